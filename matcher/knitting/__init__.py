@@ -1,0 +1,1 @@
+"""What things take: fabric geometry, body sizes, shapes, motifs, needs and reserves."""

@@ -1,0 +1,75 @@
+"""Body sizes: a table from size and dimension to centimetres, each figure with its source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+DIMENSIONS = (
+    "head",
+    "head_arc",
+    "neck",
+    "neck_base",
+    "chest",
+    "shoulders",
+    "hand",
+    "wrist",
+    "palm_length",
+    "hand_length",
+    "thumb",
+    "foot",
+    "foot_length",
+    "ankle",
+    "calf",
+)
+
+
+@dataclass(frozen=True)
+class BodyFigure:
+    """One dimension of one size [cm], and where it comes from."""
+
+    size: str
+    wearer: str
+    dimension: str
+    cm: float
+    source: str
+    how_obtained: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """All sizes, in the order of the table (smallest first)."""
+
+    names: tuple[str, ...]
+    table: Mapping[str, Mapping[str, float]]
+    figures: tuple[BodyFigure, ...] = field(default=(), repr=False)
+
+    def dimension(self, size: str, dimension: str) -> float:
+        """Centimetres of a dimension of a size. Raises KeyError with a plain sentence."""
+        try:
+            return self.table[size][dimension]
+        except KeyError:
+            if size not in self.table:
+                raise KeyError(f"unknown size {size!r}; the sizes are {', '.join(self.names)}") from None
+            raise KeyError(f"size {size!r} has no dimension {dimension!r}") from None
+
+    def has(self, size: str, dimension: str) -> bool:
+        """Whether the table holds the dimension for the size."""
+        return dimension in self.table.get(size, {})
+
+    def wearer(self, size: str) -> str:
+        """Who wears a size ("baby", "child", "adult"), as the table says."""
+        return next((one.wearer for one in self.figures if one.size == size), "")
+
+
+def sizes_of(figures: Iterable[BodyFigure]) -> Sizes:
+    """Build the table from its rows. A repeated size and dimension raises ValueError."""
+    rows = tuple(figures)
+    table: dict[str, dict[str, float]] = {}
+    for row in rows:
+        body = table.setdefault(row.size, {})
+        if row.dimension in body:
+            raise ValueError(f"size {row.size!r} gives {row.dimension!r} twice")
+        body[row.dimension] = row.cm
+    return Sizes(tuple(table), table, rows)

@@ -1,0 +1,191 @@
+"""A motif: a grid of stitches by role, and what can be counted on it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from matcher.errors import CatalogueError
+
+WIDEST = 64
+TALLEST = 128
+
+
+@dataclass(frozen=True)
+class Motif:
+    """A repeat of a stranded chart. `grid[0]` is the bottom row; one character a stitch.
+
+    All counts are for one repeat, worked in the round and stacked: the right edge meets the left one, the
+    top row meets the bottom row of the next repeat.
+    """
+
+    key: str
+    name: str
+    grid: tuple[str, ...]
+    roles: Mapping[str, str] = field(hash=False)  # character -> role
+    source: str = "own"
+    how_obtained: str = "choice"
+    licence: str = ""
+
+    @property
+    def width(self) -> int:
+        """Stitches in a repeat."""
+        return len(self.grid[0])
+
+    @property
+    def height(self) -> int:
+        """Rows in a repeat."""
+        return len(self.grid)
+
+    @cached_property
+    def size(self) -> int:
+        """Stitches in the whole repeat, all rows."""
+        return self.width * self.height
+
+    @cached_property
+    def role_names(self) -> tuple[str, ...]:
+        """Roles that the motif uses, in the order its file names them."""
+        return tuple(dict.fromkeys(self.roles.values()))
+
+    @cached_property
+    def stitches(self) -> dict[str, int]:
+        """Stitches of each role."""
+        counted = Counter(self.roles[mark] for row in self.grid for mark in row)
+        return {role: counted[role] for role in self.role_names}
+
+    @cached_property
+    def shares(self) -> dict[str, float]:
+        """Share of the stitches of each role; they sum to 1."""
+        return {role: count / self.size for role, count in self.stitches.items()}
+
+    @cached_property
+    def floats(self) -> dict[str, int]:
+        """Stitches that each role passes behind: in every row where it is used, all the other stitches."""
+        passed = dict.fromkeys(self.role_names, 0)
+        for row in self.grid:
+            for role, own in Counter(self.roles[mark] for mark in row).items():
+                passed[role] += self.width - own
+        return passed
+
+    @cached_property
+    def float_shares(self) -> dict[str, float]:
+        """Stitches passed behind by each role, for one stitch of the motif."""
+        return {role: count / self.size for role, count in self.floats.items()}
+
+    @cached_property
+    def longest_float(self) -> dict[str, int]:
+        """Longest run of stitches that a role passes behind, round the edge of the repeat."""
+        longest = dict.fromkeys(self.role_names, 0)
+        for row in self.grid:
+            named = [self.roles[mark] for mark in row]
+            for role in set(named):
+                places = [place for place, one in enumerate(named) if one == role]
+                following = [*places[1:], places[0] + self.width]
+                gap = max(after - place - 1 for place, after in zip(places, following, strict=True))
+                longest[role] = max(longest[role], gap)
+        return longest
+
+    @cached_property
+    def edges(self) -> dict[frozenset[str], int]:
+        """Sides that two different roles share, sideways and upwards, both round the edge of the repeat."""
+        shared: Counter[frozenset[str]] = Counter()
+        for number, row in enumerate(self.grid):
+            above = self.grid[(number + 1) % self.height]
+            for place, mark in enumerate(row):
+                here = self.roles[mark]
+                for neighbour in (row[(place + 1) % self.width], above[place]):
+                    there = self.roles[neighbour]
+                    if there != here:
+                        shared[frozenset((here, there))] += 1
+        return dict(shared)
+
+    @cached_property
+    def colours_a_row(self) -> tuple[int, ...]:
+        """How many roles each row uses, bottom row first."""
+        return tuple(len({self.roles[mark] for mark in row}) for row in self.grid)
+
+
+def parse_motif(text: str, file: str, key: str = "") -> Motif:
+    """Read a motif file: `name: value` lines, an empty line, then the grid, bottom row first.
+
+    Raises CatalogueError with the row and the column (stitch) of the fault.
+    """
+    heads, grid, first = _split(text.lstrip("\ufeff"), file)
+    for needed in ("name", "roles"):
+        if not heads.get(needed):
+            raise CatalogueError(file, needed, f"a motif needs a line `{needed}: ...` above its grid")
+    if heads.get("rows", "bottom to top") != "bottom to top":
+        raise CatalogueError(file, "rows", "the grid is read bottom to top; turn it round and say so")
+    roles = _roles(heads["roles"], file)
+    if not grid:
+        raise CatalogueError(file, "grid", "no grid found below the empty line")
+    width = len(grid[0])
+    for number, row in enumerate(grid):
+        where = f"line {first + number}"
+        if len(row) != width:
+            raise CatalogueError(
+                file, where, f"this row has {len(row)} stitches and the bottom row {width}; all must be alike"
+            )
+        for place, mark in enumerate(row, start=1):
+            if mark not in roles:
+                raise CatalogueError(
+                    file, f"{where}, stitch {place}", f"{mark!r} is none of the roles {''.join(roles)!r}"
+                )
+    if width > WIDEST or len(grid) > TALLEST:
+        raise CatalogueError(
+            file, "grid", f"{width} stitches by {len(grid)} rows; at most {WIDEST} by {TALLEST} is allowed"
+        )
+    motif = Motif(
+        key=key,
+        name=heads["name"],
+        grid=tuple(grid),
+        roles=roles,
+        source=heads.get("source", ""),
+        how_obtained=heads.get("how_obtained", ""),
+        licence=heads.get("licence", ""),
+    )
+    for role, count in motif.stitches.items():
+        if count == 0:
+            raise CatalogueError(file, "roles", f"{role!r} has no stitch in the grid")
+    return motif
+
+
+def _split(text: str, file: str) -> tuple[dict[str, str], list[str], int]:
+    """Head lines, grid rows, and the line number of the first grid row."""
+    heads: dict[str, str] = {}
+    lines = [line.rstrip() for line in text.splitlines()]
+    number = 0
+    for number, line in enumerate(lines, start=1):
+        if not line:
+            break
+        word, colon, value = line.partition(":")
+        if not colon:
+            raise CatalogueError(
+                file, f"line {number}", "expected `name: value`, an empty line, then the grid"
+            )
+        heads[word.strip()] = value.strip()
+    start = number
+    while start < len(lines) and not lines[start]:
+        start += 1
+    grid = lines[start:]
+    while grid and not grid[-1]:
+        grid.pop()
+    return heads, grid, start + 1
+
+
+def _roles(text: str, file: str) -> dict[str, str]:
+    """Read `. main, x contrast 1` into {".": "main", "x": "contrast 1"}."""
+    roles: dict[str, str] = {}
+    for part in text.split(","):
+        mark, _, role = part.strip().partition(" ")
+        role = role.strip()
+        if len(mark) != 1 or not role:
+            raise CatalogueError(
+                file, "roles", f"{part.strip()!r}: expected one character, a space, and the role, as `. main`"
+            )
+        if mark in roles or role in roles.values():
+            raise CatalogueError(file, "roles", f"{part.strip()!r} is named twice")
+        roles[mark] = role
+    return roles

@@ -1,0 +1,107 @@
+"""What mending a garment takes: areas by the garment's kind, and what a planned alteration adds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from matcher.knitting.bodies import Sizes
+from matcher.materials.lots import Garment
+
+
+@dataclass(frozen=True)
+class RepairArea:
+    """One area usual for a kind of garment; its main share and that of all contrasts together sum to 1."""
+
+    kind: str
+    area: str
+    structure: str
+    width_cm: float | None
+    width_of: str | None
+    width_times: float
+    height_cm: float
+    count: int
+    main_share: float
+    contrast_share_total: float
+    worn: bool
+    given: bool
+
+
+@dataclass(frozen=True)
+class GarmentKind:
+    """A kind of garment: whose body to take when the sheet gives no chest, and the usual ease there [cm]."""
+
+    kind: str
+    size: str
+    chest_ease_cm: float
+
+
+@dataclass(frozen=True)
+class PlanPart:
+    """How wide a part is that a plan may lengthen; `fallback_cm` for a size without the figure."""
+
+    part: str
+    of: str
+    times: float
+    count: int
+    fallback_cm: float
+
+
+@dataclass(frozen=True)
+class RepairRules:
+    """All of the above, the floor [m], and how many standard deviations are held on top."""
+
+    areas: tuple[RepairArea, ...]
+    kinds: Mapping[str, GarmentKind]
+    parts: Mapping[str, PlanPart]
+    floor_m: float
+    margin_sd: float
+
+    def kind_of(self, garment: Garment) -> GarmentKind:
+        """The garment's kind; an unknown word falls to the kind whose words it holds, else to "other"."""
+        folded = " ".join(garment.kind.casefold().split())
+        if folded in self.kinds:
+            return self.kinds[folded]
+        near = [kind for kind in self.kinds if set(kind.split()) <= set(folded.split())]
+        return self.kinds[max(near, key=len)] if near else self.kinds["other"]
+
+    def areas_of(self, garment: Garment) -> tuple[RepairArea, ...]:
+        """Areas that are kept for, in the order of the table; none for a garment that is gone."""
+        kind = self.kind_of(garment).kind
+        if garment.status == "gone":
+            return ()
+        return tuple(
+            area
+            for area in self.areas
+            if area.kind == kind and (area.given if garment.status == "given" else area.worn)
+        )
+
+
+def body_cm(garment: Garment, dimension: str, rules: RepairRules, sizes: Sizes) -> float | None:
+    """A dimension of the garment's wearer [cm]; the chest is the garment's own when the sheet gives it."""
+    if dimension == "chest" and garment.chest_cm is not None:
+        return garment.chest_cm
+    kind = rules.kind_of(garment)
+    wearer = " ".join(garment.wearer.casefold().split())
+    size = wearer if wearer in sizes.names else kind.size
+    if not sizes.has(size, dimension):
+        return None
+    return sizes.dimension(size, dimension) + (kind.chest_ease_cm if dimension == "chest" else 0.0)
+
+
+def area_width_cm(area: RepairArea, garment: Garment, rules: RepairRules, sizes: Sizes) -> float:
+    """Width of an area [cm]; a figure that the wearer's size lacks is taken from the kind's usual size."""
+    if area.width_cm is not None:
+        return area.width_cm
+    assert area.width_of is not None, area.area
+    found = body_cm(garment, area.width_of, rules, sizes)
+    if found is None:
+        found = sizes.dimension(rules.kind_of(garment).size, area.width_of)
+    return found * area.width_times
+
+
+def plan_width_cm(part: str, garment: Garment, rules: RepairRules, sizes: Sizes) -> tuple[float, int]:
+    """Width of a part that a plan lengthens [cm], and how many pieces; an unknown part is the body."""
+    row = rules.parts.get(part) or rules.parts["body"]
+    found = body_cm(garment, row.of, rules, sizes)
+    return (row.fallback_cm if found is None else found * row.times), row.count

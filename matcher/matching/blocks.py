@@ -1,0 +1,176 @@
+"""All sizes of one accessory at one gauge: what each candidate adds to the score, and bounds on the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import tex_range
+from matcher.matching.choices import Choices
+from matcher.matching.score import leftover_value, use_value
+from matcher.matching.searcher import DENSE, Searcher
+from matcher.matching.variants import Variant, least_colours
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Merit:
+    """What m candidates bring to one role in s sizes, both (s, m).
+
+    `worth` is their part of the score besides sure, contrast and together, -inf where they have too little;
+    `sure` is the chance that each suffices, other roles apart: the chance of all is never above it.
+    """
+
+    worth: Floats
+    sure: Floats
+
+
+class Block:
+    """Variants of one accessory at one gauge, in the order of their sizes."""
+
+    def __init__(self, searcher: Searcher, variants: Sequence[Variant], least: float) -> None:
+        self.searcher, self.variants, self.least = searcher, tuple(variants), least
+        first = variants[0]
+        self.edges, self.roles = first.edges, len(first.filled)
+        self.next_to_skin = first.accessory.next_to_skin
+        self.window = tex_range(first.gauge, searcher.constants)
+        self.base = searcher.choices_alone(first.gauge, self.window)
+        self.own = searcher.own_together(self.base, self.next_to_skin)
+        self.length = np.stack([one.length_m for one in variants])
+        self.shared = np.stack([one.shared_sd_m for one in variants])
+        self.private = np.stack([one.own_sd_m for one in variants])
+        self.weight = np.stack([one.weight for one in variants])
+        if self.edges:
+            self.contrast = searcher.palette.most(least_colours(self.roles, self.edges))
+        else:
+            self.contrast = searcher.ranking.one_colour_contrast
+        self.merits = [self._merit_alone(role) for role in range(self.roles)]
+
+    @property
+    def touching(self) -> frozenset[int]:
+        """Roles that lie beside another."""
+        return frozenset(role for edge in self.edges for role in edge)
+
+    # What a candidate adds by itself ------------------------------------------------------------------
+
+    def strands(self, role: int, pools: Indexes, count: Floats) -> Merit:
+        """Pools (m,) with so many strands each (m,) of the thread of a role."""
+        searcher, stock = self.searcher, self.searcher.stock
+        need = self.length[:, role, None] * count
+        free, weight = stock.free_m[pools], self.weight[:, role, None]
+        if searcher.near:
+            # The more of the need is there, the nearer; as sure as usual asks for about 5/4 of the mean need.
+            have = np.clip(free / (1.25 * need), 0.0, 1.0)
+            worth = np.where(have > 0.2, have * weight * searcher.near_weight, -np.inf)
+            return Merit(worth, np.ones_like(worth))
+        private = np.hypot(stock.sd_m[pools], self.private[:, role, None] * count)
+        z = (free - need) / np.hypot(private, self.shared[:, role, None] * count)
+        worth = weight * (
+            searcher.ranking.weight_use * use_value(need, free, searcher.scarcity[pools])
+            + searcher.ranking.weight_leftover * leftover_value(np.maximum(free - need, 0.0), searcher.usable_m[pools])
+        )
+        return Merit(np.where(z >= searcher.least_z - 1e-9, worth, -np.inf), searcher.normal_chance(z))
+
+    def threads(self, role: int, choices: Choices) -> Merit:
+        """Whole threads (m,) for a role: the mean worth of their strands, the least of their chances."""
+        used = choices.count > 0
+        each = self.strands(role, choices.strands.ravel(), np.maximum(choices.count, 1.0).ravel())
+        shape = (len(self.variants), *used.shape)
+        worth, sure = each.worth.reshape(shape), each.sure.reshape(shape)
+        enough = np.all(np.isfinite(worth) | ~used, axis=2)
+        mean = (np.where(used & np.isfinite(worth), worth, 0.0) * choices.count).sum(axis=2)
+        mean = np.where(enough, mean / choices.count.sum(axis=1), -np.inf)
+        self._leave_lonely(role, choices, mean)
+        return Merit(mean, np.where(used, sure, 1.0).min(axis=2, initial=1.0))
+
+    def _merit_alone(self, role: int) -> Merit:
+        merit = self.strands(role, self.base.strands[:, 0], self.base.count[:, 0])
+        self._leave_lonely(role, self.base, merit.worth)
+        return merit
+
+    def _leave_lonely(self, role: int, choices: Choices, worth: Floats) -> None:
+        """Leave out colours that read against nothing in the bin, where the role has a neighbour."""
+        if role in self.touching and len(choices):
+            lonely = ~self.searcher.partnered(self.least)
+            vanish = self.searcher.palette.rules.vanish_share
+            worth[:, (lonely[choices.part] * choices.share).sum(axis=1) > vanish + 1e-9] = -np.inf
+
+    # Bounds: never below the score of any assignment ----------------------------------------------------
+
+    def bounds(self) -> Floats:
+        """For each size, with every role from one pool: array (s,); -inf where nothing can be made."""
+        nothing = np.full(len(self.variants), -np.inf)
+        if len(self.base) == 0 or (self.edges and self.contrast < self.least):
+            return nothing
+        searcher = self.searcher
+        tops = np.stack([merit.worth.max(axis=1) for merit in self.merits])
+        if not np.isfinite(tops).all(axis=0).any():
+            return nothing
+        fixed = searcher.w_contrast * self.contrast
+        if searcher.wanted is not None:
+            among = np.isin(self.base.strands[:, 0], list(searcher.wanted))
+            nothing_wanted = ~np.stack([np.isfinite(merit.worth[:, among]).any(axis=1) for merit in self.merits])
+            tops = np.where(nothing_wanted.all(axis=0), -np.inf, tops)
+        if self.roles == 1:
+            merit = self.merits[0]
+            whole = merit.worth + searcher.w_sure * merit.sure + searcher.w_together * self.own
+            return np.where(np.isfinite(tops[0]), whole.max(axis=1) + fixed, -np.inf)
+        bound = tops.sum(axis=0) + searcher.w_sure + fixed + searcher.w_together * float(self.own.max())
+        if len(self.base) <= DENSE:
+            for a in range(self.roles):
+                for b in range(a + 1, self.roles):
+                    others = sum(tops[role] for role in range(self.roles) if role not in (a, b))
+                    bound = np.minimum(bound, self._pair_bound(a, b) + others)
+        return bound
+
+    def _pair_bound(self, a: int, b: int) -> Floats:
+        """The most that two roles with all their candidates could come to, the other roles' worth apart."""
+        searcher, left, right = self.searcher, self.merits[a], self.merits[b]
+        table = searcher.table(self.base, self.next_to_skin)
+        constant = searcher.w_together * table.beside
+        if (a, b) in self.edges or (b, a) in self.edges:
+            constant = constant + np.where(table.reads >= self.least, searcher.w_contrast * table.reads, -np.inf)
+        else:
+            constant = constant + searcher.w_contrast * self.contrast
+        constant = np.where(table.apart, constant, -np.inf)
+        both = left.worth[:, :, None] + right.worth[:, None, :] + constant
+        if searcher.w_sure:
+            both += searcher.w_sure * np.minimum(left.sure[:, :, None], right.sure[:, None, :])
+        return np.asarray(both.max(axis=(1, 2)))
+
+    def bounds_with_marls(self) -> Floats:
+        """For each size, with at least one role of strands of different pools: array (s,)."""
+        searcher = self.searcher
+        if self.edges and self.contrast < self.least:
+            return np.full(len(self.variants), -np.inf)
+        self._strand_tops()
+        whole = searcher.w_sure + searcher.w_contrast * self.contrast
+        whole += searcher.w_together * searcher.rules.marl_factor
+        return np.asarray(whole + np.stack(self.tops).sum(axis=0))
+
+    def _strand_tops(self) -> None:
+        """The worth of each thin pool as one strand of each role, and the most that any candidate is worth."""
+        stock = self.searcher.stock
+        self.thin = np.flatnonzero(stock.tex < self.window[1])
+        ones = np.ones(len(self.thin))
+        self.as_strand, self.tops = [], []
+        for role, merit in enumerate(self.merits):
+            worth = self.strands(role, self.thin, ones).worth
+            # A pool can be one strand or two of the thread; whichever is worth more bounds both.
+            worth = np.where(np.isfinite(worth), np.maximum(worth, self.strands(role, self.thin, 2 * ones).worth), -np.inf)
+            if role in self.touching:
+                worth[:, self._lonely_pools()] = -np.inf
+            self.as_strand.append(worth)
+            alone = merit.worth.max(axis=1, initial=-np.inf)
+            self.tops.append(np.maximum(alone, worth.max(axis=1, initial=-np.inf)))
+
+    def _lonely_pools(self) -> npt.NDArray[np.bool_]:
+        """Thin pools that no marl can carry: all their colours read against nothing, and a strand counts a third."""
+        stock = self.searcher.stock
+        lonely = ~self.searcher.partnered(self.least)
+        return np.asarray((lonely[stock.part[self.thin]] | (stock.share[self.thin] == 0)).all(axis=1))

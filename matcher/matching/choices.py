@@ -1,0 +1,182 @@
+"""Who could fill a role at one gauge: a pool alone, the same doubled or trebled, or strands of several pools."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.errors import BadInput
+from matcher.materials.rules import TogetherRules
+from matcher.matching.pools import Stock
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+STRANDS = 3  # at most so many are held together
+_MOST = 20_000_000
+
+
+@dataclass(frozen=True)
+class Choices:
+    """m ways to make one thread, as arrays. Strand places that are not needed repeat the first, counted 0.
+
+    `strands` (m, 3) holds the different pools, `count` (m, 3) how many strands of each; `together` (m,) is
+    the part of the score that the strands have among themselves.
+    """
+
+    strands: Indexes
+    count: Floats
+    tex: Floats
+    part: Indexes
+    share: Floats
+    together: Floats
+
+    def __len__(self) -> int:
+        return len(self.tex)
+
+
+def threads(stock: Stock, pools: Indexes, count: Floats, rules: TogetherRules) -> Choices:
+    """Make choices of strands. `pools` and `count` are (m, 3); see `Choices`."""
+    tex_each = stock.tex[pools] * count
+    tex = tex_each.sum(axis=1)
+    # One colour table for the whole thread: every strand's colours by its part of the thickness.
+    several = int((count > 0).sum(axis=1).max(initial=1))
+    weight = (tex_each / tex[:, None])[:, :several]
+    wide = several * stock.part.shape[1]
+    part = stock.part[pools[:, :several]].reshape(len(pools), wide)
+    share = (stock.share[pools[:, :several]] * weight[:, :, None]).reshape(len(pools), wide)
+    together = np.ones(len(pools))
+    for a in range(STRANDS):
+        for b in range(a + 1, STRANDS):
+            both = count[:, b] > 0
+            pair = stock.beside[stock.kind[pools[:, a]], stock.kind[pools[:, b]]]
+            together = np.where(both, np.minimum(together, pair * rules.marl_factor), together)
+    return Choices(pools, count, tex, part, share, together)
+
+
+def alone(stock: Stock, tex_low: float, tex_high: float, most_strands: int, rules: TogetherRules) -> Choices:
+    """Every pool whose yarn suits the gauge alone, doubled or trebled (the thinnest count that does)."""
+    found = [
+        (np.flatnonzero((stock.tex * strands >= tex_low) & (stock.tex * strands <= tex_high)), strands)
+        for strands in range(1, most_strands + 1)
+    ]
+    pool = np.concatenate([pools for pools, _ in found])
+    count = np.zeros((len(pool), STRANDS))
+    count[:, 0] = np.concatenate([np.full(len(pools), float(strands)) for pools, strands in found])
+    return threads(stock, np.repeat(pool[:, None], STRANDS, axis=1), count, rules)
+
+
+def marls(
+    stock: Stock, able: Indexes, worth: Floats, least: float, window: tuple[float, float], rules: TogetherRules
+) -> Choices:
+    """Strands of two or three held together, of more than one pool, that suit the gauge.
+
+    Parameters
+    ----------
+    able : pools that have enough for one strand.
+    worth : (len(able),) what each adds to the score as one strand of this role.
+    least : combinations whose mean worth is below this are left out; they could not win.
+    window : least and most tex of the thread.
+
+    Raises BadInput when there are more than memory can hold.
+    """
+    order = np.argsort(-worth, kind="stable")
+    able, worth = able[order], worth[order]
+    tex = stock.tex[able]
+    pairs = [
+        _rows(tex, worth, (1, 1), least, window),
+        _rows(tex, worth, (2, 1), least, window),
+        _triples(tex, worth, least, window),
+    ]
+    pools = np.concatenate([able[rows] for rows, _ in pairs])
+    count = np.concatenate([counts for _, counts in pairs])
+    made = threads(stock, pools, count, rules)
+    fits = np.flatnonzero(made.together > 0)
+    return pick(made, fits)
+
+
+def pick(choices: Choices, at: Indexes) -> Choices:
+    """The choices at these places."""
+    return Choices(
+        choices.strands[at],
+        choices.count[at],
+        choices.tex[at],
+        choices.part[at],
+        choices.share[at],
+        choices.together[at],
+    )
+
+
+def joined(several: Sequence[Choices]) -> Choices:
+    """Choices one after the other, their colour tables padded to one width."""
+    wide = max(one.part.shape[1] for one in several)
+
+    def widened(array: npt.NDArray[np.generic], fill_first: bool) -> npt.NDArray[np.generic]:
+        missing = wide - array.shape[1]
+        pad = np.repeat(array[:, :1], missing, axis=1) if fill_first else np.zeros((len(array), missing))
+        return np.concatenate([array, pad], axis=1)
+
+    return Choices(
+        np.concatenate([one.strands for one in several]),
+        np.concatenate([one.count for one in several]),
+        np.concatenate([one.tex for one in several]),
+        np.concatenate([widened(one.part, True) for one in several]).astype(np.intp),
+        np.concatenate([widened(one.share, False) for one in several]).astype(float),
+        np.concatenate([one.together for one in several]),
+    )
+
+
+def _refuse(number: int) -> None:
+    if number > _MOST:
+        raise BadInput(
+            f"more than {number:,} ways to hold strands together are still in the running",
+            "strands held together",
+            "run it with --single, or narrow it with --kind, --size or --lot",
+        )
+
+
+def _rows(
+    tex: Floats, worth: Floats, strands: tuple[int, int], least: float, window: tuple[float, float]
+) -> tuple[Indexes, Floats]:
+    """Pairs of different pools with the given number of strands of each, worth sorted downwards."""
+    first_n, second_n = strands
+    total = first_n + second_n
+    symmetric = first_n == second_n
+    reach = np.searchsorted(-worth, -((total * least - first_n * worth) / second_n), side="right")
+    start = np.arange(1, len(tex) + 1) if symmetric else np.zeros(len(tex), dtype=np.intp)
+    lengths = np.maximum(reach - start, 0)
+    _refuse(int(lengths.sum()))
+    first = np.repeat(np.arange(len(tex)), lengths)
+    second = _ranges(start, lengths)
+    thick = first_n * tex[first] + second_n * tex[second]
+    keep = (thick >= window[0]) & (thick <= window[1]) & (first != second)
+    first, second = first[keep], second[keep]
+    rows = np.stack([first, second, first], axis=1)
+    return rows, np.tile(np.array([first_n, second_n, 0.0]), (len(rows), 1))
+
+
+def _triples(
+    tex: Floats, worth: Floats, least: float, window: tuple[float, float]
+) -> tuple[Indexes, Floats]:
+    """Three different pools, one strand of each."""
+    thinnest = tex.min(initial=np.inf)
+    pairs, _ = _rows(tex, worth, (1, 1), (3 * least - worth.max(initial=0.0)) / 2, (0.0, window[1] - thinnest))
+    first, second = pairs[:, 0], pairs[:, 1]
+    reach = np.searchsorted(-worth, -(3 * least - worth[first] - worth[second]), side="right")
+    lengths = np.maximum(reach - second - 1, 0)
+    _refuse(int(lengths.sum()))
+    third = _ranges(second + 1, lengths)
+    first, second = np.repeat(first, lengths), np.repeat(second, lengths)
+    thick = tex[first] + tex[second] + tex[third]
+    keep = (thick >= window[0]) & (thick <= window[1])
+    rows = np.stack([first[keep], second[keep], third[keep]], axis=1)
+    return rows, np.ones((len(rows), 3))
+
+
+def _ranges(start: Indexes, lengths: Indexes) -> Indexes:
+    """The numbers start[i], start[i] + 1, ... lengths[i] of them, one range after the other."""
+    before = np.concatenate([[0], np.cumsum(lengths)[:-1]]) if len(lengths) else lengths
+    return (np.arange(int(lengths.sum())) - np.repeat(before, lengths) + np.repeat(start, lengths)).astype(np.intp)

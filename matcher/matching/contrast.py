@@ -1,0 +1,234 @@
+"""Do two colours read against each other? CIEDE2000 and lightness, in daylight and with three deficiencies.
+
+A reading is a number from 0 to 1 that grows with the contrast and stands at 1 for *clear*: past that, more
+contrast earns nothing. The verdicts are its steps: merges < 0.25 <= quiet < 0.5 <= readable < 1 = clear.
+No published threshold exists for knitted motifs; the limits stand in the catalogue with their sources.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.materials.colour import Colour
+from matcher.materials.difference import ciede2000_row
+from matcher.materials.rules import ContrastRules
+from matcher.materials.vision import SIGHTS, as_seen
+
+Floats = npt.NDArray[np.float64]
+
+LEVELS = {"merges": 0.0, "quiet": 0.25, "readable": 0.5, "clear": 1.0}
+_CACHE_BYTES = 200_000_000
+
+
+def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
+    """How well two colours read in one sight, 0 to 1.
+
+    Parameters
+    ----------
+    delta_e, delta_l : arrays of one shape: CIEDE2000, and the absolute difference in L*.
+    """
+    quiet_or_less = np.where(
+        delta_e >= rules.quiet_delta_e,
+        0.25 + 0.25 * np.minimum(delta_l / rules.readable_delta_l, 1.0),
+        0.25 * delta_e / rules.quiet_delta_e,
+    )
+    by_hue = (delta_e >= rules.readable_delta_e) & (delta_l >= rules.readable_delta_e_min_delta_l)
+    by_lightness = by_lightness_alone(delta_l, rules)
+    return np.where(by_lightness >= 0.5, by_lightness, np.where(by_hue, 0.5, quiet_or_less))
+
+
+def by_lightness_alone(delta_l: Floats, rules: ContrastRules) -> Floats:
+    """The reading that a difference in L* gives by itself: half at *readable*, whole at *clear*."""
+    return np.interp(delta_l, [0.0, rules.readable_delta_l, rules.clear_delta_l], [0.0, 0.5, 1.0])
+
+
+def best_by_lightness(delta_l: Floats, rules: ContrastRules) -> Floats:
+    """The most that a pair this far apart in L* could read, whatever its hues: an upper bound of `reading`."""
+    hue = np.where(delta_l >= rules.readable_delta_e_min_delta_l, 0.5, 0.4999)
+    return np.maximum(by_lightness_alone(delta_l, rules), hue)
+
+
+def verdict_of(value: float) -> str:
+    """The verdict that a reading stands for."""
+    return next(name for name in ("clear", "readable", "quiet", "merges") if value >= LEVELS[name])
+
+
+def all_but_vanishing(readings: Floats, weights: Floats, vanish_share: float) -> Floats:
+    """The reading that all stitch neighbours reach, but for the share that is allowed to vanish.
+
+    Parameters
+    ----------
+    readings, weights : arrays (n, k): each neighbour pair's reading and share; weights sum to 1 along k.
+
+    Returns
+    -------
+    array (n,)
+    """
+    if readings.shape[1] == 1:
+        return readings[:, 0]
+    order = np.argsort(readings, axis=1, kind="stable")
+    passed = np.cumsum(np.take_along_axis(weights, order, axis=1), axis=1) > vanish_share + 1e-9
+    at = np.take_along_axis(order, passed.argmax(axis=1)[:, None], axis=1)
+    return np.take_along_axis(readings, at, axis=1)[:, 0]
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """Two colours judged: the figures of the stitches that decide, and what they come to."""
+
+    delta_e: float
+    delta_l: float
+    sights: Mapping[str, tuple[float, float]]  # CIEDE2000 and L* difference in each sight
+    reading: float
+    least_seen: str  # the sight in which the pair reads least
+    vanishing: float  # share of stitch neighbours that fall below the verdict
+    verdict: str
+    reason: str
+
+
+def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules) -> Judgement:
+    """Judge two colours on the whole distribution of their stitches, from the worst of the four sights."""
+    left, right = a.stitches(), b.stitches()
+    labs = np.array([lab for lab, _ in left + right])
+    seen = as_seen(labs, matrices)
+    cut = len(left)
+    delta_e = np.stack(
+        [[ciede2000_row(seen[s, i], seen[s, cut:]) for i in range(cut)] for s in range(len(SIGHTS))]
+    )
+    delta_l = np.abs(seen[:, :cut, None, 0] - seen[:, None, cut:, 0])
+    each = reading(delta_e, delta_l, rules)
+    pairs = each.min(axis=0).reshape(1, -1)
+    weights = np.outer([share for _, share in left], [share for _, share in right]).reshape(1, -1)
+    value = float(all_but_vanishing(pairs, weights, rules.vanish_share)[0])
+    deciding = int(np.flatnonzero(pairs[0] == value)[0])
+    i, j = divmod(deciding, len(right))
+    worst = SIGHTS[int(each[:, i, j].argmin())]
+    if np.allclose(each[:, i, j], each[0, i, j], atol=0.02):
+        worst = "daylight"
+    verdict = verdict_of(value)
+    vanishing = float(weights[0][pairs[0] < LEVELS[verdict]].sum())
+    sights = {
+        name: (float(delta_e[s, i, j]), float(delta_l[s, i, j])) for s, name in enumerate(SIGHTS)
+    }
+    return Judgement(
+        *sights["daylight"],
+        sights,
+        value,
+        worst,
+        vanishing,
+        verdict,
+        _reason(verdict, sights, worst, vanishing, len(pairs[0]) > 1, rules),
+    )
+
+
+def _reason(
+    verdict: str,
+    sights: Mapping[str, tuple[float, float]],
+    worst: str,
+    vanishing: float,
+    several: bool,
+    rules: ContrastRules,
+) -> str:
+    delta_e, delta_l = sights[worst]
+    where = "in daylight" if worst == "daylight" else f"with {worst} sight"
+    figures = f"lightness {delta_l:.0f} apart, CIEDE2000 {delta_e:.0f} {where}"
+    if verdict == "clear":
+        text = f"{figures}: reads across a room (clear from lightness {rules.clear_delta_l:g})"
+    elif verdict == "readable":
+        text = f"{figures}: reads in the hand and at table distance, clear would be {rules.clear_delta_l:g}"
+    elif verdict == "quiet":
+        text = f"{figures}: two colours in the hand, but the motif blurs"
+    else:
+        text = f"{figures}: the two run into one"
+    if several and vanishing > 0.005:
+        text += f"; {vanishing * 10:.0f} of 10 stitch neighbours read less than that"
+    elif several:
+        text += "; judged on the least of its colours that counts"
+    return text
+
+
+class Palette:
+    """Many single colours, and how each reads against all others; rows are computed when first asked for.
+
+    Readings below `floor` may be given as 0: whoever asks has no use for them, and CIEDE2000 is then only
+    computed where it can decide.
+    """
+
+    def __init__(self, labs: Floats, matrices: Mapping[str, Floats], rules: ContrastRules, floor: float) -> None:
+        self.rules, self.floor = rules, floor
+        self.seen = as_seen(labs, matrices)
+        self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
+        self._rows: OrderedDict[int, Floats] = OrderedDict()
+        self._most = max(16, _CACHE_BYTES // (8 * max(1, len(labs))))
+
+    def row(self, part: int) -> Floats:
+        """Readings of colour `part` against every colour, array (n,)."""
+        known = self._rows.get(part)
+        if known is not None:
+            self._rows.move_to_end(part)
+            return known
+        row = self.readings(part, np.arange(self.lightness.shape[1]))
+        self._rows[part] = row
+        if len(self._rows) > self._most:
+            self._rows.popitem(last=False)
+        return row
+
+    def readings(self, part: int, others: npt.NDArray[np.intp]) -> Floats:
+        """Readings of colour `part` against the colours at `others`, array (len(others),)."""
+        rules = self.rules
+        delta_l = np.abs(self.lightness[:, others] - self.lightness[:, part, None])
+        each = by_lightness_alone(delta_l, rules)
+        open_ = each < 0.5
+        worth = (best_by_lightness(delta_l.min(axis=0), rules) >= self.floor) & open_.any(axis=0)
+        each[:, open_.any(axis=0) & ~worth] = 0.0
+        for sight in range(len(SIGHTS)):
+            at = np.flatnonzero(worth & open_[sight])
+            if len(at):
+                delta_e = ciede2000_row(self.seen[sight, part], self.seen[sight, others[at]])
+                each[sight, at] = reading(delta_e, delta_l[sight, at], rules)
+                worth[at[each[sight, at] < self.floor]] = False
+        least: Floats = each.min(axis=0)
+        least[least < self.floor] = 0.0
+        return least
+
+    def cheaper_by_row(self, part: int, asked: int) -> bool:
+        """Whether to compute (or look up) the whole row rather than only what is asked."""
+        return part in self._rows or asked * 8 >= self.lightness.shape[1] or self.lightness.shape[1] <= 1024
+
+    def most(self, colours: int) -> float:
+        """The most that the least reading of so many different lightnesses could be, in this palette."""
+        if self.lightness.shape[1] == 0:
+            return 0.0
+        light = self.lightness[0]
+        apart = np.array([(light.max() - light.min()) / max(1, colours - 1)])
+        most = float(best_by_lightness(apart, self.rules)[0])
+        return most if most != 0.5 or self._hue_can_help() else 0.4999
+
+    def _hue_can_help(self) -> bool:
+        """Whether any pair could reach *readable* by hue, lightness being less than readable apart.
+
+        CIEDE2000 is never above sqrt(dL^2 + 1.87 ((1.5 da)^2 + db^2)): its weights divide by at least 1, a* is
+        stretched at most 1.5 times, and the blue term adds at most half of 1.74 times chroma and hue.
+        """
+        spread = np.ptp(self.seen[0], axis=0)
+        most = self.rules.readable_delta_l**2 + 1.87 * ((1.5 * spread[1]) ** 2 + spread[2] ** 2)
+        return bool(np.sqrt(most) >= self.rules.readable_delta_e)
+
+    def partnered(self, least: float) -> npt.NDArray[np.bool_]:
+        """Which colours read at `least` or more against any other: array (p,)."""
+        number = self.lightness.shape[1]
+        has = np.zeros(number, dtype=bool)
+        # The lightest and the darkest find a partner for most of the rest at once.
+        order = np.argsort(self.lightness[0], kind="stable")
+        for part in np.unique(np.concatenate([order[:24], order[-24:]])):
+            row = self.row(int(part)) >= least
+            has |= row
+            has[part] |= bool(row.any())
+        for part in np.flatnonzero(~has):
+            has[part] = bool((self.row(int(part)) >= least).any())
+        return has

@@ -1,0 +1,130 @@
+"""Lots that count together: one yarn, one colour, one dye lot; and all of them as arrays for the search.
+
+Different dye lots of one colour are never put together. Where the dye lot is not written down, only lots
+left over from the same garment count as one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.materials.colour import Colour
+from matcher.materials.lots import Lot
+from matcher.materials.rules import TogetherRules
+from matcher.materials.uncertain import Estimate
+from matcher.materials.yarn import Yarn
+from matcher.matching.together import Handling, beside, factor, handling_of, on_skin
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Pool:
+    """Lots that count as one; `free` and `on_hand` are metres together, `reserve_m` is what is held of them."""
+
+    lots: tuple[Lot, ...]
+    free: Estimate
+    on_hand: Estimate
+    reserve_m: float
+
+    @property
+    def name(self) -> str:
+        """The name of its first lot, which stands for it wherever order is by name."""
+        return self.lots[0].name
+
+    @property
+    def yarn(self) -> Yarn:
+        return self.lots[0].yarn
+
+    @property
+    def colour(self) -> Colour:
+        return self.lots[0].colour
+
+    @property
+    def dye_lot(self) -> str:
+        return self.lots[0].dye_lot
+
+
+def pools_of(lots: Sequence[Lot], free: Mapping[str, Estimate], tail_m: float) -> tuple[Pool, ...]:
+    """Put like lots together, in the order of their names.
+
+    Parameters
+    ----------
+    free : metres of each lot that no reserve holds.
+    tail_m : metres lost at each end of a join; every lot but the largest of a pool is joined on.
+    """
+    groups: dict[tuple[object, ...], list[Lot]] = {}
+    for lot in sorted(lots, key=lambda one: one.name):
+        groups.setdefault(_likeness(lot), []).append(lot)
+    return tuple(_pool(group, free, tail_m) for group in groups.values())
+
+
+def _likeness(lot: Lot) -> tuple[object, ...]:
+    name, dye_lot, yarn = lot.yarn.name.casefold().strip(), lot.dye_lot.casefold().strip(), lot.yarn
+    # With no dye lot or no yarn name, only the garment says that two scraps are the same; without it, nothing.
+    beyond = "" if name and dye_lot else lot.garment or f"only {lot.name}"
+    return name, dye_lot, beyond, lot.colour, round(yarn.tex.mean, 3), yarn.blend, yarn.wash
+
+
+def _pool(group: list[Lot], free: Mapping[str, Estimate], tail_m: float) -> Pool:
+    loose = sorted((free[lot.name] for lot in group), key=lambda one: -one.mean)
+    usable = [max(0.0, one.mean - (2 * tail_m if place else 0.0)) for place, one in enumerate(loose)]
+    # The lots share one label, so their errors add up rather than cancel.
+    spread = sum(one.sd for one, metres in zip(loose, usable, strict=True) if metres > 0)
+    held = sum(lot.length.mean - free[lot.name].mean for lot in group)
+    on_hand = Estimate(sum(lot.length.mean for lot in group), sum(lot.length.sd for lot in group))
+    # Lots that are free come first: they are what she is told to take.
+    order = sorted(group, key=lambda lot: (free[lot.name].mean <= 0, lot.name))
+    return Pool(tuple(order), Estimate(sum(usable), spread), on_hand, held)
+
+
+@dataclass(frozen=True)
+class Stock:
+    """All pools as arrays of n, and tables of how each kind of yarn goes with each other kind."""
+
+    pools: tuple[Pool, ...]
+    free_m: Floats  # (n,)
+    sd_m: Floats  # (n,)
+    tex: Floats  # (n,)
+    part: Indexes  # (n, k) colours as places in `labs`, the first repeated where a pool has fewer
+    share: Floats  # (n, k) their shares, 0 where repeated
+    labs: Floats  # (p, 3)
+    kind: Indexes  # (n,) place of its handling in the tables
+    beside: Floats  # (kinds, kinds) factor of the score, 0 when blocked
+    on_skin: Floats  # (kinds,)
+
+
+def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:
+    """Lay pools out as arrays; those with nothing free are left out."""
+    usable = tuple(pool for pool in pools if pool.free.mean > 0)
+    stitches = [pool.colour.stitches() for pool in usable]
+    widest = max((len(one) for one in stitches), default=1)
+    places: dict[tuple[float, float, float], int] = {}
+    part = np.zeros((len(usable), widest), dtype=np.intp)
+    share = np.zeros((len(usable), widest))
+    for row, colours in enumerate(stitches):
+        for column, (lab, weight) in enumerate(colours):
+            part[row, column] = places.setdefault(lab, len(places))
+            share[row, column] = weight
+        part[row, len(colours) :] = part[row, 0]
+    handlings: dict[Handling, int] = {}
+    kind = np.array(
+        [handlings.setdefault(handling_of(pool.yarn, rules), len(handlings)) for pool in usable], dtype=np.intp
+    )
+    return Stock(
+        usable,
+        np.array([pool.free.mean for pool in usable]),
+        np.array([pool.free.sd for pool in usable]),
+        np.array([pool.yarn.tex.mean for pool in usable]),
+        part,
+        share,
+        np.array(list(places)).reshape(-1, 3),
+        kind,
+        np.array([[factor(beside(a, b), rules) for b in handlings] for a in handlings]),
+        np.array([factor((on_skin(one, True),), rules) for one in handlings]),
+    )

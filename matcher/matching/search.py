@@ -1,0 +1,313 @@
+"""The best lots for an accessory: an exact search with bounds, on arrays.
+
+Roles are filled one after the other. The score of what is filled, plus the most that the rest could add, is
+never below the true score of any completion; whatever cannot beat what is already found is left out. The
+contrast part saturates, so that in most bins the first few tries reach the bound and the search ends.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.materials.uncertain import chance_given_tension, tension_grid
+from matcher.matching.blocks import Block
+from matcher.matching.choices import STRANDS, Choices, joined, marls, pick
+from matcher.matching.score import leftover_value, total, use_value
+from matcher.matching.searcher import DENSE, Searcher
+from matcher.matching.variants import Variant
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+# Sums taken in another order differ in the last places; a bound that is within this of the best is no gain.
+SLACK = 1e-12
+_FIRST_CHUNK = 64
+
+Thread = tuple[tuple[int, int], ...]  # (pool, strands of it), pools in rising order
+
+
+@dataclass(frozen=True)
+class Found:
+    """One complete assignment: a thread for each role to fill, and the parts of its score."""
+
+    score: float
+    parts: dict[str, float]
+    sure: float
+    variant: Variant
+    threads: tuple[Thread, ...]
+
+
+@dataclass
+class Best:
+    """The best few assignments so far, best first; with `any_will_do` the first one ends the search."""
+
+    each: int
+    any_will_do: bool = False
+    found: list[Found] = field(default_factory=list)
+
+    @property
+    def bar(self) -> float:
+        """What a new one must beat."""
+        if len(self.found) < self.each:
+            return -np.inf
+        return np.inf if self.any_will_do else self.found[-1].score + SLACK
+
+    def offer(self, new: Found) -> None:
+        """Take it in if it is among the best and not there yet; of equals the earlier stays."""
+        mark = (new.variant.size, new.variant.gauge, new.threads)
+        if new.score > self.bar and all(mark != (o.variant.size, o.variant.gauge, o.threads) for o in self.found):
+            self.found = sorted([*self.found, new], key=lambda one: -one.score)[: self.each]
+
+
+def search(
+    searcher: Searcher, variants: Sequence[Variant], least: float, each: int = 1, any_will_do: bool = False
+) -> list[Found]:
+    """The true best `each` assignments over all variants of one accessory, best first.
+
+    Parameters
+    ----------
+    least : the reading that roles which touch must reach, see `contrast`.
+    any_will_do : stop at the first assignment found; it only tells that there is one.
+    """
+    best = Best(each, any_will_do)
+    by_gauge: dict[float, list[Variant]] = {}
+    for variant in variants:
+        by_gauge.setdefault(variant.gauge.stitches_10cm, []).append(variant)
+    blocks = [Block(searcher, several, least) for several in by_gauge.values()]
+    _run(blocks, [block.bounds() for block in blocks], best, False)
+    if searcher.most_strands > 1:
+        _run(blocks, [block.bounds_with_marls() for block in blocks], best, True)
+    return best.found
+
+
+def _run(blocks: list[Block], bounds: list[Floats], best: Best, with_marls: bool) -> None:
+    """Search the variants in the order of their bounds, until none can beat the best."""
+    if not blocks:
+        return
+    whole = np.concatenate(bounds)
+    places = [(block, size) for block in blocks for size in range(len(block.variants))]
+    for at in np.argsort(-whole, kind="stable"):
+        if whole[at] <= best.bar:
+            return
+        block, size = places[at]
+        Descent(block, size, best, with_marls).run()
+
+
+@dataclass(frozen=True)
+class _Role:
+    """Who could fill one role: `order` holds places in `choices`, most worth first; `worth` goes with `order`."""
+
+    role: int
+    choices: Choices
+    own: Floats
+    order: Indexes
+    worth: Floats
+
+
+class Descent:
+    """The search of one variant, role by role."""
+
+    def __init__(self, block: Block, size: int, best: Best, with_marls: bool) -> None:
+        self.block, self.size, self.best = block, size, best
+        self.searcher, self.variant = block.searcher, block.variants[size]
+        self.with_marls = with_marls
+        _, self.grid_weight = tension_grid()
+
+    def run(self) -> None:
+        """Search, and offer what beats the best so far."""
+        roles = self._roles()
+        if roles is None:
+            return
+        wanted = self.searcher.wanted
+        if wanted is None:
+            self._descend(roles)
+            return
+        for place, role in enumerate(roles):
+            has = np.isin(role.choices.strands[role.order], list(wanted)).any(axis=1)
+            if has.any():
+                held = _Role(role.role, role.choices, role.own, role.order[has], role.worth[has])
+                self._descend([*roles[:place], held, *roles[place + 1 :]])
+
+    def _roles(self) -> list[_Role] | None:
+        """The candidates of every role, the role with fewest first; None when one has none."""
+        block = self.block
+        roles = []
+        for role, merit in enumerate(block.merits):
+            choices, own, worth = block.base, block.own, merit.worth[self.size]
+            if self.with_marls:
+                made = self._marls(role)
+                if len(made):
+                    choices = joined([block.base, made])
+                    own = self.searcher.own_together(choices, block.next_to_skin)
+                    worth = np.concatenate([worth, block.threads(role, made).worth[self.size]])
+            able = np.flatnonzero(np.isfinite(worth))
+            if not len(able):
+                return None
+            order = able[np.argsort(-worth[able], kind="stable")]
+            roles.append(_Role(role, choices, own, order, worth[order]))
+        # A role that few can fill decides early.
+        return sorted(roles, key=lambda one: (len(one.order), one.role))
+
+    def _marls(self, role: int) -> Choices:
+        """The strands held together that could still beat the best."""
+        block, searcher = self.block, self.searcher
+        worth = block.as_strand[role][self.size]
+        able = np.flatnonzero(np.isfinite(worth))
+        rest = sum(float(top[self.size]) for other, top in enumerate(block.tops) if other != role)
+        rest += searcher.w_sure + searcher.w_contrast * block.contrast
+        rest += searcher.w_together * searcher.rules.marl_factor
+        least = self.best.bar - rest - SLACK
+        return marls(searcher.stock, block.thin[able], worth[able], least, block.window, searcher.rules)
+
+    def _descend(self, roles: list[_Role]) -> None:
+        self.lists = roles
+        tops = [float(role.worth[0]) for role in roles]
+        self.rest = [sum(tops[depth + 1 :]) for depth in range(len(tops))]
+        edges = {frozenset(edge) for edge in self.block.edges}
+        self.touching = [
+            [before for before in range(depth) if frozenset((roles[before].role, role.role)) in edges]
+            for depth, role in enumerate(roles)
+        ]
+        same = all(role.choices is self.block.base for role in roles)
+        dense = same and len(self.block.base) <= DENSE
+        self.table = self.searcher.table(self.block.base, self.block.next_to_skin) if dense else None
+        self._fill(0, [], 0.0, self.block.contrast, 1.0, np.ones(len(self.grid_weight)))
+
+    def _fill(self, depth: int, taken: list[int], worth: float, contrast: float, together: float, chance: Floats) -> None:
+        """Try the candidates of the role at `depth`, most worth first, in growing portions."""
+        role, searcher = self.lists[depth], self.searcher
+        above = searcher.w_sure * float(chance @ self.grid_weight) + worth + self.rest[depth]
+        most = above + searcher.w_contrast * contrast + searcher.w_together * together
+        start, portion = 0, _FIRST_CHUNK
+        while start < len(role.order):
+            # Worth falls along the list: past the first that cannot beat the bar, none can.
+            stop = min(start + portion, int(np.searchsorted(-role.worth, most - self.best.bar, side="left")))
+            if stop <= start:
+                return
+            at, value = role.order[start:stop], role.worth[start:stop]
+            start, portion = stop, portion * 4
+            beside = np.minimum(role.own[at], together)
+            reads = np.full(len(at), contrast)
+            keep = np.ones(len(at), dtype=bool)
+            for before, place in enumerate(taken):
+                apart, goes = self._beside(before, place, depth, at)
+                keep &= apart & (goes > 0)
+                beside = np.minimum(beside, goes)
+            keep &= above + searcher.w_contrast * contrast + searcher.w_together * beside + value > self.best.bar
+            at, value, beside, reads = at[keep], value[keep], beside[keep], reads[keep]
+            for before in self.touching[depth]:
+                if not len(at):
+                    break
+                reads = np.minimum(reads, self._reads(before, taken[before], depth, at))
+                bound = above + searcher.w_contrast * reads + searcher.w_together * beside + value
+                keep = (reads >= self.block.least) & (bound > self.best.bar)
+                at, value, beside, reads = at[keep], value[keep], beside[keep], reads[keep]
+            if len(at):
+                self._go_on(depth, taken, worth + value, at, beside, reads, chance)
+
+    def _beside(self, before: int, place: int, depth: int, at: Indexes) -> tuple[npt.NDArray[np.bool_], Floats]:
+        if self.table is not None:
+            return self.table.apart[place, at], self.table.beside[place, at]
+        one, many = self.lists[before].choices, self.lists[depth].choices
+        return self.searcher.apart(one, place, many, at), self.searcher.beside(one, place, many, at)
+
+    def _reads(self, before: int, place: int, depth: int, at: Indexes) -> Floats:
+        if self.table is not None:
+            return self.table.reads[place, at]
+        return self.searcher.reads(self.lists[before].choices, place, self.lists[depth].choices, at)
+
+    def _go_on(
+        self, depth: int, taken: list[int], worth: Floats, at: Indexes, beside: Floats, reads: Floats, chance: Floats
+    ) -> None:
+        """Go deeper with each candidate left, best bound first; at the last role, offer."""
+        searcher = self.searcher
+        rest = worth + self.rest[depth] + searcher.w_contrast * reads + searcher.w_together * beside
+        if searcher.near:
+            chances = np.broadcast_to(chance, (len(at), len(chance)))
+            bound = rest
+        else:
+            chances = self._chances(depth, at) * chance
+            sure = chances @ self.grid_weight
+            bound = np.where(sure >= float(searcher.chance or 0.0) - SLACK, rest + searcher.w_sure * sure, -np.inf)
+        for place in np.argsort(-bound, kind="stable"):
+            if bound[place] <= self.best.bar or bound[place] == -np.inf:
+                return
+            now = [*taken, int(at[place])]
+            if depth + 1 == len(self.lists):
+                self.best.offer(self._found(now))
+            else:
+                self._fill(
+                    depth + 1, now, float(worth[place]), float(reads[place]), float(beside[place]), chances[place]
+                )
+
+    def _chances(self, depth: int, at: Indexes) -> Floats:
+        """Chance that each thread suffices, for every node of the tension grid: (len(at), nodes)."""
+        role, stock = self.lists[depth], self.searcher.stock
+        count = role.choices.count[at]
+        chance: Floats | None = None
+        for strand in range(STRANDS):
+            if strand and not count[:, strand].any():
+                break
+            pools, times = role.choices.strands[at, strand], count[:, strand]
+            one = chance_given_tension(
+                stock.free_m[pools] - self.variant.length_m[role.role] * times,
+                self.variant.shared_sd_m[role.role] * times,
+                np.hypot(stock.sd_m[pools], self.variant.own_sd_m[role.role] * times),
+            )
+            one[times == 0] = 1.0
+            chance = one if chance is None else chance * one
+        assert chance is not None
+        return chance
+
+    def _found(self, taken: list[int]) -> Found:
+        """The assignment scored afresh, in the accessory's order of roles, so that no path changes a digit."""
+        by_role = sorted(zip(self.lists, taken, strict=True), key=lambda one: one[0].role)
+        choices = joined([pick(role.choices, np.array([place])) for role, place in by_role])
+        return evaluate(self.block, self.size, choices)
+
+
+def evaluate(block: Block, size: int, choices: Choices) -> Found:
+    """Score one assignment: `choices` holds one thread for each role to fill, in order."""
+    searcher, variant, stock = block.searcher, block.variants[size], block.searcher.stock
+    every = np.arange(len(choices))
+    reads = [float(searcher.reads(choices, a, choices, every[b : b + 1])[0]) for a, b in block.edges]
+    beside = [float(one) for one in searcher.own_together(choices, block.next_to_skin)]
+    beside += [
+        float(searcher.beside(choices, a, choices, every[b : b + 1])[0]) for b in range(len(every)) for a in range(b)
+    ]
+    threads, use, leftover = [], 0.0, 0.0
+    spare, shared, private = [], [], []
+    for role in range(len(choices)):
+        strands = sorted(
+            (int(pool), int(n)) for pool, n in zip(choices.strands[role], choices.count[role], strict=True) if n > 0
+        )
+        threads.append(tuple(strands))
+        number = sum(n for _, n in strands)
+        for pool, n in strands:
+            taken = n * variant.length_m[role]
+            left = stock.free_m[pool] - taken
+            spare.append(left)
+            shared.append(n * variant.shared_sd_m[role])
+            private.append(float(np.hypot(stock.sd_m[pool], n * variant.own_sd_m[role])))
+            part = float(variant.weight[role]) * n / number
+            use += part * float(use_value(taken, stock.free_m[pool], searcher.scarcity[pool]))
+            leftover += part * float(leftover_value(np.maximum(left, 0.0), searcher.usable_m[pool]))
+    chance = np.prod(chance_given_tension(np.array(spare), np.array(shared), np.array(private)), axis=0)
+    sure = float(chance @ tension_grid()[1])
+    parts = {
+        "sure": sure,
+        "contrast": min(reads) if reads else searcher.ranking.one_colour_contrast,
+        "together": min(beside),
+        "use": use,
+        "leftover": leftover,
+    }
+    score = total(parts, searcher.ranking)
+    if searcher.near:
+        one_each = [pick(choices, np.array([role])) for role in range(len(choices))]
+        worth = sum(float(block.threads(role, one).worth[size, 0]) for role, one in enumerate(one_each))
+        score = searcher.w_contrast * parts["contrast"] + searcher.w_together * parts["together"] + worth
+    return Found(score, parts, sure, variant, tuple(threads))

@@ -1,0 +1,141 @@
+"""Why a lot can be used for nothing: all of it held, too short, no gauge for it, or no colour beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import tex_range
+from matcher.matching.pools import Pool
+from matcher.matching.search import Found, search
+from matcher.matching.searcher import Searcher
+from matcher.matching.variants import Variant
+
+Floats = npt.NDArray[np.float64]
+
+# Above so many doubtful pools the question is left open rather than searched one by one.
+_MOST_SEARCHES = 300
+
+
+def why_unused(
+    pools: Sequence[Pool],
+    searcher: Searcher,
+    variants: Mapping[str, Sequence[Variant]],
+    least: Mapping[str, float],
+    found: Sequence[Found],
+) -> list[tuple[str, str]]:
+    """Each lot that fits nothing in scope, with the reason, in the order of their names."""
+    place = {pool.name: at for at, pool in enumerate(searcher.stock.pools)}
+    used = {pool for one in found for thread in one.threads for pool, _ in thread}
+    takes = _takes(searcher, variants)
+    reasons: list[tuple[str, str]] = []
+    doubtful = 0
+    for pool in pools:
+        why = ""
+        if pool.free.mean <= 0:
+            why = _held(pool)
+        elif (at := place[pool.name]) not in used and not takes.alone[at]:
+            if not np.isfinite(takes.least_m[at]):
+                why = f"no gauge in scope suits a yarn of {pool.yarn.tex.mean:.0f} tex, alone or held together"
+            elif not takes.enough[at]:
+                why = _too_short(pool, float(takes.least_m[at]))
+            else:
+                doubtful += 1
+                if doubtful > _MOST_SEARCHES:
+                    why = "nothing in the list uses it; with so many lots it was not tried further"
+                elif not _can_be_used(searcher, variants, least, at):
+                    why = _no_partner(pool, variants)
+        if why:
+            reasons += [(lot.name, why) for lot in pool.lots]
+    return sorted(reasons)
+
+
+def _held(pool: Pool) -> str:
+    if pool.on_hand.mean <= 0:
+        return "nothing of it is left"
+    garments = " and ".join(dict.fromkeys(lot.garment for lot in pool.lots if lot.garment)) or "you"
+    return f"all {pool.on_hand.mean:.0f} m are kept for {garments}"
+
+
+def _too_short(pool: Pool, least_m: float) -> str:
+    if pool.free.mean < least_m:
+        return f"too short: {pool.free.mean:.0f} m free, the least that anything takes of it is {least_m:.0f} m"
+    return (
+        f"too short to be sure: {pool.free.mean:.0f} m free, the least that anything takes of it is {least_m:.0f} m, "
+        "and some must be left for the uncertainty of both"
+    )
+
+
+@dataclass(frozen=True)
+class _Takes:
+    """For each pool, arrays (n,): the least metres that anything takes of it as a whole thread or one strand (inf
+    if nothing does), whether it has them with the chance asked, and whether some one-colour thing can be made of it."""
+
+    least_m: Floats
+    enough: npt.NDArray[np.bool_]
+    alone: npt.NDArray[np.bool_]
+
+
+def _takes(searcher: Searcher, variants: Mapping[str, Sequence[Variant]]) -> _Takes:
+    stock = searcher.stock
+    shortest: dict[float, tuple[Variant, int]] = {}
+    of_one_role: dict[tuple[float, bool], Variant] = {}
+    for several in variants.values():
+        for variant in several:
+            stitches = variant.gauge.stitches_10cm
+            role = int(np.argmin(variant.length_m))
+            if stitches not in shortest or variant.length_m[role] < _length(*shortest[stitches]):
+                shortest[stitches] = (variant, role)
+            mark = (stitches, variant.accessory.next_to_skin)
+            if len(variant.filled) == 1 and (
+                mark not in of_one_role or variant.length_m[0] < of_one_role[mark].length_m[0]
+            ):
+                of_one_role[mark] = variant
+    least_m = np.full(len(stock.tex), np.inf)
+    enough, alone = np.zeros(len(stock.tex), dtype=bool), np.zeros(len(stock.tex), dtype=bool)
+    for variant, role in shortest.values():
+        low, high = tex_range(variant.gauge, searcher.constants)
+        suits = stock.tex <= high if searcher.most_strands > 1 else (stock.tex >= low) & (stock.tex <= high)
+        least_m[suits] = np.minimum(least_m[suits], variant.length_m[role])
+        enough |= suits & _suffices(searcher, variant, role)
+    for variant in of_one_role.values():
+        low, high = tex_range(variant.gauge, searcher.constants)
+        alone |= (stock.tex >= low) & (stock.tex <= high) & _suffices(searcher, variant, 0)
+    return _Takes(least_m, enough, alone)
+
+
+def _length(variant: Variant, role: int) -> float:
+    return float(variant.length_m[role])
+
+
+def _suffices(searcher: Searcher, variant: Variant, role: int) -> npt.NDArray[np.bool_]:
+    """Whether each pool has enough for one strand of the role with the chance asked."""
+    stock = searcher.stock
+    private = np.hypot(stock.sd_m, variant.own_sd_m[role])
+    spare = stock.free_m - variant.length_m[role]
+    return np.asarray(spare >= searcher.least_z * np.hypot(private, variant.shared_sd_m[role]))
+
+
+def _can_be_used(
+    searcher: Searcher, variants: Mapping[str, Sequence[Variant]], least: Mapping[str, float], at: int
+) -> bool:
+    """Whether any accessory in scope can be made with this pool in it."""
+    if searcher.wanted is not None and at not in searcher.wanted:
+        # She asked for other lots; this one need not stand with them.
+        searcher = replace(searcher, wanted=None)
+    forced = replace(searcher, wanted=frozenset([at]))
+    # Entries of one role first: they are quick and settle most.
+    order = sorted(variants, key=lambda key: (len(variants[key][0].filled), key))
+    return any(search(forced, variants[key], least[key], any_will_do=True) for key in order)
+
+
+def _no_partner(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> str:
+    if all(len(several[0].filled) > 1 for several in variants.values()):
+        return "no other free lot of a like thickness reads against it in enough metres"
+    return (
+        f"{pool.free.mean:.0f} m free suffice for nothing with the chance asked, "
+        "and no other free lot goes with it in enough metres"
+    )

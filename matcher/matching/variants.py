@@ -1,0 +1,106 @@
+"""Every way to make an accessory: its sizes at the gauges of its classes, with what each takes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.accessory import Accessory, contrast_pairs
+from matcher.knitting.bodies import Sizes
+from matcher.knitting.fabric import FabricConstants, Gauge, gauges_of_class
+from matcher.knitting.motif import Motif
+from matcher.knitting.needs import RoleNeed, needs_of
+from matcher.materials.yarn import WeightClass
+
+Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Knowledge:
+    """What the catalogue knows of knitting, as the matching needs it."""
+
+    sizes: Sizes
+    motifs: Mapping[str, Motif]
+    constants: FabricConstants
+    classes: Sequence[WeightClass]
+
+
+@dataclass(frozen=True)
+class Variant:
+    """One accessory in one size at one gauge. Arrays are over the roles that lots must fill, in order."""
+
+    accessory: Accessory
+    size: str
+    gauge: Gauge
+    needs: tuple[RoleNeed, ...]
+    edges: tuple[tuple[int, int], ...]  # roles that touch, as places among the roles to fill
+
+    @cached_property
+    def filled(self) -> tuple[RoleNeed, ...]:
+        """Needs of the roles that lots must fill."""
+        return tuple(need for need in self.needs if not need.bring)
+
+    @cached_property
+    def length_m(self) -> Floats:
+        return np.array([need.length_m for need in self.filled])
+
+    @cached_property
+    def shared_sd_m(self) -> Floats:
+        return np.array([need.shared_sd_m for need in self.filled])
+
+    @cached_property
+    def own_sd_m(self) -> Floats:
+        return np.array([need.own_sd_m for need in self.filled])
+
+    @cached_property
+    def shortest_m(self) -> float:
+        """The least that any role to fill takes."""
+        return min((need.length_m for need in self.filled), default=float("inf"))
+
+    @cached_property
+    def weight(self) -> Floats:
+        """Each role's part of the yarn."""
+        return self.length_m / self.length_m.sum()
+
+
+def variants_of(
+    accessory: Accessory, knowledge: Knowledge, sizes: Sequence[str] | None = None
+) -> tuple[Variant, ...]:
+    """All variants, smallest size and loosest gauge first; `sizes` narrows them."""
+    gauges = [
+        gauge
+        for number in accessory.classes
+        for gauge in gauges_of_class(number, knowledge.constants, knowledge.classes)
+    ]
+    fill = [role.name for role in accessory.roles if not role.bring]
+    edges = tuple(
+        (fill.index(a), fill.index(b))
+        for a, b in contrast_pairs(accessory, knowledge.motifs)
+        if a in fill and b in fill
+    )
+    return tuple(
+        Variant(accessory, size, gauge, needs_of(accessory, size, gauge, *_known(knowledge)), edges)
+        for size in accessory.sizes
+        if sizes is None or size in sizes
+        for gauge in gauges
+    )
+
+
+def _known(knowledge: Knowledge) -> tuple[Sizes, Mapping[str, Motif], FabricConstants]:
+    return knowledge.sizes, knowledge.motifs, knowledge.constants
+
+
+def least_colours(roles: int, edges: Sequence[tuple[int, int]]) -> int:
+    """The fewest different lightnesses that roles can have when those that touch must differ."""
+    for colours in range(1, roles + 1):
+        for given in product(range(colours), repeat=roles):
+            if all(given[a] != given[b] for a, b in edges):
+                return colours
+    return max(roles, 1)
+
+

@@ -1,0 +1,1 @@
+"""What she has: units, fibres, yarn, colour, lots. Imports nothing above `matcher.errors`."""

@@ -1,0 +1,144 @@
+"""Fibres and blends: what a yarn is made of, and what follows for moisture, felting, stretch and halo."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+# A yarn felts in the wash when at least half of it is a fibre that felts. The published record only says that
+# felting happens in wool and wool-like fibres; the half is this project's choice, on the careful side.
+FELTING_SHARE = 0.5
+
+# Labels round to whole per cents, so three thirds come to 99.
+SUM_SLACK_PERCENT = 1.5
+
+
+@dataclass(frozen=True)
+class Fibre:
+    """One fibre. regain_percent: agreed allowance for moisture [% of dry mass]; words: its spellings."""
+
+    name: str
+    words: tuple[str, ...]
+    regain_percent: float
+    felts: bool
+    stretch: str  # "elastic" | "inelastic"
+    halo: bool
+    animal: bool
+    source: str
+    how_obtained: str
+
+
+@dataclass(frozen=True)
+class Blend:
+    """Fibres with their shares; the shares sum to 1. No parts: the fibre is not known."""
+
+    parts: tuple[tuple[Fibre, float], ...] = ()
+
+    @property
+    def known(self) -> bool:
+        return bool(self.parts)
+
+    @property
+    def regain_percent(self) -> float:
+        """Moisture the yarn takes up in standard air [% of dry mass], weighted by share; 0 when unknown."""
+        return sum(fibre.regain_percent * share for fibre, share in self.parts)
+
+    @property
+    def felting_share(self) -> float:
+        return sum(share for fibre, share in self.parts if fibre.felts)
+
+    @property
+    def felts(self) -> bool:
+        return self.felting_share >= FELTING_SHARE
+
+    @property
+    def inelastic_share(self) -> float:
+        return sum(share for fibre, share in self.parts if fibre.stretch == "inelastic")
+
+    @property
+    def halo_share(self) -> float:
+        return sum(share for fibre, share in self.parts if fibre.halo)
+
+    @property
+    def animal(self) -> bool:
+        return any(fibre.animal for fibre, _ in self.parts)
+
+    def words(self) -> str:
+        """Such as "80 % wool, 20 % nylon", the largest share first."""
+        if not self.parts:
+            return "fibre not known"
+        parts = sorted(self.parts, key=lambda part: -part[1])
+        return ", ".join(f"{share * 100:.3g} % {fibre.name}" for fibre, share in parts)
+
+
+UNKNOWN = ("", "unknown", "not known", "?", "-")
+
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_SEPARATOR = re.compile(r"[,;/+&|\n]|\band\b")
+
+
+def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
+    """Read "80% wool 20% nylon", "wool 80 / nylon 20", "merino/silk 70/30", "wool" or "unknown".
+
+    Raises ValueError, in plain words, for an unknown fibre (with the nearest known one), for a fibre named
+    twice, and for shares that do not come to 100 %.
+    """
+    folded = " ".join(text.casefold().replace("%", " % ").split())
+    if folded in UNKNOWN:
+        return Blend()
+    if re.search(r"-\s*\d", folded):
+        raise ValueError("a share cannot be negative: write a blend such as 80% wool 20% nylon")
+    # A comma between digits is a decimal comma; anything else that separates is only a space to us.
+    spaced = re.sub(r"(?<=\d),(?=\d)", ".", folded)
+    pieces = [
+        piece for piece in re.split(r"(\d+(?:\.\d+)?)", _SEPARATOR.sub("\n", spaced)) if piece.strip(" %")
+    ]
+    shares: list[float] = []
+    names: list[str] = []
+    for piece in pieces:
+        if _NUMBER.fullmatch(piece.strip()):
+            shares.append(float(piece))
+        else:
+            names.extend(name for name in (line.strip(" %.:-()") for line in piece.split("\n")) if name)
+    if not names:
+        raise ValueError("a share without a fibre: write a blend such as 80% wool 20% nylon")
+    found = [find_fibre(name, fibres) for name in names]
+    twice = sorted({fibre.name for fibre in found if found.count(fibre) > 1})
+    if twice:
+        raise ValueError(f"{twice[0]} stands twice: give each fibre once, such as 80% wool 20% nylon")
+    if not shares and len(found) == 1:
+        return Blend(((found[0], 1.0),))
+    if len(shares) != len(found):
+        raise ValueError(
+            f"{len(found)} fibre{'s' if len(found) > 1 else ''} but {len(shares) or 'no'} "
+            f"share{'' if len(shares) == 1 else 's'}: give each fibre its share, such as 80% wool 20% nylon"
+        )
+    total = sum(shares)
+    if total > 100 + SUM_SLACK_PERCENT:
+        raise ValueError(f"the shares come to {total:.4g} %, over 100 %: check the label")
+    if total < 100 - SUM_SLACK_PERCENT:
+        raise ValueError(
+            f"the shares come to {total:.4g} %: {100 - total:.4g} % is missing; name that fibre too"
+        )
+    parts = [(fibre, share / total) for fibre, share in zip(found, shares, strict=True) if share > 0]
+    return Blend(tuple(parts))
+
+
+def find_fibre(word: str, fibres: Sequence[Fibre]) -> Fibre:
+    """The fibre of that name or spelling; ValueError with the nearest one when there is none."""
+    table: dict[str, Fibre] = {}
+    for fibre in fibres:
+        for spelling in (fibre.name, *fibre.words):
+            table[_fold(spelling)] = fibre
+    folded = _fold(word)
+    if folded in table:
+        return table[folded]
+    near = get_close_matches(folded, table, n=1, cutoff=0.6)
+    hint = f"did you mean {table[near[0]].name}?" if near else "write unknown if the label is lost"
+    raise ValueError(f'no fibre called "{word.strip()}" is known: {hint}')
+
+
+def _fold(word: str) -> str:
+    return " ".join(re.sub(r"[-_()]", " ", word.casefold()).split())

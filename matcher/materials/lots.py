@@ -1,0 +1,159 @@
+"""Lots, garments and the bin: what the two sheets say, with every unit resolved."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, field
+
+from matcher.materials.colour import Colour
+from matcher.materials.uncertain import Estimate
+from matcher.materials.units import Unreadable, parse_cm
+from matcher.materials.yarn import Yarn
+
+STATUSES = ("worn", "given", "gone")
+LABELS = ("yes", "partly", "no")
+
+# Parts of a garment that a plan may lengthen, as written in the sheet -> the word used from there on.
+PARTS: dict[str, str] = {
+    "body": "body",
+    "sleeve": "sleeves",
+    "sleeves": "sleeves",
+    "cuff": "cuffs",
+    "cuffs": "cuffs",
+    "hem": "hem",
+    "rib": "hem",
+    "neck": "neck",
+    "neckband": "neck",
+    "collar": "neck",
+    "yoke": "yoke",
+}
+
+
+@dataclass(frozen=True)
+class Lot:
+    """One physical leftover: one yarn, one colour, one dye lot, in one or more pieces.
+
+    mass_g [g] is of all pieces together; ball_g [g] is the label's mass of one full ball, None without a
+    label; reserve_m [m] is set by hand, None when it is left to the tool; length [m] is what is on hand, the
+    joins between pieces already taken off; full_ball_tolerance is the part of a ball by which it may weigh
+    less than its label and still count as unbroken (`MeasuringRules.full_ball_tolerance`).
+    """
+
+    name: str
+    garment: str
+    yarn: Yarn
+    colour: Colour
+    colour_name: str
+    mass_g: float
+    pieces: int
+    ball_g: float | None
+    dye_lot: str
+    label: str
+    reserve_m: float | None
+    place: str
+    note: str
+    role: str
+    length: Estimate
+    full_ball_tolerance: float = 0.05
+
+    @property
+    def full_balls(self) -> int:
+        """Unbroken balls in the lot, as its weight and its number of pieces allow; 0 without a label.
+
+        Two pieces that weigh one ball together are two part-used pieces, so whatever is not an unbroken ball
+        must still weigh something.
+        """
+        if self.ball_g is None or self.ball_g <= 0:
+            return 0
+        slack_g = self.full_ball_tolerance * self.ball_g
+        balls = min(self.pieces, math.floor((self.mass_g + slack_g) / self.ball_g))
+        while 0 < balls < self.pieces and self.mass_g - balls * self.ball_g <= slack_g:
+            balls -= 1
+        return balls
+
+    @property
+    def full_balls_m(self) -> float:
+        """Length in unbroken balls [m]."""
+        if not self.full_balls or self.ball_g is None:
+            return 0.0
+        return self.length.mean * min(1.0, self.full_balls * self.ball_g / self.mass_g)
+
+    @property
+    def part_used_m(self) -> float:
+        """Length in pieces that are already begun [m]."""
+        return self.length.mean - self.full_balls_m
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A planned alteration: the words of the sheet, the part, and by how much it grows [cm]."""
+
+    words: str
+    part: str
+    cm: float
+
+
+@dataclass(frozen=True)
+class Garment:
+    """What the lots came from. status: "worn", "given" (may come back to be mended) or "gone"."""
+
+    name: str
+    kind: str
+    status: str
+    wearer: str
+    chest_cm: float | None
+    stitches_10cm: float | None
+    rows_10cm: float | None
+    plans: tuple[Plan, ...]
+    motif: str
+    note: str
+
+
+@dataclass(frozen=True)
+class Bin:
+    """All lots and garments; `source` is where they were read, `notes` are remarks that stop nothing."""
+
+    lots: tuple[Lot, ...]
+    garments: dict[str, Garment] = field(default_factory=dict)
+    source: str = ""
+    notes: tuple[str, ...] = ()
+
+
+_PLAN = re.compile(
+    r"(?:lengthen|longer|extend|add to)\s+(?:the\s+|both\s+)?([a-z]+)\s*(?:by\s+|[:=+]\s*)?(\S.*)",
+    re.IGNORECASE,
+)
+_PLAN_AMOUNT_FIRST = re.compile(
+    r"(?:add|lengthen)\s+(\d.*?)\s+to\s+(?:the\s+|both\s+)?([a-z]+)", re.IGNORECASE
+)
+MOST_PLANNED_CM = 100.0
+
+
+def parse_plans(text: str) -> tuple[Plan, ...]:
+    """Planned alterations from "lengthen body 5 cm; lengthen sleeves 2 in"; "none" is no plan.
+
+    Raises Unreadable for words that are no plan, an unknown part, and a length that is not above zero or is
+    over a metre.
+    """
+    expected = "a plan such as lengthen body 5 cm; lengthen sleeves 2 in"
+    plans: list[Plan] = []
+    for words in (part.strip(" .") for part in re.split(r"[;\n]", text)):
+        if words.casefold() in ("", "none", "no", "-"):
+            continue
+        first = _PLAN_AMOUNT_FIRST.fullmatch(words)
+        matched = first or _PLAN.fullmatch(words)
+        if not matched:
+            raise Unreadable(words, expected, "begin with lengthen; part several plans with ;")
+        part, amount = (matched[2], matched[1]) if first else (matched[1], matched[2])
+        if part.casefold() not in PARTS:
+            known = ", ".join(dict.fromkeys(PARTS.values()))
+            raise Unreadable(words, expected, f"the part is one of {known}")
+        try:
+            cm = parse_cm(amount)
+        except Unreadable as fault:
+            raise Unreadable(words, expected, fault.mend or "give the length as 5 cm or 2 in") from fault
+        if not 0 < cm <= MOST_PLANNED_CM:
+            raise Unreadable(words, expected, "the length is above zero and at most 100 cm")
+        plans.append(Plan(words, PARTS[part.casefold()], cm))
+    return tuple(plans)

@@ -1,0 +1,177 @@
+"""Numbers as people write them: 41, 1.5, 1,5, 1 234, ½, 1 1/2. Every parser of a unit starts here."""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from functools import lru_cache
+
+
+class Unreadable(ValueError):
+    """A cell or an option that cannot be read: what was `found`, what was `expected`, how to `mend` it."""
+
+    def __init__(self, found: str, expected: str, mend: str = "") -> None:
+        self.found = shorten(found)
+        self.expected = expected
+        self.mend = mend
+        sentence = f'found "{self.found}"' if self.found else "found nothing"
+        super().__init__(f"{sentence}, expected {expected}" + (f"; {mend}" if mend else ""))
+
+
+def shorten(text: str, length: int = 60) -> str:
+    """The text as it may safely be shown: control characters written out, cut when long."""
+    plain = "".join(
+        char if char.isprintable() else char.encode("unicode_escape").decode("ascii") for char in text
+    )
+    return plain if len(plain) <= length else plain[: length - 3] + "..."
+
+
+# Whole numbers grouped by thousands need every group complete; a fraction may follow a whole number.
+_GROUP = r"\d{1,3}(?:[ ']\d{3})+(?:[.,]\d+)?|\d{1,3}(?:,\d{3})+\.\d+|\d{1,3}(?:\.\d{3})+,\d+"
+_MANY = r"\d{1,3}(?:,\d{3}){2,}|\d{1,3}(?:\.\d{3}){2,}"
+_MIXED = r"\d+[ -]+\d+/\d+|\d+/\d+"
+_PLAIN = r"\d*[.,]\d+|\d+[.,]?"
+NUMBER = rf"(?:{_MIXED}|{_GROUP}|{_MANY}|{_PLAIN})(?:e[+-]?\d{{1,3}})?"
+
+_EXACT = re.compile(NUMBER, re.IGNORECASE)
+_AMBIGUOUS = re.compile(r"[1-9]\d{0,2},\d{3}")
+_LOOKALIKE = str.maketrans({"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "5", "B": "8"})
+_DASHES = str.maketrans(
+    {"\u2212": "-", "\u2013": "-", "\u2044": "/", "\u2019": "'", "\u00a0": " ", "\u202f": " "}
+)
+
+
+def tidy(text: str) -> str:
+    """Fold spaces, dashes and signs such as ½ to plain ones, so that one grammar serves all."""
+    text = text.translate(_DASHES)
+    if not text.isascii():
+        text = "".join(_unfold(char) for char in text)
+    return " ".join(text.split())
+
+
+def _unfold(char: str) -> str:
+    """One vulgar fraction as " 1/2", an odd space as a plain one, an invisible sign as nothing."""
+    expanded = unicodedata.normalize("NFKC", char) if unicodedata.category(char) == "No" else char
+    if "\u2044" in expanded:
+        return " " + expanded.replace("\u2044", "/")
+    if unicodedata.category(char) in ("Cf", "Zs"):
+        return "" if unicodedata.category(char) == "Cf" else " "
+    return char
+
+
+@lru_cache(maxsize=65536)
+def parse_number(text: str, expected: str = "a number such as 41 or 1.5") -> float:
+    """One number, not negative and finite. Raises Unreadable, with a guess where a letter stands for a digit.
+
+    A single comma before exactly three digits ("1,234") may be a decimal comma or a thousands mark, and the
+    two differ a thousandfold: it is refused, not guessed.
+    """
+    plain = tidy(text)
+    if not plain:
+        raise Unreadable(text, expected)
+    if plain.startswith("-"):
+        raise Unreadable(text, expected, "it cannot be negative")
+    if not _EXACT.fullmatch(plain):
+        raise Unreadable(text, expected, _guess(plain))
+    if _AMBIGUOUS.fullmatch(plain):
+        whole, rest = plain.split(",")
+        raise Unreadable(
+            text, expected, f"that could mean {whole}{rest} or {whole}.{rest}: write it without the comma"
+        )
+    value = _value(plain)
+    if not math.isfinite(value):
+        raise Unreadable(text, expected, "that number is too large or divides by zero")
+    return value
+
+
+def _value(plain: str) -> float:
+    if "/" in plain:
+        *whole, fraction = re.split(r"[ -]+", plain)
+        upper, lower = fraction.split("/")
+        return sum(map(float, whole)) + (float(upper) / float(lower) if float(lower) else math.inf)
+    plain = plain.replace(" ", "").replace("'", "")
+    if "," in plain and "." in plain:  # the later sign is the decimal sign, the earlier marks thousands
+        thousands, decimal = (",", ".") if plain.rindex(",") < plain.rindex(".") else (".", ",")
+        plain = plain.replace(thousands, "").replace(decimal, ".")
+    elif plain.count(",") > 1 or plain.count(".") > 1:
+        plain = plain.replace(",", "").replace(".", "")
+    return float(plain.replace(",", "."))
+
+
+def _guess(plain: str) -> str:
+    """A likely reading of what is no number, as advice; empty when there is none."""
+    swapped = plain.translate(_LOOKALIKE)
+    if swapped != plain and any(char.isdigit() for char in plain):
+        head = re.match(rf"({NUMBER})(.*)", swapped, re.IGNORECASE)
+        if head and head[2].strip() in ("", *"gm"):
+            return f"did you mean {swapped}?"
+    approximate = re.fullmatch(r"(?:~|ca\.?|c\.|about|approx\.?|roughly|<|>)\s*(.+)", plain, re.IGNORECASE)
+    if approximate:
+        return f"write only {approximate[1]}"
+    if re.fullmatch(rf"({NUMBER})\s*(?:-|to)\s*({NUMBER})", plain, re.IGNORECASE):
+        return "write one number, not a range"
+    return ""
+
+
+LB_G = 453.59237
+YD_M = 0.9144
+
+# Spellings -> grams and metres; exact by the international yard and pound agreement of 1959.
+MASS_G: dict[str, float] = {
+    **dict.fromkeys(("g", "gr", "gm", "gms", "gram", "grams", "gramme", "grammes"), 1.0),
+    **dict.fromkeys(("kg", "kilo", "kilos", "kilogram", "kilograms"), 1000.0),
+    **dict.fromkeys(("oz", "ozs", "ounce", "ounces"), LB_G / 16),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), LB_G),
+}
+LENGTH_M: dict[str, float] = {
+    **dict.fromkeys(("m", "mtr", "mtrs", "metre", "metres", "meter", "meters"), 1.0),
+    **dict.fromkeys(("km", "kilometre", "kilometres"), 1000.0),
+    **dict.fromkeys(("cm", "cms", "centimetre", "centimetres", "centimeter", "centimeters"), 0.01),
+    **dict.fromkeys(("mm", "millimetre", "millimetres"), 0.001),
+    **dict.fromkeys(("yd", "yds", "yard", "yards"), YD_M),
+    **dict.fromkeys(("ft", "foot", "feet", "'", "′"), YD_M / 3),
+    **dict.fromkeys(("in", "ins", "inch", "inches", '"', "″"), YD_M / 36),
+}
+
+
+def parse_units(text: str, factors: dict[str, float], bare: float | None, expected: str) -> float:
+    """A sum of numbers with units ("1 lb 2 oz", "220 yd") in the unit whose factor is 1.
+
+    A number with no unit counts as `bare` (None: refused), and only when it stands alone. Raises Unreadable.
+    """
+    plain = tidy(text)
+    terms = list(_TERM.finditer(plain))
+    covered = "".join(term[0] for term in terms)
+    if plain.startswith("-"):
+        raise Unreadable(text, expected, "it cannot be negative")
+    if not terms or covered.strip() != plain:
+        raise Unreadable(text, expected, _guess(plain) or _strange_unit(plain, factors))
+    total = 0.0
+    for term in terms:
+        number, unit = term[1], term[2].casefold().rstrip(".")
+        if not unit and len(terms) == 1 and bare is not None:
+            factor = bare
+        elif unit in factors:
+            factor = factors[unit]
+        else:
+            raise Unreadable(text, expected, _guess(plain) or _strange_unit(unit or plain, factors))
+        total += factor * parse_number(number, expected)
+    if not math.isfinite(total):
+        raise Unreadable(text, expected, "that number is too large")
+    return total
+
+
+_TERM = re.compile(
+    rf"\s*({NUMBER})\s*((?:[^\W\d]+\.?|\"|'|″|′|%)?)(?:\s*(?:,|and|\+)(?=\s*\d))?\s*", re.IGNORECASE
+)
+
+
+def _strange_unit(words: str, factors: dict[str, float]) -> str:
+    names = ", ".join(name for name in factors if name in ("g", "kg", "oz", "lb", "m", "cm", "yd", "in"))
+    if not any(char.isdigit() for char in words) and not words.isalpha():
+        return ""
+    word = re.sub(r"[\d\s.,/]+", "", words)
+    if word.casefold() in ("nan", "inf", "infinity"):
+        return "write a number, or leave the cell empty"
+    return f'"{shorten(word, 20)}" is not a unit known here: use {names}' if word.isalpha() else ""

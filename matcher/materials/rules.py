@@ -1,0 +1,53 @@
+"""The project's choices and published limits, as the catalogue holds them; see `catalog/standards/`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from typing import Self
+
+
+class _FromValues:
+    @classmethod
+    def from_values(cls, values: Mapping[str, float]) -> Self:
+        """Fill the fields from a catalogue table; raises KeyError naming the first key that is missing."""
+        return cls(**{field.name: values[field.name] for field in fields(cls)})  # type: ignore[arg-type]
+
+
+@dataclass(frozen=True)
+class ContrastRules(_FromValues):
+    """Limits between the verdicts on two colours. CIEDE2000 and CIELAB L* differences; shares 0 to 1."""
+
+    clear_delta_l: float
+    readable_delta_l: float
+    readable_delta_e: float
+    readable_delta_e_min_delta_l: float
+    quiet_delta_e: float
+    vanish_share: float
+    deficiency_severity: float
+
+
+@dataclass(frozen=True)
+class TogetherRules(_FromValues):
+    """When two yarns can live in one fabric. Ratios of tex; shares of a blend 0 to 1; factors of the score."""
+
+    tex_ratio_fits: float
+    tex_ratio_blocks: float
+    warn_factor: float
+    marl_factor: float
+    halo_share: float
+    inelastic_share: float
+    felting_share: float
+
+
+@dataclass(frozen=True)
+class RankingRules(_FromValues):
+    """Weights of the parts of the score, which sum to 1, and the chance that is asked for by default."""
+
+    weight_sure: float
+    weight_contrast: float
+    weight_together: float
+    weight_use: float
+    weight_leftover: float
+    sure_at_least: float
+    one_colour_contrast: float

@@ -1,0 +1,125 @@
+"""Yarn: linear density from ball band, count or class, strands held together, and the length on hand."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from matcher.materials.fibre import Blend
+from matcher.materials.uncertain import Estimate
+
+
+@dataclass(frozen=True)
+class WeightClass:
+    """One class of the published yarn weight standard.
+
+    Gauges in stitches per 4 in (stocking stitch), needles [mm], tex [g per 1000 m] as common practice gives
+    the class; `tex_how` says how tex_min and tex_max were obtained; `types` are the standard's names for the
+    yarns in the class, such as "DK".
+    """
+
+    number: int
+    name: str
+    gauge_min_4in: float
+    gauge_max_4in: float
+    needle_mm_min: float
+    needle_mm_max: float
+    tex_min: float
+    tex_max: float
+    tex_how: str
+    types: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class MeasuringRules:
+    """How well things are weighed and labelled (catalog/standards/measuring.csv).
+
+    scale_resolution_g: smallest step of a kitchen scale [g]; label_sd_fraction, measured_sd_fraction:
+    standard deviation of the linear density from a ball band, or from a count or a weighed length, as a
+    part of it;
+    moisture_sd_of_regain: standard deviation of the moisture in the yarn as a part of its agreed regain;
+    tail_m: tail left at each end of a join [m]; full_ball_tolerance: part of a ball by which a ball may be
+    lighter than its label and still count as unbroken.
+    """
+
+    scale_resolution_g: float
+    label_sd_fraction: float
+    measured_sd_fraction: float
+    moisture_sd_of_regain: float
+    tail_m: float
+    full_ball_tolerance: float = 0.05
+
+
+@dataclass(frozen=True)
+class Yarn:
+    """tex: linear density [g per 1000 m] with its spread; tex_from: "ball band", "tex" or "class"."""
+
+    name: str
+    tex: Estimate
+    tex_from: str
+    weight_class: int
+    blend: Blend
+    wash: str  # "hand" | "machine" | "unknown"
+
+
+def tex_from_ball(ball_g: float, ball_m: float, rules: MeasuringRules) -> Estimate:
+    """Linear density [tex] from the ball band: grams and metres of one full ball."""
+    tex = 1000.0 * ball_g / ball_m
+    return Estimate(tex, tex * rules.label_sd_fraction)
+
+
+def tex_measured(tex: float, rules: MeasuringRules) -> Estimate:
+    """Linear density [tex] that she gives outright: a count, or a length that she weighed."""
+    return Estimate(tex, tex * rules.measured_sd_fraction)
+
+
+def tex_from_class(number: int, classes: Sequence[WeightClass]) -> Estimate:
+    """Linear density [tex] from the class alone: the middle of its range, spread evenly over it.
+
+    A value equally likely anywhere in a range has a standard deviation of the range over the root of 12.
+    """
+    found = next((entry for entry in classes if entry.number == number), None)
+    if found is None:
+        raise ValueError(f"no yarn weight class {number}: expected one of {_numbers(classes)}")
+    return Estimate((found.tex_min + found.tex_max) / 2, (found.tex_max - found.tex_min) / math.sqrt(12))
+
+
+def class_of_tex(tex: float, classes: Sequence[WeightClass]) -> int:
+    """The class whose range holds tex; where ranges overlap or leave a gap, the one with the nearest middle.
+
+    Nearness is by ratio, since the classes grow by ratio.
+    """
+    holding = [entry for entry in classes if entry.tex_min <= tex <= entry.tex_max] or list(classes)
+
+    def distance(entry: WeightClass) -> tuple[float, int]:
+        outside = max(entry.tex_min / tex, tex / entry.tex_max, 1.0)
+        middle = (entry.tex_min + entry.tex_max) / 2
+        return (round(math.log(outside), 12) * 1000 + abs(math.log(tex / middle)), entry.number)
+
+    return min(holding, key=distance).number
+
+
+def held_together(texes: Iterable[Estimate]) -> Estimate:
+    """Strands knitted as one: tex adds up; the strands' errors are independent."""
+    strands = list(texes)
+    return Estimate(sum(strand.mean for strand in strands), math.hypot(*(strand.sd for strand in strands)))
+
+
+def length_on_hand(
+    mass_g: float, tex: Estimate, pieces: int, blend: Blend, rules: MeasuringRules
+) -> Estimate:
+    """Metres on hand [m] with standard deviation: 1000 * mass / tex, less two tails for every join.
+
+    The deviation adds up three independent errors: the scale (a value rounded to a step is off by the step
+    over the root of 12), the linear density, and moisture (a part of the fibre's agreed regain).
+    """
+    gross_m = 1000.0 * mass_g / tex.mean
+    mean_m = max(0.0, gross_m - 2 * rules.tail_m * (max(1, pieces) - 1))
+    scale = rules.scale_resolution_g / math.sqrt(12) / mass_g if mass_g > 0 else 0.0
+    moisture = rules.moisture_sd_of_regain * blend.regain_percent / 100.0
+    return Estimate(mean_m, gross_m * math.hypot(scale, tex.sd / tex.mean, moisture))
+
+
+def _numbers(classes: Sequence[WeightClass]) -> str:
+    return ", ".join(str(entry.number) for entry in classes)

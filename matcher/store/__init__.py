@@ -1,0 +1,1 @@
+"""What touches disk: the catalogue and the sheets of a bin."""

@@ -1,0 +1,181 @@
+"""Reading catalogue files: text, CSV rows and key-value tables, each fault named by file, key and reason."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from matcher.errors import CatalogueError
+
+HOW_OBTAINED = ("opened", "abstract", "common practice", "derived", "memory", "choice")
+OWN = "own"
+_LARGEST_FILE = 2_000_000
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where figures come from: an entry of sources.toml."""
+
+    key: str
+    title: str
+    note: str = ""
+    where: str = ""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure or entry of the catalogue, for the report on where figures come from."""
+
+    file: str
+    key: str
+    source: str
+    how_obtained: str
+
+
+@dataclass
+class Reader:
+    """Reads files below one folder and remembers every figure's source while doing so."""
+
+    folder: Path
+    sources: Mapping[str, Source]
+    own: bool = False
+    figures: list[Figure] = field(default_factory=list)
+
+    def table(self, file: str, needed: tuple[str, ...]) -> list[Row]:
+        """Rows of a CSV file; every row's `source` and `how_obtained` are checked."""
+        rows = read_csv(self.folder / file, file, needed)
+        for row in rows:
+            self.cite(file, row.key, row.cells["source"], row.cells["how_obtained"])
+        return rows
+
+    def values(self, file: str) -> dict[str, float]:
+        """A table of `key,value` as numbers."""
+        found: dict[str, float] = {}
+        for row in self.table(file, ("key", "value", "unit", "source", "how_obtained")):
+            key = row.cells["key"]
+            if key in found:
+                raise CatalogueError(file, key, "this key stands twice")
+            found[key] = row.number("value")
+        return found
+
+    def cite(self, file: str, key: str, source: str, how_obtained: str) -> None:
+        """Check a source key and remember the figure."""
+        if not source:
+            raise CatalogueError(file, key, "no source is given; name a key of sources.toml")
+        if source not in self.sources and not (self.own and source == OWN):
+            raise CatalogueError(file, key, f"source {source!r} is not a key of sources.toml")
+        if how_obtained not in HOW_OBTAINED:
+            raise CatalogueError(
+                file, key, f"how_obtained is {how_obtained!r}; expected one of {', '.join(HOW_OBTAINED)}"
+            )
+        self.figures.append(Figure(file, key, source, how_obtained))
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of a CSV file; `key` says where it stands."""
+
+    file: str
+    key: str
+    cells: dict[str, str]
+
+    def number(self, column: str, least: float = -math.inf) -> float:
+        """The cell as a finite number, at least `least`."""
+        text = self.cells[column]
+        try:
+            value = float(text)
+        except ValueError:
+            value = math.nan
+        if not math.isfinite(value) or value < least:
+            at_least = f" of at least {least:g}" if least > -math.inf else ""
+            raise CatalogueError(
+                self.file, f"{self.key}, {column}", f"found {text!r}, expected a number{at_least}"
+            )
+        return value
+
+    def optional(self, column: str, least: float = -math.inf) -> float | None:
+        """The cell as a number, or None when it is empty."""
+        return self.number(column, least) if self.cells[column] else None
+
+    def whole(self, column: str, least: int = 0) -> int:
+        """The cell as a whole number."""
+        value = self.number(column, least)
+        if value != int(value):
+            raise CatalogueError(
+                self.file, f"{self.key}, {column}", f"found {value}, expected a whole number"
+            )
+        return int(value)
+
+    def yes(self, column: str) -> bool:
+        """The cell as yes or no."""
+        text = self.cells[column]
+        if text not in ("yes", "no"):
+            raise CatalogueError(self.file, f"{self.key}, {column}", f"found {text!r}, expected yes or no")
+        return text == "yes"
+
+
+def read_text(path: Path, file: str) -> str:
+    """Text of a file. Raises CatalogueError when it is missing, too large, or not UTF-8."""
+    try:
+        raw = path.read_bytes()
+    except OSError as fault:
+        raise CatalogueError(
+            file, "", f"the file cannot be read ({fault.strerror or 'no such file'})"
+        ) from None
+    if len(raw) > _LARGEST_FILE:
+        raise CatalogueError(file, "", "the file is larger than 2 MB, which no entry can be")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = raw[: fault.start].count(b"\n") + 1
+        raise CatalogueError(file, f"line {line}", "the file is not UTF-8 text; save it as UTF-8") from None
+
+
+def read_toml(path: Path, file: str) -> dict[str, Any]:
+    """A TOML file as plain values."""
+    try:
+        return tomllib.loads(read_text(path, file))
+    except tomllib.TOMLDecodeError as fault:
+        raise CatalogueError(file, "", f"the file cannot be read as TOML: {fault}") from None
+
+
+def read_csv(path: Path, file: str, needed: tuple[str, ...]) -> list[Row]:
+    """Rows of a CSV file whose header holds the needed columns; short and long rows are refused."""
+    text = read_text(path, file)
+    rows = csv.reader(io.StringIO(text))
+    header = next(rows, [])
+    missing = [column for column in needed if column not in header]
+    if missing:
+        raise CatalogueError(file, "line 1", f"column {', '.join(missing)} is missing from the header")
+    found: list[Row] = []
+    try:
+        for cells in rows:
+            if not cells:
+                continue
+            where = f"line {rows.line_num}"
+            if len(cells) != len(header):
+                raise CatalogueError(file, where, f"{len(cells)} cells, but the header has {len(header)}")
+            named = {column: cell.strip() for column, cell in zip(header, cells, strict=True)}
+            first = next(iter(named.values()))
+            found.append(Row(file, f"{where}, {first}" if first else where, named))
+    except csv.Error as fault:
+        raise CatalogueError(
+            file, f"line {rows.line_num}", f"the row cannot be read as CSV: {fault}"
+        ) from None
+    return found
+
+
+def read_sources(path: Path, file: str = "sources.toml") -> dict[str, Source]:
+    """All sources by key; each needs a title."""
+    found: dict[str, Source] = {}
+    for key, entry in read_toml(path, file).items():
+        if not isinstance(entry, dict) or not str(entry.get("title", "")).strip():
+            raise CatalogueError(file, key, "a source needs a title")
+        found[key] = Source(key, str(entry["title"]), str(entry.get("note", "")), str(entry.get("where", "")))
+    return found

@@ -1,0 +1,115 @@
+"""Plain values out of a TOML entry, each checked for its type, with the place of a fault."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable
+from difflib import get_close_matches
+from typing import Any, NoReturn
+
+from matcher.errors import CatalogueError
+
+# A key that would hold an amount of yarn. Needs are computed, never typed in.
+YARN_AMOUNT = re.compile(
+    r"met(re|er)s?|yards?|yardage|grams?|ounces?|skeins?|balls?|length_m|mass|(^|_)(m|g|yds?|oz|kg)$", re.I
+)
+
+
+class EntryValues:
+    """Takes values out of the tables of one file."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+
+    def fail(self, key: str, reason: str) -> NoReturn:
+        raise CatalogueError(self.file, key, reason)
+
+    def known(self, where: str, entry: dict[str, Any], known: tuple[str, ...]) -> None:
+        for key in entry:
+            if key in known:
+                continue
+            place = f"{where}.{key}" if where else key
+            if YARN_AMOUNT.search(key):
+                self.fail(place, "amounts of yarn are never typed in; they follow from the zones")
+            self.fail(place, f"unknown key{self.near(key, known)}")
+
+    def value(self, key: str, entry: dict[str, Any], where: str) -> tuple[str, Any]:
+        place = f"{where}.{key}" if where else key
+        if key not in entry:
+            self.fail(place, "this key is missing")
+        return place, entry[key]
+
+    def text(self, key: str, entry: dict[str, Any], where: str = "") -> str:
+        place, value = self.value(key, entry, where)
+        if not isinstance(value, str) or not value.strip():
+            self.fail(place, f"found {value!r}, expected words")
+        return value.strip()
+
+    def one_of(self, key: str, entry: dict[str, Any], known: tuple[str, ...], where: str = "") -> str:
+        value = self.text(key, entry, where)
+        if value not in known:
+            self.fail(
+                f"{where}.{key}" if where else key, f"found {value!r}, expected one of {', '.join(known)}"
+            )
+        return value
+
+    def optional_text(self, key: str, entry: dict[str, Any]) -> str | None:
+        return self.text(key, entry) if key in entry else None
+
+    def optional_one_of(self, key: str, entry: dict[str, Any], known: tuple[str, ...]) -> str | None:
+        return self.one_of(key, entry, known) if key in entry else None
+
+    def yes(self, key: str, entry: dict[str, Any], default: bool, where: str = "") -> bool:
+        value = entry.get(key, default)
+        if not isinstance(value, bool):
+            self.fail(f"{where}.{key}" if where else key, f"found {value!r}, expected true or false")
+        return value
+
+    def number(
+        self,
+        key: str,
+        entry: dict[str, Any],
+        low: float,
+        high: float,
+        where: str,
+        default: float | None = None,
+    ) -> float:
+        """A finite number from low to high."""
+        if default is not None and key not in entry:
+            return default
+        place, value = self.value(key, entry, where)
+        good = isinstance(value, int | float) and not isinstance(value, bool)
+        if not good or not math.isfinite(value) or not low <= value <= high:
+            self.fail(place, f"found {value!r}, expected a number from {low:g} to {high:g}")
+        return float(value)
+
+    def whole(self, key: str, entry: dict[str, Any], low: int, high: int, where: str) -> int:
+        value = self.number(key, entry, low, high, where)
+        if value != int(value):
+            self.fail(f"{where}.{key}", f"found {value!r}, expected a whole number")
+        return int(value)
+
+    def list(self, key: str, entry: dict[str, Any], kind: type) -> list[Any]:
+        place, value = self.value(key, entry, "")
+        if not isinstance(value, list) or not value:
+            self.fail(place, f"found {value!r}, expected a list")
+        for one in value:
+            if not isinstance(one, kind) or isinstance(one, bool):
+                self.fail(
+                    place, f"found {one!r} in the list, expected {'words' if kind is str else 'a number'}"
+                )
+        if len(set(value)) != len(value):
+            self.fail(place, "an entry of the list stands twice")
+        return value
+
+    def tables(self, key: str, entry: dict[str, Any]) -> list[dict[str, Any]]:
+        value = entry.get(key)
+        if not isinstance(value, list) or not value or not all(isinstance(one, dict) for one in value):
+            self.fail(key, f"at least one [[{key}]] is needed")
+        return value
+
+    @staticmethod
+    def near(word: str, known: Iterable[str]) -> str:
+        near = get_close_matches(word, list(known), n=1)
+        return f"; did you mean {near[0]!r}?" if near else ""

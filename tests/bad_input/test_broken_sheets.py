@@ -1,0 +1,175 @@
+"""Every broken bin tells all its faults, each at its place; nothing is read, and no traceback is shown."""
+
+from __future__ import annotations
+
+import importlib.util
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from matcher.errors import BadInput, BadSheets, MatcherError, NotFound
+from matcher.store.catalogue import Catalogue
+from matcher.store.sheets import read_bin
+
+
+def _data() -> ModuleType:
+    """The module beside this one; tests are no package, so it is loaded by its path."""
+    spec = importlib.util.spec_from_file_location(
+        "broken_sheets", Path(__file__).with_name("broken_sheets.py")
+    )
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules["broken_sheets"] = module  # its dataclass looks itself up there
+    spec.loader.exec_module(module)
+    return module
+
+
+BROKEN = _data().BROKEN
+
+
+def write(broken, folder: Path) -> Path:  # type: ignore[no-untyped-def]
+    """Lay the case out on disk and return the path to give to the program."""
+    if broken.book_bytes is not None:
+        (folder / "bin.xlsx").write_bytes(broken.book_bytes)
+        return folder / "bin.xlsx"
+    if broken.book is not None:
+        import openpyxl
+
+        book = openpyxl.Workbook()
+        book.remove(book.worksheets[0])
+        for title, rows in broken.book.items():
+            sheet = book.create_sheet(title)
+            for row in rows:
+                sheet.append(row)
+        book.save(folder / "bin.xlsx")
+        return folder / "bin.xlsx"
+    for name, content in broken.files.items():
+        if content is None:
+            (folder / name).mkdir()
+        else:
+            (folder / name).write_bytes(content if isinstance(content, bytes) else content.encode())
+    return folder
+
+
+def test_there_are_enough_cases():
+    assert len(BROKEN) >= 40
+    assert len({broken.name for broken in BROKEN}) == len(BROKEN)
+
+
+@pytest.mark.parametrize("broken", BROKEN, ids=lambda broken: broken.name)
+def test_each_fault_is_told_at_its_place(broken, tmp_path: Path, catalogue: Catalogue):
+    with pytest.raises(BadSheets) as caught:
+        read_bin(write(broken, tmp_path), catalogue)
+    faults = caught.value.faults
+    told = "\n".join(map(str, faults))
+    assert [(fault.where, fault.row, fault.column) for fault in faults] == [
+        place[:3] for place in broken.faults
+    ], told
+    for fault, (*_, words) in zip(faults, broken.faults, strict=True):
+        for word in words:
+            assert word in str(fault)
+        assert str(fault).isprintable()
+        assert str(fault) in str(caught.value)
+
+
+@pytest.mark.parametrize("broken", BROKEN, ids=lambda broken: broken.name)
+def test_the_command_says_so_and_leaves_with_2(broken, tmp_path: Path):
+    from matcher.cli.app import app
+    from typer.testing import CliRunner
+
+    result = CliRunner().invoke(app, ["check", str(write(broken, tmp_path))])
+    assert result.exit_code == 2, result.output
+    assert result.exception is None or isinstance(result.exception, SystemExit)
+    assert "Traceback" not in result.output
+    shown = " ".join(result.output.split())
+    for sheet, row, *_ in broken.faults:
+        assert (f"{sheet}:{row}" if row else sheet) in shown
+
+
+def test_many_faults_of_many_rows_are_all_told(tmp_path: Path, catalogue: Catalogue):
+    (tmp_path / "lots.csv").write_text(
+        "lot,grams,colour,class\n" + "".join(f"l{n},x,navy,3\n" for n in range(300))
+    )
+    with pytest.raises(BadSheets) as caught:
+        read_bin(tmp_path, catalogue)
+    assert [fault.row for fault in caught.value.faults] == list(range(2, 302))
+
+
+def test_merged_cells_are_named(tmp_path: Path, catalogue: Catalogue):
+    import openpyxl
+
+    book = openpyxl.Workbook()
+    sheet = book.worksheets[0]
+    sheet.title = "Lots "
+    for row in (["lot", "grams", "colour", "class"], ["a", 41, "navy", 3], ["b", None, "navy", 3]):
+        sheet.append(row)
+    sheet.merge_cells("B2:B3")
+    book.save(tmp_path / "bin.xlsx")
+    with pytest.raises(BadSheets) as caught:
+        read_bin(tmp_path / "bin.xlsx", catalogue)
+    assert [(fault.row, fault.column) for fault in caught.value.faults] == [(3, "grams")]
+    assert "unmerge the cells B2:B3" in str(caught.value)
+
+
+def test_a_zip_that_is_no_workbook(tmp_path: Path, catalogue: Catalogue):
+    import zipfile
+
+    with zipfile.ZipFile(tmp_path / "bin.xlsx", "w") as packed:
+        packed.writestr("readme.txt", "hello")
+    with pytest.raises(BadSheets, match="a packed file that is no workbook"):
+        read_bin(tmp_path / "bin.xlsx", catalogue)
+
+
+def test_a_workbook_with_damaged_contents(tmp_path: Path, catalogue: Catalogue):
+    import zipfile
+
+    with zipfile.ZipFile(tmp_path / "bin.xlsx", "w") as packed:
+        packed.writestr("xl/workbook.xml", "<not closed")
+    with pytest.raises(BadSheets, match="a damaged workbook"):
+        read_bin(tmp_path / "bin.xlsx", catalogue)
+
+
+def test_a_file_that_may_not_be_read(tmp_path: Path, catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch):
+    (tmp_path / "lots.csv").write_text("lot,grams,colour,class\na,41,navy,3\n")
+
+    def refuse(self: Path) -> bytes:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "read_bytes", refuse)
+    with pytest.raises(BadSheets, match=r"cannot be opened \(permission denied\)"):
+        read_bin(tmp_path, catalogue)
+
+
+def test_a_file_too_large_is_not_read(tmp_path: Path, catalogue: Catalogue):
+    with open(tmp_path / "lots.csv", "wb") as file:
+        file.truncate(80 * 1024 * 1024)  # a hole: takes no room on the disk
+    with pytest.raises(BadSheets, match="80 MB"):
+        read_bin(tmp_path, catalogue)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind", "words"),
+    [
+        ("bin.csv", BadInput, "folder that holds lots.csv"),
+        ("bin.ods", BadInput, "a workbook saved as .xlsx"),
+        ("bin", BadInput, "a folder with lots.csv"),
+    ],
+)
+def test_a_file_that_is_no_bin(
+    tmp_path: Path, catalogue: Catalogue, name: str, kind: type[MatcherError], words: str
+):
+    (tmp_path / name).write_text("x")
+    with pytest.raises(kind, match=words):
+        read_bin(tmp_path / name, catalogue)
+
+
+@pytest.mark.parametrize("name", ["leftover", "x" * 5000, "a\0b", ""])
+def test_no_such_place(tmp_path: Path, catalogue: Catalogue, name: str):
+    (tmp_path / "leftovers").mkdir()
+    with pytest.raises(NotFound if name else BadSheets) as caught:
+        read_bin(f"{tmp_path}/{name}", catalogue)
+    if name == "leftover":
+        assert str(tmp_path / "leftovers") in str(caught.value)

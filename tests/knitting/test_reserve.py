@@ -1,0 +1,254 @@
+"""Reserve: how much is held, for what, and on which lots."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from matcher.knitting.reserve import ReserveGroup, reserves, surplus
+from matcher.materials.colour import Colour
+from matcher.materials.fibre import Blend
+from matcher.materials.lots import Bin, Garment, Lot, Plan
+from matcher.materials.uncertain import Estimate
+from matcher.materials.yarn import Yarn
+from matcher.store.catalogue import load_catalogue
+
+CATALOGUE = load_catalogue()
+DK = Yarn("plain wool", Estimate(380.0, 19.0), "ball band", 3, Blend(), "hand")
+GREY = Colour("solid", (((50.0, 0.0, 0.0), 1.0),))
+
+
+def lot(name: str, metres: float, **changes: object) -> Lot:
+    first = Lot(
+        name=name, garment="Anna's sweater", yarn=DK, colour=GREY, colour_name="grey", mass_g=metres * 0.38,
+        pieces=1, ball_g=None, dye_lot="", label="", reserve_m=None, place="", note="", role="",
+        length=Estimate(metres, 0.05 * metres),
+    )  # fmt: skip
+    return replace(first, **changes)  # type: ignore[arg-type]
+
+
+def garment(**changes: object) -> Garment:
+    first = Garment("Anna's sweater", "pullover", "worn", "", None, None, None, (), "", "")
+    return replace(first, **changes)  # type: ignore[arg-type]
+
+
+def groups(lots: list[Lot], one: Garment | None = None) -> tuple[ReserveGroup, ...]:
+    owner = one or garment()
+    return reserves(
+        Bin(tuple(lots), {owner.name: owner}), CATALOGUE.repairs, CATALOGUE.fabric, CATALOGUE.sizes
+    )
+
+
+def only(lots: list[Lot], one: Garment | None = None) -> ReserveGroup:
+    (found,) = groups(lots, one)
+    return found
+
+
+def test_a_plain_adult_pullover_keeps_50_to_80_m() -> None:
+    """The aim of the choices in repairs.csv, for yarn of class 3."""
+    found = only([lot("a", 400)])
+    assert 50 <= found.reserve_m <= 80
+    assert "two elbow patches" in found.because
+    assert "both cuffs" in found.because
+    assert sum(line.length_m for line in found.working) < found.reserve_m
+
+
+def test_a_yoke_contrast_keeps_8_to_15_m() -> None:
+    lots = [lot("m", 200, role="main")]
+    lots += [lot(f"c{n}", 60, role=f"contrast {n}", colour_name=f"colour {n}") for n in (1, 2)]
+    held = {found.colour: found.reserve_m for found in groups(lots, garment(kind="yoke pullover"))}
+    assert 50 <= held["grey"] <= 90
+    assert 8 <= held["colour 1"] <= 15
+    assert held["colour 1"] == pytest.approx(held["colour 2"])
+
+
+def test_worn_given_gone() -> None:
+    plan = (Plan("lengthen body 5 cm", "body", 5.0),)
+    worn = only([lot("a", 900)], garment(plans=plan, chest_cm=100))
+    given_away = only([lot("a", 900)], garment(plans=plan, chest_cm=100, status="given"))
+    gone = only([lot("a", 900)], garment(plans=plan, chest_cm=100, status="gone"))
+    assert worn.reserve_m > given_away.reserve_m > 50
+    assert '"lengthen body 5 cm"' in worn.because
+    assert "plan" not in given_away.because
+    assert gone.reserve_m == 0
+    assert gone.held == {"a": 0}
+    assert "gone" in gone.because
+
+
+def test_a_plan_by_hand() -> None:
+    """5 cm of a 100 cm body at 22 x 30: 220 stitches by 15 rows of 1.8708 cm."""
+    plan = (Plan("lengthen body 5 cm", "body", 5.0),)
+    found = only([lot("a", 900)], garment(plans=plan, chest_cm=100, stitches_10cm=22, rows_10cm=30))
+    assert found.working[-1].length_m == pytest.approx(220 * 15 * (23.1 / 6.6) ** 0.5 / 100)
+    mean = sum(line.length_m for line in found.working)
+    assert found.sd_m == pytest.approx(0.08 * mean)
+    assert found.reserve_m == pytest.approx(1.08 * mean)
+
+
+def test_a_plan_is_knitted_in_the_main_colour() -> None:
+    plan = (Plan("lengthen sleeves 3 cm", "sleeves", 3.0),)
+    lots = [lot("m", 300, role="main"), lot("c", 300, role="contrast 1", colour_name="red")]
+    main, contrast = groups(lots, garment(kind="stranded pullover", plans=plan))
+    assert any("sleeves" in line.area for line in main.working)
+    assert not any("sleeves" in line.area for line in contrast.working)
+
+
+def test_colours_without_a_role_share_alike_and_it_says_so() -> None:
+    lots = [lot("a", 300), lot("b", 300, colour_name="red")]
+    first, second = groups(lots)
+    assert first.reserve_m == pytest.approx(second.reserve_m)
+    assert "sharing alike" in first.because
+    assert {line.share for line in first.working} == {0.5}
+
+
+def test_dye_lots_of_one_colour_share_one_reserve() -> None:
+    found = only([lot("a", 300, dye_lot="1"), lot("b", 300, dye_lot="2", colour_name="Grey ")])
+    assert set(found.held) == {"a", "b"}
+
+
+def test_highest_contrast_counts_the_colours_that_are_not_in_the_bin() -> None:
+    some = groups(
+        [
+            lot("c", 90, role="contrast 1", colour_name="red"),
+            lot("d", 90, role="contrast 3", colour_name="blue"),
+        ],
+        garment(kind="stranded pullover"),
+    )
+    assert some[0].working[0].share == pytest.approx(0.45 / 3)
+
+
+def test_part_used_pieces_first_then_balls_by_name() -> None:
+    full = {"ball_g": 50.0, "mass_g": 50.0}
+    lots = [lot("a ball", 130, **full), lot("b rest", 30), lot("c rest", 500)]
+    found = only(lots)
+    assert found.held["a ball"] == 0
+    assert found.held["b rest"] == 30
+    assert found.held["c rest"] == pytest.approx(found.reserve_m - 30)
+    short = only(lots[:2])
+    assert short.held["b rest"] == 30
+    assert short.held["a ball"] == pytest.approx(short.reserve_m - 30)
+
+
+def test_a_hand_set_reserve_stands() -> None:
+    found = only([lot("a", 300, reserve_m=20.0), lot("b", 300)])
+    usual = only([lot("b", 300)]).reserve_m
+    assert found.held == {"a": 20.0, "b": pytest.approx(usual - 20)}
+    assert found.reserve_m == pytest.approx(usual)
+    assert "set by hand: 20 m on a" in found.because
+    alone = only([lot("a", 300, reserve_m=20.0)])
+    assert (alone.held, alone.reserve_m, alone.missing_m) == ({"a": 20.0}, 20.0, 0.0)
+    none = only([lot("a", 300, reserve_m=0.0)])
+    assert none.held == {"a": 0.0}
+    much = only([lot("a", 300, reserve_m=500.0)])
+    assert much.held == {"a": 300.0}
+    assert much.missing_m == 200
+    assert "200 m" in much.because
+
+
+def test_hand_set_on_a_gone_garment_and_without_a_garment() -> None:
+    gone = only([lot("a", 300, reserve_m=15.0)], garment(status="gone"))
+    assert gone.held == {"a": 15.0}
+    assert groups([lot("a", 300, garment="")]) == ()
+    (loose,) = groups([lot("a", 300, garment="", reserve_m=15.0)])
+    assert (loose.garment, loose.held, loose.freed) == ("", {"a": 15.0}, {"a": 285.0})
+
+
+def test_too_little_yarn_is_all_held_and_said() -> None:
+    found = only([lot("a", 12)])
+    assert found.held == {"a": 12}
+    assert f"{found.reserve_m - 12:.0f} m of it are missing" in found.because
+
+
+def test_floor() -> None:
+    """A ninth contrast of a stranded sweater computes to less than the floor of 4 m."""
+    lots = [lot("c", 90, role="contrast 9")]
+    found = only(lots, garment(kind="stranded pullover"))
+    assert found.reserve_m == CATALOGUE.repairs.floor_m
+    assert "never less than 4 m" in found.because
+
+
+@pytest.mark.parametrize("kind", ["Pullover", "raglan pullover", "stranded yoke", "", "poncho"])
+def test_any_word_for_a_kind_is_understood(kind: str) -> None:
+    assert only([lot("a", 300)], garment(kind=kind)).reserve_m >= CATALOGUE.repairs.floor_m
+
+
+@pytest.mark.parametrize("kind", CATALOGUE.repairs.kinds)
+def test_every_kind_keeps_something_sensible(kind: str) -> None:
+    assert 15 <= only([lot("a", 900, role="main")], garment(kind=kind)).reserve_m <= 110
+
+
+@st.composite
+def bins(draw: st.DrawFn) -> Bin:
+    owners = [
+        garment(
+            name=f"garment {number}",
+            kind=draw(st.sampled_from(list(CATALOGUE.repairs.kinds))),
+            status=draw(st.sampled_from(["worn", "given", "gone"])),
+        )
+        for number in range(2)
+    ]
+    lots = []
+    for number in range(draw(st.integers(1, 7))):
+        metres = draw(st.floats(0.5, 400))
+        lots.append(
+            lot(
+                f"lot {number}",
+                metres,
+                garment=draw(st.sampled_from(["", "garment 0", "garment 1"])),
+                role=draw(st.sampled_from(["", "main", "contrast 1", "contrast 2"])),
+                colour_name=draw(st.sampled_from(["grey", "red"])),
+                ball_g=draw(st.sampled_from([None, 25.0, 50.0])),
+                pieces=draw(st.integers(1, 3)),
+                reserve_m=draw(st.one_of(st.none(), st.floats(0, 300))),
+            )
+        )
+    return Bin(tuple(lots), {one.name: one for one in owners})
+
+
+def free(some: Bin) -> dict[str, float]:
+    found = reserves(some, CATALOGUE.repairs, CATALOGUE.fabric, CATALOGUE.sizes)
+    return {name: one.mean for name, one in surplus(some, found).items()}
+
+
+@given(bins())
+def test_held_and_freed_are_what_is_on_hand(some: Bin) -> None:
+    found = reserves(some, CATALOGUE.repairs, CATALOGUE.fabric, CATALOGUE.sizes)
+    on_hand = {one.name: one.length.mean for one in some.lots}
+    seen: set[str] = set()
+    for group in found:
+        for name, held in group.held.items():
+            assert name not in seen
+            seen.add(name)
+            assert 0 <= held <= on_hand[name]
+            assert held + group.freed[name] == pytest.approx(on_hand[name])
+        assert sum(group.held.values()) + group.missing_m == pytest.approx(group.reserve_m)
+    for one in some.lots:
+        if one.garment or one.reserve_m is not None:
+            assert one.name in seen
+        if one.reserve_m is not None:
+            held = next(group.held[one.name] for group in found if one.name in group.held)
+            assert held == pytest.approx(min(one.reserve_m, one.length.mean))
+    spread = surplus(some, found)
+    assert all(spread[one.name].sd == one.length.sd for one in some.lots)
+
+
+@given(bins(), st.integers(0, 6), st.floats(0.1, 200))
+def test_more_yarn_never_leaves_less_free(some: Bin, place: int, more_m: float) -> None:
+    """When no lot turns from part-used into a full ball, more of one lot takes nothing from any other."""
+    lots = list(some.lots)
+    place %= len(lots)
+    old = lots[place]
+    # The ball keeps its part of the lot, so that only the begun piece grows.
+    grown = replace(
+        old,
+        length=Estimate(old.length.mean + more_m, old.length.sd),
+        mass_g=old.mass_g * (old.length.mean + more_m) / old.length.mean,
+    )
+    if grown.full_balls != old.full_balls:
+        return
+    before = free(some)
+    after = free(replace(some, lots=(*lots[:place], grown, *lots[place + 1 :])))
+    assert all(after[name] >= before[name] - 1e-9 for name in before)

@@ -1,0 +1,84 @@
+"""Linear density, strands held together and the length on hand, against sums done by hand."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from matcher.materials.fibre import Blend, parse_blend
+from matcher.materials.uncertain import Estimate
+from matcher.materials.yarn import (
+    MeasuringRules,
+    class_of_tex,
+    held_together,
+    length_on_hand,
+    tex_from_ball,
+    tex_from_class,
+    tex_measured,
+)
+from matcher.store.catalogue import Catalogue
+
+RULES = MeasuringRules(
+    scale_resolution_g=1,
+    label_sd_fraction=0.05,
+    measured_sd_fraction=0.06,
+    moisture_sd_of_regain=0.15,
+    tail_m=0.15,
+    full_ball_tolerance=0.05,
+)
+
+
+def test_tex_from_a_ball_band():
+    assert tex_from_ball(50, 125, RULES) == Estimate(400, 20)
+    assert tex_measured(400, RULES) == Estimate(400, 24)
+
+
+def test_tex_from_the_class_is_spread_evenly(catalogue: Catalogue):
+    dk = next(entry for entry in catalogue.classes if entry.number == 3)
+    tex = tex_from_class(3, catalogue.classes)
+    assert tex.mean == (dk.tex_min + dk.tex_max) / 2
+    assert tex.sd == pytest.approx((dk.tex_max - dk.tex_min) / math.sqrt(12))
+    with pytest.raises(ValueError, match="no yarn weight class 12"):
+        tex_from_class(12, catalogue.classes)
+
+
+@pytest.mark.parametrize(
+    ("tex", "number"), [(150, 0), (230, 1), (300, 2), (400, 3), (500, 4), (950, 5), (3, 0), (1e5, 7)]
+)
+def test_class_of_tex(catalogue: Catalogue, tex: float, number: int):
+    assert class_of_tex(tex, catalogue.classes) == number
+
+
+def test_the_middle_of_every_class_is_in_that_class(catalogue: Catalogue):
+    for entry in catalogue.classes:
+        assert class_of_tex((entry.tex_min + entry.tex_max) / 2, catalogue.classes) == entry.number
+
+
+def test_strands_add_up():
+    assert held_together([Estimate(200, 6), Estimate(100, 8)]) == Estimate(300, 10)
+
+
+def test_length_on_hand_by_hand(catalogue: Catalogue):
+    # 41 g of 400 tex: 102.5 m; three pieces have two joins of two tails of 0.15 m: 0.6 m less.
+    wool = parse_blend("wool", catalogue.fibres)
+    length = length_on_hand(41, Estimate(400, 20), 3, wool, RULES)
+    assert length.mean == pytest.approx(101.9)
+    scale, label, moisture = 1 / math.sqrt(12) / 41, 0.05, 0.15 * 0.17
+    assert length.sd == pytest.approx(102.5 * math.sqrt(scale**2 + label**2 + moisture**2))
+
+
+@given(
+    mass=st.floats(0.1, 2000),
+    more=st.floats(0.1, 2000),
+    tex=st.floats(20, 5000),
+    pieces=st.integers(1, 40),
+)
+def test_more_yarn_is_never_shorter(mass: float, more: float, tex: float, pieces: int):
+    def length(grams: float, count: int) -> Estimate:
+        return length_on_hand(grams, Estimate(tex, 0.05 * tex), count, Blend(), RULES)
+
+    assert length(mass + more, pieces).mean >= length(mass, pieces).mean >= length(mass, pieces + 1).mean >= 0
+    assert length(mass, pieces).sd > 0
