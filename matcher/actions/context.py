@@ -10,9 +10,9 @@ from pathlib import Path
 
 from matcher.errors import NotFound
 from matcher.knitting.reserve import ReserveGroup, reserves, surplus
-from matcher.materials.lots import Bin
 from matcher.matching.pools import Pool, pools_of
 from matcher.matching.variants import Knowledge, Variant, variants_of
+from matcher.materials.lots import Bin
 from matcher.store.catalogue import Catalogue, demo_folder, load_catalogue
 from matcher.store.sheets import read_bin as read_sheets
 

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.context import BinLike, catalogue_for, find, read_bin
 from matcher.errors import BadInput
+from matcher.matching.contrast import LEVELS, Judgement, judge
 from matcher.materials.colour import Colour, parse_colour
 from matcher.materials.vision import DEFICIENCIES
-from matcher.matching.contrast import LEVELS, Judgement, judge
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -105,7 +105,9 @@ def contrast(
     """
     catalogue = catalogue_for(catalog)
     if least_contrast not in ("clear", "readable", "quiet"):
-        raise BadInput(f'"{least_contrast}" is no level of contrast', "--least-contrast", "give clear, readable or quiet")
+        raise BadInput(
+            f'"{least_contrast}" is no level of contrast', "--least-contrast", "give clear, readable or quiet"
+        )
     if bin is not None:
         lots = {lot.name: lot for lot in read_bin(bin, catalog).lots}
         names = [find(one, lots, "lot") for one in colours]
@@ -139,9 +141,6 @@ def in_sight(colours: Sequence[NamedColour], sight: str, catalog: Path | str | N
     shown = []
     for one in colours:
         labs = np.array([lab for lab, _ in one.colour.parts])
-        if sight == "grey":
-            seen = labs * [1.0, 0.0, 0.0]
-        else:
-            seen = as_seen(labs, matrices)[SIGHTS.index(sight)]
+        seen = labs * [1.0, 0.0, 0.0] if sight == "grey" else as_seen(labs, matrices)[SIGHTS.index(sight)]
         shown.append(tuple(hex_from_lab((float(lab[0]), float(lab[1]), float(lab[2]))) for lab in seen))
     return shown

@@ -44,7 +44,12 @@ class Needs:
         wanted = ("role", "metres", "sd", "grams", "stitches")
         return pd.DataFrame(
             [
-                {"size": row["size"], "class": row["class"], "tex": row["tex"], **{key: role[key] for key in wanted}}
+                {
+                    "size": row["size"],
+                    "class": row["class"],
+                    "tex": row["tex"],
+                    **{key: role[key] for key in wanted},
+                }
                 for row in self.rows
                 for role in row["roles"]
             ]

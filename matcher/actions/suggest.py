@@ -9,9 +9,8 @@ from pathlib import Path
 import numpy as np
 
 from matcher.actions.context import BinLike, all_variants, catalogue_for, find, read_bin, shelf_of
-from matcher.actions.suggestion import Lacking, Suggestion, Suggestions, Teller, Unused
+from matcher.actions.suggestion import Lacking, Suggestions, Teller, Unused
 from matcher.errors import BadInput
-from matcher.materials.rules import RankingRules
 from matcher.matching.contrast import LEVELS, Palette
 from matcher.matching.near_miss import lacks, largest_of, nearest
 from matcher.matching.pools import Stock, stock_of
@@ -20,6 +19,7 @@ from matcher.matching.searcher import Searcher
 from matcher.matching.unused import why_unused
 from matcher.matching.usefulness import usefulness
 from matcher.matching.variants import Variant
+from matcher.materials.rules import RankingRules
 from matcher.store.catalogue import Catalogue
 
 NEAR_MISSES = 5
@@ -99,7 +99,9 @@ def suggest(
         near_misses=tuple(
             Lacking(Teller(catalogue, shelf, where, units).suggestion(0, one), words) for one, where, words in near
         ),
-        unused=tuple(Unused(*one) for one in why_unused(shelf.pools, matching.searcher, matching.in_scope, matching.least, found)),
+        unused=tuple(
+            Unused(*one) for one in why_unused(shelf.pools, matching.searcher, matching.in_scope, matching.least, found)
+        ),
         source=read.source,
         notes=read.notes,
     )
@@ -115,14 +117,20 @@ def _kinds(catalogue: Catalogue) -> Iterable[str]:
 
 def _refuse_wishes(wishes: Wishes) -> None:
     if wishes.sure is not None and not 0.5 <= wishes.sure <= 0.999:
-        raise BadInput(f"{wishes.sure:g} is no chance to ask for", "--sure", "give a number from 0.5 to 0.999, such as 0.95")
+        raise BadInput(
+            f"{wishes.sure:g} is no chance to ask for",
+            "--sure",
+            "give a number from 0.5 to 0.999, such as 0.95",
+        )
     if wishes.top < 1:
         raise BadInput(f"a list of {wishes.top} is no list", "--top", "give 1 or more")
     if wishes.each < 1:
         raise BadInput(f"{wishes.each} of each accessory shows nothing", "--each", "give 1 or more")
     if wishes.least_contrast is not None and wishes.least_contrast not in ("clear", "readable", "quiet"):
         raise BadInput(
-            f'"{wishes.least_contrast}" is no level of contrast', "--least-contrast", "give clear, readable or quiet"
+            f'"{wishes.least_contrast}" is no level of contrast',
+            "--least-contrast",
+            "give clear, readable or quiet",
         )
 
 
@@ -160,7 +168,12 @@ class Matching:
         )
 
     def _searcher(
-        self, stock: Stock, scarce: np.ndarray, usable: np.ndarray, chance: float | None, wanted: frozenset[int] | None
+        self,
+        stock: Stock,
+        scarce: np.ndarray,
+        usable: np.ndarray,
+        chance: float | None,
+        wanted: frozenset[int] | None,
     ) -> Searcher:
         floor = min([LEVELS["quiet"] if chance is None else 1.0, *self.least.values()])
         return Searcher(

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.context import Shelf
 from matcher.knitting.accessory import contrast_pairs, longest_float
 from matcher.knitting.needs import RoleNeed
-from matcher.materials.colour import Colour, marled
-from matcher.materials.lots import Lot
 from matcher.matching.contrast import Judgement, judge
 from matcher.matching.pools import Pool, Stock
 from matcher.matching.search import Found, Thread
 from matcher.matching.together import RuleVerdict, beside, care_of, handling_of, on_skin, thickness
+from matcher.materials.colour import Colour, marled
+from matcher.materials.lots import Lot
 from matcher.store.catalogue import Catalogue
 
 if TYPE_CHECKING:
@@ -188,7 +188,14 @@ class Suggestions:
         for one in self.suggestions:
             head = {"rank": one.rank, "accessory": one.accessory, "size": one.size, "score": one.found.score}
             for role in one.roles:
-                rows.append({**head, "sure": one.found.sure, **role.as_dict(), "lots": " ".join(lot.name for lot in role.lots)})
+                rows.append(
+                    {
+                        **head,
+                        "sure": one.found.sure,
+                        **role.as_dict(),
+                        "lots": " ".join(lot.name for lot in role.lots),
+                    }
+                )
         return pd.DataFrame(rows)
 
 

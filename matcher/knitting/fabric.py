@@ -146,9 +146,7 @@ def class_of_gauge(stitches_10cm: float, classes: Sequence[WeightClass]) -> int:
     return min(classes, key=distance).number
 
 
-def gauges_of_class(
-    number: int, constants: FabricConstants, classes: Sequence[WeightClass]
-) -> tuple[Gauge, ...]:
+def gauges_of_class(number: int, constants: FabricConstants, classes: Sequence[WeightClass]) -> tuple[Gauge, ...]:
     """The catalogue's gauges that belong to a weight class, loosest first."""
     return tuple(
         Gauge.from_stitches(stitches, constants)

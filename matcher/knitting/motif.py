@@ -162,9 +162,7 @@ def _split(text: str, file: str) -> tuple[dict[str, str], list[str], int]:
             break
         word, colon, value = line.partition(":")
         if not colon:
-            raise CatalogueError(
-                file, f"line {number}", "expected `name: value`, an empty line, then the grid"
-            )
+            raise CatalogueError(file, f"line {number}", "expected `name: value`, an empty line, then the grid")
         heads[word.strip()] = value.strip()
     start = number
     while start < len(lines) and not lines[start]:

@@ -129,9 +129,7 @@ def _gauge(
             return mid_gauge(weight_class, constants, classes), "class"
     except ValueError as fault:
         raise BadInput(str(fault), todo="check the swatch, the tex or the class") from None
-    raise BadInput(
-        "nothing tells how thick the yarn is", todo='add --tex 380, --class 3 or --swatch "22 st x 30 rows"'
-    )
+    raise BadInput("nothing tells how thick the yarn is", todo='add --tex 380, --class 3 or --swatch "22 st x 30 rows"')
 
 
 def _tex(

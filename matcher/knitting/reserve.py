@@ -53,9 +53,7 @@ class ReserveGroup:
     working: tuple[RepairWorking, ...] = ()
 
 
-def reserves(
-    bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: Sizes
-) -> tuple[ReserveGroup, ...]:
+def reserves(bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: Sizes) -> tuple[ReserveGroup, ...]:
     """Reserve of every garment, yarn and colour in the bin, in order of their names.
 
     Lots without a garment form a group only when a reserve is set by hand.
@@ -92,10 +90,7 @@ def surplus(bin: Bin, groups: Sequence[ReserveGroup]) -> dict[str, Estimate]:
     held: dict[str, float] = {}
     for group in groups:
         held.update(group.held)
-    return {
-        lot.name: Estimate(max(0.0, lot.length.mean - held.get(lot.name, 0.0)), lot.length.sd)
-        for lot in bin.lots
-    }
+    return {lot.name: Estimate(max(0.0, lot.length.mean - held.get(lot.name, 0.0)), lot.length.sd) for lot in bin.lots}
 
 
 @dataclass(frozen=True)
@@ -157,9 +152,7 @@ def _need(
         rows = max(1, round(rows_for(structure, height_cm, gauge, constants)))
         # In a stranded area the floats of both colours add 1 / Kw, shared as the stitches are.
         length_m = part * count * piece_length(structure, stitches, rows, gauge, constants, colours=2)
-        working.append(
-            RepairWorking(area, width_cm, height_cm, count, stitches, rows, gauge.loop_cm, part, length_m)
-        )
+        working.append(RepairWorking(area, width_cm, height_cm, count, stitches, rows, gauge.loop_cm, part, length_m))
 
     for area in repairs.areas_of(garment):
         width = area_width_cm(area, garment, repairs, sizes)
@@ -183,9 +176,7 @@ def _gauge(garment: Garment, lot: Lot, constants: FabricConstants) -> tuple[Gaug
         return Gauge.from_stitches(garment.stitches_10cm, constants), constants.gauge_sd_no_swatch
     tex = lot.yarn.tex
     # Yarn of a given area goes with 1 / sqrt(tex), so half of the relative spread of tex reaches it.
-    return gauge_of_tex(tex.mean, constants), math.hypot(
-        constants.gauge_sd_no_swatch, tex.sd / tex.mean / 2.0
-    )
+    return gauge_of_tex(tex.mean, constants), math.hypot(constants.gauge_sd_no_swatch, tex.sd / tex.mean / 2.0)
 
 
 def _lay(

@@ -151,7 +151,17 @@ class Block:
         self._strand_tops()
         whole = searcher.w_sure + searcher.w_contrast * self.contrast
         whole += searcher.w_together * searcher.rules.marl_factor
-        return np.asarray(whole + np.stack(self.tops).sum(axis=0))
+        return np.where(self._has_wanted(), whole + np.stack(self.tops).sum(axis=0), -np.inf)
+
+    def _has_wanted(self) -> npt.NDArray[np.bool_]:
+        """For each size, whether a wanted pool could fill a role or be a strand of it: array (s,)."""
+        if self.searcher.wanted is None:
+            return np.ones(len(self.variants), dtype=bool)
+        wanted = list(self.searcher.wanted)
+        alone, thin = np.isin(self.base.strands[:, 0], wanted), np.isin(self.thin, wanted)
+        has = [np.isfinite(merit.worth[:, alone]).any(axis=1) for merit in self.merits]
+        has += [np.isfinite(worth[:, thin]).any(axis=1) for worth in self.as_strand]
+        return np.any(has, axis=0)
 
     def _strand_tops(self) -> None:
         """The worth of each thin pool as one strand of each role, and the most that any candidate is worth."""
@@ -162,7 +172,9 @@ class Block:
         for role, merit in enumerate(self.merits):
             worth = self.strands(role, self.thin, ones).worth
             # A pool can be one strand or two of the thread; whichever is worth more bounds both.
-            worth = np.where(np.isfinite(worth), np.maximum(worth, self.strands(role, self.thin, 2 * ones).worth), -np.inf)
+            worth = np.where(
+                np.isfinite(worth), np.maximum(worth, self.strands(role, self.thin, 2 * ones).worth), -np.inf
+            )
             if role in self.touching:
                 worth[:, self._lonely_pools()] = -np.inf
             self.as_strand.append(worth)

@@ -9,8 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.errors import BadInput
-from matcher.materials.rules import TogetherRules
 from matcher.matching.pools import Stock
+from matcher.materials.rules import TogetherRules
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -70,7 +70,12 @@ def alone(stock: Stock, tex_low: float, tex_high: float, most_strands: int, rule
 
 
 def marls(
-    stock: Stock, able: Indexes, worth: Floats, least: float, window: tuple[float, float], rules: TogetherRules
+    stock: Stock,
+    able: Indexes,
+    worth: Floats,
+    least: float,
+    window: tuple[float, float],
+    rules: TogetherRules,
 ) -> Choices:
     """Strands of two or three held together, of more than one pool, that suit the gauge.
 
@@ -158,9 +163,7 @@ def _rows(
     return rows, np.tile(np.array([first_n, second_n, 0.0]), (len(rows), 1))
 
 
-def _triples(
-    tex: Floats, worth: Floats, least: float, window: tuple[float, float]
-) -> tuple[Indexes, Floats]:
+def _triples(tex: Floats, worth: Floats, least: float, window: tuple[float, float]) -> tuple[Indexes, Floats]:
     """Three different pools, one strand of each."""
     thinnest = tex.min(initial=np.inf)
     pairs, _ = _rows(tex, worth, (1, 1), (3 * least - worth.max(initial=0.0)) / 2, (0.0, window[1] - thinnest))

@@ -97,9 +97,7 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
     labs = np.array([lab for lab, _ in left + right])
     seen = as_seen(labs, matrices)
     cut = len(left)
-    delta_e = np.stack(
-        [[ciede2000_row(seen[s, i], seen[s, cut:]) for i in range(cut)] for s in range(len(SIGHTS))]
-    )
+    delta_e = np.stack([[ciede2000_row(seen[s, i], seen[s, cut:]) for i in range(cut)] for s in range(len(SIGHTS))])
     delta_l = np.abs(seen[:, :cut, None, 0] - seen[:, None, cut:, 0])
     each = reading(delta_e, delta_l, rules)
     pairs = each.min(axis=0).reshape(1, -1)
@@ -112,9 +110,7 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
         worst = "daylight"
     verdict = verdict_of(value)
     vanishing = float(weights[0][pairs[0] < LEVELS[verdict]].sum())
-    sights = {
-        name: (float(delta_e[s, i, j]), float(delta_l[s, i, j])) for s, name in enumerate(SIGHTS)
-    }
+    sights = {name: (float(delta_e[s, i, j]), float(delta_l[s, i, j])) for s, name in enumerate(SIGHTS)}
     return Judgement(
         *sights["daylight"],
         sights,

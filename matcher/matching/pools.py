@@ -12,12 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.together import Handling, beside, factor, handling_of, on_skin
 from matcher.materials.colour import Colour
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
-from matcher.matching.together import Handling, beside, factor, handling_of, on_skin
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -114,7 +114,8 @@ def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:
         part[row, len(colours) :] = part[row, 0]
     handlings: dict[Handling, int] = {}
     kind = np.array(
-        [handlings.setdefault(handling_of(pool.yarn, rules), len(handlings)) for pool in usable], dtype=np.intp
+        [handlings.setdefault(handling_of(pool.yarn, rules), len(handlings)) for pool in usable],
+        dtype=np.intp,
     )
     return Stock(
         usable,

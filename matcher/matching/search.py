@@ -13,12 +13,12 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from matcher.materials.uncertain import chance_given_tension, tension_grid
 from matcher.matching.blocks import Block
 from matcher.matching.choices import STRANDS, Choices, joined, marls, pick
 from matcher.matching.score import leftover_value, total, use_value
 from matcher.matching.searcher import DENSE, Searcher
 from matcher.matching.variants import Variant
+from matcher.materials.uncertain import chance_given_tension, tension_grid
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -177,7 +177,9 @@ class Descent:
         self.table = self.searcher.table(self.block.base, self.block.next_to_skin) if dense else None
         self._fill(0, [], 0.0, self.block.contrast, 1.0, np.ones(len(self.grid_weight)))
 
-    def _fill(self, depth: int, taken: list[int], worth: float, contrast: float, together: float, chance: Floats) -> None:
+    def _fill(
+        self, depth: int, taken: list[int], worth: float, contrast: float, together: float, chance: Floats
+    ) -> None:
         """Try the candidates of the role at `depth`, most worth first, in growing portions."""
         role, searcher = self.lists[depth], self.searcher
         above = searcher.w_sure * float(chance @ self.grid_weight) + worth + self.rest[depth]
@@ -221,7 +223,14 @@ class Descent:
         return self.searcher.reads(self.lists[before].choices, place, self.lists[depth].choices, at)
 
     def _go_on(
-        self, depth: int, taken: list[int], worth: Floats, at: Indexes, beside: Floats, reads: Floats, chance: Floats
+        self,
+        depth: int,
+        taken: list[int],
+        worth: Floats,
+        at: Indexes,
+        beside: Floats,
+        reads: Floats,
+        chance: Floats,
     ) -> None:
         """Go deeper with each candidate left, best bound first; at the last role, offer."""
         searcher = self.searcher
@@ -241,7 +250,12 @@ class Descent:
                 self.best.offer(self._found(now))
             else:
                 self._fill(
-                    depth + 1, now, float(worth[place]), float(reads[place]), float(beside[place]), chances[place]
+                    depth + 1,
+                    now,
+                    float(worth[place]),
+                    float(reads[place]),
+                    float(beside[place]),
+                    chances[place],
                 )
 
     def _chances(self, depth: int, at: Indexes) -> Floats:

@@ -8,10 +8,10 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import FabricConstants, Gauge
-from matcher.materials.rules import RankingRules, TogetherRules
 from matcher.matching.choices import STRANDS, Choices, alone
 from matcher.matching.contrast import Palette, all_but_vanishing
 from matcher.matching.pools import Stock
+from matcher.materials.rules import RankingRules, TogetherRules
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]

@@ -53,12 +53,14 @@ def thickness(tex_a: float, tex_b: float, rules: TogetherRules) -> RuleVerdict:
 
 def _shrinking(a: Handling, b: Handling) -> RuleVerdict:
     if a.felts is None or b.felts is None:
-        if a.felts is False and b.felts is None or b.felts is False and a.felts is None:
+        if (a.felts is False and b.felts is None) or (b.felts is False and a.felts is None):
             return RuleVerdict("shrinking", "warns", "one fibre is unknown and may felt: wash by hand, cool")
         return RuleVerdict("shrinking", "fits", "fibre unknown: wash by hand, cool")
     if a.felts != b.felts:
         return RuleVerdict(
-            "shrinking", "warns", "one yarn felts and the other does not: wash by hand, cool, or the fabric puckers"
+            "shrinking",
+            "warns",
+            "one yarn felts and the other does not: wash by hand, cool, or the fabric puckers",
         )
     return RuleVerdict("shrinking", "fits", "both felt alike" if a.felts else "neither felts")
 

@@ -13,6 +13,7 @@ from matcher.matching.pools import Pool
 from matcher.matching.search import Found, search
 from matcher.matching.searcher import Searcher
 from matcher.matching.variants import Variant
+from matcher.materials.uncertain import chance_given_tension, tension_grid
 
 Floats = npt.NDArray[np.float64]
 
@@ -43,6 +44,8 @@ def why_unused(
             elif not takes.enough[at]:
                 why = _too_short(pool, float(takes.least_m[at]))
             else:
+                if any(_goes_as_strand(searcher, variant, at) for variant in takes.of_one_colour):
+                    continue
                 doubtful += 1
                 if doubtful > _MOST_SEARCHES:
                     why = "nothing in the list uses it; with so many lots it was not tried further"
@@ -77,6 +80,7 @@ class _Takes:
     least_m: Floats
     enough: npt.NDArray[np.bool_]
     alone: npt.NDArray[np.bool_]
+    of_one_colour: tuple[Variant, ...]  # the smallest thing of one colour at each gauge
 
 
 def _takes(searcher: Searcher, variants: Mapping[str, Sequence[Variant]]) -> _Takes:
@@ -104,7 +108,7 @@ def _takes(searcher: Searcher, variants: Mapping[str, Sequence[Variant]]) -> _Ta
     for variant in of_one_role.values():
         low, high = tex_range(variant.gauge, searcher.constants)
         alone |= (stock.tex >= low) & (stock.tex <= high) & _suffices(searcher, variant, 0)
-    return _Takes(least_m, enough, alone)
+    return _Takes(least_m, enough, alone, tuple(of_one_role.values()))
 
 
 def _length(variant: Variant, role: int) -> float:
@@ -117,6 +121,31 @@ def _suffices(searcher: Searcher, variant: Variant, role: int) -> npt.NDArray[np
     private = np.hypot(stock.sd_m, variant.own_sd_m[role])
     spare = stock.free_m - variant.length_m[role]
     return np.asarray(spare >= searcher.least_z * np.hypot(private, variant.shared_sd_m[role]))
+
+
+def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
+    """Whether a one-colour thing can be made of this pool and one other held together."""
+    stock = searcher.stock
+    if searcher.most_strands < 2:
+        return False
+    low, high = tex_range(variant.gauge, searcher.constants)
+    others = np.flatnonzero(stock.beside[stock.kind[at], stock.kind] > 0)
+    others = others[others != at]
+    for mine, theirs in ((1, 1), (2, 1), (1, 2)):
+        thick = mine * stock.tex[at] + theirs * stock.tex[others]
+        fits = others[(thick >= low) & (thick <= high)] if mine + theirs <= searcher.most_strands else others[:0]
+        if not len(fits):
+            continue
+        pools = np.concatenate([[at], fits])
+        count = np.concatenate([[mine], np.full(len(fits), theirs)]).astype(float)
+        chance = chance_given_tension(
+            stock.free_m[pools] - count * variant.length_m[0],
+            count * variant.shared_sd_m[0],
+            np.hypot(stock.sd_m[pools], count * variant.own_sd_m[0]),
+        )
+        if ((chance[1:] * chance[0]) @ tension_grid()[1] >= (searcher.chance or 0.0)).any():
+            return True
+    return False
 
 
 def _can_be_used(

@@ -68,9 +68,7 @@ class Variant:
         return self.length_m / self.length_m.sum()
 
 
-def variants_of(
-    accessory: Accessory, knowledge: Knowledge, sizes: Sequence[str] | None = None
-) -> tuple[Variant, ...]:
+def variants_of(accessory: Accessory, knowledge: Knowledge, sizes: Sequence[str] | None = None) -> tuple[Variant, ...]:
     """All variants, smallest size and loosest gauge first; `sizes` narrows them."""
     gauges = [
         gauge
@@ -102,5 +100,3 @@ def least_colours(roles: int, edges: Sequence[tuple[int, int]]) -> int:
             if all(given[a] != given[b] for a, b in edges):
                 return colours
     return max(roles, 1)
-
-

@@ -11,9 +11,7 @@ WASHES = ("hand", "machine", "unknown")
 _WORDS: dict[str, str] = {
     **dict.fromkeys(("hand", "hand wash", "handwash", "hand washing", "hand wash only", "by hand"), "hand"),
     **dict.fromkeys(("wash by hand", "hand only", "cool hand wash"), "hand"),
-    **dict.fromkeys(
-        ("machine", "machine wash", "machine washable", "in the machine", "superwash"), "machine"
-    ),
+    **dict.fromkeys(("machine", "machine wash", "machine washable", "in the machine", "superwash"), "machine"),
     **dict.fromkeys(("machine wash cool", "machine wash warm", "washing machine"), "machine"),
     **dict.fromkeys(("unknown", "not known", "?", "no label", ""), "unknown"),
 }

@@ -59,5 +59,5 @@ def srgb_from_lab(lab: Floats) -> Floats:
 
 def hex_from_lab(lab: tuple[float, float, float]) -> str:
     """The nearest code such as "#6b7f4a"."""
-    red, green, blue = (int(round(255 * channel)) for channel in srgb_from_lab(np.array(lab)))
+    red, green, blue = (round(255 * channel) for channel in srgb_from_lab(np.array(lab)))
     return f"#{red:02x}{green:02x}{blue:02x}"

@@ -92,9 +92,7 @@ def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
         raise ValueError("a share cannot be negative: write a blend such as 80% wool 20% nylon")
     # A comma between digits is a decimal comma; anything else that separates is only a space to us.
     spaced = re.sub(r"(?<=\d),(?=\d)", ".", folded)
-    pieces = [
-        piece for piece in re.split(r"(\d+(?:\.\d+)?)", _SEPARATOR.sub("\n", spaced)) if piece.strip(" %")
-    ]
+    pieces = [piece for piece in re.split(r"(\d+(?:\.\d+)?)", _SEPARATOR.sub("\n", spaced)) if piece.strip(" %")]
     shares: list[float] = []
     names: list[str] = []
     for piece in pieces:
@@ -119,9 +117,7 @@ def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
     if total > 100 + SUM_SLACK_PERCENT:
         raise ValueError(f"the shares come to {total:.4g} %, over 100 %: check the label")
     if total < 100 - SUM_SLACK_PERCENT:
-        raise ValueError(
-            f"the shares come to {total:.4g} %: {100 - total:.4g} % is missing; name that fibre too"
-        )
+        raise ValueError(f"the shares come to {total:.4g} %: {100 - total:.4g} % is missing; name that fibre too")
     parts = [(fibre, share / total) for fibre, share in zip(found, shares, strict=True) if share > 0]
     return Blend(tuple(parts))
 

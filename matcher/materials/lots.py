@@ -124,9 +124,7 @@ _PLAN = re.compile(
     r"(?:lengthen|longer|extend|add to)\s+(?:the\s+|both\s+)?([a-z]+)\s*(?:by\s+|[:=+]\s*)?(\S.*)",
     re.IGNORECASE,
 )
-_PLAN_AMOUNT_FIRST = re.compile(
-    r"(?:add|lengthen)\s+(\d.*?)\s+to\s+(?:the\s+|both\s+)?([a-z]+)", re.IGNORECASE
-)
+_PLAN_AMOUNT_FIRST = re.compile(r"(?:add|lengthen)\s+(\d.*?)\s+to\s+(?:the\s+|both\s+)?([a-z]+)", re.IGNORECASE)
 MOST_PLANNED_CM = 100.0
 
 

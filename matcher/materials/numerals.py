@@ -21,9 +21,7 @@ class Unreadable(ValueError):
 
 def shorten(text: str, length: int = 60) -> str:
     """The text as it may safely be shown: control characters written out, cut when long."""
-    plain = "".join(
-        char if char.isprintable() else char.encode("unicode_escape").decode("ascii") for char in text
-    )
+    plain = "".join(char if char.isprintable() else char.encode("unicode_escape").decode("ascii") for char in text)
     return plain if len(plain) <= length else plain[: length - 3] + "..."
 
 
@@ -37,9 +35,7 @@ NUMBER = rf"(?:{_MIXED}|{_GROUP}|{_MANY}|{_PLAIN})(?:e[+-]?\d{{1,3}})?"
 _EXACT = re.compile(NUMBER, re.IGNORECASE)
 _AMBIGUOUS = re.compile(r"[1-9]\d{0,2},\d{3}")
 _LOOKALIKE = str.maketrans({"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "5", "B": "8"})
-_DASHES = str.maketrans(
-    {"\u2212": "-", "\u2013": "-", "\u2044": "/", "\u2019": "'", "\u00a0": " ", "\u202f": " "}
-)
+_DASHES = str.maketrans({"\u2212": "-", "\u2013": "-", "\u2044": "/", "\u2019": "'", "\u00a0": " ", "\u202f": " "})
 
 
 def tidy(text: str) -> str:
@@ -76,9 +72,7 @@ def parse_number(text: str, expected: str = "a number such as 41 or 1.5") -> flo
         raise Unreadable(text, expected, _guess(plain))
     if _AMBIGUOUS.fullmatch(plain):
         whole, rest = plain.split(",")
-        raise Unreadable(
-            text, expected, f"that could mean {whole}{rest} or {whole}.{rest}: write it without the comma"
-        )
+        raise Unreadable(text, expected, f"that could mean {whole}{rest} or {whole}.{rest}: write it without the comma")
     value = _value(plain)
     if not math.isfinite(value):
         raise Unreadable(text, expected, "that number is too large or divides by zero")
@@ -155,16 +149,14 @@ def parse_units(text: str, factors: dict[str, float], bare: float | None, expect
         elif unit in factors:
             factor = factors[unit]
         else:
-            raise Unreadable(text, expected, _guess(plain) or _strange_unit(unit or plain, factors))
+            raise Unreadable(text, expected, _guess(plain) or _strange_unit(f"1 {unit}" if unit else plain, factors))
         total += factor * parse_number(number, expected)
     if not math.isfinite(total):
         raise Unreadable(text, expected, "that number is too large")
     return total
 
 
-_TERM = re.compile(
-    rf"\s*({NUMBER})\s*((?:[^\W\d]+\.?|\"|'|″|′|%)?)(?:\s*(?:,|and|\+)(?=\s*\d))?\s*", re.IGNORECASE
-)
+_TERM = re.compile(rf"\s*({NUMBER})\s*((?:[^\W\d]+\.?|\"|'|″|′|%)?)(?:\s*(?:,|and|\+)(?=\s*\d))?\s*", re.IGNORECASE)
 
 
 def _strange_unit(words: str, factors: dict[str, float]) -> str:
@@ -174,4 +166,6 @@ def _strange_unit(words: str, factors: dict[str, float]) -> str:
     word = re.sub(r"[\d\s.,/]+", "", words)
     if word.casefold() in ("nan", "inf", "infinity"):
         return "write a number, or leave the cell empty"
-    return f'"{shorten(word, 20)}" is not a unit known here: use {names}' if word.isalpha() else ""
+    if not word.isalpha() or (word == words and len(word) == 1):  # a letter alone is a slip, not a unit
+        return ""
+    return f'"{shorten(word, 20)}" is not a unit known here: use {names}'

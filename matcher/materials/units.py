@@ -86,9 +86,9 @@ def parse_count(text: str) -> int:
 _STITCHES = r"(?:stitches|stitch|sts|st|s)\.?"
 _BETWEEN = r"(?:x|×|by|and|&|,|;|/|\*)"
 _GAUGE = re.compile(
-    rf"({NUMBER})\s*(?:{_STITCHES})?"
+    rf"((?>{NUMBER}))\s*(?:{_STITCHES})?"
     # Rows need a word or a sign before them: "22 30" may be one number with a space in it.
-    rf"(?:(?:\s*{_BETWEEN}|(?<=[a-z.]))\s*({NUMBER})\s*(?:rows|row|rounds|round|rnds|rnd|r)?\.?)?"
+    rf"(?:(?:\s*{_BETWEEN}|(?<=[a-z])|(?<=[a-z]\.))\s*((?>{NUMBER}))\s*(?:rows|row|rounds|round|rnds|rnd|r)?\.?)?"
     r"(?:\s*(?:in|per|over|to|for|=|/|:)\s*(?:the\s+)?(.+))?",
     re.IGNORECASE,
 )

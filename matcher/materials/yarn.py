@@ -106,9 +106,7 @@ def held_together(texes: Iterable[Estimate]) -> Estimate:
     return Estimate(sum(strand.mean for strand in strands), math.hypot(*(strand.sd for strand in strands)))
 
 
-def length_on_hand(
-    mass_g: float, tex: Estimate, pieces: int, blend: Blend, rules: MeasuringRules
-) -> Estimate:
+def length_on_hand(mass_g: float, tex: Estimate, pieces: int, blend: Blend, rules: MeasuringRules) -> Estimate:
     """Metres on hand [m] with standard deviation: 1000 * mass / tex, less two tails for every join.
 
     The deviation adds up three independent errors: the scale (a value rounded to a step is off by the step

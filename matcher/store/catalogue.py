@@ -59,9 +59,7 @@ class Catalogue:
         for kind, rows in self.vision_table.items():
             severities = [severity for severity, _ in rows]
             cells = np.array([matrix for _, matrix in rows])
-            found[kind] = np.array(
-                [np.interp(wanted, severities, cells[:, cell]) for cell in range(9)]
-            ).reshape(3, 3)
+            found[kind] = np.array([np.interp(wanted, severities, cells[:, cell]) for cell in range(9)]).reshape(3, 3)
         return found
 
 
@@ -108,9 +106,7 @@ def _load(folder: Path) -> Catalogue:
     classes = tables.classes(reader)
     cautions = _cautions(folder)
     motifs = _motifs(reader, _files(folder / "motifs", "txt"), {})
-    accessories = _accessories(
-        reader, _files(folder / "accessories", "toml"), {}, sizes, motifs, cautions, classes
-    )
+    accessories = _accessories(reader, _files(folder / "accessories", "toml"), {}, sizes, motifs, cautions, classes)
     values = reader.values
     return Catalogue(
         accessories=accessories,
@@ -124,9 +120,7 @@ def _load(folder: Path) -> Catalogue:
         ranking=tables.settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
         colour_words=tables.colour_words(reader),
         fibres=tables.fibres(reader),
-        measuring=tables.settings(
-            MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv")
-        ),
+        measuring=tables.settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv")),
         cautions=cautions,
         sources=reader.sources,
         vision_table=tables.vision(reader),
@@ -139,9 +133,7 @@ def _with_own(base: Catalogue, extra: Path) -> Catalogue:
     if not extra.exists():
         raise NotFound(f"there is no folder {extra}", "--catalog", todo="check the name and the place")
     if not extra.is_dir():
-        raise BadInput(
-            f"{extra} is a file, not a folder", "--catalog", "name the folder that holds your entries"
-        )
+        raise BadInput(f"{extra} is a file, not a folder", "--catalog", "name the folder that holds your entries")
     motif_files = _files(extra, "txt") | _files(extra / "motifs", "txt", "motifs/")
     entry_files = _files(extra, "toml") | _files(extra / "accessories", "toml", "accessories/")
     if not motif_files and not entry_files:
@@ -152,9 +144,7 @@ def _with_own(base: Catalogue, extra: Path) -> Catalogue:
         )
     reader = Reader(extra, base.sources, own=True)
     motifs = _motifs(reader, motif_files, base.motifs)
-    accessories = _accessories(
-        reader, entry_files, base.accessories, base.sizes, motifs, base.cautions, base.classes
-    )
+    accessories = _accessories(reader, entry_files, base.accessories, base.sizes, motifs, base.cautions, base.classes)
     values = {name: getattr(base, name) for name in Catalogue.__dataclass_fields__}
     values |= {"motifs": motifs, "accessories": accessories, "figures": base.figures + tuple(reader.figures)}
     return Catalogue(**values)
@@ -204,9 +194,7 @@ def _accessories(
         key = path.stem
         if key in found:
             raise CatalogueError(file, key, "an accessory with this key is there already; rename the file")
-        entry = AccessoryReader(file, sizes, motifs, cautions, numbers, reader.own).read(
-            key, read_toml(path, file)
-        )
+        entry = AccessoryReader(file, sizes, motifs, cautions, numbers, reader.own).read(key, read_toml(path, file))
         if entry.name.casefold() in names:
             raise CatalogueError(
                 file,

@@ -87,7 +87,7 @@ class AccessoryReader(EntryValues):
             least_contrast=self.optional_one_of("least_contrast", values, LEVELS),
             practice=self.optional_text("practice", values),
             practice_exempt=self.optional_text("practice_exempt", values),
-            cautions=tuple(self.list("cautions", values, str)) if "cautions" in values else (),
+            cautions=tuple(self.list_of("cautions", values, str)) if "cautions" in values else (),
             note=self.text("note", values) if "note" in values or not self.own else "",
             source=self.text("source", values) if "source" in values or not self.own else OWN,
             own=self.own,
@@ -128,9 +128,7 @@ class AccessoryReader(EntryValues):
         except KeyError as fault:
             self.fail(key, str(fault.args[0]))
         if not NARROWEST_CM <= cm <= WIDEST_CM:
-            self.fail(
-                key, f"comes to {cm:.1f} cm in size {size}; expected {NARROWEST_CM:g} to {WIDEST_CM:g} cm"
-            )
+            self.fail(key, f"comes to {cm:.1f} cm in size {size}; expected {NARROWEST_CM:g} to {WIDEST_CM:g} cm")
 
     def _roles(self, values: dict[str, Any]) -> tuple[Role, ...]:
         roles: list[Role] = []
@@ -157,9 +155,7 @@ class AccessoryReader(EntryValues):
             self.fail(f"{where}.around_end", "a frustum needs around_end, and no other shape has it")
         for name in ("stitches", "rows"):
             if name in entry and shape != "piece":
-                self.fail(
-                    f"{where}.{name}", f'only shape = "piece" is given in stitches and rows, not {shape}'
-                )
+                self.fail(f"{where}.{name}", f'only shape = "piece" is given in stitches and rows, not {shape}')
         role, motif = self._yarn_of(where, entry, structure, roles)
         piece = shape == "piece"
         rows = self.whole("rows", entry, 1, 20000, where) if "rows" in entry else None
@@ -198,15 +194,11 @@ class AccessoryReader(EntryValues):
             if name not in roles:
                 self.fail(f"{where}.motif", f"motif {motif!r} uses role {name!r}, which is not in [[roles]]")
         if structure not in ("stranded", "stocking"):
-            self.fail(
-                f"{where}.structure", f"a motif is knitted stranded or in stocking stitch, not in {structure}"
-            )
+            self.fail(f"{where}.structure", f"a motif is knitted stranded or in stocking stitch, not in {structure}")
         if structure == "stocking" and max(found.colours_a_row) > 1:
             self.fail(f"{where}.structure", f"motif {motif!r} has two colours in one row, so it is stranded")
         if abs(sum(found.shares.values()) - 1.0) > 1e-9:
-            self.fail(
-                f"{where}.motif", f"the shares of motif {motif!r} come to {sum(found.shares.values()):g}"
-            )
+            self.fail(f"{where}.motif", f"the shares of motif {motif!r} come to {sum(found.shares.values()):g}")
         return None, motif
 
     def _dimension(self, name: str, entry: dict[str, Any], where: str) -> Dimension:
@@ -238,14 +230,14 @@ class AccessoryReader(EntryValues):
         dimensions = [one for zone in zones for one in (zone.around, zone.around_end, zone.height) if one]
         if not any(one.of for one in dimensions) and values.get("sizes", [ONE_SIZE]) == [ONE_SIZE]:
             return (ONE_SIZE,)
-        found = self.list("sizes", values, str)
+        found = self.list_of("sizes", values, str)
         for size in found:
             if size not in self.sizes_table.names:
                 self.fail("sizes", f"unknown size {size!r}{self.near(size, self.sizes_table.names)}")
         return tuple(found)
 
     def _classes(self, values: dict[str, Any]) -> tuple[int, ...]:
-        found = self.list("classes", values, int)
+        found = self.list_of("classes", values, int)
         for number in found:
             if number not in self.class_numbers:
                 self.fail("classes", f"unknown yarn class {number}")

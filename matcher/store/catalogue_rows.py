@@ -94,9 +94,7 @@ class Row:
             value = math.nan
         if not math.isfinite(value) or value < least:
             at_least = f" of at least {least:g}" if least > -math.inf else ""
-            raise CatalogueError(
-                self.file, f"{self.key}, {column}", f"found {text!r}, expected a number{at_least}"
-            )
+            raise CatalogueError(self.file, f"{self.key}, {column}", f"found {text!r}, expected a number{at_least}")
         return value
 
     def optional(self, column: str, least: float = -math.inf) -> float | None:
@@ -107,9 +105,7 @@ class Row:
         """The cell as a whole number."""
         value = self.number(column, least)
         if value != int(value):
-            raise CatalogueError(
-                self.file, f"{self.key}, {column}", f"found {value}, expected a whole number"
-            )
+            raise CatalogueError(self.file, f"{self.key}, {column}", f"found {value}, expected a whole number")
         return int(value)
 
     def yes(self, column: str) -> bool:
@@ -125,9 +121,7 @@ def read_text(path: Path, file: str) -> str:
     try:
         raw = path.read_bytes()
     except OSError as fault:
-        raise CatalogueError(
-            file, "", f"the file cannot be read ({fault.strerror or 'no such file'})"
-        ) from None
+        raise CatalogueError(file, "", f"the file cannot be read ({fault.strerror or 'no such file'})") from None
     if len(raw) > _LARGEST_FILE:
         raise CatalogueError(file, "", "the file is larger than 2 MB, which no entry can be")
     try:
@@ -165,9 +159,7 @@ def read_csv(path: Path, file: str, needed: tuple[str, ...]) -> list[Row]:
             first = next(iter(named.values()))
             found.append(Row(file, f"{where}, {first}" if first else where, named))
     except csv.Error as fault:
-        raise CatalogueError(
-            file, f"line {rows.line_num}", f"the row cannot be read as CSV: {fault}"
-        ) from None
+        raise CatalogueError(file, f"line {rows.line_num}", f"the row cannot be read as CSV: {fault}") from None
     return found
 
 

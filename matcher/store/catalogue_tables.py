@@ -49,9 +49,7 @@ def sizes(reader: Reader) -> Sizes:
     for row in reader.table(file, ("size", "wearer", "dimension", "cm", "source", "how_obtained")):
         cells = row.cells
         if cells["dimension"] not in DIMENSIONS:
-            raise CatalogueError(
-                file, row.key, f"dimension {cells['dimension']!r} is none of {', '.join(DIMENSIONS)}"
-            )
+            raise CatalogueError(file, row.key, f"dimension {cells['dimension']!r} is none of {', '.join(DIMENSIONS)}")
         cm = row.number("cm", 1.0)
         if cm > WIDEST_CM:
             raise CatalogueError(file, f"{row.key}, cm", f"{cm:g} cm is more than any body has")
@@ -166,9 +164,7 @@ def repairs(reader: Reader, sizes: Sizes) -> RepairRules:
     if "other" not in kinds:
         raise CatalogueError(kinds_file, "other", "the kind for all other garments is missing")
     parts: dict[str, PlanPart] = {}
-    for row in reader.table(
-        parts_file, ("part", "of", "times", "count", "fallback_cm", "source", "how_obtained")
-    ):
+    for row in reader.table(parts_file, ("part", "of", "times", "count", "fallback_cm", "source", "how_obtained")):
         if row.cells["of"] not in DIMENSIONS:
             raise CatalogueError(parts_file, f"{row.key}, of", f"unknown dimension {row.cells['of']!r}")
         parts[row.cells["part"]] = PlanPart(
@@ -225,15 +221,11 @@ def _areas(reader: Reader, kinds: Mapping[str, GarmentKind], sizes: Sizes) -> tu
         if area.kind not in kinds:
             raise CatalogueError(file, where, f"kind {area.kind!r} is not in garment_kinds.csv")
         if area.structure not in STRUCTURES:
-            raise CatalogueError(
-                file, where, f"structure {area.structure!r} is none of {', '.join(STRUCTURES)}"
-            )
+            raise CatalogueError(file, where, f"structure {area.structure!r} is none of {', '.join(STRUCTURES)}")
         if (area.width_cm is None) == (area.width_of is None):
             raise CatalogueError(file, where, "give either width_cm or width_of")
         if area.width_of is not None and not sizes.has(kinds[area.kind].size, area.width_of):
-            raise CatalogueError(
-                file, where, f"size {kinds[area.kind].size!r} has no dimension {area.width_of!r}"
-            )
+            raise CatalogueError(file, where, f"size {kinds[area.kind].size!r} has no dimension {area.width_of!r}")
         if abs(area.main_share + area.contrast_share_total - 1.0) > 1e-9:
             total = area.main_share + area.contrast_share_total
             raise CatalogueError(file, where, f"the shares come to {total:g}, not to 1")

@@ -49,9 +49,7 @@ class EntryValues:
     def one_of(self, key: str, entry: dict[str, Any], known: tuple[str, ...], where: str = "") -> str:
         value = self.text(key, entry, where)
         if value not in known:
-            self.fail(
-                f"{where}.{key}" if where else key, f"found {value!r}, expected one of {', '.join(known)}"
-            )
+            self.fail(f"{where}.{key}" if where else key, f"found {value!r}, expected one of {', '.join(known)}")
         return value
 
     def optional_text(self, key: str, entry: dict[str, Any]) -> str | None:
@@ -90,15 +88,13 @@ class EntryValues:
             self.fail(f"{where}.{key}", f"found {value!r}, expected a whole number")
         return int(value)
 
-    def list(self, key: str, entry: dict[str, Any], kind: type) -> list[Any]:
+    def list_of(self, key: str, entry: dict[str, Any], kind: type) -> list[Any]:
         place, value = self.value(key, entry, "")
         if not isinstance(value, list) or not value:
             self.fail(place, f"found {value!r}, expected a list")
         for one in value:
             if not isinstance(one, kind) or isinstance(one, bool):
-                self.fail(
-                    place, f"found {one!r} in the list, expected {'words' if kind is str else 'a number'}"
-                )
+                self.fail(place, f"found {one!r} in the list, expected {'words' if kind is str else 'a number'}")
         if len(set(value)) != len(value):
             self.fail(place, "an entry of the list stands twice")
         return value

@@ -114,9 +114,7 @@ def tabulate(grid: Grid, kind: Columns, faults: list[Fault], notes: list[str]) -
         return None
     if not grid.rows:
         needed = ", ".join(kind.needed)
-        faults.append(
-            Fault(grid.where, None, None, "", f"a header row with {needed}", "is this the right sheet?")
-        )
+        faults.append(Fault(grid.where, None, None, "", f"a header row with {needed}", "is this the right sheet?"))
         return None
     header_row, header = grid.rows[0]
     found = _match_header(grid.where, header_row, header, kind, faults, notes)
@@ -134,9 +132,7 @@ def tabulate(grid: Grid, kind: Columns, faults: list[Fault], notes: list[str]) -
         if extra:
             mend = "put a cell that holds the separator, such as 41,5, in quotation marks"
             found_words = f"{len(cells)} cells ({shorten(', '.join(extra), 30)} is too many)"
-            faults.append(
-                Fault(grid.where, number, None, found_words, f"{len(header)} cells as in the header", mend)
-            )
+            faults.append(Fault(grid.where, number, None, found_words, f"{len(header)} cells as in the header", mend))
             continue
         if len(cells) < len(header):
             short.append(number)

@@ -53,9 +53,7 @@ def read_csv(path: Path, known: Iterable[str]) -> Grid:
     text = _decode(data, grid)
     if text is None:
         return grid
-    mark = re.match(
-        r"sep=(.)\r?\n", text
-    )  # a hint to one spreadsheet program, which does not show it as a row
+    mark = re.match(r"sep=(.)\r?\n", text)  # a hint to one spreadsheet program, which does not show it as a row
     text = text[mark.end() :] if mark else text
     separator = mark[1] if mark else _separator(text, frozenset(known))
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
@@ -81,9 +79,7 @@ def read_bytes(path: Path, grid: Grid, expected: str) -> bytes | None:
     try:
         if path.stat().st_size > MOST_BYTES:
             megabytes = path.stat().st_size // 1024 // 1024
-            grid.fail(
-                f"{megabytes} MB", f"at most {MOST_BYTES // 1024 // 1024} MB", "is this the right file?"
-            )
+            grid.fail(f"{megabytes} MB", f"at most {MOST_BYTES // 1024 // 1024} MB", "is this the right file?")
             return None
         return path.read_bytes()
     except OSError as error:
@@ -139,9 +135,7 @@ def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
         return {}, whole
     if data.startswith(b"\xd0\xcf\x11\xe0"):
         mend = "take the password off, or save it as .xlsx"
-        return {}, whole.fail(
-            "a workbook locked with a password, or one in the old .xls form", expected, mend
-        )
+        return {}, whole.fail("a workbook locked with a password, or one in the old .xls form", expected, mend)
     if not data.startswith(b"PK"):
         found = "an empty file" if not data else "something else with a changed name"
         return {}, whole.fail(found, expected, "save it from the spreadsheet as .xlsx")

@@ -134,9 +134,7 @@ def _check_density(row: Row, where: str, no_columns: bool, faults: list[Fault]) 
             return  # told by the row's own check
         if not LEAST_TEX <= tex <= MOST_TEX:
             found = f"{row.cells['ball_metres']} in {row.cells['ball_grams']}"
-            expected = (
-                f"a ball band that makes {LEAST_TEX:.0f} to {MOST_TEX:.0f} tex, not {round(tex, 1):.9g}"
-            )
+            expected = f"a ball band that makes {LEAST_TEX:.0f} to {MOST_TEX:.0f} tex, not {round(tex, 1):.9g}"
             mend = "are grams and metres in the right columns?"
             faults.append(Fault(where, row.number, "ball_metres", shorten(found), expected, mend))
 
@@ -207,8 +205,7 @@ def _yarn(row: LotRow, catalogue: Standards, place: str, notes: list[str]) -> Ya
         tex, how = tex_from_ball(row.ball_grams, row.ball_metres, rules), "ball band"
         if row.tex is not None and not _agree(row.tex, tex.mean, tex.mean):
             notes.append(
-                f"{place}: tex says {row.tex:.4g}, but the ball band makes {tex.mean:.4g}; "
-                "the ball band is used"
+                f"{place}: tex says {row.tex:.4g}, but the ball band makes {tex.mean:.4g}; the ball band is used"
             )
     elif row.tex is not None:
         tex, how = tex_measured(row.tex, rules), "tex"

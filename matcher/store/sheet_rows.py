@@ -66,9 +66,7 @@ class Words:
         return value
 
 
-def _within(
-    parse: Callable[[str], float], low: float, high: float, expected: str, mend: str
-) -> Callable[[Any], float]:
+def _within(parse: Callable[[str], float], low: float, high: float, expected: str, mend: str) -> Callable[[Any], float]:
     """A parser that also refuses values outside low..high; low itself is refused when it is 0."""
 
     def parsed(text: Any) -> float:
@@ -181,9 +179,7 @@ def parse_class(text: str, classes: Sequence[WeightClass]) -> int:
     if not numbers:
         raise Unreadable(text, expected, _did_you_mean(folded, names))
     if len(numbers) > 1:
-        raise Unreadable(
-            text, expected, f"that name stands for {' and '.join(map(str, numbers))}: write the number"
-        )
+        raise Unreadable(text, expected, f"that name stands for {' and '.join(map(str, numbers))}: write the number")
     return numbers[0]
 
 

@@ -88,13 +88,11 @@ def _from_folder(folder: Path) -> tuple[Grid, Grid | None]:
     try:
         names = {name.casefold(): name for name in sorted(os.listdir(folder), reverse=True)}
     except OSError as error:
-        raise BadInput(
-            "the folder cannot be opened", str(folder), (error.strerror or "unreadable").lower()
-        ) from None
+        raise BadInput("the folder cannot be opened", str(folder), (error.strerror or "unreadable").lower()) from None
     if "lots.csv" not in names:
         grid = Grid("lots.csv")
         books = sorted(name for name in names if name.endswith(".xlsx"))
-        like = get_close_matches("lots.csv", list(names), n=1, cutoff=0.6)
+        like = get_close_matches("lots.csv", [name for name in names if name != "garments.csv"], n=1)
         mend = "put the list of lots there under that name"
         if books:
             mend = f"give the command the workbook: {folder / names[books[0]]}"

@@ -99,9 +99,7 @@ CELLS = (
 SHEETS = (
     lots("empty file", "", ("lots.csv", None, None, ("an empty file",))),
     lots("only blank lines", "\n\n  \n", ("lots.csv", None, None, ("an empty file",))),
-    lots(
-        "separators only", ",,,\n,,,\n", ("lots.csv", None, None, ("a header row with lot, grams, colour",))
-    ),
+    lots("separators only", ",,,\n,,,\n", ("lots.csv", None, None, ("a header row with lot, grams, colour",))),
     lots("header only", HEAD, ("lots.csv", None, None, ("at least one lot",))),
     lots("no header", "a,41,navy,3\nb,41,navy,3\n", ("lots.csv", 1, None, ("a header row", "first row"))),
     lots(
@@ -214,9 +212,7 @@ SHEETS = (
         {"lots.csv": HEAD + "a,41,navy,3\n", "garments.csv": None},
     ),
     Broken("no lots.csv", (("lots.csv", None, None, ("a file lots.csv",)),), {"garments.csv": GARMENTS}),
-    Broken(
-        "lots.csv under another name", (("lots.csv", None, None, ("rename lot.csv",)),), {"lot.csv": HEAD}
-    ),
+    Broken("lots.csv under another name", (("lots.csv", None, None, ("rename lot.csv",)),), {"lot.csv": HEAD}),
     Broken(
         "garments.csv is missing and needed",
         (("garments.csv", None, None, ("1 lot(s) name one (first: row 2)", "add it")),),
@@ -304,9 +300,7 @@ BOOKS = (
         ("lots", 2, "garment", ('found "vest"', "add the garment")),
     ),
     Broken("empty workbook file", (("bin.xlsx", None, None, ("an empty file",)),), book_bytes=b""),
-    Broken(
-        "workbook that is text", (("bin.xlsx", None, None, ("changed name",)),), book_bytes=b"lot,grams\n"
-    ),
+    Broken("workbook that is text", (("bin.xlsx", None, None, ("changed name",)),), book_bytes=b"lot,grams\n"),
     Broken(
         "packed file that is none",
         (("bin.xlsx", None, None, ("damaged workbook",)),),

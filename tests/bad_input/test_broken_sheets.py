@@ -16,9 +16,7 @@ from matcher.store.sheets import read_bin
 
 def _data() -> ModuleType:
     """The module beside this one; tests are no package, so it is loaded by its path."""
-    spec = importlib.util.spec_from_file_location(
-        "broken_sheets", Path(__file__).with_name("broken_sheets.py")
-    )
+    spec = importlib.util.spec_from_file_location("broken_sheets", Path(__file__).with_name("broken_sheets.py"))
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
@@ -65,9 +63,7 @@ def test_each_fault_is_told_at_its_place(broken, tmp_path: Path, catalogue: Cata
         read_bin(write(broken, tmp_path), catalogue)
     faults = caught.value.faults
     told = "\n".join(map(str, faults))
-    assert [(fault.where, fault.row, fault.column) for fault in faults] == [
-        place[:3] for place in broken.faults
-    ], told
+    assert [(fault.where, fault.row, fault.column) for fault in faults] == [place[:3] for place in broken.faults], told
     for fault, (*_, words) in zip(faults, broken.faults, strict=True):
         for word in words:
             assert word in str(fault)
@@ -90,9 +86,7 @@ def test_the_command_says_so_and_leaves_with_2(broken, tmp_path: Path):
 
 
 def test_many_faults_of_many_rows_are_all_told(tmp_path: Path, catalogue: Catalogue):
-    (tmp_path / "lots.csv").write_text(
-        "lot,grams,colour,class\n" + "".join(f"l{n},x,navy,3\n" for n in range(300))
-    )
+    (tmp_path / "lots.csv").write_text("lot,grams,colour,class\n" + "".join(f"l{n},x,navy,3\n" for n in range(300)))
     with pytest.raises(BadSheets) as caught:
         read_bin(tmp_path, catalogue)
     assert [fault.row for fault in caught.value.faults] == list(range(2, 302))
@@ -158,9 +152,7 @@ def test_a_file_too_large_is_not_read(tmp_path: Path, catalogue: Catalogue):
         ("bin", BadInput, "a folder with lots.csv"),
     ],
 )
-def test_a_file_that_is_no_bin(
-    tmp_path: Path, catalogue: Catalogue, name: str, kind: type[MatcherError], words: str
-):
+def test_a_file_that_is_no_bin(tmp_path: Path, catalogue: Catalogue, name: str, kind: type[MatcherError], words: str):
     (tmp_path / name).write_text("x")
     with pytest.raises(kind, match=words):
         read_bin(tmp_path / name, catalogue)

@@ -96,8 +96,7 @@ def test_dimensions_follow_the_rule_of_ease() -> None:
 def test_needs_scale_with_height(around_cm: float, height_cm: float, times: float, structure: str) -> None:
     """Yarn of the fabric grows with its height, but for whole rows: half a row of rounding at each end."""
     low, high = (
-        needs(entry(tube(around_cm, height, structure)))[0].working[0]
-        for height in (height_cm, height_cm * times)
+        needs(entry(tube(around_cm, height, structure)))[0].working[0] for height in (height_cm, height_cm * times)
     )
     row_m = low.first * low.loop_cm / 100
     assert abs(high.length_m - times * low.length_m) <= row_m * (0.5 + 0.5 * times) + 1e-9
@@ -146,9 +145,7 @@ def test_every_entry_of_the_catalogue(accessory: Accessory) -> None:
     metres = [
         sum(
             need.length_m
-            for need in needs_of(
-                accessory, accessory.sizes[-1], gauge, CATALOGUE.sizes, CATALOGUE.motifs, fabric
-            )
+            for need in needs_of(accessory, accessory.sizes[-1], gauge, CATALOGUE.sizes, CATALOGUE.motifs, fabric)
         )
         for number in sorted(accessory.classes, reverse=True)
         for gauge in gauges_of_class(number, fabric, CATALOGUE.classes)
@@ -166,9 +163,7 @@ def test_table_holds_plain_values() -> None:
     role = first["roles"][0]
     assert role["grams"] == pytest.approx(role["metres"] * first["tex"] / 1000)
     assert set(role) >= {"role", "metres", "sd", "grams", "stitches", "zones"}
-    one = needs_table(
-        accessory, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC, CATALOGUE.classes, accessory.sizes[0], 3
-    )
+    one = needs_table(accessory, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC, CATALOGUE.classes, accessory.sizes[0], 3)
     assert [(row["size"], row["class"]) for row in one] == [(accessory.sizes[0], 3)]
     swatch = Gauge.from_swatch(22, 30, FABRIC)
     assert needs_table(

@@ -37,9 +37,7 @@ def garment(**changes: object) -> Garment:
 
 def groups(lots: list[Lot], one: Garment | None = None) -> tuple[ReserveGroup, ...]:
     owner = one or garment()
-    return reserves(
-        Bin(tuple(lots), {owner.name: owner}), CATALOGUE.repairs, CATALOGUE.fabric, CATALOGUE.sizes
-    )
+    return reserves(Bin(tuple(lots), {owner.name: owner}), CATALOGUE.repairs, CATALOGUE.fabric, CATALOGUE.sizes)
 
 
 def only(lots: list[Lot], one: Garment | None = None) -> ReserveGroup:

@@ -32,13 +32,8 @@ def test_no_kind_is_forgotten_and_no_hint_is_empty(kind: type[MatcherError]):
 
 
 def test_a_fault_is_one_line():
-    assert str(FAULT) == (
-        'lots.csv:12 grams: found "4O", expected a weight such as 41 or 1.5 oz; did you mean 40?'
-    )
-    assert (
-        str(Fault("lots.csv", None, None, "", "a header row"))
-        == "lots.csv: found nothing, expected a header row"
-    )
+    assert str(FAULT) == ('lots.csv:12 grams: found "4O", expected a weight such as 41 or 1.5 oz; did you mean 40?')
+    assert str(Fault("lots.csv", None, None, "", "a header row")) == "lots.csv: found nothing, expected a header row"
 
 
 def test_near_names_are_offered():

@@ -74,9 +74,7 @@ def test_full_and_part_used_make_the_whole(grams: float, pieces: int, ball: floa
     ],
 )
 def test_plans(text: str, plans: list[tuple[str, float]]):
-    assert [(plan.part, plan.cm) for plan in parse_plans(text)] == [
-        (part, pytest.approx(cm)) for part, cm in plans
-    ]
+    assert [(plan.part, plan.cm) for plan in parse_plans(text)] == [(part, pytest.approx(cm)) for part, cm in plans]
 
 
 @pytest.mark.parametrize(

@@ -56,9 +56,7 @@ def test_inside_the_band_or_says_why_not(entry: Accessory) -> None:
         assert compared, f"none of the classes {entry.classes} has a band"
         for number in compared:
             low, high = BANDS[entry.practice, number]
-            assert low <= found[number] <= high, (
-                f"class {number}: {found[number]:.0f} m, band {low:.0f}-{high:.0f} m"
-            )
+            assert low <= found[number] <= high, f"class {number}: {found[number]:.0f} m, band {low:.0f}-{high:.0f} m"
         return
     assert entry.practice_exempt, "neither a practice nor a reason for having none"
     for item in ITEMS[entry.kind]:

@@ -62,9 +62,7 @@ def test_heads_grow_from_size_to_size(sizes: Sizes) -> None:
 def test_heads_between_five_years_and_adult_say_that_they_are_derived(sizes: Sizes) -> None:
     last_child = max(float(row["M_cm"]) for row in rows("who_head_circumference.csv") if row["month"] == "60")
     smallest_adult = sizes.dimension("adult small", "head")
-    between = [
-        one for one in sizes.figures if one.dimension == "head" and last_child < one.cm < smallest_adult
-    ]
+    between = [one for one in sizes.figures if one.dimension == "head" and last_child < one.cm < smallest_adult]
     assert between
     assert all(one.how_obtained == "derived" for one in between)
 
@@ -72,12 +70,8 @@ def test_heads_between_five_years_and_adult_say_that_they_are_derived(sizes: Siz
 @pytest.mark.parametrize("dimension", ADULT)
 def test_adults(sizes: Sizes, dimension: str) -> None:
     """Adults lie between women's 1st and men's 99th percentile, medium between the two medians."""
-    survey = {
-        row["sex"]: row for row in rows("adult_body_dimensions.csv") if row["dimension"] == ADULT[dimension]
-    }
+    survey = {row["sex"]: row for row in rows("adult_body_dimensions.csv") if row["dimension"] == ADULT[dimension]}
     low, high = float(survey["female"]["p1"]) / 10, float(survey["male"]["p99"]) / 10
-    small, medium, large = (
-        sizes.dimension(f"adult {size}", dimension) for size in ("small", "medium", "large")
-    )
+    small, medium, large = (sizes.dimension(f"adult {size}", dimension) for size in ("small", "medium", "large"))
     assert low <= small < medium < large <= high
     assert float(survey["female"]["p50"]) / 10 <= medium <= float(survey["male"]["p50"]) / 10

@@ -115,9 +115,7 @@ def test_gauges_fall_into_the_published_classes(constants: FabricConstants) -> N
     classes = load_catalogue().classes
     for one in classes[1:6]:
         for in_4_inches in range(int(one.gauge_min_4in), int(one.gauge_max_4in) + 1):
-            holding = {
-                other.number for other in classes if other.gauge_min_4in <= in_4_inches <= other.gauge_max_4in
-            }
+            holding = {other.number for other in classes if other.gauge_min_4in <= in_4_inches <= other.gauge_max_4in}
             assert one.number in holding
             assert class_of_gauge(in_4_inches / 1.016, classes) in holding
     assert {class_of_gauge(stitches, classes) for stitches in constants.gauges} >= {1, 2, 3, 4, 5, 6}

@@ -5,6 +5,11 @@ stitches, height and gauge, and says where a gauge had to be borrowed. The yarn'
 it is the tex that the printed gauges ask for by the usual tightness, one figure for each yarn (geometric
 mean over that yarn's pieces that print a gauge). Grams go with the cube of the loop, so the test is hard.
 
+What was tried: first each piece's tex came from its own gauge alone; then one tex a yarn, since several of
+the pieces are knitted from one yarn and differ only in how they print their gauge. Both are shown. The second
+scatters less and was kept after seeing that, and H09 was singled out after seeing it, so neither small figure
+is an independent check; the larger ones stand beside them.
+
 All printed amounts are amounts to buy: hanks and skeins of a quarter pound, or whole ounces. On the average
 buying up adds half of the smallest unit sold; the table shows that unit.
 """
@@ -70,9 +75,7 @@ def gauge_of(row: dict[str, str], constants: FabricConstants) -> Gauge:
 
 def tex_of_yarns(pieces: list[dict[str, str]], constants: FabricConstants) -> dict[str, float]:
     """One tex a yarn, from the gauges of its pieces; H10 is not computed but prints one of the same yarn."""
-    seen: dict[str, dict[str, float]] = {
-        "knitting-yarn": {"H10": tex_of_gauge(gauge_h10(constants), constants)}
-    }
+    seen: dict[str, dict[str, float]] = {"knitting-yarn": {"H10": tex_of_gauge(gauge_h10(constants), constants)}}
     for row in pieces:
         if row["gauge_from"] in ("its own", "needle"):
             seen.setdefault(row["yarn"], {})[row["id"]] = tex_of_gauge(gauge_of(row, constants), constants)
@@ -83,7 +86,8 @@ def gauge_h10(constants: FabricConstants) -> Gauge:
     return Gauge.from_stitches(48 / (11 * INCH_CM) * 10, constants)
 
 
-def outcomes(constants: FabricConstants) -> list[Outcome]:
+def outcomes(constants: FabricConstants, pooled: bool = True) -> list[Outcome]:
+    """Every computable piece; pooled: one tex a yarn, else the tex that each piece's own gauge asks for."""
     pieces = rows("printed_pieces.csv")
     tex = tex_of_yarns(pieces, constants)
     found = []
@@ -97,7 +101,7 @@ def outcomes(constants: FabricConstants) -> list[Outcome]:
             high = rows_for(part["structure"], float(part["height_in"]) * INCH_CM, gauge, constants)
             mean = (float(part["stitches_first"]) + float(part["stitches_last"])) / 2
             length_m += float(part["pieces"]) * piece_length(part["structure"], mean, high, gauge, constants)
-        yarn = tex[parts[0]["yarn"]]
+        yarn = tex[parts[0]["yarn"]] if pooled else tex_of_gauge(gauge_of(parts[0], constants), constants)
         amount = printed["yarn_amount_as_printed"]
         found.append(
             Outcome(
@@ -143,7 +147,8 @@ def show(found: list[Outcome]) -> str:
         for one in found
     ]
     without = [one for one in found if one.id != "H09"]
-    for name, some in (("all", found), ("without H09", without)):
+    alone = outcomes(load_catalogue().fabric, pooled=False)
+    for name, some in (("all", found), ("without H09", without), ("tex of each piece alone", alone)):
         figures = ", ".join(f"{key} {value:.3g}" for key, value in summary(some).items())
         lines += ["", f"{name}: {figures}"]
     for structure in ("stocking", "garter", "rib"):
@@ -198,3 +203,10 @@ def test_the_spread_used_is_what_is_left_after_rounding(found: list[Outcome]) ->
     smallest = summary([one for one in found if one.id != "H09"])["spread %"]
     used = 100 * load_catalogue().fabric.gauge_sd_no_swatch
     assert min(smallest, largest) - 1 <= used <= max(smallest, largest) + 1
+
+
+def test_with_each_piece_alone_the_scatter_is_wider() -> None:
+    """The first way that was tried: a gauge that is printed a little off goes in with its third power."""
+    alone = summary(outcomes(load_catalogue().fabric, pooled=False))
+    assert alone["spread %"] == pytest.approx(28, abs=4)
+    assert alone["median error %"] == pytest.approx(22, abs=4)

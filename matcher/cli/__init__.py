@@ -1,0 +1,1 @@
+"""The command line: thin commands that parse, call one action, and show what it returns."""

@@ -1,0 +1,41 @@
+"""`matcher check`: all faults of the files at once."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import CatalogOption, JsonOption
+
+
+@app.command()
+def check(
+    bin: Annotated[Path, typer.Argument(metavar="BIN", help="Folder with lots.csv and garments.csv, or one .xlsx.")],
+    catalog: CatalogOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Example: **matcher check my-bin**
+
+    Look the files over and say all that is wrong at once: which sheet, row and column, and how to mend it.
+    """
+    from matcher.actions.check import check as act
+    from matcher.cli import show
+    from matcher.errors import BadSheets
+
+    try:
+        read = act(bin, catalog=catalog)
+    except BadSheets as error:
+        if not as_json:
+            raise
+        show.print_json({"ok": False, "faults": [asdict(fault) for fault in error.faults], "notes": []})
+        raise typer.Exit(error.exit_code) from None
+    if as_json:
+        show.print_json({"ok": True, "faults": [], "notes": list(read.notes)})
+        return
+    print(f"{len(read.lots)} lots and {len(read.garments)} garments, all in order.")
+    for remark in read.notes:
+        print(f"  {remark}")

@@ -1,0 +1,50 @@
+"""`matcher contrast`: are these colours distinct enough?"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import CatalogOption, CsvOption, JsonOption, Level
+
+
+@app.command()
+def contrast(
+    colours: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="COLOUR COLOUR ...",
+            help="Codes such as '#1f3355', plain words such as navy, or with --bin the names of lots.",
+        ),
+    ],
+    bin: Annotated[
+        Path | None, typer.Option("--bin", metavar="BIN", help="Take the colours from the lots of this bin.")
+    ] = None,
+    least_contrast: Annotated[
+        Level, typer.Option("--least-contrast", help="What every pair should reach.")
+    ] = Level.readable,
+    catalog: CatalogOption = None,
+    as_json: JsonOption = False,
+    as_csv: CsvOption = False,
+) -> None:
+    """Example: **matcher contrast navy cream "#7f8285"**
+
+    Say of every pair how well it reads: in daylight, in grey, and with the three deficiencies of colour vision.
+    Ends with 1 when a pair reads less than --least-contrast.
+    """
+    from matcher.actions.contrast import contrast as act
+    from matcher.cli import show
+    from matcher.cli.show_contrast import show_contrasts
+
+    found = act(*colours, bin=bin, least_contrast=least_contrast.value, catalog=catalog)
+    if as_json:
+        show.print_json(found.as_dict())
+    elif as_csv:
+        show.print_csv(found.frame())
+    else:
+        show_contrasts(found, catalog)
+    if not found.passes:
+        raise typer.Exit(1)

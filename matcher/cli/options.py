@@ -1,0 +1,37 @@
+"""Options that several commands share."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+class Units(StrEnum):
+    """Units on screen; files may use either."""
+
+    metric = "metric"
+    imperial = "imperial"
+
+
+class Level(StrEnum):
+    """Verdicts that can be asked for."""
+
+    clear = "clear"
+    readable = "readable"
+    quiet = "quiet"
+
+
+BinArgument = Annotated[
+    Path | None,
+    typer.Argument(metavar="[BIN]", help="Folder with lots.csv and garments.csv, or one .xlsx; the demo if left out."),
+]
+JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object for programs.")]
+CsvOption = Annotated[bool, typer.Option("--csv", help="Print the table as CSV.")]
+UnitsOption = Annotated[Units, typer.Option("--units", help="Units on screen.")]
+CatalogOption = Annotated[
+    Path | None,
+    typer.Option("--catalog", metavar="DIR", help="A folder of your own accessories, added to ours."),
+]

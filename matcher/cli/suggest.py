@@ -1,0 +1,95 @@
+"""`matcher suggest`: what the leftovers could become."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Level, Units, UnitsOption
+
+
+@app.command()
+def suggest(
+    bin: BinArgument = None,
+    kind: Annotated[
+        list[str] | None, typer.Option("--kind", help="Only this kind, such as hat; may be repeated.")
+    ] = None,
+    size: Annotated[
+        list[str] | None,
+        typer.Option("--size", help="Only this size, such as 'adult medium'; may be repeated."),
+    ] = None,
+    garment: Annotated[str | None, typer.Option("--garment", help="Use something left over from this garment.")] = None,
+    lot: Annotated[
+        list[str] | None, typer.Option("--lot", help="Use this lot; may be repeated, then any of them.")
+    ] = None,
+    sure: Annotated[
+        float | None,
+        typer.Option("--sure", help="The least chance that the yarn is enough, 0.5 to 0.999; 0.95 if left out."),
+    ] = None,
+    top: Annotated[int, typer.Option("--top", help="How many suggestions.")] = 10,
+    each: Annotated[int, typer.Option("--each", help="How many ways to make the same accessory.")] = 1,
+    least_contrast: Annotated[
+        Level | None,
+        typer.Option("--least-contrast", help="How well colours must read, in place of what each accessory asks."),
+    ] = None,
+    held_together: Annotated[
+        bool,
+        typer.Option("--held-together/--single", help="Whether strands of different lots may be held together."),
+    ] = True,
+    explain: Annotated[
+        int | None, typer.Option("--explain", metavar="N", help="Show the whole working of suggestion N.")
+    ] = None,
+    full: Annotated[
+        bool, typer.Option("--full", help="Show every suggestion, near miss and unused lot at length.")
+    ] = False,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+    as_csv: CsvOption = False,
+) -> None:
+    """Example: **matcher suggest my-bin --kind hat --size "adult medium"**
+
+    Rank what the free yarn of a bin could become. What must stay to mend each garment is kept back first.
+    """
+    from matcher.actions.suggest import suggest as act
+    from matcher.cli import show
+    from matcher.cli.show_explain import show_explained
+    from matcher.cli.show_suggestions import show_full, show_list
+    from matcher.errors import BadInput
+
+    if bin is None:
+        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    with show.LateProgress("matching") as progress:
+        found = act(
+            bin,
+            kind=kind or (),
+            size=size or (),
+            garment=garment,
+            lot=lot or (),
+            sure=sure,
+            top=max(top, explain or 0),
+            each=each,
+            least_contrast=least_contrast.value if least_contrast else None,
+            held_together=held_together,
+            catalog=catalog,
+            units=units.value,
+            progress=progress,
+        )
+    for remark in found.notes:
+        show.note(remark)
+    if explain is not None and not 1 <= explain <= len(found.suggestions):
+        raise BadInput(
+            f"there is no suggestion {explain}", "--explain", f"the list has {len(found.suggestions)} of them"
+        )
+    if as_json:
+        show.print_json(found.as_dict())
+    elif as_csv:
+        show.print_csv(found.frame())
+    elif explain is not None:
+        show_explained(found.suggestions[explain - 1], units.value, catalog)
+    elif full:
+        show_full(found, units.value)
+    else:
+        show_list(found, units.value)
