@@ -321,20 +321,18 @@ class Teller:
         words = []
         if contrasts:
             least = min(contrasts, key=lambda one: one.judged.reading).judged
-            words.append(
-                "all its colours read clearly"
-                if least.verdict == "clear"
-                else f"its colours read ({least.verdict}, lightness {least.delta_l:.0f} apart)"
-            )
+            clearly = f"just ({least.verdict}, lightness {least.delta_l:.0f} apart)"
+            words.append(f"its colours read {'clearly' if least.verdict == 'clear' else clearly}")
         if parts["use"] >= 0.5:
-            words.append("it uses yarn that little else in the catalogue can use")
-        elif parts["use"] >= 0.2:
-            words.append("it uses yarn that could also become other things")
+            words.append("little else could use this yarn so well")
+        elif parts["use"] >= 0.25:
+            words.append("it uses up a good part of these lots")
         if parts["leftover"] >= 0.99:
-            words.append("what remains is nothing or a length that is still of use")
+            words.append("what is left over stays useful")
         elif parts["leftover"] < 0.5:
             words.append("it leaves a rest too short for much")
         if parts["together"] < 1:
-            words.append("the yarns differ a little in kind, see the warnings")
-        words.append(f"enough yarn in {found.sure * 100:.0f} of 100 cases")
+            words.append("the yarns differ a little in kind")
+        if not words:
+            words.append("there is enough of it")
         return tuple(words)

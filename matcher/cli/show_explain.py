@@ -77,7 +77,7 @@ def _zones(one: Suggestion) -> Table:
                 line.shape,
                 line.structure,
                 role.role,
-                str(line.count),
+                str(line.pieces),
                 across,
                 str(line.rows),
                 f"{line.length_m:.1f}",

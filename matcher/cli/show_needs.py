@@ -56,7 +56,7 @@ def _working(row: dict[str, Any], units: str, screen: Console) -> None:
             f"about {show_mass(role['grams'], units)}; {role['stitches']} stitches",
         )
         for zone in role["zones"]:
-            pieces = f"{zone['count']} pieces, " if zone["count"] > 1 else ""
+            pieces = f"{zone['pieces']} pieces, " if zone["pieces"] > 1 else ""
             across = f"{zone['first']}" if zone["first"] == zone["last"] else f"{zone['first']} to {zone['last']}"
             screen.print(
                 f"  {zone['zone']} ({zone['shape']}, {zone['structure']}): {pieces}{across} stitches by {zone['rows']} rows; "

@@ -6,82 +6,78 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from matcher.actions.suggestion import RolePlan, Suggestion, Suggestions
-from matcher.cli.show import chip, console
+from matcher.actions.suggestion import Lacking, RolePlan, Suggestion, Suggestions
+from matcher.cli.show import chip, console, in_her_units, say
 from matcher.materials.lots import Lot
 from matcher.materials.units import show_length
 
 
 def in_100(chance: float) -> str:
     """A chance as a knitter says it; never more sure than it is."""
-    return f"{min(99, int(chance * 100))} in 100 sure"
+    return f"{_percent(chance)} in 100 sure"
+
+
+def _percent(chance: float) -> int:
+    return min(99, int(chance * 100 + 1e-9))
 
 
 def show_list(found: Suggestions, units: str) -> None:
-    """The first screen."""
+    """The first screen: the best at length, the others in a line each."""
     screen = console()
     if not found.suggestions:
-        _nothing(found, screen)
+        _nothing(found, units, screen)
         return
     first, *others = found.suggestions
-    _at_length(first, units, screen)
+    _at_length(first, units, screen, most_warnings=1)
     if others:
-        table = Table(box=None, padding=(0, 1, 0, 0), show_header=False)
-        table.add_column(justify="right")
-        table.add_column(max_width=31, no_wrap=True, overflow="ellipsis")
-        table.add_column(max_width=5, no_wrap=True)
-        table.add_column(no_wrap=True, overflow="ellipsis")
-        table.add_column(justify="right", no_wrap=True)
+        screen.print()
+        table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
+        table.add_column("", justify="right")
+        table.add_column("and then", max_width=35, no_wrap=True, overflow="ellipsis")
+        table.add_column("", max_width=5, no_wrap=True)
+        table.add_column("from", no_wrap=True, overflow="ellipsis")
+        table.add_column("sure", justify="right", no_wrap=True)
         for one in others:
             patches = Text()
             for role in one.roles:
                 patches.append_text(chip(role.colour, screen, 1))
-            table.add_row(
-                str(one.rank),
-                f"{one.accessory}, {one.size}",
-                patches,
-                _lots(one),
-                f"{min(99, int(one.found.sure * 100))}",
-            )
+            name = f"{one.accessory}, {one.size}"
+            table.add_row(str(one.rank), name, patches, _lots(one), f"{_percent(one.found.sure)} %")
         screen.print(table)
-    _ends(found, screen)
+    _ends(found, units, screen)
 
 
 def show_full(found: Suggestions, units: str) -> None:
     """Everything at length."""
     screen = console()
     if not found.suggestions:
-        _nothing(found, screen)
+        screen.print(_none_found(found))
     for one in found.suggestions:
-        _at_length(one, units, screen, warnings=True)
+        _at_length(one, units, screen)
         screen.print()
     if found.near_misses:
         screen.print(Text("Nearly", style="bold"))
         for near in found.near_misses:
-            screen.print(f"  {near.suggestion.accessory}, {near.suggestion.size}: {'; '.join(near.lacks)}")
+            say(screen, _near(near, units), 2)
     if found.unused:
         screen.print(Text("Of no use to anything here", style="bold"))
         for lot in found.unused:
-            screen.print(f"  {lot.lot}: {lot.why}")
+            say(screen, in_her_units(f"{lot.lot}: {lot.why}.", units), 2)
     cautions = dict.fromkeys(words for one in found.suggestions for words in one.cautions)
     if cautions:
         screen.print(Text("Take care", style="bold"))
         for words in cautions:
-            screen.print(f"  {words}")
+            say(screen, words, 2)
 
 
-def _at_length(one: Suggestion, units: str, screen: Console, warnings: bool = False) -> None:
+def _at_length(one: Suggestion, units: str, screen: Console, most_warnings: int | None = None) -> None:
     gauge = one.found.variant.gauge
-    screen.print(Text(f"{one.rank}  {one.accessory}, {one.size}", style="bold"), f" {in_100(one.found.sure)}")
-    screen.print(f"   First because {_and(one.reasons)}." if one.rank == 1 else f"   Because {_and(one.reasons)}.")
-    screen.print(
-        f"   {gauge.stitches_10cm:.0f} stitches and {gauge.rows_10cm:.0f} rows in 10 cm"
-        + (f", {one.strands} strands held together" if one.strands > 1 else "")
-        + f"; {one.care}."
-    )
+    head = Text(f"{one.rank}  {one.accessory}, {one.size}", style="bold")
+    screen.print(head.append(f"   {in_100(one.found.sure)}", style="not bold"))
+    say(screen, f"{'First' if one.rank == 1 else 'Here'} because {_and(one.reasons)}.", 3)
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     table.add_column("  ")
-    table.add_column("role", no_wrap=True)
+    table.add_column("", no_wrap=True)
     table.add_column("take", overflow="fold")
     for heading in ("needs", "free", "kept", "left"):
         table.add_column(heading, justify="right", no_wrap=True)
@@ -91,17 +87,12 @@ def _at_length(one: Suggestion, units: str, screen: Console, warnings: bool = Fa
     _side_by_side(one, screen)
     for contrast in one.contrasts:
         judged = contrast.judged
-        screen.print(
-            f"   {contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} "
-            f"(lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}"
-            + (f"; least seen with {judged.least_seen} sight)" if judged.least_seen != "daylight" else ")")
-        )
-    if warnings:
-        for words in one.warnings:
-            screen.print(f"   Mind: {words}.")
-    else:
-        for words in one.warnings[:2]:
-            screen.print(f"   Mind: {words}.")
+        least = "" if judged.least_seen == "daylight" else f", least with {judged.least_seen} sight"
+        figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
+        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
+    say(screen, f"{_capital(one.care)}. {gauge.stitches_10cm:.0f} stitches and {gauge.rows_10cm:.0f} rows in 10 cm.", 3)
+    for words in one.warnings[:most_warnings]:
+        say(screen, f"Mind: {in_her_units(words, units)}.", 3)
 
 
 def _cells(role: RolePlan, units: str) -> tuple[str, str, str, str, str]:
@@ -138,34 +129,48 @@ def _side_by_side(one: Suggestion, screen: Console) -> None:
 
 
 def _lots(one: Suggestion) -> str:
-    return ", ".join(lot.name for role in one.roles for lot in role.lots)
+    return " + ".join(lot.name for role in one.roles for lot in role.lots)
 
 
 def _and(words: tuple[str, ...]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-def _ends(found: Suggestions, screen: Console) -> None:
-    screen.print()
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _near(near: Lacking, units: str) -> str:
+    return in_her_units(f"{near.suggestion.accessory}, {near.suggestion.size}: {'; '.join(near.lacks)}.", units)
+
+
+def _ends(found: Suggestions, units: str, screen: Console) -> None:
     if found.near_misses:
-        near = found.near_misses[0]
-        screen.print(
-            f"Nearly: {near.suggestion.accessory}, {near.suggestion.size} ({near.lacks[0]})",
-            overflow="ellipsis",
-            no_wrap=True,
-        )
+        say(screen, f"Nearly: {_near(found.near_misses[0], units)}")
     counts = []
     if len(found.near_misses) > 1:
         counts.append(f"{len(found.near_misses)} near misses")
     if found.unused:
-        counts.append(f"{len(found.unused)} lots that fit nothing")
-    more = f"  --full: {' and '.join(counts)}, each with its reason." if counts else "  --full: all at length."
-    screen.print(f"{more} --explain 1: its whole working.", style="dim")
+        number = len(found.unused)
+        counts.append("1 lot that fits nothing" if number == 1 else f"{number} lots that fit nothing")
+    more = f" ({' and '.join(counts)}, each with its reason)" if counts else ""
+    say(
+        screen,
+        f"More: --full shows all at length{more}; --explain 1 the whole working; cautions are in both.",
+        0,
+        "dim",
+    )
 
 
-def _nothing(found: Suggestions, screen: Console) -> None:
-    screen.print(f"Nothing in the catalogue can be made with {found.sure_at_least:.0%} certainty from what is free.")
+def _none_found(found: Suggestions) -> str:
+    return f"Nothing in the catalogue can be made from what is free and be {_percent(found.sure_at_least)} in 100 sure."
+
+
+def _nothing(found: Suggestions, units: str, screen: Console) -> None:
+    say(screen, _none_found(found))
     for near in found.near_misses:
-        screen.print(f"  Nearly: {near.suggestion.accessory}, {near.suggestion.size}: {'; '.join(near.lacks)}")
+        say(screen, f"Nearly: {_near(near, units)}", 2)
     if found.unused:
-        screen.print(f"  {len(found.unused)} lots fit nothing; --full says why of each.")
+        number = len(found.unused)
+        lots = "1 lot fits nothing" if number == 1 else f"{number} lots fit nothing"
+        say(screen, f"{lots}; --full says why of each.", 2)

@@ -13,6 +13,7 @@ from matcher.matching.choices import Choices
 from matcher.matching.score import leftover_value, use_value
 from matcher.matching.searcher import DENSE, Searcher
 from matcher.matching.variants import Variant, least_colours
+from matcher.materials.uncertain import normal_chance
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -37,49 +38,47 @@ class Block:
         self.searcher, self.variants, self.least = searcher, tuple(variants), least
         first = variants[0]
         self.edges, self.roles = first.edges, len(first.filled)
+        self.touching = frozenset(role for edge in first.edges for role in edge)
         self.next_to_skin = first.accessory.next_to_skin
         self.window = tex_range(first.gauge, searcher.constants)
         self.base = searcher.choices_alone(first.gauge, self.window)
         self.own = searcher.own_together(self.base, self.next_to_skin)
-        self.length = np.stack([one.length_m for one in variants])
-        self.shared = np.stack([one.shared_sd_m for one in variants])
-        self.private = np.stack([one.own_sd_m for one in variants])
-        self.weight = np.stack([one.weight for one in variants])
+        self.length = _by_role([one.length_m for one in variants])
+        self.shared = _by_role([one.shared_sd_m for one in variants])
+        self.private = _by_role([one.own_sd_m for one in variants])
+        self.weight = _by_role([one.weight for one in variants])
         if self.edges:
             self.contrast = searcher.palette.most(least_colours(self.roles, self.edges))
         else:
             self.contrast = searcher.ranking.one_colour_contrast
-        self.merits = [self._merit_alone(role) for role in range(self.roles)]
-
-    @property
-    def touching(self) -> frozenset[int]:
-        """Roles that lie beside another."""
-        return frozenset(role for edge in self.edges for role in edge)
+        self.merits = self._merits_alone()
 
     # What a candidate adds by itself ------------------------------------------------------------------
 
-    def strands(self, role: int, pools: Indexes, count: Floats) -> Merit:
-        """Pools (m,) with so many strands each (m,) of the thread of a role."""
+    def strands(self, roles: slice, pools: Indexes, count: Floats) -> Merit:
+        """Pools (m,) with so many strands each (m,) of the thread of some roles: arrays (roles, s, m)."""
         searcher, stock = self.searcher, self.searcher.stock
-        need = self.length[:, role, None] * count
-        free, weight = stock.free_m[pools], self.weight[:, role, None]
+        need = self.length[roles] * count
+        free, weight = stock.free_m[pools], self.weight[roles]
         if searcher.near:
             # The more of the need is there, the nearer; as sure as usual asks for about 5/4 of the mean need.
             have = np.clip(free / (1.25 * need), 0.0, 1.0)
             worth = np.where(have > 0.2, have * weight * searcher.near_weight, -np.inf)
             return Merit(worth, np.ones_like(worth))
-        private = np.hypot(stock.sd_m[pools], self.private[:, role, None] * count)
-        z = (free - need) / np.hypot(private, self.shared[:, role, None] * count)
+        left = free - need
+        variance = stock.sd_m[pools] ** 2 + (self.private[roles] ** 2 + self.shared[roles] ** 2) * count**2
+        z = left / np.sqrt(variance)
         worth = weight * (
             searcher.ranking.weight_use * use_value(need, free, searcher.scarcity[pools])
-            + searcher.ranking.weight_leftover * leftover_value(np.maximum(free - need, 0.0), searcher.usable_m[pools])
+            + searcher.ranking.weight_leftover * leftover_value(left, searcher.usable_m[pools])
         )
-        return Merit(np.where(z >= searcher.least_z - 1e-9, worth, -np.inf), searcher.normal_chance(z))
+        return Merit(np.where(z >= searcher.least_z - 1e-9, worth, -np.inf), normal_chance(z))
 
     def threads(self, role: int, choices: Choices) -> Merit:
         """Whole threads (m,) for a role: the mean worth of their strands, the least of their chances."""
         used = choices.count > 0
-        each = self.strands(role, choices.strands.ravel(), np.maximum(choices.count, 1.0).ravel())
+        one = slice(role, role + 1)
+        each = self.strands(one, choices.strands.ravel(), np.maximum(choices.count, 1.0).ravel())
         shape = (len(self.variants), *used.shape)
         worth, sure = each.worth.reshape(shape), each.sure.reshape(shape)
         enough = np.all(np.isfinite(worth) | ~used, axis=2)
@@ -88,10 +87,12 @@ class Block:
         self._leave_lonely(role, choices, mean)
         return Merit(mean, np.where(used, sure, 1.0).min(axis=2, initial=1.0))
 
-    def _merit_alone(self, role: int) -> Merit:
-        merit = self.strands(role, self.base.strands[:, 0], self.base.count[:, 0])
-        self._leave_lonely(role, self.base, merit.worth)
-        return merit
+    def _merits_alone(self) -> list[Merit]:
+        every = self.strands(slice(None), self.base.strands[:, 0], self.base.count[:, 0])
+        merits = [Merit(worth, sure) for worth, sure in zip(every.worth, every.sure, strict=True)]
+        for role, merit in enumerate(merits):
+            self._leave_lonely(role, self.base, merit.worth)
+        return merits
 
     def _leave_lonely(self, role: int, choices: Choices, worth: Floats) -> None:
         """Leave out colours that read against nothing in the bin, where the role has a neighbour."""
@@ -167,22 +168,27 @@ class Block:
         """The worth of each thin pool as one strand of each role, and the most that any candidate is worth."""
         stock = self.searcher.stock
         self.thin = np.flatnonzero(stock.tex < self.window[1])
-        ones = np.ones(len(self.thin))
+        once = np.ones(len(self.thin))
+        # A pool can be one strand or two of the thread; whichever is worth more bounds both.
+        worth = self.strands(slice(None), self.thin, once).worth
+        twice = self.strands(slice(None), self.thin, 2 * once).worth
+        worth = np.where(np.isfinite(worth), np.maximum(worth, twice), -np.inf)
+        lonely = self._lonely_pools() if self.edges else None
         self.as_strand, self.tops = [], []
         for role, merit in enumerate(self.merits):
-            worth = self.strands(role, self.thin, ones).worth
-            # A pool can be one strand or two of the thread; whichever is worth more bounds both.
-            worth = np.where(
-                np.isfinite(worth), np.maximum(worth, self.strands(role, self.thin, 2 * ones).worth), -np.inf
-            )
             if role in self.touching:
-                worth[:, self._lonely_pools()] = -np.inf
-            self.as_strand.append(worth)
+                worth[role][:, lonely] = -np.inf
+            self.as_strand.append(worth[role])
             alone = merit.worth.max(axis=1, initial=-np.inf)
-            self.tops.append(np.maximum(alone, worth.max(axis=1, initial=-np.inf)))
+            self.tops.append(np.maximum(alone, worth[role].max(axis=1, initial=-np.inf)))
 
     def _lonely_pools(self) -> npt.NDArray[np.bool_]:
         """Thin pools that no marl can carry: all their colours read against nothing, and a strand counts a third."""
         stock = self.searcher.stock
         lonely = ~self.searcher.partnered(self.least)
         return np.asarray((lonely[stock.part[self.thin]] | (stock.share[self.thin] == 0)).all(axis=1))
+
+
+def _by_role(variants: list[Floats]) -> Floats:
+    """Figures (roles,) of s variants as one array (roles, s, 1)."""
+    return np.stack(variants, axis=1)[:, :, None]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -25,7 +26,8 @@ Indexes = npt.NDArray[np.intp]
 
 # Sums taken in another order differ in the last places; a bound that is within this of the best is no gain.
 SLACK = 1e-12
-_FIRST_CHUNK = 64
+_FIRST_PORTION = 64
+_FIRSTS = 12
 
 Thread = tuple[tuple[int, int], ...]  # (pool, strands of it), pools in rising order
 
@@ -107,6 +109,27 @@ class _Role:
     order: Indexes
     worth: Floats
 
+    @cached_property
+    def firsts(self) -> list[tuple[frozenset[int], float]]:
+        """Pools and worth of the first few candidates."""
+        return [
+            (frozenset(self.choices.strands[at].tolist()), float(worth))
+            for at, worth in zip(self.order[:_FIRSTS], self.worth[:_FIRSTS], strict=True)
+        ]
+
+
+@dataclass(frozen=True)
+class _Partial:
+    """The first roles filled: places taken, their worth, the most the roles after the next could add, and the
+    contrast, together and chance (for each node of the tension grid) so far."""
+
+    taken: tuple[int, ...]
+    worth: float
+    rest: float
+    contrast: float
+    together: float
+    chance: Floats
+
 
 class Descent:
     """The search of one variant, role by role."""
@@ -165,8 +188,7 @@ class Descent:
 
     def _descend(self, roles: list[_Role]) -> None:
         self.lists = roles
-        tops = [float(role.worth[0]) for role in roles]
-        self.rest = [sum(tops[depth + 1 :]) for depth in range(len(tops))]
+        # The first few candidates of each role: when those are taken, the best that is left is worth less.
         edges = {frozenset(edge) for edge in self.block.edges}
         self.touching = [
             [before for before in range(depth) if frozenset((roles[before].role, role.role)) in edges]
@@ -175,41 +197,74 @@ class Descent:
         same = all(role.choices is self.block.base for role in roles)
         dense = same and len(self.block.base) <= DENSE
         self.table = self.searcher.table(self.block.base, self.block.next_to_skin) if dense else None
-        self._fill(0, [], 0.0, self.block.contrast, 1.0, np.ones(len(self.grid_weight)))
+        self.ordered = [self.table.columns(role.order) for role in roles] if self.table is not None else None
+        self._fill(_Partial((), 0.0, self._rest(0, ()), self.block.contrast, 1.0, np.ones(len(self.grid_weight))))
 
-    def _fill(
-        self, depth: int, taken: list[int], worth: float, contrast: float, together: float, chance: Floats
-    ) -> None:
-        """Try the candidates of the role at `depth`, most worth first, in growing portions."""
-        role, searcher = self.lists[depth], self.searcher
-        above = searcher.w_sure * float(chance @ self.grid_weight) + worth + self.rest[depth]
-        most = above + searcher.w_contrast * contrast + searcher.w_together * together
-        start, portion = 0, _FIRST_CHUNK
+    def _fill(self, filled: _Partial) -> None:
+        """Try the candidates of the next role, most worth first, in growing portions."""
+        depth, searcher = len(filled.taken), self.searcher
+        role = self.lists[depth]
+        above = searcher.w_sure * float(filled.chance @ self.grid_weight) + filled.worth + filled.rest
+        most = above + searcher.w_contrast * filled.contrast + searcher.w_together * filled.together
+        start, portion = 0, _FIRST_PORTION
         while start < len(role.order):
             # Worth falls along the list: past the first that cannot beat the bar, none can.
             stop = min(start + portion, int(np.searchsorted(-role.worth, most - self.best.bar, side="left")))
             if stop <= start:
                 return
-            at, value = role.order[start:stop], role.worth[start:stop]
+            at, worth = role.order[start:stop], role.worth[start:stop]
             start, portion = stop, portion * 4
-            beside = np.minimum(role.own[at], together)
-            reads = np.full(len(at), contrast)
+            beside = np.minimum(role.own[at], filled.together)
+            reads = np.full(len(at), filled.contrast)
             keep = np.ones(len(at), dtype=bool)
-            for before, place in enumerate(taken):
+            for before, place in enumerate(filled.taken):
                 apart, goes = self._beside(before, place, depth, at)
                 keep &= apart & (goes > 0)
                 beside = np.minimum(beside, goes)
-            keep &= above + searcher.w_contrast * contrast + searcher.w_together * beside + value > self.best.bar
-            at, value, beside, reads = at[keep], value[keep], beside[keep], reads[keep]
+            keep &= above + searcher.w_contrast * reads + searcher.w_together * beside + worth > self.best.bar
+            at, worth, beside, reads = at[keep], worth[keep], beside[keep], reads[keep]
             for before in self.touching[depth]:
                 if not len(at):
                     break
-                reads = np.minimum(reads, self._reads(before, taken[before], depth, at))
-                bound = above + searcher.w_contrast * reads + searcher.w_together * beside + value
+                reads = np.minimum(reads, self._reads(before, filled.taken[before], depth, at))
+                bound = above + searcher.w_contrast * reads + searcher.w_together * beside + worth
                 keep = (reads >= self.block.least) & (bound > self.best.bar)
-                at, value, beside, reads = at[keep], value[keep], beside[keep], reads[keep]
+                at, worth, beside, reads = at[keep], worth[keep], beside[keep], reads[keep]
             if len(at):
-                self._go_on(depth, taken, worth + value, at, beside, reads, chance)
+                self._go_on(filled, at, filled.worth + worth, beside, reads)
+
+    def _rest(self, depth: int, taken: tuple[int, ...]) -> float:
+        """The most that the roles after `depth` could add, when no pool serves two roles."""
+        pools: set[int] = set()
+        for before, place in enumerate(taken):
+            pools.update(self.lists[before].choices.strands[place].tolist())
+        # Past the first few, the last of them stands for all that follow: it is worth no less.
+        return sum(
+            next((worth for one, worth in role.firsts if one.isdisjoint(pools)), role.firsts[-1][1])
+            for role in self.lists[depth + 1 :]
+        )
+
+    def _ahead(self, depth: int, taken: tuple[int, ...], contrast: float) -> float:
+        """The most that the roles after `depth` could add, given who is taken; what contrast they cost is taken off."""
+        if self.ordered is None:
+            return self._rest(depth, taken)
+        added, cost, w_contrast = 0.0, 0.0, self.searcher.w_contrast
+        places = list(taken)
+        for later in range(depth + 1, len(self.lists)):
+            role, table = self.lists[later], self.ordered[later]
+            able = table.apart[places].all(axis=0) & (table.beside[places] > 0).all(axis=0)
+            touching = [taken[before] for before in self.touching[later] if before <= depth]
+            reads = np.minimum(table.reads[touching].min(axis=0), contrast) if touching else None
+            if reads is not None:
+                able &= reads >= self.block.least
+            if not able.any():
+                return -np.inf
+            worth = role.worth[able]
+            added += float(worth[0])
+            if reads is not None:
+                most = float((worth + w_contrast * reads[able]).max())
+                cost = max(cost, float(worth[0]) + w_contrast * contrast - most)
+        return added - cost
 
     def _beside(self, before: int, place: int, depth: int, at: Indexes) -> tuple[npt.NDArray[np.bool_], Floats]:
         if self.table is not None:
@@ -222,40 +277,28 @@ class Descent:
             return self.table.reads[place, at]
         return self.searcher.reads(self.lists[before].choices, place, self.lists[depth].choices, at)
 
-    def _go_on(
-        self,
-        depth: int,
-        taken: list[int],
-        worth: Floats,
-        at: Indexes,
-        beside: Floats,
-        reads: Floats,
-        chance: Floats,
-    ) -> None:
+    def _go_on(self, filled: _Partial, at: Indexes, worth: Floats, beside: Floats, reads: Floats) -> None:
         """Go deeper with each candidate left, best bound first; at the last role, offer."""
-        searcher = self.searcher
-        rest = worth + self.rest[depth] + searcher.w_contrast * reads + searcher.w_together * beside
-        if searcher.near:
-            chances = np.broadcast_to(chance, (len(at), len(chance)))
-            bound = rest
+        searcher, depth = self.searcher, len(filled.taken)
+        bound = worth + filled.rest + searcher.w_contrast * reads + searcher.w_together * beside
+        if searcher.chance is None:
+            chances = np.broadcast_to(filled.chance, (len(at), len(filled.chance)))
         else:
-            chances = self._chances(depth, at) * chance
+            chances = self._chances(depth, at) * filled.chance
             sure = chances @ self.grid_weight
-            bound = np.where(sure >= float(searcher.chance or 0.0) - SLACK, rest + searcher.w_sure * sure, -np.inf)
+            bound = np.where(sure >= searcher.chance - SLACK, bound + searcher.w_sure * sure, -np.inf)
         for place in np.argsort(-bound, kind="stable"):
             if bound[place] <= self.best.bar or bound[place] == -np.inf:
                 return
-            now = [*taken, int(at[place])]
+            taken = (*filled.taken, int(at[place]))
             if depth + 1 == len(self.lists):
-                self.best.offer(self._found(now))
-            else:
+                self.best.offer(self._found(taken))
+            elif bound[place] - filled.rest + self._ahead(depth, taken, float(reads[place])) > self.best.bar:
+                rest = self._rest(depth + 1, taken)
                 self._fill(
-                    depth + 1,
-                    now,
-                    float(worth[place]),
-                    float(reads[place]),
-                    float(beside[place]),
-                    chances[place],
+                    _Partial(
+                        taken, float(worth[place]), rest, float(reads[place]), float(beside[place]), chances[place]
+                    )
                 )
 
     def _chances(self, depth: int, at: Indexes) -> Floats:
@@ -277,7 +320,7 @@ class Descent:
         assert chance is not None
         return chance
 
-    def _found(self, taken: list[int]) -> Found:
+    def _found(self, taken: tuple[int, ...]) -> Found:
         """The assignment scored afresh, in the accessory's order of roles, so that no path changes a digit."""
         by_role = sorted(zip(self.lists, taken, strict=True), key=lambda one: one[0].role)
         choices = joined([pick(role.choices, np.array([place])) for role, place in by_role])

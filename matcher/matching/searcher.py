@@ -12,6 +12,7 @@ from matcher.matching.choices import STRANDS, Choices, alone
 from matcher.matching.contrast import Palette, all_but_vanishing
 from matcher.matching.pools import Stock
 from matcher.materials.rules import RankingRules, TogetherRules
+from matcher.materials.uncertain import normal_z
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -27,6 +28,10 @@ class PairTable:
     reads: Floats
     beside: Floats
     apart: npt.NDArray[np.bool_]
+
+    def columns(self, order: Indexes) -> PairTable:
+        """Only these columns, in this order: arrays (m, len(order))."""
+        return PairTable(self.reads[:, order], self.beside[:, order], self.apart[:, order])
 
 
 @dataclass
@@ -54,11 +59,8 @@ class Searcher:
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        from scipy.special import ndtr, ndtri
-
-        self.normal_chance = ndtr
         self.near = self.chance is None
-        self.least_z = -np.inf if self.chance is None else float(ndtri(self.chance))
+        self.least_z = -np.inf if self.chance is None else normal_z(self.chance)
         self.w_sure = 0.0 if self.near else self.ranking.weight_sure
         self.w_contrast, self.w_together = self.ranking.weight_contrast, self.ranking.weight_together
         self.near_weight = 1.0 - self.w_contrast - self.w_together
