@@ -14,7 +14,7 @@ from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Palette
 from matcher.matching.near_miss import lacks, largest_of, nearest
 from matcher.matching.pools import Stock, stock_of
-from matcher.matching.search import Found, search
+from matcher.matching.search import Found, search, search_all
 from matcher.matching.searcher import Searcher
 from matcher.matching.unused import why_unused
 from matcher.matching.usefulness import usefulness
@@ -190,20 +190,20 @@ class Matching:
         )
 
     def best(self, progress: Progress | None = None) -> list[Found]:
-        """The best of every accessory, best first; ties by name."""
-        found: list[Found] = []
-        for done, (key, several) in enumerate(self.in_scope.items()):
-            if progress:
-                progress(done, len(self.in_scope))
-            found += search(self.searcher, several, self.least[key], self.wishes.each)
-        if progress:
-            progress(len(self.in_scope), len(self.in_scope))
-        return sorted(found, key=lambda one: (-round(one.score, 9), one.variant.accessory.name))
+        """The best of every accessory, of these the first; best first, ties by name."""
+        found, self.open = search_all(
+            self.searcher, self.in_scope, self.least, self.wishes.each, self.wishes.top, progress=progress
+        )
+        return found
 
     def near(self, found: Sequence[Found]) -> list[tuple[Found, Stock, tuple[str, ...]]]:
         """Accessories for which nothing was found, the nearest to it, and what each lacks."""
         made = {one.variant.accessory.key for one in found}
-        missing = {key: several for key, several in self.in_scope.items() if key not in made}
+        missing = {
+            key: several
+            for key, several in self.in_scope.items()
+            if key not in made and not (key in self.open and self._can_be_made(key))
+        }
         if not missing or not self.stock.pools:
             return []
         stock = largest_of(self.stock)
@@ -214,6 +214,10 @@ class Matching:
         for one in nearest(searcher, missing, self.least, NEAR_MISSES):
             near.append((one, stock, self._lacks(one, stock)))
         return near
+
+    def _can_be_made(self, key: str) -> bool:
+        """Whether an accessory that did not reach the list can be made at all."""
+        return bool(search(self.searcher, self.in_scope[key], self.least[key], any_will_do=True))
 
     def _lacks(self, one: Found, stock: Stock) -> tuple[str, ...]:
         key = one.variant.accessory.key

@@ -103,46 +103,67 @@ class Block:
 
     # Bounds: never below the score of any assignment ----------------------------------------------------
 
-    def bounds(self) -> Floats:
+    def quick_bounds(self) -> Floats:
         """For each size, with every role from one pool: array (s,); -inf where nothing can be made."""
         nothing = np.full(len(self.variants), -np.inf)
         if len(self.base) == 0 or (self.edges and self.contrast < self.least):
             return nothing
-        searcher = self.searcher
+        searcher, fixed = self.searcher, self.searcher.w_contrast * self.contrast
         tops = np.stack([merit.worth.max(axis=1) for merit in self.merits])
-        if not np.isfinite(tops).all(axis=0).any():
-            return nothing
-        fixed = searcher.w_contrast * self.contrast
         if searcher.wanted is not None:
             among = np.isin(self.base.strands[:, 0], list(searcher.wanted))
-            nothing_wanted = ~np.stack([np.isfinite(merit.worth[:, among]).any(axis=1) for merit in self.merits])
-            tops = np.where(nothing_wanted.all(axis=0), -np.inf, tops)
-        if self.roles == 1:
-            merit = self.merits[0]
-            whole = merit.worth + searcher.w_sure * merit.sure + searcher.w_together * self.own
-            return np.where(np.isfinite(tops[0]), whole.max(axis=1) + fixed, -np.inf)
-        bound = tops.sum(axis=0) + searcher.w_sure + fixed + searcher.w_together * float(self.own.max())
-        if len(self.base) <= DENSE:
-            for a in range(self.roles):
-                for b in range(a + 1, self.roles):
-                    others = sum(tops[role] for role in range(self.roles) if role not in (a, b))
-                    bound = np.minimum(bound, self._pair_bound(a, b) + others)
-        return bound
+            without = ~np.stack([np.isfinite(merit.worth[:, among]).any(axis=1) for merit in self.merits])
+            tops = np.where(without.all(axis=0), -np.inf, tops)
+        able = np.isfinite(tops).all(axis=0)
+        if not able.any():
+            return nothing
+        # The chance of all is never above that of one role, so each role's own best trade of chance for worth bounds.
+        trades = np.stack(
+            [
+                (merit.worth + searcher.w_sure * merit.sure + searcher.w_together * self.own).max(axis=1)
+                for merit in self.merits
+            ]
+        )
+        with np.errstate(invalid="ignore"):
+            whole = (trades + (tops.sum(axis=0) - tops)).min(axis=0) + fixed
+        return np.where(able, whole, -np.inf)
 
-    def _pair_bound(self, a: int, b: int) -> Floats:
+    def bounds(self, bar: float, bounds: Floats) -> Floats:
+        """The same, closer, for the sizes whose `bounds` are above the bar: every pair of roles with all candidates."""
+        closer = bounds.copy()
+        if self.roles == 1 or len(self.base) > DENSE:
+            return closer
+        sizes = np.flatnonzero(bounds > bar)
+        tops = np.stack([merit.worth[sizes].max(axis=1) for merit in self.merits])
+        for a in range(self.roles):
+            for b in range(a + 1, self.roles):
+                others = sum(tops[role] for role in range(self.roles) if role not in (a, b))
+                closer[sizes] = np.minimum(closer[sizes], self._pair_bound(a, b, sizes) + others)
+        return closer
+
+    def _pair_bound(self, a: int, b: int, sizes: Indexes) -> Floats:
         """The most that two roles with all their candidates could come to, the other roles' worth apart."""
-        searcher, left, right = self.searcher, self.merits[a], self.merits[b]
+        searcher = self.searcher
         table = searcher.table(self.base, self.next_to_skin)
         constant = searcher.w_together * table.beside
         if (a, b) in self.edges or (b, a) in self.edges:
-            constant = constant + np.where(table.reads >= self.least, searcher.w_contrast * table.reads, -np.inf)
+            constant = constant + np.where(table.hopes >= self.least, searcher.w_contrast * table.hopes, -np.inf)
         else:
             constant = constant + searcher.w_contrast * self.contrast
         constant = np.where(table.apart, constant, -np.inf)
-        both = left.worth[:, :, None] + right.worth[:, None, :] + constant
-        if searcher.w_sure:
-            both += searcher.w_sure * np.minimum(left.sure[:, :, None], right.sure[:, None, :])
-        return np.asarray(both.max(axis=(1, 2)))
+        # The lesser of two chances is at most their mean, which can be shared out between the roles.
+        left, right = (
+            self.merits[role].worth[sizes] + 0.5 * searcher.w_sure * self.merits[role].sure[sizes] for role in (a, b)
+        )
+        return np.asarray((left[:, :, None] + (right[:, None, :] + constant)).max(axis=(1, 2)))
+
+    def quick_bounds_with_marls(self) -> Floats:
+        """For each size, with strands of different pools in a role: array (s,), without a look at the pools."""
+        searcher = self.searcher
+        if self.edges and self.contrast < self.least:
+            return np.full(len(self.variants), -np.inf)
+        less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - self.contrast)
+        return np.full(len(self.variants), 1.0 + 1e-9 - less)
 
     def bounds_with_marls(self) -> Floats:
         """For each size, with at least one role of strands of different pools: array (s,)."""
@@ -152,7 +173,11 @@ class Block:
         self._strand_tops()
         whole = searcher.w_sure + searcher.w_contrast * self.contrast
         whole += searcher.w_together * searcher.rules.marl_factor
-        return np.where(self._has_wanted(), whole + np.stack(self.tops).sum(axis=0), -np.inf)
+        tops, marled = np.stack(self.tops), np.stack(self.marl_tops)
+        with np.errstate(invalid="ignore"):
+            most = (marled + (tops.sum(axis=0) - tops)).max(axis=0)
+        able = self._has_wanted() & np.isfinite(tops).all(axis=0)
+        return np.where(able, whole + most, -np.inf)
 
     def _has_wanted(self) -> npt.NDArray[np.bool_]:
         """For each size, whether a wanted pool could fill a role or be a strand of it: array (s,)."""
@@ -174,13 +199,17 @@ class Block:
         twice = self.strands(slice(None), self.thin, 2 * once).worth
         worth = np.where(np.isfinite(worth), np.maximum(worth, twice), -np.inf)
         lonely = self._lonely_pools() if self.edges else None
-        self.as_strand, self.tops = [], []
+        self.as_strand, self.tops, self.marl_tops = [], [], []
         for role, merit in enumerate(self.merits):
             if role in self.touching:
                 worth[role][:, lonely] = -np.inf
             self.as_strand.append(worth[role])
             alone = merit.worth.max(axis=1, initial=-np.inf)
-            self.tops.append(np.maximum(alone, worth[role].max(axis=1, initial=-np.inf)))
+            # At best two strands of the worthiest pool and one of the next.
+            first, second = _two_best(worth[role])
+            with np.errstate(invalid="ignore"):
+                self.marl_tops.append((2.0 * first + second) / 3.0)
+            self.tops.append(np.maximum(alone, self.marl_tops[-1]))
 
     def _lonely_pools(self) -> npt.NDArray[np.bool_]:
         """Thin pools that no marl can carry: all their colours read against nothing, and a strand counts a third."""
@@ -189,6 +218,20 @@ class Block:
         return np.asarray((lonely[stock.part[self.thin]] | (stock.share[self.thin] == 0)).all(axis=1))
 
 
+def most_of_all(searcher: Searcher, variant: Variant) -> float:
+    """The most that any assignment of any bin could score."""
+    contrast = 1.0 if variant.edges else searcher.ranking.one_colour_contrast
+    return 1.0 - searcher.w_contrast * (1.0 - contrast) + 1e-9
+
+
 def _by_role(variants: list[Floats]) -> Floats:
     """Figures (roles,) of s variants as one array (roles, s, 1)."""
     return np.stack(variants, axis=1)[:, :, None]
+
+
+def _two_best(worth: Floats) -> tuple[Floats, Floats]:
+    """The two highest of each row of (s, m), -inf where there are fewer."""
+    if worth.shape[1] < 2:
+        return worth.max(axis=1, initial=-np.inf), np.full(len(worth), -np.inf)
+    last = np.partition(worth, worth.shape[1] - 2, axis=1)
+    return last[:, -1], last[:, -2]

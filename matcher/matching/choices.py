@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -36,6 +37,11 @@ class Choices:
 
     def __len__(self) -> int:
         return len(self.tex)
+
+    @cached_property
+    def solid(self) -> npt.NDArray[np.bool_]:
+        """Which threads show one colour only, array (m,)."""
+        return np.asarray(self.share[:, 0] > 1.0 - 1e-9)
 
 
 def threads(stock: Stock, pools: Indexes, count: Floats, rules: TogetherRules) -> Choices:

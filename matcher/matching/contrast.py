@@ -7,7 +7,6 @@ No published threshold exists for knitted motifs; the limits stand in the catalo
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -20,9 +19,11 @@ from matcher.materials.rules import ContrastRules
 from matcher.materials.vision import SIGHTS, as_seen
 
 Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
 
 LEVELS = {"merges": 0.0, "quiet": 0.25, "readable": 0.5, "clear": 1.0}
-_CACHE_BYTES = 200_000_000
+# Up to here a reading may rest on hue, which only CIEDE2000 tells; above, lightness alone decides.
+DECIDED = 0.5
 
 
 def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
@@ -45,12 +46,6 @@ def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
 def by_lightness_alone(delta_l: Floats, rules: ContrastRules) -> Floats:
     """The reading that a difference in L* gives by itself: half at *readable*, whole at *clear*."""
     return np.interp(delta_l, [0.0, rules.readable_delta_l, rules.clear_delta_l], [0.0, 0.5, 1.0])
-
-
-def best_by_lightness(delta_l: Floats, rules: ContrastRules) -> Floats:
-    """The most that a pair this far apart in L* could read, whatever its hues: an upper bound of `reading`."""
-    hue = np.where(delta_l >= rules.readable_delta_e_min_delta_l, 0.5, 0.4999)
-    return np.maximum(by_lightness_alone(delta_l, rules), hue)
 
 
 def verdict_of(value: float) -> str:
@@ -149,41 +144,54 @@ def _reason(
 
 
 class Palette:
-    """Many single colours, and how each reads against all others; rows are computed when first asked for.
+    """Many single colours, and how each reads against the others.
 
-    Readings below `floor` may be given as 0: whoever asks has no use for them, and CIEDE2000 is then only
-    computed where it can decide.
+    `hope` is quick and never below the true reading; it is the true one wherever it is above `DECIDED`. Readings
+    below `floor` may be given as 0: whoever asks has no use for them.
     """
 
     def __init__(self, labs: Floats, matrices: Mapping[str, Floats], rules: ContrastRules, floor: float) -> None:
         self.rules, self.floor = rules, floor
         self.seen = as_seen(labs, matrices)
         self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
-        self._rows: OrderedDict[int, Floats] = OrderedDict()
-        self._most = max(16, _CACHE_BYTES // (8 * max(1, len(labs))))
 
-    def row(self, part: int) -> Floats:
-        """Readings of colour `part` against every colour, array (n,)."""
-        known = self._rows.get(part)
-        if known is not None:
-            self._rows.move_to_end(part)
-            return known
-        row = self.readings(part, np.arange(self.lightness.shape[1]))
-        self._rows[part] = row
-        if len(self._rows) > self._most:
-            self._rows.popitem(last=False)
-        return row
+    def hope(self, part: int | Indexes, others: Indexes) -> Floats:
+        """The most that colours `part` could read against those at `others`, by lightness alone where that decides.
 
-    def readings(self, part: int, others: npt.NDArray[np.intp]) -> Floats:
-        """Readings of colour `part` against the colours at `others`, array (len(others),)."""
+        The two are numbers or arrays of any shapes that go together; so is the result.
+        """
+        apart = np.abs(self.lightness[0, others] - self.lightness[0, part])
+        for sight in range(1, len(SIGHTS)):
+            np.minimum(apart, np.abs(self.lightness[sight, others] - self.lightness[sight, part]), out=apart)
+        hope = by_lightness_alone(apart, self.rules)
+        low = hope < 0.5
+        if low.any():
+            hope[low] = 0.4999 if self.floor < 0.5 else 0.0
+            low &= apart >= self.rules.readable_delta_e_min_delta_l
+            if low.any():
+                daylight = np.abs(self.seen[0, others] - self.seen[0, part])[low]
+                hope[low] = np.where(self._hue_could(daylight), DECIDED, hope[low])
+        return hope
+
+    def _hue_could(self, apart: Floats) -> npt.NDArray[np.bool_]:
+        """Whether colours so far apart in L*, a*, b* (n, 3) could reach the CIEDE2000 of *readable*.
+
+        CIEDE2000 is never above sqrt(dL^2 + 1.87 ((1.5 da)^2 + db^2)): its weights divide by at least 1, a* is
+        stretched at most 1.5 times, and the blue term adds at most half of 1.74 times chroma and hue.
+        """
+        most = apart[:, 0] ** 2 + 1.87 * ((1.5 * apart[:, 1]) ** 2 + apart[:, 2] ** 2)
+        return np.asarray(most >= self.rules.readable_delta_e**2)
+
+    def readings(self, part: int, others: Indexes) -> Floats:
+        """True readings of colour `part` against the colours at `others`, array (len(others),)."""
         rules = self.rules
         delta_l = np.abs(self.lightness[:, others] - self.lightness[:, part, None])
         each = by_lightness_alone(delta_l, rules)
-        open_ = each < 0.5
-        worth = (best_by_lightness(delta_l.min(axis=0), rules) >= self.floor) & open_.any(axis=0)
-        each[:, open_.any(axis=0) & ~worth] = 0.0
+        undecided = each < 0.5
+        worth = (self.hope(part, others) >= self.floor) & undecided.any(axis=0)
+        each[:, undecided.any(axis=0) & ~worth] = 0.0
         for sight in range(len(SIGHTS)):
-            at = np.flatnonzero(worth & open_[sight])
+            at = np.flatnonzero(worth & undecided[sight])
             if len(at):
                 delta_e = ciede2000_row(self.seen[sight, part], self.seen[sight, others[at]])
                 each[sight, at] = reading(delta_e, delta_l[sight, at], rules)
@@ -192,39 +200,36 @@ class Palette:
         least[least < self.floor] = 0.0
         return least
 
-    def cheaper_by_row(self, part: int, asked: int) -> bool:
-        """Whether to compute (or look up) the whole row rather than only what is asked."""
-        return part in self._rows or asked * 8 >= self.lightness.shape[1] or self.lightness.shape[1] <= 1024
-
     def most(self, colours: int) -> float:
         """The most that the least reading of so many different lightnesses could be, in this palette."""
         if self.lightness.shape[1] == 0:
             return 0.0
-        light = self.lightness[0]
-        apart = np.array([(light.max() - light.min()) / max(1, colours - 1)])
-        most = float(best_by_lightness(apart, self.rules)[0])
-        return most if most != 0.5 or self._hue_can_help() else 0.4999
-
-    def _hue_can_help(self) -> bool:
-        """Whether any pair could reach *readable* by hue, lightness being less than readable apart.
-
-        CIEDE2000 is never above sqrt(dL^2 + 1.87 ((1.5 da)^2 + db^2)): its weights divide by at least 1, a* is
-        stretched at most 1.5 times, and the blue term adds at most half of 1.74 times chroma and hue.
-        """
         spread = np.ptp(self.seen[0], axis=0)
-        most = self.rules.readable_delta_l**2 + 1.87 * ((1.5 * spread[1]) ** 2 + spread[2] ** 2)
-        return bool(np.sqrt(most) >= self.rules.readable_delta_e)
+        apart = float(spread[0]) / max(1, colours - 1)
+        most = float(by_lightness_alone(np.array(apart), self.rules))
+        if most >= 0.5:
+            return most
+        hue = apart >= self.rules.readable_delta_e_min_delta_l
+        # Hue helps the pair that is nearest in lightness, which is at most so far apart.
+        hue &= bool(self._hue_could(np.array([[apart, spread[1], spread[2]]]))[0])
+        return DECIDED if hue else 0.4999
 
     def partnered(self, least: float) -> npt.NDArray[np.bool_]:
         """Which colours read at `least` or more against any other: array (p,)."""
         number = self.lightness.shape[1]
+        everyone = np.arange(number)
         has = np.zeros(number, dtype=bool)
         # The lightest and the darkest find a partner for most of the rest at once.
         order = np.argsort(self.lightness[0], kind="stable")
-        for part in np.unique(np.concatenate([order[:24], order[-24:]])):
-            row = self.row(int(part)) >= least
+        for part in np.unique(np.concatenate([order[:8], order[-8:]])):
+            hope = self.hope(int(part), everyone)
+            row = (hope >= least) & (hope > DECIDED)
             has |= row
             has[part] |= bool(row.any())
         for part in np.flatnonzero(~has):
-            has[part] = bool((self.row(int(part)) >= least).any())
+            hopeful = np.flatnonzero(self.hope(int(part), everyone) >= least)
+            for start in range(0, len(hopeful), 512):
+                if (self.readings(int(part), hopeful[start : start + 512]) >= least).any():
+                    has[part] = True
+                    break
         return has

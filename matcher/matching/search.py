@@ -7,15 +7,18 @@ contrast part saturates, so that in most bins the first few tries reach the boun
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from dataclasses import field as dataclass_field
 from functools import cached_property
+from heapq import heappop, heappush
 
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.blocks import Block
+from matcher.matching.blocks import Block, most_of_all
 from matcher.matching.choices import STRANDS, Choices, joined, marls, pick
+from matcher.matching.contrast import DECIDED
 from matcher.matching.score import leftover_value, total, use_value
 from matcher.matching.searcher import DENSE, Searcher
 from matcher.matching.variants import Variant
@@ -26,6 +29,10 @@ Indexes = npt.NDArray[np.intp]
 
 # Sums taken in another order differ in the last places; a bound that is within this of the best is no gain.
 SLACK = 1e-12
+# Scores that agree to nine places count as equal; the name decides between them.
+TIE = 2e-9
+# The steps of a job: a quick bound, a closer one, then the search itself.
+QUICK, CLOSER, SEARCH = 0, 1, 2
 _FIRST_PORTION = 64
 _FIRSTS = 12
 
@@ -45,24 +52,42 @@ class Found:
 
 @dataclass
 class Best:
-    """The best few assignments so far, best first; with `any_will_do` the first one ends the search."""
+    """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search."""
 
     each: int
+    field: Field
     any_will_do: bool = False
-    found: list[Found] = field(default_factory=list)
+    found: list[Found] = dataclass_field(default_factory=list)
 
     @property
     def bar(self) -> float:
-        """What a new one must beat."""
+        """What a new one must beat to count: the last of its own accessory's, and the last of the whole list."""
         if len(self.found) < self.each:
-            return -np.inf
-        return np.inf if self.any_will_do else self.found[-1].score + SLACK
+            return self.field.bar
+        return np.inf if self.any_will_do else max(self.found[-1].score + SLACK, self.field.bar)
 
     def offer(self, new: Found) -> None:
         """Take it in if it is among the best and not there yet; of equals the earlier stays."""
         mark = (new.variant.size, new.variant.gauge, new.threads)
         if new.score > self.bar and all(mark != (o.variant.size, o.variant.gauge, o.threads) for o in self.found):
             self.found = sorted([*self.found, new], key=lambda one: -one.score)[: self.each]
+            self.field.settle()
+
+
+@dataclass
+class Field:
+    """All accessories that are searched at once; `top` of their assignments are wanted (None: all)."""
+
+    top: int | None = None
+    each: dict[str, Best] = dataclass_field(default_factory=dict)
+    bar: float = -np.inf
+
+    def settle(self) -> None:
+        """Raise the bar to the last of the list, less what may be settled by name between equals."""
+        if self.top is not None:
+            scores = sorted((one.score for best in self.each.values() for one in best.found), reverse=True)
+            if len(scores) >= self.top:
+                self.bar = scores[self.top - 1] - TIE
 
 
 def search(
@@ -75,28 +100,91 @@ def search(
     least : the reading that roles which touch must reach, see `contrast`.
     any_will_do : stop at the first assignment found; it only tells that there is one.
     """
-    best = Best(each, any_will_do)
-    by_gauge: dict[float, list[Variant]] = {}
-    for variant in variants:
-        by_gauge.setdefault(variant.gauge.stitches_10cm, []).append(variant)
-    blocks = [Block(searcher, several, least) for several in by_gauge.values()]
-    _run(blocks, [block.bounds() for block in blocks], best, False)
-    if searcher.most_strands > 1:
-        _run(blocks, [block.bounds_with_marls() for block in blocks], best, True)
-    return best.found
+    found, _ = search_all(searcher, {"": variants}, {"": least}, each, None, any_will_do)
+    return found
 
 
-def _run(blocks: list[Block], bounds: list[Floats], best: Best, with_marls: bool) -> None:
-    """Search the variants in the order of their bounds, until none can beat the best."""
-    if not blocks:
-        return
-    whole = np.concatenate(bounds)
-    places = [(block, size) for block in blocks for size in range(len(block.variants))]
-    for at in np.argsort(-whole, kind="stable"):
-        if whole[at] <= best.bar:
-            return
-        block, size = places[at]
-        Descent(block, size, best, with_marls).run()
+def search_all(
+    searcher: Searcher,
+    variants: Mapping[str, Sequence[Variant]],
+    least: Mapping[str, float],
+    each: int = 1,
+    top: int | None = None,
+    any_will_do: bool = False,
+    progress: Callable[[int, int], None] | None = None,
+) -> tuple[list[Found], frozenset[str]]:
+    """The true best `each` assignments of every accessory, of all these the first `top`; ties by name.
+
+    Returns
+    -------
+    found : best first.
+    open : keys of accessories that could not reach the list and were not looked into further.
+    """
+    field = Field(top)
+    jobs: list[tuple[float, int, _Job]] = []
+    for key, several in variants.items():
+        field.each[key] = Best(each, field, any_will_do)
+        by_gauge: dict[float, list[Variant]] = {}
+        for variant in several:
+            by_gauge.setdefault(variant.gauge.stitches_10cm, []).append(variant)
+        for of_gauge in by_gauge.values():
+            lazy = _LazyBlock(searcher, of_gauge, least[key])
+            for with_marls in (False, True) if searcher.most_strands > 1 else (False,):
+                heappush(jobs, (-most_of_all(searcher, of_gauge[0]), len(jobs), _Job(key, lazy, with_marls)))
+    open_: set[str] = set()
+    number = len(jobs)
+    while jobs:
+        if progress:
+            progress(number - len(jobs), number)
+        bound, turn, job = heappop(jobs)
+        best = field.each[job.key]
+        if -bound <= best.bar:
+            open_.add(job.key)
+            continue
+        if job.step == SEARCH and field.bar > -np.inf:
+            open_.add(job.key)  # what fails under a bar may still be possible
+        job.work(best)
+        if job.most > -np.inf:
+            heappush(jobs, (-job.most, turn, job))
+    found = [one for best in field.each.values() for one in best.found]
+    found.sort(key=lambda one: (-round(one.score, 9), one.variant.accessory.name))
+    return found[:top], frozenset(open_ - {key for key, best in field.each.items() if best.found})
+
+
+class _LazyBlock:
+    """A block that is made when it is first needed."""
+
+    def __init__(self, searcher: Searcher, variants: Sequence[Variant], least: float) -> None:
+        self._what = (searcher, variants, least)
+
+    @cached_property
+    def block(self) -> Block:
+        return Block(*self._what)
+
+
+class _Job:
+    """The variants of one block, single or with marls: bounded ever more closely, then searched one by one."""
+
+    def __init__(self, key: str, lazy: _LazyBlock, with_marls: bool) -> None:
+        self.key, self.lazy, self.with_marls = key, lazy, with_marls
+        self.step = 0
+        self.bounds: Floats = np.zeros(0)
+        self.most = np.inf
+
+    def work(self, best: Best) -> None:
+        """Do the next step: a closer bound, or the search of the variant that promises most."""
+        block = self.lazy.block
+        if self.step == QUICK:
+            self.bounds = block.quick_bounds_with_marls() if self.with_marls else block.quick_bounds()
+        elif self.step == CLOSER:
+            closer = block.bounds_with_marls() if self.with_marls else block.bounds(best.bar, self.bounds)
+            self.bounds = np.minimum(self.bounds, closer)
+        else:
+            size = int(self.bounds.argmax())
+            Descent(block, size, best, self.with_marls).run()
+            self.bounds[size] = -np.inf
+        self.step = min(self.step + 1, SEARCH)
+        self.most = float(self.bounds.max())
 
 
 @dataclass(frozen=True)
@@ -142,41 +230,37 @@ class Descent:
 
     def run(self) -> None:
         """Search, and offer what beats the best so far."""
-        roles = self._roles()
-        if roles is None:
+        plain = [
+            self._role(role, self.block.base, self.block.own, merit.worth[self.size])
+            for role, merit in enumerate(self.block.merits)
+        ]
+        if not self.with_marls:
+            self._with_wanted(plain, 1.0)
             return
+        marled = [self._marled(role) for role in range(self.block.roles)]
+        every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
+        for role, one in enumerate(marled):
+            if len(one.order):
+                self._with_wanted([*every[:role], one, *every[role + 1 :]], self.searcher.rules.marl_factor)
+
+    def _with_wanted(self, roles: list[_Role], together: float) -> None:
+        """Search these lists; where pools are wanted, once for each role that could hold one."""
         wanted = self.searcher.wanted
         if wanted is None:
-            self._descend(roles)
+            self._descend(roles, together)
             return
         for place, role in enumerate(roles):
             has = np.isin(role.choices.strands[role.order], list(wanted)).any(axis=1)
-            if has.any():
-                held = _Role(role.role, role.choices, role.own, role.order[has], role.worth[has])
-                self._descend([*roles[:place], held, *roles[place + 1 :]])
+            held = _Role(role.role, role.choices, role.own, role.order[has], role.worth[has])
+            self._descend([*roles[:place], held, *roles[place + 1 :]], together)
 
-    def _roles(self) -> list[_Role] | None:
-        """The candidates of every role, the role with fewest first; None when one has none."""
-        block = self.block
-        roles = []
-        for role, merit in enumerate(block.merits):
-            choices, own, worth = block.base, block.own, merit.worth[self.size]
-            if self.with_marls:
-                made = self._marls(role)
-                if len(made):
-                    choices = joined([block.base, made])
-                    own = self.searcher.own_together(choices, block.next_to_skin)
-                    worth = np.concatenate([worth, block.threads(role, made).worth[self.size]])
-            able = np.flatnonzero(np.isfinite(worth))
-            if not len(able):
-                return None
-            order = able[np.argsort(-worth[able], kind="stable")]
-            roles.append(_Role(role, choices, own, order, worth[order]))
-        # A role that few can fill decides early.
-        return sorted(roles, key=lambda one: (len(one.order), one.role))
+    def _role(self, role: int, choices: Choices, own: Floats, worth: Floats) -> _Role:
+        able = np.flatnonzero(np.isfinite(worth))
+        order = able[np.argsort(-worth[able], kind="stable")]
+        return _Role(role, choices, own, order, worth[order])
 
-    def _marls(self, role: int) -> Choices:
-        """The strands held together that could still beat the best."""
+    def _marled(self, role: int) -> _Role:
+        """The strands of different pools held together that could still beat the best."""
         block, searcher = self.block, self.searcher
         worth = block.as_strand[role][self.size]
         able = np.flatnonzero(np.isfinite(worth))
@@ -184,9 +268,23 @@ class Descent:
         rest += searcher.w_sure + searcher.w_contrast * block.contrast
         rest += searcher.w_together * searcher.rules.marl_factor
         least = self.best.bar - rest - SLACK
-        return marls(searcher.stock, block.thin[able], worth[able], least, block.window, searcher.rules)
+        made = marls(searcher.stock, block.thin[able], worth[able], least, block.window, searcher.rules)
+        own = searcher.own_together(made, block.next_to_skin)
+        return self._role(role, made, own, block.threads(role, made).worth[self.size])
 
-    def _descend(self, roles: list[_Role]) -> None:
+    def _joined(self, plain: _Role, marled: _Role) -> _Role:
+        """Candidates of both kinds in one list."""
+        if not len(marled.order):
+            return plain
+        choices = joined([pick(plain.choices, plain.order), pick(marled.choices, marled.order)])
+        own = np.concatenate([plain.own[plain.order], marled.own[marled.order]])
+        return self._role(plain.role, choices, own, np.concatenate([plain.worth, marled.worth]))
+
+    def _descend(self, roles: list[_Role], together: float) -> None:
+        if not all(len(role.order) for role in roles):
+            return
+        # A role that few can fill decides early.
+        roles = sorted(roles, key=lambda one: (len(one.order), one.role))
         self.lists = roles
         # The first few candidates of each role: when those are taken, the best that is left is worth less.
         edges = {frozenset(edge) for edge in self.block.edges}
@@ -198,7 +296,7 @@ class Descent:
         dense = same and len(self.block.base) <= DENSE
         self.table = self.searcher.table(self.block.base, self.block.next_to_skin) if dense else None
         self.ordered = [self.table.columns(role.order) for role in roles] if self.table is not None else None
-        self._fill(_Partial((), 0.0, self._rest(0, ()), self.block.contrast, 1.0, np.ones(len(self.grid_weight))))
+        self._fill(_Partial((), 0.0, self._rest(0, ()), self.block.contrast, together, np.ones(len(self.grid_weight))))
 
     def _fill(self, filled: _Partial) -> None:
         """Try the candidates of the next role, most worth first, in growing portions."""
@@ -224,14 +322,26 @@ class Descent:
             keep &= above + searcher.w_contrast * reads + searcher.w_together * beside + worth > self.best.bar
             at, worth, beside, reads = at[keep], worth[keep], beside[keep], reads[keep]
             for before in self.touching[depth]:
-                if not len(at):
-                    break
-                reads = np.minimum(reads, self._reads(before, filled.taken[before], depth, at))
+                reads = np.minimum(reads, self._hopes(before, filled.taken[before], depth, at))
                 bound = above + searcher.w_contrast * reads + searcher.w_together * beside + worth
                 keep = (reads >= self.block.least) & (bound > self.best.bar)
                 at, worth, beside, reads = at[keep], worth[keep], beside[keep], reads[keep]
+            if not self.touching[depth]:
+                self._go_on(filled, at, worth, beside, reads)
+                continue
+            # Where lightness alone decides, go on at once; what rests on hue waits for the bar that this sets.
+            decided = reads > DECIDED
+            self._go_on(filled, at[decided], worth[decided], beside[decided], reads[decided])
+            at, worth, beside, reads = at[~decided], worth[~decided], beside[~decided], reads[~decided]
+            keep = above + searcher.w_contrast * reads + searcher.w_together * beside + worth > self.best.bar
+            at, worth, beside, reads = at[keep], worth[keep], beside[keep], reads[keep]
             if len(at):
-                self._go_on(filled, at, filled.worth + worth, beside, reads)
+                reads = np.full(len(at), filled.contrast)
+                for before in self.touching[depth]:
+                    one, many = self.lists[before].choices, role.choices
+                    reads = np.minimum(reads, searcher.reads(one, filled.taken[before], many, at))
+                keep = reads >= self.block.least
+                self._go_on(filled, at[keep], worth[keep], beside[keep], reads[keep])
 
     def _rest(self, depth: int, taken: tuple[int, ...]) -> float:
         """The most that the roles after `depth` could add, when no pool serves two roles."""
@@ -254,7 +364,7 @@ class Descent:
             role, table = self.lists[later], self.ordered[later]
             able = table.apart[places].all(axis=0) & (table.beside[places] > 0).all(axis=0)
             touching = [taken[before] for before in self.touching[later] if before <= depth]
-            reads = np.minimum(table.reads[touching].min(axis=0), contrast) if touching else None
+            reads = np.minimum(table.hopes[touching].min(axis=0), contrast) if touching else None
             if reads is not None:
                 able &= reads >= self.block.least
             if not able.any():
@@ -272,14 +382,17 @@ class Descent:
         one, many = self.lists[before].choices, self.lists[depth].choices
         return self.searcher.apart(one, place, many, at), self.searcher.beside(one, place, many, at)
 
-    def _reads(self, before: int, place: int, depth: int, at: Indexes) -> Floats:
+    def _hopes(self, before: int, place: int, depth: int, at: Indexes) -> Floats:
         if self.table is not None:
-            return self.table.reads[place, at]
-        return self.searcher.reads(self.lists[before].choices, place, self.lists[depth].choices, at)
+            return self.table.hopes[place, at]
+        return self.searcher.hopes(self.lists[before].choices, place, self.lists[depth].choices, at)
 
     def _go_on(self, filled: _Partial, at: Indexes, worth: Floats, beside: Floats, reads: Floats) -> None:
         """Go deeper with each candidate left, best bound first; at the last role, offer."""
+        if not len(at):
+            return
         searcher, depth = self.searcher, len(filled.taken)
+        worth = filled.worth + worth
         bound = worth + filled.rest + searcher.w_contrast * reads + searcher.w_together * beside
         if searcher.chance is None:
             chances = np.broadcast_to(filled.chance, (len(at), len(filled.chance)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -23,15 +24,15 @@ DENSE = 160
 
 @dataclass(frozen=True)
 class PairTable:
-    """Every pair of m candidates, arrays (m, m): reading, factor of the yarns together, no pool in common."""
+    """Every pair of m candidates, arrays (m, m): the most it could read, factor together, no pool in common."""
 
-    reads: Floats
+    hopes: Floats
     beside: Floats
     apart: npt.NDArray[np.bool_]
 
     def columns(self, order: Indexes) -> PairTable:
         """Only these columns, in this order: arrays (m, len(order))."""
-        return PairTable(self.reads[:, order], self.beside[:, order], self.apart[:, order])
+        return PairTable(self.hopes[:, order], self.beside[:, order], self.apart[:, order])
 
 
 @dataclass
@@ -84,23 +85,41 @@ class Searcher:
         on_skin = self.stock.on_skin[self.stock.kind[choices.strands]].min(axis=1)
         return np.minimum(choices.together, on_skin)
 
+    def hopes(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
+        """The most that the thread at `at` could read against those at `places`; true where above `DECIDED`."""
+        return self._by_stitches(one, at, many, places, self.palette.hope)
+
     def reads(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """How the thread at `at` reads against those at `places`, array (len(places),)."""
-        parts, shares = one.part[at], one.share[at]
-        others = many.part[places]
-        counts = np.flatnonzero(shares > 0)
-        rows = [self._against(int(parts[i]), others) for i in counts]
-        if len(rows) == 1 and others.shape[1] == 1:
-            return rows[0][:, 0]
-        weights = many.share[places]
-        stacked = np.concatenate(rows, axis=1)
-        weight = np.concatenate([weights * shares[i] for i in counts], axis=1)
-        return all_but_vanishing(stacked, weight, self.palette.rules.vanish_share)
+        return self._by_stitches(one, at, many, places, self.palette.readings)
 
-    def _against(self, part: int, others: Indexes) -> Floats:
-        if self.palette.cheaper_by_row(part, others.size):
-            return self.palette.row(part)[others]
-        return self.palette.readings(part, others.ravel()).reshape(others.shape)
+    def _by_stitches(
+        self, one: Choices, at: int, many: Choices, places: Indexes, row: Callable[[int, Indexes], Floats]
+    ) -> Floats:
+        """A figure of single colours, taken over all stitches of the threads but the share that may vanish."""
+        mine = np.flatnonzero(one.share[at] > 0)
+        if len(mine) > 1:
+            return self._of_all(one, at, mine, many, places, row)
+        figure = row(int(one.part[at, mine[0]]), many.part[places, 0])
+        mixed = np.flatnonzero(~many.solid[places])
+        if len(mixed):
+            figure[mixed] = self._of_all(one, at, mine, many, places[mixed], row)
+        return figure
+
+    def _of_all(
+        self,
+        one: Choices,
+        at: int,
+        mine: Indexes,
+        many: Choices,
+        places: Indexes,
+        row: Callable[[int, Indexes], Floats],
+    ) -> Floats:
+        others = many.part[places]
+        rows = [row(int(part), others.ravel()).reshape(others.shape) for part in one.part[at, mine]]
+        weights = [many.share[places] * share for share in one.share[at, mine]]
+        vanish = self.palette.rules.vanish_share
+        return all_but_vanishing(np.concatenate(rows, axis=1), np.concatenate(weights, axis=1), vanish)
 
     def beside(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """How the thread at `at` goes with those at `places`: factor of the score (len(places),), 0 if it does not."""
@@ -127,13 +146,18 @@ class Searcher:
         """Every pair of the candidates at one gauge (at most `DENSE`), worked out once."""
         key = (id(base), next_to_skin)
         if key not in self._tables:
-            every = np.arange(len(base))
-            own = self.own_together(base, next_to_skin)
-            beside = np.stack([self.beside(base, at, base, every) for at in every])
-            beside = np.where(beside > 0, np.minimum(np.minimum(beside, own), own[:, None]), -np.inf)
-            self._tables[key] = PairTable(
-                np.stack([self.reads(base, at, base, every) for at in every]),
-                beside,
-                np.stack([self.apart(base, at, base, every) for at in every]),
-            )
+            self._tables[key] = self._every_pair(base, self.own_together(base, next_to_skin))
         return self._tables[key]
+
+    def _every_pair(self, base: Choices, own: Floats) -> PairTable:
+        every, pool = np.arange(len(base)), base.strands[:, 0]
+        hopes = self.palette.hope(base.part[:, 0, None], base.part[None, :, 0])
+        for at in np.flatnonzero(~base.solid):
+            hopes[at] = hopes[:, at] = self.hopes(base, int(at), base, every)
+        ratio = np.maximum(base.tex[:, None], base.tex) / np.minimum(base.tex[:, None], base.tex)
+        factor = np.where(ratio <= self.rules.tex_ratio_fits, 1.0, self.rules.warn_factor)
+        factor[ratio > self.rules.tex_ratio_blocks] = 0.0
+        kind = self.stock.kind[pool]
+        beside = factor * self.stock.beside[kind[:, None], kind]
+        beside = np.where(beside > 0, np.minimum(np.minimum(beside, own), own[:, None]), -np.inf)
+        return PairTable(hopes, beside, pool[:, None] != pool)

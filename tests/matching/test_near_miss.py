@@ -1,0 +1,180 @@
+"""What came close, and what it lacks.
+
+What is said to be lacking is checked against the normal distribution (scipy), and by adding it: with the metres
+named the thing can be made, with a little less it cannot.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+import matcher
+from matcher.actions.context import all_variants, shelf_of
+from matcher.matching.near_miss import lacks, largest_of
+from matcher.matching.pools import Stock, stock_of
+from matcher.matching.search import Found
+from matcher.matching.variants import Variant
+from matcher.store.catalogue import load_catalogue
+from matcher.store.sheets import read_bin
+
+CATALOGUE = load_catalogue()
+HEAD = "lot,grams,colour,ball_grams,ball_metres,yarn,fibre,dye_lot\n"
+CHANCE = 0.95
+
+
+def bin_of(folder: Path, *rows: str) -> Path:
+    (folder / "lots.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
+    return folder
+
+
+def stock(folder: Path) -> Stock:
+    return stock_of(shelf_of(read_bin(folder, CATALOGUE), CATALOGUE).pools, CATALOGUE.together)
+
+
+def variant(key: str, size: str, tex: float) -> Variant:
+    """The variant of an accessory at the gauge that a yarn of this tex suits best."""
+    several = [one for one in all_variants(CATALOGUE)[key] if one.size == size]
+    usual = CATALOGUE.fabric.tightness
+    return min(several, key=lambda one: abs((usual * one.gauge.loop_cm) ** 2 - tex))
+
+
+def found(one: Variant, *pools: int) -> Found:
+    return Found(0.0, {}, 0.0, one, tuple(((pool, 1),) for pool in pools))
+
+
+def chance_of(one: Variant, role: int, have_m: float, sd_m: float) -> float:
+    spread = np.hypot(np.hypot(one.shared_sd_m[role], one.own_sd_m[role]), sd_m)
+    return float(norm.cdf((have_m - one.length_m[role]) / spread))
+
+
+def test_the_metres_named_are_those_that_make_it_sure(tmp_path: Path):
+    """More of the same yarn comes with more of the same error, as a label gives it."""
+    bin_of(tmp_path, "moss,20,#6b7f4a,50,125,plain wool,wool,1")
+    have, one = stock(tmp_path), variant("hat-ribbed", "adult medium", 400.0)
+    (lack,) = lacks(found(one, 0), have, CHANCE)
+    assert lack.role == "main"
+    free, sd = float(have.free_m[0]), float(have.sd_m[0])
+    assert free < one.length_m[0]
+    after = free + lack.metres
+    assert chance_of(one, 0, after, sd * after / free) == pytest.approx(CHANCE, abs=0.001)
+    assert chance_of(one, 0, after - 1.0, sd * (after - 1.0) / free) < CHANCE
+
+
+def test_with_what_it_lacks_it_can_be_made(tmp_path: Path):
+    narrow = {"kind": "hat", "size": "adult medium"}
+    bin_of(tmp_path, "moss,20,#6b7f4a,50,125,plain wool,wool,1")
+    before = matcher.suggest(tmp_path, **narrow)
+    assert len(before) == 0
+    near = next(one for one in before.near_misses if len(one.suggestion.roles) == 1)
+    words = next(one for one in near.lacks if "short" in one)
+    metres = float(re.match(r"(\d+) m of main short \(moss\)", words)[1])
+    grams = 20 + (metres + 1) * 50 / 125
+    bin_of(tmp_path, f"moss,{grams:.2f},#6b7f4a,50,125,plain wool,wool,1")
+    after = matcher.suggest(tmp_path, top=100, **narrow)
+    assert near.suggestion.accessory in [one.accessory for one in after]
+
+
+def test_the_ball_to_buy_holds_what_is_lacking(tmp_path: Path):
+    bin_of(tmp_path, "moss,20,#6b7f4a,50,125,plain wool,wool,1")
+    for near in matcher.suggest(tmp_path, kind="cowl").near_misses:
+        for words in near.lacks:
+            metres, rest = re.match(r"(\d+) m of .* short .*; or buy (.*)$", words).groups()
+            balls = 1 if rest.startswith("one ") else int(rest.split()[0])
+            assert (balls - 1) * 125 <= float(metres) + 0.5
+            assert balls * 125 >= float(metres) - 0.5
+
+
+def test_only_the_role_that_is_short_is_named(tmp_path: Path):
+    bin_of(tmp_path, "cream,100,#efe6d0,50,125,plain wool,wool,1", "navy,4,#1f2a4a,50,125,plain wool,wool,2")
+    have, one = stock(tmp_path), variant("hat-stranded-all-over", "adult medium", 400.0)
+    at = {pool.name: place for place, pool in enumerate(have.pools)}
+    assert [lack.role for lack in lacks(found(one, at["cream"], at["navy"]), have, CHANCE)] == ["contrast 1"]
+    assert [lack.role for lack in lacks(found(one, at["navy"], at["navy"]), have, CHANCE)] == ["main", "contrast 1"]
+
+
+def test_nothing_is_lacking_where_there_is_plenty(tmp_path: Path):
+    bin_of(tmp_path, "cream,300,#efe6d0,50,125,plain wool,wool,1")
+    assert lacks(found(variant("hat-ribbed", "adult medium", 400.0), 0), stock(tmp_path), CHANCE) == []
+
+
+def test_of_two_that_are_each_sure_but_not_together_one_is_named(tmp_path: Path):
+    bin_of(tmp_path, "cream,100,#efe6d0,50,125,plain wool,wool,1", "navy,100,#1f2a4a,50,125,plain wool,wool,2")
+    have, one = stock(tmp_path), variant("hat-stranded-all-over", "adult medium", 400.0)
+    sd_m = 0.5 * one.length_m
+    spread = np.hypot(np.hypot(one.shared_sd_m, one.own_sd_m), sd_m)
+    have = replace(have, sd_m=sd_m, free_m=one.length_m + (norm.ppf(CHANCE) + 0.02) * spread)
+    assert [chance_of(one, role, have.free_m[role], sd_m[role]) > CHANCE for role in (0, 1)] == [True, True]
+    missing = lacks(found(one, 0, 1), have, CHANCE)
+    assert len(missing) == 1, "each alone is sure enough, both together are not: something is lacking"
+    assert missing[0].metres > 0
+
+
+def test_a_near_miss_never_lacks_nothing(tmp_path: Path):
+    """Two short ends: every near miss says what is missing, and no amount is rounded to none."""
+    bin_of(tmp_path, "lichen,3.6,#8a9a5b,100,420,sock yarn,wool,1", "plum,3.9,#5b2a4a,100,420,sock yarn,wool,2")
+    near = matcher.suggest(tmp_path).near_misses
+    assert near
+    for one in near:
+        assert one.lacks
+        for words in one.lacks:
+            assert not words.startswith("0 m "), f"{one.suggestion.accessory}: {words}"
+
+
+def test_colours_that_do_not_read_are_told_as_such(tmp_path: Path):
+    bin_of(tmp_path, "fog,200,#c3c6c8,50,125,plain wool,wool,1", "pearl,200,#aeb1b3,50,125,plain wool,wool,2")
+    found_ = matcher.suggest(tmp_path, kind="mitts", least_contrast="readable")
+    made = {one.accessory for one in found_}
+    stranded = [one for one in found_.near_misses if one.suggestion.contrasts]
+    assert stranded
+    for one in stranded:
+        assert one.suggestion.accessory not in made
+        assert any("colours that read" in words for words in one.lacks)
+        assert {contrast.judged.verdict for contrast in one.suggestion.contrasts} == {"quiet"}
+    assert not any("short" in words for one in stranded for words in one.lacks), "there is plenty of yarn"
+
+
+def test_near_misses_are_what_could_not_be_made_the_nearest_first(tmp_path: Path):
+    bin_of(tmp_path, "cream,30,#efe6d0,50,125,plain wool,wool,1", "navy,9,#1f2a4a,50,125,plain wool,wool,2")
+    found_ = matcher.suggest(tmp_path, top=100)
+    made = {one.accessory for one in found_}
+    near = [one.suggestion for one in found_.near_misses]
+    assert made
+    assert 0 < len(near) <= 5
+    assert not made & {one.accessory for one in near}
+    assert len({one.accessory for one in near}) == len(near)
+    scores = [one.found.score for one in near]
+    assert scores == sorted(scores, reverse=True)
+    assert all(one.found.sure < CHANCE for one in near)
+
+
+def test_a_smaller_size_that_fits_is_named(tmp_path: Path):
+    """There is enough for a child's hat, and the knitter asked for an adult's."""
+    bin_of(tmp_path, "moss,56,#6b7f4a,50,125,plain wool,wool,1")
+    near = matcher.suggest(tmp_path, kind="hat", size="adult large").near_misses
+    told = [words for one in near for words in one.lacks if words.startswith("fits the size ")]
+    assert told
+    child = told[0].removeprefix("fits the size ")
+    assert child != "adult large"
+    assert len(matcher.suggest(tmp_path, kind="hat", size=child)) > 0
+
+
+def test_the_pools_with_most_yarn_are_kept_in_their_order(tmp_path: Path):
+    rows = [f"lot {n:02},{10 + 7 * n % 50},#{n:02x}8040,50,125,plain wool,wool,{n}" for n in range(12)]
+    whole = stock(bin_of(tmp_path, *rows))
+    few = largest_of(whole, 5)
+    kept = [pool.name for pool in few.pools]
+    assert kept == sorted(kept)
+    left_out = [pool for pool in whole.pools if pool.name not in kept]
+    assert min(pool.free.mean for pool in few.pools) >= max(pool.free.mean for pool in left_out)
+    for place, pool in enumerate(few.pools):
+        assert few.free_m[place] == pool.free.mean
+        assert few.sd_m[place] == pool.free.sd
+        assert few.tex[place] == pool.yarn.tex.mean
+        assert tuple(few.labs[few.part[place, 0]]) == pool.colour.parts[0][0]
+    assert largest_of(whole, 12) is whole

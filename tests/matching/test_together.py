@@ -1,0 +1,152 @@
+"""Which yarns can live in one fabric: each rule's verdict, and its reason in words."""
+
+from __future__ import annotations
+
+import pytest
+
+from matcher.matching.together import (
+    Handling,
+    RuleVerdict,
+    beside,
+    care_of,
+    factor,
+    handling_of,
+    on_skin,
+    thickness,
+)
+from matcher.materials.fibre import parse_blend
+from matcher.materials.uncertain import Estimate
+from matcher.materials.yarn import Yarn
+from matcher.store.catalogue import load_catalogue
+
+CATALOGUE = load_catalogue()
+RULES = CATALOGUE.together
+
+
+def yarn(fibre: str, wash: str = "hand", tex: float = 400.0) -> Yarn:
+    return Yarn("a yarn", Estimate(tex, 20.0), "ball band", 3, parse_blend(fibre, CATALOGUE.fibres), wash)
+
+
+def verdicts(a: str, b: str) -> dict[str, RuleVerdict]:
+    both = beside(handling_of(yarn(a), RULES), handling_of(yarn(b), RULES))
+    back = beside(handling_of(yarn(b), RULES), handling_of(yarn(a), RULES))
+    assert [one.verdict for one in both] == [one.verdict for one in back], "the order of two yarns does not matter"
+    return {one.rule: one for one in both}
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "verdict"),
+    [
+        (400, 400, "fits"),
+        (400, 500, "fits"),  # 1.25 to 1, the limit itself
+        (400, 500.1, "warns"),
+        (400, 600, "warns"),  # 1.5 to 1, the limit itself
+        (400, 600.1, "blocks"),
+        (100, 833, "blocks"),
+    ],
+)
+def test_thickness(a: float, b: float, verdict: str):
+    for one, other in ((a, b), (b, a)):
+        found = thickness(one, other, RULES)
+        assert (found.rule, found.verdict) == ("thickness", verdict)
+        assert f"{max(a, b) / min(a, b):.2f} to 1" in found.reason
+        assert f"{one:.0f} and {other:.0f} tex" in found.reason
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "verdict", "says"),
+    [
+        ("wool", "wool", "fits", "both felt alike"),
+        ("cotton", "acrylic", "fits", "neither felts"),
+        ("wool", "cotton", "warns", "wash by hand, cool"),
+        ("wool", "superwash wool", "warns", "one yarn felts and the other does not"),
+        ("75% wool 25% nylon", "wool", "fits", "both felt alike"),
+        ("50% wool 50% acrylic", "acrylic", "warns", "puckers"),
+        ("40% wool 60% acrylic", "acrylic", "fits", "neither felts"),
+        ("unknown", "cotton", "warns", "unknown and may felt"),
+        ("unknown", "wool", "fits", "unknown"),
+        ("unknown", "unknown", "fits", "unknown"),
+    ],
+)
+def test_shrinking(a: str, b: str, verdict: str, says: str):
+    found = verdicts(a, b)["shrinking"]
+    assert found.verdict == verdict
+    assert says in found.reason
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "verdict"),
+    [
+        ("cotton", "linen", "fits"),
+        ("wool", "alpaca 30% wool 70%", "fits"),
+        ("wool", "cotton", "warns"),
+        ("wool 60% cotton 40%", "wool", "warns"),  # the limit itself
+        ("wool 61% cotton 39%", "wool", "fits"),
+        ("unknown", "cotton", "fits"),
+    ],
+)
+def test_stretch(a: str, b: str, verdict: str):
+    found = verdicts(a, b)["stretch"]
+    assert found.verdict == verdict
+    assert ("ripple" in found.reason) == (verdict == "warns")
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "verdict"),
+    [
+        ("70% mohair 30% silk", "wool", "warns"),
+        ("mohair", "mohair", "fits"),
+        ("20% mohair 80% wool", "wool", "warns"),  # the limit itself
+        ("19% mohair 81% wool", "wool", "fits"),
+        ("unknown", "mohair", "fits"),
+    ],
+)
+def test_halo(a: str, b: str, verdict: str):
+    found = verdicts(a, b)["halo"]
+    assert found.verdict == verdict
+    assert ("halo softens" in found.reason) == (verdict == "warns")
+
+
+def test_next_to_the_skin_only_an_unknown_fibre_is_doubted():
+    unknown, wool = handling_of(yarn("unknown"), RULES), handling_of(yarn("wool"), RULES)
+    assert on_skin(unknown, True).verdict == "warns"
+    assert "skin" in on_skin(unknown, True).reason
+    assert on_skin(unknown, False).verdict == "fits"
+    assert on_skin(wool, True).verdict == "fits"
+
+
+def test_what_a_label_does_not_say_is_not_guessed():
+    assert handling_of(yarn("unknown", "machine"), RULES) == Handling(None, "machine", None, None)
+    assert handling_of(yarn("cotton", "machine"), RULES) == Handling(False, "machine", True, False)
+    assert handling_of(yarn("mohair", "hand"), RULES).halo is True
+
+
+def test_each_warning_costs_and_one_block_ends_it():
+    fits, warns, blocks = (RuleVerdict("a rule", one, "why") for one in ("fits", "warns", "blocks"))
+    assert factor((), RULES) == factor((fits, fits), RULES) == 1.0
+    assert factor((fits, warns), RULES) == pytest.approx(0.8)
+    assert factor((warns, warns, fits), RULES) == pytest.approx(0.64)
+    assert factor((warns, blocks, fits), RULES) == 0.0
+
+
+@pytest.mark.parametrize("a", ["wool", "cotton", "70% mohair 30% silk", "unknown", "superwash wool"])
+@pytest.mark.parametrize("b", ["wool", "cotton", "70% mohair 30% silk", "unknown", "superwash wool"])
+def test_every_verdict_has_its_reason_in_words(a: str, b: str):
+    for one in verdicts(a, b).values():
+        assert one.verdict in ("blocks", "warns", "fits")
+        assert len(one.reason.split()) >= 2
+
+
+@pytest.mark.parametrize(
+    ("washes", "says"),
+    [
+        (("machine", "machine"), "machine wash"),
+        (("machine", "hand"), "wash by hand, cool: the gentlest label"),
+        (("hand", "unknown"), "wash by hand, cool: the gentlest label"),
+        (("machine", "unknown"), "wash by hand, cool: not every label"),
+        (("unknown",), "wash by hand, cool: not every label"),
+    ],
+)
+def test_the_gentlest_care_rules_the_whole(washes: tuple[str, ...], says: str):
+    for order in (washes, washes[::-1]):
+        assert care_of([yarn("wool", wash) for wash in order]).startswith(says)

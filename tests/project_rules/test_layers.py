@@ -1,0 +1,200 @@
+"""Imports run downwards only, heavy libraries load late, files stay short; and the test of this is itself tested.
+
+The rules are those of DEVELOPERS.md:
+cli, web -> actions -> store, matching -> knitting -> materials -> errors; store and matching never use each other.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import matcher
+
+PACKAGE = Path(matcher.__file__).parent
+# What each room may use besides itself. A room that is not named here is an offence.
+BELOW = {
+    "errors": (),
+    "materials": ("errors",),
+    "knitting": ("materials", "errors"),
+    "matching": ("knitting", "materials", "errors"),
+    "store": ("knitting", "materials", "errors"),
+    "actions": ("store", "matching", "knitting", "materials", "errors"),
+    "cli": ("actions", "store", "matching", "knitting", "materials", "errors"),
+    "web": ("actions", "store", "matching", "knitting", "materials", "errors"),
+    "": (),  # the package's own __init__: lazy names only
+}
+ONLY_IN = {"colormath": "materials/difference.py"}
+NOWHERE = ("click",)
+LATE = ("pandas", "sklearn", "openpyxl", "scipy", "colormath", "PIL")
+MOST_LINES = 400
+
+
+class Import:
+    """One import: the full name of what is imported, its line, and when it happens."""
+
+    def __init__(self, name: str, line: int, at_top: bool, for_types: bool) -> None:
+        self.name, self.line, self.at_top, self.for_types = name, line, at_top, for_types
+
+
+def imports(source: str, module: str, is_package: bool) -> Iterator[Import]:
+    """Every import of a module, wherever it stands. `module` is its dotted name."""
+
+    def walk(node: ast.AST, at_top: bool, for_types: bool) -> Iterator[Import]:
+        for child in ast.iter_child_nodes(node):
+            if isinstance(child, ast.Import):
+                for one in child.names:
+                    yield Import(one.name, child.lineno, at_top, for_types)
+            elif isinstance(child, ast.ImportFrom):
+                base = child.module or ""
+                if child.level:
+                    parts = module.split(".")
+                    parts = parts[: len(parts) - child.level + is_package]
+                    base = ".".join([*parts, *([child.module] if child.module else [])])
+                for one in child.names:
+                    yield Import(f"{base}.{one.name}", child.lineno, at_top, for_types)
+            else:
+                function = isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
+                types = isinstance(child, ast.If) and "TYPE_CHECKING" in ast.unparse(child.test)
+                yield from walk(child, at_top and not function, for_types or types)
+
+    yield from walk(ast.parse(source), True, False)
+
+
+def modules(package: Path) -> list[Path]:
+    """Every module of a package, found by walking its folders one by one."""
+    found = []
+    for entry in sorted(package.iterdir()):
+        if entry.is_dir():
+            found += modules(entry)
+        elif entry.suffix == ".py":
+            found.append(entry)
+    return found
+
+
+def room_of(dotted: str) -> str:
+    """The room of a full name such as matcher.materials.colour.Colour; "" for the package itself."""
+    parts = dotted.split(".")
+    return parts[1] if len(parts) > 1 else ""
+
+
+def offences(package: Path) -> list[str]:
+    """Everything in a package that breaks a rule, each as one line."""
+    found = []
+    for path in modules(package):
+        file = path.relative_to(package).as_posix()
+        is_package = path.name == "__init__.py"
+        inside = path.relative_to(package).with_suffix("").parts[: -1 if is_package else None]
+        room = inside[0] if inside else ""
+        source = path.read_text(encoding="utf-8")
+        if room not in BELOW:
+            found.append(f"{file}: a room that no rule knows")
+            continue
+        if len(source.splitlines()) > MOST_LINES:
+            found.append(f"{file}: longer than {MOST_LINES} lines")
+        for one in imports(source, ".".join(["matcher", *inside]), is_package):
+            where, top = f"{file}:{one.line}", one.name.split(".")[0]
+            if top == "matcher":
+                other = room_of(one.name)
+                if room == "" and one.for_types:
+                    continue
+                if other != room and other not in BELOW[room]:
+                    found.append(f"{where}: {room or '__init__'} imports {other or 'the package itself'}")
+            elif top in NOWHERE:
+                found.append(f"{where}: {top} is imported nowhere")
+            elif top in ONLY_IN and file != ONLY_IN[top]:
+                found.append(f"{where}: only {ONLY_IN[top]} knows {top}")
+            elif top in LATE and one.at_top and not one.for_types:
+                found.append(f"{where}: {top} is imported at the top")
+            elif top in ("importlib", "runpy") and room != "" and not one.name.startswith("importlib.metadata"):
+                found.append(f"{where}: {one.name} hides an import")
+        if room != "" and "__import__(" in source:
+            found.append(f"{file}: __import__ hides an import")
+    return found
+
+
+def test_the_project_keeps_its_layers():
+    assert offences(PACKAGE) == []
+
+
+def test_every_module_is_seen():
+    """A guard that looks at a folder which is gone can never fail."""
+    seen = modules(PACKAGE)
+    assert sorted(seen) == sorted(PACKAGE.rglob("*.py"))
+    assert len(seen) > 50
+    rooms = {path.relative_to(PACKAGE).parts[0] for path in seen if path.parent != PACKAGE}
+    assert {"materials", "knitting", "matching", "store", "actions", "cli"} <= rooms
+    assert rooms <= set(BELOW)
+    assert (PACKAGE / ONLY_IN["colormath"]).is_file()
+
+
+def test_the_imports_of_a_real_module_are_all_read():
+    """The reader of imports sees what stands in the file, at the top and in functions."""
+    path = PACKAGE / "materials" / "difference.py"
+    found = list(imports(path.read_text(encoding="utf-8"), "matcher.materials.difference", False))
+    assert any(one.name.startswith("colormath.") and not one.at_top for one in found)
+    assert any(one.name == "numpy" and one.at_top for one in found)
+
+
+PLANTED = [
+    ("materials/x.py", "from matcher.knitting.fabric import Gauge", "materials imports knitting"),
+    ("materials/x.py", "import matcher.store.sheets", "materials imports store"),
+    ("errors.py", "from matcher.materials.units import parse_cm", "errors imports materials"),
+    ("knitting/x.py", "from matcher.matching import search", "knitting imports matching"),
+    ("matching/x.py", "from matcher.store.catalogue import load_catalogue", "matching imports store"),
+    ("matching/x.py", "from ..store.catalogue import load_catalogue", "matching imports store"),
+    ("matching/x.py", "from .. import store", "matching imports store"),
+    ("matching/x.py", "def late():\n    from matcher.store import sheets", "matching imports store"),
+    ("matching/x.py", "if TYPE_CHECKING:\n    from matcher.store import sheets", "matching imports store"),
+    ("store/x.py", "from matcher.matching.pools import Pool", "store imports matching"),
+    ("store/deep/x.py", "from ...matching.pools import Pool", "store imports matching"),
+    ("store/x.py", "from matcher.actions import check", "store imports actions"),
+    ("actions/x.py", "from matcher.cli import show", "actions imports cli"),
+    ("cli/x.py", "from matcher import suggest", "cli imports suggest"),
+    ("cli/x.py", "import matcher", "cli imports the package itself"),
+    ("__init__.py", "from matcher.actions.suggest import suggest", "__init__ imports actions"),
+    ("kitchen/x.py", "x = 1", "a room that no rule knows"),
+    ("materials/x.py", "import colormath.color_diff", "only materials/difference.py knows colormath"),
+    ("materials/difference.py", "from colormath import color_diff_matrix", "colormath is imported at the top"),
+    ("cli/x.py", "import click", "click is imported nowhere"),
+    ("cli/x.py", "def late():\n    from click.exceptions import UsageError", "click is imported nowhere"),
+    ("actions/x.py", "import pandas as pd", "pandas is imported at the top"),
+    (
+        "actions/x.py",
+        "try:\n    import sklearn.cluster\nexcept ImportError:\n    pass",
+        "sklearn is imported at the top",
+    ),
+    ("matching/x.py", "class Late:\n    from scipy.special import ndtr", "scipy is imported at the top"),
+    ("store/x.py", "from openpyxl import load_workbook", "openpyxl is imported at the top"),
+    ("store/x.py", "from importlib import import_module", "hides an import"),
+    ("store/x.py", "x = __import__('matcher.matching')", "hides an import"),
+    ("cli/x.py", "x = 1\n" * 401, "longer than 400 lines"),
+]
+
+
+@pytest.mark.parametrize(("file", "source", "expected"), PLANTED, ids=[f"{one[0]} {one[2]}" for one in PLANTED])
+def test_a_planted_offence_is_caught(tmp_path: Path, file: str, source: str, expected: str):
+    planted = tmp_path / "matcher" / file
+    planted.parent.mkdir(parents=True)
+    planted.write_text(f"{source}\n", encoding="utf-8")
+    (found,) = offences(tmp_path / "matcher")
+    assert expected in found
+    assert found.startswith(file)
+
+
+def test_what_is_allowed_is_not_called_an_offence(tmp_path: Path):
+    allowed = {
+        "__init__.py": "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    from matcher.actions.x import suggest\n",
+        "materials/x.py": "import numpy\nfrom matcher.errors import Fault\nfrom .y import z\n",
+        "matching/x.py": "def late():\n    from scipy.special import ndtr\nfrom matcher.knitting import fabric\n",
+        "actions/x.py": "if TYPE_CHECKING:\n    import pandas as pd\nfrom importlib.metadata import version\n",
+        "cli/x.py": "import typer\nfrom matcher.materials.units import show_length\n" + "x = 1\n" * 398,
+    }
+    for file, source in allowed.items():
+        path = tmp_path / "matcher" / file
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(source, encoding="utf-8")
+    assert offences(tmp_path / "matcher") == []

@@ -1,0 +1,314 @@
+"""How two colours read: properties that hold for any colours, and the short cuts of the search against the long way.
+
+The long way is written out here: every pair of stitches in every sight, with no cache, no floor and no bound.
+CIEDE2000 and the simulated deficiencies themselves stand against outside sources in `tests/published/`.
+"""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from matcher.matching.contrast import (
+    LEVELS,
+    Palette,
+    all_but_vanishing,
+    best_by_lightness,
+    judge,
+    reading,
+    verdict_of,
+)
+from matcher.materials.colour import Colour, parse_colour
+from matcher.materials.difference import ciede2000
+from matcher.materials.vision import as_seen
+from matcher.store.catalogue import load_catalogue
+
+CATALOGUE = load_catalogue()
+RULES, MATRICES, WORDS = CATALOGUE.contrast, CATALOGUE.vision, CATALOGUE.colour_words
+Lab = tuple[float, float, float]
+
+WITHOUT_HUE = st.floats(0, 100).map(lambda light: (light, 0.0, 0.0))
+NEARLY_GREY = st.tuples(st.floats(5, 95), st.floats(-3, 3), st.floats(-3, 3))
+ON_SCREEN = st.integers(0, 0xFFFFFF).map(lambda code: parse_colour(f"#{code:06x}", {}).parts[0][0])
+LABS = st.one_of(ON_SCREEN, NEARLY_GREY)
+
+
+def solid(lab: Lab) -> Colour:
+    return Colour("solid", ((lab, 1.0),))
+
+
+def colour(words: str) -> Colour:
+    return parse_colour(words, WORDS)
+
+
+def judged(a: str, b: str):
+    return judge(colour(a), colour(b), MATRICES, RULES)
+
+
+@st.composite
+def any_colour(draw: st.DrawFn) -> Colour:
+    labs = draw(st.lists(LABS, min_size=1, max_size=4, unique=True))
+    if len(labs) == 1:
+        return solid(labs[0])
+    weights = draw(st.lists(st.integers(1, 20), min_size=len(labs), max_size=len(labs)))
+    kind = draw(st.sampled_from(["variegated", "heather"]))
+    return Colour(kind, tuple((lab, weight / sum(weights)) for lab, weight in zip(labs, weights, strict=True)))
+
+
+# The reading ----------------------------------------------------------------------------------------------
+
+
+def one_reading(delta_e: float, delta_l: float) -> float:
+    return float(reading(np.array([delta_e]), np.array([delta_l]), RULES)[0])
+
+
+@given(st.floats(0, 100), st.floats(0, 100), st.floats(0, 100))
+def test_more_lightness_apart_never_reads_less(delta_e: float, delta_l: float, more: float):
+    assert one_reading(delta_e, delta_l + more) >= one_reading(delta_e, delta_l)
+
+
+@given(st.floats(0, 100), st.floats(0, 100), st.floats(0, 100))
+def test_more_colour_apart_never_reads_less(delta_e: float, delta_l: float, more: float):
+    assert one_reading(delta_e + more, delta_l) >= one_reading(delta_e, delta_l)
+
+
+@pytest.mark.parametrize(
+    ("delta_e", "delta_l", "verdict"),
+    [
+        (30.0, 30.0, "clear"),
+        (90.0, 29.999999, "readable"),
+        (4.0, 30.0, "clear"),
+        (15.0, 15.0, "readable"),
+        (15.0, 14.999999, "quiet"),
+        (19.999999, 14.9, "quiet"),
+        (20.0, 8.0, "readable"),
+        (19.999999, 8.0, "quiet"),
+        (20.0, 7.999999, "quiet"),
+        (100.0, 0.0, "quiet"),
+        (5.0, 0.0, "quiet"),
+        (4.999999, 4.9, "merges"),
+        (0.0, 0.0, "merges"),
+    ],
+)
+def test_verdicts_at_their_limits(delta_e: float, delta_l: float, verdict: str):
+    """The limits as the design states them: 30; 15, or 20 with 8; 5. Each is reached by being met."""
+    assert verdict_of(one_reading(delta_e, delta_l)) == verdict
+
+
+def test_contrast_saturates():
+    assert one_reading(100, 100) == one_reading(30, 30) == LEVELS["clear"] == 1.0
+
+
+@given(st.floats(0, 150), st.floats(0, 100))
+def test_the_most_that_a_lightness_can_read_is_never_below_what_it_reads(delta_e: float, delta_l: float):
+    assert best_by_lightness(np.array([delta_l]), RULES)[0] >= one_reading(delta_e, delta_l)
+
+
+# Two colours ----------------------------------------------------------------------------------------------
+
+
+@settings(max_examples=60, deadline=None)
+@given(any_colour(), any_colour())
+def test_the_order_of_two_colours_does_not_matter(a: Colour, b: Colour):
+    there, back = judge(a, b, MATRICES, RULES), judge(b, a, MATRICES, RULES)
+    assert there.reading == pytest.approx(back.reading, abs=1e-9)
+    if min(abs(there.reading - level) for level in LEVELS.values()) > 1e-9:
+        assert there.verdict == back.verdict
+        assert there.vanishing == pytest.approx(back.vanishing, abs=1e-9)
+
+
+@settings(max_examples=60, deadline=None)
+@given(any_colour(), any_colour())
+def test_what_is_said_of_two_colours_fits_together(a: Colour, b: Colour):
+    """The verdict is that of the reading, the reading that of the figures shown, and the least sight decides."""
+    found = judge(a, b, MATRICES, RULES)
+    assert found.verdict == verdict_of(found.reading)
+    each = {sight: one_reading(*figures) for sight, figures in found.sights.items()}
+    assert min(each.values()) == pytest.approx(found.reading, abs=1e-12)
+    assert each[found.least_seen] == pytest.approx(found.reading, abs=0.02)
+    assert (found.delta_e, found.delta_l) == found.sights["daylight"]
+    assert 0.0 <= found.vanishing <= RULES.vanish_share + 1e-9
+    assert found.reason
+
+
+@given(any_colour())
+@settings(max_examples=30, deadline=None)
+def test_a_yarn_beside_itself_merges_or_is_speckled(a: Colour):
+    """A solid or heather merges with itself; of a variegated yarn some stitch always meets its own colour."""
+    found = judge(a, a, MATRICES, RULES)
+    if len(a.stitches()) == 1:
+        assert (found.verdict, found.reading) == ("merges", 0.0)
+    assert found.reading == 0.0 or sum(share**2 for _, share in a.stitches()) <= RULES.vanish_share + 1e-9
+
+
+@given(st.floats(0, 85), st.floats(0, 14.99))
+@settings(max_examples=60, deadline=None)
+def test_greys_without_hue_never_read_when_less_than_15_apart(light: float, apart: float):
+    found = judge(solid((light, 0.0, 0.0)), solid((light + apart, 0.0, 0.0)), MATRICES, RULES)
+    assert found.verdict in ("quiet", "merges")
+
+
+@given(st.floats(0, 70), st.floats(15.01, 100))
+@settings(max_examples=60, deadline=None)
+def test_greys_without_hue_read_from_15_and_are_clear_from_30(light: float, apart: float):
+    apart = min(apart, 100.0 - light)
+    found = judge(solid((light, 0.0, 0.0)), solid((light + apart, 0.0, 0.0)), MATRICES, RULES)
+    assert found.verdict == ("clear" if apart > 30.01 else "readable" if apart < 29.99 else found.verdict)
+
+
+@pytest.mark.parametrize(("a", "b"), [((40.0, 0.0, 0.0), (55.0, 0.0, 0.0)), ((20.0, 0.0, 0.0), (50.0, 0.0, 0.0))])
+def test_greys_exactly_at_a_limit_are_let_through(a: Lab, b: Lab):
+    """A grey looks the same in every sight, but for the sixth decimal of the published matrices; "15 or more" holds."""
+    assert judge(solid(a), solid(b), MATRICES, RULES).verdict == ("readable" if b[0] - a[0] == 15 else "clear")
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "verdict"),
+    [
+        ("black", "white", "clear"),
+        ("navy", "cream", "clear"),
+        ("#7f8285", "#8d9092", "merges"),  # two greys of a like lightness
+        ("#7f8285", "#7f8285", "merges"),
+        ("navy", "navy 50%, white 50%", "merges"),  # half of the stitches beside navy are navy
+        ("navy", "navy 15%, white 85%", "merges"),
+        ("navy", "navy 5%, white 95%", "clear"),  # a fleck does not spoil a motif
+        ("navy", "navy 10%, white 90%", "clear"),  # exactly the share that may vanish
+        ("navy", "heather navy 50%, white 50%", "clear"),  # blended in the fibre, every stitch is their mean
+        ("#5b2a4a", "#a8304f 40%, #e9b7c0 35%, #5b2a4a 25%", "merges"),  # a hand-painted yarn swallows its darkest
+    ],
+)
+def test_colours_that_a_knitter_would_lay_side_by_side(a: str, b: str, verdict: str):
+    assert judged(a, b).verdict == verdict
+    assert judged(b, a).verdict == verdict
+
+
+def test_red_and_green_of_one_lightness_fail_for_those_who_cannot_tell_them_apart():
+    """In daylight the hues differ by far more than the limit; with protan or deutan sight hardly anything is left."""
+    found = judged("#b3262e", "#3f6b2a")
+    assert found.delta_e > 2.5 * RULES.readable_delta_e
+    assert found.least_seen in ("protan", "deutan")
+    assert found.verdict in ("quiet", "merges")
+    assert found.least_seen in found.reason
+
+
+def test_the_reason_tells_how_much_of_a_variegated_yarn_is_lost():
+    half = judged("navy", "navy 50%, white 50%")
+    assert half.verdict == "merges"
+    fleck = judged("navy", "navy 5%, white 95%")
+    assert fleck.vanishing == pytest.approx(0.05)
+
+
+@given(
+    st.lists(st.tuples(st.floats(0, 1), st.integers(1, 30)), min_size=1, max_size=9),
+    st.floats(0.01, 0.6),
+)
+def test_all_but_the_share_that_may_vanish(pairs: list[tuple[float, int]], vanish: float):
+    """The definition, written out: the greatest of the readings below which no more than that share lies."""
+    readings = np.array([[value for value, _ in pairs]])
+    weights = np.array([[weight for _, weight in pairs]]) / sum(weight for _, weight in pairs)
+    allowed = [
+        value
+        for value, _ in pairs
+        if sum(weight for other, weight in zip(readings[0], weights[0], strict=True) if other < value) <= vanish + 1e-9
+    ]
+    assert all_but_vanishing(readings, weights, vanish)[0] == max(allowed)
+
+
+@settings(max_examples=60, deadline=None)
+@given(any_colour(), any_colour())
+def test_yarns_of_several_colours_are_judged_on_every_pair_of_stitches(a: Colour, b: Colour):
+    """Written out: judge each stitch colour against each; the reading is what all but the vanishing share reach."""
+    pairs = [
+        (judge(solid(one), solid(other), MATRICES, RULES).reading, share * weight)
+        for one, share in a.stitches()
+        for other, weight in b.stitches()
+    ]
+    reached = [
+        value
+        for value, _ in pairs
+        if sum(weight for other, weight in pairs if other < value - 1e-9) <= RULES.vanish_share + 1e-9
+    ]
+    assert judge(a, b, MATRICES, RULES).reading == pytest.approx(max(reached), abs=1e-8)
+
+
+def test_a_heather_is_judged_on_its_mean_and_a_variegated_yarn_on_its_stitches():
+    heather, variegated = judged("navy", "heather navy 40%, white 60%"), judged("navy", "navy 40%, white 60%")
+    assert (heather.verdict, variegated.verdict) == ("clear", "merges")
+
+
+# Many colours at once -------------------------------------------------------------------------------------
+
+
+def true_readings(labs: list[Lab]) -> np.ndarray:
+    """Every pair by itself, through `judge`."""
+    true = np.zeros((len(labs), len(labs)))
+    for a, b in combinations(range(len(labs)), 2):
+        true[a, b] = true[b, a] = judge(solid(labs[a]), solid(labs[b]), MATRICES, RULES).reading
+    return true
+
+
+def palette(labs: list[Lab], floor: float) -> Palette:
+    return Palette(np.array(labs), MATRICES, RULES, floor)
+
+
+SEVERAL = st.one_of(
+    st.lists(LABS, min_size=2, max_size=9, unique=True),
+    st.lists(NEARLY_GREY, min_size=2, max_size=9, unique=True),
+    st.lists(WITHOUT_HUE, min_size=2, max_size=9, unique=True),
+)
+FLOORS = st.sampled_from([0.25, 0.5, 1.0])
+
+
+@settings(max_examples=50, deadline=None)
+@given(SEVERAL, FLOORS)
+def test_a_row_of_the_palette_is_what_judging_each_pair_gives(labs: list[Lab], floor: float):
+    many, true = palette(labs, floor), true_readings(labs)
+    for part in range(len(labs)):
+        row = many.row(part)
+        at_limit = np.abs(true[part] - floor) < 1e-9
+        expected = np.where(true[part] >= floor, true[part], 0.0)
+        assert np.abs(row - expected)[~at_limit].max(initial=0.0) < 1e-9
+        others = np.arange(len(labs))[::-1]
+        assert many.readings(part, others) == pytest.approx(row[others], abs=1e-12)
+        assert many.row(part) is row, "a row is worked out once"
+
+
+@settings(max_examples=50, deadline=None)
+@given(SEVERAL, FLOORS)
+def test_partnered_colours_are_those_that_read_against_any_other(labs: list[Lab], least: float):
+    true = true_readings(labs)
+    if (np.abs(true - least) < 1e-9).any():
+        return
+    assert palette(labs, 0.25).partnered(least).tolist() == (true >= least).any(axis=1).tolist()
+
+
+def test_partnered_colours_of_a_large_palette():
+    """Above two dozen colours the lightest and the darkest are tried first; the rest must still be found."""
+    rng = np.random.default_rng(30)
+    labs = np.column_stack([rng.normal(50, 3.2, 90), rng.uniform(-40, 40, (90, 2))])
+    seen = as_seen(labs, MATRICES)
+    each = [reading(ciede2000(one, one), np.abs(one[:, None, 0] - one[None, :, 0]), RULES) for one in seen]
+    true = (np.min(each, axis=0) >= 0.5).any(axis=1)
+    assert Palette(labs, MATRICES, RULES, 0.25).partnered(0.5).tolist() == true.tolist()
+    assert 10 < true.sum() < 80, "some have a partner and some have none"
+
+
+@settings(max_examples=80, deadline=None)
+@given(SEVERAL)
+@example([(40.0, 0.0, 0.0), (54.9999, 0.0, 0.0)])
+@example([(40.0, 0.0, 0.0), (55.0, 0.0, 0.0)])
+@example([(30.0, 0.5, 0.0), (44.9995, 0.0, 0.5), (59.9991, 0.0, 0.0)])
+def test_the_most_that_a_palette_promises_is_never_too_little(labs: list[Lab]):
+    """The bound that ends the search: never below the least reading of the best pair, or of the best three."""
+    many, true = palette(labs, 0.25), true_readings(labs)
+    assert many.most(2) >= true.max() - 1e-12
+    threes = [min(true[a, b], true[b, c], true[a, c]) for a, b, c in combinations(range(len(labs)), 3)]
+    assert many.most(3) >= max(threes, default=0.0) - 1e-12
+
+
+def test_an_empty_palette_promises_nothing():
+    assert Palette(np.zeros((0, 3)), MATRICES, RULES, 0.25).most(2) == 0.0
