@@ -51,6 +51,7 @@ class Block:
             self.contrast = searcher.palette.most(least_colours(self.roles, self.edges))
         else:
             self.contrast = searcher.ranking.one_colour_contrast
+        self.reads = self.limit(self.base)
         self.merits = self._merits_alone()
 
     # What a candidate adds by itself ------------------------------------------------------------------
@@ -84,22 +85,24 @@ class Block:
         enough = np.all(np.isfinite(worth) | ~used, axis=2)
         mean = (np.where(used & np.isfinite(worth), worth, 0.0) * choices.count).sum(axis=2)
         mean = np.where(enough, mean / choices.count.sum(axis=1), -np.inf)
-        self._leave_lonely(role, choices, mean)
+        self._leave_lonely(role, self.limit(choices), mean)
         return Merit(mean, np.where(used, sure, 1.0).min(axis=2, initial=1.0))
 
     def _merits_alone(self) -> list[Merit]:
         every = self.strands(slice(None), self.base.strands[:, 0], self.base.count[:, 0])
         merits = [Merit(worth, sure) for worth, sure in zip(every.worth, every.sure, strict=True)]
         for role, merit in enumerate(merits):
-            self._leave_lonely(role, self.base, merit.worth)
+            self._leave_lonely(role, self.reads, merit.worth)
         return merits
 
-    def _leave_lonely(self, role: int, choices: Choices, worth: Floats) -> None:
-        """Leave out colours that read against nothing in the bin, where the role has a neighbour."""
-        if role in self.touching and len(choices):
-            lonely = ~self.searcher.partnered(self.least)
-            vanish = self.searcher.palette.rules.vanish_share
-            worth[:, (lonely[choices.part] * choices.share).sum(axis=1) > vanish + 1e-9] = -np.inf
+    def limit(self, choices: Choices) -> Floats:
+        """The most that the part `contrast` could be with each thread in a role that touches another: array (m,)."""
+        return np.minimum(self.searcher.potential(choices), self.contrast)
+
+    def _leave_lonely(self, role: int, reads: Floats, worth: Floats) -> None:
+        """Leave out what reads against nothing in the bin, where the role has a neighbour."""
+        if role in self.touching:
+            worth[:, reads < self.least] = -np.inf
 
     # Bounds: never below the score of any assignment ----------------------------------------------------
 
@@ -108,7 +111,7 @@ class Block:
         nothing = np.full(len(self.variants), -np.inf)
         if len(self.base) == 0 or (self.edges and self.contrast < self.least):
             return nothing
-        searcher, fixed = self.searcher, self.searcher.w_contrast * self.contrast
+        searcher = self.searcher
         tops = np.stack([merit.worth.max(axis=1) for merit in self.merits])
         if searcher.wanted is not None:
             among = np.isin(self.base.strands[:, 0], list(searcher.wanted))
@@ -117,15 +120,15 @@ class Block:
         able = np.isfinite(tops).all(axis=0)
         if not able.any():
             return nothing
-        # The chance of all is never above that of one role, so each role's own best trade of chance for worth bounds.
-        trades = np.stack(
-            [
-                (merit.worth + searcher.w_sure * merit.sure + searcher.w_together * self.own).max(axis=1)
-                for merit in self.merits
-            ]
-        )
+        # The chance of all is never above that of one role, nor the least reading above what one role can reach:
+        # each role's own best trade of these for worth is a bound.
+        trades = []
+        for role, merit in enumerate(self.merits):
+            reads = self.reads if role in self.touching else self.contrast
+            fixed = searcher.w_together * self.own + searcher.w_contrast * reads
+            trades.append((merit.worth + searcher.w_sure * merit.sure + fixed).max(axis=1))
         with np.errstate(invalid="ignore"):
-            whole = (trades + (tops.sum(axis=0) - tops)).min(axis=0) + fixed
+            whole = (np.stack(trades) + (tops.sum(axis=0) - tops)).min(axis=0)
         return np.where(able, whole, -np.inf)
 
     def bounds(self, bar: float, bounds: Floats) -> Floats:
@@ -171,8 +174,7 @@ class Block:
         if self.edges and self.contrast < self.least:
             return np.full(len(self.variants), -np.inf)
         self._strand_tops()
-        whole = searcher.w_sure + searcher.w_contrast * self.contrast
-        whole += searcher.w_together * searcher.rules.marl_factor
+        whole = searcher.w_sure + searcher.w_together * searcher.rules.marl_factor
         tops, marled = np.stack(self.tops), np.stack(self.marl_tops)
         with np.errstate(invalid="ignore"):
             most = (marled + (tops.sum(axis=0) - tops)).max(axis=0)
@@ -190,32 +192,23 @@ class Block:
         return np.any(has, axis=0)
 
     def _strand_tops(self) -> None:
-        """The worth of each thin pool as one strand of each role, and the most that any candidate is worth."""
-        stock = self.searcher.stock
-        self.thin = np.flatnonzero(stock.tex < self.window[1])
+        """What each thin pool is worth as a strand of each role, contrast included, and the most a role could add."""
+        searcher = self.searcher
+        self.thin = np.flatnonzero(searcher.stock.tex < self.window[1])
         once = np.ones(len(self.thin))
         # A pool can be one strand or two of the thread; whichever is worth more bounds both.
         worth = self.strands(slice(None), self.thin, once).worth
         twice = self.strands(slice(None), self.thin, 2 * once).worth
         worth = np.where(np.isfinite(worth), np.maximum(worth, twice), -np.inf)
-        lonely = self._lonely_pools() if self.edges else None
+        reads = np.minimum(searcher.strand_potential(self.thin, self.window[1]), self.contrast)
         self.as_strand, self.tops, self.marl_tops = [], [], []
         for role, merit in enumerate(self.merits):
-            if role in self.touching:
-                worth[role][:, lonely] = -np.inf
-            self.as_strand.append(worth[role])
+            self._leave_lonely(role, reads, worth[role])
+            with_contrast = worth[role] + searcher.w_contrast * (reads if role in self.touching else self.contrast)
+            self.as_strand.append(with_contrast)
+            self.marl_tops.append(_of_two_best(with_contrast))
             alone = merit.worth.max(axis=1, initial=-np.inf)
-            # At best two strands of the worthiest pool and one of the next.
-            first, second = _two_best(worth[role])
-            with np.errstate(invalid="ignore"):
-                self.marl_tops.append((2.0 * first + second) / 3.0)
-            self.tops.append(np.maximum(alone, self.marl_tops[-1]))
-
-    def _lonely_pools(self) -> npt.NDArray[np.bool_]:
-        """Thin pools that no marl can carry: all their colours read against nothing, and a strand counts a third."""
-        stock = self.searcher.stock
-        lonely = ~self.searcher.partnered(self.least)
-        return np.asarray((lonely[stock.part[self.thin]] | (stock.share[self.thin] == 0)).all(axis=1))
+            self.tops.append(np.maximum(alone, _of_two_best(worth[role])))
 
 
 def most_of_all(searcher: Searcher, variant: Variant) -> float:
@@ -229,9 +222,9 @@ def _by_role(variants: list[Floats]) -> Floats:
     return np.stack(variants, axis=1)[:, :, None]
 
 
-def _two_best(worth: Floats) -> tuple[Floats, Floats]:
-    """The two highest of each row of (s, m), -inf where there are fewer."""
+def _of_two_best(worth: Floats) -> Floats:
+    """The most that a marl of pools could be worth, by row of (s, m): two strands of the worthiest, one of the next."""
     if worth.shape[1] < 2:
-        return worth.max(axis=1, initial=-np.inf), np.full(len(worth), -np.inf)
+        return np.full(len(worth), -np.inf)
     last = np.partition(worth, worth.shape[1] - 2, axis=1)
-    return last[:, -1], last[:, -2]
+    return np.asarray((2.0 * last[:, -1] + last[:, -2]) / 3.0)

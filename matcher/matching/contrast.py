@@ -214,22 +214,12 @@ class Palette:
         hue &= bool(self._hue_could(np.array([[apart, spread[1], spread[2]]]))[0])
         return DECIDED if hue else 0.4999
 
-    def partnered(self, least: float) -> npt.NDArray[np.bool_]:
-        """Which colours read at `least` or more against any other: array (p,)."""
-        number = self.lightness.shape[1]
-        everyone = np.arange(number)
-        has = np.zeros(number, dtype=bool)
-        # The lightest and the darkest find a partner for most of the rest at once.
-        order = np.argsort(self.lightness[0], kind="stable")
-        for part in np.unique(np.concatenate([order[:8], order[-8:]])):
-            hope = self.hope(int(part), everyone)
-            row = (hope >= least) & (hope > DECIDED)
-            has |= row
-            has[part] |= bool(row.any())
-        for part in np.flatnonzero(~has):
-            hopeful = np.flatnonzero(self.hope(int(part), everyone) >= least)
-            for start in range(0, len(hopeful), 512):
-                if (self.readings(int(part), hopeful[start : start + 512]) >= least).any():
-                    has[part] = True
-                    break
-        return has
+    def potential(self) -> Floats:
+        """The most that each colour could read against any of the palette, by its lightest and darkest: array (p,)."""
+        if not self.lightness.shape[1]:
+            return np.zeros(0)
+        light, dark = self.lightness.max(axis=1, keepdims=True), self.lightness.min(axis=1, keepdims=True)
+        apart = np.maximum(light - self.lightness, self.lightness - dark).min(axis=0)
+        most = by_lightness_alone(apart, self.rules)
+        hue = apart >= self.rules.readable_delta_e_min_delta_l
+        return np.where(most >= 0.5, most, np.where(hue, DECIDED, 0.4999))

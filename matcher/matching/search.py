@@ -189,21 +189,30 @@ class _Job:
 
 @dataclass(frozen=True)
 class _Role:
-    """Who could fill one role: `order` holds places in `choices`, most worth first; `worth` goes with `order`."""
+    """Who could fill one role: places in `choices`, those first that could add most to the score.
+
+    Along with `order` go the worth of each, the most its role could read, and `most`: what both could add.
+    """
 
     role: int
     choices: Choices
     own: Floats
     order: Indexes
     worth: Floats
+    reads: Floats
+    most: Floats
+
+    def only(self, which: npt.NDArray[np.bool_]) -> _Role:
+        """The same with some of the candidates."""
+        order, worth, reads, most = (one[which] for one in (self.order, self.worth, self.reads, self.most))
+        return _Role(self.role, self.choices, self.own, order, worth, reads, most)
 
     @cached_property
     def firsts(self) -> list[tuple[frozenset[int], float]]:
-        """Pools and worth of the first few candidates."""
-        return [
-            (frozenset(self.choices.strands[at].tolist()), float(worth))
-            for at, worth in zip(self.order[:_FIRSTS], self.worth[:_FIRSTS], strict=True)
-        ]
+        """Pools and worth of the few candidates that are worth most."""
+        best = np.argsort(-self.worth, kind="stable")[:_FIRSTS]
+        strands = self.choices.strands[self.order[best]]
+        return [(frozenset(pools.tolist()), float(self.worth[at])) for pools, at in zip(strands, best, strict=True)]
 
 
 @dataclass(frozen=True)
@@ -230,18 +239,20 @@ class Descent:
 
     def run(self) -> None:
         """Search, and offer what beats the best so far."""
+        block = self.block
         plain = [
-            self._role(role, self.block.base, self.block.own, merit.worth[self.size])
-            for role, merit in enumerate(self.block.merits)
+            self._role(role, block.base, block.own, merit.worth[self.size], block.reads)
+            for role, merit in enumerate(block.merits)
         ]
         if not self.with_marls:
-            self._with_wanted(plain, 1.0)
+            # A role that few can fill decides early.
+            self._with_wanted(sorted(plain, key=lambda one: (len(one.order), one.role)), 1.0)
             return
-        marled = [self._marled(role) for role in range(self.block.roles)]
+        marled = [self._marled(role) for role in range(block.roles)]
         every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
         for role, one in enumerate(marled):
-            if len(one.order):
-                self._with_wanted([*every[:role], one, *every[role + 1 :]], self.searcher.rules.marl_factor)
+            others = sorted((*every[:role], *every[role + 1 :]), key=lambda one: (len(one.order), one.role))
+            self._with_wanted([one, *others], self.searcher.rules.marl_factor)
 
     def _with_wanted(self, roles: list[_Role], together: float) -> None:
         """Search these lists; where pools are wanted, once for each role that could hold one."""
@@ -251,13 +262,15 @@ class Descent:
             return
         for place, role in enumerate(roles):
             has = np.isin(role.choices.strands[role.order], list(wanted)).any(axis=1)
-            held = _Role(role.role, role.choices, role.own, role.order[has], role.worth[has])
-            self._descend([*roles[:place], held, *roles[place + 1 :]], together)
+            self._descend([*roles[:place], role.only(has), *roles[place + 1 :]], together)
 
-    def _role(self, role: int, choices: Choices, own: Floats, worth: Floats) -> _Role:
+    def _role(self, role: int, choices: Choices, own: Floats, worth: Floats, reads: Floats) -> _Role:
+        block = self.block
         able = np.flatnonzero(np.isfinite(worth))
-        order = able[np.argsort(-worth[able], kind="stable")]
-        return _Role(role, choices, own, order, worth[order])
+        reads = reads[able] if role in block.touching else np.full(len(able), block.contrast)
+        most = worth[able] + self.searcher.w_contrast * reads
+        order = np.argsort(-most, kind="stable")
+        return _Role(role, choices, own, able[order], worth[able[order]], reads[order], most[order])
 
     def _marled(self, role: int) -> _Role:
         """The strands of different pools held together that could still beat the best."""
@@ -265,12 +278,11 @@ class Descent:
         worth = block.as_strand[role][self.size]
         able = np.flatnonzero(np.isfinite(worth))
         rest = sum(float(top[self.size]) for other, top in enumerate(block.tops) if other != role)
-        rest += searcher.w_sure + searcher.w_contrast * block.contrast
-        rest += searcher.w_together * searcher.rules.marl_factor
+        rest += searcher.w_sure + searcher.w_together * searcher.rules.marl_factor
         least = self.best.bar - rest - SLACK
         made = marls(searcher.stock, block.thin[able], worth[able], least, block.window, searcher.rules)
         own = searcher.own_together(made, block.next_to_skin)
-        return self._role(role, made, own, block.threads(role, made).worth[self.size])
+        return self._role(role, made, own, block.threads(role, made).worth[self.size], block.limit(made))
 
     def _joined(self, plain: _Role, marled: _Role) -> _Role:
         """Candidates of both kinds in one list."""
@@ -278,15 +290,14 @@ class Descent:
             return plain
         choices = joined([pick(plain.choices, plain.order), pick(marled.choices, marled.order)])
         own = np.concatenate([plain.own[plain.order], marled.own[marled.order]])
-        return self._role(plain.role, choices, own, np.concatenate([plain.worth, marled.worth]))
+        worth, reads = np.concatenate([plain.worth, marled.worth]), np.concatenate([plain.reads, marled.reads])
+        return self._role(plain.role, choices, own, worth, reads)
 
     def _descend(self, roles: list[_Role], together: float) -> None:
+        """Fill the roles in this order."""
         if not all(len(role.order) for role in roles):
             return
-        # A role that few can fill decides early.
-        roles = sorted(roles, key=lambda one: (len(one.order), one.role))
         self.lists = roles
-        # The first few candidates of each role: when those are taken, the best that is left is worth less.
         edges = {frozenset(edge) for edge in self.block.edges}
         self.touching = [
             [before for before in range(depth) if frozenset((roles[before].role, role.role)) in edges]
@@ -303,17 +314,17 @@ class Descent:
         depth, searcher = len(filled.taken), self.searcher
         role = self.lists[depth]
         above = searcher.w_sure * float(filled.chance @ self.grid_weight) + filled.worth + filled.rest
-        most = above + searcher.w_contrast * filled.contrast + searcher.w_together * filled.together
         start, portion = 0, _FIRST_PORTION
         while start < len(role.order):
-            # Worth falls along the list: past the first that cannot beat the bar, none can.
-            stop = min(start + portion, int(np.searchsorted(-role.worth, most - self.best.bar, side="left")))
+            # What they could add falls along the list: past the first that cannot beat the bar, none can.
+            gap = above + searcher.w_together * filled.together - self.best.bar
+            stop = min(start + portion, int(np.searchsorted(-role.most, gap, side="left")))
             if stop <= start:
                 return
             at, worth = role.order[start:stop], role.worth[start:stop]
+            reads = np.minimum(role.reads[start:stop], filled.contrast)
             start, portion = stop, portion * 4
             beside = np.minimum(role.own[at], filled.together)
-            reads = np.full(len(at), filled.contrast)
             keep = np.ones(len(at), dtype=bool)
             for before, place in enumerate(filled.taken):
                 apart, goes = self._beside(before, place, depth, at)
@@ -370,10 +381,11 @@ class Descent:
             if not able.any():
                 return -np.inf
             worth = role.worth[able]
-            added += float(worth[0])
+            top = float(worth.max())
+            added += top
             if reads is not None:
                 most = float((worth + w_contrast * reads[able]).max())
-                cost = max(cost, float(worth[0]) + w_contrast * contrast - most)
+                cost = max(cost, top + w_contrast * contrast - most)
         return added - cost
 
     def _beside(self, before: int, place: int, depth: int, at: Indexes) -> tuple[npt.NDArray[np.bool_], Floats]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -56,7 +57,6 @@ class Searcher:
     most_strands: int = STRANDS
     wanted: frozenset[int] | None = None
     _alone: dict[float, Choices] = field(default_factory=dict)
-    _partnered: dict[float, npt.NDArray[np.bool_]] = field(default_factory=dict)
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -72,11 +72,23 @@ class Searcher:
             self._alone[gauge.stitches_10cm] = alone(self.stock, *window, self.most_strands, self.rules)
         return self._alone[gauge.stitches_10cm]
 
-    def partnered(self, least: float) -> npt.NDArray[np.bool_]:
-        """Which single colours read at `least` against any other colour at all, array (p,)."""
-        if least not in self._partnered:
-            self._partnered[least] = self.palette.partnered(least)
-        return self._partnered[least]
+    @cached_property
+    def _potential(self) -> Floats:
+        return self.palette.potential()
+
+    def potential(self, choices: Choices) -> Floats:
+        """The most that each thread could read against anything in the bin, array (m,)."""
+        vanish = self.palette.rules.vanish_share
+        return all_but_vanishing(self._potential[choices.part], choices.share, vanish)
+
+    def strand_potential(self, pools: Indexes, thickest_tex: float) -> Floats:
+        """The most that a thread no thicker than this could read with each pool as one of its strands.
+
+        A strand so thin that it could be less than the share that may vanish sets no limit.
+        """
+        most = self._potential[self.stock.part[pools]].max(axis=1)
+        counts = self.stock.tex[pools] / thickest_tex > self.palette.rules.vanish_share + 1e-6
+        return np.where(counts, most, 1.0)
 
     def own_together(self, choices: Choices, next_to_skin: bool) -> Floats:
         """What threads bring to the part `together` by themselves, array (m,)."""

@@ -187,7 +187,7 @@ def test_a_planted_offence_is_caught(tmp_path: Path, file: str, source: str, exp
 
 def test_what_is_allowed_is_not_called_an_offence(tmp_path: Path):
     allowed = {
-        "__init__.py": "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    from matcher.actions.x import suggest\n",
+        "__init__.py": "if TYPE_CHECKING:\n    from matcher.actions.x import suggest\n",
         "materials/x.py": "import numpy\nfrom matcher.errors import Fault\nfrom .y import z\n",
         "matching/x.py": "def late():\n    from scipy.special import ndtr\nfrom matcher.knitting import fabric\n",
         "actions/x.py": "if TYPE_CHECKING:\n    import pandas as pd\nfrom importlib.metadata import version\n",

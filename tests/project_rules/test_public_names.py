@@ -24,7 +24,7 @@ def loaded_after(code: str) -> set[str]:
 
 def test_the_names_of_the_library():
     assert set(matcher.__all__) == NAMES
-    assert NAMES <= set(dir(matcher))
+    assert set(dir(matcher)) >= NAMES
     for name in NAMES:
         assert callable(getattr(matcher, name))
         assert getattr(matcher, name).__doc__
@@ -41,7 +41,15 @@ def test_importing_the_library_loads_nothing_heavy():
 
 def test_the_help_loads_nothing_heavy_but_what_shows_it():
     """Every command's help stays quick: the libraries that compute are loaded by the work, not by the words."""
-    code = "import sys\nfrom matcher.cli.app import app\nsys.argv = ['matcher', '--help']\ntry:\n    app()\nexcept SystemExit:\n    pass"
+    code = """
+import sys
+from matcher.cli.app import app
+sys.argv = ["matcher", "--help"]
+try:
+    app()
+except SystemExit:
+    pass
+"""
     assert loaded_after(code) <= {"typer", "rich"}
 
 

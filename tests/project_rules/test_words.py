@@ -49,7 +49,7 @@ def test_the_files_are_found():
 
 
 def strange(text: str) -> list[str]:
-    """Control and format characters, each with its line; line ends, tabs and a soft hyphenation mark apart."""
+    """Control and format characters, each with its line; line ends and tabs apart."""
     return [
         f"line {number}: U+{ord(letter):04X}"
         for number, line in enumerate(text.split("\n"), start=1)

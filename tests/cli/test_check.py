@@ -1,0 +1,67 @@
+"""`matcher check` from the outside; what counts as a fault is in `tests/bad_input/`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+BROKEN = """lot,grams,colour,class
+a,4O,navy,3
+b,20,nave,3
+a,20,navy,33
+"""
+
+
+def broken(folder: Path) -> Path:
+    (folder / "lots.csv").write_text(BROKEN, encoding="utf-8")
+    return folder
+
+
+def test_the_demo_is_in_order(run, demo: Path):
+    shown = run("check", demo)
+    assert shown.exit_code == 0
+    assert "46 lots and 9 garments, all in order." in shown.stdout
+    assert shown.stderr == ""
+
+
+def test_json_of_a_bin_in_order(run_json, demo: Path):
+    found = run_json("check", demo)
+    assert (found["ok"], found["faults"]) == (True, [])
+
+
+def test_all_faults_are_told_at_once_by_sheet_row_and_column(run, tmp_path: Path):
+    shown = run("check", broken(tmp_path))
+    assert shown.exit_code == 2
+    assert shown.stdout == ""
+    for place in ("lots.csv:2 grams", "lots.csv:3 colour", "lots.csv:4 lot", "lots.csv:4 class"):
+        assert place in shown.stderr
+
+
+def test_json_of_a_bin_with_faults(run_json, tmp_path: Path):
+    found = run_json("check", broken(tmp_path), exit_code=2)
+    assert found["ok"] is False
+    places = [(one["where"], one["row"], one["column"]) for one in found["faults"]]
+    assert places == [
+        ("lots.csv", 2, "grams"),
+        ("lots.csv", 3, "colour"),
+        ("lots.csv", 4, "lot"),
+        ("lots.csv", 4, "class"),
+    ]
+    for one in found["faults"]:
+        assert set(one) >= {"where", "row", "column", "found", "expected", "mend"}
+        assert one["expected"]
+
+
+def test_output_in_a_process_of_its_own(by_itself, tmp_path: Path, demo: Path, fits_80):
+    shown = by_itself("check", demo)
+    assert shown.returncode == 0
+    fits_80(shown.stdout)
+    shown = by_itself("check", broken(tmp_path))
+    assert shown.returncode == 2
+    assert "Traceback" not in shown.stderr
+    assert "\x1b" not in shown.stderr
+
+
+def test_a_bin_must_be_named(run):
+    shown = run("check")
+    assert shown.exit_code == 2
+    assert "BIN" in shown.stderr

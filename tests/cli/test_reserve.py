@@ -1,0 +1,90 @@
+"""`matcher reserve` from the outside."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+
+KEYS = {"garment", "yarn", "colour", "reserve_m", "because", "held", "freed"}
+
+
+def test_json_has_the_promised_keys(run_json, small: Path):
+    groups = run_json("reserve", small)["groups"]
+    assert {(one["garment"], one["held"][0]["lot"]) for one in groups if one["held"]} == {
+        ("pullover", "navy"),
+        ("pullover", "cream"),
+    }
+    for one in groups:
+        assert set(one) >= KEYS
+        assert one["because"]
+        for entry in [*one["held"], *one["freed"]]:
+            assert set(entry) == {"lot", "metres"}
+            assert entry["metres"] > 0
+
+
+def test_what_is_held_and_what_goes_free_is_what_is_on_hand(run_json, small: Path):
+    on_hand = {"navy": 300.0, "cream": 225.0, "rust": 150.0}
+    seen: dict[str, float] = {}
+    for group in run_json("reserve", small)["groups"]:
+        for entry in [*group["held"], *group["freed"]]:
+            seen[entry["lot"]] = seen.get(entry["lot"], 0.0) + entry["metres"]
+        assert sum(entry["metres"] for entry in group["held"]) == pytest.approx(group["reserve_m"], abs=0.02)
+    assert {lot: seen[lot] for lot in on_hand} == pytest.approx(on_hand, abs=0.02)
+
+
+def test_nothing_is_kept_for_a_garment_that_is_gone(run_json, small: Path):
+    (group,) = [one for one in run_json("reserve", small)["groups"] if one["garment"] == "cardigan"]
+    assert (group["reserve_m"], group["held"]) == (0, [])
+    assert "gone" in group["because"]
+
+
+def test_without_a_bin_it_says_on_stderr_that_it_is_the_demo(run, demo: Path):
+    shown = run("reserve")
+    assert shown.exit_code == 0
+    assert "this is the demo" in shown.stderr
+    assert shown.stdout == run("reserve", demo).stdout
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_output_fits_80_columns(units: str, run, fits_80):
+    fits_80(run("reserve", "--units", units).stdout)
+
+
+def test_output_in_a_process_of_its_own(by_itself, fits_80, small: Path):
+    shown = by_itself("reserve", small)
+    assert shown.returncode == 0
+    assert shown.stderr == ""
+    assert "\x1b" not in shown.stdout
+    fits_80(shown.stdout)
+
+
+def test_the_screen_names_garments_lots_and_reasons(run, small: Path):
+    said = " ".join(run("reserve", small).stdout.split())
+    for words in ("pullover (pullover, worn)", "cardigan (cardigan, gone)", "navy: ", "elbow", " kept, ", " free"):
+        assert words in said
+
+
+def test_imperial_units_show_yards_and_no_metres(run, no_metric, small: Path):
+    """Also in the sentence that says what the yarn is kept for."""
+    shown = run("reserve", small, "--units", "imperial").stdout
+    assert " yd kept" in shown
+    no_metric(shown)
+
+
+def test_csv_is_one_row_for_each_lot(run, small: Path):
+    rows = list(csv.DictReader(io.StringIO(run("reserve", small, "--csv").stdout)))
+    assert {row["lot"] for row in rows} >= {"navy", "cream", "rust"}
+    assert {"garment", "yarn", "colour", "held_m", "freed_m"} <= set(rows[0])
+
+
+def test_what_she_set_by_hand_is_kept_to_the_metre(run_json, tmp_path: Path):
+    (tmp_path / "lots.csv").write_text(
+        "lot,grams,colour,ball_grams,ball_metres,reserve\nwine,40,wine,50,125,37\nplum,20,plum,50,125,\n",
+        encoding="utf-8",
+    )
+    (group,) = [one for one in run_json("reserve", tmp_path)["groups"] if one["held"]]
+    assert group["held"] == [{"lot": "wine", "metres": 37}]
+    assert "by hand" in group["because"]

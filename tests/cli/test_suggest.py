@@ -1,0 +1,302 @@
+"""`matcher suggest` from the outside: what it prints, the keys it promises, and what it refuses."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+TOP_KEYS = {"sure_at_least", "units", "suggestions", "near_misses", "unused"}
+KEYS = {
+    *("rank", "accessory", "kind", "size", "score", "parts", "sure", "strands", "gauge"),
+    *("roles", "contrasts", "warnings", "reasons"),
+}
+ROLE_KEYS = {"role", "lots", "need_m", "need_sd_m", "on_hand_m", "reserve_m", "left_m", "need_g"}
+CONTRAST_KEYS = {"roles", "delta_e", "delta_l", "least_seen", "verdict"}
+PARTS = {"sure", "contrast", "together", "use", "leftover"}
+DEMO = "this is the demo"
+
+
+def check_suggestion(one: dict, lots: set[str]) -> None:
+    assert set(one) >= KEYS
+    assert set(one["parts"]) == PARTS
+    assert all(0.0 <= value <= 1.0 for value in one["parts"].values())
+    assert set(one["gauge"]) == {"stitches_10cm", "rows_10cm"}
+    assert one["roles"]
+    for role in one["roles"]:
+        assert set(role) >= ROLE_KEYS
+        assert set(role["lots"]) <= lots
+        assert role["need_m"] > role["need_sd_m"] > 0
+    for contrast in one["contrasts"]:
+        assert set(contrast) >= CONTRAST_KEYS
+        assert len(contrast["roles"]) == 2
+        assert contrast["verdict"] in ("clear", "readable", "quiet", "merges")
+
+
+def test_json_of_the_demo_has_the_promised_keys(run_json, demo: Path):
+    found = run_json("suggest")
+    with open(demo / "lots.csv", encoding="utf-8", newline="") as file:
+        lots = {row["lot"] for row in csv.DictReader(file)}
+    assert set(found) >= TOP_KEYS
+    assert (found["sure_at_least"], found["units"]) == (0.95, "metric")
+    assert [one["rank"] for one in found["suggestions"]] == list(range(1, 11))
+    for one in found["suggestions"]:
+        check_suggestion(one, lots)
+        assert one["sure"] >= 0.95
+        assert one["reasons"]
+    scores = [one["score"] for one in found["suggestions"]]
+    assert scores == sorted(scores, reverse=True)
+    for one in found["near_misses"]:
+        check_suggestion(one, lots)
+        assert one["lacks"]
+        assert all(isinstance(words, str) and words for words in one["lacks"])
+    for one in found["unused"]:
+        assert set(one) >= {"lot", "why"}
+        assert one["lot"] in lots
+
+
+def test_the_metres_of_a_role_add_up(run_json, small: Path):
+    """What is left is what is on hand, less the reserve, less the need; joins may cost a little more."""
+    for one in run_json("suggest", small, "--top", 40)["suggestions"]:
+        for role in one["roles"]:
+            if role.get("brought"):
+                continue
+            assert role["left_m"] <= role["on_hand_m"] - role["reserve_m"] - role["need_m"] + 0.02
+            assert role["left_m"] >= role["on_hand_m"] - role["reserve_m"] - role["need_m"] - 2
+
+
+def test_without_a_bin_it_says_on_stderr_that_it_is_the_demo(run):
+    shown = run("suggest", "--top", "1")
+    assert shown.exit_code == 0
+    assert DEMO in shown.stderr
+    assert DEMO not in shown.stdout
+
+
+def test_with_a_bin_it_does_not(run, small: Path):
+    shown = run("suggest", small)
+    assert shown.exit_code == 0
+    assert DEMO not in shown.output
+
+
+def test_the_demo_by_name_is_the_same_as_no_bin(run_json, demo: Path):
+    assert run_json("suggest", demo) == run_json("suggest")
+
+
+@pytest.mark.parametrize("how", [[], ["--full"], ["--explain", "1"], ["--explain", "8"]])
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_output_fits_80_columns(how: list[str], units: str, run, fits_80):
+    shown = run("suggest", *how, "--units", units)
+    assert shown.exit_code == 0
+    fits_80(shown.stdout)
+
+
+def test_output_fits_80_columns_in_a_process_of_its_own(by_itself, fits_80):
+    shown = by_itself("suggest")
+    assert shown.returncode == 0
+    fits_80(shown.stdout)
+    fits_80(shown.stderr)
+    assert "\x1b" not in shown.stdout
+
+
+def test_the_first_screen_answers_without_scrolling(run, run_json):
+    """24 lines and a prompt: name, size, lots with their place, how sure, how the colours read, how to wash."""
+    shown, first = run("suggest").stdout, run_json("suggest")["suggestions"][0]
+    assert len(shown.splitlines()) <= 35
+    top = " ".join(" ".join(shown.splitlines()[:24]).split())
+    assert f"{first['accessory']}, {first['size']}" in top
+    assert "in 100 sure" in top
+    assert "wash" in top.casefold()
+    for role in first["roles"]:
+        assert role["role"] in top
+        assert all(lot in top for lot in role["lots"])
+    for contrast in first["contrasts"]:
+        assert contrast["verdict"] in top
+
+
+@pytest.mark.parametrize("how", [[], ["--full"], ["--explain", "1"]], ids=["first screen", "full", "explained"])
+def test_imperial_units_show_yards_and_no_metres(how: list[str], run, no_metric):
+    shown = run("suggest", *how, "--units", "imperial").stdout
+    assert " yd" in shown
+    no_metric(shown)
+
+
+def test_imperial_units_show_ounces_where_masses_are_shown(run):
+    assert " oz" in run("suggest", "--explain", "1", "--units", "imperial").stdout
+
+
+def test_the_explanation_shows_the_whole_working(run, run_json):
+    one = run_json("suggest")["suggestions"][0]
+    shown = " ".join(run("suggest", "--explain", "1").stdout.split())
+    assert f"{one['accessory']}, {one['size']}" in shown
+    for name in PARTS:
+        assert name in shown
+    assert f"{one['score']:.3f}" in shown
+    for role in one["roles"]:
+        assert f"needs {role['need_m']:.0f} m" in shown
+        assert all(lot in shown for lot in role["lots"])
+    for word in ("brim", "rows", "CIEDE2000", "Munden 1959", "Machado"):
+        assert word in shown
+
+
+def test_csv_is_one_row_for_each_role(run, run_json, small: Path):
+    shown = run("suggest", small, "--csv")
+    assert shown.exit_code == 0
+    rows = list(csv.DictReader(io.StringIO(shown.stdout)))
+    found = run_json("suggest", small)["suggestions"]
+    assert [(row["accessory"], row["role"]) for row in rows] == [
+        (one["accessory"], role["role"]) for one in found for role in one["roles"]
+    ]
+
+
+def test_the_list_narrows_as_asked(run_json, small: Path):
+    hats = run_json("suggest", small, "--kind", "hat", "--size", "adult medium", "--top", 50)["suggestions"]
+    assert hats
+    assert {(one["kind"], one["size"]) for one in hats} == {("hat", "adult medium")}
+    both = run_json("suggest", small, "--kind", "hat", "--kind", "COWL", "--top", 50)["suggestions"]
+    assert {one["kind"] for one in both} == {"hat", "cowl"}
+    with_rust = run_json("suggest", small, "--lot", "rust", "--top", 50)["suggestions"]
+    assert with_rust
+    assert all(any("rust" in role["lots"] for role in one["roles"]) for one in with_rust)
+    of_pullover = run_json("suggest", small, "--garment", "Pullover", "--top", 50)["suggestions"]
+    lots = [{lot for role in one["roles"] for lot in role["lots"]} for one in of_pullover]
+    assert lots
+    assert all(one & {"navy", "cream"} for one in lots)
+
+
+def test_top_and_each(run_json, small: Path):
+    assert len(run_json("suggest", small, "--top", 3)["suggestions"]) == 3
+    names = [one["accessory"] for one in run_json("suggest", small, "--each", 2, "--top", 100)["suggestions"]]
+    assert max(names.count(name) for name in names) == 2
+    names = [one["accessory"] for one in run_json("suggest", small, "--top", 100)["suggestions"]]
+    assert max(names.count(name) for name in names) == 1
+
+
+def test_how_sure_and_how_clear_can_be_asked(run_json, small: Path):
+    found = run_json("suggest", small, "--sure", 0.99, "--least-contrast", "clear", "--top", 50)
+    assert found["sure_at_least"] == 0.99
+    assert found["suggestions"]
+    assert all(one["sure"] >= 0.99 for one in found["suggestions"])
+    verdicts = {contrast["verdict"] for one in found["suggestions"] for contrast in one["contrasts"]}
+    assert verdicts == {"clear"}
+
+
+def test_single_holds_no_strands_together(run_json):
+    found = run_json("suggest", "--single", "--top", 60)["suggestions"]
+    assert {one["strands"] for one in found} == {1}
+    assert max(one["strands"] for one in run_json("suggest", "--top", 60)["suggestions"]) > 1
+
+
+def test_the_same_bin_gives_the_same_list(by_itself, small: Path):
+    """Also in another process, where Python orders its sets otherwise."""
+    runs = [by_itself("suggest", small, "--json", PYTHONHASHSEED=seed).stdout for seed in ("1", "2")]
+    assert runs[0] == runs[1]
+    assert json.loads(runs[0])["suggestions"]
+
+
+def test_nothing_to_make_says_so_and_ends_with_0(run, run_json, tmp_path: Path):
+    (tmp_path / "lots.csv").write_text("lot,grams,colour,class\nend,1,navy,3\n", encoding="utf-8")
+    shown = run("suggest", tmp_path)
+    assert shown.exit_code == 0
+    assert "Nothing in the catalogue can be made" in shown.stdout
+    found = run_json("suggest", tmp_path)
+    assert found["suggestions"] == []
+    assert [one["lot"] for one in found["unused"]] == ["end"]
+    assert "short" in found["unused"][0]["why"]
+
+
+def test_cautions_for_a_baby_are_told(run_json, small: Path):
+    found = run_json("suggest", small, "--size", "baby", "--top", 3)["suggestions"]
+    assert found
+    for one in found:
+        said = " ".join(one["warnings"]).casefold()
+        assert "baby" in said
+        for word in ("neck", "sleep", "floats", "small parts", "moth", "label"):
+            assert word in said
+
+
+# What it refuses ------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--sure", "2"], ["2", "0.5 to 0.999"]),
+        (["--sure", "0.4"], ["0.4", "0.5 to 0.999"]),
+        (["--sure", "nan"], ["0.5 to 0.999"]),
+        (["--sure", "often"], ["--sure", "often"]),
+        (["--top", "0"], ["--top"]),
+        (["--top", "-3"], ["--top"]),
+        (["--top", "0", "--explain", "1"], ["--top"]),
+        (["--each", "0"], ["--each"]),
+        (["--least-contrast", "wrong"], ["--least-contrast", "clear", "readable", "quiet"]),
+        (["--units", "stone"], ["--units", "metric", "imperial"]),
+        (["--explain", "99"], ["no suggestion 99"]),
+        (["--explain", "0"], ["no suggestion 0"]),
+        (["--explain", "99", "--json"], ["no suggestion 99"]),
+        (["--lot", "nvay"], ["nvay", "did you mean navy"]),
+        (["--garment", "pulover"], ["pulover", "did you mean pullover"]),
+        (["--size", "adult midium"], ["adult midium", "adult medium"]),
+        (["--size", "medium"], ["medium", "adult medium"]),
+        (["--kind", "hats"], ["hats", "did you mean hat"]),
+        (["--kind", "mitten"], ["mitten", "mitts"]),
+        (["--catalog", "nowhere"], ["nowhere", "--catalog"]),
+    ],
+    ids=lambda one: " ".join(one) if isinstance(one, list) else "",
+)
+def test_what_makes_no_sense_is_refused_with_2(arguments: list[str], words: list[str], run, small: Path):
+    shown = run("suggest", small, *arguments)
+    assert shown.exit_code == 2
+    assert shown.stdout == ""
+    said = " ".join(shown.stderr.replace("│", " ").split())
+    for word in words:
+        assert word in said
+    assert "Traceback" not in shown.output
+
+
+def test_a_part_of_a_name_is_enough_to_be_told_the_whole(run, demo: Path):
+    """ "grey" is no garment of the demo, and "grey yoke pullover" is what she means."""
+    shown = run("suggest", demo, "--garment", "grey")
+    assert shown.exit_code == 2
+    assert "grey yoke pullover" in shown.stderr
+
+
+def test_a_bin_that_is_not_there(run, small: Path):
+    shown = run("suggest", small.parent / "bni")
+    assert shown.exit_code == 2
+    assert "did you mean" in shown.stderr
+    assert str(small) in shown.stderr
+
+
+# Colour ---------------------------------------------------------------------------------------------------
+
+IN_COLOUR = {"FORCE_COLOR": "1", "COLORTERM": "truecolor", "TERM": "xterm-256color"}
+
+
+@pytest.mark.parametrize("how", [[], ["--explain", "1"], ["--full"]], ids=["first screen", "explained", "full"])
+def test_chips_where_the_terminal_has_colour_and_none_with_no_color(how: list[str], by_itself, small: Path, fits_80):
+    from_cli = by_itself("suggest", small, *how, **IN_COLOUR)
+    assert from_cli.returncode == 0
+    assert "█" in from_cli.stdout
+    assert "\x1b[38;2;31;42;74m" in from_cli.stdout, "navy, #1f2a4a, as a colour of the terminal"
+    fits_80(from_cli.stdout)
+    without = by_itself("suggest", small, *how, **IN_COLOUR, NO_COLOR="1")
+    assert without.returncode == 0
+    assert "█" not in without.stdout
+    assert not has_colour(without.stdout)
+
+
+@pytest.mark.parametrize("environment", [{}, {"NO_COLOR": "1"}, {"TERM": "dumb"}])
+def test_no_escape_codes_in_a_pipe(environment: dict[str, str], by_itself, small: Path):
+    shown = by_itself("suggest", small, **environment)
+    assert shown.returncode == 0
+    assert "\x1b" not in shown.stdout + shown.stderr
+    assert "█" not in shown.stdout
+
+
+def has_colour(text: str) -> bool:
+    import re
+
+    return bool(re.search(r"\x1b\[(?:\d+;)*(?:3[0-9]|4[0-9]|9[0-7]|10[0-7])(?:;\d+)*m", text))
