@@ -18,6 +18,9 @@ from matcher.materials.uncertain import normal_chance
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
+# Bins of L* in which partners are looked for.
+_BIN, _BINS = 2.0, 52
+
 
 @dataclass(frozen=True)
 class Merit:
@@ -132,17 +135,59 @@ class Block:
         return np.where(able, whole, -np.inf)
 
     def bounds(self, bar: float, bounds: Floats) -> Floats:
-        """The same, closer, for the sizes whose `bounds` are above the bar: every pair of roles with all candidates."""
+        """The same, closer, for the sizes whose `bounds` are above the bar: pairs of roles with all candidates."""
         closer = bounds.copy()
-        if self.roles == 1 or len(self.base) > DENSE:
+        if self.roles == 1:
             return closer
+        dense = len(self.base) <= DENSE
         sizes = np.flatnonzero(bounds > bar)
         tops = np.stack([merit.worth[sizes].max(axis=1) for merit in self.merits])
         for a in range(self.roles):
             for b in range(a + 1, self.roles):
-                others = sum(tops[role] for role in range(self.roles) if role not in (a, b))
-                closer[sizes] = np.minimum(closer[sizes], self._pair_bound(a, b, sizes) + others)
+                if dense or (a, b) in self.edges:
+                    pair = self._pair_bound(a, b, sizes) if dense else self._pair_bound_by_lightness(a, b, sizes)
+                    others = sum(tops[role] for role in range(self.roles) if role not in (a, b))
+                    closer[sizes] = np.minimum(closer[sizes], pair + others)
         return closer
+
+    def _pair_bound_by_lightness(self, a: int, b: int, sizes: Indexes) -> Floats:
+        """As `_pair_bound`, looser, in a time that grows with the candidates and not with their pairs."""
+        searcher, merit = self.searcher, self.merits[a]
+        own = merit.worth[sizes] + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
+        return np.asarray((own + self.with_partner(b, sizes)).max(axis=1))
+
+    def with_partner(self, other: int, sizes: Indexes) -> Floats:
+        """For each candidate of a role, the most that a role it touches could add: array (sizes, m), contrast included.
+
+        Candidates are put in bins of lightness (in daylight, which a reading never exceeds).
+        """
+        palette = self.searcher.palette
+        worth = self.merits[other].worth[sizes]
+        bins = np.clip((self._ends() / _BIN).astype(np.intp), 0, _BINS - 1)
+        best = np.full((_BINS, len(sizes)), -np.inf)
+        for end in bins:
+            np.maximum.at(best, end, worth.T)
+        apart = (np.abs(np.subtract.outer(np.arange(_BINS), np.arange(_BINS))) + 1.0) * _BIN
+        reads = np.minimum(palette.most_by_lightness(apart), self.contrast)
+        adds = np.where(reads >= self.least, self.searcher.w_contrast * reads, -np.inf)
+        partner = (best[None] + adds[:, :, None]).max(axis=1)
+        return np.asarray(np.maximum(partner[bins[0]], partner[bins[1]]).T)
+
+    def _ends(self) -> Floats:
+        """L* of each candidate, twice; or of its lightest and darkest colour where none covers enough stitches.
+
+        A colour of so large a share that its square is more than may vanish cannot vanish beside another such, so
+        the pair reads no better than these two; of several, the one nearest to most of the bin tells most.
+        """
+        palette, base = self.searcher.palette, self.base
+        light = palette.lightness[0][base.part]
+        large = base.share**2 > palette.rules.vanish_share + 1e-6
+        middle = np.where(large, np.abs(light - np.median(palette.lightness[0])), np.inf).argmin(axis=1)
+        chosen = light[np.arange(len(light)), middle]
+        some, shown = large.any(axis=1), base.share > 0
+        darkest = np.where(some, chosen, np.where(shown, light, np.inf).min(axis=1))
+        lightest = np.where(some, chosen, np.where(shown, light, -np.inf).max(axis=1))
+        return np.stack([darkest, lightest])
 
     def _pair_bound(self, a: int, b: int, sizes: Indexes) -> Floats:
         """The most that two roles with all their candidates could come to, the other roles' worth apart."""

@@ -220,6 +220,10 @@ class Palette:
             return np.zeros(0)
         light, dark = self.lightness.max(axis=1, keepdims=True), self.lightness.min(axis=1, keepdims=True)
         apart = np.maximum(light - self.lightness, self.lightness - dark).min(axis=0)
+        return self.most_by_lightness(apart)
+
+    def most_by_lightness(self, apart: Floats) -> Floats:
+        """The most that colours so far apart in L* could read, whatever their hues."""
         most = by_lightness_alone(apart, self.rules)
         hue = apart >= self.rules.readable_delta_e_min_delta_l
         return np.where(most >= 0.5, most, np.where(hue, DECIDED, 0.4999))

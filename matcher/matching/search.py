@@ -8,7 +8,7 @@ contrast part saturates, so that in most bins the first few tries reach the boun
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from dataclasses import field as dataclass_field
 from functools import cached_property
 from heapq import heappop, heappush
@@ -208,6 +208,11 @@ class _Role:
         return _Role(self.role, self.choices, self.own, order, worth, reads, most)
 
     @cached_property
+    def top(self) -> float:
+        """The worth of the worthiest."""
+        return float(self.worth.max(initial=-np.inf))
+
+    @cached_property
     def firsts(self) -> list[tuple[frozenset[int], float]]:
         """Pools and worth of the few candidates that are worth most."""
         best = np.argsort(-self.worth, kind="stable")[:_FIRSTS]
@@ -246,7 +251,10 @@ class Descent:
         ]
         if not self.with_marls:
             # A role that few can fill decides early.
-            self._with_wanted(sorted(plain, key=lambda one: (len(one.order), one.role)), 1.0)
+            plain.sort(key=lambda one: (len(one.order), one.role))
+            if len(block.base) > DENSE:
+                plain = [self._with_partners(one, plain[place + 1 :]) for place, one in enumerate(plain)]
+            self._with_wanted(plain, 1.0)
             return
         marled = [self._marled(role) for role in range(block.roles)]
         every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
@@ -271,6 +279,20 @@ class Descent:
         most = worth[able] + self.searcher.w_contrast * reads
         order = np.argsort(-most, kind="stable")
         return _Role(role, choices, own, able[order], worth[able[order]], reads[order], most[order])
+
+    def _with_partners(self, role: _Role, later: Sequence[_Role]) -> _Role:
+        """A role's candidates in the order of what they, and partners in the roles filled later, could add."""
+        block = self.block
+        most = role.most
+        for other in later:
+            if (role.role, other.role) in block.edges or (other.role, role.role) in block.edges:
+                partner = block.with_partner(other.role, np.array([self.size]))[0, role.order]
+                most = np.minimum(most, role.worth + partner - other.top)
+        order = np.argsort(-most, kind="stable")
+        order = order[np.isfinite(most[order])]
+        return replace(
+            role, order=role.order[order], worth=role.worth[order], reads=role.reads[order], most=most[order]
+        )
 
     def _marled(self, role: int) -> _Role:
         """The strands of different pools held together that could still beat the best."""
@@ -298,6 +320,7 @@ class Descent:
         if not all(len(role.order) for role in roles):
             return
         self.lists = roles
+        self.tops = [sum(one.top for one in roles[depth + 1 :]) for depth in range(len(roles))]
         edges = {frozenset(edge) for edge in self.block.edges}
         self.touching = [
             [before for before in range(depth) if frozenset((roles[before].role, role.role)) in edges]
@@ -313,11 +336,12 @@ class Descent:
         """Try the candidates of the next role, most worth first, in growing portions."""
         depth, searcher = len(filled.taken), self.searcher
         role = self.lists[depth]
-        above = searcher.w_sure * float(filled.chance @ self.grid_weight) + filled.worth + filled.rest
+        certain = searcher.w_sure * float(filled.chance @ self.grid_weight) + filled.worth
+        above = certain + filled.rest
         start, portion = 0, _FIRST_PORTION
         while start < len(role.order):
             # What they could add falls along the list: past the first that cannot beat the bar, none can.
-            gap = above + searcher.w_together * filled.together - self.best.bar
+            gap = certain + self.tops[depth] + searcher.w_together * filled.together - self.best.bar
             stop = min(start + portion, int(np.searchsorted(-role.most, gap, side="left")))
             if stop <= start:
                 return

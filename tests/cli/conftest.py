@@ -17,8 +17,6 @@ from typer.testing import CliRunner, Result
 ROOT = Path(__file__).resolve().parents[2]
 RUN = [sys.executable, "-c", "from matcher.cli.app import main; main()"]
 ESCAPE = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
-# A colour, as a terminal is told: 30 to 49, 90 to 107, or 38 and 48 with more behind them.
-COLOUR = re.compile(r"\x1b\[(?:\d+;)*(?:3[0-9]|4[0-9]|9[0-7]|10[0-7])(?:;\d+)*m")
 
 
 @pytest.fixture(autouse=True)

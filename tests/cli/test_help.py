@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 
 import pytest
 
@@ -42,10 +43,10 @@ def test_commands_that_show_lengths_offer_units(command: str, run):
 @pytest.mark.parametrize("command", COMMANDS)
 def test_the_example_of_a_command_is_one_that_works(command: str, run, small):
     """Word for word, but for the name of the bin."""
-    import shlex
-
-    example = re.sub(r"\s+", " ", run(command, "--help").stdout.split("Example: matcher ")[1].split("\n \n")[0])
-    words = shlex.split(example.split("   ")[0].strip())
+    lines = [line.strip() for line in run(command, "--help").stdout.splitlines()]
+    first = next(place for place, line in enumerate(lines) if line.startswith("Example: matcher "))
+    example = " ".join(lines[first : lines.index("", first)]).removeprefix("Example: matcher ")
+    words = shlex.split(example)
     shown = run(*[str(small) if word == "my-bin" else word for word in words])
     assert shown.exit_code == 0, shown.output
     assert shown.stdout.strip()

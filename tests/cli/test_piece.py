@@ -32,7 +32,7 @@ def test_a_height_in_inches_is_the_same_height(run_json):
 def test_a_swatch_narrows_the_spread(run_json):
     common = ("piece", "--structure", "stocking", "--stitches", "100", "--rows", "60")
     guess, swatch = run_json(*common, "--class", "3"), run_json(*common, "--swatch", "22 st x 30 rows")
-    assert swatch["sd"] / swatch["metres"] < 0.5 * guess["sd"] / guess["metres"]
+    assert swatch["sd"] / swatch["metres"] < 0.75 * guess["sd"] / guess["metres"]
 
 
 def test_a_colour_more_takes_more(run_json):
@@ -44,9 +44,8 @@ def test_a_colour_more_takes_more(run_json):
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_output_fits_80_columns(units: str, run, fits_80):
-    shown = run(
-        "piece", "--structure", "stranded", "--stitches", "4999", "--rows", "19999", "--class", "3", "--units", units
-    )
+    large = ("--stitches", "4999", "--rows", "19999", "--class", "3")
+    shown = run("piece", "--structure", "stranded", *large, "--units", units)
     assert shown.exit_code == 0
     fits_80(shown.stdout)
 

@@ -6,9 +6,9 @@ colour-science 0.4 (a test dependency), an independent implementation of the sam
 Tolerances. The table gives four decimals, so a right answer lies within 0.00005 of it. Against colour-science
 the wider limit has one cause: where two hues lie more than 180 degrees apart, colormath's mean hue is 360 degrees
 higher than the standard's in half the cases. All terms but the blue rotation term are periodic in it, and that
-term's exponential is near zero there, so little is left: measured on 2.4 million pairs of each kind, at most 0.00019 between
-colours that a screen can show and 0.00021 over the whole of L* 0 to 100, a* and b* within 128 of 0. All other pairs
-agree to rounding.
+term's exponential is near zero there, so little is left: measured on 2.4 million pairs of each kind, at most 0.00019
+between colours that a screen can show and 0.00021 over the whole of L* 0 to 100, a* and b* within 128 of 0. All other
+pairs agree to rounding.
 """
 
 from __future__ import annotations

@@ -1,0 +1,247 @@
+"""Every assignment there is, one after the other: a second opinion on the search, written apart from it.
+
+Nothing is pruned and nothing is bounded: each accessory in each size at each gauge, each thread for each role,
+checked and scored from the definitions. Only for small bins.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations, combinations_with_replacement, product
+
+import numpy as np
+
+from matcher.knitting.accessory import Accessory, contrast_pairs
+from matcher.knitting.fabric import Gauge, gauges_of_class, tex_range
+from matcher.knitting.needs import RoleNeed, needs_of
+from matcher.knitting.reserve import reserves, surplus
+from matcher.matching.contrast import LEVELS, judge
+from matcher.matching.pools import Pool, pools_of
+from matcher.matching.together import beside, factor, handling_of, on_skin, thickness
+from matcher.materials.colour import Colour, marled
+from matcher.materials.lots import Bin
+from matcher.materials.uncertain import chance_of_all
+from matcher.store.catalogue import Catalogue
+
+Strands = tuple[tuple[str, int], ...]  # names of pools with their strands, in order of the names
+
+
+@dataclass(frozen=True)
+class Assignment:
+    """One way to make an accessory, with its score."""
+
+    score: float
+    name: str
+    key: str
+    size: str
+    stitches_10cm: float
+    strands: tuple[Strands, ...]
+    sure: float
+
+    @property
+    def identity(self) -> tuple[object, ...]:
+        return self.key, self.size, self.stitches_10cm, self.strands
+
+
+@dataclass(frozen=True)
+class _Thread:
+    items: tuple[tuple[Pool, int], ...]
+    tex: float
+    colour: Colour
+
+    @property
+    def names(self) -> frozenset[str]:
+        return frozenset(pool.name for pool, _ in self.items)
+
+
+@dataclass(frozen=True)
+class _Way:
+    accessory: Accessory
+    size: str
+    gauge: Gauge
+    needs: tuple[RoleNeed, ...]
+
+
+def free_pools(bin: Bin, catalogue: Catalogue) -> list[Pool]:
+    """Lots that count together and have something free."""
+    free = surplus(bin, reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes))
+    return [pool for pool in pools_of(bin.lots, free, catalogue.measuring.tail_m) if pool.free.mean > 0]
+
+
+class Enumeration:
+    """All assignments of a bin, under one wish."""
+
+    def __init__(
+        self,
+        bin: Bin,
+        catalogue: Catalogue,
+        *,
+        chance: float | None = None,
+        least_contrast: str | None = None,
+        held_together: bool = True,
+        lots: Sequence[str] = (),
+        garment: str | None = None,
+        sizes: Sequence[str] = (),
+    ) -> None:
+        self.catalogue, self.sizes, self.least_contrast = catalogue, sizes, least_contrast
+        self.chance = catalogue.ranking.sure_at_least if chance is None else chance
+        self.pools = free_pools(bin, catalogue)
+        wished = bool(lots) or garment is not None
+        self.wanted = {
+            pool.name
+            for pool in self.pools
+            if not wished or any(lot.name in lots or (garment is not None and lot.garment == garment) for lot in pool.lots)
+        }
+        self.threads = list(self._threads(3 if held_together else 1))
+        self._judged: dict[tuple[Colour, Colour], float] = {}
+        self._usefulness()
+
+    @staticmethod
+    def ranked(assignments: Iterable[Assignment], each: int, top: int) -> list[Assignment]:
+        """The best `each` of every accessory, best first; ties by name."""
+        by_key: dict[str, list[Assignment]] = {}
+        for one in assignments:
+            by_key.setdefault(one.key, []).append(one)
+        kept = [one for several in by_key.values() for one in sorted(several, key=lambda one: -one.score)[:each]]
+        return sorted(kept, key=lambda one: (-round(one.score, 9), one.name))[:top]
+
+    def all(self) -> Iterator[Assignment]:
+        """Every assignment that is allowed."""
+        for accessory in self.catalogue.accessories.values():
+            for way in self._ways(accessory):
+                if way.needs and (not self.sizes or way.size in self.sizes):
+                    yield from self._of(way)
+
+    def _ways(self, accessory: Accessory) -> Iterator[_Way]:
+        catalogue = self.catalogue
+        for size, number in product(accessory.sizes, accessory.classes):
+            for gauge in gauges_of_class(number, catalogue.fabric, catalogue.classes):
+                needs = needs_of(accessory, size, gauge, catalogue.sizes, catalogue.motifs, catalogue.fabric)
+                yield _Way(accessory, size, gauge, tuple(need for need in needs if not need.bring))
+
+    def _threads(self, most: int) -> Iterator[_Thread]:
+        for strands in range(1, most + 1):
+            for chosen in combinations_with_replacement(self.pools, strands):
+                items = tuple((pool, chosen.count(pool)) for pool in dict.fromkeys(chosen))
+                tex = sum(pool.yarn.tex.mean * count for pool, count in items)
+                if len(items) == 1:
+                    colour = items[0][0].colour
+                else:
+                    colour = marled([(pool.colour, pool.yarn.tex.mean * count) for pool, count in items])
+                yield _Thread(items, tex, colour)
+
+    def _of(self, way: _Way) -> Iterator[Assignment]:
+        low, high = tex_range(way.gauge, self.catalogue.fabric)
+        fitting = [thread for thread in self.threads if low <= thread.tex <= high]
+        choices = [
+            [
+                thread
+                for thread in fitting
+                if all(count * need.length_m <= pool.free.mean for pool, count in thread.items)
+            ]
+            for need in way.needs
+        ]
+        filled = [need.role for need in way.needs]
+        edges = [
+            (filled.index(a), filled.index(b))
+            for a, b in contrast_pairs(way.accessory, self.catalogue.motifs)
+            if a in filled and b in filled
+        ]
+        least = LEVELS[self.least_contrast or way.accessory.least_contrast or "quiet"]
+        for threads in product(*choices):
+            names = [name for thread in threads for name in thread.names]
+            if len(set(names)) < len(names) or not self.wanted & set(names):
+                continue
+            readings = [self._reading(threads[a].colour, threads[b].colour) for a, b in edges]
+            if any(reading < least for reading in readings):
+                continue
+            together = self._together(threads, way.accessory.next_to_skin)
+            if together == 0:
+                continue
+            sure = self._sure(threads, way.needs)
+            if sure < self.chance:
+                continue
+            contrast = min(readings) if readings else self.catalogue.ranking.one_colour_contrast
+            yield self._scored(way, threads, sure, contrast, together)
+
+    def _reading(self, a: Colour, b: Colour) -> float:
+        if (a, b) not in self._judged:
+            value = judge(a, b, self.catalogue.vision, self.catalogue.contrast).reading
+            self._judged[a, b] = self._judged[b, a] = value
+        return self._judged[a, b]
+
+    def _beside(self, a: Pool, b: Pool) -> float:
+        rules = self.catalogue.together
+        return factor(beside(handling_of(a.yarn, rules), handling_of(b.yarn, rules)), rules)
+
+    def _together(self, threads: Sequence[_Thread], skin: bool) -> float:
+        rules = self.catalogue.together
+        found = [1.0]
+        for thread in threads:
+            pools = [pool for pool, _ in thread.items]
+            found += [rules.marl_factor * self._beside(a, b) for a, b in combinations(pools, 2)]
+            if skin:
+                found += [factor((on_skin(handling_of(pool.yarn, rules), True),), rules) for pool in pools]
+        for one, other in combinations(threads, 2):
+            nearest = min(self._beside(a, b) for a, _ in one.items for b, _ in other.items)
+            found.append(factor((thickness(one.tex, other.tex, rules),), rules) * nearest)
+        return min(found)
+
+    def _sure(self, threads: Sequence[_Thread], needs: Sequence[RoleNeed]) -> float:
+        spare, shared, own = [], [], []
+        for thread, need in zip(threads, needs, strict=True):
+            for pool, count in thread.items:
+                spare.append(pool.free.mean - count * need.length_m)
+                shared.append(count * need.shared_sd_m)
+                own.append(math.hypot(pool.free.sd, count * need.own_sd_m))
+        return chance_of_all(np.array(spare), np.array(shared), np.array(own))
+
+    def _scored(
+        self, way: _Way, threads: Sequence[_Thread], sure: float, contrast: float, together: float
+    ) -> Assignment:
+        ranking = self.catalogue.ranking
+        whole = sum(need.length_m for need in way.needs)
+        use = leftover = 0.0
+        for thread, need in zip(threads, way.needs, strict=True):
+            strands = sum(count for _, count in thread.items)
+            for pool, count in thread.items:
+                part = need.length_m / whole * count / strands
+                taken, free, usable = count * need.length_m, pool.free.mean, self.usable[pool.name]
+                use += part * min(1.0, taken / free) * (1.0 + self.scarcity[pool.name]) / 2.0
+                left = free - taken
+                leftover += part * (1.0 if left >= usable else 1.0 - left / usable)
+        score = (
+            ranking.weight_sure * sure
+            + ranking.weight_contrast * contrast
+            + ranking.weight_together * together
+            + ranking.weight_use * use
+            + ranking.weight_leftover * leftover
+        )
+        strands_of = tuple(
+            tuple(sorted((pool.name, count) for pool, count in thread.items)) for thread in threads
+        )
+        accessory = way.accessory
+        return Assignment(
+            score, accessory.name, accessory.key, way.size, way.gauge.stitches_10cm, strands_of, sure
+        )
+
+    def _usefulness(self) -> None:
+        """How many accessories each pool could serve by itself, and the least length that anything takes of it."""
+        uses = {pool.name: set[str]() for pool in self.pools}
+        usable = dict.fromkeys(uses, math.inf)
+        anywhere = math.inf
+        for key, accessory in self.catalogue.accessories.items():
+            for way in self._ways(accessory):
+                shortest = min((need.length_m for need in way.needs), default=math.inf)
+                anywhere = min(anywhere, shortest)
+                low, high = tex_range(way.gauge, self.catalogue.fabric)
+                for pool in self.pools:
+                    if low <= pool.yarn.tex.mean <= high:
+                        usable[pool.name] = min(usable[pool.name], shortest)
+                        if pool.free.mean >= shortest:
+                            uses[pool.name].add(key)
+        others = max(1, len(self.catalogue.accessories) - 1)
+        self.usable = {name: anywhere if math.isinf(length) else length for name, length in usable.items()}
+        self.scarcity = {name: 1.0 - min(1.0, max(0.0, (len(keys) - 1) / others)) for name, keys in uses.items()}

@@ -1,0 +1,166 @@
+"""The search finds what plain enumeration finds: the same accessories in the same order, the same scores.
+
+The enumeration beside this file was written apart from the search, from the definitions. A longer run by hand:
+`EXAMPLES=50 python -m pytest tests/matching/test_exactness.py`.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import os
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from matcher.actions.context import shelf_of
+from matcher.actions.suggest import Matching, Wishes
+from matcher.matching.pools import stock_of
+from matcher.matching.search import Found
+from matcher.materials.lots import Bin
+from matcher.store.catalogue import Catalogue
+
+
+def _beside(name: str) -> ModuleType:
+    """A module beside this one; tests are no package, so it is loaded by its path."""
+    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[name] = module  # its dataclasses look themselves up there
+    spec.loader.exec_module(module)
+    return module
+
+
+Entries = dict[str, tuple[str, ...]]
+Question = tuple[Bin, Entries, Wishes]
+enumeration, generated = _beside("enumeration"), _beside("generated")
+TIMES = int(os.environ.get("EXAMPLES", "1"))
+NEAR = 1e-9
+LEVELS = (None, None, "quiet", "readable", "clear")
+CHANCES = (None, 0.5, 0.5, 0.8, 0.999)
+AROUND = [(0,), (0, 1), (1, 2), (2, 3), (3,), (3, 4), (4,), (4, 5), (5, 6)]
+
+
+def examples(number: int) -> settings:
+    return settings(
+        max_examples=number * TIMES,
+        deadline=None,
+        derandomize=TIMES == 1,
+        suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+    )
+
+
+def found_in(bin: Bin, catalogue: Catalogue, wishes: Wishes) -> list[Found]:
+    stock = stock_of(shelf_of(bin, catalogue).pools, catalogue.together)
+    return Matching(catalogue, stock, wishes).best()[: wishes.top]
+
+
+def identity(found: Found, names: Sequence[str]) -> tuple[object, ...]:
+    strands = tuple(tuple(sorted((names[place], count) for place, count in thread)) for thread in found.threads)
+    return found.variant.accessory.key, found.variant.size, found.variant.gauge.stitches_10cm, strands
+
+
+def agree(bin: Bin, entries: Entries, wishes: Wishes) -> int:
+    """Hold the search against the enumeration; the length of the list."""
+    catalogue = generated.cut(entries)
+    plain = enumeration.Enumeration(
+        bin,
+        catalogue,
+        chance=wishes.sure,
+        least_contrast=wishes.least_contrast,
+        held_together=wishes.held_together,
+        lots=wishes.lots,
+        garment=wishes.garment,
+        sizes=wishes.sizes,
+    )
+    every = {one.identity: one for one in plain.all()}
+    expected = plain.ranked(every.values(), wishes.each, wishes.top)
+    found = found_in(bin, catalogue, wishes)
+    assert [one.score for one in found] == pytest.approx([one.score for one in expected], abs=NEAR)
+    for one, other in zip(found, expected, strict=True):
+        # Of accessories that score alike to the ninth place, rounding decides which name comes first.
+        assert one.variant.accessory.name == other.name or _tied(one.score, expected) > 1
+    names = [pool.name for pool in plain.pools]
+    chosen = [identity(one, names) for one in found]
+    assert len(set(chosen)) == len(chosen), "the same assignment stands twice in the list"
+    for one, chose in zip(found, chosen, strict=True):
+        assert chose in every, "an assignment that is not allowed"
+        assert one.score == pytest.approx(every[chose].score, abs=NEAR)
+        assert one.sure == pytest.approx(every[chose].sure, abs=NEAR)
+    return len(found)
+
+
+def _tied(score: float, expected: Sequence[object]) -> int:
+    return sum(abs(one.score - score) <= 2 * NEAR for one in expected)  # type: ignore[attr-defined]
+
+
+@st.composite
+def questions(draw: st.DrawFn, most: int, roles: int, together: bool) -> Question:
+    """A bin, a catalogue cut to what such yarn can become, and a wish."""
+    classes = draw(st.sampled_from(AROUND))
+    reached = tuple({up for one in classes for up in range(one, one + (4 if together else 1))})
+    wishes = Wishes(
+        sure=draw(st.sampled_from(CHANCES)),
+        top=draw(st.sampled_from([1, 10, 10])),
+        each=draw(st.sampled_from([1, 1, 3])),
+        least_contrast=draw(st.sampled_from(LEVELS)),
+        held_together=together,
+    )
+    bin = draw(generated.bins(most, classes, least=most - 4))
+    return bin, draw(generated.entries(reached, roles)), wishes
+
+
+@given(questions(most=12, roles=3, together=False))
+@examples(60)
+def test_single_strands(question: Question) -> None:
+    agree(*question)
+
+
+@given(questions(most=6, roles=5, together=False))
+@examples(25)
+def test_single_strands_in_many_roles(question: Question) -> None:
+    agree(*question)
+
+
+@given(questions(most=5, roles=2, together=True))
+@examples(60)
+def test_strands_held_together(question: Question) -> None:
+    agree(*question)
+
+
+@given(questions(most=6, roles=3, together=True))
+@examples(25)
+def test_strands_held_together_in_three_roles(question: Question) -> None:
+    agree(*question)
+
+
+@given(questions(most=6, roles=2, together=True), st.data())
+@examples(50)
+def test_a_lot_or_a_garment_that_must_be_used(question: Question, data: st.DataObject) -> None:
+    bin, entries, wishes = question
+    lots = data.draw(st.lists(st.sampled_from([lot.name for lot in bin.lots]), max_size=2, unique=True))
+    garment = data.draw(st.sampled_from([None, *bin.garments]))
+    agree(bin, entries, replace(wishes, lots=tuple(lots), garment=garment))
+
+
+@given(questions(most=8, roles=3, together=False), st.randoms(use_true_random=False))
+@examples(40)
+def test_shuffled_rows_give_the_same_list(question: Question, order: object) -> None:
+    bin, entries, wishes = question
+    catalogue = generated.cut(entries)
+    lots, garments = list(bin.lots), list(bin.garments.items())
+    order.shuffle(lots)  # type: ignore[attr-defined]
+    order.shuffle(garments)  # type: ignore[attr-defined]
+    shuffled = replace(bin, lots=tuple(lots), garments=dict(garments))
+    wishes = replace(wishes, held_together=len(lots) <= 5)
+    told = [(one.score, one.threads, one.variant.accessory.key, one.variant.size, one.variant.gauge.stitches_10cm)
+            for one in found_in(bin, catalogue, wishes)]
+    again = [(one.score, one.threads, one.variant.accessory.key, one.variant.size, one.variant.gauge.stitches_10cm)
+             for one in found_in(shuffled, catalogue, wishes)]
+    assert told == again

@@ -1,0 +1,138 @@
+"""Colours as people write them, and what a stitch of the yarn shows.
+
+The colours themselves stand against outside sources in `tests/published/`.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from matcher.materials.cielab import hex_from_lab, linear_from_lab
+from matcher.materials.colour import Colour, marled, parse_colour
+from matcher.store.catalogue import Catalogue
+
+CODES = st.integers(0, 0xFFFFFF).map(lambda code: f"#{code:06x}")
+
+
+def read(text: str) -> Colour:
+    return parse_colour(text, {"moss green": "#6b7f4a", "cream": "#efe6d0", "heather grey": "#9a9da0"})
+
+
+@given(CODES)
+def test_every_code_is_read_and_written_back(code: str):
+    assert read(code).codes() == (code,)
+    assert read(code.removeprefix("#").upper()) == read(code)
+    assert read(read(code).words()) == read(code)
+
+
+@pytest.mark.parametrize("text", ["moss green", " Moss Green ", "MOSS-GREEN", "moss_green", "moss  green", "#6b7f4a"])
+def test_a_word_is_its_code_however_it_is_written(text: str):
+    assert read(text) == read("#6b7f4a")
+
+
+@pytest.mark.parametrize(("text", "code"), [("#fff", "#ffffff"), ("#a3C", "#aa33cc"), ("#000", "#000000")])
+def test_short_codes(text: str, code: str):
+    assert read(text).codes() == (code,)
+
+
+@pytest.mark.parametrize("text", ["lab(52, -8, 25)", "lab(52 -8 25)", "LAB (52.0,-8.0,25.0)", "lab 52 -8 25"])
+def test_cielab_outright(text: str):
+    assert read(text) == Colour("solid", (((52.0, -8.0, 25.0), 1.0),))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "#6b7f4a 60%, cream 40%",
+        "moss green 60 % / cream 40 %",
+        "#6b7f4a: 60%; cream: 40%",
+        "moss green 60% + cream 40%",
+        "variegated moss green 60%, cream 40%",
+    ],
+)
+def test_several_colours_with_their_shares(text: str):
+    found = read(text)
+    assert found.kind == "variegated"
+    assert found.codes() == ("#6b7f4a", "#efe6d0")
+    assert [share for _, share in found.parts] == pytest.approx([0.6, 0.4])
+    assert found.stitches() == found.parts
+
+
+def test_shares_that_are_left_out_are_alike():
+    assert [share for _, share in read("moss green, cream, #000").parts] == pytest.approx([1 / 3] * 3)
+
+
+def test_a_colour_in_cielab_may_stand_among_several():
+    found = read("lab(52, -8, 25) 50%, cream 50%")
+    assert len(found.parts) == 2
+    assert found.parts[0][0] == (52.0, -8.0, 25.0)
+
+
+def test_a_heather_shows_the_mean_of_its_light():
+    """Fibres too fine to be told apart add up in light, not in code: black and white fibres make #bcbcbc."""
+    found = read("heather #000000 50%, #ffffff 50%")
+    assert found.kind == "heather"
+    ((mean, share),) = found.stitches()
+    assert share == 1.0
+    assert linear_from_lab(np.array(mean)) == pytest.approx([0.5] * 3, abs=1e-9)
+    assert hex_from_lab(mean) == "#bcbcbc"  # 0.5 of the light, by the curve of IEC 61966-2-1: 0.735 of 255 is 188
+
+
+def test_a_colour_word_that_begins_with_heather_is_a_word():
+    assert read("heather grey") == read("#9a9da0")
+    assert read("heather moss green 60%, cream 40%").kind == "heather"
+
+
+def test_strands_held_together_show_both_colours_by_their_thickness():
+    found = marled([(read("#000"), 300.0), (read("#fff 50%, #f00 50%"), 100.0)])
+    shares = dict(zip(found.codes(), (share for _, share in found.parts), strict=True))
+    assert shares == pytest.approx({"#000000": 0.75, "#ffffff": 0.125, "#ff0000": 0.125})
+    assert found.kind == "variegated"
+    assert marled([(read("cream"), 200.0), (read("cream"), 200.0)]) == read("cream")
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("", "no colour"),
+        ("   ", "no colour"),
+        (",", "names no colour"),
+        ("moss grene", "did you mean moss green?"),
+        ("blurple", "is not a colour this tool knows"),
+        ("#12345", "expected a code such as"),
+        ("#gggggg", "expected a code such as"),
+        ("abc", "is not a colour"),
+        ("lab(101, 0, 0)", "L* from 0 to 100"),
+        ("lab(50, 200, 0)", "within 160"),
+        ("cream 60%", "60%"),
+        ("cream 60%, moss green 60%", "120%"),
+        ("cream 60%, moss green 20%", "80%"),
+        ("cream 60%, moss green", "a share to some colours only"),
+        ("cream 0%, moss green 100%", "parts above 0"),
+    ],
+)
+def test_what_is_no_colour_says_what_was_expected(text: str, says: str):
+    with pytest.raises(ValueError) as raised:
+        read(text)
+    assert says in str(raised.value)
+
+
+def test_every_colour_word_of_the_catalogue_is_read(catalogue: Catalogue):
+    words = catalogue.colour_words
+    assert len(words) > 100
+    for word, code in words.items():
+        assert parse_colour(word, words).codes() == (code.lower(),)
+
+
+@pytest.mark.parametrize(
+    ("lighter", "darker"),
+    [("white", "cream"), ("cream", "mustard"), ("light grey", "charcoal"), ("charcoal", "black"), ("sky blue", "navy")],
+)
+def test_colour_words_stand_in_the_order_of_lightness_that_their_names_say(
+    lighter: str, darker: str, catalogue: Catalogue
+):
+    words = catalogue.colour_words
+    assert parse_colour(lighter, words).parts[0][0][0] > parse_colour(darker, words).parts[0][0][0] + 1
