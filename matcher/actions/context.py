@@ -5,7 +5,6 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 
 from matcher.errors import NotFound
@@ -69,8 +68,11 @@ def shelf_of(bin: Bin, catalogue: Catalogue) -> Shelf:
 
 
 def near_names(name: str, names: Iterable[str]) -> tuple[str, ...]:
-    """Names most like the one asked for."""
-    return tuple(difflib.get_close_matches(name, list(names), n=3, cutoff=0.5))
+    """Names most like the one asked for: spelled alike, or with it inside."""
+    known, folded = list(dict.fromkeys(names)), name.casefold().strip()
+    inside = [one for one in known if folded and folded in one.casefold()]
+    alike = difflib.get_close_matches(name, known, n=3, cutoff=0.5)
+    return tuple(dict.fromkeys([*inside, *alike]))[:3]
 
 
 def find(name: str, names: Iterable[str], what: str) -> str:
@@ -80,11 +82,3 @@ def find(name: str, names: Iterable[str], what: str) -> str:
     if name.casefold().strip() in folded:
         return folded[name.casefold().strip()]
     raise NotFound(f'there is no {what} "{name}"', near=near_names(name, known))
-
-
-@lru_cache(maxsize=1)
-def version() -> str:
-    """The installed version."""
-    from importlib.metadata import version as installed
-
-    return installed("matcher")

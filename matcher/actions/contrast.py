@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
@@ -123,7 +123,7 @@ def contrast(
     return Contrasts(tuple(named), tuple(pairs), least_contrast)
 
 
-def _read(text: str, words: dict[str, str]) -> Colour:
+def _read(text: str, words: Mapping[str, str]) -> Colour:
     try:
         return parse_colour(text, words)
     except ValueError as fault:

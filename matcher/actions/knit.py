@@ -12,7 +12,6 @@ from matcher.knitting.accessory import Accessory
 from matcher.knitting.fabric import Gauge, gauge_of_tex
 from matcher.knitting.needs import needs_table
 from matcher.knitting.piece import PieceNeed, piece_need
-from matcher.materials.uncertain import Estimate
 from matcher.materials.units import parse_gauge
 from matcher.materials.yarn import tex_measured
 from matcher.store.catalogue import Catalogue
@@ -169,22 +168,9 @@ def piece(
     )
 
 
-def piece_dict(found: PieceNeed) -> dict[str, Any]:
-    """Plain values, the keys of the JSON."""
-    return {
-        "metres": round(found.length.mean, 2),
-        "sd": round(found.length.sd, 2),
-        "grams": round(found.grams.mean, 2),
-        "grams_sd": round(found.grams.sd, 2),
-        "working": _rounded(found.working),
-    }
-
-
 def _rounded(value: Any) -> Any:
     if isinstance(value, dict):
         return {key: _rounded(one) for key, one in value.items()}
     if isinstance(value, list | tuple):
         return [_rounded(one) for one in value]
-    if isinstance(value, Estimate):
-        return _rounded(value.mean)
     return round(value, 4) if isinstance(value, float) else value

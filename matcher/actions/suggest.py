@@ -12,14 +12,16 @@ from matcher.actions.context import BinLike, all_variants, catalogue_for, find, 
 from matcher.actions.suggestion import Lacking, Suggestions, Teller, Unused
 from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Palette
+from matcher.matching.found import Found
 from matcher.matching.near_miss import lacks, largest_of, nearest
 from matcher.matching.pools import Stock, stock_of
-from matcher.matching.search import Found, search, search_all
+from matcher.matching.search import search, search_all
 from matcher.matching.searcher import Searcher
 from matcher.matching.unused import why_unused
 from matcher.matching.usefulness import usefulness
 from matcher.matching.variants import Variant
 from matcher.materials.rules import RankingRules
+from matcher.materials.units import show_length, show_mass
 from matcher.store.catalogue import Catalogue
 
 NEAR_MISSES = 5
@@ -210,10 +212,8 @@ class Matching:
         nothing = np.zeros(len(stock.pools))
         searcher = self._searcher(stock, nothing, nothing + 1.0, None, self._wanted(stock))
         searcher.most_strands = 1
-        near = []
-        for one in nearest(searcher, missing, self.least, NEAR_MISSES):
-            near.append((one, stock, self._lacks(one, stock)))
-        return near
+        found = nearest(searcher, missing, self.least, NEAR_MISSES)
+        return [(one, stock, self._lacks(one, stock)) for one in found]
 
     def _can_be_made(self, key: str) -> bool:
         """Whether an accessory that did not reach the list can be made at all."""
@@ -227,8 +227,8 @@ class Matching:
             pool = stock.pools[one.threads[role][0][0]]
             grams = lack.metres * pool.yarn.tex.mean / 1000
             ball = pool.lots[0].ball_g
-            buy = f"or buy {_balls(grams, ball)}" if ball else f"or find {grams:.0f} g more of it"
-            words.append(f"{lack.metres:.0f} m of {lack.role} short ({pool.name}); {buy}")
+            buy = f"or buy {_balls(grams, ball)}" if ball else f"or find {show_mass(grams)} more of it"
+            words.append(f"{show_length(lack.metres)} of {lack.role} short ({pool.name}); {buy}")
         if one.parts["contrast"] < self.least[key] and one.variant.edges:
             words.append(f"colours that read: the nearest pair is only {_below(self.least[key])}")
         if not words:

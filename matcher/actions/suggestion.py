@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.context import Shelf
 from matcher.knitting.accessory import contrast_pairs, longest_float
 from matcher.knitting.needs import RoleNeed
+from matcher.knitting.reserve import ReserveGroup
 from matcher.matching.contrast import Judgement, judge
+from matcher.matching.found import Found, Thread
 from matcher.matching.pools import Pool, Stock
-from matcher.matching.search import Found, Thread
 from matcher.matching.together import RuleVerdict, beside, care_of, handling_of, on_skin, thickness
 from matcher.materials.colour import Colour, marled
 from matcher.materials.lots import Lot
@@ -42,6 +43,7 @@ class RolePlan:
     need_g: float
     colour: Colour | None
     brought: bool = False
+    reserves: tuple[ReserveGroup, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -247,6 +249,11 @@ class Teller:
             marled([(pool.colour, pool.yarn.tex.mean * count) for pool, count in pools])
             if len(pools) > 1
             else pools[0][0].colour,
+            reserves=tuple(
+                group
+                for group in self.shelf.groups
+                if group.reserve_m > 0 and any(lot.name in group.held for pool, _ in pools for lot in pool.lots)
+            ),
         )
 
     def _contrasts(self, found: Found, colours: dict[str, Colour]) -> tuple[Contrast, ...]:
@@ -300,7 +307,7 @@ class Teller:
         if any(plan.brought for plan in plans):
             words.append("the main colour is yours to bring: try it with `matcher contrast` beside these first")
         words += [
-            f"{one.roles[0]} and {one.roles[1]}: {one.judged.vanishing * 10:.0f} of 10 stitches beside each other read less"
+            f"{one.roles[0]} and {one.roles[1]}: {one.judged.vanishing * 10:.0f} of 10 stitch neighbours read less"
             for one in contrasts
             if one.judged.vanishing > 0.02
         ]

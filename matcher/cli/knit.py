@@ -73,7 +73,6 @@ def piece(
     Metres and grams of any piece of your own pattern, with their spread.
     """
     from matcher.actions.knit import piece as act
-    from matcher.actions.knit import piece_dict
     from matcher.cli import show
     from matcher.cli.show_needs import show_piece
     from matcher.errors import BadInput
@@ -94,6 +93,6 @@ def piece(
         colours=colours,
     )
     if as_json:
-        show.print_json(piece_dict(found))
+        show.print_json(found.as_dict())
     else:
         show_piece(found, units.value)

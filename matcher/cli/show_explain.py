@@ -10,117 +10,127 @@ from rich.text import Text
 
 from matcher.actions.context import catalogue_for
 from matcher.actions.suggestion import RolePlan, Suggestion
-from matcher.cli.show import chip, console
+from matcher.cli.show import chip, console, in_her_units, say
 from matcher.cli.show_suggestions import in_100
 from matcher.matching.score import PARTS
-from matcher.materials.units import show_length, show_mass
+from matcher.materials.units import show_cm, show_gauge, show_length, show_mass, show_stitch
 from matcher.materials.vision import SIGHTS
+from matcher.store.catalogue import Catalogue
 
 
 def show_explained(one: Suggestion, units: str, catalog: Path | None) -> None:
     """Print the working on stdout."""
-    screen = console()
-    catalogue = catalogue_for(catalog)
-    variant, ranking = one.found.variant, catalogue.ranking
-    screen.print(
-        Text(f"{one.accessory}, {one.size}", style="bold"),
-        f" score {one.found.score:.3f}, {in_100(one.found.sure)}",
-    )
-    screen.print(f"{variant.accessory.note}\n")
-    gauge = variant.gauge
-    screen.print(
-        f"Gauge {gauge.stitches_10cm:.0f} stitches and {gauge.rows_10cm:.1f} rows in 10 cm: one stitch takes "
-        f"{gauge.loop_cm:.2f} cm of yarn (4.2 / stitches in 1 cm)."
-    )
-    screen.print(_zones(one))
-    for role in one.roles:
-        _role(role, units, screen)
-    if one.contrasts:
-        screen.print(Text("How the colours read", style="bold"))
-    for contrast in one.contrasts:
-        figures = ", ".join(
-            f"{sight} {contrast.judged.sights[sight][0]:.0f}/{contrast.judged.sights[sight][1]:.0f}" for sight in SIGHTS
-        )
-        screen.print(
-            f"  {contrast.roles[0]} and {contrast.roles[1]}: {contrast.judged.verdict}. {contrast.judged.reason}."
-        )
-        screen.print(f"    CIEDE2000/lightness: {figures}", style="dim")
-    screen.print(Text("In one fabric", style="bold"))
-    for rule in one.together:
-        screen.print(f"  {rule.rule}: {rule.verdict}, {rule.reason}")
-    screen.print(f"  {one.care}")
-    screen.print(Text("The score", style="bold"))
-    parts = [f"{name} {one.found.parts[name]:.2f} x {getattr(ranking, f'weight_{name}'):.2f}" for name in PARTS]
-    screen.print(f"  {' + '.join(parts)} = {one.found.score:.3f}")
-    for words in one.warnings:
-        screen.print(f"Mind: {words}.")
-    for words in one.cautions:
-        screen.print(f"Take care: {words}")
-    _sources(
-        one,
+    screen, catalogue = console(), catalogue_for(catalog)
+    gauge = one.found.variant.gauge
+    head = Text(f"{one.accessory}, {one.size}", style="bold")
+    screen.print(head.append(f"   score {one.found.score:.3f}, {in_100(one.found.sure)}", style="not bold"))
+    say(screen, one.found.variant.accessory.note)
+    say(
         screen,
-        catalogue.sources[variant.accessory.source].title if variant.accessory.source in catalogue.sources else "",
+        f"Gauge: {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}; one plain stitch takes "
+        f"{show_stitch(gauge.loop_cm, units)} of yarn ({catalogue.fabric.Kw:g} / stitches in 1 cm).",
     )
+    screen.print(_zones(one, units))
+    for role in one.roles:
+        _role(role, units, screen, catalogue)
+    _contrasts(one, screen)
+    _heading("In one fabric", screen)
+    for rule in one.together:
+        say(screen, f"{rule.rule}: {rule.verdict}, {rule.reason}", 2)
+    say(screen, one.care, 2)
+    _score(one, screen, catalogue)
+    for words in one.warnings:
+        say(screen, f"Mind: {in_her_units(words, units)}.")
+    for words in one.cautions:
+        say(screen, f"Take care: {words}")
+    say(screen, f"Sources: {'; '.join(_sources(one, catalogue))}.", 0, "dim")
 
 
-def _zones(one: Suggestion) -> Table:
+def _heading(words: str, screen: Console) -> None:
+    screen.print(Text(words, style="bold"))
+
+
+def _zones(one: Suggestion, units: str) -> Table:
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    for heading in ("zone", "in", "knitted", "role"):
+    for heading in ("zone", "shape", "knitted", "role"):
         table.add_column(heading, overflow="fold")
-    for heading in ("pieces", "stitches", "rows", "metres"):
+    for heading in ("pieces", "stitches", "rows", "yarn"):
         table.add_column(heading, justify="right")
     for role in one.roles:
         for line in role.need.working:
             across = f"{line.first}" if line.first == line.last else f"{line.first} to {line.last}"
-            table.add_row(
-                line.zone,
-                line.shape,
-                line.structure,
-                role.role,
-                str(line.pieces),
-                across,
-                str(line.rows),
-                f"{line.length_m:.1f}",
-            )
+            what = (line.zone, line.shape, line.structure, role.role, str(line.pieces), across, str(line.rows))
+            table.add_row(*what, show_length(line.length_m, units))
     return table
 
 
-def _role(role: RolePlan, units: str, screen: Console) -> None:
+def _role(role: RolePlan, units: str, screen: Console, catalogue: Catalogue) -> None:
     need = role.need
-    name = Text(role.role, style="bold")
-    screen.print(chip(role.colour, screen), name, end="")
-    screen.print(
-        f": {need.stitches} stitches; floats {show_length(need.float_m, units)}, edges {show_length(need.edge_m, units)}, "
-        f"ends {show_length(need.tail_m, units)}."
-    )
-    strands = f" in {role.strands} strands" if role.strands > 1 else ""
-    screen.print(
-        f"  needs {show_length(role.need_m, units)}{strands}, give or take {show_length(role.need_sd_m, units)}"
-        + ("" if role.brought else f", about {show_mass(role.need_g, units)}")
+    screen.print(chip(role.colour, screen).append(f"{role.role}", style="bold"))
+    shared, own = need.shared_sd_m / need.length_m, need.own_sd_m / need.length_m
+    say(
+        screen,
+        f"{need.stitches} stitches, with floats of {show_length(need.float_m, units)}, edges of "
+        f"{show_length(need.edge_m, units)} and ends of {show_length(need.tail_m, units)}: "
+        f"{show_length(need.length_m, units)} a strand, give or take {show_length(need.sd_m, units)} "
+        f"({shared:.0%} for your tension, which all roles share, {own:.0%} for this role alone).",
+        2,
     )
     if role.brought:
-        screen.print("  yours to bring")
+        say(screen, "Yours to bring.", 2)
         return
+    strands = f"{role.strands} strands, " if role.strands > 1 else ""
+    say(screen, f"Needs {strands}{show_length(role.need_m, units)}, about {show_mass(role.need_g, units)}.", 2)
     for lot in role.lots:
-        tex = f"{lot.yarn.tex.mean:.0f} tex ({lot.yarn.tex_from}), give or take {lot.yarn.tex.sd:.0f}"
-        place = f" in {lot.place}" if lot.place else ""
-        screen.print(
-            f"  {lot.name}{place}: {show_mass(lot.mass_g, units)} at {tex} = {show_length(lot.length.mean, units)}, "
-            f"give or take {show_length(lot.length.sd, units)}"
+        tex = f"{lot.yarn.tex.mean:.0f} tex from the {lot.yarn.tex_from}, give or take {lot.yarn.tex.sd:.0f}"
+        place = f" ({lot.place})" if lot.place else ""
+        say(
+            screen,
+            f"{lot.name}{place}: 1000 x {lot.mass_g:g} g / {tex} = "
+            f"{show_length(lot.length.mean, units)}, give or take {show_length(lot.length.sd, units)}.",
+            2,
         )
-    screen.print(
-        f"  on hand {show_length(role.on_hand_m, units)}, kept for mending {show_length(role.reserve_m, units)}, "
-        f"left over after knitting {show_length(role.left_m, units)}"
+    for group in role.reserves:
+        say(screen, f"Kept back, {show_length(group.reserve_m, units)}: {in_her_units(group.because, units)}.", 2)
+        for line in group.working:
+            size = f"{show_cm(line.width_cm, units)} by {show_cm(line.height_cm, units)}"
+            say(
+                screen,
+                f"{line.area}: {line.count} of {size}, {line.stitches} stitches by {line.rows} rows, "
+                f"share {line.share:.0%} = {show_length(line.length_m, units)}",
+                4,
+                "dim",
+            )
+    say(
+        screen,
+        f"On hand {show_length(role.on_hand_m, units)}, kept {show_length(role.reserve_m, units)}, "
+        f"needed {show_length(role.need_m, units)}, left over {show_length(role.left_m, units)}.",
+        2,
     )
 
 
-def _sources(one: Suggestion, screen: Console, shape: str) -> None:
-    screen.print(
-        f"Sources: stitch geometry Munden 1959 with Kc 5.5, Kw 4.2; body sizes {_bodies(one)}; CIEDE2000 Sharma, Wu and "
-        f"Dalal 2005; deficiencies Machado et al. 2009; shape: {shape or 'your own entry'}.",
-        style="dim",
-    )
+def _contrasts(one: Suggestion, screen: Console) -> None:
+    if one.contrasts:
+        _heading("How the colours read", screen)
+    for contrast in one.contrasts:
+        judged = contrast.judged
+        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict}. {judged.reason}.", 2)
+        figures = ", ".join(f"{sight} {judged.sights[sight][0]:.0f}/{judged.sights[sight][1]:.0f}" for sight in SIGHTS)
+        say(screen, f"CIEDE2000/lightness: {figures}", 4, "dim")
 
 
-def _bodies(one: Suggestion) -> str:
-    return "WHO 2007" if one.size in ("newborn", "baby", "toddler", "child") else "ANSUR II 2012"
+def _score(one: Suggestion, screen: Console, catalogue: Catalogue) -> None:
+    _heading("The score", screen)
+    parts = [
+        f"{name} {one.found.parts[name]:.2f} x {getattr(catalogue.ranking, f'weight_{name}'):.2f}" for name in PARTS
+    ]
+    say(screen, f"{' + '.join(parts)} = {one.found.score:.3f}", 2)
+
+
+def _sources(one: Suggestion, catalogue: Catalogue) -> list[str]:
+    """Titles of all that the figures rest on; `matcher` keeps them in catalog/sources.toml."""
+    accessory = one.found.variant.accessory
+    keys = [figure.source for figure in catalogue.sizes.figures if figure.size == one.size]
+    keys += [figure.source for figure in catalogue.figures if figure.file.startswith(("fabric/", "standards/"))]
+    keys.append(accessory.source)
+    return [catalogue.sources[key].title for key in dict.fromkeys(keys) if key in catalogue.sources]

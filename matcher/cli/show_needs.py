@@ -9,16 +9,16 @@ from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.knit import Needs
-from matcher.cli.show import console
+from matcher.cli.show import console, say
 from matcher.knitting.piece import PieceNeed
-from matcher.materials.units import show_cm, show_length, show_mass
+from matcher.materials.units import show_cm, show_gauge, show_length, show_mass, show_stitch
 
 
 def show_needs(found: Needs, units: str) -> None:
     """Print on stdout."""
     screen = console()
     screen.print(Text(found.accessory.name, style="bold"))
-    screen.print(found.accessory.note)
+    say(screen, found.accessory.note)
     if len(found.rows) == 1:
         _working(found.rows[0], units, screen)
         return
@@ -45,49 +45,53 @@ def show_needs(found: Needs, units: str) -> None:
 
 def _working(row: dict[str, Any], units: str, screen: Console) -> None:
     gauge = row["gauge"]
-    screen.print(
-        f"{row['size']}, class {row['class']}, {row['tex']:.0f} tex: {gauge['stitches_10cm']:.1f} stitches and "
-        f"{gauge['rows_10cm']:.1f} rows in 10 cm, one plain stitch takes {row['loop_cm']:.2f} cm of yarn"
+    say(
+        screen,
+        f"{row['size']}, class {row['class']}, {row['tex']:.0f} tex: "
+        f"{show_gauge(gauge['stitches_10cm'], gauge['rows_10cm'], units)}; one plain stitch takes "
+        f"{show_stitch(row['loop_cm'], units)} of yarn.",
     )
     for role in row["roles"]:
-        screen.print(
-            Text(role["role"], style="bold"),
-            f"{show_length(role['metres'], units)}, give or take {show_length(role['sd'], units)}, "
-            f"about {show_mass(role['grams'], units)}; {role['stitches']} stitches",
+        brought = " (yours to bring)" if role["bring"] else ""
+        screen.print(Text(f"{role['role']}{brought}", style="bold"))
+        say(
+            screen,
+            f"{show_length(role['metres'], units)}, give or take {show_length(role['sd'], units)}, about "
+            f"{show_mass(role['grams'], units)}; {role['stitches']} stitches:",
+            2,
         )
         for zone in role["zones"]:
-            pieces = f"{zone['pieces']} pieces, " if zone["pieces"] > 1 else ""
-            across = f"{zone['first']}" if zone["first"] == zone["last"] else f"{zone['first']} to {zone['last']}"
-            screen.print(
-                f"  {zone['zone']} ({zone['shape']}, {zone['structure']}): {pieces}{across} stitches by {zone['rows']} rows; "
-                f"{zone['stitches']:.0f} stitches of {zone['loop_cm']:.2f} cm"
-                + (f", {zone['passed']:.0f} passed by floats of {zone['float_cm']:.2f} cm" if zone["passed"] else "")
-                + f" = {show_length(zone['length_m'], units)}"
-            )
-        screen.print(f"  edges {show_length(role['edge_m'], units)}, ends {show_length(role['tail_m'], units)}")
+            say(screen, _zone(zone, units), 2)
+        say(screen, f"edges {show_length(role['edge_m'], units)}, ends {show_length(role['tail_m'], units)}", 2)
+
+
+def _zone(zone: dict[str, Any], units: str) -> str:
+    pieces = f"{zone['pieces']} pieces, " if zone["pieces"] > 1 else ""
+    across = f"{zone['first']}" if zone["first"] == zone["last"] else f"{zone['first']} to {zone['last']}"
+    floats = ""
+    if zone["passed"]:
+        floats = f", {zone['passed']:.0f} passed by floats of {show_stitch(zone['float_cm'], units)}"
+    return (
+        f"{zone['zone']} ({zone['shape']}, {zone['structure']}): {pieces}{across} stitches by {zone['rows']} rows; "
+        f"{zone['stitches']:.0f} stitches of {show_stitch(zone['loop_cm'], units)}{floats} = "
+        f"{show_length(zone['length_m'], units)}"
+    )
 
 
 def show_piece(found: PieceNeed, units: str) -> None:
     """Print on stdout."""
     screen, working = console(), found.working
-    screen.print(
-        Text(
-            f"{show_length(found.length.mean, units)}, give or take {show_length(found.length.sd, units)}",
-            style="bold",
-        ),
-        f"({show_mass(found.grams.mean, units)}, give or take {show_mass(found.grams.sd, units)})",
-    )
+    length = f"{show_length(found.length.mean, units)}, give or take {show_length(found.length.sd, units)}"
+    mass = f"{show_mass(found.grams.mean, units)}, give or take {show_mass(found.grams.sd, units)}"
+    screen.print(Text(length, style="bold").append(f" ({mass})", style="not bold"))
     gauge = working["gauge"]
-    screen.print(
-        f"{working['stitches']} stitches by {working['rows']} rows, about {show_cm(working['width_cm'], units)} wide and "
-        f"{show_cm(working['height_cm'], units)} high;"
-    )
-    screen.print(
-        f"{gauge['stitches_10cm']:.1f} stitches and {gauge['rows_10cm']:.1f} rows in 10 cm (from the {working['gauge_from']}), "
-        f"one stitch takes {working['loop_cm']:.2f} cm;"
-    )
     floats = f"floats {show_length(working['float_m'], units)}, " if working["float_m"] else ""
-    screen.print(
-        f"{floats}edges {show_length(working['edge_m'], units)}, ends {show_length(working['tail_m'], units)} are in it; "
-        f"{working['tex']:.0f} tex (from the {working['tex_from']})."
+    say(
+        screen,
+        f"{working['stitches']} stitches by {working['rows']} rows, about {show_cm(working['width_cm'], units)} wide "
+        f"and {show_cm(working['height_cm'], units)} high; "
+        f"{show_gauge(gauge['stitches_10cm'], gauge['rows_10cm'], units)} (from the {working['gauge_from']}), one "
+        f"stitch takes {show_stitch(working['loop_cm'], units)}; {floats}edges "
+        f"{show_length(working['edge_m'], units)} and ends {show_length(working['tail_m'], units)} are in it; "
+        f"{working['tex']:.0f} tex (from the {working['tex_from']}).",
     )

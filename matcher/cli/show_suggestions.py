@@ -9,7 +9,7 @@ from rich.text import Text
 from matcher.actions.suggestion import Lacking, RolePlan, Suggestion, Suggestions
 from matcher.cli.show import chip, console, in_her_units, say
 from matcher.materials.lots import Lot
-from matcher.materials.units import show_length
+from matcher.materials.units import show_gauge, show_length
 
 
 def in_100(chance: float) -> str:
@@ -90,7 +90,7 @@ def _at_length(one: Suggestion, units: str, screen: Console, most_warnings: int 
         least = "" if judged.least_seen == "daylight" else f", least with {judged.least_seen} sight"
         figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
         say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
-    say(screen, f"{_capital(one.care)}. {gauge.stitches_10cm:.0f} stitches and {gauge.rows_10cm:.0f} rows in 10 cm.", 3)
+    say(screen, f"{_capital(one.care)}. {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}.", 3)
     for words in one.warnings[:most_warnings]:
         say(screen, f"Mind: {in_her_units(words, units)}.", 3)
 

@@ -69,7 +69,7 @@ def suggest(
             garment=garment,
             lot=lot or (),
             sure=sure,
-            top=max(top, explain or 0),
+            top=max(top, explain or 0) if top > 0 else top,
             each=each,
             least_contrast=least_contrast.value if least_contrast else None,
             held_together=held_together,

@@ -35,6 +35,16 @@ class PieceNeed:
     grams: Estimate
     working: dict[str, Any]
 
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        return {
+            "metres": round(self.length.mean, 2),
+            "sd": round(self.length.sd, 2),
+            "grams": round(self.grams.mean, 2),
+            "grams_sd": round(self.grams.sd, 2),
+            "working": self.working,
+        }
+
 
 def piece_need(
     structure: str,

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
 
 import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import tex_range
+from matcher.matching.bins import LightnessBins
 from matcher.matching.choices import Choices
 from matcher.matching.score import leftover_value, use_value
 from matcher.matching.searcher import DENSE, Searcher
@@ -17,9 +20,6 @@ from matcher.materials.uncertain import normal_chance
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
-
-# Bins of L* in which partners are looked for.
-_BIN, _BINS = 2.0, 52
 
 
 @dataclass(frozen=True)
@@ -142,12 +142,20 @@ class Block:
         dense = len(self.base) <= DENSE
         sizes = np.flatnonzero(bounds > bar)
         tops = np.stack([merit.worth[sizes].max(axis=1) for merit in self.merits])
-        for a in range(self.roles):
-            for b in range(a + 1, self.roles):
-                if dense or (a, b) in self.edges:
-                    pair = self._pair_bound(a, b, sizes) if dense else self._pair_bound_by_lightness(a, b, sizes)
-                    others = sum(tops[role] for role in range(self.roles) if role not in (a, b))
-                    closer[sizes] = np.minimum(closer[sizes], pair + others)
+
+        def with_tops(bound: Floats, *roles: int) -> None:
+            others = sum(tops[role] for role in range(self.roles) if role not in roles)
+            closer[sizes] = np.minimum(closer[sizes], bound + others)
+
+        for a, b in combinations(range(self.roles), 2):
+            if dense:
+                with_tops(self._pair_bound(a, b, sizes), a, b)
+            elif (a, b) in self.edges:
+                with_tops(self._pair_bound_by_lightness(a, b, sizes), a, b)
+        if not dense:
+            for three in combinations(range(self.roles), 3):
+                if all(edge in self.edges for edge in combinations(three, 2)):
+                    with_tops(self._triple_bound_by_lightness(three, sizes), *three)
         return closer
 
     def _pair_bound_by_lightness(self, a: int, b: int, sizes: Indexes) -> Floats:
@@ -156,38 +164,27 @@ class Block:
         own = merit.worth[sizes] + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
         return np.asarray((own + self.with_partner(b, sizes)).max(axis=1))
 
+    def _triple_bound_by_lightness(self, roles: tuple[int, int, int], sizes: Indexes) -> Floats:
+        """The most that three roles which all touch each other could come to: array (sizes,)."""
+        searcher, reads = self.searcher, self.bins.reads
+        least = np.minimum(np.minimum(reads[:, :, None], reads[:, None, :]), reads[None])
+        adds = np.where(least >= self.least, searcher.w_contrast * least, -np.inf)
+        bound = np.empty(len(sizes))
+        for place, size in enumerate(sizes):
+            first, second, third = (self.bins.best(self.merits[role].worth[size]) for role in roles)
+            bound[place] = (first[:, None, None] + second[None, :, None] + third[None, None, :] + adds).max()
+        return bound + searcher.w_sure + searcher.w_together * float(self.own.max())
+
     def with_partner(self, other: int, sizes: Indexes) -> Floats:
-        """For each candidate of a role, the most that a role it touches could add: array (sizes, m), contrast included.
+        """For each candidate of a role, the most that a role it touches could add: array (sizes, m), with contrast."""
+        bins, searcher = self.bins, self.searcher
+        adds = np.where(bins.reads >= self.least, searcher.w_contrast * bins.reads, -np.inf)
+        partner = [(bins.best(worth)[None] + adds).max(axis=1) for worth in self.merits[other].worth[sizes]]
+        return np.stack([np.maximum(one[bins.of[0]], one[bins.of[1]]) for one in partner])
 
-        Candidates are put in bins of lightness (in daylight, which a reading never exceeds).
-        """
-        palette = self.searcher.palette
-        worth = self.merits[other].worth[sizes]
-        bins = np.clip((self._ends() / _BIN).astype(np.intp), 0, _BINS - 1)
-        best = np.full((_BINS, len(sizes)), -np.inf)
-        for end in bins:
-            np.maximum.at(best, end, worth.T)
-        apart = (np.abs(np.subtract.outer(np.arange(_BINS), np.arange(_BINS))) + 1.0) * _BIN
-        reads = np.minimum(palette.most_by_lightness(apart), self.contrast)
-        adds = np.where(reads >= self.least, self.searcher.w_contrast * reads, -np.inf)
-        partner = (best[None] + adds[:, :, None]).max(axis=1)
-        return np.asarray(np.maximum(partner[bins[0]], partner[bins[1]]).T)
-
-    def _ends(self) -> Floats:
-        """L* of each candidate, twice; or of its lightest and darkest colour where none covers enough stitches.
-
-        A colour of so large a share that its square is more than may vanish cannot vanish beside another such, so
-        the pair reads no better than these two; of several, the one nearest to most of the bin tells most.
-        """
-        palette, base = self.searcher.palette, self.base
-        light = palette.lightness[0][base.part]
-        large = base.share**2 > palette.rules.vanish_share + 1e-6
-        middle = np.where(large, np.abs(light - np.median(palette.lightness[0])), np.inf).argmin(axis=1)
-        chosen = light[np.arange(len(light)), middle]
-        some, shown = large.any(axis=1), base.share > 0
-        darkest = np.where(some, chosen, np.where(shown, light, np.inf).min(axis=1))
-        lightest = np.where(some, chosen, np.where(shown, light, -np.inf).max(axis=1))
-        return np.stack([darkest, lightest])
+    @cached_property
+    def bins(self) -> LightnessBins:
+        return LightnessBins(self.searcher.palette, self.base, self.contrast)
 
     def _pair_bound(self, a: int, b: int, sizes: Indexes) -> Floats:
         """The most that two roles with all their candidates could come to, the other roles' worth apart."""
@@ -234,7 +231,7 @@ class Block:
         alone, thin = np.isin(self.base.strands[:, 0], wanted), np.isin(self.thin, wanted)
         has = [np.isfinite(merit.worth[:, alone]).any(axis=1) for merit in self.merits]
         has += [np.isfinite(worth[:, thin]).any(axis=1) for worth in self.as_strand]
-        return np.any(has, axis=0)
+        return np.asarray(np.any(has, axis=0))
 
     def _strand_tops(self) -> None:
         """What each thin pool is worth as a strand of each role, contrast included, and the most a role could add."""

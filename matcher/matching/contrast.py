@@ -24,6 +24,8 @@ Indexes = npt.NDArray[np.intp]
 LEVELS = {"merges": 0.0, "quiet": 0.25, "readable": 0.5, "clear": 1.0}
 # Up to here a reading may rest on hue, which only CIEDE2000 tells; above, lightness alone decides.
 DECIDED = 0.5
+# Rounded matrices leave a difference that should stand at a limit some 1e-7 below it.
+_AT_LIMIT = 1e-6
 
 
 def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
@@ -33,19 +35,24 @@ def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
     ----------
     delta_e, delta_l : arrays of one shape: CIEDE2000, and the absolute difference in L*.
     """
+    delta_e = delta_e + _AT_LIMIT
     quiet_or_less = np.where(
-        delta_e >= rules.quiet_delta_e,
-        0.25 + 0.25 * np.minimum(delta_l / rules.readable_delta_l, 1.0),
-        0.25 * delta_e / rules.quiet_delta_e,
+        delta_e >= rules.quiet_delta_e, _quiet(delta_l, rules), 0.25 * delta_e / rules.quiet_delta_e
     )
-    by_hue = (delta_e >= rules.readable_delta_e) & (delta_l >= rules.readable_delta_e_min_delta_l)
+    by_hue = (delta_e >= rules.readable_delta_e) & (delta_l + _AT_LIMIT >= rules.readable_delta_e_min_delta_l)
     by_lightness = by_lightness_alone(delta_l, rules)
     return np.where(by_lightness >= 0.5, by_lightness, np.where(by_hue, 0.5, quiet_or_less))
 
 
 def by_lightness_alone(delta_l: Floats, rules: ContrastRules) -> Floats:
     """The reading that a difference in L* gives by itself: half at *readable*, whole at *clear*."""
-    return np.interp(delta_l, [0.0, rules.readable_delta_l, rules.clear_delta_l], [0.0, 0.5, 1.0])
+    steps = [0.0, rules.readable_delta_l, rules.clear_delta_l]
+    return np.interp(delta_l + _AT_LIMIT, steps, [0.0, 0.5, 1.0])
+
+
+def _quiet(delta_l: Floats, rules: ContrastRules) -> Floats:
+    """The reading of two colours that differ in the hand, so far apart in lightness; below *readable*."""
+    return 0.25 + 0.25 * np.minimum(delta_l / rules.readable_delta_l, 1.0)
 
 
 def verdict_of(value: float) -> str:
@@ -166,8 +173,8 @@ class Palette:
         hope = by_lightness_alone(apart, self.rules)
         low = hope < 0.5
         if low.any():
-            hope[low] = 0.4999 if self.floor < 0.5 else 0.0
-            low &= apart >= self.rules.readable_delta_e_min_delta_l
+            hope[low] = _quiet(apart[low], self.rules) if self.floor < 0.5 else 0.0
+            low &= apart + _AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
             if low.any():
                 daylight = np.abs(self.seen[0, others] - self.seen[0, part])[low]
                 hope[low] = np.where(self._hue_could(daylight), DECIDED, hope[low])
@@ -180,7 +187,7 @@ class Palette:
         stretched at most 1.5 times, and the blue term adds at most half of 1.74 times chroma and hue.
         """
         most = apart[:, 0] ** 2 + 1.87 * ((1.5 * apart[:, 1]) ** 2 + apart[:, 2] ** 2)
-        return np.asarray(most >= self.rules.readable_delta_e**2)
+        return np.asarray(np.sqrt(most) + _AT_LIMIT >= self.rules.readable_delta_e)
 
     def readings(self, part: int, others: Indexes) -> Floats:
         """True readings of colour `part` against the colours at `others`, array (len(others),)."""
@@ -209,10 +216,10 @@ class Palette:
         most = float(by_lightness_alone(np.array(apart), self.rules))
         if most >= 0.5:
             return most
-        hue = apart >= self.rules.readable_delta_e_min_delta_l
+        hue = apart + _AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
         # Hue helps the pair that is nearest in lightness, which is at most so far apart.
         hue &= bool(self._hue_could(np.array([[apart, spread[1], spread[2]]]))[0])
-        return DECIDED if hue else 0.4999
+        return DECIDED if hue else float(_quiet(np.array(apart), self.rules))
 
     def potential(self) -> Floats:
         """The most that each colour could read against any of the palette, by its lightest and darkest: array (p,)."""
@@ -225,5 +232,5 @@ class Palette:
     def most_by_lightness(self, apart: Floats) -> Floats:
         """The most that colours so far apart in L* could read, whatever their hues."""
         most = by_lightness_alone(apart, self.rules)
-        hue = apart >= self.rules.readable_delta_e_min_delta_l
-        return np.where(most >= 0.5, most, np.where(hue, DECIDED, 0.4999))
+        hue = apart + _AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
+        return np.where(most >= 0.5, most, np.where(hue, DECIDED, _quiet(apart, self.rules)))

@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from matcher.matching.contrast import LEVELS
+from matcher.matching.found import Found
 from matcher.matching.pools import Stock
-from matcher.matching.search import Found, search
+from matcher.matching.search import search
 from matcher.matching.searcher import Searcher
 from matcher.matching.variants import Variant
 from matcher.materials.uncertain import chance_of_all

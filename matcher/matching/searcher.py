@@ -95,7 +95,7 @@ class Searcher:
         if not next_to_skin or not len(choices):
             return choices.together
         on_skin = self.stock.on_skin[self.stock.kind[choices.strands]].min(axis=1)
-        return np.minimum(choices.together, on_skin)
+        return np.asarray(np.minimum(choices.together, on_skin))
 
     def hopes(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """The most that the thread at `at` could read against those at `places`; true where above `DECIDED`."""

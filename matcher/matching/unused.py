@@ -9,8 +9,9 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import tex_range
+from matcher.matching.found import Found
 from matcher.matching.pools import Pool
-from matcher.matching.search import Found, search
+from matcher.matching.search import search
 from matcher.matching.searcher import Searcher
 from matcher.matching.variants import Variant
 from matcher.materials.uncertain import chance_given_tension, tension_grid

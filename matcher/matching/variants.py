@@ -65,7 +65,7 @@ class Variant:
     @cached_property
     def weight(self) -> Floats:
         """Each role's part of the yarn."""
-        return self.length_m / self.length_m.sum()
+        return np.asarray(self.length_m / self.length_m.sum())
 
 
 def variants_of(accessory: Accessory, knowledge: Knowledge, sizes: Sequence[str] | None = None) -> tuple[Variant, ...]:

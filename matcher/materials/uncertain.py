@@ -34,6 +34,9 @@ class Estimate:
 # rule on an even grid converges faster than any power of the step for a smooth integrand under a normal
 # weight; 6 standard deviations leave 2e-9 outside.
 _REACH, _STEP = 6.0, 0.15
+# An error of its own that is far below the shared one makes a step that the grid would miss; so small a part of
+# it is taken as this part, which changes a chance by less than 0.002.
+_SOFTEST = 0.06
 
 
 @lru_cache(maxsize=1)
@@ -85,7 +88,7 @@ def chance_given_tension(spare: Floats, shared_sd: Floats | float, own_sd: Float
     """
     z, _ = tension_grid()
     shared = np.broadcast_to(np.asarray(shared_sd, dtype=float), spare.shape)
-    scale = np.maximum(own_sd, 1e-9)
+    scale = np.maximum(own_sd, np.maximum(_SOFTEST * np.abs(shared), 1e-9))
     return normal_chance((spare[:, None] - shared[:, None] * z) / scale[:, None])
 
 

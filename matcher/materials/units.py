@@ -152,6 +152,17 @@ def show_cm(length_cm: float, units: str = "metric") -> str:
     return f"{_rounded(length_cm / IN_CM, 1)} in" if _imperial(units) else f"{_rounded(length_cm, 1)} cm"
 
 
+def show_stitch(length_cm: float, units: str = "metric") -> str:
+    """Yarn in one stitch, to a tenth of a millimetre: "1.90 cm" or "0.75 in"."""
+    return f"{length_cm / IN_CM:.2f} in" if _imperial(units) else f"{length_cm:.2f} cm"
+
+
+def show_gauge(stitches_10cm: float, rows_10cm: float, units: str = "metric") -> str:
+    """A gauge: "22 stitches and 29 rows in 10 cm", or in 4 in."""
+    span, scale = ("4 in", 4 * IN_CM / 10) if _imperial(units) else ("10 cm", 1.0)
+    return f"{_rounded(stitches_10cm * scale, 1)} stitches and {_rounded(rows_10cm * scale, 1)} rows in {span}"
+
+
 def _imperial(units: str) -> bool:
     if units not in ("metric", "imperial"):
         raise ValueError(f'units are "metric" or "imperial", not "{units}"')

@@ -187,7 +187,7 @@ def _lot(row: LotRow, names: dict[str, str], catalogue: Standards, place: str, n
         mass_g=row.grams,
         pieces=pieces,
         ball_g=row.ball_grams,
-        dye_lot=row.dye_lot,
+        dye_lot=_dye_lot(row.dye_lot),
         label=row.label,
         reserve_m=row.reserve,
         place=row.place,
@@ -231,3 +231,11 @@ def _class(row: LotRow, tex: Estimate, classes: Sequence[WeightClass], place: st
 
 def _agree(tex: float, low: float, high: float) -> bool:
     return low / CLASS_SLACK <= tex <= high * CLASS_SLACK
+
+
+# What people write where the dye lot is not known; two such lots are not of one bath for that.
+_NO_DYE_LOT = frozenset({"", "-", "?", "n/a", "no", "none", "no lot", "no dye lot", "not known", "unknown"})
+
+
+def _dye_lot(text: str) -> str:
+    return "" if text.strip().casefold() in _NO_DYE_LOT else text

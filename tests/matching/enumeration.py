@@ -92,7 +92,8 @@ class Enumeration:
         self.wanted = {
             pool.name
             for pool in self.pools
-            if not wished or any(lot.name in lots or (garment is not None and lot.garment == garment) for lot in pool.lots)
+            if not wished
+            or any(lot.name in lots or (garment is not None and lot.garment == garment) for lot in pool.lots)
         }
         self.threads = list(self._threads(3 if held_together else 1))
         self._judged: dict[tuple[Colour, Colour], float] = {}
@@ -219,13 +220,9 @@ class Enumeration:
             + ranking.weight_use * use
             + ranking.weight_leftover * leftover
         )
-        strands_of = tuple(
-            tuple(sorted((pool.name, count) for pool, count in thread.items)) for thread in threads
-        )
+        strands_of = tuple(tuple(sorted((pool.name, count) for pool, count in thread.items)) for thread in threads)
         accessory = way.accessory
-        return Assignment(
-            score, accessory.name, accessory.key, way.size, way.gauge.stitches_10cm, strands_of, sure
-        )
+        return Assignment(score, accessory.name, accessory.key, way.size, way.gauge.stitches_10cm, strands_of, sure)
 
     def _usefulness(self) -> None:
         """How many accessories each pool could serve by itself, and the least length that anything takes of it."""

@@ -125,7 +125,9 @@ Entries = dict[str, tuple[str, ...]]  # accessories by key, with the sizes that 
 def entries(draw: st.DrawFn, classes: tuple[int, ...], roles: int, ways: int = 2) -> Entries:
     """A few accessories for such yarn, at least one in several roles, each in one or two sizes."""
     filled = {key: sum(not role.bring for role in one.roles) for key, one in WHOLE.accessories.items()}
-    suiting = [key for key, one in WHOLE.accessories.items() if set(one.classes) & set(classes) and filled[key] <= roles]
+    suiting = [
+        key for key, one in WHOLE.accessories.items() if set(one.classes) & set(classes) and filled[key] <= roles
+    ]
     several = [key for key in suiting if filled[key] >= min(2, roles)]
     keys = {draw(st.sampled_from(several or suiting)), *draw(st.lists(st.sampled_from(suiting), max_size=3))}
     sizes = {key: WHOLE.accessories[key].sizes for key in sorted(keys)}
@@ -153,7 +155,9 @@ def rich(seed: int, lots: int, roles: int, together: bool) -> tuple[Bin, Entries
         kinds.append(Yarn(name, tex, "ball band", known.number, pick.choice(_BLENDS), "hand"))
     owner = Garment("first", "yoke pullover", pick.choice(["worn", "given", "gone"]), "", None, None, None, (), "", "")
     colours = [Colour("solid", ((_random_lab(pick), 1.0),)) for _ in range(lots)]
-    colours += [Colour(kind, ((_random_lab(pick), 0.7), (_random_lab(pick), 0.3))) for kind in ("heather", "variegated")]
+    colours += [
+        Colour(kind, ((_random_lab(pick), 0.7), (_random_lab(pick), 0.3))) for kind in ("heather", "variegated")
+    ]
     made = []
     for place in range(lots):
         yarn, grams = pick.choice(kinds), pick.uniform(3, 90)
@@ -161,8 +165,21 @@ def rich(seed: int, lots: int, roles: int, together: bool) -> tuple[Bin, Entries
         garment = pick.choice(["", "", "first"])
         made.append(
             Lot(
-                f"lot {place:02d}", garment, yarn, pick.choice(colours), "", grams, 1, 50.0, pick.choice(["", "7"]),
-                "yes", None, "", "", pick.choice(["", "main", "contrast 1"]), length,
+                f"lot {place:02d}",
+                garment,
+                yarn,
+                pick.choice(colours),
+                "",
+                grams,
+                1,
+                50.0,
+                pick.choice(["", "7"]),
+                "yes",
+                None,
+                "",
+                "",
+                pick.choice(["", "main", "contrast 1"]),
+                length,
             )  # fmt: skip
         )
     reached = {base, base + 1, *((base + 2, base + 3) if together else ())}

@@ -21,7 +21,7 @@ from hypothesis import strategies as st
 from matcher.actions.context import shelf_of
 from matcher.actions.suggest import Matching, Wishes
 from matcher.matching.pools import stock_of
-from matcher.matching.search import Found
+from matcher.matching.found import Found
 from matcher.materials.lots import Bin
 from matcher.store.catalogue import Catalogue
 
@@ -159,8 +159,12 @@ def test_shuffled_rows_give_the_same_list(question: Question, order: object) -> 
     order.shuffle(garments)  # type: ignore[attr-defined]
     shuffled = replace(bin, lots=tuple(lots), garments=dict(garments))
     wishes = replace(wishes, held_together=len(lots) <= 5)
-    told = [(one.score, one.threads, one.variant.accessory.key, one.variant.size, one.variant.gauge.stitches_10cm)
-            for one in found_in(bin, catalogue, wishes)]
-    again = [(one.score, one.threads, one.variant.accessory.key, one.variant.size, one.variant.gauge.stitches_10cm)
-             for one in found_in(shuffled, catalogue, wishes)]
+    told = [
+        (one.score, one.threads, one.variant.accessory.key, one.variant.size, one.variant.gauge.stitches_10cm)
+        for one in found_in(bin, catalogue, wishes)
+    ]
+    again = [
+        (one.score, one.threads, one.variant.accessory.key, one.variant.size, one.variant.gauge.stitches_10cm)
+        for one in found_in(shuffled, catalogue, wishes)
+    ]
     assert told == again

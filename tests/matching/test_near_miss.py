@@ -18,7 +18,7 @@ import matcher
 from matcher.actions.context import all_variants, shelf_of
 from matcher.matching.near_miss import lacks, largest_of
 from matcher.matching.pools import Stock, stock_of
-from matcher.matching.search import Found
+from matcher.matching.found import Found
 from matcher.matching.variants import Variant
 from matcher.store.catalogue import load_catalogue
 from matcher.store.sheets import read_bin

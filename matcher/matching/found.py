@@ -1,0 +1,68 @@
+"""What a search found: an assignment with its score, the best of each accessory, and the bar for the whole list."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from dataclasses import field as dataclass_field
+
+import numpy as np
+
+from matcher.matching.variants import Variant
+
+# Sums taken in another order differ in the last places; a bound that is within this of the best is no gain.
+SLACK = 1e-12
+# Scores that agree to nine places count as equal; the name decides between them.
+TIE = 2e-9
+
+Thread = tuple[tuple[int, int], ...]  # (pool, strands of it), pools in rising order
+
+
+@dataclass(frozen=True)
+class Found:
+    """One complete assignment: a thread for each role to fill, and the parts of its score."""
+
+    score: float
+    parts: dict[str, float]
+    sure: float
+    variant: Variant
+    threads: tuple[Thread, ...]
+
+
+@dataclass
+class Best:
+    """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search."""
+
+    each: int
+    field: Field
+    any_will_do: bool = False
+    found: list[Found] = dataclass_field(default_factory=list)
+
+    @property
+    def bar(self) -> float:
+        """What a new one must beat to count: the last of its own accessory's, and the last of the whole list."""
+        if len(self.found) < self.each:
+            return self.field.bar
+        return np.inf if self.any_will_do else max(self.found[-1].score + SLACK, self.field.bar)
+
+    def offer(self, new: Found) -> None:
+        """Take it in if it is among the best and not there yet; of equals the earlier stays."""
+        mark = (new.variant.size, new.variant.gauge, new.threads)
+        if new.score > self.bar and all(mark != (o.variant.size, o.variant.gauge, o.threads) for o in self.found):
+            self.found = sorted([*self.found, new], key=lambda one: -one.score)[: self.each]
+            self.field.settle()
+
+
+@dataclass
+class Field:
+    """All accessories that are searched at once; `top` of their assignments are wanted (None: all)."""
+
+    top: int | None = None
+    each: dict[str, Best] = dataclass_field(default_factory=dict)
+    bar: float = -np.inf
+
+    def settle(self) -> None:
+        """Raise the bar to the last of the list, less what may be settled by name between equals."""
+        if self.top is not None:
+            scores = sorted((one.score for best in self.each.values() for one in best.found), reverse=True)
+            if len(scores) >= self.top:
+                self.bar = scores[self.top - 1] - TIE
