@@ -92,8 +92,8 @@ def suggest(
     matching = Matching(catalogue, stock, wishes)
     found = matching.best(progress)
     teller = Teller(catalogue, shelf, stock, units)
-    shown = [teller.suggestion(rank + 1, one) for rank, one in enumerate(found[: wishes.top])]
-    near = matching.near(found)
+    shown = [teller.suggestion(rank + 1, one) for rank, one in enumerate(found)]
+    near = matching.near()
     return Suggestions(
         sure_at_least=matching.chance,
         units=units,
@@ -102,7 +102,8 @@ def suggest(
             Lacking(Teller(catalogue, shelf, where, units).suggestion(0, one), words) for one, where, words in near
         ),
         unused=tuple(
-            Unused(*one) for one in why_unused(shelf.pools, matching.searcher, matching.in_scope, matching.least, found)
+            Unused(*one)
+            for one in why_unused(shelf.pools, matching.searcher, matching.in_scope, matching.least, matching.met)
         ),
         source=read.source,
         notes=read.notes,
@@ -193,14 +194,14 @@ class Matching:
 
     def best(self, progress: Progress | None = None) -> list[Found]:
         """The best of every accessory, of these the first; best first, ties by name."""
-        found, self.open = search_all(
+        self.met, self.open = search_all(
             self.searcher, self.in_scope, self.least, self.wishes.each, self.wishes.top, progress=progress
         )
-        return found
+        return self.met[: self.wishes.top]
 
-    def near(self, found: Sequence[Found]) -> list[tuple[Found, Stock, tuple[str, ...]]]:
+    def near(self) -> list[tuple[Found, Stock, tuple[str, ...]]]:
         """Accessories for which nothing was found, the nearest to it, and what each lacks."""
-        made = {one.variant.accessory.key for one in found}
+        made = {one.variant.accessory.key for one in self.met}
         missing = {
             key: several
             for key, several in self.in_scope.items()

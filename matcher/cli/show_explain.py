@@ -28,7 +28,7 @@ def show_explained(one: Suggestion, units: str, catalog: Path | None) -> None:
     say(
         screen,
         f"Gauge: {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}; one plain stitch takes "
-        f"{show_stitch(gauge.loop_cm, units)} of yarn ({catalogue.fabric.Kw:g} / stitches in 1 cm).",
+        f"{show_stitch(gauge.loop_cm, units)} of yarn ({catalogue.fabric.Kw:g} / stitches in 1 {'in' if units == 'imperial' else 'cm'}).",
     )
     screen.print(_zones(one, units))
     for role in one.roles:
@@ -79,14 +79,14 @@ def _role(role: RolePlan, units: str, screen: Console, catalogue: Catalogue) -> 
     if role.brought:
         say(screen, "Yours to bring.", 2)
         return
-    strands = f"{role.strands} strands, " if role.strands > 1 else ""
-    say(screen, f"Needs {strands}{show_length(role.need_m, units)}, about {show_mass(role.need_g, units)}.", 2)
+    strands = f" in {role.strands} strands" if role.strands > 1 else ""
+    say(screen, f"It needs {show_length(role.need_m, units)}{strands}, about {show_mass(role.need_g, units)}.", 2)
     for lot in role.lots:
         tex = f"{lot.yarn.tex.mean:.0f} tex from the {lot.yarn.tex_from}, give or take {lot.yarn.tex.sd:.0f}"
         place = f" ({lot.place})" if lot.place else ""
         say(
             screen,
-            f"{lot.name}{place}: 1000 x {lot.mass_g:g} g / {tex} = "
+            f"{lot.name}{place}: {show_mass(lot.mass_g, units)} of {tex} = "
             f"{show_length(lot.length.mean, units)}, give or take {show_length(lot.length.sd, units)}.",
             2,
         )

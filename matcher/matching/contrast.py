@@ -24,8 +24,8 @@ Indexes = npt.NDArray[np.intp]
 LEVELS = {"merges": 0.0, "quiet": 0.25, "readable": 0.5, "clear": 1.0}
 # Up to here a reading may rest on hue, which only CIEDE2000 tells; above, lightness alone decides.
 DECIDED = 0.5
-# Rounded matrices leave a difference that should stand at a limit some 1e-7 below it.
-_AT_LIMIT = 1e-6
+# Rounded matrices leave a difference that should stand at a limit a few 1e-6 below it.
+_AT_LIMIT = 1e-5
 
 
 def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:

@@ -73,35 +73,52 @@ def lacks(found: Found, stock: Stock, chance: float) -> list[Lack]:
     Each role that is not sure enough by itself is filled up until it is; where all are but not together, the
     least sure one is named.
     """
-    variant = found.variant
     missing = []
     for role, thread in enumerate(found.threads):
-        more = sum(_more(stock, variant, role, pool, count, chance) for pool, count in thread)
+        more = sum(_more(stock, found, role, pool, chance, alone=True) for pool, _ in thread)
         if more > 0.05:
-            missing.append(Lack(variant.filled[role].role, more))
-    return missing
+            missing.append(Lack(found.variant.filled[role].role, more))
+    if missing or _chance(stock, found) >= chance:
+        return missing
+    items = [(role, pool) for role, thread in enumerate(found.threads) for pool, _ in thread]
+    role, pool = min(items, key=lambda item: _chance(stock, found, only=item))
+    more = _more(stock, found, role, pool, chance, alone=False)
+    return [Lack(found.variant.filled[role].role, more)] if np.isfinite(more) else []
 
 
-def _more(stock: Stock, variant: Variant, role: int, pool: int, count: int, chance: float) -> float:
-    """Metres to add to a pool until it suffices for its strands with the chance asked (bisection to 1 cm)."""
+def _chance(
+    stock: Stock, found: Found, more: tuple[int, float] | None = None, only: tuple[int, int] | None = None
+) -> float:
+    """Chance that all pools suffice, or the one of a role alone; `more` adds metres to a pool."""
+    variant = found.variant
+    spare, shared, own = [], [], []
+    for role, thread in enumerate(found.threads):
+        for pool, count in thread:
+            if only is not None and only != (role, pool):
+                continue
+            have = float(stock.free_m[pool])
+            extra = more[1] if more is not None and more[0] == pool else 0.0
+            # More of the same yarn comes with the same doubt about its thickness.
+            spread = float(stock.sd_m[pool]) * (have + extra) / have
+            spare.append(have + extra - count * variant.length_m[role])
+            shared.append(count * variant.shared_sd_m[role])
+            own.append(float(np.hypot(spread, count * variant.own_sd_m[role])))
+    return chance_of_all(np.array(spare), np.array(shared), np.array(own))
+
+
+def _more(stock: Stock, found: Found, role: int, pool: int, chance: float, alone: bool) -> float:
+    """Metres to add to a pool of a role until it (or, not alone, the whole) suffices; bisection to 1 cm."""
 
     def enough(extra: float) -> bool:
-        have = float(stock.free_m[pool])
-        spread = float(stock.sd_m[pool]) * max(1.0, (have + extra) / have)
-        return (
-            chance_of_all(
-                np.array([have + extra - count * variant.length_m[role]]),
-                np.array([count * variant.shared_sd_m[role]]),
-                np.array([np.hypot(spread, count * variant.own_sd_m[role])]),
-            )
-            >= chance
-        )
+        return _chance(stock, found, (pool, extra), (role, pool) if alone else None) >= chance
 
     if enough(0.0):
         return 0.0
     low, high = 0.0, 1.0
-    while not enough(high) and high < 1e5:
+    while not enough(high):
         low, high = high, 2 * high
+        if high > 1e6:
+            return float("inf")
     while high - low > 0.01:
         middle = (low + high) / 2
         low, high = (low, middle) if enough(middle) else (middle, high)

@@ -126,6 +126,6 @@ def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:
         share,
         np.array(list(places)).reshape(-1, 3),
         kind,
-        np.array([[factor(beside(a, b), rules) for b in handlings] for a in handlings]),
+        np.array([[factor(beside(a, b), rules) for b in handlings] for a in handlings]).reshape(2 * (len(handlings),)),
         np.array([factor((on_skin(one, True),), rules) for one in handlings]),
     )

@@ -48,11 +48,11 @@ def search_all(
     any_will_do: bool = False,
     progress: Callable[[int, int], None] | None = None,
 ) -> tuple[list[Found], frozenset[str]]:
-    """The true best `each` assignments of every accessory, of all these the first `top`; ties by name.
+    """The true best `each` assignments of every accessory; only the first `top` of all these are sure to be found.
 
     Returns
     -------
-    found : best first.
+    found : best first, ties by name; past the first `top`, whatever was met on the way.
     open : keys of accessories that could not reach the list and were not looked into further.
     """
     field = Field(top)
@@ -83,7 +83,7 @@ def search_all(
             heappush(jobs, (-job.most, turn, job))
     found = [one for best in field.each.values() for one in best.found]
     found.sort(key=lambda one: (-round(one.score, 9), one.variant.accessory.name))
-    return found[:top], frozenset(open_ - {key for key, best in field.each.items() if best.found})
+    return found, frozenset(open_ - {key for key, best in field.each.items() if best.found})
 
 
 class _LazyBlock:
