@@ -17,18 +17,23 @@ from matcher.materials.units import show_cm, show_gauge, show_length, show_mass,
 from matcher.materials.vision import SIGHTS
 from matcher.store.catalogue import Catalogue
 
+_EQUATIONS = (
+    "Munden 1959: stitches, rows and loop length of relaxed plain knitting",
+    "Sharma, Wu and Dalal 2005: CIEDE2000",
+)
+
 
 def show_explained(one: Suggestion, units: str, catalog: Path | None) -> None:
     """Print the working on stdout."""
     screen, catalogue = console(), catalogue_for(catalog)
-    gauge = one.found.variant.gauge
+    gauge, unit = one.found.variant.gauge, "in" if units == "imperial" else "cm"
     head = Text(f"{one.accessory}, {one.size}", style="bold")
     screen.print(head.append(f"   score {one.found.score:.3f}, {in_100(one.found.sure)}", style="not bold"))
     say(screen, one.found.variant.accessory.note)
     say(
         screen,
         f"Gauge: {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}; one plain stitch takes "
-        f"{show_stitch(gauge.loop_cm, units)} of yarn ({catalogue.fabric.Kw:g} / stitches in 1 {'in' if units == 'imperial' else 'cm'}).",
+        f"{show_stitch(gauge.loop_cm, units)} of yarn ({catalogue.fabric.Kw:g} / stitches in 1 {unit}).",
     )
     screen.print(_zones(one, units))
     for role in one.roles:
@@ -128,9 +133,10 @@ def _score(one: Suggestion, screen: Console, catalogue: Catalogue) -> None:
 
 
 def _sources(one: Suggestion, catalogue: Catalogue) -> list[str]:
-    """Titles of all that the figures rest on; `matcher` keeps them in catalog/sources.toml."""
+    """What the equations rest on, and the titles of the sources of all figures (catalog/sources.toml)."""
     accessory = one.found.variant.accessory
     keys = [figure.source for figure in catalogue.sizes.figures if figure.size == one.size]
     keys += [figure.source for figure in catalogue.figures if figure.file.startswith(("fabric/", "standards/"))]
     keys.append(accessory.source)
-    return [catalogue.sources[key].title for key in dict.fromkeys(keys) if key in catalogue.sources]
+    titles = [catalogue.sources[key].title for key in dict.fromkeys(keys) if key in catalogue.sources]
+    return [*_EQUATIONS, *titles]

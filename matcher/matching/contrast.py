@@ -35,11 +35,10 @@ def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
     ----------
     delta_e, delta_l : arrays of one shape: CIEDE2000, and the absolute difference in L*.
     """
-    delta_e = delta_e + _AT_LIMIT
-    quiet_or_less = np.where(
-        delta_e >= rules.quiet_delta_e, _quiet(delta_l, rules), 0.25 * delta_e / rules.quiet_delta_e
-    )
-    by_hue = (delta_e >= rules.readable_delta_e) & (delta_l + _AT_LIMIT >= rules.readable_delta_e_min_delta_l)
+    merges = 0.25 * delta_e / rules.quiet_delta_e
+    quiet_or_less = np.where(delta_e + _AT_LIMIT >= rules.quiet_delta_e, _quiet(delta_l, rules), merges)
+    by_hue = delta_e + _AT_LIMIT >= rules.readable_delta_e
+    by_hue &= delta_l + _AT_LIMIT >= rules.readable_delta_e_min_delta_l
     by_lightness = by_lightness_alone(delta_l, rules)
     return np.where(by_lightness >= 0.5, by_lightness, np.where(by_hue, 0.5, quiet_or_less))
 

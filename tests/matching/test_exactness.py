@@ -20,8 +20,8 @@ from hypothesis import strategies as st
 
 from matcher.actions.context import shelf_of
 from matcher.actions.suggest import Matching, Wishes
-from matcher.matching.pools import stock_of
 from matcher.matching.found import Found
+from matcher.matching.pools import stock_of
 from matcher.materials.lots import Bin
 from matcher.store.catalogue import Catalogue
 

@@ -16,9 +16,9 @@ from scipy.stats import norm
 
 import matcher
 from matcher.actions.context import all_variants, shelf_of
+from matcher.matching.found import Found
 from matcher.matching.near_miss import lacks, largest_of
 from matcher.matching.pools import Stock, stock_of
-from matcher.matching.found import Found
 from matcher.matching.variants import Variant
 from matcher.store.catalogue import load_catalogue
 from matcher.store.sheets import read_bin
