@@ -14,7 +14,7 @@ from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Palette
 from matcher.matching.found import Found
 from matcher.matching.near_miss import lacks, largest_of, nearest
-from matcher.matching.pools import Stock, stock_of
+from matcher.matching.pools import Pool, Stock, stock_of
 from matcher.matching.search import search, search_all
 from matcher.matching.searcher import Searcher
 from matcher.matching.unused import why_unused
@@ -230,6 +230,7 @@ class Matching:
             ball = pool.lots[0].ball_g
             buy = f"or buy {_balls(grams, ball)}" if ball else f"or find {show_mass(grams)} more of it"
             words.append(f"{show_length(lack.metres)} of {lack.role} short ({pool.name}); {buy}")
+            words += _other_baths(pool, stock)
         if one.parts["contrast"] < self.least[key] and one.variant.edges:
             words.append(f"colours that read: the nearest pair is only {_below(self.least[key])}")
         if not words:
@@ -246,6 +247,17 @@ class Matching:
         others = [one for one in all_variants(self.catalogue)[key] if one.size not in self.wishes.sizes]
         found = search(self.searcher, others, self.least[key])
         return found[0].variant.size if found else ""
+
+
+def _other_baths(pool: Pool, stock: Stock) -> list[str]:
+    """The same yarn and colour in other dye lots: never taken in silence, but worth knowing of."""
+    name = pool.yarn.name.casefold()
+    return [
+        f"{other.name} is the same yarn and colour in another dye lot, with {show_length(other.free.mean)} free: "
+        "compare them in daylight"
+        for other in stock.pools
+        if other is not pool and name and other.yarn.name.casefold() == name and other.colour == pool.colour
+    ]
 
 
 def _balls(grams: float, ball_g: float) -> str:

@@ -108,6 +108,10 @@ class Suggestion:
         return self.found.variant.size
 
     @property
+    def for_baby(self) -> bool:
+        return self.size in _FOR_BABIES
+
+    @property
     def strands(self) -> int:
         """The most strands held together in any role."""
         return max((role.strands for role in self.roles if not role.brought), default=1)

@@ -28,9 +28,8 @@ def show_list(found: Suggestions, units: str) -> None:
         _nothing(found, units, screen)
         return
     first, *others = found.suggestions
-    _at_length(first, units, screen, most_warnings=1)
+    _at_length(first, units, screen, brief=True)
     if others:
-        screen.print()
         table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
         table.add_column("", justify="right")
         table.add_column("and then", max_width=35, no_wrap=True, overflow="ellipsis")
@@ -70,11 +69,12 @@ def show_full(found: Suggestions, units: str) -> None:
             say(screen, words, 2)
 
 
-def _at_length(one: Suggestion, units: str, screen: Console, most_warnings: int | None = None) -> None:
+def _at_length(one: Suggestion, units: str, screen: Console, brief: bool = False) -> None:
     gauge = one.found.variant.gauge
     head = Text(f"{one.rank}  {one.accessory}, {one.size}", style="bold")
     screen.print(head.append(f"   {in_100(one.found.sure)}", style="not bold"))
-    say(screen, f"{'First' if one.rank == 1 else 'Here'} because {_and(one.reasons)}.", 3)
+    reasons = one.reasons[:2] if brief else one.reasons
+    say(screen, f"{'First' if one.rank == 1 else 'Here'} because {_and(reasons)}.", 3)
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     table.add_column("  ")
     table.add_column("", no_wrap=True)
@@ -90,8 +90,9 @@ def _at_length(one: Suggestion, units: str, screen: Console, most_warnings: int 
         least = "" if judged.least_seen == "daylight" else f", least with {judged.least_seen} sight"
         figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
         say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
-    say(screen, f"{_capital(one.care)}. {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}.", 3)
-    for words in one.warnings[:most_warnings]:
+    care = _capital(one.care.partition(":")[0] if brief else one.care)
+    say(screen, f"{care}. {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}.", 3)
+    for words in one.warnings[: 1 if brief else None]:
         say(screen, f"Mind: {in_her_units(words, units)}.", 3)
 
 
@@ -153,13 +154,10 @@ def _ends(found: Suggestions, units: str, screen: Console) -> None:
     if found.unused:
         number = len(found.unused)
         counts.append("1 lot that fits nothing" if number == 1 else f"{number} lots that fit nothing")
-    more = f" ({' and '.join(counts)}, each with its reason)" if counts else ""
-    say(
-        screen,
-        f"More: --full shows all at length{more}; --explain 1 the whole working; cautions are in both.",
-        0,
-        "dim",
-    )
+    if any(one.for_baby for one in found.suggestions):
+        say(screen, "For a baby: no ties near the neck, no hat for sleep; --full has every caution.")
+    more = f" and {' and '.join(counts)}" if counts else ""
+    say(screen, f"--full: all at length{more}. --explain 1: the whole working.", 0, "dim")
 
 
 def _none_found(found: Suggestions) -> str:

@@ -33,7 +33,7 @@ def handling_of(yarn: Yarn, rules: TogetherRules) -> Handling:
     if not blend.known:
         return Handling(None, yarn.wash, None, None)
     return Handling(
-        blend.felts,
+        blend.felting_share >= rules.felting_share,
         yarn.wash,
         blend.inelastic_share >= rules.inelastic_share,
         blend.halo_share >= rules.halo_share,

@@ -7,10 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-# A yarn felts in the wash when at least half of it is a fibre that felts. The published record only says that
-# felting happens in wool and wool-like fibres; the half is this project's choice, on the careful side.
-FELTING_SHARE = 0.5
-
 # Labels round to whole per cents, so three thirds come to 99.
 SUM_SLACK_PERCENT = 1.5
 
@@ -48,10 +44,6 @@ class Blend:
     @property
     def felting_share(self) -> float:
         return sum(share for fibre, share in self.parts if fibre.felts)
-
-    @property
-    def felts(self) -> bool:
-        return self.felting_share >= FELTING_SHARE
 
     @property
     def inelastic_share(self) -> float:

@@ -108,19 +108,20 @@ def _load(folder: Path) -> Catalogue:
     motifs = _motifs(reader, _files(folder / "motifs", "txt"), {})
     accessories = _accessories(reader, _files(folder / "accessories", "toml"), {}, sizes, motifs, cautions, classes)
     values = reader.values
+    measuring = tables.settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv"))
     return Catalogue(
         accessories=accessories,
         motifs=motifs,
         sizes=sizes,
         classes=classes,
-        fabric=tables.fabric(reader),
+        fabric=tables.fabric(reader, measuring.tail_m),
         repairs=tables.repairs(reader, sizes),
         contrast=tables.settings(ContrastRules, "standards/contrast.csv", values("standards/contrast.csv")),
         together=tables.settings(TogetherRules, "standards/together.csv", values("standards/together.csv")),
         ranking=tables.settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
         colour_words=tables.colour_words(reader),
         fibres=tables.fibres(reader),
-        measuring=tables.settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv")),
+        measuring=measuring,
         cautions=cautions,
         sources=reader.sources,
         vision_table=tables.vision(reader),

@@ -30,14 +30,15 @@ def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
     return kind(**values)
 
 
-def fabric(reader: Reader) -> FabricConstants:
-    """Fabric constants and gauges."""
+def fabric(reader: Reader, tail_m: float) -> FabricConstants:
+    """Fabric constants and gauges; the tail is the one that a join leaves."""
     file, gauges_file = "fabric/constants.csv", "fabric/gauges.csv"
     values: dict[str, Any] = dict(reader.values(file))
     for key, value in values.items():
         if value <= 0:
             raise CatalogueError(file, key, f"found {value:g}, expected a number above 0")
     rows = reader.table(gauges_file, ("stitches_10cm", "source", "how_obtained"))
+    values["tail_m"] = tail_m
     values["gauges"] = tuple(sorted(row.number("stitches_10cm", 1.0) for row in rows))
     return settings(FabricConstants, file, values)
 

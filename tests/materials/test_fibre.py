@@ -70,10 +70,10 @@ def test_any_text_is_read_or_refused(text: str):
 
 
 def test_superwash_wool_does_not_felt_and_wool_does():
-    assert parse_blend("wool", FIBRES).felts
-    assert not parse_blend("superwash wool", FIBRES).felts
-    assert parse_blend("50% wool 50% acrylic", FIBRES).felts
-    assert not parse_blend("40% wool 60% acrylic", FIBRES).felts
+    assert parse_blend("wool", FIBRES).felting_share == 1
+    assert parse_blend("superwash wool", FIBRES).felting_share == 0
+    assert parse_blend("50% wool 50% acrylic", FIBRES).felting_share == pytest.approx(0.5)
+    assert parse_blend("40% wool 60% acrylic", FIBRES).felting_share == pytest.approx(0.4)
 
 
 def test_what_follows_from_the_shares():
@@ -83,7 +83,7 @@ def test_what_follows_from_the_shares():
     assert blend.regain_percent == pytest.approx(0.6 * 17 + 0.4 * 11)
     assert blend.animal
     assert not parse_blend("cotton", FIBRES).animal
-    assert (Blend().known, Blend().regain_percent, Blend().felts) == (False, 0, False)
+    assert (Blend().known, Blend().regain_percent, Blend().felting_share) == (False, 0, 0)
 
 
 def test_every_spelling_leads_to_one_fibre(catalogue: Catalogue):
