@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -106,7 +106,7 @@ def suggest(
             for one in why_unused(shelf.pools, matching.searcher, matching.in_scope, matching.least, matching.met)
         ),
         source=read.source,
-        notes=read.notes,
+        notes=(*read.notes, *matching.notes),
     )
 
 
@@ -199,6 +199,16 @@ class Matching:
         )
         return self.met[: self.wishes.top]
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What the knitter should know of how the list was made."""
+        if not self.searcher.cut_short:
+            return ()
+        return (
+            "There are so many lots that not every way to hold strands together was tried: a better one may be "
+            "missing. With --single, or narrowed with --kind or --size, the list is exact.",
+        )
+
     def near(self) -> list[tuple[Found, Stock, tuple[str, ...]]]:
         """Accessories for which nothing was found, the nearest to it, and what each lacks."""
         made = {one.variant.accessory.key for one in self.met}
@@ -218,7 +228,8 @@ class Matching:
 
     def _can_be_made(self, key: str) -> bool:
         """Whether an accessory that did not reach the list can be made at all."""
-        return bool(search(self.searcher, self.in_scope[key], self.least[key], any_will_do=True))
+        quick = replace(self.searcher, thorough=False)
+        return bool(search(quick, self.in_scope[key], self.least[key], any_will_do=True))
 
     def _lacks(self, one: Found, stock: Stock) -> tuple[str, ...]:
         key = one.variant.accessory.key

@@ -216,7 +216,7 @@ class Block:
         if self.edges and self.contrast < self.least:
             return np.full(len(self.variants), -np.inf)
         self._strand_tops()
-        whole = searcher.w_sure + searcher.w_together * searcher.rules.marl_factor
+        whole = searcher.w_together * searcher.rules.marl_factor
         tops, marled = np.stack(self.tops), np.stack(self.marl_tops)
         with np.errstate(invalid="ignore"):
             most = (marled + (tops.sum(axis=0) - tops)).max(axis=0)
@@ -234,21 +234,24 @@ class Block:
         return np.asarray(np.any(has, axis=0))
 
     def _strand_tops(self) -> None:
-        """What each thin pool is worth as a strand of each role, contrast included, and the most a role could add."""
+        """What each thin pool could add as a strand of each role, chance and contrast included."""
         searcher = self.searcher
         self.thin = np.flatnonzero(searcher.stock.tex < self.window[1])
         once = np.ones(len(self.thin))
         # A pool can be one strand or two of the thread; whichever is worth more bounds both.
-        worth = self.strands(slice(None), self.thin, once).worth
-        twice = self.strands(slice(None), self.thin, 2 * once).worth
-        worth = np.where(np.isfinite(worth), np.maximum(worth, twice), -np.inf)
+        one = self.strands(slice(None), self.thin, once)
+        two = self.strands(slice(None), self.thin, 2 * once)
+        able = np.isfinite(one.worth)
+        worth = np.where(able, np.maximum(one.worth, two.worth), -np.inf)
+        # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their worth.
+        traded = np.maximum(one.worth + searcher.w_sure * one.sure, two.worth + searcher.w_sure * two.sure)
         reads = np.minimum(searcher.strand_potential(self.thin, self.window[1]), self.contrast)
         self.as_strand, self.tops, self.marl_tops = [], [], []
         for role, merit in enumerate(self.merits):
             self._leave_lonely(role, reads, worth[role])
-            with_contrast = worth[role] + searcher.w_contrast * (reads if role in self.touching else self.contrast)
-            self.as_strand.append(with_contrast)
-            self.marl_tops.append(_of_two_best(with_contrast))
+            most = traded[role] + searcher.w_contrast * (reads if role in self.touching else self.contrast)
+            self.as_strand.append(np.where(np.isfinite(worth[role]), most, -np.inf))
+            self.marl_tops.append(_of_two_best(self.as_strand[-1]))
             alone = merit.worth.max(axis=1, initial=-np.inf)
             self.tops.append(np.maximum(alone, _of_two_best(worth[role])))
 

@@ -9,7 +9,6 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from matcher.errors import BadInput
 from matcher.matching.pools import Stock
 from matcher.materials.rules import TogetherRules
 
@@ -17,7 +16,7 @@ Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
 STRANDS = 3  # at most so many are held together
-_MOST = 20_000_000
+_MOST = 3_000_000
 
 
 @dataclass(frozen=True)
@@ -92,7 +91,7 @@ def marls(
     least : combinations whose mean worth is below this are left out; they could not win.
     window : least and most tex of the thread.
 
-    Raises BadInput when there are more than memory can hold.
+    Raises TooMany when there are more than memory should hold.
     """
     order = np.argsort(-worth, kind="stable")
     able, worth = able[order], worth[order]
@@ -140,13 +139,13 @@ def joined(several: Sequence[Choices]) -> Choices:
     )
 
 
+class TooMany(Exception):
+    """More combinations than memory should hold; the caller goes on without them and says so."""
+
+
 def _refuse(number: int) -> None:
     if number > _MOST:
-        raise BadInput(
-            f"more than {number:,} ways to hold strands together are still in the running",
-            "strands held together",
-            "run it with --single, or narrow it with --kind, --size or --lot",
-        )
+        raise TooMany
 
 
 def _rows(

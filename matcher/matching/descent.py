@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.blocks import Block
-from matcher.matching.choices import STRANDS, Choices, joined, marls, pick
+from matcher.matching.choices import STRANDS, Choices, TooMany, joined, marls, pick
 from matcher.matching.contrast import DECIDED
 from matcher.matching.evaluate import evaluate
 from matcher.matching.found import SLACK, Best, Found
@@ -27,6 +27,7 @@ Indexes = npt.NDArray[np.intp]
 
 _FIRST_PORTION = 64
 _FIRSTS = 12
+_FIRST_STRANDS = 48
 
 
 @dataclass(frozen=True)
@@ -99,11 +100,37 @@ class Descent:
                 plain = [self._with_partners(one, plain[place + 1 :]) for place, one in enumerate(plain)]
             self._with_wanted(plain, 1.0)
             return
-        marled = [self._marled(role) for role in range(block.roles)]
+        # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
+        number = _FIRST_STRANDS
+        while self._marls(plain, number) and self._more_strands(number) and self.searcher.thorough:
+            number *= 4
+
+    def _marls(self, plain: list[_Role], number: int) -> bool:
+        """Search with marls of each role's `number` worthiest strands; False when there are too many to hold."""
+        try:
+            marled = [self._marled(role, number) for role in range(self.block.roles)]
+        except TooMany:
+            self.searcher.cut_short = True
+            return False
         every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
         for role, one in enumerate(marled):
             others = sorted((*every[:role], *every[role + 1 :]), key=lambda one: (len(one.order), one.role))
             self._with_wanted([one, *others], self.searcher.rules.marl_factor)
+        return True
+
+    def _least(self, role: int) -> float:
+        """What the strands of a marl must add on average to beat the bar."""
+        block, searcher = self.block, self.searcher
+        rest = sum(float(top[self.size]) for other, top in enumerate(block.tops) if other != role)
+        return self.best.bar - rest - searcher.w_together * searcher.rules.marl_factor - SLACK
+
+    def _more_strands(self, number: int) -> bool:
+        """Whether a marl with a strand past the `number` worthiest of its role could still beat the bar."""
+        for role in range(self.block.roles):
+            worth = -np.sort(-self.block.as_strand[role][self.size])
+            if len(worth) > number and (2.0 * worth[0] + worth[number]) / 3.0 >= self._least(role):
+                return True
+        return False
 
     def _with_wanted(self, roles: list[_Role], together: float) -> None:
         """Search these lists; where pools are wanted, once for each role that could hold one."""
@@ -137,15 +164,16 @@ class Descent:
             role, order=role.order[order], worth=role.worth[order], reads=role.reads[order], most=most[order]
         )
 
-    def _marled(self, role: int) -> _Role:
-        """The strands of different pools held together that could still beat the best."""
+    def _marled(self, role: int, number: int) -> _Role:
+        """Strands of different pools held together that could still beat the best; of the worthiest, and the wanted."""
         block, searcher = self.block, self.searcher
         worth = block.as_strand[role][self.size]
-        able = np.flatnonzero(np.isfinite(worth))
-        rest = sum(float(top[self.size]) for other, top in enumerate(block.tops) if other != role)
-        rest += searcher.w_sure + searcher.w_together * searcher.rules.marl_factor
-        least = self.best.bar - rest - SLACK
-        made = marls(searcher.stock, block.thin[able], worth[able], least, block.window, searcher.rules)
+        able = np.argsort(-worth, kind="stable")
+        able = able[np.isfinite(worth[able])]
+        wanted = np.isin(block.thin[able], list(searcher.wanted or ()))
+        able = np.concatenate([able[:number], able[number:][wanted[number:]]])
+        pools, least = block.thin[able], self._least(role)
+        made = marls(searcher.stock, pools, worth[able], least, block.window, searcher.rules)
         own = searcher.own_together(made, block.next_to_skin)
         return self._role(role, made, own, block.threads(role, made).worth[self.size], block.limit(made))
 

@@ -44,6 +44,8 @@ class Searcher:
     chance : the least chance of enough that is accepted. None looks for near misses instead: yarn may be short,
         and how much of each role's need is there takes the place of the parts `sure`, `use` and `leftover`.
     wanted : pools of which at least one must be used; None for any.
+    thorough : False tries only the worthiest strands for holding together; enough to see whether a thing can be made.
+    cut_short : set when there were too many strands to try them all, so that the result may not be the best.
     """
 
     stock: Stock
@@ -56,6 +58,8 @@ class Searcher:
     chance: float | None
     most_strands: int = STRANDS
     wanted: frozenset[int] | None = None
+    thorough: bool = True
+    cut_short: bool = False
     _alone: dict[float, Choices] = field(default_factory=dict)
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
 

@@ -156,10 +156,22 @@ def _can_be_used(
     if searcher.wanted is not None and at not in searcher.wanted:
         # She asked for other lots; this one need not stand with them.
         searcher = replace(searcher, wanted=None)
-    forced = replace(searcher, wanted=frozenset([at]))
+    forced = replace(searcher, wanted=frozenset([at]), thorough=False)
     # Entries of one role first: they are quick and settle most.
-    order = sorted(variants, key=lambda key: (len(variants[key][0].filled), key))
-    return any(search(forced, variants[key], least[key], any_will_do=True) for key in order)
+    for key in sorted(variants, key=lambda key: (len(variants[key][0].filled), key)):
+        possible = [variant for variant in variants[key] if _could_take(searcher, variant, at)]
+        if possible and search(forced, possible, least[key], any_will_do=True):
+            return True
+    return False
+
+
+def _could_take(searcher: Searcher, variant: Variant, at: int) -> bool:
+    """Whether a pool is thin enough, and has enough, for a strand of some role."""
+    stock = searcher.stock
+    if stock.tex[at] > tex_range(variant.gauge, searcher.constants)[1]:
+        return False
+    spread = np.sqrt(stock.sd_m[at] ** 2 + variant.own_sd_m**2 + variant.shared_sd_m**2)
+    return bool((stock.free_m[at] - variant.length_m >= searcher.least_z * spread - 1e-9).any())
 
 
 def _no_partner(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> str:

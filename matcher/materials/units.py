@@ -34,8 +34,10 @@ __all__ = [
     "parse_percent",
     "parse_tex",
     "show_cm",
+    "show_gauge",
     "show_length",
     "show_mass",
+    "show_stitch",
     "tex_from_count",
 ]
 
