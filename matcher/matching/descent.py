@@ -19,7 +19,7 @@ from matcher.matching.choices import STRANDS, Choices, TooMany, joined, marls, p
 from matcher.matching.contrast import DECIDED
 from matcher.matching.evaluate import evaluate
 from matcher.matching.found import SLACK, Best, Found
-from matcher.matching.searcher import DENSE
+from matcher.matching.searcher import DENSE, TABLED
 from matcher.materials.uncertain import chance_given_tension, tension_grid
 
 Floats = npt.NDArray[np.float64]
@@ -198,7 +198,7 @@ class Descent:
             for depth, role in enumerate(roles)
         ]
         same = all(role.choices is self.block.base for role in roles)
-        dense = same and len(self.block.base) <= DENSE
+        dense = same and len(self.block.base) <= TABLED
         self.table = self.searcher.table(self.block.base, self.block.next_to_skin) if dense else None
         self.ordered = [self.table.columns(role.order) for role in roles] if self.table is not None else None
         self._fill(_Partial((), 0.0, self._rest(0, ()), self.block.contrast, together, np.ones(len(self.grid_weight))))

@@ -19,8 +19,8 @@ from matcher.materials.uncertain import normal_z
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
-# Up to so many candidates at a gauge, every pair of them is tabled once.
-DENSE = 160
+# Up to so many candidates at a gauge, every pair of them is tabled once; up to so many, bounds look at every pair.
+TABLED, DENSE = 400, 160
 
 
 @dataclass(frozen=True)
@@ -159,7 +159,7 @@ class Searcher:
         return free
 
     def table(self, base: Choices, next_to_skin: bool) -> PairTable:
-        """Every pair of the candidates at one gauge (at most `DENSE`), worked out once."""
+        """Every pair of the candidates at one gauge (at most `TABLED`), worked out once."""
         key = (id(base), next_to_skin)
         if key not in self._tables:
             self._tables[key] = self._every_pair(base, self.own_together(base, next_to_skin))
