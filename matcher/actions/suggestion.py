@@ -311,9 +311,9 @@ class Teller:
         if any(plan.brought for plan in plans):
             words.append("the main colour is yours to bring: try it with `matcher contrast` beside these first")
         words += [
-            f"{one.roles[0]} and {one.roles[1]}: {one.judged.vanishing * 10:.0f} of 10 stitch neighbours read less"
+            f"{one.roles[0]} and {one.roles[1]}: {one.judged.vanishing * 10:.0f} of 10 stitch neighbours do not read"
             for one in contrasts
-            if one.judged.vanishing > 0.02
+            if one.judged.vanishing >= 0.05
         ]
         return tuple(dict.fromkeys(words))
 

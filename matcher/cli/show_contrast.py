@@ -8,8 +8,8 @@ from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.contrast import Contrasts, in_sight
-from matcher.cli.show import chip, chips, console
-from matcher.materials.vision import DEFICIENCIES
+from matcher.cli.show import chip, chips, console, say
+from matcher.materials.vision import DEFICIENCIES, SIGHTS
 
 
 def show_contrasts(found: Contrasts, catalog: Path | None) -> None:
@@ -32,14 +32,16 @@ def show_contrasts(found: Contrasts, catalog: Path | None) -> None:
     for pair in found.pairs:
         mark = "" if pair.passes else f", less than {found.least_contrast}"
         head = Text.assemble(chip(pair.a.colour, screen, 4), chip(pair.b.colour, screen, 4))
-        screen.print(head.append(f" {pair.a.name} and {pair.b.name}: {pair.judged.verdict}{mark}", style="bold"))
-        screen.print(f"  {pair.judged.reason}.")
-        sights = {
-            "daylight": pair.judged.sights["daylight"],
-            **{name: pair.judged.sights[name] for name in DEFICIENCIES},
-        }
-        figures = ", ".join(f"{name} {delta_e:.0f}/{delta_l:.0f}" for name, (delta_e, delta_l) in sights.items())
-        screen.print(f"  CIEDE2000/lightness apart: {figures}; in grey {pair.judged.delta_l:.0f}", style="dim")
+        screen.print(
+            head.append(
+                f"{' ' if head else ''}{pair.a.name} and {pair.b.name}: {pair.judged.verdict}{mark}", style="bold"
+            )
+        )
+        say(screen, f"{pair.judged.reason}.", 2)
+        sights = ", ".join(
+            f"{sight} {pair.judged.sights[sight][0]:.0f}/{pair.judged.sights[sight][1]:.0f}" for sight in SIGHTS
+        )
+        say(screen, f"CIEDE2000/lightness apart: {sights}; in grey {pair.judged.delta_l:.0f}", 2, "dim")
     if screen.color_system is not None and not screen.no_color:
         for sight in ("grey", *DEFICIENCIES):
             line = Text(f"{sight:>9} ")

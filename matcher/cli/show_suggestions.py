@@ -32,9 +32,9 @@ def show_list(found: Suggestions, units: str) -> None:
     if others:
         table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
         table.add_column("", justify="right")
-        table.add_column("and then", max_width=35, no_wrap=True, overflow="ellipsis")
+        table.add_column("and then", max_width=31, no_wrap=True, overflow="ellipsis")
         table.add_column("", max_width=5, no_wrap=True)
-        table.add_column("from", no_wrap=True, overflow="ellipsis")
+        table.add_column("from", max_width=30, no_wrap=True, overflow="ellipsis")
         table.add_column("sure", justify="right", no_wrap=True)
         for one in others:
             patches = Text()

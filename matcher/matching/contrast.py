@@ -87,7 +87,7 @@ class Judgement:
     sights: Mapping[str, tuple[float, float]]  # CIEDE2000 and L* difference in each sight
     reading: float
     least_seen: str  # the sight in which the pair reads least
-    vanishing: float  # share of stitch neighbours that fall below the verdict
+    vanishing: float  # share of stitch neighbours that are less than readable
     verdict: str
     reason: str
 
@@ -110,7 +110,7 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
     if np.allclose(each[:, i, j], each[0, i, j], atol=0.02):
         worst = "daylight"
     verdict = verdict_of(value)
-    vanishing = float(weights[0][pairs[0] < LEVELS[verdict]].sum())
+    vanishing = float(weights[0][pairs[0] < LEVELS["readable"]].sum())
     sights = {name: (float(delta_e[s, i, j]), float(delta_l[s, i, j])) for s, name in enumerate(SIGHTS)}
     return Judgement(
         *sights["daylight"],
@@ -142,11 +142,16 @@ def _reason(
         text = f"{figures}: two colours in the hand, but the motif blurs"
     else:
         text = f"{figures}: the two run into one"
-    if several and vanishing > 0.005:
-        text += f"; {vanishing * 10:.0f} of 10 stitch neighbours read less than that"
-    elif several:
-        text += "; judged on the least of its colours that counts"
+    if several:
+        text += f"; {_of_10(vanishing)} stitch neighbours do not read"
     return text
+
+
+def _of_10(share: float) -> str:
+    """A share as "3 of 10"."""
+    if share < 0.095:
+        return "none of 10" if share < 0.005 else "fewer than 1 of 10"
+    return f"{share * 10:.0f} of 10"
 
 
 class Palette:

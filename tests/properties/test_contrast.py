@@ -126,7 +126,8 @@ def test_what_is_said_of_two_colours_fits_together(a: Colour, b: Colour):
     assert min(each.values()) == pytest.approx(found.reading, abs=1e-12)
     assert each[found.least_seen] == pytest.approx(found.reading, abs=0.02)
     assert (found.delta_e, found.delta_l) == found.sights["daylight"]
-    assert 0.0 <= found.vanishing <= RULES.vanish_share + 1e-9
+    assert 0.0 <= found.vanishing <= 1.0 + 1e-9
+    assert (found.vanishing <= RULES.vanish_share + 1e-9) == (found.verdict in ("readable", "clear"))
     assert found.reason
 
 

@@ -1,0 +1,202 @@
+"""What README.md says is what the program does: its commands are run, its output, keys and options compared."""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from matcher.cli.app import app
+
+
+def _beside(name: str) -> ModuleType:
+    """A module that lies beside this test."""
+    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[name] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+readme = _beside("readme_blocks")
+TEXT = readme.README.read_text(encoding="utf-8")
+BLOCKS = readme.blocks(TEXT)
+CONSOLE = [block for block in BLOCKS if block.language == "console"]
+COMMANDS = ("suggest", "contrast", "reserve", "needs", "piece", "check")
+# Runs that together print every key a command can print; my-bin has a lot too short for anything.
+PRINTS = {
+    "suggest": [["demo"], ["my-bin"]],
+    "contrast": [["navy", "cream"]],
+    "reserve": [["demo"]],
+    "needs": [["hat-stranded-band", "--size", "baby", "--class", "3"]],
+    "piece": [["--structure", "stranded", "--stitches", "110", "--height", "20", "--class", "3"]],
+    "check": [["demo"], ["bad-bin"]],
+}
+LONGEST = 450
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    place = tmp_path_factory.mktemp("readme")
+    readme.prepare(place, BLOCKS)
+    return place
+
+
+def test_the_two_commands_to_paste_are_those_that_are_meant():
+    lines = TEXT.splitlines()
+    for mark, command in readme.COMMANDS.items():
+        at = lines.index(mark)
+        assert lines[at + 1 : at + 4] == ["```sh", command, "```"]
+    assert sum(block.language == "sh" for block in BLOCKS) == len(readme.COMMANDS)
+
+
+def test_ci_takes_the_test_command_from_here_and_has_none_of_its_own():
+    script = (readme.ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    assert "<!-- command: tests -->" in script
+    for part in ("pip install", "-m venv", "-m pytest"):
+        assert part not in script
+
+
+def test_every_console_block_begins_with_a_command():
+    assert len(CONSOLE) >= 6
+    for block in CONSOLE:
+        assert block.lines[0].startswith("$ matcher "), f"line {block.line}"
+
+
+@pytest.mark.parametrize("block", CONSOLE, ids=[f"line {block.line}: {block.command}" for block in CONSOLE])
+def test_a_command_prints_what_is_shown(block: Any, folder: Path):
+    code, printed = readme.run(block.command, folder)
+    assert code == block.exit_code
+    if not readme.agrees(list(block.lines[1:]), printed):
+        # Shown as a difference of lists, which is easier to read than "not True".
+        assert list(block.lines[1:]) == printed, "refresh with: python tests/project_rules/readme_blocks.py --write"
+
+
+def test_every_command_and_every_option_stands_here():
+    from typer.main import get_command
+
+    command = get_command(app)
+    assert set(command.commands) == set(COMMANDS)  # type: ignore[attr-defined]
+    for name, one in command.commands.items():  # type: ignore[attr-defined]
+        assert f"matcher {name}" in TEXT
+        for option in one.params:
+            for spelling in (*option.opts, *option.secondary_opts):
+                if spelling.startswith("--"):
+                    assert re.search(rf"{spelling}\b", TEXT), f"{name} {spelling}"
+
+
+def keys(value: Any) -> Iterator[str]:
+    """Every key of an object and of all that is in it."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield key
+            yield from keys(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from keys(inner)
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_the_json_keys_that_stand_here_are_those_that_are_printed(
+    command: str, folder: Path, monkeypatch: pytest.MonkeyPatch
+):
+    (block,) = [one for one in BLOCKS if one.option("keys") == command]
+    monkeypatch.chdir(folder)
+    printed: set[str] = set()
+    for arguments in PRINTS[command]:
+        shown = CliRunner().invoke(app, [command, *arguments, "--json"])
+        printed |= set(keys(json.loads(shown.stdout)))
+    assert set(re.findall(r"[a-z][a-z_0-9]*", block.text)) == printed
+
+
+def test_the_python_block_runs(folder: Path):
+    (block,) = [one for one in BLOCKS if one.language == "python"]
+    for name in ("read_bin", *COMMANDS[:-1]):
+        assert name in block.text
+    done = subprocess.run(
+        [sys.executable, "-c", block.text],
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        cwd=folder,
+        env=readme.clean_environment(),
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout
+
+
+def test_every_column_of_the_sheets_stands_here():
+    from matcher.store.sheet_columns import GARMENTS, LOTS
+
+    for sheet in (LOTS, GARMENTS):
+        for column in sheet.known:
+            assert f"| `{column}` |" in TEXT, column
+
+
+def test_every_caution_stands_here():
+    """The cautions that the tool shows, word for word."""
+    from matcher.store.catalogue import load_catalogue
+
+    for words in load_catalogue().cautions.values():
+        assert words in TEXT
+
+
+def test_it_can_be_read_in_one_sitting():
+    assert len(TEXT.splitlines()) <= LONGEST
+
+
+# The tools above, tried on small texts ------------------------------------------------------------------------
+
+
+def block_of(info: str, *lines: str) -> Any:
+    (found,) = readme.blocks("\n".join([f"```{info}", *lines, "```", ""]))
+    return found
+
+
+@pytest.mark.parametrize(
+    ("shown", "printed", "same"),
+    [
+        ("a b c", "a b c", True),
+        ("a b c", "a b", False),
+        ("a b", "a b c", False),
+        ("a x c", "a b c", False),
+        ("a ... c", "a b b c", True),
+        ("a ... c", "a c", True),
+        ("a ...", "a b c", True),
+        ("... c", "a b c", True),
+        ("... b ... d", "a b c d", True),
+        ("... b ... d", "a c d", False),
+        ("a ... c", "a b", False),
+        ("", "", True),
+        ("", "a", False),
+    ],
+)
+def test_left_out_lines_match_any_number_of_lines(shown: str, printed: str, same: bool):
+    assert readme.agrees(shown.split(), printed.split()) is same
+
+
+def test_a_cut_keeps_what_its_options_name():
+    printed = ["one", "two", "three", "The score", "  0.9", "end"]
+    assert readme.cut(printed, block_of("console", "$ matcher x")) == printed
+    assert readme.cut(printed, block_of("console head=2", "$ matcher x")) == ["one", "two", "..."]
+    both = block_of('console head=1 also="The score:2"', "$ matcher x")
+    assert readme.cut(printed, both) == ["one", "...", "The score", "  0.9", "..."]
+    assert readme.agrees(readme.cut(printed, both), printed)
+    with pytest.raises(ValueError, match="begins with 'nowhere'"):
+        readme.cut(printed, block_of("console also=nowhere:2", "$ matcher x"))
+
+
+def test_an_open_block_is_refused():
+    with pytest.raises(ValueError, match="line 2"):
+        readme.blocks("words\n```console\n$ matcher suggest\n")
