@@ -36,6 +36,10 @@ def check(
     if as_json:
         show.print_json({"ok": True, "faults": [], "notes": list(read.notes)})
         return
-    print(f"{len(read.lots)} lots and {len(read.garments)} garments, all in order.")
+    print(f"{_number(len(read.lots), 'lot')} and {_number(len(read.garments), 'garment')}, all in order.")
     for remark in read.notes:
         print(f"  {remark}")
+
+
+def _number(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"

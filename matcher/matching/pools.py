@@ -74,8 +74,8 @@ def _likeness(lot: Lot) -> tuple[object, ...]:
 def _pool(group: list[Lot], free: Mapping[str, Estimate], tail_m: float) -> Pool:
     loose = sorted((free[lot.name] for lot in group), key=lambda one: -one.mean)
     usable = [max(0.0, one.mean - (2 * tail_m if place else 0.0)) for place, one in enumerate(loose)]
-    # The lots share one label, so their errors add up rather than cancel.
-    spread = sum(one.sd for one, metres in zip(loose, usable, strict=True) if metres > 0)
+    # The lots share one label, so their errors add up rather than cancel; each as far as the lot is used.
+    spread = sum(one.sd * metres / one.mean for one, metres in zip(loose, usable, strict=True) if metres > 0)
     held = sum(lot.length.mean - free[lot.name].mean for lot in group)
     on_hand = Estimate(sum(lot.length.mean for lot in group), sum(lot.length.sd for lot in group))
     # Lots that are free come first: they are what she is told to take.

@@ -18,9 +18,10 @@ from typer.testing import CliRunner
 from matcher.cli.app import app
 
 
-def _beside(name: str) -> ModuleType:
-    """A module that lies beside this test."""
-    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
+def _module(path: Path) -> ModuleType:
+    """A module of the tests, by its place."""
+    name = path.stem
+    spec = importlib.util.spec_from_file_location(name, path)
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
@@ -29,7 +30,7 @@ def _beside(name: str) -> ModuleType:
     return module
 
 
-readme = _beside("readme_blocks")
+readme = _module(Path(__file__).with_name("readme_blocks.py"))
 TEXT = readme.README.read_text(encoding="utf-8")
 BLOCKS = readme.blocks(TEXT)
 CONSOLE = [block for block in BLOCKS if block.language == "console"]
@@ -43,7 +44,7 @@ PRINTS = {
     "piece": [["--structure", "stranded", "--stitches", "110", "--height", "20", "--class", "3"]],
     "check": [["demo"], ["bad-bin"]],
 }
-LONGEST = 450
+LONGEST = 480
 
 
 @pytest.fixture(scope="module")
@@ -150,6 +151,66 @@ def test_every_caution_stands_here():
 
     for words in load_catalogue().cautions.values():
         assert words in TEXT
+
+
+def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
+    from matcher.store.catalogue import load_catalogue
+
+    held = load_catalogue()
+    fabric, contrast, together, ranking = held.fabric, held.contrast, held.together, held.ranking
+    weights = ", ".join(
+        f"{name} {getattr(ranking, f'weight_{name}'):.2f}"
+        for name in ("sure", "contrast", "together", "use", "leftover")
+    )
+    words = " ".join(TEXT.split())
+    for said in (
+        f"`stitches per cm = {fabric.Kw:g} / l`, `rows per cm = {fabric.Kc:g} / l`, `stitches per cm2 = {fabric.Ks:g} / l2`",
+        f"`l = sqrt(tex) / {fabric.tightness:g}`",
+        f"from {fabric.tightness_min:.1f} to {fabric.tightness_max:.1f}",
+        f"Spread: {fabric.gauge_sd_no_swatch:.0%} without a swatch, {fabric.gauge_sd_swatch:.0%} with one".replace(
+            "%", " %"
+        ),
+        f"{fabric.share_sd:.0%} more for each role alone".replace("%", " %"),
+        f"the label ({held.measuring.label_sd_fraction:.0%}, a choice; {held.measuring.measured_sd_fraction:.0%} for".replace(
+            "%", " %"
+        ),
+        f"({held.measuring.moisture_sd_of_regain:g} of the fibre's agreed regain",
+        f"Each join costs 2 x {held.measuring.tail_m:g} m",
+        f"never less than {held.repairs.floor_m:g} m a colour",
+        f"Thickness up to {together.tex_ratio_fits:g} to 1 fits, above {together.tex_ratio_blocks:g} to 1 is refused",
+        f"*clear*: lightness {contrast.clear_delta_l:g} apart",
+        f"*readable*: {contrast.readable_delta_l:g}, or CIEDE2000 {contrast.readable_delta_e:g} "
+        f"with lightness {contrast.readable_delta_e_min_delta_l:g}",
+        f"*quiet*: CIEDE2000 {contrast.quiet_delta_e:g}",
+        f"all but {100 * contrast.vanish_share:.0f} % of neighbouring stitches",
+        f"{weights}. *Contrast*",
+        f"an accessory of one colour gets {ranking.one_colour_contrast:g}",
+    ):
+        assert said in words, said
+    assert together.warn_factor == pytest.approx(0.8)  # "a fifth off"
+    assert held.repairs.margin_sd == 1  # "one standard deviation"
+
+
+def test_the_figures_against_printed_patterns_are_those_measured():
+    patterns = _module(readme.ROOT / "tests" / "published" / "test_printed_patterns.py")
+    from matcher.store.catalogue import load_catalogue
+
+    fabric = load_catalogue().fabric
+    found = patterns.outcomes(fabric)
+    words = " ".join(TEXT.split())
+    for one in found:
+        assert f"({one.id}) {one.predicted_g:.0f}/{one.printed_g:.0f} = {one.ratio:.2f}" in words
+    every = patterns.summary(found)
+    others = patterns.summary([one for one in found if one.id != "H09"])
+    alone = patterns.summary(patterns.outcomes(fabric, pooled=False))
+    for said in (
+        f"Median error {every['median error %']:.1f} %, mean ratio {every['mean ratio']:.2f}, "
+        f"spread {every['spread %']:.1f} %",
+        f"explains about {every['buying unit explains %']:.1f} %",
+        f"the spread is {others['spread %']:.1f} %",
+        f"alone it is {alone['spread %']:.1f} %",
+    ):
+        assert said in words, said
 
 
 def test_it_can_be_read_in_one_sitting():
