@@ -65,22 +65,24 @@ def search_all(
         for of_gauge in by_gauge.values():
             lazy = _LazyBlock(searcher, of_gauge, least[key])
             for with_marls in (False, True) if searcher.most_strands > 1 else (False,):
-                heappush(jobs, (-most_of_all(searcher, of_gauge[0]), len(jobs), _Job(key, lazy, with_marls)))
+                most = most_of_all(searcher, of_gauge[0])
+                heappush(jobs, (-most, len(jobs), _Job(key, lazy, with_marls, most)))
     open_: set[str] = set()
     number = len(jobs)
     while jobs:
         if progress:
             progress(number - len(jobs), number)
-        bound, turn, job = heappop(jobs)
+        _, turn, job = heappop(jobs)
         best = field.each[job.key]
-        if -bound <= best.bar:
+        if job.most <= best.bar:
             open_.add(job.key)
             continue
         if job.step == SEARCH and field.bar > -np.inf:
             open_.add(job.key)  # what fails under a bar may still be possible
         job.work(best)
         if job.most > -np.inf:
-            heappush(jobs, (-job.most, turn, job))
+            # Where any will do, a job that is begun is brought to its end before the next.
+            heappush(jobs, (-np.inf if any_will_do else -job.most, turn, job))
     found = [one for best in field.each.values() for one in best.found]
     found.sort(key=lambda one: (-round(one.score, 9), one.variant.accessory.name))
     return found, frozenset(open_ - {key for key, best in field.each.items() if best.found})
@@ -100,11 +102,10 @@ class _LazyBlock:
 class _Job:
     """The variants of one block, single or with marls: bounded ever more closely, then searched one by one."""
 
-    def __init__(self, key: str, lazy: _LazyBlock, with_marls: bool) -> None:
-        self.key, self.lazy, self.with_marls = key, lazy, with_marls
+    def __init__(self, key: str, lazy: _LazyBlock, with_marls: bool, most: float) -> None:
+        self.key, self.lazy, self.with_marls, self.most = key, lazy, with_marls, most
         self.step = 0
         self.bounds: Floats = np.zeros(0)
-        self.most = np.inf
 
     def work(self, best: Best) -> None:
         """Do the next step: a closer bound, or the search of the variant that promises most."""

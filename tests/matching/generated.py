@@ -180,7 +180,7 @@ def rich(seed: int, lots: int, roles: int, together: bool) -> tuple[Bin, Entries
                 "",
                 pick.choice(["", "main", "contrast 1"]),
                 length,
-            )  # fmt: skip
+            )
         )
     reached = {base, base + 1, *((base + 2, base + 3) if together else ())}
     suiting = [

@@ -20,7 +20,7 @@ from matcher.cli.app import app
 
 def _module(path: Path) -> ModuleType:
     """A module of the tests, by its place."""
-    name = path.stem
+    name = f"readme_uses_{path.stem}"
     spec = importlib.util.spec_from_file_location(name, path)
     assert spec is not None
     assert spec.loader is not None
@@ -163,17 +163,19 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
         for name in ("sure", "contrast", "together", "use", "leftover")
     )
     words = " ".join(TEXT.split())
+
+    def percent(part: float) -> str:
+        return f"{100 * part:.0f} %"
+
     for said in (
-        f"`stitches per cm = {fabric.Kw:g} / l`, `rows per cm = {fabric.Kc:g} / l`, `stitches per cm2 = {fabric.Ks:g} / l2`",
+        f"`stitches per cm = {fabric.Kw:g} / l`, `rows per cm = {fabric.Kc:g} / l`",
+        f"`stitches per cm2 = {fabric.Ks:g} / l2`",
         f"`l = sqrt(tex) / {fabric.tightness:g}`",
         f"from {fabric.tightness_min:.1f} to {fabric.tightness_max:.1f}",
-        f"Spread: {fabric.gauge_sd_no_swatch:.0%} without a swatch, {fabric.gauge_sd_swatch:.0%} with one".replace(
-            "%", " %"
-        ),
-        f"{fabric.share_sd:.0%} more for each role alone".replace("%", " %"),
-        f"the label ({held.measuring.label_sd_fraction:.0%}, a choice; {held.measuring.measured_sd_fraction:.0%} for".replace(
-            "%", " %"
-        ),
+        f"Spread: {percent(fabric.gauge_sd_no_swatch)} without a swatch, {percent(fabric.gauge_sd_swatch)} with one",
+        f"{percent(fabric.share_sd)} more for each role alone",
+        f"the label ({percent(held.measuring.label_sd_fraction)}, a choice",
+        f"{percent(held.measuring.measured_sd_fraction)} for a count or a weighed length",
         f"({held.measuring.moisture_sd_of_regain:g} of the fibre's agreed regain",
         f"Each join costs 2 x {held.measuring.tail_m:g} m",
         f"never less than {held.repairs.floor_m:g} m a colour",
@@ -182,7 +184,7 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
         f"*readable*: {contrast.readable_delta_l:g}, or CIEDE2000 {contrast.readable_delta_e:g} "
         f"with lightness {contrast.readable_delta_e_min_delta_l:g}",
         f"*quiet*: CIEDE2000 {contrast.quiet_delta_e:g}",
-        f"all but {100 * contrast.vanish_share:.0f} % of neighbouring stitches",
+        f"all but {percent(contrast.vanish_share)} of neighbouring stitches",
         f"{weights}. *Contrast*",
         f"an accessory of one colour gets {ranking.one_colour_contrast:g}",
     ):

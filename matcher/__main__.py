@@ -1,0 +1,5 @@
+"""`python -m matcher`: the same as the command `matcher`."""
+
+from matcher.cli.app import main
+
+main()
