@@ -1,0 +1,116 @@
+"""The search beside other ways to the same answer, where those finish. Run by hand:
+
+    python tests/benchmarks/beside.py
+
+One two-colour accessory in one size at one gauge, single strands. Plain enumeration scores every pair of lots in
+Python. HiGHS (scipy.optimize.milp) solves an integer programme with one variable a lot and role and one for the
+contrast; the chance that the yarn is enough is not linear, so it is left out of its aim (the search is given weight 0
+for it as well), and each role must be sure enough by itself. All three must then find the same best.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+from itertools import permutations
+
+import numpy as np
+from bins import stock
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import lil_array
+
+from matcher.actions.context import all_variants, catalogue_for
+from matcher.actions.suggest import Matching, Wishes
+from matcher.matching.blocks import Block
+from matcher.matching.choices import pick
+from matcher.matching.evaluate import evaluate
+from matcher.matching.search import search
+
+
+def problem(lots: int) -> Block:
+    """A block of one variant over a generated bin, the chance weighing nothing."""
+    catalogue = catalogue_for(None)
+    matching = Matching(catalogue, stock("many colours", lots, catalogue, 3), Wishes(held_together=False))
+    ranking = replace(catalogue.ranking, weight_sure=0.0)
+    searcher = replace(matching.searcher, ranking=ranking)
+    variants = [one for one in all_variants(catalogue)["hat-stranded-band"] if one.size == "adult medium"]
+    return max((Block(searcher, [one], 0.5) for one in variants), key=lambda block: len(block.base))
+
+
+def by_search(block: Block) -> float:
+    found = search(block.searcher, block.variants, block.least)
+    return found[0].score if found else -np.inf
+
+
+def by_enumeration(block: Block) -> float:
+    """Every ordered pair of candidates, scored one by one."""
+    able = [np.flatnonzero(np.isfinite(merit.worth[0])) for merit in block.merits]
+    best = -np.inf
+    for a, b in permutations(range(len(block.base)), 2):
+        if a in able[0] and b in able[1] and block.base.strands[a, 0] != block.base.strands[b, 0]:
+            found = evaluate(block, 0, pick(block.base, np.array([a, b])))
+            if found.parts["contrast"] >= block.least and found.parts["together"] > 0 and found.sure >= 0.95:
+                best = max(best, found.score)
+    return best
+
+
+def by_highs(block: Block) -> float:
+    """An integer programme: x of every lot in every role, and the contrast and together parts as two numbers."""
+    searcher, m = block.searcher, len(block.base)
+    every = np.arange(m)
+    reads = np.stack([searcher.reads(block.base, at, block.base, every) for at in every])
+    beside = searcher.table(block.base, block.next_to_skin).beside
+    able = [np.isfinite(merit.worth[0]) for merit in block.merits]
+    gain = np.concatenate([np.where(ok, merit.worth[0], 0.0) for ok, merit in zip(able, block.merits, strict=True)])
+    aim = -np.concatenate([gain, [searcher.w_contrast, searcher.w_together]])
+    rows, upper = [], []
+    for a in np.flatnonzero(able[0]):
+        for b in np.flatnonzero(able[1]):
+            fine = a != b and reads[a, b] >= block.least and np.isfinite(beside[a, b])
+            if not fine:
+                rows.append({a: 1.0, m + b: 1.0})
+                upper.append(1.0)
+                continue
+            for place, most in ((2 * m, reads[a, b]), (2 * m + 1, beside[a, b])):
+                if most < 1.0:
+                    rows.append({place: 1.0, a: 1.0 - most, m + b: 1.0 - most})
+                    upper.append(most + 2.0 * (1.0 - most))
+    table = lil_array((len(rows) + 2, 2 * m + 2))
+    for at, row in enumerate(rows):
+        for column, value in row.items():
+            table[at, column] = value
+    table[len(rows), :m] = 1.0
+    table[len(rows) + 1, m : 2 * m] = 1.0
+    lower = np.concatenate([np.full(len(rows), -np.inf), [1.0, 1.0]])
+    bounds = Bounds(np.zeros(2 * m + 2), np.concatenate([*(ok.astype(float) for ok in able), [1.0, 1.0]]))
+    whole = np.concatenate([np.ones(2 * m), np.zeros(2)])
+    solved = milp(
+        aim,
+        constraints=LinearConstraint(table.tocsr(), lower, np.concatenate([upper, [1.0, 1.0]])),
+        bounds=bounds,
+        integrality=whole,
+    )
+    return -float(solved.fun) if solved.success else -np.inf
+
+
+def main() -> None:
+    """Print the table."""
+    print(
+        "| lots | at the gauge | search [s] | enumeration [s] | HiGHS [s] | best of the three |\n|---|---|---|---|---|---|"
+    )
+    for lots in (30, 60, 200, 500, 1500):
+        block = problem(lots)
+        taken, best = [], []
+        for way in (by_search, by_enumeration, by_highs):
+            if way is not by_search and len(block.base) > (150 if way is by_enumeration else 90):
+                taken.append("not tried")
+                continue
+            began = time.perf_counter()
+            best.append(way(block))
+            taken.append(f"{time.perf_counter() - began:.3f}")
+        said = ", ".join(f"{one:.6f}" for one in best)
+        print(f"| {lots} | {len(block.base)} | {' | '.join(taken)} | {said} |")
+
+
+if __name__ == "__main__":
+    main()
