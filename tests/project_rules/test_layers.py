@@ -24,6 +24,7 @@ BELOW = {
     "store": ("knitting", "materials", "errors"),
     "actions": ("store", "matching", "knitting", "materials", "errors"),
     "cli": ("actions", "store", "matching", "knitting", "materials", "errors"),
+    "__main__": {"cli"},  # python -m matcher
     "web": ("actions", "store", "matching", "knitting", "materials", "errors"),
     "": (),  # the package's own __init__: lazy names only
 }
