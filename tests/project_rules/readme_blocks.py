@@ -39,7 +39,7 @@ CUT = "..."
 _OPEN = re.compile(r"```(\S+)(.*)")
 # The program as it is installed beside this Python, under its own name.
 _RUN = [sys.executable, "-c", "import sys; sys.argv[0] = 'matcher'; from matcher.cli.app import main; main()"]
-_NOT_OURS = ("FORCE_COLOR", "COLORTERM", "TTY_COMPATIBLE", "TERM", "PYTHONPATH")
+_NOT_OURS = ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLORTERM", "TTY_COMPATIBLE", "TERM", "PYTHONPATH")
 
 
 @dataclass(frozen=True)
