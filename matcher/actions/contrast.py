@@ -35,6 +35,22 @@ class Pair:
     judged: Judgement
     passes: bool
 
+    @property
+    def delta_e(self) -> float:
+        return self.judged.delta_e
+
+    @property
+    def delta_l(self) -> float:
+        return self.judged.delta_l
+
+    @property
+    def verdict(self) -> str:
+        return self.judged.verdict
+
+    @property
+    def reason(self) -> str:
+        return self.judged.reason
+
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
         judged = self.judged

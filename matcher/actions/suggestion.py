@@ -108,6 +108,18 @@ class Suggestion:
         return self.found.variant.size
 
     @property
+    def score(self) -> float:
+        return self.found.score
+
+    @property
+    def parts(self) -> dict[str, float]:
+        return self.found.parts
+
+    @property
+    def sure(self) -> float:
+        return self.found.sure
+
+    @property
     def for_baby(self) -> bool:
         return self.size in _FOR_BABIES
 
@@ -184,6 +196,7 @@ class Suggestions:
             "suggestions": [one.as_dict() for one in self.suggestions],
             "near_misses": [one.as_dict() for one in self.near_misses],
             "unused": [{"lot": one.lot, "why": one.why} for one in self.unused],
+            "notes": list(self.notes),
         }
 
     def frame(self) -> pd.DataFrame:
@@ -332,8 +345,9 @@ class Teller:
         words = []
         if contrasts:
             least = min(contrasts, key=lambda one: one.judged.reading).judged
-            clearly = f"just ({least.verdict}, lightness {least.delta_l:.0f} apart)"
-            words.append(f"its colours read {'clearly' if least.verdict == 'clear' else clearly}")
+            clear = least.verdict == "clear"
+            only = f"its colours are {least.verdict} (lightness {least.delta_l:.0f} apart)"
+            words.append("its colours read clearly" if clear else only)
         if parts["use"] >= 0.5:
             words.append("little else could use this yarn so well")
         elif parts["use"] >= 0.25:

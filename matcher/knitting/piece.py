@@ -35,6 +35,14 @@ class PieceNeed:
     grams: Estimate
     working: dict[str, Any]
 
+    @property
+    def metres(self) -> float:
+        return self.length.mean
+
+    @property
+    def sd(self) -> float:
+        return self.length.sd
+
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
         return {

@@ -15,6 +15,7 @@ from matcher.matching.search import search
 from matcher.matching.searcher import Searcher
 from matcher.matching.variants import Variant
 from matcher.materials.uncertain import chance_given_tension, tension_grid
+from matcher.materials.units import show_length
 
 Floats = npt.NDArray[np.float64]
 
@@ -61,16 +62,14 @@ def _held(pool: Pool) -> str:
     if pool.on_hand.mean <= 0:
         return "nothing of it is left"
     garments = " and ".join(dict.fromkeys(lot.garment for lot in pool.lots if lot.garment)) or "you"
-    return f"all {pool.on_hand.mean:.0f} m are kept for {garments}"
+    return f"all {show_length(pool.on_hand.mean)} are kept for {garments}"
 
 
 def _too_short(pool: Pool, least_m: float) -> str:
+    have = f"{show_length(pool.free.mean)} free, the least that anything takes of it is {show_length(least_m)}"
     if pool.free.mean < least_m:
-        return f"too short: {pool.free.mean:.0f} m free, the least that anything takes of it is {least_m:.0f} m"
-    return (
-        f"too short to be sure: {pool.free.mean:.0f} m free, the least that anything takes of it is {least_m:.0f} m, "
-        "and some must be left for the uncertainty of both"
-    )
+        return f"too short: {have}"
+    return f"too short to be sure: {have}, and some must be left for the uncertainty of both"
 
 
 @dataclass(frozen=True)
@@ -178,6 +177,6 @@ def _no_partner(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> str:
     if all(len(several[0].filled) > 1 for several in variants.values()):
         return "no other free lot of a like thickness reads against it in enough metres"
     return (
-        f"{pool.free.mean:.0f} m free suffice for nothing with the chance asked, "
+        f"{show_length(pool.free.mean)} free suffice for nothing with the chance asked, "
         "and no other free lot goes with it in enough metres"
     )

@@ -55,8 +55,12 @@ c,,soft wool,#7f8285,10,50,125,wool,hand,14
     # 75, 50 and 25 m; two of the three are joined on, with a tail at each end of both joins.
     assert pool.on_hand.mean == pytest.approx(150.0)
     assert pool.free.mean == pytest.approx(150.0 - 2 * 2 * TAIL_M)
-    # One label's error is one error: it does not shrink by being spread over three pieces.
-    assert pool.free.sd == pytest.approx(sum(lot.length.sd for lot in lots))
+    # One label's error is one error: it does not shrink by being spread over three pieces. What is lost to tails
+    # takes its part of a lot's error with it, so that a scrap barely longer than its tails adds no doubt.
+    joined = [0.0, 2 * TAIL_M, 2 * TAIL_M]
+    left = [(lot.length.mean - tails) / lot.length.mean for lot, tails in zip(lots, joined, strict=True)]
+    assert [lot.mass_g for lot in lots] == [30, 20, 10], "the largest is not joined on"
+    assert pool.free.sd == pytest.approx(sum(part * lot.length.sd for part, lot in zip(left, lots, strict=True)))
 
 
 @pytest.mark.parametrize(
