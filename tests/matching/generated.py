@@ -194,3 +194,8 @@ def rich(seed: int, lots: int, roles: int, together: bool) -> tuple[Bin, Entries
 
 def _random_lab(pick: Random) -> Lab:
     return pick.uniform(10, 95), pick.gauss(0, 18), pick.gauss(0, 18)
+
+
+def with_reserve(lot: Lot, metres: float) -> Lot:
+    """The lot with a reserve set by hand [m]."""
+    return replace(lot, reserve_m=metres)
