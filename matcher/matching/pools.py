@@ -22,6 +22,10 @@ from matcher.materials.yarn import Yarn
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
+# The deviate of the surest that can be asked for, 0.999. Nobody has to join a further lot on, so a lot that is there
+# must not make a pool less sure; one of which only the last metres are free would, with the whole doubt of its weight.
+_SUREST_Z = 3.1
+
 
 @dataclass(frozen=True)
 class Pool:
@@ -75,9 +79,10 @@ def _pool(group: list[Lot], free: Mapping[str, Estimate], tail_m: float) -> Pool
     loose = sorted((free[lot.name] for lot in group), key=lambda one: -one.mean)
     usable = [max(0.0, one.mean - (2 * tail_m if place else 0.0)) for place, one in enumerate(loose)]
     # The lots share one label, so their errors add up rather than cancel; each as far as the lot is used.
-    spread = sum(one.sd * metres / one.mean for one, metres in zip(loose, usable, strict=True) if metres > 0)
-    held = sum(lot.length.mean - free[lot.name].mean for lot in group)
-    on_hand = Estimate(sum(lot.length.mean for lot in group), sum(lot.length.sd for lot in group))
+    spreads = [one.sd * metres / one.mean if metres > 0 else 0.0 for one, metres in zip(loose, usable, strict=True)]
+    spread = spreads[0] + sum(min(sd, metres / _SUREST_Z) for sd, metres in zip(spreads[1:], usable[1:], strict=True))
+    held = sum(lot.unclaimed_m - free[lot.name].mean for lot in group)
+    on_hand = Estimate(sum(lot.unclaimed_m for lot in group), sum(lot.length.sd for lot in group))
     # Lots that are free come first: they are what she is told to take.
     order = sorted(group, key=lambda lot: (free[lot.name].mean <= 0, lot.name))
     return Pool(tuple(order), Estimate(sum(usable), spread), on_hand, held)
