@@ -1,0 +1,135 @@
+"""An accessory fitted to a wearer: whole stitches, whole rounds, and which row of the motif each round shows."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from matcher.knitting.fabric import Gauge
+
+
+@dataclass(frozen=True)
+class FittedPart:
+    """Rounds of one structure, one below the other, in one role or in rows of a motif.
+
+    first, last: stitches of the first and the last round; between them they change evenly. rows: what each
+    round of a motif shows, bottom round first, one character a stitch, one repeat wide with its plain columns;
+    empty for a part in one role. decreases: whether it narrows (a crown, the tip of a mitten).
+    """
+
+    part: str
+    structure: str
+    first: int
+    last: int
+    rounds: int
+    role: str | None = None
+    rows: tuple[str, ...] = ()
+
+    @property
+    def decreases(self) -> bool:
+        return self.last < self.first
+
+    def stitches_in(self, round_number: int) -> int:
+        """Stitches of a round of this part, counted from 0 at the bottom."""
+        if self.rounds == 1 or self.first == self.last:
+            return self.first
+        return round(self.first + (self.last - self.first) * round_number / (self.rounds - 1))
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """One accessory in stitches and rounds, bottom to top. `pieces` alike are knitted (a pair of mitts: 2).
+
+    marks: character of the rows -> role. around_cm is the finished circumference of the main tube, body_cm the
+    wearer's, ease_cm the difference; off_by_cm is 0 within the ease allowed, else how far outside it [cm].
+    extra: parts that are knitted on besides (thumbs, gussets), each with its own number of pieces.
+    """
+
+    gauge: Gauge
+    stitches: int
+    repeat: int  # stitches of one repeat, plain columns included
+    repeats: int
+    plain_columns: int
+    parts: tuple[FittedPart, ...]
+    marks: Mapping[str, str]
+    around_cm: float
+    body_cm: float
+    ease_cm: float
+    off_by_cm: float
+    pieces: int = 1
+    extra: tuple[tuple[FittedPart, int], ...] = ()
+    size: str = ""
+    motif_rows: int = 0  # rows of the motif in one piece
+    placed: str = ""  # how they were taken; see motif_parts.Placed
+
+    @property
+    def cast_on(self) -> int:
+        """Stitches of the first round; the rib may have other stitches than the main tube."""
+        return self.parts[0].first
+
+    @property
+    def crown_from(self) -> int | None:
+        """The round, counted from 1 at the cast-on, in which a crown or a tip begins to narrow."""
+        before = 0
+        for part in self.parts:
+            if part.decreases:
+                return before + 1
+            before += part.rounds
+        return None
+
+    @cached_property
+    def longest_floats(self) -> dict[str, int]:
+        """Longest run of stitches that each role passes behind in a round, round the end of the round too."""
+        longest: dict[str, int] = {}
+        for rows in {part.rows for part in self.parts if part.rows}:
+            for row in rows:
+                for mark in set(row):
+                    # A row is one repeat; the gap over its edge is the same at every repeat.
+                    gap = max(len(run) for run in (row * 2).split(mark)[1:-1])
+                    longest[self.marks[mark]] = max(longest.get(self.marks[mark], 0), gap)
+        return longest
+
+    @cached_property
+    def roles(self) -> tuple[str, ...]:
+        """Roles that are used, in the order in which they first appear from the bottom."""
+        found: dict[str, None] = {}
+        for part in (*self.parts, *(one for one, _ in self.extra)):
+            if part.role is not None:
+                found[part.role] = None
+            for row in part.rows:
+                for mark in row:
+                    found[self.marks[mark]] = None
+        return tuple(found)
+
+    def rounds(self) -> tuple[tuple[FittedPart, tuple[str, ...]], ...]:
+        """Every round from the bottom up: its part, and the role of each stitch in it from right to left.
+
+        A part repeat at the end of a round is cut off, as where a motif runs into decreases.
+        """
+        found = []
+        for part in self.parts:
+            for number in range(part.rounds):
+                count = part.stitches_in(number)
+                if part.rows:
+                    row = part.rows[number]
+                    found.append((part, tuple(self.marks[row[place % len(row)]] for place in range(count))))
+                else:
+                    assert part.role is not None, part.part
+                    found.append((part, (part.role,) * count))
+        return tuple(found)
+
+    def edges(self) -> dict[frozenset[str], int]:
+        """Sides that two different roles share, sideways round each round and upwards where the widths agree."""
+        shared: Counter[frozenset[str]] = Counter()
+        rounds = [row for _, row in self.rounds()]
+        for number, row in enumerate(rounds):
+            above = rounds[number + 1] if number + 1 < len(rounds) else None
+            for place, here in enumerate(row):
+                beside = row[(place + 1) % len(row)]
+                if beside != here:
+                    shared[frozenset((here, beside))] += 1
+                if above is not None and len(above) == len(row) and above[place] != here:
+                    shared[frozenset((here, above[place]))] += 1
+        return dict(shared)
