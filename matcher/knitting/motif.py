@@ -9,8 +9,10 @@ from functools import cached_property
 
 from matcher.errors import CatalogueError
 
-WIDEST = 64
-TALLEST = 128
+# Stitches and rows at most (both choices): an entry of the catalogue, and a grid of the knitter's own, which may be
+# the chart of a whole yoke.
+WIDEST, TALLEST = 64, 128
+OWN_WIDEST, OWN_TALLEST = 400, 400
 
 
 @dataclass(frozen=True)
@@ -107,10 +109,11 @@ class Motif:
         return tuple(len({self.roles[mark] for mark in row}) for row in self.grid)
 
 
-def parse_motif(text: str, file: str, key: str = "") -> Motif:
+def parse_motif(text: str, file: str, key: str = "", most: tuple[int, int] = (WIDEST, TALLEST)) -> Motif:
     """Read a motif file: `name: value` lines, an empty line, then the grid, bottom row first.
 
-    Raises CatalogueError with the row and the column (stitch) of the fault.
+    most: stitches and rows that the grid may have. Raises CatalogueError with the row (its line in the file) and
+    the column (stitch, from the left) of the fault.
     """
     heads, grid, first = _split(text.lstrip("\ufeff"), file)
     for needed in ("name", "roles"):
@@ -133,9 +136,9 @@ def parse_motif(text: str, file: str, key: str = "") -> Motif:
                 raise CatalogueError(
                     file, f"{where}, stitch {place}", f"{mark!r} is none of the roles {''.join(roles)!r}"
                 )
-    if width > WIDEST or len(grid) > TALLEST:
+    if width > most[0] or len(grid) > most[1]:
         raise CatalogueError(
-            file, "grid", f"{width} stitches by {len(grid)} rows; at most {WIDEST} by {TALLEST} is allowed"
+            file, "grid", f"{width} stitches by {len(grid)} rows; at most {most[0]} by {most[1]} is allowed"
         )
     motif = Motif(
         key=key,
@@ -163,6 +166,8 @@ def _split(text: str, file: str) -> tuple[dict[str, str], list[str], int]:
         word, colon, value = line.partition(":")
         if not colon:
             raise CatalogueError(file, f"line {number}", "expected `name: value`, an empty line, then the grid")
+        if word.strip() in heads:
+            raise CatalogueError(file, f"line {number}", f"`{word.strip()}:` stands twice")
         heads[word.strip()] = value.strip()
     start = number
     while start < len(lines) and not lines[start]:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.errors import CatalogueError
-from matcher.knitting.motif import Motif, parse_motif
+from matcher.knitting.motif import OWN_TALLEST, OWN_WIDEST, Motif, parse_motif
 
 MARKS = {".": "main", "x": "contrast 1", "o": "contrast 2"}
 
@@ -103,6 +103,7 @@ def test_reads_a_file_bottom_row_first() -> None:
         (("...x\n..xx\n", ""), "grid", "no grid"),
         (("bottom to top", "top to bottom"), "rows", "bottom to top"),
         (("licence: MIT", "licence"), "line 5", "expected `name: value`"),
+        (("licence: MIT", "name: MIT"), "line 5", "stands twice"),
         (("...x\n..xx\n", "." * 65 + "\n" + "x" * 65 + "\n"), "grid", "at most 64"),
     ],
 )
@@ -111,3 +112,11 @@ def test_faults_name_row_and_stitch(change: tuple[str, str], key: str, reason: s
         parse_motif(TEXT.replace(*change), "motifs/steps.txt", "steps")
     assert (caught.value.file, caught.value.key) == ("motifs/steps.txt", key)
     assert reason in caught.value.reason
+
+
+def test_her_own_grids_may_be_larger() -> None:
+    wide = TEXT.replace("...x\n..xx\n", "." * 399 + "x\n")
+    assert parse_motif(wide, "mine.txt", most=(OWN_WIDEST, OWN_TALLEST)).width == 400
+    tall = TEXT.replace("..xx\n", "..xx\n" * 400)
+    with pytest.raises(CatalogueError, match="4 stitches by 401 rows; at most 400 by 400"):
+        parse_motif(tall, "mine.txt", most=(OWN_WIDEST, OWN_TALLEST))

@@ -1,7 +1,8 @@
 """Imports run downwards only, heavy libraries load late, files stay short; and the test of this is itself tested.
 
 The rules are those of DEVELOPERS.md:
-cli, web -> actions -> store, matching -> knitting -> materials -> errors; store and matching never use each other.
+cli, web -> actions -> store, drawing -> matching -> knitting -> materials -> errors; store uses neither matching nor drawing,
+and neither of them uses store.
 """
 
 from __future__ import annotations
@@ -22,15 +23,16 @@ BELOW = {
     "knitting": ("materials", "errors"),
     "matching": ("knitting", "materials", "errors"),
     "store": ("knitting", "materials", "errors"),
-    "actions": ("store", "matching", "knitting", "materials", "errors"),
-    "cli": ("actions", "store", "matching", "knitting", "materials", "errors"),
+    "drawing": ("matching", "knitting", "materials", "errors"),
+    "actions": ("drawing", "store", "matching", "knitting", "materials", "errors"),
+    "cli": ("actions", "drawing", "store", "matching", "knitting", "materials", "errors"),
     "__main__": {"cli"},  # python -m matcher
-    "web": ("actions", "store", "matching", "knitting", "materials", "errors"),
+    "web": ("actions", "drawing", "store", "matching", "knitting", "materials", "errors"),
     "": (),  # the package's own __init__: lazy names only
 }
 ONLY_IN = {"colormath": "materials/difference.py"}
 NOWHERE = ("click",)
-LATE = ("pandas", "sklearn", "openpyxl", "scipy", "colormath", "PIL")
+LATE = ("pandas", "sklearn", "openpyxl", "scipy", "colormath", "PIL", "odf", "segno", "pillow_heif", "python_calamine")
 MOST_LINES = 400
 
 

@@ -1,0 +1,58 @@
+"""`matcher motif`: a motif counted, judged in colours, and drawn."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import CatalogOption, JsonOption
+
+
+@app.command()
+def motif(
+    file: Annotated[
+        str,
+        typer.Argument(
+            metavar="FILE",
+            help="A text grid, a PNG or GIF with one pixel a stitch, or a motif of the catalogue by its name.",
+        ),
+    ],
+    lots: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--lots",
+            metavar="[ROLE=]LOT",
+            help="The lot (or a colour) of a role; once for each role, in the order of the roles if none is named.",
+        ),
+    ] = None,
+    bin: Annotated[
+        Path | None, typer.Option("--bin", metavar="BIN", help="Where the lots are; your own bin, or else the demo.")
+    ] = None,
+    svg: Annotated[Path | None, typer.Option("--svg", metavar="F", help="Draw it as knitted, as SVG.")] = None,
+    png: Annotated[Path | None, typer.Option("--png", metavar="F", help="Draw it as knitted, as PNG.")] = None,
+    grid: Annotated[
+        Path | None,
+        typer.Option("--grid", metavar="F", help="Write the grid: as text (.txt), or one pixel a stitch (.png)."),
+    ] = None,
+    catalog: CatalogOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Example: **matcher motif crosses --lots cream --lots navy**
+
+    Count a motif: stitches, floats, rows of three colours or more, light and dark, and how the colours read where
+    they touch.
+    """
+    from matcher.actions.motif import motif as act
+    from matcher.cli import show
+    from matcher.cli.show_motif import show_motif
+
+    found = act(file, lots=lots or (), bin=bin, svg=svg, png=png, grid=grid, catalog=catalog)
+    for path in found.files:
+        show.note(f"{path} is written")
+    if as_json:
+        show.print_json(found.as_dict())
+    else:
+        show_motif(found)
