@@ -1,0 +1,146 @@
+"""What can be done when a colour is short: every exchange does what it says."""
+
+from __future__ import annotations
+
+import importlib.util
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from matcher.matching.colouring import order_kept, sure_of
+from matcher.matching.exchanges import KINDS, Alternative, Exchange, exchanges, merged, short_roles
+from matcher.matching.pools import Pool
+from matcher.matching.recolour import Asked
+
+
+def _beside(name: str) -> ModuleType:
+    """A module beside this one; tests are no package, so it is loaded by its path."""
+    spec = importlib.util.spec_from_file_location(f"{name}_for_exchanges", Path(__file__).with_name(f"{name}.py"))
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules[spec.name] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+roled = _beside("roled")
+WHOLE = roled.WHOLE
+Chosen = dict[str, Pool | None]
+
+
+def offered(
+    asked: Asked,
+    chosen: Chosen,
+    pools: list[Pool],
+    others: tuple[Alternative, ...] = (),
+    wanted: tuple[str, ...] | None = None,
+    sure: float = 0.95,
+) -> tuple[Exchange, ...]:
+    known = (WHOLE.contrast, WHOLE.together, WHOLE.fabric, WHOLE.vision)
+    return exchanges(asked, chosen, pools, others, wanted, *known, sure)
+
+
+@settings(max_examples=50, deadline=None)
+@given(
+    roled.questions(most_pools=6, most_roles=4), st.sampled_from([0.5, 0.9, 0.99]), st.randoms(use_true_random=False)
+)
+def test_every_exchange_keeps_its_word(question: roled.Question, sure: float, random: object) -> None:
+    asked, pools, wanted = question
+    some = [*random.sample(pools, len(pools)), *[None] * len(asked.needs)]  # type: ignore[attr-defined]
+    chosen = dict(zip(asked.roles, some, strict=False))
+    found = offered(asked, chosen, pools, (), wanted, sure)
+    assert bool(short_roles(asked, chosen, sure)) or not found
+    assert list(found) == sorted(found, key=lambda one: (-round(one.reading, 9), -round(one.sure, 9)))
+    by_name = {pool.name: pool for pool in pools}
+    for one in found:
+        assert one.kind in KINDS
+        assert one.sure >= sure
+        assert 0.0 <= one.reading <= 1.0
+        assert (one.buy_g > 0) == (one.kind == "buy")
+        at = {role: by_name[name] for role, name in one.roles.items() if name}
+        if one.kind == "other yarn":
+            assert len(set(one.roles.values())) == len(asked.roles)
+            assert sure_of(asked.needs, [at[role] for role in asked.roles]) == pytest.approx(one.sure, abs=1e-9)
+            for role, pool in chosen.items():
+                assert (role in short_roles(asked, chosen, sure)) == (at[role] is not pool)
+        if one.order_kept and one.kind != "roles merged":
+            colours = {role: pool.colour for role, pool in at.items()}
+            assert wanted is None or order_kept(asked, colours, wanted) == pytest.approx(1.0)
+
+
+def _short_hat() -> tuple[Asked, Chosen]:
+    """Three roles that all touch; contrast 2 is a metre or so short of sure."""
+    asked = roled.asked(3, metres=50.0, sides={(0, 1): 300, (0, 2): 200, (1, 2): 40})
+    return asked, {
+        "main": roled.pool("cream", roled.grey(92), 900.0),
+        "contrast 1": roled.pool("ink", roled.grey(18), 900.0),
+        "contrast 2": roled.pool("moss", roled.grey(50), 52.0, ball_g=50.0),
+    }
+
+
+def test_nothing_is_offered_where_nothing_is_short() -> None:
+    asked, chosen = _short_hat()
+    chosen["contrast 2"] = roled.pool("moss", roled.grey(50), 900.0)
+    assert offered(asked, chosen, [roled.pool("fern", roled.grey(48), 900.0)]) == ()
+
+
+def test_another_yarn_keeps_the_order_of_lightness() -> None:
+    asked, chosen = _short_hat()
+    pools = [roled.pool(name, roled.grey(light), 300.0) for name, light in (("fern", 53), ("soot", 12), ("snow", 97))]
+    pools.append(roled.pool("scrap", roled.grey(55), 51.0))
+    others = [one for one in offered(asked, chosen, pools) if one.kind == "other yarn"]
+    assert [one.roles["contrast 2"] for one in others] == ["fern"]  # lighter than ink, darker than cream, and enough
+    assert others[0].words == "knit contrast 2 in fern instead"
+    assert others[0].order_kept
+
+
+def test_whole_balls_are_bought_where_the_ball_is_known() -> None:
+    asked, chosen = _short_hat()
+    (bought,) = (one for one in offered(asked, chosen, []) if one.kind == "buy")
+    assert bought.buy_g == 50.0
+    assert bought.words.startswith("buy 1 ball of 50 g more for contrast 2")
+    chosen["contrast 2"] = roled.pool("moss", roled.grey(50), 52.0)
+    (bought,) = (one for one in offered(asked, chosen, []) if one.kind == "buy")
+    assert bought.buy_g == int(bought.buy_g) < 10
+    chosen["contrast 2"] = None
+    (bought,) = (one for one in offered(asked, chosen, []) if one.kind == "buy")
+    assert "in a colour that reads" in bought.words
+    assert bought.roles["contrast 2"] == ""
+
+
+def test_merging_adds_needs_and_edges_and_loses_the_sides_between() -> None:
+    asked, chosen = _short_hat()
+    joined = merged(asked, {"contrast 2": "contrast 1"})
+    assert {need.role: need.length_m for need in joined.needs} == {"main": 50.0, "contrast 1": 100.0}
+    assert joined.edges == {frozenset(("main", "contrast 1")): 500}
+    (one,) = (one for one in offered(asked, chosen, []) if one.kind == "roles merged")
+    # Into ink 500 of 540 sides are left and read clearly; into cream only 340 would be.
+    assert one.roles == {"main": "cream", "contrast 1": "ink", "contrast 2": "ink"}
+    assert one.reading == pytest.approx(500 / 540)
+
+
+def test_an_alternative_is_offered_only_where_it_suffices() -> None:
+    asked, chosen = _short_hat()
+    smaller = Alternative("smaller size", "knit the child size", roled.asked(3, 38.0, {(0, 1): 300}))
+    useless = Alternative("smaller size", "knit it hardly smaller", roled.asked(3, 49.9, {(0, 1): 300}))
+    fewer = Alternative("rows dropped", "leave out the top rows", roled.asked(3, 40.0, {(0, 1): 300}), 0.6)
+    found = {one.words: one for one in offered(asked, chosen, [], (smaller, useless, fewer))}
+    assert "knit it hardly smaller" not in found
+    assert found["knit the child size"].reading == pytest.approx(1.0)
+    assert found["leave out the top rows"].reading == pytest.approx(0.6)
+
+
+def test_short_only_together_is_short() -> None:
+    asked, chosen = _short_hat()
+    for role in asked.roles:
+        chosen[role] = roled.pool(role, roled.grey(20), 61.5)
+    alone = min(sure_of((need,), (chosen[need.role],)) for need in asked.needs)
+    assert short_roles(asked, chosen, alone - 1e-6) == ("main",)
+    found = offered(asked, chosen, [], sure=alone - 1e-6)
+    assert [one.kind for one in found] == ["buy"]
+    assert found[0].sure >= alone - 1e-6
