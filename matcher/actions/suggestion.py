@@ -7,78 +7,19 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.context import Shelf
+from matcher.actions.plan import FOR_BABIES, Contrast, RolePlan, cautions_of, role_plan, worst_together, yarn_warnings
 from matcher.knitting.accessory import contrast_pairs, longest_float
+from matcher.knitting.motif_counts import LONG_FLOAT
 from matcher.knitting.needs import RoleNeed
-from matcher.knitting.reserve import ReserveGroup
-from matcher.matching.contrast import Judgement, judge
+from matcher.matching.contrast import judge
 from matcher.matching.found import Found, Thread
 from matcher.matching.pools import Pool, Stock
-from matcher.matching.together import RuleVerdict, beside, care_of, handling_of, on_skin, thickness
-from matcher.materials.colour import Colour, marled
-from matcher.materials.lots import Lot
+from matcher.matching.together import RuleVerdict, care_of
+from matcher.materials.colour import Colour
 from matcher.store.catalogue import Catalogue
 
 if TYPE_CHECKING:
     import pandas as pd
-
-# Floats over more stitches than this are caught inside, as hand-knitters usually do (common practice).
-_LONG_FLOAT = 5
-_FOR_BABIES = ("baby", "newborn", "toddler")
-
-
-@dataclass(frozen=True)
-class RolePlan:
-    """One role of a suggestion. Lengths in metres, masses in grams; `brought` yarn is not from the lots."""
-
-    role: str
-    lots: tuple[Lot, ...]
-    strands: int
-    need: RoleNeed
-    need_m: float
-    need_sd_m: float
-    on_hand_m: float
-    on_hand_sd_m: float
-    reserve_m: float
-    left_m: float
-    need_g: float
-    colour: Colour | None
-    brought: bool = False
-    reserves: tuple[ReserveGroup, ...] = ()
-
-    def as_dict(self) -> dict[str, Any]:
-        """Plain values, the keys of the JSON."""
-        return {
-            "role": self.role,
-            "lots": [lot.name for lot in self.lots],
-            "need_m": round(self.need_m, 2),
-            "need_sd_m": round(self.need_sd_m, 2),
-            "on_hand_m": round(self.on_hand_m, 2),
-            "reserve_m": round(self.reserve_m, 2),
-            "left_m": round(self.left_m, 2),
-            "need_g": round(self.need_g, 2),
-            "strands": self.strands,
-            "brought": self.brought,
-            "on_hand_sd_m": round(self.on_hand_sd_m, 2),
-        }
-
-
-@dataclass(frozen=True)
-class Contrast:
-    """Two roles that touch, and how they read."""
-
-    roles: tuple[str, str]
-    judged: Judgement
-
-    def as_dict(self) -> dict[str, Any]:
-        """Plain values, the keys of the JSON."""
-        return {
-            "roles": list(self.roles),
-            "delta_e": round(self.judged.delta_e, 2),
-            "delta_l": round(self.judged.delta_l, 2),
-            "least_seen": self.judged.least_seen,
-            "verdict": self.judged.verdict,
-            "reason": self.judged.reason,
-        }
 
 
 @dataclass(frozen=True)
@@ -121,7 +62,7 @@ class Suggestion:
 
     @property
     def for_baby(self) -> bool:
-        return self.size in _FOR_BABIES
+        return self.size in FOR_BABIES
 
     @property
     def strands(self) -> int:
@@ -230,7 +171,7 @@ class Teller:
         plans = tuple(self._role(need, threads.get(need.role)) for need in found.variant.needs)
         contrasts = self._contrasts(found, {plan.role: plan.colour for plan in plans if plan.colour})
         pools = [self.stock.pools[pool] for thread in found.threads for pool, _ in thread]
-        together = self._together(found, pools)
+        together = self._together(found)
         return Suggestion(
             rank,
             found,
@@ -245,33 +186,8 @@ class Teller:
 
     def _role(self, need: RoleNeed, thread: Thread | None) -> RolePlan:
         if thread is None:
-            return RolePlan(need.role, (), 1, need, need.length_m, need.sd_m, 0.0, 0.0, 0.0, 0.0, 0.0, None, True)
-        pools = [(self.stock.pools[pool], count) for pool, count in thread]
-        strands = sum(count for _, count in pools)
-        tex = sum(pool.yarn.tex.mean * count for pool, count in pools)
-        # What is free already has the reserve and the tails of joins taken off.
-        free = sum(pool.free.mean for pool, _ in pools)
-        return RolePlan(
-            need.role,
-            tuple(lot for pool, _ in pools for lot in pool.lots),
-            strands,
-            need,
-            need.length_m * strands,
-            need.sd_m * strands,
-            sum(pool.on_hand.mean for pool, _ in pools),
-            sum(pool.on_hand.sd for pool, _ in pools),
-            sum(pool.reserve_m for pool, _ in pools),
-            free - need.length_m * strands,
-            need.length_m * tex / 1000.0,
-            marled([(pool.colour, pool.yarn.tex.mean * count) for pool, count in pools])
-            if len(pools) > 1
-            else pools[0][0].colour,
-            reserves=tuple(
-                group
-                for group in self.shelf.groups
-                if group.reserve_m > 0 and any(lot.name in group.held for pool, _ in pools for lot in pool.lots)
-            ),
-        )
+            return role_plan(need, (), self.shelf.groups, brought=True)
+        return role_plan(need, [(self.stock.pools[pool], count) for pool, count in thread], self.shelf.groups)
 
     def _contrasts(self, found: Found, colours: dict[str, Colour]) -> tuple[Contrast, ...]:
         pairs = contrast_pairs(found.variant.accessory, self.catalogue.motifs)
@@ -281,20 +197,9 @@ class Teller:
             if a in colours and b in colours
         )
 
-    def _together(self, found: Found, pools: list[Pool]) -> tuple[RuleVerdict, ...]:
-        rules = self.catalogue.together
-        tex = [sum(self.stock.tex[pool] * count for pool, count in thread) for thread in found.threads]
-        verdicts = [thickness(a, b, rules) for place, a in enumerate(tex) for b in tex[:place]]
-        handlings = [handling_of(pool.yarn, rules) for pool in pools]
-        for place, one in enumerate(handlings):
-            verdicts.append(on_skin(one, found.variant.accessory.next_to_skin))
-            for other in handlings[:place]:
-                verdicts += beside(one, other)
-        worst = {"blocks": 0, "warns": 1, "fits": 2}
-        by_rule: dict[str, RuleVerdict] = {}
-        for verdict in sorted(verdicts, key=lambda one: worst[one.verdict]):
-            by_rule.setdefault(verdict.rule, verdict)
-        return tuple(by_rule.values())
+    def _together(self, found: Found) -> tuple[RuleVerdict, ...]:
+        threads = [[(self.stock.pools[pool], count) for pool, count in thread] for thread in found.threads]
+        return worst_together(threads, found.variant.accessory.next_to_skin, self.catalogue.together)
 
     def _warnings(
         self,
@@ -305,21 +210,9 @@ class Teller:
         together: tuple[RuleVerdict, ...],
     ) -> tuple[str, ...]:
         words = [one.reason for one in together if one.verdict == "warns"]
-        for pool in pools:
-            if len(pool.lots) > 1 and not pool.dye_lot:
-                names = ", ".join(lot.name for lot in pool.lots)
-                words.append(f"{names} count together but no dye lot is written down: compare them in daylight")
-            if pool.yarn.tex_from == "class":
-                words.append(
-                    f"{pool.name}: its thickness is only known from the class; weigh a measured length to be surer"
-                )
-        by_colour: dict[tuple[str, Colour], set[str]] = {}
-        for pool in pools:
-            by_colour.setdefault((pool.yarn.name.casefold(), pool.colour), set()).add(pool.dye_lot)
-        if any(len(lots) > 1 for lots in by_colour.values()):
-            words.append("two dye lots of one colour are used in different roles: compare them in daylight")
+        words += yarn_warnings(pools)
         floats = longest_float(found.variant.accessory, self.catalogue.motifs)
-        if floats > _LONG_FLOAT:
+        if floats > LONG_FLOAT:
             words.append(f"the longest float passes {floats} stitches: catch it inside")
         if any(plan.brought for plan in plans):
             words.append("the main colour is yours to bring: try it with `matcher contrast` beside these first")
@@ -331,14 +224,7 @@ class Teller:
         return tuple(dict.fromkeys(words))
 
     def _cautions(self, found: Found, pools: list[Pool]) -> tuple[str, ...]:
-        accessory = found.variant.accessory
-        keys = list(accessory.cautions)
-        if found.variant.size in _FOR_BABIES or self.catalogue.sizes.wearer(found.variant.size) == "baby":
-            keys.insert(0, "baby")
-        keys.append("label")
-        if any(pool.yarn.blend.animal or not pool.yarn.blend.known for pool in pools):
-            keys += ["wool", "moth"]
-        return tuple(self.catalogue.cautions[key] for key in dict.fromkeys(keys))
+        return cautions_of(found.variant.accessory, found.variant.size, pools, self.catalogue)
 
     def _reasons(self, found: Found, contrasts: tuple[Contrast, ...]) -> tuple[str, ...]:
         parts = found.parts

@@ -9,7 +9,8 @@ from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.context import catalogue_for
-from matcher.actions.suggestion import RolePlan, Suggestion
+from matcher.actions.plan import RolePlan
+from matcher.actions.suggestion import Suggestion
 from matcher.cli.show import chip, console, in_her_units, say
 from matcher.cli.show_suggestions import in_100
 from matcher.matching.score import PARTS

@@ -6,7 +6,8 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from matcher.actions.suggestion import Lacking, RolePlan, Suggestion, Suggestions
+from matcher.actions.plan import RolePlan
+from matcher.actions.suggestion import Lacking, Suggestion, Suggestions
 from matcher.cli.show import chip, console, in_her_units, say
 from matcher.materials.lots import Lot
 from matcher.materials.units import show_gauge, show_length
@@ -82,7 +83,7 @@ def _at_length(one: Suggestion, units: str, screen: Console, brief: bool = False
     for heading in ("needs", "free", "kept", "left"):
         table.add_column(heading, justify="right", no_wrap=True)
     for role in one.roles:
-        table.add_row(chip(role.colour, screen), role.role, *_cells(role, units))
+        table.add_row(chip(role.colour, screen), role.role, *role_cells(role, units))
     screen.print(table)
     _side_by_side(one, screen)
     for contrast in one.contrasts:
@@ -96,11 +97,12 @@ def _at_length(one: Suggestion, units: str, screen: Console, brief: bool = False
         say(screen, f"Mind: {in_her_units(words, units)}.", 3)
 
 
-def _cells(role: RolePlan, units: str) -> tuple[str, str, str, str, str]:
+def role_cells(role: RolePlan, units: str) -> tuple[str, str, str, str, str]:
+    """What to take for a role, what it needs, what is free, kept and left."""
     needs = f"{show_length(role.need_m, units)} ±{show_length(role.need_sd_m, units).split()[0]}"
     if role.brought:
         return "yours to bring", needs, "", "", ""
-    take = " + ".join(_place(lot) for lot in role.lots)
+    take = " + ".join(_place(lot) for lot in role.lots) or "no yarn yet"
     if role.strands > 1:
         take += f" ({role.strands} strands)"
     free = role.need_m + role.left_m

@@ -66,6 +66,7 @@ tr { break-inside: avoid; }
 th, td { padding: 1.1mm 3mm 1.1mm 0; text-align: left; vertical-align: top; border-bottom: 0.2mm solid #d5d5d5; }
 th { font-weight: 600; border-bottom-color: #777; }
 th.number, td.number { text-align: right; }
+td.number, td:first-child { white-space: nowrap; }
 .note { margin: 1.5mm 0 0; color: #555; font-size: 9.5pt; }
 ul { margin: 0; padding-left: 5mm; }
 li { margin: 0.8mm 0; break-inside: avoid; }

@@ -10,6 +10,16 @@ from functools import cached_property
 from matcher.knitting.fabric import Gauge
 
 
+def in_role_order(role: str) -> tuple[int, int, str]:
+    """Main first, then the contrasts by their numbers, then any other by name."""
+    word, _, number = role.partition(" ")
+    if role == "main":
+        return 0, 0, role
+    if word == "contrast":
+        return 1, int(number) if number.isdigit() else 0, role
+    return 2, 0, role
+
+
 @dataclass(frozen=True)
 class FittedPart:
     """Rounds of one structure, one below the other, in one role or in rows of a motif.
@@ -83,13 +93,12 @@ class Fitted:
     def longest_floats(self) -> dict[str, int]:
         """Longest run of stitches that each role passes behind in a round, round the end of the round too."""
         longest: dict[str, int] = {}
-        for rows in {part.rows for part in self.parts if part.rows}:
-            for row in rows:
-                for mark in set(row):
-                    # A row is one repeat; the gap over its edge is the same at every repeat.
-                    gap = max(len(run) for run in (row * 2).split(mark)[1:-1])
-                    longest[self.marks[mark]] = max(longest.get(self.marks[mark], 0), gap)
-        return longest
+        for row in (row for part in self.parts for row in part.rows):
+            for mark in row:
+                # A row is one repeat; the gap over its edge is the same at every repeat.
+                gap = max(len(run) for run in (row * 2).split(mark)[1:-1])
+                longest[self.marks[mark]] = max(longest.get(self.marks[mark], 0), gap)
+        return {role: longest[role] for role in sorted(longest, key=in_role_order)}
 
     @cached_property
     def roles(self) -> tuple[str, ...]:
@@ -104,7 +113,7 @@ class Fitted:
         return tuple(found)
 
     def rounds(self) -> tuple[tuple[FittedPart, tuple[str, ...]], ...]:
-        """Every round from the bottom up: its part, and the role of each stitch in it from right to left.
+        """Every round from the bottom up: its part, and the roles of its stitches from left to right, as a chart shows.
 
         A part repeat at the end of a round is cut off, as where a motif runs into decreases.
         """

@@ -68,10 +68,12 @@ def test_bands_are_cut_between_rows_of_one_colour(rows: tuple[str, ...], most: i
 
 
 @STACK
-@given(ROWS, st.integers(1, 30), st.integers(0, 10))
-def test_what_is_placed_has_room(rows: tuple[str, ...], rounds: int, spare: int):
-    placed = place(rows, ".", rounds, spare)
+@given(ROWS, st.integers(1, 30), st.integers(0, 10), st.integers(0, 2))
+def test_what_is_placed_has_room(rows: tuple[str, ...], rounds: int, spare: int, margin: int):
+    placed = place(rows, ".", rounds, spare, margin)
     assert len(placed.rows) <= rounds + spare
+    if placed.how in ("part", "bands", "middle"):
+        assert len(placed.rows) <= max(1, rounds + spare - margin)
     if len(rows) <= rounds:
         assert placed.how == "whole"
         assert placed.rows == rows * (rounds // len(rows))

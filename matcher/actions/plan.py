@@ -1,0 +1,156 @@
+"""One role's lots and metres, two roles' contrast, and what is said of yarns that share a fabric."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.needs import RoleNeed
+from matcher.knitting.reserve import ReserveGroup
+from matcher.matching.contrast import Judgement
+from matcher.matching.pools import Pool
+from matcher.matching.together import RuleVerdict, beside, handling_of, on_skin, thickness
+from matcher.materials.colour import Colour, marled
+from matcher.materials.lots import Lot
+from matcher.materials.rules import TogetherRules
+from matcher.store.catalogue import Catalogue
+
+FOR_BABIES = ("baby", "newborn", "toddler")
+Strands = Sequence[tuple[Pool, int]]
+
+
+@dataclass(frozen=True)
+class RolePlan:
+    """One role of a suggestion. Lengths in metres, masses in grams; `brought` yarn is not from the lots."""
+
+    role: str
+    lots: tuple[Lot, ...]
+    strands: int
+    need: RoleNeed
+    need_m: float
+    need_sd_m: float
+    on_hand_m: float
+    on_hand_sd_m: float
+    reserve_m: float
+    left_m: float
+    need_g: float
+    colour: Colour | None
+    brought: bool = False
+    reserves: tuple[ReserveGroup, ...] = ()
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        return {
+            "role": self.role,
+            "lots": [lot.name for lot in self.lots],
+            "need_m": round(self.need_m, 2),
+            "need_sd_m": round(self.need_sd_m, 2),
+            "on_hand_m": round(self.on_hand_m, 2),
+            "reserve_m": round(self.reserve_m, 2),
+            "left_m": round(self.left_m, 2),
+            "need_g": round(self.need_g, 2),
+            "strands": self.strands,
+            "brought": self.brought,
+            "on_hand_sd_m": round(self.on_hand_sd_m, 2),
+        }
+
+
+@dataclass(frozen=True)
+class Contrast:
+    """Two roles that touch, and how they read."""
+
+    roles: tuple[str, str]
+    judged: Judgement
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        return {
+            "roles": list(self.roles),
+            "delta_e": round(self.judged.delta_e, 2),
+            "delta_l": round(self.judged.delta_l, 2),
+            "least_seen": self.judged.least_seen,
+            "verdict": self.judged.verdict,
+            "reason": self.judged.reason,
+        }
+
+
+def role_plan(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], *, brought: bool = False) -> RolePlan:
+    """A role knitted with so many strands of each pool; without any, none is on hand.
+
+    What is free of a pool already has the reserve and the tails of joins taken off.
+    """
+    if not strands:
+        short = 0.0 if brought else -need.length_m
+        return RolePlan(need.role, (), 1, need, need.length_m, need.sd_m, 0.0, 0.0, 0.0, short, 0.0, None, brought)
+    number = sum(count for _, count in strands)
+    tex = sum(pool.yarn.tex.mean * count for pool, count in strands)
+    free = sum(pool.free.mean for pool, _ in strands)
+    return RolePlan(
+        need.role,
+        tuple(lot for pool, _ in strands for lot in pool.lots),
+        number,
+        need,
+        need.length_m * number,
+        need.sd_m * number,
+        sum(pool.on_hand.mean for pool, _ in strands),
+        sum(pool.on_hand.sd for pool, _ in strands),
+        sum(pool.reserve_m for pool, _ in strands),
+        free - need.length_m * number,
+        need.length_m * tex / 1000.0,
+        marled([(pool.colour, pool.yarn.tex.mean * count) for pool, count in strands])
+        if len(strands) > 1
+        else strands[0][0].colour,
+        reserves=tuple(
+            group
+            for group in groups
+            if group.reserve_m > 0 and any(lot.name in group.held for pool, _ in strands for lot in pool.lots)
+        ),
+    )
+
+
+def worst_together(threads: Sequence[Strands], next_to_skin: bool, rules: TogetherRules) -> tuple[RuleVerdict, ...]:
+    """The worst verdict of each rule on the yarns of one fabric, the worst rule first."""
+    tex = [sum(pool.yarn.tex.mean * count for pool, count in thread) for thread in threads]
+    verdicts = [thickness(a, b, rules) for place, a in enumerate(tex) for b in tex[:place]]
+    handlings = [handling_of(pool.yarn, rules) for thread in threads for pool, _ in thread]
+    for place, one in enumerate(handlings):
+        verdicts.append(on_skin(one, next_to_skin))
+        for other in handlings[:place]:
+            verdicts += beside(one, other)
+    worst = {"blocks": 0, "warns": 1, "fits": 2}
+    by_rule: dict[str, RuleVerdict] = {}
+    for verdict in sorted(verdicts, key=lambda one: worst[one.verdict]):
+        by_rule.setdefault(verdict.rule, verdict)
+    return tuple(by_rule.values())
+
+
+def yarn_warnings(pools: Sequence[Pool]) -> list[str]:
+    """What she should look at herself before these pools go into one fabric."""
+    words = []
+    for pool in pools:
+        if len(pool.lots) > 1 and not pool.dye_lot:
+            names = ", ".join(lot.name for lot in pool.lots)
+            words.append(f"{names} count together but no dye lot is written down: compare them in daylight")
+        if pool.yarn.tex_from == "class":
+            words.append(
+                f"{pool.name}: its thickness is only known from the class; weigh a measured length to be surer"
+            )
+    by_colour: dict[tuple[str, Colour], set[str]] = {}
+    for pool in pools:
+        by_colour.setdefault((pool.yarn.name.casefold(), pool.colour), set()).add(pool.dye_lot)
+    if any(len(lots) > 1 for lots in by_colour.values()):
+        words.append("two dye lots of one colour are used in different roles: compare them in daylight")
+    return words
+
+
+def cautions_of(accessory: Accessory, size: str, pools: Sequence[Pool], catalogue: Catalogue) -> tuple[str, ...]:
+    """The catalogue's sentences that hold for an accessory in a size, of these yarns."""
+    keys = list(accessory.cautions)
+    if size in FOR_BABIES or catalogue.sizes.wearer(size) == "baby":
+        keys.insert(0, "baby")
+    keys.append("label")
+    if any(pool.yarn.blend.animal or not pool.yarn.blend.known for pool in pools):
+        keys += ["wool", "moth"]
+    return tuple(catalogue.cautions[key] for key in dict.fromkeys(keys))
