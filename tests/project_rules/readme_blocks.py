@@ -35,6 +35,9 @@ COMMANDS = {
         "python3 -m venv .venv && .venv/bin/pip install -q -e '.[dev]' && .venv/bin/python -m pytest"
     ),
 }
+# The picture that the README shows, and where a command of the README draws it.
+PICTURE = "demo/fitted-hat.svg"
+DRAWN = "pictures/hat-stranded-band-flat.svg"
 CUT = "..."
 _OPEN = re.compile(r"```(\S+)(.*)")
 # The program as it is installed beside this Python, under its own name.
@@ -102,7 +105,8 @@ def prepare(folder: Path, every: list[Block]) -> None:
 def clean_environment() -> dict[str, str]:
     """80 columns, no colour, UTF-8, whatever the machine says."""
     kept = {name: value for name, value in os.environ.items() if name not in _NOT_OURS}
-    return {**kept, "COLUMNS": "80", "NO_COLOR": "1", "PYTHONUTF8": "1"}
+    # The store of the README lies where its commands run, not among her own files.
+    return {**kept, "COLUMNS": "80", "NO_COLOR": "1", "PYTHONUTF8": "1", "MATCHER_BIN": "my-bin.sqlite"}
 
 
 def run(command: str, folder: Path) -> tuple[int, list[str]]:
@@ -154,27 +158,35 @@ def agrees(shown: list[str], printed: list[str]) -> bool:
     return len(printed) in reached
 
 
-def refreshed(text: str) -> str:
-    """The README with the outputs of its console blocks as they are now. A changed exit code raises ValueError."""
+def refreshed(text: str, write_picture: bool = False) -> str:
+    """The README with the outputs of its console blocks as they are now, run in their order: later ones build on earlier.
+
+    A changed exit code raises ValueError. write_picture: the picture that it shows is copied to its place as well.
+    """
     every = blocks(text)
     lines = text.splitlines()
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         prepare(folder, every)
-        for block in reversed(every):
+        shown: list[tuple[Block, list[str]]] = []
+        for block in every:
             if block.language != "console":
                 continue
             code, printed = run(block.command, folder)
             if code != block.exit_code:
                 said = "\n".join(printed)
                 raise ValueError(f"line {block.line}: {block.command} ended with {code}, not {block.exit_code}\n{said}")
-            lines[block.line + 1 : block.line + len(block.lines)] = cut(printed, block)
+            shown.append((block, cut(printed, block)))
+        for block, kept in reversed(shown):
+            lines[block.line + 1 : block.line + len(block.lines)] = kept
+        if write_picture:
+            shutil.copyfile(folder / DRAWN, ROOT / PICTURE)
     return "".join(f"{line}\n" for line in lines)
 
 
 def main(arguments: list[str]) -> int:
     old = README.read_text(encoding="utf-8")
-    new = refreshed(old)
+    new = refreshed(old, "--write" in arguments)
     if new == old:
         print("README.md shows what the commands print.")
         return 0
