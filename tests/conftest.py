@@ -1,7 +1,9 @@
-"""What all tests share: nobody's terminal settings reach them, and a build server draws the same examples each time."""
+"""What all tests share: nobody's terminal settings or store reach them, and a build server draws the same examples."""
 
 import os
+from pathlib import Path
 
+import pytest
 from hypothesis import settings
 
 # Each of these makes typer or rich print colour codes although no terminal is there; they are read when imported.
@@ -12,3 +14,12 @@ for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLUMNS", "TERMINAL_
 settings.register_profile("repeatable", derandomize=True)
 if os.environ.get("CI"):
     settings.load_profile("repeatable")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def no_store_of_their_own(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where a store would lie: an empty place, so that no test reads or changes the store of whoever runs it."""
+    folder = tmp_path_factory.mktemp("data")
+    os.environ["MATCHER_BIN"] = str(folder / "bin.sqlite")
+    os.environ["XDG_DATA_HOME"] = str(folder)
+    return folder / "bin.sqlite"

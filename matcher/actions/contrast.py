@@ -8,11 +8,12 @@ from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.context import BinLike, catalogue_for, find, read_bin
+from matcher.actions.context import BinLike, catalogue_for, find, own_bin, read_bin
 from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Judgement, judge
 from matcher.materials.colour import Colour, parse_colour
 from matcher.materials.vision import DEFICIENCIES
+from matcher.store.codes import fold
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -66,6 +67,7 @@ class Pair:
             **sights,
             "least_seen": judged.least_seen,
             "verdict": judged.verdict,
+            "vanishing": round(judged.vanishing, 3),
             "passes": self.passes,
             "reason": judged.reason,
         }
@@ -112,7 +114,8 @@ def contrast(
 
     Parameters
     ----------
-    colours : codes, CIELAB or plain words; names of lots where `bin` is given. Two or more.
+    colours : codes, CIELAB or plain words; names of lots where `bin` is given. Two or more. Without `bin`, names of
+        lots in her store are understood too.
     least_contrast : the verdict that every pair should reach: "clear", "readable" or "quiet".
 
     Raises
@@ -129,12 +132,20 @@ def contrast(
         names = [find(one, lots, "lot") for one in colours]
         named = [NamedColour(name, lots[name].colour) for name in names]
     else:
-        named = [NamedColour(one, _read(one, catalogue.colour_words)) for one in colours]
+        own = own_bin()
+        # Names in her store go before colour words: what lies there is what she means.
+        kept = {fold(lot.name): lot for lot in read_bin(own, catalog).lots} if own is not None else {}
+        named = [
+            NamedColour(kept[fold(one)].name, kept[fold(one)].colour)
+            if fold(one) in kept
+            else NamedColour(one, _read(one, catalogue.colour_words))
+            for one in colours
+        ]
     if len(named) < 2:
         raise BadInput("one colour has nothing to stand beside", "contrast", "give two colours or more")
     pairs = []
     for a, b in combinations(named, 2):
-        judged = judge(a.colour, b.colour, catalogue.vision, catalogue.contrast)
+        judged = judge(a.colour, b.colour, catalogue.vision, catalogue.contrast, least_contrast)
         pairs.append(Pair(a, b, judged, judged.reading >= LEVELS[least_contrast]))
     return Contrasts(tuple(named), tuple(pairs), least_contrast)
 

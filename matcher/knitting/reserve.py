@@ -86,11 +86,11 @@ def reserves(bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: 
 
 
 def surplus(bin: Bin, groups: Sequence[ReserveGroup]) -> dict[str, Estimate]:
-    """Metres of each lot that are free to use: on hand less held, with the spread of what is on hand."""
+    """Metres of each lot that are free to use: on hand less claimed less held, with the spread of what is on hand."""
     held: dict[str, float] = {}
     for group in groups:
         held.update(group.held)
-    return {lot.name: Estimate(max(0.0, lot.length.mean - held.get(lot.name, 0.0)), lot.length.sd) for lot in bin.lots}
+    return {lot.name: Estimate(max(0.0, lot.unclaimed_m - held.get(lot.name, 0.0)), lot.length.sd) for lot in bin.lots}
 
 
 @dataclass(frozen=True)
@@ -190,7 +190,7 @@ def _lay(
     """Lay the reserve on the group's lots; they come in order of their names."""
     by_hand = {lot.name: lot.reserve_m for lot in lots if lot.reserve_m is not None}
     held = dict.fromkeys((lot.name for lot in lots), 0.0)
-    on_hand = {lot.name: lot.length.mean for lot in lots}
+    on_hand = {lot.name: lot.unclaimed_m for lot in lots}  # what is on the needles cannot mend
     for name, metres in by_hand.items():
         held[name] = min(metres, on_hand[name])
     others = [lot for lot in lots if lot.name not in by_hand]

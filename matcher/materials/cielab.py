@@ -5,6 +5,9 @@ sRGB runs from 0 to 1. Source: IEC 61966-2-1 (transfer curve and primaries), CIE
 
 from __future__ import annotations
 
+import math
+from functools import lru_cache
+
 import numpy as np
 import numpy.typing as npt
 
@@ -52,12 +55,37 @@ def lab_from_srgb(srgb: Floats) -> Floats:
     return lab_from_linear(linear_from_srgb(srgb))
 
 
+@lru_cache(maxsize=16384)
+def lab_from_code(digits: str) -> tuple[float, float, float]:
+    """CIELAB (D65) of six hexadecimal digits; the same in plain numbers, since a bin may hold thousands of codes."""
+    linear = [_LINEAR[int(digits[place : place + 2], 16)] for place in (0, 2, 4)]
+    f = []
+    for weights, white in _ROWS:
+        ratio = (weights[0] * linear[0] + weights[1] * linear[1] + weights[2] * linear[2]) / white
+        f.append(math.cbrt(ratio) if ratio > _EPSILON else (_KAPPA * ratio + 16) / 116)
+    return 116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])
+
+
+# Each step of eight bits in linear light, and each row of the matrix with the white it is seen against.
+_LINEAR: list[float] = linear_from_srgb(np.arange(256) / 255).tolist()
+_ROWS: list[tuple[list[float], float]] = list(zip(_XYZ_FROM_RGB.tolist(), _WHITE.tolist(), strict=True))
+_BACK: list[list[float]] = _RGB_FROM_XYZ.tolist()
+
+
 def srgb_from_lab(lab: Floats) -> Floats:
     """The sRGB, 0 to 1, of CIELAB (D65); array (..., 3); colours no screen shows are clipped."""
     return srgb_from_linear(linear_from_lab(lab))
 
 
 def hex_from_lab(lab: tuple[float, float, float]) -> str:
-    """The nearest code such as "#6b7f4a"."""
-    red, green, blue = (round(255 * channel) for channel in srgb_from_lab(np.array(lab)))
-    return f"#{red:02x}{green:02x}{blue:02x}"
+    """The nearest code such as "#6b7f4a"; in plain numbers, as `lab_from_code`."""
+    fy = (lab[0] + 16) / 116
+    f = (fy + lab[1] / 500, fy, fy - lab[2] / 200)
+    ratio = [one**3 if one**3 > _EPSILON else (116 * one - 16) / _KAPPA for one in f]
+    x, y, z = (one * white for one, (_, white) in zip(ratio, _ROWS, strict=True))
+    code = "#"
+    for row in _BACK:
+        linear = min(1.0, max(0.0, row[0] * x + row[1] * y + row[2] * z))
+        srgb = linear * 12.92 if linear <= 0.0031308 else 1.055 * linear ** (1 / 2.4) - 0.055
+        code += f"{round(255 * srgb):02x}"
+    return code

@@ -6,10 +6,11 @@ import difflib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
-from matcher.materials.cielab import hex_from_lab, lab_from_linear, lab_from_srgb, linear_from_lab
+from matcher.materials.cielab import hex_from_lab, lab_from_code, lab_from_linear, linear_from_lab
 
 Lab = tuple[float, float, float]
 
@@ -42,7 +43,7 @@ class Colour:
 
     def codes(self) -> tuple[str, ...]:
         """The code of each part, such as "#6b7f4a"."""
-        return tuple(hex_from_lab(lab) for lab, _ in self.parts)
+        return tuple(_code(lab) for lab, _ in self.parts)
 
     def words(self) -> str:
         """How a file would write it."""
@@ -50,6 +51,12 @@ class Colour:
             return self.codes()[0]
         shares = ", ".join(f"{code} {share:.0%}" for code, (_, share) in zip(self.codes(), self.parts, strict=True))
         return f"heather {shares}" if self.kind == "heather" else shares
+
+
+@lru_cache(maxsize=16384)
+def _code(lab: Lab) -> str:
+    """One code; remembered, since lots of one colour are many and each is asked for its name several times."""
+    return hex_from_lab(lab)
 
 
 def _triple(lab: np.ndarray) -> Lab:
@@ -111,8 +118,7 @@ def _single(text: str, words: Mapping[str, str]) -> Lab:
     code = _HEX.match(text)
     if code and (text.startswith("#") or len(code[1]) == 6):
         digits = code[1] if len(code[1]) == 6 else "".join(2 * digit for digit in code[1])
-        srgb = np.array([int(digits[i : i + 2], 16) / 255 for i in (0, 2, 4)])
-        return _triple(lab_from_srgb(srgb))
+        return lab_from_code(digits.lower())
     lab = _LAB.match(text)
     if lab:
         triple = (float(lab[1]), float(lab[2]), float(lab[3]))

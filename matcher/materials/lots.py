@@ -37,7 +37,8 @@ class Lot:
     mass_g [g] is of all pieces together; ball_g [g] is the label's mass of one full ball, None without a
     label; reserve_m [m] is set by hand, None when it is left to the tool; length [m] is what is on hand, the
     joins between pieces already taken off; full_ball_tolerance is the part of a ball by which it may weigh
-    less than its label and still count as unbroken (`MeasuringRules.full_ball_tolerance`).
+    less than its label and still count as unbroken (`MeasuringRules.full_ball_tolerance`); claimed_m [m] is
+    taken by accessories that are on the needles, and is not free for another.
     """
 
     name: str
@@ -56,6 +57,12 @@ class Lot:
     role: str
     length: Estimate
     full_ball_tolerance: float = 0.05
+    claimed_m: float = 0.0
+
+    @property
+    def unclaimed_m(self) -> float:
+        """Length on hand that nothing on the needles has claimed [m]."""
+        return max(0.0, self.length.mean - self.claimed_m)
 
     @property
     def full_balls(self) -> int:

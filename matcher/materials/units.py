@@ -25,6 +25,7 @@ from matcher.materials.numerals import (
 __all__ = [
     "COUNT_SYSTEMS",
     "Unreadable",
+    "in_her_units",
     "parse_cm",
     "parse_count",
     "parse_gauge",
@@ -163,6 +164,22 @@ def show_gauge(stitches_10cm: float, rows_10cm: float, units: str = "metric") ->
     """A gauge: "22 stitches and 29 rows in 10 cm", or in 4 in."""
     span, scale = ("4 in", 4 * IN_CM / 10) if _imperial(units) else ("10 cm", 1.0)
     return f"{_rounded(stitches_10cm * scale, 1)} stitches and {_rounded(rows_10cm * scale, 1)} rows in {span}"
+
+
+_QUANTITY = re.compile(r"\b(\d+(?:\.\d+)?) (m|g)\b")
+
+
+def in_her_units(text: str, units: str) -> str:
+    """Metres and grams of a sentence as yards and ounces where she wants them; what is quoted stays as she wrote it."""
+    if units != "imperial":
+        return text
+
+    def changed(match: re.Match[str]) -> str:
+        value = float(match[1])
+        return show_length(value, units) if match[2] == "m" else show_mass(value, units)
+
+    pieces = text.split('"')
+    return '"'.join(piece if place % 2 else _QUANTITY.sub(changed, piece) for place, piece in enumerate(pieces))
 
 
 def _imperial(units: str) -> bool:

@@ -1,0 +1,147 @@
+"""An accessory on the needles: its lots are claimed, and what it really used is kept."""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import Result
+
+from matcher.store.database import open_store
+
+LOTS = {
+    "navy": {"grams": "120", "colour": "#1f2a4a", "garment": "pullover", "dye_lot": "8", "role": "main"},
+    "cream": {"grams": "90", "colour": "#efe6d0", "garment": "pullover", "dye_lot": "3", "role": "contrast 1"},
+    "rust": {"grams": "60", "colour": "#9c4a24", "garment": "cardigan", "dye_lot": "5"},
+    "fog": {"grams": "20", "colour": "#c3c6c8", "place": "tin", "dye_lot": "2"},
+}
+YARN = {"yarn": "plain wool", "ball_grams": "50", "ball_metres": "125", "fibre": "wool", "wash": "hand"}
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch) -> Path:
+    """Her store: two garments, four lots. It is what every command reads when no bin is named."""
+    path = tmp_path / "bin.sqlite"
+    with open_store(path, create=True) as store, store.action("all") as act:
+        act.insert(
+            "garments",
+            {"garment": "pullover", "status": "worn", "chest_cm": "98", "stitches_10cm": "22", "rows_10cm": "29"},
+        )
+        act.insert("garments", {"garment": "cardigan", "status": "gone"})
+        for name, cells in LOTS.items():
+            act.insert("lots", {**YARN, **cells, "lot": name})
+    monkeypatch.setenv("MATCHER_BIN", str(path))
+    return path
+
+
+def lots(path: Path) -> dict[str, dict[str, Any]]:
+    with open_store(path) as store:
+        return {row["lot"]: row for row in store.rows("lots")}
+
+
+def dump(path: Path) -> list[str]:
+    with closing(sqlite3.connect(path)) as db:
+        return list(db.iterdump())
+
+
+def test_begin_claims_and_finish_says_what_was_used(path: Path, run: Callable[..., Result], run_json):
+    before = {role["role"]: role for role in run_json("needs", "hat-stranded-band", "--size", "child", "--swatch", "22 st x 30 rows")["needs"][0]["roles"]}  # fmt: skip
+    begun = run_json(
+        *("begin", "hat with a stranded band", "--size", "child", "--swatch", "22 st x 30 rows"),
+        *("--lots", "main=navy", "--lots", "rust"),
+    )
+    claims = {one["role"]: one for one in begun["claims"]}
+    assert {role: one["lot"] for role, one in claims.items()} == {"main": "navy", "contrast 1": "rust"}
+    for role, one in claims.items():
+        assert one["metres"] == pytest.approx(before[role]["metres"], abs=0.01)
+    offered = run_json("reserve")["groups"]
+    freed = {one["lot"]: one["metres"] for group in offered for one in group["freed"]}
+    assert freed["rust"] == pytest.approx(1000 * 60 / 400 - 0.3 - claims["contrast 1"]["metres"], abs=0.02)
+    assert run("split", "rust", "59").exit_code == 2
+    assert run("weigh", "rust", "0").exit_code == 2
+    assert run("join", "rust", "fog", "--anyway").exit_code == 2
+    shown = run("finish", "hat with a stranded band", "--weigh", "navy=80")
+    assert shown.exit_code == 2
+    assert "what remains of rust is not said" in shown.stderr
+    found = run_json("finish", "hat with a stranded band", "--weigh", "navy=80", "--weigh", "rust=55 g")
+    used = {one["role"]: one for one in found["used"]}
+    assert used["main"]["used_g"] == 40.0
+    assert used["main"]["used_m"] == pytest.approx(40 * 1000 / 400)
+    assert used["main"]["predicted_m"] == pytest.approx(before["main"]["metres"], abs=0.01)
+    with open_store(path) as store:
+        assert store.rows("claims") == []
+        assert [(row["role"], row["lot"], row["used_g"], row["accessory"]) for row in store.rows("used")] == [
+            ("main", "navy", 40.0, "hat-stranded-band"),
+            ("contrast 1", "rust", 5.0, "hat-stranded-band"),
+        ]
+        assert store.rows("used")[0]["predicted_sd_m"] == pytest.approx(before["main"]["sd"], abs=0.01)
+    assert lots(path)["navy"]["grams"] == "80"
+    assert run_json("verify") == {"ok": True, "faults": [], "lots": 4}
+    assert run("finish", "hat with a stranded band").exit_code == 2
+
+
+def test_two_pieces_are_never_promised_the_same_yarn(path: Path, run: Callable[..., Result], run_json):
+    first = run_json("begin", "egg cosy", "--lots", "fog", "--as", "cosy for mother")
+    assert first["name"] == "cosy for mother"
+    free = first["claims"][0]["free_m"]
+    second = run_json("begin", "egg cosy", "--lots", "fog")
+    assert second["claims"][0]["free_m"] == pytest.approx(free - second["claims"][0]["metres"], abs=0.02)
+    while True:
+        shown = run("begin", "egg cosy", "--lots", "fog")
+        if shown.exit_code:
+            break
+    assert re.search(r"main takes \d+ m of fog, and [\d.]+ m are free \(--lots\): name another lot", shown.stderr)
+    assert run("begin", "egg cosy", "--lots", "fog", "--anyway").exit_code == 0
+    assert run_json("verify")["ok"]
+    gone = run_json("abandon", "cosy for mother")
+    assert gone["lots"] == ["fog"]
+    assert run("begin", "egg cosy", "--lots", "fog").exit_code == 0
+
+
+def test_lots_one_after_the_other_held_together_and_doubled(path: Path, run: Callable[..., Result], run_json):
+    run("split", "navy", "100", "--as", "navy 2")
+
+    def claimed(lots: str) -> dict[str, float]:
+        found = run_json("begin", "hat-plain", "--size", "adult medium", "--lots", lots, "--swatch", "20 st x 27 rows", "--anyway")  # fmt: skip
+        run("abandon", found["name"])
+        return {one["lot"]: one["metres"] for one in found["claims"]}
+
+    alone = claimed("rust")["rust"]
+    after = claimed("main=navy + navy 2")
+    assert sum(after.values()) == pytest.approx(alone, abs=0.02)
+    assert 0 < after["navy"] < after["navy 2"]
+    together = claimed("rust & navy 2")
+    assert together == pytest.approx({"rust": alone, "navy 2": alone}, abs=0.02)
+    run("change", "rust", "--grams", "400")
+    assert claimed("2 x rust")["rust"] == pytest.approx(2 * alone, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("hat-plain", "--lots", "navy"), "--size"),
+        (("hat-plain", "--size", "adult medium"), "no lot is named for main"),
+        (("hat-plain", "--size", "adult medium", "--lots", "nvy"), "did you mean navy?"),
+        (("hat-plain", "--size", "adult medium", "--lots", "navy", "--lots", "fog"), "no more than 1 roles"),
+        (
+            ("hat-plain", "--size", "adult medium", "--lots", "sleeve=navy"),
+            'has no role "sleeve" that takes a lot (--lots): its roles are main',
+        ),
+        (("hat-plain", "--size", "huge", "--lots", "navy"), 'no size of plain hat with a folded brim "huge"'),
+        (("hat-plain", "--size", "adult medium", "--lots", "navy", "--swatch", "tight"), "--swatch"),
+        (("helmet", "--lots", "navy"), 'no accessory "helmet"'),
+    ],
+)
+def test_begin_refuses_what_it_cannot_claim(
+    path: Path, run: Callable[..., Result], arguments: tuple[str, ...], words: str
+):
+    before = dump(path)
+    shown = run("begin", *arguments)
+    assert (shown.exit_code, shown.stdout) == (2, "")
+    assert words in shown.stderr
+    assert dump(path) == before

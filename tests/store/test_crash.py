@@ -1,0 +1,147 @@
+"""A process that is killed at any moment leaves a store that opens, verifies, and holds all or nothing of its last action."""
+
+from __future__ import annotations
+
+import os
+import random
+import select
+import signal
+import time
+from pathlib import Path
+from typing import Any
+
+from matcher.actions.keep_cells import garment
+from matcher.actions.keep_lots import join, move, split, weigh
+from matcher.actions.keep_store import undo
+from matcher.actions.keep_works import abandon, finish
+from matcher.store.database import KEYS, Store, open_store
+from matcher.store.verify import faults_of
+
+KILLS = 500
+LOT = {
+    "colour": "#1f2a4a",
+    "ball_grams": "50",
+    "ball_metres": "125",
+    "yarn": "plain",
+    "dye_lot": "8",
+    "garment": "pullover",
+}
+
+
+def begun(path: Path) -> None:
+    with open_store(path, create=True) as store, store.action("all") as act:
+        act.insert("garments", {"garment": "pullover", "status": "worn"})
+        for number in range(12):
+            act.insert("lots", {**LOT, "lot": f"lot {number}", "grams": "60", "reserve": "8 m"})
+
+
+def one_action(path: Path, number: int) -> None:
+    """The action of that number: always the same one for the same store. Most of them change several rows."""
+    chance = random.Random(number)
+    with open_store(path) as store:
+        lots = store.select("SELECT lot, mass_g FROM lots WHERE lot NOT IN (SELECT lot FROM claims) ORDER BY lot")
+        works = store.select("SELECT name FROM works WHERE state = 'begun' ORDER BY id")
+        claims = store.select("SELECT DISTINCT lot, mass_g FROM claims JOIN lots USING (lot) ORDER BY lot")
+        done = store.select("SELECT count(*) AS number FROM actions")[0]["number"]
+    names = [row["lot"] for row in lots]
+    heavy = [row["lot"] for row in lots if row["mass_g"] > 20]
+    kinds = ["weigh", "move", "garment", "split", "join", "begin", "finish", "abandon", "undo"]
+    kind = chance.choices(kinds, weights=[2, 1, 1, 4, 4, 3, 2, 1, 2])[0]
+    if kind == "split" and heavy:
+        split(chance.choice(heavy), f"{chance.randint(1, 9)} g", bin=path)
+    elif kind == "join" and len(names) > 4:
+        join(chance.sample(names, 3), bin=path)
+    elif kind == "begin" and len(works) < 3 and len(heavy) > 3:
+        # What `begin` writes, without the catalogue that a fork would have to load.
+        with open_store(path) as store, store.action(f"begin {number}") as act:
+            values = {"accessory": "hat-plain", "name": f"work {number}", "state": "begun", "begun_on": act.today}
+            work = act.insert("works", values)
+            for role, lot in zip(("main", "contrast 1"), chance.sample(heavy, 2), strict=True):
+                claim = {"work": work, "role": role, "lot": lot, "metres": 20.0, "tex": 400.0}
+                row = store.row("lots", lot)
+                act.insert("claims", {**claim, "predicted_m": 20.0, "predicted_sd_m": 3.0, "from_g": row["mass_g"]})
+    elif kind == "finish" and len(works) == 1:
+        finish(works[0]["name"], {row["lot"]: f"{row['mass_g'] - 7:g} g" for row in claims}, bin=path)
+    elif kind == "abandon" and works:
+        abandon(works[0]["name"], bin=path)
+    elif kind == "garment":
+        garment("pullover", chance.choice(["worn", "given", "gone"]), bin=path)
+    elif kind == "undo" and done > 20:
+        undo(chance.randint(1, 5), bin=path)
+    elif kind == "move":
+        move(chance.choice(names), f"box {number}", bin=path)
+    else:
+        weigh(chance.choice(names), f"{chance.randint(30, 90)} g", bin=path)
+
+
+def everything(store: Store) -> dict[str, list[dict[str, Any]]]:
+    """All rows of all tables, but for the time of day at which things were done."""
+    held = {table: store.rows(table) for table in (*KEYS, "actions", "journal")}
+    for row in held["actions"]:
+        del row["done_at"]
+    return held
+
+
+def child_acts(path: Path, first: int, write: int) -> None:
+    """In a process of its own: one action after the other, each told before and after, until it is killed."""
+    status = 1
+    try:
+        for number in range(first, first + 1000):
+            os.write(write, b"b")
+            one_action(path, number)
+            os.write(write, b"c")
+        status = 0
+    finally:
+        os._exit(status)
+
+
+def test_killed_at_any_of_500_moments_a_store_holds_all_or_nothing_of_the_last_action(tmp_path: Path):
+    """The same actions are done in a second store that nobody kills; after each kill the two must be alike."""
+    path, other = tmp_path / "bin.sqlite", tmp_path / "other.sqlite"
+    begun(path)
+    begun(other)
+    chance = random.Random(20260101)
+    start = time.perf_counter()
+    for trial in range(10):
+        one_action(other, trial)
+        one_action(path, trial)
+    usual = (time.perf_counter() - start) / 20
+    number = 10
+    in_the_middle = done_all = done_nothing = 0
+    for _ in range(KILLS):
+        read, write = os.pipe()
+        child = os.fork()
+        if child == 0:
+            os.close(read)
+            child_acts(path, number, write)
+        os.close(write)
+        # Killed while it acts: a random moment after its first word, not while the fork still wakes up.
+        select.select([read], [], [], 10.0)
+        time.sleep(chance.uniform(0.0, 2.0 * usual))
+        os.kill(child, signal.SIGKILL)
+        assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == -signal.SIGKILL
+        with os.fdopen(read, "rb") as said:
+            told = said.read()
+        assert told.count(b"b") - told.count(b"c") in (0, 1)
+        for _ in range(told.count(b"c")):
+            one_action(other, number)
+            number += 1
+        with open_store(path) as store, open_store(other) as whole:
+            assert faults_of(store) == ()
+            held, wanted = everything(store), everything(whole)
+        if told.endswith(b"b"):
+            in_the_middle += 1
+            if held != wanted:  # then it must be all of the action that was begun
+                one_action(other, number)
+                number += 1
+                done_all += 1
+                with open_store(other) as whole:
+                    wanted = everything(whole)
+            else:
+                done_nothing += 1
+        assert held == wanted
+    # The test is worth something only if many kills struck an action under way.
+    assert in_the_middle > KILLS // 4
+    assert done_all > 0
+    assert done_nothing > 0
+    print(f"{number} actions, {in_the_middle} cut, of these {done_all} done and {done_nothing} not")
