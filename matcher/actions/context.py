@@ -8,12 +8,15 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from matcher.errors import NotFound
+from matcher.knitting.calibration import Calibration
 from matcher.knitting.reserve import ReserveGroup, reserves, surplus
 from matcher.matching.pools import Pool, pools_of
 from matcher.matching.variants import Knowledge, Variant, variants_of
 from matcher.materials.lots import Bin
 from matcher.store.catalogue import Catalogue, demo_folder, load_catalogue
+from matcher.store.database import STORE_ENDINGS, is_store, store_path
 from matcher.store.sheets import read_bin as read_sheets
+from matcher.store.store_bin import read_store
 
 BinLike = Bin | Path | str | None
 
@@ -24,31 +27,51 @@ def catalogue_for(catalog: Path | str | None) -> Catalogue:
 
 
 def read_bin(source: BinLike = None, catalog: Path | str | None = None) -> Bin:
-    """Read a bin: a folder with `lots.csv` and `garments.csv`, or one spreadsheet; None reads the demo.
+    """Read a bin: a store, a folder with `lots.csv` and `garments.csv`, or one spreadsheet.
 
-    Raises BadSheets with every fault at once, or NotFound.
+    None reads the store where there is one (`own_bin`), else the demo. Raises BadSheets with every fault at once,
+    NotFound, or BadInput for what is no bin.
     """
     if isinstance(source, Bin):
         return source
-    return read_sheets(Path(source) if source is not None else demo_folder(), catalogue_for(catalog))
+    catalogue = catalogue_for(catalog)
+    place = Path(source).expanduser() if source is not None else own_bin() or demo_folder()
+    if is_store(place) or place.suffix.casefold() in STORE_ENDINGS:
+        return read_store(place, catalogue)
+    return read_sheets(place, catalogue)
 
 
-def knowledge_of(catalogue: Catalogue) -> Knowledge:
-    """The part of the catalogue that the matching works with."""
-    return Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes)
+def own_bin() -> Path | None:
+    """What is read when no bin is named: her store, or what MATCHER_BIN names; None while there is none."""
+    place = store_path()
+    try:
+        return place if place.exists() else None
+    except OSError:  # a name too long for the disk
+        return None
 
 
-_variants: dict[int, tuple[Catalogue, dict[str, tuple[Variant, ...]]]] = {}
+def reads_demo(source: BinLike) -> bool:
+    """Whether it is the demo that `read_bin` reads, which a face then says."""
+    return source is None and own_bin() is None
 
 
-def all_variants(catalogue: Catalogue) -> dict[str, tuple[Variant, ...]]:
-    """Every variant of every accessory, by key; worked out once for a catalogue."""
-    if id(catalogue) not in _variants:
-        knowledge = knowledge_of(catalogue)
-        worked = {key: variants_of(one, knowledge) for key, one in catalogue.accessories.items()}
-        _variants.clear()
-        _variants[id(catalogue)] = (catalogue, worked)
-    return _variants[id(catalogue)][1]
+def knowledge_of(catalogue: Catalogue, calibration: Calibration | None = None) -> Knowledge:
+    """The part of the catalogue that the matching works with, and how this knitter knits (`history_of`)."""
+    return Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, calibration)
+
+
+_variants: list[tuple[Catalogue, Calibration | None, dict[str, tuple[Variant, ...]]]] = []
+
+
+def all_variants(catalogue: Catalogue, calibration: Calibration | None = None) -> dict[str, tuple[Variant, ...]]:
+    """Every variant of every accessory, by key; worked out once for a catalogue and a history."""
+    for kept, history, worked in _variants:
+        if kept is catalogue and history == calibration:
+            return worked
+    knowledge = knowledge_of(catalogue, calibration)
+    worked = {key: variants_of(one, knowledge) for key, one in catalogue.accessories.items()}
+    _variants[:] = [(catalogue, calibration, worked)]
+    return worked
 
 
 @dataclass(frozen=True)

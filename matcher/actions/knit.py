@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.context import catalogue_for, find, near_names
+from matcher.actions.context import BinLike, catalogue_for, find, near_names
+from matcher.actions.history import History, history_of
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.accessory import Accessory
+from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex
-from matcher.knitting.needs import needs_table
+from matcher.knitting.needs import RoleNeed, needs_table
 from matcher.knitting.piece import PieceNeed, piece_need
 from matcher.materials.units import parse_gauge
 from matcher.materials.yarn import tex_measured
@@ -22,10 +24,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Needs:
-    """What an accessory takes, a row for each size and weight class (plain values, see `needs_table`)."""
+    """What an accessory takes, a row for each size and weight class (plain values, see `needs_table`).
+
+    history: what the knitter's own finished pieces and swatches made of the figures.
+    """
 
     accessory: Accessory
     rows: tuple[dict[str, Any], ...]
+    history: History | None = None
+
+    @property
+    def note(self) -> str:
+        """A remark where the figures follow her own knitting, else nothing."""
+        if self.history is None or self.history.learnt is None:
+            return ""
+        return f"These figures follow your own knitting: {self.history.words} (matcher calibration shows it)."
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -62,6 +75,7 @@ def needs(
     weight_class: int | None = None,
     tex: float | None = None,
     swatch: str | None = None,
+    bin: BinLike = None,
     catalog: Path | str | None = None,
 ) -> Needs:
     """Metres and grams of every role of an accessory, with the working.
@@ -70,18 +84,24 @@ def needs(
     ----------
     accessory : its name or its key, whatever its case.
     tex : of the yarn [g per 1000 m], in place of the classes; swatch : "22 st x 30 rows" in 10 cm of plain knitting.
+    bin : the store whose history the needs follow; None takes the one that is read when none is named, if there is one.
 
     Raises
     ------
     NotFound, BadInput, CatalogueError
     """
     catalogue = catalogue_for(catalog)
-    entry = _entry(accessory, catalogue)
+    entry = find_accessory(accessory, catalogue)
     wanted_size = find(size, entry.sizes, f"size of {entry.name}") if size else None
     if weight_class is not None and weight_class not in entry.classes:
         suits = ", ".join(str(one) for one in entry.classes)
         raise BadInput(f"{entry.name} is not made in class {weight_class}", "--class", f"give one of {suits}")
     gauge = _gauge(tex, swatch, catalogue)
+    history = history_of(bin, catalogue)
+
+    def as_she_knits(found: tuple[RoleNeed, ...], at: Gauge) -> tuple[RoleNeed, ...]:
+        return calibrated(found, entry, history.learnt, from_swatch=at.from_swatch_rows)
+
     rows = needs_table(
         entry,
         catalogue.sizes,
@@ -92,11 +112,13 @@ def needs(
         only_class=weight_class,
         gauge=gauge,
         tex=tex,
+        as_she_knits=as_she_knits,
     )
-    return Needs(entry, tuple(rows))
+    return Needs(entry, tuple(rows), history)
 
 
-def _entry(name: str, catalogue: Catalogue) -> Accessory:
+def find_accessory(name: str, catalogue: Catalogue) -> Accessory:
+    """The entry of this key or name, whatever its case; raises NotFound with the nearest ones."""
     folded = name.casefold().strip()
     for key, entry in catalogue.accessories.items():
         if folded in (key.casefold(), entry.name.casefold()):
@@ -108,14 +130,19 @@ def _entry(name: str, catalogue: Catalogue) -> Accessory:
 
 def _gauge(tex: float | None, swatch: str | None, catalogue: Catalogue) -> Gauge | None:
     if swatch is not None:
-        stitches, rows = _swatch(swatch)
-        if rows is None:
-            return Gauge.from_stitches(stitches, catalogue.fabric)
-        return Gauge.from_swatch(stitches, rows, catalogue.fabric)
+        return gauge_of_swatch(swatch, catalogue)
     if tex is not None:
         _refuse_tex(tex)
         return gauge_of_tex(tex, catalogue.fabric)
     return None
+
+
+def gauge_of_swatch(swatch: str, catalogue: Catalogue) -> Gauge:
+    """The gauge of "22 st x 30 rows" in 10 cm; raises BadInput."""
+    stitches, rows = _swatch(swatch)
+    if rows is None:
+        return Gauge.from_stitches(stitches, catalogue.fabric)
+    return Gauge.from_swatch(stitches, rows, catalogue.fabric)
 
 
 def _swatch(text: str) -> tuple[float, float | None]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -31,6 +32,10 @@ def needs(
     swatch: Annotated[
         str | None, typer.Option("--swatch", help="Your own gauge in 10 cm, such as '22 st x 30 rows'.")
     ] = None,
+    bin: Annotated[
+        Path | None,
+        typer.Option("--bin", metavar="FILE", help="The store whose history the needs follow; your own if left out."),
+    ] = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -44,7 +49,9 @@ def needs(
     from matcher.cli import show
     from matcher.cli.show_needs import show_needs
 
-    found = act(accessory, size=size, weight_class=weight_class, tex=tex, swatch=swatch, catalog=catalog)
+    found = act(accessory, size=size, weight_class=weight_class, tex=tex, swatch=swatch, bin=bin, catalog=catalog)
+    if found.note:
+        show.note(found.note)
     if as_json:
         show.print_json(found.as_dict())
     elif as_csv:

@@ -26,7 +26,19 @@ class Level(StrEnum):
 
 BinArgument = Annotated[
     Path | None,
-    typer.Argument(metavar="[BIN]", help="Folder with lots.csv and garments.csv, or one .xlsx; the demo if left out."),
+    typer.Argument(
+        metavar="[BIN]",
+        help="Your store, a folder with lots.csv and garments.csv, or one .xlsx. If left out: your store where there "
+        "is one, else the demo.",
+    ),
+]
+StoreOption = Annotated[
+    Path | None,
+    typer.Option(
+        "--bin",
+        metavar="FILE",
+        help="The store; if left out, the one that MATCHER_BIN names, else your own data folder.",
+    ),
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object for programs.")]
 CsvOption = Annotated[bool, typer.Option("--csv", help="Print the table as CSV.")]

@@ -20,11 +20,12 @@ def reserve(
     """
     from rich.text import Text
 
+    from matcher.actions.context import reads_demo
     from matcher.actions.reserve import reserve as act
     from matcher.cli import show
     from matcher.materials.units import show_length
 
-    if bin is None:
+    if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
     found = act(bin, catalog=catalog)
     if as_json:

@@ -53,13 +53,14 @@ def suggest(
 
     Rank what the free yarn of a bin could become. What must stay to mend each garment is kept back first.
     """
+    from matcher.actions.context import reads_demo
     from matcher.actions.suggest import suggest as act
     from matcher.cli import show
     from matcher.cli.show_explain import show_explained
     from matcher.cli.show_suggestions import show_full, show_list
     from matcher.errors import BadInput
 
-    if bin is None:
+    if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
     with show.LateProgress("matching") as progress:
         found = act(

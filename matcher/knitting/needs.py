@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -166,11 +166,13 @@ def needs_table(
     only_class: int | None = None,
     gauge: Gauge | None = None,
     tex: float | None = None,
+    as_she_knits: Callable[[tuple[RoleNeed, ...], Gauge], tuple[RoleNeed, ...]] | None = None,
 ) -> list[dict[str, Any]]:
     """Rows of `matcher needs`, by size and class: plain dicts with each role's metres and its working.
 
     Without `gauge` each of the accessory's classes is taken at the middle of its published gauge range, with
     the tex that usually gives this gauge; with `gauge` (a swatch, or from a tex) only that one is shown.
+    as_she_knits: what the knitter's history makes of needs at a gauge.
     """
     if gauge is not None:
         wanted = [(class_of_gauge(gauge.stitches_10cm, classes), gauge)]
@@ -182,6 +184,8 @@ def needs_table(
         for number, one in wanted:
             yarn_tex = tex_of_gauge(one, constants) if tex is None else tex
             found = needs_of(accessory, size, one, sizes, motifs, constants)
+            if as_she_knits is not None:
+                found = as_she_knits(found, one)
             rows.append(
                 {
                     "size": size,

@@ -12,6 +12,7 @@ import numpy.typing as npt
 
 from matcher.knitting.accessory import Accessory, contrast_pairs
 from matcher.knitting.bodies import Sizes
+from matcher.knitting.calibration import Calibration, calibrated
 from matcher.knitting.fabric import FabricConstants, Gauge, gauges_of_class
 from matcher.knitting.motif import Motif
 from matcher.knitting.needs import RoleNeed, needs_of
@@ -22,12 +23,13 @@ Floats = npt.NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Knowledge:
-    """What the catalogue knows of knitting, as the matching needs it."""
+    """What the catalogue knows of knitting, as the matching needs it; and how this knitter knits, if that is known."""
 
     sizes: Sizes
     motifs: Mapping[str, Motif]
     constants: FabricConstants
     classes: Sequence[WeightClass]
+    calibration: Calibration | None = None
 
 
 @dataclass(frozen=True)
@@ -82,15 +84,16 @@ def variants_of(accessory: Accessory, knowledge: Knowledge, sizes: Sequence[str]
         if a in fill and b in fill
     )
     return tuple(
-        Variant(accessory, size, gauge, needs_of(accessory, size, gauge, *_known(knowledge)), edges)
+        Variant(accessory, size, gauge, _needs(accessory, size, gauge, knowledge), edges)
         for size in accessory.sizes
         if sizes is None or size in sizes
         for gauge in gauges
     )
 
 
-def _known(knowledge: Knowledge) -> tuple[Sizes, Mapping[str, Motif], FabricConstants]:
-    return knowledge.sizes, knowledge.motifs, knowledge.constants
+def _needs(accessory: Accessory, size: str, gauge: Gauge, knowledge: Knowledge) -> tuple[RoleNeed, ...]:
+    found = needs_of(accessory, size, gauge, knowledge.sizes, knowledge.motifs, knowledge.constants)
+    return calibrated(found, accessory, knowledge.calibration, from_swatch=gauge.from_swatch_rows)
 
 
 def least_colours(roles: int, edges: Sequence[tuple[int, int]]) -> int:

@@ -1,0 +1,50 @@
+"""`matcher calibration`: how her knitting compares with the figures, from what she finished."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+
+
+@app.command()
+def calibration(
+    bin: Annotated[
+        Path | None, typer.Option("--bin", metavar="FILE", help="The store; your own if left out (or MATCHER_BIN).")
+    ] = None,
+    svg: Annotated[
+        Path | None, typer.Option("--svg", metavar="FILE", help="Write the plot to this file, as SVG.")
+    ] = None,
+    png: Annotated[
+        Path | None, typer.Option("--png", metavar="FILE", help="Write the plot to this file, as PNG.")
+    ] = None,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+    as_csv: CsvOption = False,
+) -> None:
+    """Example: **matcher calibration**
+
+    How much yarn you really use against the figures, from your finished accessories and your swatches: before,
+    what was noted, and now. Every need follows it.
+    """
+    from matcher.actions.calibration import calibration as act
+    from matcher.actions.calibration import write_plot
+    from matcher.cli import show
+    from matcher.cli.show_calibration import show_calibration
+
+    found = act(bin, catalog=catalog)
+    for path, kind in ((svg, "svg"), (png, "png")):
+        if path is not None:
+            write_plot(found, path, kind)
+            show.note(f"The plot is in {path}.")
+    if as_json:
+        show.print_json(found.as_dict())
+    elif as_csv:
+        show.print_csv(found.frame())
+    else:
+        show_calibration(found, units.value)
