@@ -11,10 +11,14 @@ from typing import TYPE_CHECKING
 from matcher.errors import BadInput, CatalogueError, NotFound
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
+from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fitting_rules import FittingRule
 from matcher.knitting.motif import Motif, parse_motif
 from matcher.knitting.repairs import RepairRules
+from matcher.materials.clues import IdentifyRules
 from matcher.materials.fibre import Fibre
+from matcher.materials.photo_pixels import PhotoRules
 from matcher.materials.rules import ContrastRules, RankingRules, TogetherRules
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.store import catalogue_tables as tables
@@ -38,12 +42,16 @@ class Catalogue:
     classes: tuple[WeightClass, ...]
     fabric: FabricConstants
     repairs: RepairRules
+    fitting: Mapping[str, FittingRule]
     contrast: ContrastRules
     together: TogetherRules
     ranking: RankingRules
     colour_words: Mapping[str, str]
     fibres: tuple[Fibre, ...]
     measuring: MeasuringRules
+    photo: PhotoRules
+    calibration: CalibrationRules
+    identify: IdentifyRules
     cautions: Mapping[str, str]
     sources: Mapping[str, Source]
     vision_table: Mapping[str, _Severities] = field(repr=False)
@@ -116,12 +124,16 @@ def _load(folder: Path) -> Catalogue:
         classes=classes,
         fabric=tables.fabric(reader, measuring.tail_m),
         repairs=tables.repairs(reader, sizes),
+        fitting=tables.fitting(reader),
         contrast=tables.settings(ContrastRules, "standards/contrast.csv", values("standards/contrast.csv")),
         together=tables.settings(TogetherRules, "standards/together.csv", values("standards/together.csv")),
         ranking=tables.settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
         colour_words=tables.colour_words(reader),
         fibres=tables.fibres(reader),
         measuring=measuring,
+        photo=tables.settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
+        calibration=tables.calibration(reader),
+        identify=tables.settings(IdentifyRules, "standards/identify.csv", values("standards/identify.csv")),
         cautions=cautions,
         sources=reader.sources,
         vision_table=tables.vision(reader),

@@ -7,8 +7,11 @@ from dataclasses import fields
 from typing import Any, TypeVar
 
 from matcher.errors import CatalogueError
+from matcher.knitting.accessory import KINDS
 from matcher.knitting.bodies import DIMENSIONS, BodyFigure, Sizes, sizes_of
+from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fabric import STRUCTURES, FabricConstants
+from matcher.knitting.fitting_rules import FittingRule
 from matcher.knitting.repairs import GarmentKind, PlanPart, RepairArea, RepairRules
 from matcher.materials.fibre import Fibre
 from matcher.materials.yarn import WeightClass
@@ -41,6 +44,16 @@ def fabric(reader: Reader, tail_m: float) -> FabricConstants:
     values["tail_m"] = tail_m
     values["gauges"] = tuple(sorted(row.number("stitches_10cm", 1.0) for row in rows))
     return settings(FabricConstants, file, values)
+
+
+def calibration(reader: Reader) -> CalibrationRules:
+    """How the spread of a need is divided; shares are from 0 to 1."""
+    file = "standards/calibration.csv"
+    values = reader.values(file)
+    for key, value in values.items():
+        if value <= 0 or (key.endswith("_share") and value > 1):
+            raise CatalogueError(file, key, f"found {value:g}, expected a number above 0, and a share of at most 1")
+    return settings(CalibrationRules, file, values)
 
 
 def sizes(reader: Reader) -> Sizes:
@@ -151,6 +164,20 @@ def vision(reader: Reader) -> dict[str, tuple[tuple[float, tuple[float, ...]], .
         matrix = tuple(row.number(cell) for cell in cells)
         found.setdefault(row.cells["type"], []).append((row.number("severity", 0.0), matrix))
     return {kind: tuple(sorted(rows)) for kind, rows in found.items()}
+
+
+def fitting(reader: Reader) -> dict[str, FittingRule]:
+    """How far each kind of accessory may depart from its entry's ease when a motif is fitted to it."""
+    file = "standards/fitting.csv"
+    columns = ("ease_below_percent", "ease_above_percent")
+    found: dict[str, FittingRule] = {}
+    for row in reader.table(file, ("kind", *columns, "rib_stitches", "plain_columns", "source", "how_obtained")):
+        kind = row.cells["kind"]
+        if kind not in KINDS or kind in found:
+            raise CatalogueError(file, row.key, f"expected one of {', '.join(KINDS)}, each once")
+        below, above = (row.number(column, 0.0) for column in columns)
+        found[kind] = FittingRule(kind, below, above, row.whole("rib_stitches", 1), row.whole("plain_columns"))
+    return found
 
 
 def repairs(reader: Reader, sizes: Sizes) -> RepairRules:

@@ -2,7 +2,8 @@
 
 The standard `csv` module reads csv files: it tells one spreadsheet row from the next even when a quoted cell
 holds a line break, and it costs nothing to import, where pandas takes half a second. Workbooks are read with
-openpyxl itself: through pandas, a cell that shows #REF! would look like an empty one.
+python-calamine, which is quick; those with formulas, errors or merged cells with openpyxl, which tells them from
+plain cells: elsewhere a cell that shows #REF! would look like an empty one.
 """
 
 from __future__ import annotations
@@ -25,6 +26,10 @@ MOST_ROWS = 200_000
 
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 _ERROR_CELL = re.compile(r"#(?:REF!|N/?A|VALUE!|NAME\?|DIV/0!|NUM!|NULL!|SPILL!|CALC!|WERT!|BEZUG!)")
+# What a spreadsheet would run or show as an error, were it not for an apostrophe; see hide_formula.
+_HARMFUL = re.compile(rf"'*(?:[=+\-@\t\r]|{_ERROR_CELL.pattern})")
+# In a sheet of an .xlsx file: a formula, an error, merged cells.
+_NOT_PLAIN = re.compile(rb"<(?:\w+:)?(?:f[ >/]|mergeCell )|\bt=[\"']e[\"']")
 _UTF8 = "text saved as UTF-8"
 _SAVE_UTF8 = 'in the spreadsheet, choose "CSV UTF-8" (or the character set UTF-8) when you save'
 
@@ -127,9 +132,10 @@ def _separator(text: str, known: frozenset[str]) -> str:
 
 
 def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
-    """All sheets of an .xlsx file by folded name, and a grid that holds the faults of the file itself."""
+    """All sheets of an .xlsx or .ods file by folded name, and a grid that holds the faults of the file itself."""
     whole = Grid(path.name)
-    expected = "a workbook saved as .xlsx"
+    kind = ".ods" if path.suffix.casefold() == ".ods" else ".xlsx"
+    expected = f"a workbook saved as {kind}"
     data = read_bytes(path, whole, expected)
     if data is None:
         return {}, whole
@@ -138,14 +144,21 @@ def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
         return {}, whole.fail("a workbook locked with a password, or one in the old .xls form", expected, mend)
     if not data.startswith(b"PK"):
         found = "an empty file" if not data else "something else with a changed name"
-        return {}, whole.fail(found, expected, "save it from the spreadsheet as .xlsx")
+        return {}, whole.fail(found, expected, f"save it from the spreadsheet as {kind}")
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             if sum(entry.file_size for entry in packed.infolist()) > MOST_UNPACKED_BYTES:
                 return {}, whole.fail("a workbook too large to unpack", expected, "is this the right file?")
-            if "xl/workbook.xml" not in packed.namelist():
+            names = packed.namelist()
+            if ("content.xml" if kind == ".ods" else "xl/workbook.xml") not in names:
                 found = "a packed file that is no workbook"
-                return {}, whole.fail(found, expected, "save it from the spreadsheet as .xlsx")
+                return {}, whole.fail(found, expected, f"save it from the spreadsheet as {kind}")
+            if kind == ".ods":
+                if b"manifest:encryption-data" in packed.read("META-INF/manifest.xml"):
+                    return {}, whole.fail("a workbook locked with a password", expected, "take the password off")
+                return _ods_sheets(packed), whole
+            if not any(_NOT_PLAIN.search(packed.read(name)) for name in names if name.startswith("xl/worksheets/")):
+                return _plain_sheets(io.BytesIO(data)), whole
         return _sheets(data), whole
     except Exception as error:  # a damaged workbook can fail anywhere inside the reading library
         mend = "open it in the spreadsheet and save it again"
@@ -190,11 +203,65 @@ def _sheets(data: bytes) -> dict[str, Grid]:
     return grids
 
 
+# What the reader of OpenDocument files leaves out of a cell's text, and what it should read instead.
+_ODS_LEFT_OUT = (
+    (re.compile(rb"<text:tab\s*/>"), b"&#9;"),
+    (re.compile(rb"<text:line-break\s*/>"), b"&#10;"),
+    (re.compile(rb' office:string-value=""(?= calcext:value-type="error")'), b""),  # then the cell shows its error
+)
+
+
+def _ods_sheets(packed: zipfile.ZipFile) -> dict[str, Grid]:
+    content = packed.read("content.xml")
+    for pattern, instead in _ODS_LEFT_OUT:
+        content = pattern.sub(instead, content)
+    again = io.BytesIO()
+    with zipfile.ZipFile(again, "w") as file:
+        file.writestr("mimetype", packed.read("mimetype"))
+        file.writestr("META-INF/manifest.xml", packed.read("META-INF/manifest.xml"))
+        file.writestr("content.xml", content)
+    again.seek(0)
+    return _plain_sheets(again)
+
+
+def _plain_sheets(file: io.BytesIO) -> dict[str, Grid]:
+    """Sheets in which every cell is what it shows."""
+    from python_calamine import CalamineWorkbook
+
+    book = CalamineWorkbook.from_filelike(file)
+    grids: dict[str, Grid] = {}
+    for title in book.sheet_names:
+        grid = Grid(title.strip())
+        grids[grid.where.casefold()] = grid
+        for number, line in enumerate(book.get_sheet_by_name(title).to_python(skip_empty_area=False), 1):
+            cells = [_cell_text(value, grid, number, position) for position, value in enumerate(line)]
+            if any(cells):
+                grid.rows.append((number, cells))
+            if len(grid.rows) > MOST_ROWS:
+                grid.fail(f"more than {MOST_ROWS} rows", f"at most {MOST_ROWS} rows")
+                break
+        _mark_odd(grid)
+    return grids
+
+
+def number_text(value: float) -> str:
+    """A number of a workbook as the text of its cell: 41.0 is "41"."""
+    return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
+
+
+def hide_formula(text: str) -> str:
+    """Text that a spreadsheet would run as a formula, or show as an error, with an apostrophe before it.
+
+    So are texts that begin with apostrophes and such a sign, so that reading, which takes one off, loses none.
+    """
+    return f"'{text}" if _HARMFUL.match(text) else text
+
+
 def _cell_text(value: object, grid: Grid, row: int, position: int) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
-        return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
+        return number_text(value)
     if isinstance(value, datetime.date | datetime.time | datetime.timedelta):
         text = value.date().isoformat() if isinstance(value, datetime.datetime) else str(value)
         mend = "the spreadsheet took it for a date: format the cell as text and type it again"
@@ -204,7 +271,8 @@ def _cell_text(value: object, grid: Grid, row: int, position: int) -> str:
 
 
 def _mark_odd(grid: Grid) -> None:
-    """Note control characters, spreadsheet errors and formulas written out as text."""
+    """Note control characters, spreadsheet errors and formulas written out as text; take the apostrophe off a cell
+    that it keeps from being one."""
     for row, cells in grid.rows:
         if _CONTROL.search("".join(cells)):
             for position, cell in enumerate(cells):
@@ -216,3 +284,5 @@ def _mark_odd(grid: Grid) -> None:
                 grid.odd[row, position] = (cell, "a value", "mend the formula, or type the value")
             elif cell[:1] == "=":
                 grid.odd[row, position] = (shorten(cell), "a value, not a formula", "type the value")
+            elif cell[:1] == "'" and _HARMFUL.match(cell):
+                cells[position] = cell[1:]

@@ -20,6 +20,7 @@ from matcher.materials.yarn import (
     tex_from_class,
     tex_measured,
 )
+from matcher.store.codes import fold
 from matcher.store.sheet_columns import GARMENTS, LOTS, Row, Table
 from matcher.store.sheet_rows import (
     LEAST_TEX,
@@ -77,14 +78,10 @@ def build_bin(
             if garment and garments_known and fold(garment) not in names:
                 faults.append(_unknown_garment(row, lots.where, garment, names))
             if parsed_lot is not None and not faults:
-                place = f"{lots.where}:{row.number} {parsed_lot.lot}"
+                # Lots of a store stand in no row.
+                place = f"{lots.where}:{row.number} {parsed_lot.lot}" if row.number else parsed_lot.lot
                 built.append(_lot(parsed_lot, names, catalogue, place, notes))
     return Bin(tuple(built), found, source, tuple(notes))
-
-
-def fold(name: str) -> str:
-    """Names are the same when only case and spaces differ."""
-    return " ".join(name.casefold().split())
 
 
 def _check_names(table: Table, column: str, faults: list[Fault]) -> dict[str, str]:

@@ -1,9 +1,10 @@
-"""The bin on disk: a folder with lots.csv and garments.csv, or one .xlsx with sheets lots and garments."""
+"""The bin in sheets: a folder with lots.csv and garments.csv, or one .xlsx or .ods with sheets lots and garments."""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Protocol
@@ -12,7 +13,7 @@ from matcher.errors import BadInput, BadSheets, Fault, NotFound
 from matcher.materials.fibre import Fibre
 from matcher.materials.lots import Bin
 from matcher.materials.yarn import MeasuringRules, WeightClass
-from matcher.store.sheet_columns import GARMENTS, LOTS, Table, tabulate
+from matcher.store.sheet_columns import GARMENTS, LOTS, Columns, Table, tabulate
 from matcher.store.sheet_files import Grid, read_csv, read_workbook
 
 
@@ -32,7 +33,7 @@ class Standards(Protocol):
 def read_bin(path: Path | str, catalogue: Standards) -> Bin:
     """Read a bin.
 
-    path: a folder with lots.csv and garments.csv, or an .xlsx workbook with sheets lots and garments.
+    path: a folder with lots.csv and garments.csv, or an .xlsx or .ods workbook with sheets lots and garments.
     Returns a Bin with lengths [m] and their deviations; remarks that stop nothing are in `Bin.notes`.
     Raises NotFound when there is no such place, BadInput when it is no bin, and BadSheets with all faults of
     both sheets at once; then nothing is read.
@@ -40,16 +41,9 @@ def read_bin(path: Path | str, catalogue: Standards) -> Bin:
     from matcher.store.sheet_lots import build_bin  # brings pydantic, which other commands need not load
 
     place = Path(path).expanduser()
-    lots_grid, garments_grid = _grids(place)
-    faults: list[Fault] = []
-    notes: list[str] = []
-    lots = tabulate(lots_grid, LOTS, faults, notes)
-    garments: Table | None = None
-    if garments_grid is not None:
-        empty_sheet = not garments_grid.rows and not garments_grid.faults
-        if not empty_sheet or _names_garment(lots):
-            garments = tabulate(garments_grid, GARMENTS, faults, notes)
-    elif _names_garment(lots):
+    sheets = read_sheets(place)
+    lots, garments, faults, notes = sheets.lots, sheets.garments, sheets.faults, sheets.notes
+    if sheets.garments_grid is None and _names_garment(lots):
         where = "garments" if place.is_file() else "garments.csv"
         naming = [row for row in lots.rows if "garment" in row.cells] if lots else []
         expected = f"a sheet of garments, since {len(naming)} lot(s) name one (first: row {naming[0].number})"
@@ -58,8 +52,60 @@ def read_bin(path: Path | str, catalogue: Standards) -> Bin:
     known_all = garments is not None and "garment" in garments.columns
     bin_ = build_bin(lots, garments, known_all, catalogue, str(place), faults, notes)
     if faults:
-        raise BadSheets(sorted(faults, key=_order), str(place))
+        raise BadSheets(in_order(faults), str(place))
     return bin_
+
+
+# Columns that an export adds and a bin does without: the code on a lot's tag, when it was weighed, and why a row
+# was refused.
+BESIDE = {"code": "the code on its tag", "weighed_on": "a date such as 2026-11-25", "why": "why it was refused"}
+
+
+@dataclass
+class Sheets:
+    """Both sheets as they stand: grids, tables by column (None when unreadable or not there), faults and notes.
+
+    beside: cells of the columns of BESIDE, by the row of the lots; they are in no table.
+    """
+
+    lots_grid: Grid
+    garments_grid: Grid | None
+    lots: Table | None = None
+    garments: Table | None = None
+    faults: list[Fault] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    beside: dict[int, dict[str, str]] = field(default_factory=dict)
+
+
+def read_sheets(path: Path) -> Sheets:
+    """The sheets at a place, split into cells and not judged further.
+
+    Raises NotFound when there is no such place, BadInput when it cannot hold sheets; all else is in `faults`.
+    """
+    sheets = Sheets(*_grids(path))
+    sheets.lots = tabulate(sheets.lots_grid, _with_beside(LOTS), sheets.faults, sheets.notes)
+    grid = sheets.garments_grid
+    if grid is not None and (grid.rows or grid.faults or _names_garment(sheets.lots)):
+        sheets.garments = tabulate(grid, _with_beside(GARMENTS), sheets.faults, sheets.notes)
+    for table in (sheets.lots, sheets.garments):
+        if table is None:
+            continue
+        table.columns -= BESIDE.keys()
+        for row in table.rows:
+            beside = {column: row.cells.pop(column) for column in BESIDE if column in row.cells}
+            if beside and table is sheets.lots:
+                sheets.beside[row.number] = beside
+        table.rows = [row for row in table.rows if row.cells or row.bad]
+    return sheets
+
+
+def _with_beside(kind: Columns) -> Columns:
+    return replace(kind, known={**kind.known, **BESIDE}, free=kind.free | BESIDE.keys())
+
+
+def in_order(faults: Sequence[Fault]) -> list[Fault]:
+    """Faults as she reads the sheets: lots before garments, from the top to the foot."""
+    return sorted(faults, key=_order)
 
 
 def _order(fault: Fault) -> tuple[bool, int]:
@@ -91,7 +137,7 @@ def _from_folder(folder: Path) -> tuple[Grid, Grid | None]:
         raise BadInput("the folder cannot be opened", str(folder), (error.strerror or "unreadable").lower()) from None
     if "lots.csv" not in names:
         grid = Grid("lots.csv")
-        books = sorted(name for name in names if name.endswith(".xlsx"))
+        books = sorted(name for name in names if name.endswith((".xlsx", ".ods")))
         like = get_close_matches("lots.csv", [name for name in names if name != "garments.csv"], n=1)
         mend = "put the list of lots there under that name"
         if books:
@@ -110,8 +156,8 @@ def _from_file(path: Path) -> tuple[Grid, Grid | None]:
     if kind in (".csv", ".tsv", ".txt"):
         todo = "give the folder that holds lots.csv and garments.csv"
         raise BadInput("one sheet is not a bin", str(path), todo)
-    if kind not in (".xlsx", ".xlsm"):
-        todo = "give a folder with lots.csv and garments.csv, or a workbook saved as .xlsx"
+    if kind not in (".xlsx", ".xlsm", ".ods"):
+        todo = "give a folder with lots.csv and garments.csv, or a workbook saved as .xlsx or .ods"
         raise BadInput(f"a {kind or 'nameless'} file is not a bin", str(path), todo)
     sheets, whole = read_workbook(path)
     if whole.faults:

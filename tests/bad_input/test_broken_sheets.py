@@ -149,7 +149,8 @@ def test_a_file_too_large_is_not_read(tmp_path: Path, catalogue: Catalogue):
     ("name", "kind", "words"),
     [
         ("bin.csv", BadInput, "folder that holds lots.csv"),
-        ("bin.ods", BadInput, "a workbook saved as .xlsx"),
+        ("bin.numbers", BadInput, "a workbook saved as .xlsx"),
+        ("bin.ods", BadSheets, "a workbook saved as .ods"),
         ("bin", BadInput, "a folder with lots.csv"),
     ],
 )

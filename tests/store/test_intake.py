@@ -1,0 +1,199 @@
+"""What a file does to a store: compare, refuse, take in all of it or nothing."""
+
+from pathlib import Path
+
+import pytest
+
+from matcher.errors import BadInput, BadSheets
+from matcher.store.catalogue import load_catalogue
+from matcher.store.database import Store, open_store
+from matcher.store.intake import NOTHING, Incoming, Plan, plan_intake, refused_sheets, state_of, take_in
+from matcher.store.sheet_write import write_sheets
+from matcher.store.sheets import read_bin
+
+CATALOGUE = load_catalogue()
+LOTS = """lot,garment,yarn,colour,grams,ball_grams,ball_metres,dye_lot
+navy,pullover,plain wool,#1f2a4a,66,50,125,8
+cream,pullover,plain wool,#efe6d0,43,50,125,007
+fog,,plain wool,#c3c6c8,20,50,125,2
+"""
+GARMENTS = "garment,kind,status\npullover,pullover,worn\n"
+
+
+@pytest.fixture
+def sheets(tmp_path: Path) -> Path:
+    folder = tmp_path / "sheets"
+    folder.mkdir()
+    (folder / "lots.csv").write_text(LOTS)
+    (folder / "garments.csv").write_text(GARMENTS)
+    return folder
+
+
+@pytest.fixture
+def store(tmp_path: Path, sheets: Path):
+    with open_store(tmp_path / "bin.sqlite", create=True) as opened:
+        taken(opened, plan_intake(sheets, NOTHING, CATALOGUE))
+        yield opened
+
+
+def taken(store: Store, plan: Plan, theirs: bool = True) -> None:
+    take_in(store, plan, lambda _: theirs, "intake", lambda _: None)
+
+
+def plan_of(sheets: Path, store: Store) -> Plan:
+    return plan_intake(sheets, state_of(store), CATALOGUE)
+
+
+def names(rows: tuple[Incoming, ...]) -> list[str]:
+    return [one.name for one in rows]
+
+
+def edit(sheets: Path, old: str, new: str, file: str = "lots.csv") -> None:
+    text = (sheets / file).read_text()
+    assert old in text
+    (sheets / file).write_text(text.replace(old, new))
+
+
+def test_a_first_intake_adds_everything(sheets: Path, store: Store):
+    plan = plan_of(sheets, store)
+    assert (plan.added, plan.changed, plan.refused) == ((), (), ())
+    assert sorted(names(plan.same)) == ["cream", "fog", "navy", "pullover"]
+    assert [row["dye_lot"] for row in store.lots()] == ["007", "2", "8"]
+
+
+def test_the_store_is_the_same_bin_as_the_sheets(sheets: Path, store: Store):
+    from matcher.store.store_bin import read_store
+
+    of_sheets, of_store = read_bin(sheets, CATALOGUE), read_store(store.path, CATALOGUE)
+    assert sorted(of_store.lots, key=lambda lot: lot.name) == sorted(of_sheets.lots, key=lambda lot: lot.name)
+    assert of_store.garments == of_sheets.garments
+
+
+def test_added_changed_left(sheets: Path, store: Store):
+    edit(sheets, ",66,", ",61,")
+    edit(sheets, "fog,,plain wool,#c3c6c8,20", "Rust,pullover,plain wool,#9c4a24,31")
+    plan = plan_of(sheets, store)
+    assert names(plan.added) == ["Rust"]
+    (changed,) = plan.changed
+    assert changed.name == "navy"
+    assert [(one.column, one.old, one.new) for one in changed.changes] == [("grams", "66", "61")]
+    assert plan.left == {"lots": ("fog",), "garments": ()}
+
+
+@pytest.mark.parametrize(("theirs", "grams"), [(True, "61"), (False, "66")])
+def test_a_row_that_differs_is_decided(sheets: Path, store: Store, theirs: bool, grams: str):
+    edit(sheets, ",66,", ",61,")
+    taken(store, plan_of(sheets, store), theirs)
+    assert store.named("lots", "navy")["grams"] == grams
+    assert store.named("lots", "navy")["mass_g"] == float(grams)
+
+
+def test_a_cell_emptied_is_a_change_and_a_column_left_out_is_none(sheets: Path, store: Store):
+    edit(sheets, ",007", ",")
+    (changed,) = plan_of(sheets, store).changed
+    assert [(one.column, one.old, one.new) for one in changed.changes] == [("dye_lot", "007", "")]
+    text = [line.rsplit(",", 1)[0] for line in (sheets / "lots.csv").read_text().splitlines()]
+    (sheets / "lots.csv").write_text("\n".join(text))
+    assert plan_of(sheets, store).changed == ()
+
+
+def test_names_are_the_same_whatever_their_case(sheets: Path, store: Store):
+    edit(sheets, "navy,", "  NAVY ,")
+    plan = plan_of(sheets, store)
+    assert (plan.added, plan.changed) == ((), ())
+
+
+def test_lots_alone_may_name_a_garment_of_the_store(sheets: Path, store: Store):
+    (sheets / "garments.csv").unlink()
+    edit(sheets, "fog,,", "fog,Pullover,")
+    plan = plan_of(sheets, store)
+    assert plan.refused == ()
+    assert names(plan.changed) == ["fog"]
+    edit(sheets, "fog,Pullover,", "fog,cardigan,")
+    (refused,) = plan_of(sheets, store).refused
+    assert "a garment of the garments sheet" in refused.why
+
+
+def test_a_row_with_faults_is_refused_with_its_cells_and_why(sheets: Path, store: Store, tmp_path: Path):
+    edit(sheets, "fog,,plain wool,#c3c6c8,20", "rust,,plain wool,rustt,heavy")
+    plan = plan_of(sheets, store)
+    (refused,) = plan.refused
+    assert (refused.sheet, refused.row, refused.cells["grams"]) == ("lots", 4, "heavy")
+    assert "grams" in refused.why
+    assert "colour" in refused.why
+    assert sorted(names(plan.same)) == ["cream", "navy", "pullover"]
+    # The file of the refused, mended, is one that intake reads.
+    write_sheets(tmp_path / "back", refused_sheets(plan))
+    edit(tmp_path / "back", "rustt,heavy", "rust,31")
+    again = plan_of(tmp_path / "back", store)
+    assert (names(again.added), again.refused) == (["rust"], ())
+
+
+def test_a_garment_refused_refuses_its_new_lots(tmp_path: Path, sheets: Path):
+    edit(sheets, "worn", "wron", "garments.csv")
+    plan = plan_intake(sheets, NOTHING, CATALOGUE)
+    assert [(one.sheet, one.row) for one in plan.refused] == [("garments", 2), ("lots", 2), ("lots", 3)]
+    assert names(plan.added) == ["fog"]
+    with open_store(tmp_path / "other.sqlite", create=True) as store:
+        taken(store, plan)
+        assert [row["lot"] for row in store.lots()] == ["fog"]
+
+
+def test_a_row_with_too_many_cells_and_a_name_given_twice(sheets: Path, store: Store):
+    with (sheets / "lots.csv").open("a") as file:
+        file.write("rust,,plain wool,#9c4a24,31,5,50,125,9\nNavy,,plain wool,#1f2a4a,3,50,125,8\n")
+    plan = plan_of(sheets, store)
+    assert [one.row for one in plan.refused] == [5, 6]
+    assert plan.refused[0].cells["beyond 1"] == "9"
+    assert "a name of its own" in plan.refused[1].why
+
+
+def test_a_sheet_without_a_needed_column_is_refused_as_a_whole(sheets: Path, store: Store):
+    edit(sheets, "grams,ball_grams", "gewicht,ball_grams")
+    with pytest.raises(BadSheets, match='a column "grams"'):
+        plan_of(sheets, store)
+
+
+def test_all_or_nothing(sheets: Path, store: Store):
+    """A row that the database refuses takes the rows before it back as well."""
+    edit(sheets, ",66,", ",61,")
+    edit(sheets, "fog,,", "rust,,")
+    plan = plan_of(sheets, store)
+    before = state_of(store)
+    broken = Incoming("lots", "x", {"lot": "x", "grams": "12", "colour": ""}, True)
+    with pytest.raises(BadInput):
+        taken(store, Plan(plan.file, (*plan.incoming, broken), plan.left, seen=plan.seen))
+    assert state_of(store) == before
+
+
+def test_a_store_changed_meanwhile_is_not_written_over(sheets: Path, store: Store):
+    edit(sheets, ",66,", ",61,")
+    plan = plan_of(sheets, store)
+    with store.action("weigh") as act:
+        act.update("lots", "navy", {"grams": "60"})
+    with pytest.raises(BadInput, match="changed while"):
+        taken(store, plan)
+    assert store.named("lots", "navy")["grams"] == "60"
+
+
+def test_the_day_of_weighing_goes_when_the_weight_is_another(sheets: Path, store: Store):
+    with store.action("weigh") as act:
+        act.update("lots", "navy", {"weighed_on": "2026-11-01"})
+        act.update("lots", "cream", {"weighed_on": "2026-11-01"})
+    edit(sheets, ",66,", ",61,")
+    taken(store, plan_of(sheets, store))
+    assert store.named("lots", "navy")["weighed_on"] == ""
+    assert store.named("lots", "cream")["weighed_on"] == "2026-11-01"
+
+
+def test_a_code_of_the_file_is_kept_and_one_in_use_is_not_taken(sheets: Path, store: Store):
+    navy = store.named("lots", "navy")["code"]
+    (sheets / "lots.csv").write_text(
+        "lot,colour,grams,class,code,weighed_on\n"
+        f"a,navy,3,3,{navy},2026-11-01\nb,navy,3,3,22222,yesterday\nc,navy,3,3,#123456,\n"
+    )
+    taken(store, plan_of(sheets, store))
+    a, b, c = (store.named("lots", name) for name in "abc")
+    assert b["code"] == "22222"
+    assert len({navy, a["code"], b["code"], c["code"]}) == 4
+    assert [one["weighed_on"] for one in (a, b, c)] == ["2026-11-01", "", ""]
