@@ -118,7 +118,8 @@ def intake(
         taken = _decide(plan, take, ask)
         if not plan.added and not taken:
             return Intake(plan, place, True, taken, written)
-        copy = store.back_up("intake")
+        # Of a store that was begun just now there is nothing to keep.
+        copy = store.back_up("intake") if store.select("SELECT 1 FROM actions LIMIT 1") else None
         number = len(plan.added)
         # Looking the rows over takes about as long as writing them.
         told = (lambda done: progress(number + done, 2 * number)) if progress else (lambda done: None)

@@ -37,7 +37,7 @@ app = typer.Typer(
 Example: **matcher suggest my-bin**
 
 What your leftover yarn could become, with enough kept back to mend the sweaters it came from.
-A bin is a folder with lots.csv and garments.csv, or one .xlsx with the sheets lots and garments.
+A bin is a folder with lots.csv and garments.csv, or one .xlsx or .ods with the sheets lots and garments.
 """,
 )
 
@@ -60,9 +60,38 @@ def _root(
 
 
 def main() -> None:
-    """Run the command line."""
+    """Run the command line. Only the command asked for is built: building all takes as long as weighing a ball."""
+    asked = [one for one in app.registered_commands if [_name(one)] == sys.argv[1:2]]
+    app.registered_commands = asked or app.registered_commands
     app()
 
 
+def _name(command: typer.models.CommandInfo) -> str:
+    return command.name or (command.callback.__name__.replace("_", "-") if command.callback else "")
+
+
 # Each module adds its commands to `app` when it is imported.
-from matcher.cli import check, contrast, knit, reserve, suggest  # noqa: E402, F401
+from matcher.cli import (  # noqa: E402, F401
+    calibration,
+    check,
+    companion,
+    contrast,
+    export,
+    intake,
+    keep_cells,
+    keep_garments,
+    keep_lots,
+    keep_store,
+    keep_works,
+    knit,
+    lookalikes,
+    motif,
+    palette,
+    photo,
+    reserve,
+    suggest,
+    swatch,
+    tags,
+    triage,
+    whose,
+)

@@ -14,7 +14,7 @@ from matcher.cli.options import CatalogOption, JsonOption
 
 @app.command()
 def check(
-    bin: Annotated[Path, typer.Argument(metavar="BIN", help="Folder with lots.csv and garments.csv, or one .xlsx.")],
+    bin: Annotated[Path, typer.Argument(metavar="BIN", help="Folder with lots.csv and garments.csv, or one .xlsx or .ods.")],
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
 ) -> None:

@@ -19,7 +19,7 @@ def weigh(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher weigh "dark navy" 41g**
+    """Example: **matcher weigh navy 41g**
 
     Write down what a lot weighs now. A lot of 0 g is taken out of the store.
     """
@@ -35,7 +35,7 @@ def move(
     bin: StoreOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher move "dark navy" "top shelf"**
+    """Example: **matcher move navy "top shelf"**
 
     Write down where a lot lies.
     """
@@ -55,7 +55,7 @@ def split(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher split "dark navy" 50g --as "dark navy, full ball"**
+    """Example: **matcher split navy 50g --as "navy, full ball"**
 
     Make a lot of its own of some of a lot's yarn: one ball of several, say.
     """
@@ -76,7 +76,7 @@ def join(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher join "dark navy" "dark navy 2"**
+    """Example: **matcher join navy "navy 2"**
 
     Make one lot of several of the same yarn, colour, dye lot and garment.
     """

@@ -39,7 +39,7 @@ def begin(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher begin "plain hat" --size "adult large" --lots "main=cream, thick"**
+    """Example: **matcher begin hat-plain --size "adult small" --lots "main=cream, thick"**
 
     Put an accessory on the needles. As many metres of its lots as it takes are claimed, and not offered to anything
     else.

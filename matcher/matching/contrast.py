@@ -87,13 +87,18 @@ class Judgement:
     sights: Mapping[str, tuple[float, float]]  # CIEDE2000 and L* difference in each sight
     reading: float
     least_seen: str  # the sight in which the pair reads least
-    vanishing: float  # share of stitch neighbours that are less than readable
+    vanishing: float  # share of stitch neighbours that fall below the least contrast asked
     verdict: str
     reason: str
 
 
-def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules) -> Judgement:
-    """Judge two colours on the whole distribution of their stitches, from the worst of the four sights."""
+def judge(
+    a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules, least: str = "readable"
+) -> Judgement:
+    """Judge two colours on the whole distribution of their stitches, from the worst of the four sights.
+
+    least: the verdict below which a stitch vanishes beside its neighbour; it changes no other figure.
+    """
     left, right = a.stitches(), b.stitches()
     labs = np.array([lab for lab, _ in left + right])
     seen = as_seen(labs, matrices)
@@ -110,7 +115,7 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
     if np.allclose(each[:, i, j], each[0, i, j], atol=0.02):
         worst = "daylight"
     verdict = verdict_of(value)
-    vanishing = float(weights[0][pairs[0] < LEVELS["readable"]].sum())
+    vanishing = float(weights[0][pairs[0] < LEVELS[least]].sum())
     sights = {name: (float(delta_e[s, i, j]), float(delta_l[s, i, j])) for s, name in enumerate(SIGHTS)}
     return Judgement(
         *sights["daylight"],
@@ -143,15 +148,19 @@ def _reason(
     else:
         text = f"{figures}: the two run into one"
     if several:
-        text += f"; {_of_10(vanishing)} stitch neighbours do not read"
+        text += f"; {vanishing_words(vanishing)}"
     return text
 
 
-def _of_10(share: float) -> str:
-    """A share as "3 of 10"."""
+def vanishing_words(share: float) -> str:
+    """The share of stitches that cannot be told from those of the other colour: "3 of 10 stitches vanish"."""
+    if share < 0.005:
+        return "no stitches vanish"
+    if share > 0.995:
+        return "all stitches vanish"
     if share < 0.095:
-        return "none of 10" if share < 0.005 else "fewer than 1 of 10"
-    return f"{share * 10:.0f} of 10"
+        return "fewer than 1 of 10 stitches vanish"
+    return f"{min(9, max(1, round(share * 10)))} of 10 stitches vanish"
 
 
 class Palette:

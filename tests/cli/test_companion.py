@@ -11,6 +11,9 @@ from xml.etree import ElementTree
 
 import pytest
 
+from matcher.actions.companion import companion
+from matcher.actions.companion_sheet import knitted_motif
+
 HAT = ("--garment", "grey yoke pullover", "--accessory", "hat-stranded-band")
 MITTS = ("--garment", "navy yoke pullover", "--accessory", "mitts-fingerless-stranded")
 
@@ -188,3 +191,46 @@ def test_the_library_gives_the_same(found: dict[str, Any], demo: Path):
     frame = made.frame()
     assert list(frame["role"]) == ["main", "contrast 1", "contrast 2"]
     assert {"stitches", "float_m", "need_m", "lots"} <= set(frame.columns)
+
+
+def test_in_a_very_large_bin_fewer_lots_are_searched_and_that_is_said(run, demo: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr("matcher.actions.companion._MOST_LOTS", ((16, 5),))
+    shown = run("companion", demo, *MITTS, "--recolour", "--json")
+    assert "colours were looked for among those of navy yoke pullover and the longest others, 5 in all." in shown.stderr
+    found = json.loads(shown.stdout)
+    # The four lots of the sweater, and the longest other yarn of that thickness.
+    used = {lot for way in found["recolourings"] for lots in way["lots"] for lot in lots}
+    assert used - {"navy", "natural", "rust", "mustard"} == {"mid grey", "mid grey, full ball"}
+
+
+def test_a_measure_stands_in_her_units(run, demo: Path):
+    shown = run("companion", demo, *MITTS, "--hand-cm", "20.32", "--units", "imperial")
+    assert "stranded fingerless mitts, hand 8 in" in shown.stdout
+    assert "Besides: thumbs, 2 in all," in shown.stdout
+
+
+def test_the_rib_in_a_yarn_besides(run_json, demo: Path):
+    found = run_json("companion", demo, *HAT)
+    ribs = [one for one in found["exchanges"] if one["kind"] == "rib in another yarn"]
+    assert len(ribs) == 1
+    held = {lot for role in found["roles"] for lot in role["lots"]}
+    assert ribs[0]["roles"]["rib"] not in held
+    assert ribs[0]["sure"] >= found["sure_at_least"]
+
+
+@pytest.mark.parametrize(
+    ("accessory", "how", "rows"), [("hat-stranded-band", "trimmed", 25), ("cowl-long-loop", "whole", 29)]
+)
+def test_the_chart_shows_the_rows_that_are_knitted(demo: Path, accessory: str, how: str, rows: int):
+    """Without the edge rows that were left out, and of repeats above one another one."""
+    made = companion(demo, garment="grey yoke pullover", accessory=accessory)
+    chart = knitted_motif(made)
+    assert made.fit.placed == how
+    assert (chart.height, chart.width) == (rows, made.fit.repeat)
+
+
+@pytest.mark.parametrize("number", ["0", "3", "-1"])
+def test_a_fit_that_is_not_in_the_list(run, demo: Path, number: str):
+    shown = run("companion", demo, *HAT, "--fit", number)
+    assert shown.exit_code == 2
+    assert f"there is no fit {number} (--fit): there are 2; give 1 to 2" in shown.stderr

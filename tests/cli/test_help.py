@@ -7,7 +7,32 @@ import shlex
 
 import pytest
 
-COMMANDS = ["suggest", "contrast", "reserve", "needs", "piece", "check"]
+COMMANDS = [
+    *("suggest", "contrast", "reserve", "needs", "piece", "companion", "motif", "check"),
+    *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended"),
+    *("begin", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
+    *("photo", "lookalikes", "whose", "palette"),
+]
+BEGIN = (
+    "begin",
+    "striped hat",
+    "--size",
+    "adult small",
+    "--lots",
+    "main=cream, thick",
+    "--lots",
+    "contrast 1=dark brown",
+)
+# What must have been done before a command's example can be; each starts from a store that holds the demo.
+BEFORE: dict[str, list[tuple[str, ...]]] = {
+    "change": [
+        ("add", "sea green", "--grams", "41", "--colour", "#2f6f66", "--ball-grams", "50", "--ball-metres", "125")
+    ],
+    "join": [("split", "navy", "20g", "--as", "navy 2")],
+    "finish": [BEGIN],
+    "abandon": [BEGIN],
+    "undo": [("weigh", "navy", "60g"), ("weigh", "navy", "50g")],
+}
 
 
 @pytest.mark.parametrize("command", COMMANDS)
@@ -17,7 +42,7 @@ def test_help_of_a_command_starts_with_an_example(command: str, asked: str, run,
     assert shown.exit_code == 0
     lines = [line.strip() for line in shown.stdout.splitlines() if line.strip()]
     assert lines[0].startswith("Usage:")
-    assert lines[1].startswith(f"Example: matcher {command} ")
+    assert f"{lines[1]} ".startswith(f"Example: matcher {command} ")
     fits_80(shown.stdout)
 
 
@@ -41,13 +66,18 @@ def test_commands_that_show_lengths_offer_units(command: str, run):
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_the_example_of_a_command_is_one_that_works(command: str, run, small):
-    """Word for word, but for the name of the bin."""
+def test_the_example_of_a_command_is_one_that_works(command: str, run, small, demo, tmp_path, monkeypatch):
+    """Word for word, but for the names of the bin and of the photograph."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("MATCHER_BIN", str(tmp_path / "bin.sqlite"))
+    assert run("intake", demo).exit_code == 0
+    for before in BEFORE.get(command, []):
+        assert run(*before).exit_code == 0
     lines = [line.strip() for line in run(command, "--help").stdout.splitlines()]
     first = next(place for place, line in enumerate(lines) if line.startswith("Example: matcher "))
     example = " ".join(lines[first : lines.index("", first)]).removeprefix("Example: matcher ")
-    words = shlex.split(example)
-    shown = run(*[str(small) if word == "my-bin" else word for word in words])
+    ours = {"my-bin": str(small), "demo": str(demo), "yarn.jpg": str(demo / "scraps.jpg")}
+    shown = run(*[ours.get(word, word) for word in shlex.split(example)])
     assert shown.exit_code == 0, shown.output
     assert shown.stdout.strip()
 

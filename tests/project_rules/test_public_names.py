@@ -1,4 +1,4 @@
-"""What a notebook uses: six names, loaded when first used, and results that keep the names of the JSON."""
+"""What a notebook uses: a name for each thing a person does, loaded when first used, and results that keep the names of the JSON."""
 
 from __future__ import annotations
 
@@ -11,7 +11,12 @@ import pytest
 
 import matcher
 
-NAMES = {"read_bin", "suggest", "contrast", "needs", "piece", "reserve"}
+NAMES = {
+    *("read_bin", "suggest", "contrast", "needs", "piece", "reserve", "companion", "motif"),
+    *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended"),
+    *("begin", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
+    *("photo", "lookalikes", "whose", "palette"),
+}
 HEAVY = ("numpy", "pandas", "scipy", "sklearn", "openpyxl", "pydantic", "colormath", "rich", "typer")
 
 

@@ -1,0 +1,35 @@
+"""`matcher lookalikes`: lots that the eye cannot tell apart."""
+
+from __future__ import annotations
+
+from matcher.cli.app import app
+from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+
+
+@app.command()
+def lookalikes(
+    bin: BinArgument = None,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+    as_csv: CsvOption = False,
+) -> None:
+    """Example: **matcher lookalikes my-bin**
+
+    Show lots of one weight class that cannot be told apart by eye, and what does tell them apart, so that they are
+    tagged before they are mixed.
+    """
+    from matcher.actions.context import reads_demo
+    from matcher.actions.lookalikes import lookalikes as act
+    from matcher.cli import show
+    from matcher.cli.show_lookalikes import show_lookalikes
+
+    if reads_demo(bin):
+        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    found = act(bin, catalog=catalog)
+    if as_json:
+        show.print_json(found.as_dict())
+    elif as_csv:
+        show.print_csv(found.frame())
+    else:
+        show_lookalikes(found, units.value)

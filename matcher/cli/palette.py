@@ -1,0 +1,57 @@
+"""`matcher palette`: all colours laid out for colourwork."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+
+
+class By(StrEnum):
+    """Ways to lay colours out."""
+
+    lightness = "lightness"
+    hue = "hue"
+    map = "map"
+
+
+@app.command()
+def palette(
+    bin: BinArgument = None,
+    by: Annotated[
+        By, typer.Option("--by", help="Dark to light; by hue, greys first; or as a map, green to red, blue to yellow.")
+    ] = By.lightness,
+    svg: Annotated[Path | None, typer.Option("--svg", metavar="F", help="Draw it as SVG.")] = None,
+    png: Annotated[Path | None, typer.Option("--png", metavar="F", help="Draw it as PNG.")] = None,
+    top: Annotated[int, typer.Option("--top", metavar="N", help="How many pairs, and how many triples.")] = 5,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+    as_csv: CsvOption = False,
+) -> None:
+    """Example: **matcher palette my-bin --by hue --png palette.png**
+
+    Lay out the colours of each weight class, each with the grey that is as light beside it, and rank the pairs and
+    triples that read well together, of yarns of which enough is free to make something.
+    """
+    from matcher.actions.context import reads_demo
+    from matcher.actions.palette import palette as act
+    from matcher.cli import show
+    from matcher.cli.show_palette import show_palette
+
+    if reads_demo(bin):
+        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    found = act(bin, by=by.value, svg=svg, png=png, top=top, catalog=catalog)
+    for path in found.files:
+        show.note(f"{path} is written")
+    if as_json:
+        show.print_json(found.as_dict())
+    elif as_csv:
+        show.print_csv(found.frame())
+    else:
+        show_palette(found, units.value)

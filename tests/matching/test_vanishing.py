@@ -1,0 +1,71 @@
+"""Yarn of several colours is judged on all its stitches: how many vanish beside the other colour, and in what words."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from matcher.matching.contrast import judge, vanishing_words
+from matcher.materials.colour import Colour
+from matcher.store.catalogue import load_catalogue
+
+CATALOGUE = load_catalogue()
+
+
+def judged(a: Colour, b: Colour, least: str = "readable"):
+    return judge(a, b, CATALOGUE.vision, CATALOGUE.contrast, least)
+
+
+def grey(*parts: tuple[float, float], kind: str = "variegated") -> Colour:
+    return Colour("solid" if len(parts) == 1 else kind, tuple(((light, 0.0, 0.0), share) for light, share in parts))
+
+
+def test_three_of_ten_stitches_vanish():
+    found = judged(grey((20, 0.7), (82, 0.3)), grey((85, 1.0)))
+    assert found.vanishing == pytest.approx(0.3)
+    assert found.verdict == "merges"
+    assert found.reason.endswith("; 3 of 10 stitches vanish")
+
+
+def test_the_least_contrast_says_what_vanishes():
+    """Greys 20 apart are readable (15) and not clear (30): figures of catalog/standards/contrast.csv."""
+    mixed, plain = grey((30, 0.6), (60, 0.4)), grey((80, 1.0))
+    assert [judged(mixed, plain, least).vanishing for least in ("quiet", "readable", "clear")] == [
+        0,
+        0,
+        pytest.approx(0.4),
+    ]
+
+
+def test_both_may_be_of_several_colours_and_a_heather_shows_its_mean():
+    assert judged(grey((20, 0.5), (80, 0.5)), grey((20, 0.4), (80, 0.6))).vanishing == pytest.approx(0.5)
+    heather = judged(grey((20, 0.5), (80, 0.5), kind="heather"), grey((95, 1.0)))
+    assert heather.vanishing == 0
+    assert "vanish" not in heather.reason
+    assert "vanish" not in judged(grey((20, 1.0)), grey((21, 1.0))).reason
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [
+        (0.0, "no stitches vanish"),
+        (0.04, "fewer than 1 of 10 stitches vanish"),
+        (0.1, "1 of 10 stitches vanish"),
+        (0.3, "3 of 10 stitches vanish"),
+        (0.97, "9 of 10 stitches vanish"),
+        (1.0, "all stitches vanish"),
+    ],
+)
+def test_in_words(share: float, words: str):
+    assert vanishing_words(share) == words
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.lists(st.tuples(st.floats(5, 95), st.floats(0.1, 1.0)), min_size=1, max_size=4), st.floats(5, 95))
+def test_more_asked_never_lets_less_vanish(parts, other: float):
+    total = sum(share for _, share in parts)
+    mixed = grey(*((light, share / total) for light, share in parts))
+    shares = [judged(mixed, grey((other, 1.0)), least).vanishing for least in ("quiet", "readable", "clear")]
+    assert shares == sorted(shares)
+    assert 0 <= shares[0] <= shares[-1] <= 1 + 1e-9
