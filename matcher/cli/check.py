@@ -14,7 +14,9 @@ from matcher.cli.options import CatalogOption, JsonOption
 
 @app.command()
 def check(
-    bin: Annotated[Path, typer.Argument(metavar="BIN", help="Folder with lots.csv and garments.csv, or one .xlsx or .ods.")],
+    bin: Annotated[
+        Path, typer.Argument(metavar="BIN", help="Folder with lots.csv and garments.csv, or one .xlsx or .ods.")
+    ],
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
 ) -> None:

@@ -28,8 +28,8 @@ BinArgument = Annotated[
     Path | None,
     typer.Argument(
         metavar="[BIN]",
-        help="Your store, a folder with lots.csv and garments.csv, or one .xlsx or .ods. If left out: your store where there "
-        "is one, else the demo.",
+        help="Your store, a folder with lots.csv and garments.csv, or one .xlsx or .ods. If left out: your store where "
+        "there is one, else the demo.",
     ),
 ]
 StoreOption = Annotated[

@@ -105,3 +105,9 @@ def test_every_motif_of_the_catalogue_finds_a_place(key: str, rounds: int):
 def test_plain_columns_go_on_in_a_row_of_one_colour():
     assert with_plain_columns(("xx.x", "oooo", "...."), 2, ".") == ("xx.x..", "oooooo", "......")
     assert with_plain_columns(("x.",), 0, ".") == ("x.",)
+
+
+def test_of_parts_that_are_equal_the_lowest():
+    rows = ("x.", "xx", ".x", "xx")
+    assert symmetric_part(rows, 1, ".") == ("x.",)
+    assert symmetric_part(rows[2:] + rows[:2], 1, ".") == (".x",)

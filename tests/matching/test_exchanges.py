@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import sys
+from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 
@@ -11,8 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from matcher.matching.colouring import order_kept, sure_of
-from matcher.matching.exchanges import KINDS, Alternative, Exchange, exchanges, merged, short_roles
+from matcher.matching.colouring import merged, order_kept, sure_of
+from matcher.matching.exchanges import KINDS, Alternative, Exchange, exchanges, short_roles
 from matcher.matching.pools import Pool
 from matcher.matching.recolour import Asked
 
@@ -133,6 +134,30 @@ def test_an_alternative_is_offered_only_where_it_suffices() -> None:
     assert "knit it hardly smaller" not in found
     assert found["knit the child size"].reading == pytest.approx(1.0)
     assert found["leave out the top rows"].reading == pytest.approx(0.6)
+
+
+def test_a_role_besides_is_given_a_yarn_of_the_bin() -> None:
+    """A rib of its own: what the pools chosen lack is looked for in the bin, and none of them is given twice."""
+    asked, chosen = _short_hat()
+    whole = roled.asked(4, 40.0, {(0, 1): 300, (0, 2): 200, (1, 2): 40, (0, 3): 60})
+    needs = tuple(replace(need, role="rib" if need.role == "contrast 3" else need.role) for need in whole.needs)
+    edges = {frozenset("rib" if role == "contrast 3" else role for role in pair): n for pair, n in whole.edges.items()}
+    ribbed = Alternative("rib in another yarn", "knit the rib in another yarn", Asked(needs, edges, whole.gauge))
+    pools = [pool for pool in chosen.values() if pool is not None]
+    assert "rib in another yarn" not in [one.kind for one in offered(asked, chosen, pools, (ribbed,))]
+    pools += [roled.pool("soot", roled.grey(12), 300.0), roled.pool("fog", roled.grey(85), 300.0)]
+    (one,) = (one for one in offered(asked, chosen, pools, (ribbed,)) if one.kind == "rib in another yarn")
+    # Against cream the dark one reads, the pale one does not.
+    assert one.words == "knit the rib in another yarn (soot)"
+    assert one.roles == {"main": "cream", "contrast 1": "ink", "contrast 2": "moss", "rib": "soot"}
+    chosen["contrast 1"] = None
+    assert "rib in another yarn" not in [one.kind for one in offered(asked, chosen, pools, (ribbed,))]
+
+
+def test_one_colour_alone_is_no_motif() -> None:
+    asked = roled.asked(2, 50.0, {(0, 1): 300})
+    chosen: Chosen = {"main": roled.pool("cream", roled.grey(92), 900.0), "contrast 1": None}
+    assert [one.kind for one in offered(asked, chosen, [])] == ["buy"]
 
 
 def test_short_only_together_is_short() -> None:
