@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from matcher.actions.companion_result import Companion
-from matcher.actions.companion_wearing import Worn, worn_by
+from matcher.actions.companion_wearing import Worn, parse_ease, worn_by
+from matcher.actions.companion_words import shared_words
 from matcher.actions.context import BinLike, Shelf, catalogue_for, find, read_bin, shelf_of
 from matcher.actions.history import history_of
 from matcher.actions.knit import find_accessory
@@ -27,16 +27,20 @@ from matcher.knitting.needs import RoleNeed
 from matcher.knitting.reserve import ReserveGroup
 from matcher.matching.colouring import Asked, lightness_order, sure_of
 from matcher.matching.companion import alternatives_of, asked_of, share_out
-from matcher.matching.contrast import judge
-from matcher.matching.exchanges import Exchange, exchanges
+from matcher.matching.contrast import judge, vanishing_words
+from matcher.matching.exchanges import Exchange, exchanges, short_roles
 from matcher.matching.fitting import fits, remedies
 from matcher.matching.pools import Pool
-from matcher.matching.recolour import Recolouring, recolour
+from matcher.matching.recolour import Recolouring, most_of, recolour, suited
+from matcher.matching.recolour_search import Progress
 from matcher.matching.together import RuleVerdict, care_of
 from matcher.materials.lots import Garment
 from matcher.store.catalogue import Catalogue
 
 _RECOLOURINGS = 5
+# Ways to share out grow with the power of the roles that are open: so many yarns are searched for up to three roles,
+# for five and for more, all their ways exactly (choices: done in seconds).
+_MOST_LOTS = ((3, 300), (5, 80), (16, 30))
 
 
 def companion(
@@ -57,6 +61,7 @@ def companion(
     out: Path | str | None = None,
     catalog: Path | str | None = None,
     units: str = "metric",
+    progress: Progress | None = None,
 ) -> Companion:
     """Fit the motif of a garment to an accessory, and share its leftovers out among the roles.
 
@@ -69,6 +74,7 @@ def companion(
     ease_percent : "-10..2", least and most in percent of the body's measure, in place of the catalogue's.
     fit : which of the fits to work out, 1 for the best. recolour : share all lots of the bin out anew.
     sure : the least chance that the yarn suffices. out : a folder for the pictures and the pages to print.
+    progress : told of the search among the lots, as it goes on.
 
     Raises
     ------
@@ -110,14 +116,16 @@ def companion(
 
     asked = asked_of(chosen, needs)
     pools: dict[str, Pool | None] = {role: shared.pools.get(role) for role in asked.roles}
-    notes = [*read.notes, *worn.notes, *_shared_words(shared.by_lightness, pools, owner)]
+    notes = [*read.notes, *worn.notes, *shared_words(shared.by_lightness, pools, owner)]
     if chosen.repeats == 1 and chosen.off_by_cm > 0:
         notes.append(f"One repeat is {chosen.repeat} stitches, more than the whole piece is to have.")
     least = sure if sure is not None else catalogue.ranking.sure_at_least
     wanted = lightness_order({role: pool.colour for role, pool in pools.items() if pool is not None}) or None
     ways: tuple[Recolouring, ...] = ()
     if recolour:
-        ways = _recolourings(asked, shelf.pools, wanted, catalogue)
+        ways = _recolourings(
+            asked, _searched(asked, asked.roles, shelf, owner, catalogue, notes), wanted, catalogue, progress
+        )
         if ways:
             pools = dict(zip(asked.roles, ways[0].pools, strict=True))
         else:
@@ -129,7 +137,7 @@ def companion(
         short = exchanges(
             asked,
             pools,
-            shelf.pools,
+            _searched(asked, short_roles(asked, pools, least), shelf, owner, catalogue, notes),
             others,
             wanted,
             catalogue.contrast,
@@ -137,6 +145,7 @@ def companion(
             catalogue.fabric,
             catalogue.vision,
             least,
+            progress=progress,
         )
     plans = tuple(
         role_plan(need, [(pool, 1)] if (pool := pools[need.role]) is not None else (), shelf.groups)
@@ -173,31 +182,6 @@ def companion(
     return replace(made, files=write_companion(made, Path(out), catalogue, units))
 
 
-_EASE = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*%?\s*(?:\.\.+|to|\s)\s*([-+]?\d+(?:\.\d+)?)\s*%?\s*")
-# Tighter than this no knitting stretches, and wider than this nothing is worn.
-_EASE_LIMITS = (-50.0, 100.0)
-
-
-def parse_ease(text: str | None) -> tuple[float, float] | None:
-    """Least and most ease in percent from "-10..2"; None for None. Raises BadInput."""
-    if text is None:
-        return None
-    matched = _EASE.fullmatch(text)
-    if not matched:
-        raise BadInput(f'found "{text}", expected least and most ease', "--ease-percent", 'write it as "-10..2"')
-    least, most = float(matched[1]), float(matched[2])
-    low, high = _EASE_LIMITS
-    if least > most:
-        raise BadInput(f"{least:g} is more than {most:g}", "--ease-percent", "give the smaller number first")
-    if not (low <= least and most <= high):
-        raise BadInput(
-            f"an ease of {least if least < low else most:g} percent cannot be worn",
-            "--ease-percent",
-            f"give numbers from {low:g} to {high:g}",
-        )
-    return least, most
-
-
 def _motif(
     asked: str | Path | None, owner: Garment, entry: Accessory, catalogue: Catalogue, source: Path | None
 ) -> Motif:
@@ -217,26 +201,32 @@ def _motif(
     return catalogue.motifs[own]
 
 
-def _shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner: Garment) -> list[str]:
-    words = []
-    if guessed:
-        told = ", ".join(f"{role} {pool.name}" for role in guessed if (pool := pools.get(role)) is not None)
-        if told:
-            words.append(
-                f"The lots of {owner.name} do not say which role they had, so they are given by metres and lightness: "
-                f"{told}. The column role of the lots says it for good."
-            )
-    missing = [role for role, pool in pools.items() if pool is None]
-    if missing:
-        words.append(f"Nothing is left of {owner.name} for {_and(missing)}.")
-    return words
-
-
 def _recolourings(
-    asked: Asked, pools: Sequence[Pool], wanted: tuple[str, ...] | None, catalogue: Catalogue
+    asked: Asked,
+    pools: Sequence[Pool],
+    wanted: tuple[str, ...] | None,
+    catalogue: Catalogue,
+    progress: Progress | None,
 ) -> tuple[Recolouring, ...]:
     rules = (catalogue.contrast, catalogue.together, catalogue.fabric, catalogue.vision)
-    return recolour(asked, pools, wanted, *rules, top=_RECOLOURINGS)
+    return recolour(asked, pools, wanted, *rules, top=_RECOLOURINGS, progress=progress)
+
+
+def _searched(
+    asked: Asked, open_roles: Sequence[str], shelf: Shelf, owner: Garment, catalogue: Catalogue, notes: list[str]
+) -> Sequence[Pool]:
+    """The pools to search for the roles that are open: all of them, or in a very large bin fewer, which is said."""
+    suits = suited(shelf.pools, asked, catalogue.fabric)
+    most = next(lots for roles, lots in _MOST_LOTS if len(open_roles) <= roles)
+    if len(open_roles) < 2 or len(suits) <= most:
+        return shelf.pools
+    said = (
+        f"{len(suits)} yarns of the bin have the thickness: colours were looked for among those of {owner.name} "
+        f"and the longest others, {most} in all."
+    )
+    if said not in notes:
+        notes.append(said)
+    return most_of(suits, owner.name, most)
 
 
 def _sure(asked: Asked, pools: Mapping[str, Pool | None]) -> float:
@@ -286,7 +276,7 @@ def _warnings(
         if passed > LONG_FLOAT
     ]
     words += [
-        f"{one.roles[0]} and {one.roles[1]}: {one.judged.vanishing * 10:.0f} of 10 stitch neighbours do not read"
+        f"{one.roles[0]} and {one.roles[1]}: {vanishing_words(one.judged.vanishing)}"
         for one, _ in contrasts
         if one.judged.vanishing >= 0.05
     ]
@@ -299,7 +289,3 @@ def _cautions(
     found = cautions_of(entry, worn.like_size, pools, catalogue)
     long = max(fitted.longest_floats.values(), default=0) > LONG_FLOAT
     return tuple(dict.fromkeys((*found, *((catalogue.cautions["floats"],) if long else ()))))
-
-
-def _and(words: Sequence[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

@@ -20,9 +20,6 @@ if TYPE_CHECKING:
     from matcher.drawing.scene import Scene
     from matcher.drawing.sheet import Sheet
 
-# A picture's longer side, and the most it draws for one mm of fabric [pixels]; both choices.
-_LONGEST_SIDE, _MOST_A_MM = 2400, 10
-
 
 def write_companion(made: Companion, folder: Path, catalogue: Catalogue, units: str) -> tuple[Path, ...]:
     """Write pictures and pages into a folder, all or nothing; files of the same names are written anew.
@@ -52,7 +49,7 @@ def _names(key: str) -> tuple[str, ...]:
 def _contents(made: Companion, catalogue: Catalogue, units: str) -> list[bytes]:
     from matcher.drawing.flat_picture import flat_scene, sights_scene
     from matcher.drawing.motif_picture import chart_scene, motif_scene
-    from matcher.drawing.scene import png, svg
+    from matcher.drawing.scene import png, svg, usual_pixels
     from matcher.drawing.sheet import sheet_html
 
     colours, names = colours_of(made), names_of(made)
@@ -63,14 +60,10 @@ def _contents(made: Companion, catalogue: Catalogue, units: str) -> list[bytes]:
     motif = motif_scene(knitted, of_motif, *look, names=names)
     flat = flat_scene(made.fit, colours, catalogue.fabric)
     sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric)
-    found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, _scale(scene)))]
+    found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
     chart = chart_scene(knitted, of_motif, *look, names=names)
     page = sheet_of(made, flat, sights, chart, units)
     return [*found, *(sheet_html(page, paper).encode() for paper in ("a4", "letter"))]
-
-
-def _scale(scene: Scene) -> float:
-    return min(_MOST_A_MM, _LONGEST_SIDE / max(scene.width, scene.height))
 
 
 def colours_of(made: Companion) -> dict[str, Colour]:
@@ -144,7 +137,7 @@ def sheet_of(made: Companion, flat: Scene, sights: Scene, chart: Scene, units: s
         f"{one.colour}: {show_length(one.reserve_m, units)}; {in_her_units(one.because, units)}." for one in made.kept
     )
     short = () if made.enough else tuple(_sentence(in_her_units(way_words(one), units)) for one in made.exchanges)
-    about = f"{made.worn.size_words}; {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}"
+    about = f"{made.worn.said(units)}; {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}"
     return Sheet(
         title=f"{made.accessory.name[:1].upper()}{made.accessory.name[1:]}",
         subtitle=f"to go with {made.garment.name}; {about}; {show_cm(fit.around_cm, units)} around",

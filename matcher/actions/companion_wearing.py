@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -13,11 +14,15 @@ from matcher.knitting.fabric import Gauge, gauge_of_tex, mid_gauge
 from matcher.knitting.measured import LIMITS_CM, with_measured
 from matcher.matching.fitting import Wearing
 from matcher.materials.lots import Garment
+from matcher.materials.units import show_cm
 from matcher.materials.yarn import Yarn
 from matcher.store.catalogue import Catalogue
 
 # The size of an entry for somebody whose size the sheet does not tell (as garment_kinds.csv has it).
 _USUAL = "adult medium"
+_EASE = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*%?\s*(?:\.\.+|to|\s)\s*([-+]?\d+(?:\.\d+)?)\s*%?\s*")
+# Tighter than this no knitting stretches, and wider than this nothing is worn.
+_EASE_LIMITS = (-50.0, 100.0)
 
 
 @dataclass(frozen=True)
@@ -29,6 +34,11 @@ class Worn:
     like_size: str
     gauge_from: str
     notes: tuple[str, ...]
+    measured: tuple[str, float] | None = None  # what was measured, such as "head", and its cm
+
+    def said(self, units: str) -> str:
+        """The size, or the measure in her units."""
+        return f"{self.measured[0]} {show_cm(self.measured[1], units)}" if self.measured else self.size_words
 
 
 def worn_by(
@@ -109,7 +119,7 @@ def _measured(
     gauge, gauge_from = rule_words
     wearing = Wearing(entry, sizes.names[-1], sizes, gauge, catalogue.fabric, catalogue.fitting[entry.kind], ease)
     notes = (f"The other measures are those of {like}, in proportion.",)
-    return Worn(wearing, f"{dimension} {cm:g} cm", like, gauge_from, notes)
+    return Worn(wearing, f"{dimension} {cm:g} cm", like, gauge_from, notes, (dimension, cm))
 
 
 def _gauge(
@@ -126,3 +136,23 @@ def _gauge(
         return gauge_of_tex(main.tex.mean, catalogue.fabric), "yarn"
     middle = entry.classes[len(entry.classes) // 2]
     return mid_gauge(middle, catalogue.fabric, catalogue.classes), "class"
+
+
+def parse_ease(text: str | None) -> tuple[float, float] | None:
+    """Least and most ease in percent from "-10..2"; None for None. Raises BadInput."""
+    if text is None:
+        return None
+    matched = _EASE.fullmatch(text)
+    if not matched:
+        raise BadInput(f'found "{text}", expected least and most ease', "--ease-percent", 'write it as "-10..2"')
+    least, most = float(matched[1]), float(matched[2])
+    low, high = _EASE_LIMITS
+    if least > most:
+        raise BadInput(f"{least:g} is more than {most:g}", "--ease-percent", "give the smaller number first")
+    if not (low <= least and most <= high):
+        raise BadInput(
+            f"an ease of {least if least < low else most:g} percent cannot be worn",
+            "--ease-percent",
+            f"give numbers from {low:g} to {high:g}",
+        )
+    return least, most

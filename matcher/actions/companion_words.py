@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from matcher.knitting.fitted import Fitted, FittedPart
 from matcher.knitting.motif import Motif
 from matcher.matching.exchanges import Exchange
 from matcher.matching.fitting import Remedy
+from matcher.matching.pools import Pool
+from matcher.materials.lots import Garment
 from matcher.materials.units import IN_CM, show_cm
 
 
@@ -21,10 +25,11 @@ def part_words(fit: Fitted) -> tuple[str, ...]:
         found.append(_one(part, before + 1))
         before += part.rounds
     for part, pieces in fit.extra:
-        across = f"{part.first}" if part.first == part.last else f"{part.first} to {part.last}"
-        found.append(f"Besides, {pieces} pieces: {part.part}, {across} stitches, {_rounds(part.rounds, 'row')}.")
+        across = f"{part.first}" if part.first == part.last else f"from {part.first} to {part.last}"
+        rows = _rounds(part.rounds, "row")
+        found.append(f"Besides: {part.part}, {pieces} in all, {across} stitches in {rows}, {part.role}.")
     if fit.pieces > 1:
-        found.append(f"{'Two' if fit.pieces == 2 else fit.pieces} alike.")
+        found.append(f"Knit {'two' if fit.pieces == 2 else fit.pieces} alike.")
     return tuple(found)
 
 
@@ -74,7 +79,8 @@ def placed_words(fit: Fitted, motif: Motif) -> str:
     rows = f"{fit.motif_rows} of its {motif.height} rows"
     if fit.placed == "whole":
         times = fit.motif_rows // motif.height
-        return "The motif stands whole." if times == 1 else f"The motif stands {times} times, one above the other."
+        often = "twice" if times == 2 else f"{times} times"
+        return "The motif stands whole." if times == 1 else f"The motif stands whole {often}, one above the other."
     return {
         "trimmed": f"The motif stands whole but for plain rows at its edges ({rows}).",
         "part": f"The motif is taller than the room for it: {rows}, alike from below and from above.",
@@ -100,3 +106,23 @@ def remedy_words(remedy: Remedy, units: str) -> str:
     if remedy.kind != "gauge" or units == "metric":
         return remedy.words
     return f"a gauge of {remedy.value * 4 * IN_CM / 10:.1f} stitches in 4 in: then {remedy.stitches} stitches fit"
+
+
+def shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner: Garment) -> list[str]:
+    """What is said of how the leftovers were given to the roles."""
+    words = []
+    if guessed:
+        told = ", ".join(f"{role} {pool.name}" for role in guessed if (pool := pools.get(role)) is not None)
+        if told:
+            words.append(
+                f"The lots of {owner.name} do not say which role they had, so they are given by metres and lightness: "
+                f"{told}. The column role of the lots says it for good."
+            )
+    missing = [role for role, pool in pools.items() if pool is None]
+    if missing:
+        words.append(f"Nothing is left of {owner.name} for {_and(missing)}.")
+    return words
+
+
+def _and(words: Sequence[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

@@ -31,9 +31,6 @@ if TYPE_CHECKING:
 
     from matcher.matching.contrast import Judgement
 
-# A picture's longer side, and the most it draws for one mm of fabric [pixels]; both choices.
-_LONGEST_SIDE, _MOST_A_MM = 2400, 10
-
 
 @dataclass(frozen=True)
 class Meeting:
@@ -269,11 +266,11 @@ def _contents(
     if not targets.keys() & {"svg", "png"}:
         return
     from matcher.drawing.motif_picture import motif_scene
-    from matcher.drawing.scene import png, svg
+    from matcher.drawing.scene import png, svg, usual_pixels
 
     plain = {role: one.colour for role, one in colours.items()} or None
     scene = motif_scene(motif, plain, names={role: one.name for role, one in colours.items()})
     if "svg" in targets:
         yield targets["svg"], svg(scene).encode()
     if "png" in targets:
-        yield targets["png"], png(scene, min(_MOST_A_MM, _LONGEST_SIDE / max(scene.width, scene.height)))
+        yield targets["png"], png(scene, usual_pixels(scene))

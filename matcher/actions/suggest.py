@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from matcher.actions.context import BinLike, all_variants, catalogue_for, find, read_bin, shelf_of
+from matcher.actions.history import History, history_of
 from matcher.actions.suggestion import Lacking, Suggestions, Teller, Unused
 from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Palette
@@ -89,7 +90,7 @@ def suggest(
     _refuse_wishes(wishes)
     shelf = shelf_of(read, catalogue)
     stock = stock_of(shelf.pools, catalogue.together)
-    matching = Matching(catalogue, stock, wishes)
+    matching = Matching(catalogue, stock, wishes, history_of(bin, catalogue))
     found = matching.best(progress)
     teller = Teller(catalogue, shelf, stock, units)
     shown = [teller.suggestion(rank + 1, one) for rank, one in enumerate(found)]
@@ -140,11 +141,12 @@ def _refuse_wishes(wishes: Wishes) -> None:
 class Matching:
     """One bin against the catalogue under the knitter's wishes."""
 
-    def __init__(self, catalogue: Catalogue, stock: Stock, wishes: Wishes) -> None:
-        self.catalogue, self.stock, self.wishes = catalogue, stock, wishes
+    def __init__(self, catalogue: Catalogue, stock: Stock, wishes: Wishes, history: History | None = None) -> None:
+        self.catalogue, self.stock, self.wishes, self.history = catalogue, stock, wishes, history
         ranking: RankingRules = catalogue.ranking
         self.chance = wishes.sure if wishes.sure is not None else ranking.sure_at_least
-        whole = all_variants(catalogue)
+        self.whole = all_variants(catalogue, history.learnt if history is not None else None)
+        whole = self.whole
         self.in_scope: dict[str, tuple[Variant, ...]] = {}
         for key, several in whole.items():
             if wishes.kinds and catalogue.accessories[key].kind not in wishes.kinds:
@@ -202,12 +204,15 @@ class Matching:
     @property
     def notes(self) -> tuple[str, ...]:
         """What the knitter should know of how the list was made."""
-        if not self.searcher.cut_short:
-            return ()
-        return (
-            "There are so many lots that not every way to hold strands together was tried: a better one may be "
-            "missing. With --single, or narrowed with --kind or --size, the list is exact.",
-        )
+        found = []
+        if self.history is not None and self.history.learnt is not None:
+            found.append(f"Needs follow your own knitting: {self.history.words} (matcher calibration shows it).")
+        if self.searcher.cut_short:
+            found.append(
+                "There are so many lots that not every way to hold strands together was tried: a better one may be "
+                "missing. With --single, or narrowed with --kind or --size, the list is exact."
+            )
+        return tuple(found)
 
     def near(self) -> list[tuple[Found, Stock, tuple[str, ...]]]:
         """Accessories for which nothing was found, the nearest to it, and what each lacks."""
@@ -255,7 +260,7 @@ class Matching:
         """A size in which the accessory can be made after all, when sizes were narrowed."""
         if not self.wishes.sizes:
             return ""
-        others = [one for one in all_variants(self.catalogue)[key] if one.size not in self.wishes.sizes]
+        others = [one for one in self.whole[key] if one.size not in self.wishes.sizes]
         found = search(self.searcher, others, self.least[key])
         return found[0].variant.size if found else ""
 

@@ -11,7 +11,7 @@ from matcher.actions.plan import FOR_BABIES, Contrast, RolePlan, cautions_of, ro
 from matcher.knitting.accessory import contrast_pairs, longest_float
 from matcher.knitting.motif_counts import LONG_FLOAT
 from matcher.knitting.needs import RoleNeed
-from matcher.matching.contrast import judge
+from matcher.matching.contrast import judge, vanishing_words
 from matcher.matching.found import Found, Thread
 from matcher.matching.pools import Pool, Stock
 from matcher.matching.together import RuleVerdict, care_of
@@ -217,7 +217,7 @@ class Teller:
         if any(plan.brought for plan in plans):
             words.append("the main colour is yours to bring: try it with `matcher contrast` beside these first")
         words += [
-            f"{one.roles[0]} and {one.roles[1]}: {one.judged.vanishing * 10:.0f} of 10 stitch neighbours do not read"
+            f"{one.roles[0]} and {one.roles[1]}: {vanishing_words(one.judged.vanishing)}"
             for one in contrasts
             if one.judged.vanishing >= 0.05
         ]

@@ -65,24 +65,26 @@ def companion(
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
-    found = act(
-        bin,
-        garment=garment,
-        accessory=accessory,
-        motif=motif,
-        size=size,
-        head_cm=head_cm,
-        hand_cm=hand_cm,
-        neck_cm=neck_cm,
-        swatch=swatch,
-        ease_percent=ease_percent,
-        fit=fit,
-        recolour=recolour,
-        sure=sure,
-        out=out,
-        catalog=catalog,
-        units=units.value,
-    )
+    with show.LateProgress("matching") as progress:
+        found = act(
+            bin,
+            garment=garment,
+            accessory=accessory,
+            motif=motif,
+            size=size,
+            head_cm=head_cm,
+            hand_cm=hand_cm,
+            neck_cm=neck_cm,
+            swatch=swatch,
+            ease_percent=ease_percent,
+            fit=fit,
+            recolour=recolour,
+            sure=sure,
+            out=out,
+            catalog=catalog,
+            units=units.value,
+            progress=progress,
+        )
     for remark in found.notes:
         show.note(show.in_her_units(remark, units.value))
     for path in found.files:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 import sys
 import textwrap
 import time
@@ -18,7 +17,7 @@ if TYPE_CHECKING:
     from rich.progress import Progress, TaskID
 
 from matcher.materials.colour import Colour
-from matcher.materials.units import show_length, show_mass
+from matcher.materials.units import in_her_units as in_her_units
 
 WIDTH = 80
 
@@ -63,22 +62,6 @@ def say(screen: Console, text: str, indent: int = 0, style: str = "") -> None:
     """A sentence, wrapped so that its further lines stand under its first."""
     for line in textwrap.wrap(text, screen.width, initial_indent=" " * indent, subsequent_indent=" " * indent):
         screen.print(Text(line, style=style))
-
-
-_QUANTITY = re.compile(r"\b(\d+(?:\.\d+)?) (m|g)\b")
-
-
-def in_her_units(text: str, units: str) -> str:
-    """Metres and grams of a sentence as yards and ounces where she wants them; what is quoted stays as she wrote it."""
-    if units != "imperial":
-        return text
-
-    def changed(match: re.Match[str]) -> str:
-        value = float(match[1])
-        return show_length(value, units) if match[2] == "m" else show_mass(value, units)
-
-    pieces = text.split('"')
-    return '"'.join(piece if place % 2 else _QUANTITY.sub(changed, piece) for place, piece in enumerate(pieces))
 
 
 class LateProgress:

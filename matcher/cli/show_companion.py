@@ -19,12 +19,12 @@ _MOST_FITS, _MOST_WAYS = 5, 5
 def show_companion(found: Companion, units: str) -> None:
     """Print on stdout."""
     screen, fit = console(), found.fit
-    screen.print(Text(f"{found.accessory.name}, {found.worn.size_words}", style="bold"))
+    screen.print(Text(f"{found.accessory.name}, {found.worn.said(units)}", style="bold"))
     said = in_100(found.sure) if found.sure > 0 else "yarn is missing"
     say(screen, f"To go with {found.garment.name}; {said}.", 2)
     origin = {"garment": "the sweater's own", "swatch": "your swatch", "yarn": "from the yarn", "class": "usual"}
     gauge = show_gauge(fit.gauge.stitches_10cm, fit.gauge.rows_10cm, units)
-    say(screen, f"{found.motif.name}: {gauge} ({origin[found.worn.gauge_from]}).", 2)
+    say(screen, f"Motif: {found.motif.name}. Gauge: {gauge} ({origin[found.worn.gauge_from]}).", 2)
     for sentence in fit_words(fit, units):
         say(screen, sentence, 2)
     for remedy in found.remedies:
@@ -71,7 +71,10 @@ def _roles(found: Companion, units: str, screen: Console) -> None:
         table.add_column(heading, justify="right", no_wrap=True)
     for role in found.roles:
         table.add_row(chip(role.colour, screen), role.role, *role_cells(role, units))
-    screen.print(Text("Yarn", style="bold"))
+    title = Text("Yarn", style="bold")
+    if found.recolourings:
+        title.append(f" (all lots shared out anew, score {found.recolourings[0].score:.2f})", style="not bold dim")
+    screen.print(title)
     screen.print(table)
 
 
@@ -79,7 +82,7 @@ def _reading(found: Companion, screen: Console) -> None:
     whole = sum(sides for _, sides in found.contrasts)
     for one, sides in found.contrasts:
         judged = one.judged
-        least = "" if judged.least_seen == "daylight" else f", least with {judged.least_seen} sight"
+        least = "" if judged.least_seen == "daylight" else f" in daylight, least with {judged.least_seen} sight"
         share = f"{100 * sides / whole:.0f} % of what touches"
         figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
         say(screen, f"{one.roles[0]} and {one.roles[1]}, {share}: {judged.verdict} ({figures})", 2)

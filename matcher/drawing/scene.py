@@ -12,7 +12,7 @@ import zlib
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from io import BytesIO
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -32,6 +32,9 @@ FONTS = "system-ui, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif"
 # Each pixel is the mean of so many drawn ones each way, so that edges and letters come out soft.
 _FINE = 3
 _MOST_PIXELS = 40_000_000
+_LONGEST_SIDE, _MOST_A_UNIT = 2400, 10  # of a picture to keep, in pixels; both choices
+# Stands in a template where the name of an outline begins; no word of a picture can hold it.
+NAMES = "\0"
 # What XML 1.0 cannot hold, not even escaped.
 _UNWRITABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 # Pillow's own font has plain ASCII only, and the dot.
@@ -80,6 +83,11 @@ class Scene:
     title: str = ""
     description: str = ""
 
+    @cached_property
+    def svg_template(self) -> str:
+        """What `svg` writes, with NAMES where a name begins; kept, since one picture goes into several files."""
+        return _template(self)
+
 
 def box(x: float, y: float, width: float, height: float) -> Points:
     """The corners of a rectangle."""
@@ -127,6 +135,10 @@ def svg(scene: Scene, names: str = "o") -> str:
     An outline that returns (a stitch) is written once and used many times. Its name is made of its form, so
     that two pictures on one page never mean different things by one name; `names` is what the names begin with.
     """
+    return scene.svg_template.replace(NAMES, names)
+
+
+def _template(scene: Scene) -> str:
     outlines = [_outline(shape.points) for shape in scene.shapes]
     times = Counter(outlines)
     kept = [outline for outline, count in times.items() if count > 1]
@@ -140,18 +152,18 @@ def svg(scene: Scene, names: str = "o") -> str:
         lines.append(f"<desc>{_words(scene.description)}</desc>")
     if kept:
         lines.append("<defs>")
-        lines += [f'<path id="{names}{_name(outline)}" d="m0,0{outline}z"/>' for outline in kept]
+        lines += [f'<path id="{NAMES}{_name(outline)}" d="m0,0{outline}z"/>' for outline in kept]
         lines.append("</defs>")
     lines.append(f'<rect width="{_n(scene.width)}" height="{_n(scene.height)}" fill="{PAPER}"/>')
     for shape, outline in zip(scene.shapes, outlines, strict=True):
         x, y = shape.points[0]
-        looks = f"fill={quoteattr(shape.fill)}"
+        looks = f"fill={_quoted(shape.fill)}"
         if shape.stroke and shape.stroke_width > 0:
-            looks += f' stroke={quoteattr(shape.stroke)} stroke-width="{_n(shape.stroke_width)}"'
+            looks += f' stroke={_quoted(shape.stroke)} stroke-width="{_n(shape.stroke_width)}"'
             looks += ' stroke-linejoin="round"'
-        named = f"class={quoteattr(shape.kind)} " if shape.kind else ""
+        named = f"class={_quoted(shape.kind)} " if shape.kind else ""
         if times[outline] > 1:
-            lines.append(f'<use {named}href="#{names}{_name(outline)}" x="{_n(x)}" y="{_n(y)}" {looks}/>')
+            lines.append(f'<use {named}href="#{NAMES}{_name(outline)}" x="{_n(x)}" y="{_n(y)}" {looks}/>')
         else:
             lines.append(f'<path {named}d="m{_n(x)},{_n(y)}{outline}z" {looks}/>')
     for label in scene.labels:
@@ -162,6 +174,11 @@ def svg(scene: Scene, names: str = "o") -> str:
         )
     lines.append("</svg>")
     return "\n".join(lines) + "\n"
+
+
+@lru_cache(maxsize=1024)
+def _quoted(value: str) -> str:
+    return quoteattr(value)
 
 
 def _n(value: float) -> str:
@@ -227,6 +244,11 @@ def png(scene: Scene, pixels_per_unit: float) -> bytes:
     file = BytesIO()
     image.reduce(_FINE).save(file, format="PNG", compress_level=6)
     return file.getvalue()
+
+
+def usual_pixels(scene: Scene) -> float:
+    """Pixels a unit for a picture that is to be kept: its longer side as long as is usual, nothing blown up."""
+    return min(_MOST_A_UNIT, _LONGEST_SIDE / max(scene.width, scene.height))
 
 
 def _draw_words(pen: ImageDraw.ImageDraw, label: Label, scale: float) -> None:

@@ -170,7 +170,7 @@ class Builder:
         several = any(len(set(row)) > 1 for row in rows)
         tube = slots[number]
         # A tube that was all rib keeps rib at both ends, since plain edges curl.
-        plain = "rib" if tube.structure == "rib" else "stocking"
+        plain, word = ("rib", "rib") if tube.structure == "rib" else ("stocking", "plain")
         room = tube.rounds // 2 if plain == "rib" else tube.rounds
         spare = plain != "rib" and end - number == 1
         if self.most_rows is not None and self.most_rows < room:
@@ -200,9 +200,9 @@ class Builder:
         below = (left + 1) // 2
         rest = [replace(slot, role=role, structure=plain) for slot in slots[number + 1 : end]]
         new = [
-            _Slot(f"plain below {tube.name}", plain, tube.ends, below, role),
+            _Slot(f"{word} below {tube.name}", plain, tube.ends, below, role),
             replace(tube, rounds=len(placed.rows), role=None, rows=placed.rows, structure=_kind(several)),
-            _Slot(f"plain above {tube.name}", plain, tube.ends, left - below, role),
+            _Slot(f"{word} above {tube.name}", plain, tube.ends, left - below, role),
             *rest,
         ]
         return [slot for slot in new if slot.rounds], placed
@@ -240,7 +240,7 @@ def _joined(slots: list[_Slot]) -> list[_Slot]:
         last = found[-1] if found else None
         alike = last is not None and not slot.rows and not last.rows and last.ends[1] == slot.ends[0] == slot.ends[1]
         if last is not None and alike and (last.structure, last.role) == (slot.structure, slot.role):
-            name = slot.name if last.name.startswith("plain ") else last.name
+            name = slot.name if last.name.startswith(("plain ", "rib ")) else last.name
             found[-1] = replace(last, name=name, rounds=last.rounds + slot.rounds)
         else:
             found.append(replace(slot))

@@ -54,14 +54,12 @@ def symmetric_part(rows: Rows, most: int, ground: str) -> Rows:
     for low in range(number):
         for tall in range(1, min(most, number) + 1):
             part = stacked[low : low + tall]
-            shown = without_plain_edges(part, ground)
-            if part != part[::-1] or set("".join(shown)) == {ground}:
+            if part != part[::-1] or set(part[0]) == {ground}:
                 continue
-            start = low + (tall - len(shown)) // 2
-            beside = (rows[(start - 1) % number], rows[(start + len(shown)) % number])
+            beside = (rows[low - 1], rows[(low + tall) % number])
             clean = all(len(set(row)) == 1 for row in beside)
-            mark = (len(set("".join(shown))), clean, len(shown), -(start % number))
-            found[shown] = max(mark, found.get(shown, mark))
+            mark = (len(set("".join(part))), clean, tall, -low)
+            found[part] = max(mark, found.get(part, mark))
     tallest = max((len(part) for part in found), default=0)
     return max((part for part in found if 2 * len(part) >= tallest), key=lambda part: found[part], default=())
 

@@ -197,7 +197,7 @@ def _lay(
     lacking = max(0.0, wanted_m - sum(held.values())) if others else 0.0
     left = lacking
     for part_used in (True, False):
-        for lot in others:
+        for lot in others if left > 0 else ():
             # What is on hand is one figure; full balls may not exceed it by rounding.
             begun = min(max(lot.part_used_m, 0.0), on_hand[lot.name])
             room = begun if part_used else on_hand[lot.name] - held[lot.name]

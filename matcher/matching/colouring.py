@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 import numpy as np
@@ -43,6 +43,34 @@ class Asked:
             for a, b in combinations(self.roles, 2)
             if self.edges.get(frozenset((a, b)), 0) > 0
         )
+
+
+def merged(asked: Asked, target: Mapping[str, str]) -> Asked:
+    """What is asked when roles are knitted in the yarn of others (role -> the other), which keep their names.
+
+    Needs are added up, so the floats between joined roles still count: a little more than will be used.
+    """
+    needs: dict[str, RoleNeed] = {need.role: need for need in asked.needs if need.role not in target}
+    for need in asked.needs:
+        if need.role in target:
+            other = needs[target[need.role]]
+            needs[other.role] = replace(
+                other,
+                length_m=other.length_m + need.length_m,
+                shared_sd_m=other.shared_sd_m + need.shared_sd_m,
+                own_sd_m=float(np.hypot(other.own_sd_m, need.own_sd_m)),
+                stitches=other.stitches + need.stitches,
+                float_m=other.float_m + need.float_m,
+                edge_m=other.edge_m + need.edge_m,
+                tail_m=other.tail_m + need.tail_m,
+                working=other.working + need.working,
+            )
+    edges: dict[frozenset[str], int] = {}
+    for pair, sides in asked.edges.items():
+        joined = frozenset(target.get(role, role) for role in pair)
+        if len(joined) == 2:
+            edges[joined] = edges.get(joined, 0) + sides
+    return Asked(tuple(needs.values()), edges, asked.gauge)
 
 
 def lightness_of(colour: Colour) -> float:

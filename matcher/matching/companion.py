@@ -15,6 +15,7 @@ from matcher.matching.pools import Pool
 
 # So many smaller motifs and sizes are looked at when a colour is short.
 _EACH = 3
+_RIB = "rib"  # the role that a rib has when it is knitted in a yarn of its own
 Needs = Callable[[Fitted], tuple[RoleNeed, ...]]
 
 
@@ -62,7 +63,7 @@ def asked_of(fitted: Fitted, needs: Needs) -> Asked:
 
 
 def alternatives_of(wearing: Wearing, motif: Motif, fitted: Fitted, needs: Needs) -> tuple[Alternative, ...]:
-    """The same accessory with fewer rows of the motif, smaller, or its rib in another role."""
+    """The same accessory with fewer rows of the motif, smaller, or its rib in another yarn."""
     return (
         *_fewer_rows(wearing, motif, fitted, needs),
         *_smaller(wearing, motif, needs),
@@ -102,10 +103,23 @@ def _smaller(wearing: Wearing, motif: Motif, needs: Needs) -> list[Alternative]:
 
 
 def _other_ribs(fitted: Fitted, needs: Needs) -> list[Alternative]:
-    found: list[Alternative] = []
+    """The rib in each of the other roles, and in a yarn besides those of the roles."""
     ribs = {part.role for part in fitted.parts if part.structure == "rib" and part.role is not None}
-    for role in sorted(set(fitted.roles) - ribs, key=in_role_order) if ribs else ():
-        parts = tuple(replace(part, role=role) if part.structure == "rib" else part for part in fitted.parts)
-        asked = asked_of(replace(fitted, parts=parts), needs)
-        found.append(Alternative("rib in another role", f"knit the rib in {role}", asked))
+    if not ribs:
+        return []
+    others = sorted(set(fitted.roles) - ribs, key=in_role_order)
+    found = [
+        Alternative("rib in another role", f"knit the rib in {role}", asked_of(_ribbed(fitted, role), needs))
+        for role in others
+    ]
+    if _RIB not in fitted.roles:
+        found.append(
+            Alternative("rib in another yarn", "knit the rib in another yarn", asked_of(_ribbed(fitted, _RIB), needs))
+        )
     return found
+
+
+def _ribbed(fitted: Fitted, role: str) -> Fitted:
+    """The same with its rib in this role."""
+    parts = tuple(replace(part, role=role) if part.structure == "rib" else part for part in fitted.parts)
+    return replace(fitted, parts=parts)

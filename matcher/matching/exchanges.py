@@ -1,7 +1,7 @@
 """When a colour is short: what could be done instead, ranked by how well the motif's reading survives.
 
-Four kinds: another yarn from the bin, a role knitted in the yarn of another, the same accessory made a little
-otherwise, and the grams to buy. Every exchange reaches the chance that was asked for.
+Another yarn from the bin, a role knitted in the yarn of another, the same accessory made a little otherwise, and
+the grams to buy. Every exchange reaches the chance that was asked for.
 """
 
 from __future__ import annotations
@@ -14,13 +14,12 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import FabricConstants, tex_of_gauge
-from matcher.knitting.needs import RoleNeed
-from matcher.matching.colouring import Asked, PoolTable, lightness_order, order_kept, sure_of
+from matcher.matching.colouring import Asked, PoolTable, lightness_order, merged, order_kept, sure_of
 from matcher.matching.contrast import LEVELS, judge
 from matcher.matching.pools import Pool
 from matcher.matching.purchase import Purchase, to_buy
 from matcher.matching.recolour import able_places, suited
-from matcher.matching.recolour_search import Aim, RoleSearch
+from matcher.matching.recolour_search import Aim, Progress, RoleSearch
 from matcher.matching.together import beside, handling_of, thickness
 from matcher.materials.colour import Colour
 from matcher.materials.rules import ContrastRules, TogetherRules
@@ -28,17 +27,28 @@ from matcher.materials.rules import ContrastRules, TogetherRules
 Floats = npt.NDArray[np.float64]
 Chosen = Mapping[str, Pool | None]
 
-KINDS = ("other yarn", "roles merged", "rows dropped", "smaller size", "rib in another role", "buy")
+KINDS = (
+    "other yarn",
+    "roles merged",
+    "rows dropped",
+    "smaller size",
+    "rib in another role",
+    "rib in another yarn",
+    "buy",
+)
 # Reading first; the chance only decides between readings that agree to five places.
 _READING_FIRST = Aim(order=0.0, least=0.0, mean=1.0, sure=1e-6, warnings_lower=False, whole_order=True)
+
+
+_MOST_MERGED = 1000  # ways to join roles that are tried at most, a choice
 
 
 @dataclass(frozen=True)
 class Alternative:
     """The same accessory made a little otherwise, and what it then asks.
 
-    kind: "rows dropped", "smaller size", "rib in another role" or "roles merged". reading_factor: the part of
-    the motif's reading that is left, 0 to 1 (rows dropped: the part of the motif that is still knitted).
+    kind: one of KINDS. reading_factor: the part of the motif's reading that is left, 0 to 1 (rows dropped: the
+    part of the motif that is still knitted). A role that the accessory does not have is given a yarn of the bin.
     """
 
     kind: str
@@ -78,6 +88,7 @@ def exchanges(
     matrices: Mapping[str, Floats],
     sure_at_least: float,
     each: int = 3,
+    progress: Progress | None = None,
 ) -> tuple[Exchange, ...]:
     """Ways out, best reading first, then the surest, then by name; nothing where nothing is short.
 
@@ -96,8 +107,9 @@ def exchanges(
     if not short:
         return ()
     wanted = wanted_order or lightness_order({role: pool.colour for role, pool in given.items() if pool})
-    way = _Ways(asked, given, short, wanted, contrast, together, matrices, sure_at_least)
-    found = way.other_yarns(pools, fabric, each) + way.merged() + way.otherwise(alternatives) + way.bought(fabric)
+    suits = suited(pools, asked, fabric)
+    way = _Ways(asked, given, short, wanted, suits, contrast, together, matrices, sure_at_least)
+    found = way.other_yarns(each, progress) + way.merged() + way.otherwise(alternatives) + way.bought(fabric)
     return tuple(sorted(found, key=lambda one: (-round(one.reading, 9), -round(one.sure, 9), one.kind, one.words)))
 
 
@@ -119,37 +131,49 @@ class _Ways:
     chosen: Mapping[str, Pool | None]
     short: tuple[str, ...]
     wanted: tuple[str, ...]
+    suits: Sequence[Pool]  # of the whole bin, those whose yarn suits the gauge
     contrast: ContrastRules
     together: TogetherRules
     matrices: Mapping[str, Floats]
     least_sure: float
 
-    def other_yarns(self, pools: Sequence[Pool], fabric: FabricConstants, each: int) -> list[Exchange]:
+    def other_yarns(self, each: int, progress: Progress | None) -> list[Exchange]:
         """Other pools for the roles that are short, all others as they are; the order of lightness kept."""
-        kept = {role: pool for role, pool in self.chosen.items() if pool and role not in self.short}
+        found = []
+        for at in self._filled(self.asked, self.short, each, progress):
+            said = _and([f"{role} in {_lots(at[role])}" for role in self.short])
+            found.append(self._exchange("other yarn", f"knit {said} instead", self.asked, at))
+        return [one for one in found if one is not None]
+
+    def _filled(
+        self, asked: Asked, open_roles: Sequence[str], each: int, progress: Progress | None = None
+    ) -> list[dict[str, Pool]]:
+        """The best ways to give pools of the bin to the open roles, the others knitted as chosen."""
+        kept = {role: pool for role, pool in self.chosen.items() if pool and role not in open_roles}
         left_out = {pool.name for pool in kept.values()}
-        suits = [pool for pool in suited(pools, self.asked, fabric) if pool.name not in left_out]
+        offered = {pool.name for pool in self.suits} - left_out
         # Roles that stay come first: they alone are then compared with the whole bin.
-        asked = replace(self.asked, needs=tuple(sorted(self.asked.needs, key=lambda need: need.role in self.short)))
+        asked = replace(asked, needs=tuple(sorted(asked.needs, key=lambda need: need.role in open_roles)))
+        suits = [pool for pool in self.suits if pool.name in offered]
         table = PoolTable.of([*suits, *kept.values()], self.contrast, self.together, self.matrices)
-        offered = {pool.name for pool in suits}
         new = np.array([pool.name in offered for pool in table.stock.pools], dtype=bool)
         able = [
             np.array([table.place(kept[role])]) if role in kept else places[new[places]]
             for role, places in zip(asked.roles, able_places(asked, table), strict=True)
         ]
         aim = replace(_READING_FIRST, least_sure=self.least_sure)
-        search = RoleSearch(asked, table, self.wanted, able, aim, each)
-        found = []
-        for places in search.best():
-            at = dict(zip(asked.roles, (table.stock.pools[place] for place in places), strict=True))
-            said = _and([f"{role} in {_lots(at[role])}" for role in self.short])
-            found.append(self._exchange("other yarn", f"knit {said} instead", self.asked, at))
-        return [one for one in found if one is not None]
+        search = RoleSearch(asked, table, self.wanted, able, aim, each, progress=progress)
+        return [
+            dict(zip(asked.roles, (table.stock.pools[place] for place in places), strict=True))
+            for places in search.best()
+        ]
 
     def merged(self) -> list[Exchange]:
         """Each short role knitted in the yarn of another role: the way that loses least of the reading."""
         kept = [role for role, pool in self.chosen.items() if pool and role not in self.short]
+        # All in one yarn would be no motif, and where nearly all roles lack yarn, joining them helps nobody.
+        if len(kept) < 2 or len(kept) ** len(self.short) > _MOST_MERGED:
+            return []
         found = []
         for onto in product(kept, repeat=len(self.short)):
             target = dict(zip(self.short, onto, strict=True))
@@ -165,9 +189,17 @@ class _Ways:
         return sorted(found, key=lambda one: (-round(one.reading, 9), -one.sure, one.words))[:1]
 
     def otherwise(self, alternatives: Sequence[Alternative]) -> list[Exchange]:
-        """Those alternatives that the pools chosen suffice for."""
+        """Those alternatives that the pools chosen suffice for, or for which the bin has a yarn besides."""
         found = []
         for other in alternatives:
+            new = [role for role in other.asked.roles if role not in self.chosen]
+            if new:
+                if all(self.chosen.values()):
+                    for at in self._filled(other.asked, new, 1):
+                        words = f"{other.words} ({_and([_lots(at[role]) for role in new])})"
+                        one = self._exchange(other.kind, words, other.asked, at, factor=other.reading_factor)
+                        found += [one] if one else []
+                continue
             pools = {role: pool for role in other.asked.roles if (pool := self.chosen.get(role)) is not None}
             if len(pools) == len(other.asked.needs):
                 one = self._exchange(other.kind, other.words, other.asked, pools, factor=other.reading_factor)
@@ -200,7 +232,8 @@ class _Ways:
         else:
             amount = f"{purchase.grams:g} g"
         if self.chosen[purchase.role] is None:
-            return f"{amount} of a yarn of about {purchase.tex:.0f} tex for {purchase.role}, in a colour that reads"
+            thick = f"{purchase.tex:.0f} tex ({50_000 / purchase.tex:.0f} m in 50 g)"
+            return f"{amount} of a yarn of about {thick} for {purchase.role}, in a colour that reads"
         return f"{amount} more for {purchase.role} (another dye lot may differ: compare in daylight)"
 
     def _exchange(
@@ -223,7 +256,7 @@ class _Ways:
         return Exchange(
             kind,
             words,
-            {role: names[role] for role in self.asked.roles if role in names},
+            {role: names[role] for role in dict.fromkeys((*self.asked.roles, *asked.roles)) if role in names},
             sure,
             self._reading(asked, colours) * factor,
             order_kept(asked, colours, self.wanted) > 1 - 1e-9,
@@ -252,34 +285,6 @@ class _Ways:
                 verdicts = (thickness(one.yarn.tex.mean, other.yarn.tex.mean, self.together), *beside(a, b))
                 found |= {verdict.reason: None for verdict in verdicts if verdict.verdict != "fits"}
         return tuple(found)
-
-
-def merged(asked: Asked, target: Mapping[str, str]) -> Asked:
-    """What is asked when roles are knitted in the yarn of others (role -> the other), which keep their names.
-
-    Needs are added up, so the floats between joined roles still count: a little more than will be used.
-    """
-    needs: dict[str, RoleNeed] = {need.role: need for need in asked.needs if need.role not in target}
-    for need in asked.needs:
-        if need.role in target:
-            other = needs[target[need.role]]
-            needs[other.role] = replace(
-                other,
-                length_m=other.length_m + need.length_m,
-                shared_sd_m=other.shared_sd_m + need.shared_sd_m,
-                own_sd_m=float(np.hypot(other.own_sd_m, need.own_sd_m)),
-                stitches=other.stitches + need.stitches,
-                float_m=other.float_m + need.float_m,
-                edge_m=other.edge_m + need.edge_m,
-                tail_m=other.tail_m + need.tail_m,
-                working=other.working + need.working,
-            )
-    edges: dict[frozenset[str], int] = {}
-    for pair, sides in asked.edges.items():
-        joined = frozenset(target.get(role, role) for role in pair)
-        if len(joined) == 2:
-            edges[joined] = edges.get(joined, 0) + sides
-    return Asked(tuple(needs.values()), edges, asked.gauge)
 
 
 def _lots(pool: Pool) -> str:

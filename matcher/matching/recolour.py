@@ -11,7 +11,7 @@ import numpy.typing as npt
 from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.matching.colouring import Asked, PoolTable, lightness_of, lightness_order, order_kept, sure_of
 from matcher.matching.pools import Pool
-from matcher.matching.recolour_search import Aim, RoleSearch
+from matcher.matching.recolour_search import Aim, Progress, RoleSearch
 from matcher.materials.rules import ContrastRules, TogetherRules
 
 __all__ = ["Asked", "Recolouring", "lightness_of", "lightness_order", "recolour"]
@@ -50,6 +50,7 @@ def recolour(
     fabric: FabricConstants,
     matrices: Mapping[str, Floats],
     top: int = 10,
+    progress: Progress | None = None,
 ) -> tuple[Recolouring, ...]:
     """The true first `top` ways to give each role a pool of its own, best first; equal scores by name, role by role.
 
@@ -63,7 +64,7 @@ def recolour(
     """
     suits = suited(pools, asked, fabric)
     table = PoolTable.of(suits, contrast, together, matrices)
-    search = RoleSearch(asked, table, wanted_order, able_places(asked, table), _AIM, top)
+    search = RoleSearch(asked, table, wanted_order, able_places(asked, table), _AIM, top, progress=progress)
     return tuple(_recolouring(asked, table, wanted_order, places) for places in search.best())
 
 
@@ -72,6 +73,15 @@ def suited(pools: Sequence[Pool], asked: Asked, fabric: FabricConstants) -> list
     low, high = tex_range(asked.gauge, fabric)
     least_m = min((need.length_m for need in asked.needs), default=0.0)
     return [pool for pool in pools if low <= pool.yarn.tex.mean <= high and pool.free.mean >= max(least_m, 1e-9)]
+
+
+def most_of(suits: Sequence[Pool], garment: str, number: int) -> list[Pool]:
+    """At most so many: those of the garment, then those with most metres free, equals by name."""
+
+    def rank(pool: Pool) -> tuple[bool, float, str]:
+        return all(lot.garment != garment for lot in pool.lots), -pool.free.mean, pool.name
+
+    return sorted(suits, key=rank)[:number]
 
 
 def able_places(asked: Asked, table: PoolTable) -> list[Indexes]:

@@ -10,7 +10,7 @@ any pool offers at that node.
 from __future__ import annotations
 
 import bisect
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -24,6 +24,7 @@ from matcher.materials.uncertain import chance_given_tension, tension_grid
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 Bools = npt.NDArray[np.bool_]
+Progress = Callable[[int, int], None]  # beginnings done, of how many
 
 _HALF = 0.5e-9  # scores are compared to nine places
 _NONE = -9.0  # below any value of a pool; where no pool is free, `together` is 0 and rules it out
@@ -74,6 +75,7 @@ class RoleSearch:
     aim: Aim
     top: int
     found: list[tuple[float, tuple[int, ...]]] = field(default_factory=list)  # (-score to nine places, places)
+    progress: Progress | None = None
 
     @cached_property
     def _sides(self) -> Floats:
@@ -150,6 +152,8 @@ class RoleSearch:
             if beam:
                 return
             start, size = start + size, _MANY
+            if self.progress is not None and role == 0:
+                self.progress(min(start, len(keep)), len(keep))
 
     def _grown(self, begun: _Begun) -> tuple[Floats, _Begun, Indexes, Indexes]:
         """All ways to fill the next role, the most that each could come to, its beginning and its pool.
