@@ -32,7 +32,7 @@ README = ROOT / "README.md"
 COMMANDS = {
     "<!-- command: demo -->": "python3 -m venv .venv && .venv/bin/pip install -q . && .venv/bin/matcher suggest",
     "<!-- command: tests -->": (
-        "python3 -m venv .venv && .venv/bin/pip install -q -e '.[dev]' && .venv/bin/python -m pytest"
+        "python3 -m venv .venv && .venv/bin/pip install -q -e '.[dev]' && .venv/bin/python -m pytest -n auto --dist loadfile"
     ),
 }
 # The picture that the README shows, and where a command of the README draws it.
