@@ -2,12 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
-from matcher.actions.context import BinLike, read_bin
-from matcher.materials.lots import Bin
+from matcher.actions.context import BinLike, catalogue_for, near_names, read_bin
+from matcher.actions.motif import motif_named
+from matcher.errors import MatcherError
+from matcher.materials.lots import Bin, Garment
+from matcher.store.catalogue import Catalogue
 
 
 def check(bin: BinLike, *, catalog: Path | str | None = None) -> Bin:
     """Read a bin for its faults: raises BadSheets with all of them at once; remarks are in the bin's `notes`."""
-    return read_bin(bin, catalog)
+    read, catalogue = read_bin(bin, catalog), catalogue_for(catalog)
+    place = Path(read.source) if read.source else None
+    beside = place.parent if place is not None and place.is_file() else place
+    said = (words for garment in read.garments.values() for words in _remarks(garment, catalogue, beside))
+    return replace(read, notes=(*read.notes, *said))
+
+
+def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Iterator[str]:
+    """What stops nothing yet, but is hardly meant: a kind that no repairs are known for, a motif that is not there."""
+    kinds = catalogue.repairs.kinds
+    folded = " ".join(garment.kind.casefold().split())
+    if folded not in ("", "other") and catalogue.repairs.kind_of(garment).kind == "other":
+        near = near_names(folded, kinds)
+        meant = f"did you mean {near[0]}?" if near else f"known are {', '.join(kinds)}"
+        yield (f'{garment.name}: "{garment.kind}" is no kind of garment known here: less is kept to mend it; {meant}')
+    if garment.motif:
+        try:
+            motif_named(garment.motif, catalogue, beside)
+        except MatcherError as fault:
+            yield f"{garment.name}: its motif cannot be used: {fault}"

@@ -22,7 +22,7 @@ from matcher.knitting.fitted import Fitted, in_role_order
 from matcher.knitting.fitted_needs import needs_of_fitted
 from matcher.knitting.fitted_parts import NoTube
 from matcher.knitting.motif import Motif
-from matcher.knitting.motif_counts import LONG_FLOAT
+from matcher.knitting.motif_counts import LONG_FLOAT, MANY_COLOURS
 from matcher.knitting.needs import RoleNeed
 from matcher.knitting.reserve import ReserveGroup
 from matcher.matching.colouring import Asked, lightness_order, sure_of
@@ -117,6 +117,8 @@ def companion(
     asked = asked_of(chosen, needs)
     pools: dict[str, Pool | None] = {role: shared.pools.get(role) for role in asked.roles}
     notes = [*read.notes, *worn.notes, *shared_words(shared.by_lightness, pools, owner)]
+    if motif is None and not owner.motif:
+        notes.append(f"{owner.name} names no motif; this one is the accessory's own. --motif takes another.")
     if chosen.repeats == 1 and chosen.off_by_cm > 0:
         notes.append(f"One repeat is {chosen.repeat} stitches, more than the whole piece is to have.")
     least = sure if sure is not None else catalogue.ranking.sure_at_least
@@ -275,6 +277,9 @@ def _warnings(
         for role, passed in fitted.longest_floats.items()
         if passed > LONG_FLOAT
     ]
+    many = sum(len(set(row)) >= MANY_COLOURS for part in fitted.parts for row in part.rows)
+    if many:
+        words.append(f"{many} {'round uses' if many == 1 else 'rounds use'} three colours or more at once")
     words += [
         f"{one.roles[0]} and {one.roles[1]}: {vanishing_words(one.judged.vanishing)}"
         for one, _ in contrasts

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from matcher.actions.companion_words import fit_words, part_words, placed_words, way_words
+from matcher.actions.companion_words import chart_words, fit_words, part_words, placed_words, way_words
 from matcher.errors import BadInput
 from matcher.knitting.fitted import Fitted
 from matcher.knitting.motif import Motif
@@ -137,6 +137,7 @@ def sheet_of(made: Companion, flat: Scene, sights: Scene, chart: Scene, units: s
         f"{one.colour}: {show_length(one.reserve_m, units)}; {in_her_units(one.because, units)}." for one in made.kept
     )
     short = () if made.enough else tuple(_sentence(in_her_units(way_words(one), units)) for one in made.exchanges)
+    short += ("Reads 1 of 1: every two colours that touch are clear beside each other.",) if short else ()
     about = f"{made.worn.said(units)}; {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}"
     return Sheet(
         title=f"{made.accessory.name[:1].upper()}{made.accessory.name[1:]}",
@@ -145,9 +146,9 @@ def sheet_of(made: Companion, flat: Scene, sights: Scene, chart: Scene, units: s
         chart=chart,
         tables=tuple(table for table in (stitches, yarn, floats) if table.rows),
         lists=(
-            ("How to", (*part_words(fit), placed_words(fit, made.motif))),
+            ("How to", (*part_words(fit), placed_words(fit, made.motif), chart_words(fit))),
             ("How the colours read", reads),
-            ("What is short", short),
+            (f"What is short ({min(99, int(100 * made.sure_at_least + 1e-9))} in 100 sure was asked)", short),
             (f"What stays for mending {made.garment.name}", stays),
             ("Mind", tuple(_sentence(in_her_units(one, units)) for one in made.warnings)),
             ("Care and cautions", (_sentence(made.care), *made.cautions)),

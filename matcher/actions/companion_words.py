@@ -12,6 +12,9 @@ from matcher.matching.pools import Pool
 from matcher.materials.lots import Garment
 from matcher.materials.units import IN_CM, show_cm
 
+# So many stitches are drawn together at a crown or a tip; more are grafted or bound off.
+_FEW = 16
+
 
 def part_words(fit: Fitted) -> tuple[str, ...]:
     """What to knit, part by part, a sentence each."""
@@ -24,6 +27,9 @@ def part_words(fit: Fitted) -> tuple[str, ...]:
         at = part.last
         found.append(_one(part, before + 1))
         before += part.rounds
+    last = fit.parts[-1]
+    if last.decreases and last.last <= _FEW:
+        found.append(f"Draw the yarn through the last {last.last} stitches and pull it tight.")
     for part, pieces in fit.extra:
         across = f"{part.first}" if part.first == part.last else f"from {part.first} to {part.last}"
         rows = _rounds(part.rounds, "row")
@@ -46,9 +52,24 @@ def _one(part: FittedPart, start: int) -> str:
     said = f"{part.part[:1].upper()}{part.part[1:]}: {rounds} {kind}".rstrip()
     if part.role is not None:
         said += f", {part.role}"
-    if part.decreases:
-        said += f"; from round {start} on decrease evenly from {part.first} to {part.last} stitches"
-    return said + "."
+    if not part.decreases:
+        return f"{said}."
+    return f"{said}; from round {start} on decrease from {part.first} to {part.last} stitches: {decrease_words(part)}."
+
+
+def decrease_words(part: FittedPart) -> str:
+    """How many decreases in how many of its rounds: as many in each as stitches stay at last, where that will do."""
+    gone = part.first - part.last
+    each = part.last if part.last in range(4, 13) else 4
+    while gone > each * part.rounds:
+        each *= 2
+    times, rest = divmod(gone, each)
+    said = []
+    if times:
+        said.append(f"{each} evenly in {times} of the {part.rounds} rounds")
+    if rest:
+        said.append(f"{rest} in {'one more' if times else 'one of them'}")
+    return ", ".join(said)
 
 
 def _rounds(number: int, word: str = "round") -> str:
@@ -122,6 +143,14 @@ def shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner
     if missing:
         words.append(f"Nothing is left of {owner.name} for {_and(missing)}.")
     return words
+
+
+def chart_words(fit: Fitted) -> str:
+    """How the chart is read."""
+    plain = {0: "", 1: ", with the plain stitch between repeats"}.get(
+        fit.plain_columns, f", with the {fit.plain_columns} plain stitches between repeats"
+    )
+    return f"The chart shows one repeat{plain}. Read it from the bottom row up, each row from right to left."
 
 
 def _and(words: Sequence[str]) -> str:

@@ -23,7 +23,10 @@ class Structure(StrEnum):
 
 @app.command()
 def needs(
-    accessory: Annotated[str, typer.Argument(metavar="ACCESSORY", help="Its name, such as 'ribbed hat'.")],
+    accessory: Annotated[
+        str | None,
+        typer.Argument(metavar="[ACCESSORY]", help="Its name, such as 'ribbed hat'; all names are listed if left out."),
+    ] = None,
     size: Annotated[str | None, typer.Option("--size", help="Only this size.")] = None,
     weight_class: Annotated[int | None, typer.Option("--class", help="Only this weight class, 0 to 7.")] = None,
     tex: Annotated[
@@ -49,6 +52,13 @@ def needs(
     from matcher.cli import show
     from matcher.cli.show_needs import show_needs
 
+    if accessory is None:
+        from matcher.actions.contents import all_accessories
+        from matcher.cli.show_contents import show_accessories
+
+        every = all_accessories(catalog)
+        show.print_json(every.as_dict()) if as_json else show_accessories(every)
+        return
     found = act(accessory, size=size, weight_class=weight_class, tex=tex, swatch=swatch, bin=bin, catalog=catalog)
     if found.note:
         show.note(found.note)

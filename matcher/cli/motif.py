@@ -14,12 +14,13 @@ from matcher.cli.options import CatalogOption, JsonOption
 @app.command()
 def motif(
     file: Annotated[
-        str,
+        str | None,
         typer.Argument(
-            metavar="FILE",
-            help="A text grid, a PNG or GIF with one pixel a stitch, or a motif of the catalogue by its name.",
+            metavar="[FILE]",
+            help="A text grid, a PNG or GIF with one pixel a stitch, or a motif of the catalogue by its name; all "
+            "names are listed if left out.",
         ),
-    ],
+    ] = None,
     lots: Annotated[
         list[str] | None,
         typer.Option(
@@ -49,6 +50,13 @@ def motif(
     from matcher.cli import show
     from matcher.cli.show_motif import show_motif
 
+    if file is None:
+        from matcher.actions.contents import all_motifs
+        from matcher.cli.show_contents import show_motifs
+
+        every = all_motifs(catalog)
+        show.print_json(every.as_dict()) if as_json else show_motifs(every)
+        return
     found = act(file, lots=lots or (), bin=bin, svg=svg, png=png, grid=grid, catalog=catalog)
     for path in found.files:
         show.note(f"{path} is written")

@@ -12,6 +12,9 @@ from matcher.cli.show import chip, console, in_her_units, say
 from matcher.materials.lots import Lot
 from matcher.materials.units import show_gauge, show_length
 
+# Columns for an accessory and its size.
+_NAME = 31
+
 
 def in_100(chance: float) -> str:
     """A chance as a knitter says it; never more sure than it is."""
@@ -33,7 +36,7 @@ def show_list(found: Suggestions, units: str) -> None:
     if others:
         table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
         table.add_column("", justify="right")
-        table.add_column("and then", max_width=31, no_wrap=True, overflow="ellipsis")
+        table.add_column("and then", max_width=_NAME, no_wrap=True, overflow="ellipsis")
         table.add_column("", max_width=5, no_wrap=True)
         table.add_column("from", max_width=30, no_wrap=True, overflow="ellipsis")
         table.add_column("sure", justify="right", no_wrap=True)
@@ -41,8 +44,7 @@ def show_list(found: Suggestions, units: str) -> None:
             patches = Text()
             for role in one.roles:
                 patches.append_text(chip(role.colour, screen, 1))
-            name = f"{one.accessory}, {one.size}"
-            table.add_row(str(one.rank), name, patches, _lots(one), f"{_percent(one.found.sure)} %")
+            table.add_row(str(one.rank), _named(one), patches, _lots(one), f"{_percent(one.found.sure)} %")
         screen.print(table)
     _ends(found, units, screen)
 
@@ -88,13 +90,20 @@ def _at_length(one: Suggestion, units: str, screen: Console, brief: bool = False
     _side_by_side(one, screen)
     for contrast in one.contrasts:
         judged = contrast.judged
-        least = "" if judged.least_seen == "daylight" else f", least with {judged.least_seen} sight"
+        least = "" if judged.least_seen == "daylight" else f" in daylight, least with {judged.least_seen} sight"
         figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
         say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
     care = _capital(one.care.partition(":")[0] if brief else one.care)
     say(screen, f"{care}. {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}.", 3)
     for words in one.warnings[: 1 if brief else None]:
         say(screen, f"Mind: {in_her_units(words, units)}.", 3)
+
+
+def _named(one: Suggestion) -> str:
+    """The accessory and its size; where there is no room for both it is the accessory that is cut short."""
+    room = _NAME - len(one.size) - 2
+    name = one.accessory if len(one.accessory) <= room else f"{one.accessory[: room - 1].rstrip(' ,')}…"
+    return f"{name}, {one.size}"
 
 
 def role_cells(role: RolePlan, units: str) -> tuple[str, str, str, str, str]:

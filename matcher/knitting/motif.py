@@ -15,6 +15,9 @@ WIDEST, TALLEST = 64, 128
 OWN_WIDEST, OWN_TALLEST = 400, 400
 
 
+BOTTOM_UP, TOP_DOWN = "bottom to top", "top to bottom"
+
+
 @dataclass(frozen=True)
 class Motif:
     """A repeat of a stranded chart. `grid[0]` is the bottom row; one character a stitch.
@@ -110,7 +113,9 @@ class Motif:
 
 
 def parse_motif(text: str, file: str, key: str = "", most: tuple[int, int] = (WIDEST, TALLEST)) -> Motif:
-    """Read a motif file: `name: value` lines, an empty line, then the grid, bottom row first.
+    """Read a motif file: `name: value` lines, an empty line, then the grid.
+
+    The bottom row comes first, unless a line `rows: top to bottom` says otherwise. Spaces between stitches are let be.
 
     most: stitches and rows that the grid may have. Raises CatalogueError with the row (its line in the file) and
     the column (stitch, from the left) of the fault.
@@ -119,17 +124,22 @@ def parse_motif(text: str, file: str, key: str = "", most: tuple[int, int] = (WI
     for needed in ("name", "roles"):
         if not heads.get(needed):
             raise CatalogueError(file, needed, f"a motif needs a line `{needed}: ...` above its grid")
-    if heads.get("rows", "bottom to top") != "bottom to top":
-        raise CatalogueError(file, "rows", "the grid is read bottom to top; turn it round and say so")
+    order = heads.get("rows", BOTTOM_UP)
+    if order not in (BOTTOM_UP, TOP_DOWN):
+        raise CatalogueError(
+            file, "rows", f"{order!r} is no order; write {BOTTOM_UP!r}, or {TOP_DOWN!r} for a grid as it looks"
+        )
     roles = _roles(heads["roles"], file)
+    if " " not in roles:  # spaces between stitches are for the eye
+        grid = [row.replace(" ", "") for row in grid]
     if not grid:
         raise CatalogueError(file, "grid", "no grid found below the empty line")
-    width = len(grid[0])
+    width, edge = len(grid[0]), "bottom" if order == BOTTOM_UP else "top"
     for number, row in enumerate(grid):
         where = f"line {first + number}"
         if len(row) != width:
             raise CatalogueError(
-                file, where, f"this row has {len(row)} stitches and the bottom row {width}; all must be alike"
+                file, where, f"this row has {len(row)} stitches and the {edge} row {width}; all must be alike"
             )
         for place, mark in enumerate(row, start=1):
             if mark not in roles:
@@ -143,7 +153,7 @@ def parse_motif(text: str, file: str, key: str = "", most: tuple[int, int] = (WI
     motif = Motif(
         key=key,
         name=heads["name"],
-        grid=tuple(grid),
+        grid=tuple(grid if order == BOTTOM_UP else reversed(grid)),
         roles=roles,
         source=heads.get("source", ""),
         how_obtained=heads.get("how_obtained", ""),

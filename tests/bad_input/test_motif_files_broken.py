@@ -81,7 +81,7 @@ BROKEN: dict[str, tuple[str, bytes, list[str]]] = {
     "no roles": ("m.txt", b"name: mine\n\n..\n", ["m.txt, roles", "needs a line"]),
     "role without stitch": ("m.txt", TEXT.replace("x con", "x c, o con").encode(), ["m.txt, roles", "has no stitch"]),
     "head line twice": ("m.txt", b"name: a\nname: b\nroles: . main\n\n..\n", ["m.txt, line 2", "stands twice"]),
-    "top to bottom": ("m.txt", b"rows: top to bottom\n" + TEXT.encode(), ["m.txt, rows", "bottom to top"]),
+    "no order": ("m.txt", b"rows: left to right\n" + TEXT.encode(), ["m.txt, rows", "bottom to top"]),
     "too wide a text": ("m.txt", (TEXT.split("...x")[0] + "." * 401 + "\n").encode(), ["at most 400 by 400"]),
     "seventeen roles": (
         "m.txt",

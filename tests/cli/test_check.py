@@ -65,3 +65,18 @@ def test_a_bin_must_be_named(run):
     shown = run("check")
     assert shown.exit_code == 2
     assert "BIN" in shown.stderr
+
+
+def test_a_kind_and_a_motif_that_nobody_knows_are_told(small: Path, run, run_json):
+    (small / "garments.csv").write_text(
+        "garment,kind,status,motif\npullover,yoke pulover,worn,anchor.txt\ncardigan,long cardigan,gone,crosses\n",
+        encoding="utf-8",
+    )
+    notes = " ".join(run_json("check", small)["notes"])
+    assert '"yoke pulover" is no kind of garment known here' in notes
+    assert "did you mean yoke pullover?" in notes
+    assert "anchor.txt" in notes
+    assert "cardigan:" not in notes
+    assert "anchor.txt" in run("check", small).stdout
+    (small / "anchor.txt").write_text("name: anchor\nroles: . main, x contrast 1\n\n.x\nx.\n", encoding="utf-8")
+    assert "anchor.txt" not in run("check", small).stdout

@@ -84,7 +84,7 @@ def test_the_example_of_a_command_is_one_that_works(command: str, run, small, de
 
 @pytest.mark.parametrize(
     "arguments",
-    [[], ["sugest"], ["contrast"], ["needs"], ["check"], ["piece"], ["suggest", "--colour", "red"]],
+    [[], ["sugest"], ["contrast"], ["companion"], ["check"], ["piece"], ["suggest", "--colour", "red"]],
     ids=lambda one: " ".join(one) or "nothing",
 )
 def test_a_usage_fault_ends_with_2_and_no_traceback(arguments: list[str], run):

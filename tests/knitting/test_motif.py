@@ -101,7 +101,7 @@ def test_reads_a_file_bottom_row_first() -> None:
         ((". main, x contrast 1", "main, x contrast 1"), "roles", "expected one character"),
         ((". main, x contrast 1", ". main, x contrast 1, o contrast 2"), "roles", "has no stitch"),
         (("...x\n..xx\n", ""), "grid", "no grid"),
-        (("bottom to top", "top to bottom"), "rows", "bottom to top"),
+        (("bottom to top", "left to right"), "rows", "bottom to top"),
         (("licence: MIT", "licence"), "line 5", "expected `name: value`"),
         (("licence: MIT", "name: MIT"), "line 5", "stands twice"),
         (("...x\n..xx\n", "." * 65 + "\n" + "x" * 65 + "\n"), "grid", "at most 64"),
@@ -120,3 +120,9 @@ def test_her_own_grids_may_be_larger() -> None:
     tall = TEXT.replace("..xx\n", "..xx\n" * 400)
     with pytest.raises(CatalogueError, match="4 stitches by 401 rows; at most 400 by 400"):
         parse_motif(tall, "mine.txt", most=(OWN_WIDEST, OWN_TALLEST))
+
+
+def test_a_grid_as_it_looks_is_turned_round_and_spaces_are_let_be():
+    drawn = "name: hook\nroles: . main, x contrast 1\nrows: top to bottom\n\n. x x .\n. x . .\n. . . .\n"
+    turned = "name: hook\nroles: . main, x contrast 1\nrows: bottom to top\n\n....\n.x..\n.xx.\n"
+    assert parse_motif(drawn, "hook.txt").grid == parse_motif(turned, "hook.txt").grid == ("....", ".x..", ".xx.")

@@ -57,7 +57,7 @@ PRINTS = {
     "suggest": [["demo"], ["my-bin"]],
     "contrast": [["navy", "cream"]],
     "reserve": [["demo"]],
-    "needs": [["hat-stranded-band", "--size", "baby", "--class", "3"]],
+    "needs": [[], ["hat-stranded-band", "--size", "baby", "--class", "3"]],
     "piece": [["--structure", "stranded", "--stitches", "110", "--height", "20", "--class", "3"]],
     "companion": [
         [*TO_MATCH, "--accessory", "hat-stranded-band", "--recolour"],
@@ -65,7 +65,7 @@ PRINTS = {
         [*TO_MATCH, "--accessory", "mitts-fingerless-stranded"],
         [*TO_MATCH, "--accessory", "egg-cosy"],
     ],
-    "motif": [["crosses", "--lots", "navy", "--lots", "cream"]],
+    "motif": [[], ["crosses", "--lots", "navy", "--lots", "cream"]],
     "intake": [
         ["demo"],
         ["weigh", "navy", "61g"],
@@ -99,7 +99,7 @@ PRINTS = {
 COMMANDS = tuple(PRINTS)
 IN_A_STORE = COMMANDS[COMMANDS.index("intake") : COMMANDS.index("photo")]
 # Lines before the part for programs.
-LONGEST = 700
+LONGEST = 740
 
 
 @pytest.fixture(scope="module")
