@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 NONE = "none of these"
 # A chance below this is not worth a line.
 _LEAST_SHOWN = 0.0005
+# Standard errors between two measurements of one thickness that hardly happen by chance; a choice.
+_DISAGREE = 3.0
 _HOW = {
     "weighed": "weigh a measured length of it, as long as you can, on the finest scale you have",
     "wraps": "wind it round a ruler without stretching and count the wraps in an inch",
@@ -151,6 +153,7 @@ def whose(
     odds = chance[list(two)] / chance[list(two)].sum()
     if clues.plies is not None and all(known is None for known in of.plies):
         notes.append("plies were not used: no lot tells its own (write it in the note, such as 2 plies)")
+    notes += _disagree(clues, rules)
     listed = [place for place in order if place < len(of.pools) and chance[place] >= _LEAST_SHOWN][:top]
     candidates = tuple(
         Candidate(of.pools[place], float(chance[place]), _because(of, place, clues, rules)) for place in listed
@@ -238,6 +241,17 @@ def _felts(text: str | None) -> bool | None:
     return known[folded]
 
 
+def _disagree(clues: Clues, rules: IdentifyRules) -> list[str]:
+    """A remark where weighing and winding can hardly be of one yarn."""
+    if clues.weighed is None or clues.wraps is None:
+        return []
+    one, other = thickness_told(clues, rules)
+    if abs(one.mean - other.mean) <= _DISAGREE * math.hypot(one.sd, other.sd):
+        return []
+    tex = f"{math.exp(one.mean):.0f} tex and {math.exp(other.mean):.0f} tex"
+    return [f"the weighed length and the wraps disagree ({tex}): measure both again"]
+
+
 def _name(of: Suspects, place: int) -> str:
     return of.pools[place].name if place < len(of.pools) else NONE
 
@@ -250,9 +264,10 @@ def _because(of: Suspects, place: int, clues: Clues, rules: IdentifyRules) -> st
         words.append(f"colour {colours_apart(pool.colour, clues.colour):.1f} CIEDE2000 away")
     told = thickness_told(clues, rules)
     if told:
-        measured = " and ".join(f"{math.exp(one.mean):.0f}" for one in told)
+        ways = [way for way, clue in (("weighed", clues.weighed), ("by its wraps", clues.wraps)) if clue is not None]
+        measured = " and ".join(f"{math.exp(one.mean):.0f} tex {way}" for way, one in zip(ways, told, strict=True))
         tex = pool.yarn.tex
-        words.append(f"{measured} tex measured, {tex.mean:.0f} (give or take {tex.sd:.0f}) known")
+        words.append(f"{measured}, {tex.mean:.0f} tex (give or take {tex.sd:.0f}) known")
     if clues.plies is not None and of.plies[place] is not None:
         words.append(f"{clues.plies} plies counted, {of.plies[place]} known")
     if clues.felts is not None:

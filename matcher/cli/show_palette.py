@@ -10,6 +10,7 @@ from matcher.actions.palette import Palette, PaletteLot
 from matcher.cli.show import chip, chips, console, in_her_units, say
 from matcher.matching.contrast import verdict_of
 from matcher.matching.palette_pairs import ReadTogether
+from matcher.matching.pools import Pool
 from matcher.materials.cielab import hex_from_lab
 from matcher.materials.units import show_length
 
@@ -37,6 +38,8 @@ def show_palette(found: Palette, units: str) -> None:
     if not found.pairs:
         screen.print()
         say(screen, "No two yarns of which enough is free to make something read well together.")
+    if found.classes:
+        say(screen, "L* is lightness: 0 is black, 100 is white.", 0, "dim")
     for words in found.notes:
         say(screen, in_her_units(f"{words[0].upper()}{words[1:]}.", units), 0, "dim")
 
@@ -60,7 +63,7 @@ def _show_group(group: ReadTogether, units: str, screen: Console) -> None:
     for pool in group.pools:
         line.append_text(chip(pool.colour, screen, 3))
     metres = ", ".join(show_length(pool.free.mean, units) for pool in group.pools)
-    names = " + ".join(pool.name for pool in group.pools)
+    names = " + ".join(_pool_name(pool) for pool in group.pools)
     warns = "" if group.together > 0.999 else "; the yarns differ a little in kind"
     words = f"{names}: {verdict_of(group.reading)} ({metres} free{warns})"
     if not line.plain.strip():
@@ -68,6 +71,11 @@ def _show_group(group: ReadTogether, units: str, screen: Console) -> None:
         return
     screen.print(line)
     say(screen, words, 4)
+
+
+def _pool_name(pool: Pool) -> str:
+    """Lots that count as one are named as such: their metres are those of all of them."""
+    return pool.name if len(pool.lots) == 1 else f"{pool.name} ({len(pool.lots)} lots)"
 
 
 def _show_map(found: Palette, screen: Console) -> None:

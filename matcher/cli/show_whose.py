@@ -7,19 +7,24 @@ from rich.text import Text
 from matcher.actions.whose import Whose
 from matcher.cli.show import chip, console, in_her_units, say
 
+_WORTH_LINES = 0.01
+
 
 def show_whose(found: Whose, units: str) -> None:
     """Print on stdout."""
     screen = console()
-    for one in found.candidates:
+    # What is all but ruled out is worth no lines, beyond the second; its chance goes to all others.
+    shown = [one for place, one in enumerate(found.candidates) if place < 2 or one.probability >= _WORTH_LINES]
+    others = found.others + sum(one.probability for one in found.candidates if one not in shown)
+    for one in shown:
         names = " + ".join(lot.name for lot in one.pool.lots)
         head = Text(f"{in_100(one.probability):>14}  ").append_text(chip(one.pool.colour, screen))
         yarn = f" ({one.pool.yarn.name})" if one.pool.yarn.name else ""
         screen.print(head.append(f"{' ' if chip(one.pool.colour, screen) else ''}{names}{yarn}", style="bold"))
         say(screen, f"{in_her_units(one.because, units)}.", 16)
     screen.print(Text(f"{in_100(found.none):>14}  none of these"))
-    if found.others >= 0.005:
-        screen.print(Text(f"{in_100(found.others):>14}  all others together"))
+    if others >= 0.005:
+        screen.print(Text(f"{in_100(others):>14}  all others together"))
     if found.measure_next:
         say(screen, f"Next: {found.measure_next}.")
     else:

@@ -10,7 +10,8 @@ from matcher.drawing.scene import INK, Label, Points, Scene, Shape, box, moved, 
 from matcher.materials.cielab import hex_from_lab
 from matcher.materials.colour import Lab
 
-_ROW, _BAR, _GREY, _WIDE, _HEAD = 20.0, 64.0, 20.0, 250.0, 44.0
+_ROW, _BAR, _GREY, _WIDE, _HEAD = 20.0, 64.0, 20.0, 280.0, 44.0
+_GAP = 1.5  # between rows, so that a row of several colours does not run into its neighbours
 _LETTERS, _SMALL = 12.0, 10.0
 _MAP, _EDGE, _DOT = 360.0, 18.0, 9.0
 _LINE = "#c9c9c9"
@@ -67,13 +68,16 @@ def _laid_out(scenes: Sequence[Scene], gap: float, title: str, told: str) -> Sce
 
 def _strip(panel: Panel) -> Scene:
     shapes: list[Shape] = []
-    labels = [Label(8.0, 26.0, panel.heading, _LETTERS + 1, bold=True)]
+    labels = [
+        Label(8.0, 22.0, panel.heading, _LETTERS + 1, bold=True),
+        Label(8.0 + _BAR + _GREY + 12.0, 38.0, "L* (0 black, 100 white) and lot", _SMALL),
+    ]
     for place, swatch in enumerate(panel.swatches):
         y, x = _HEAD + _ROW * place, 8.0
         for code, share in swatch.codes:
-            shapes.append(Shape(box(x, y, _BAR * share, _ROW), code, kind="colour"))
+            shapes.append(Shape(box(x, y, _BAR * share, _ROW - _GAP), code, kind="colour"))
             x += _BAR * share
-        shapes.append(Shape(box(8.0 + _BAR + 4.0, y, _GREY, _ROW), swatch.grey, kind="grey"))
+        shapes.append(Shape(box(8.0 + _BAR + 4.0, y, _GREY, _ROW - _GAP), swatch.grey, kind="grey"))
         words = f"{swatch.lab[0]:.0f}  {_short(swatch.name, 24)}"
         labels.append(Label(8.0 + _BAR + _GREY + 12.0, y + 14.0, words, _LETTERS))
     return Scene(_WIDE, _HEAD + _ROW * len(panel.swatches) + 8.0, tuple(shapes), tuple(labels))
@@ -104,7 +108,7 @@ def _map(panel: Panel, reach: float) -> Scene:
         Label(left + _MAP - 3.0, middle_y - 4.0, "red", _SMALL, "end"),
         Label(middle_x + 4.0, top + 12.0, "yellow", _SMALL),
         Label(middle_x + 4.0, top + _MAP - 5.0, "blue", _SMALL),
-        Label(left + _MAP, 38.0, f"edge: {reach:.0f}", _SMALL, "end"),
+        Label(left + _MAP, 38.0, f"a*, b* to {reach:.0f} at the edge", _SMALL, "end"),
     ]
     placed: list[tuple[float, float]] = []
     down_most = math.ceil(len(panel.swatches) / 2)
@@ -112,7 +116,7 @@ def _map(panel: Panel, reach: float) -> Scene:
         x, y = _free_place(middle_x + swatch.lab[1] * scale, middle_y - swatch.lab[2] * scale, placed)
         if len(panel.swatches) <= _MOST_MOVED:
             placed.append((x, y))
-        shapes += _dot(x, y, swatch.codes)
+        shapes += _dot(x, y, swatch.codes, hex_from_lab(swatch.lab))
         ink = "#ffffff" if swatch.lab[0] < 55 else INK
         labels.append(Label(x, y + 3.0, str(number), 8.0, "middle", ink))
         across, down = divmod(number - 1, down_most)
@@ -138,13 +142,19 @@ def _free_place(x: float, y: float, placed: Sequence[tuple[float, float]]) -> tu
     return x, y
 
 
-def _dot(x: float, y: float, codes: Sequence[tuple[str, float]]) -> list[Shape]:
-    """A dot in slices, one a colour, as large as its share; a thin dark edge keeps a pale one from the paper."""
+def _dot(x: float, y: float, codes: Sequence[tuple[str, float]], mean: str) -> list[Shape]:
+    """A dot in slices, one a colour, as large as its share; a thin dark edge keeps a pale one from the paper.
+
+    In the middle of several colours lies their mean, on which the number stands.
+    """
     shapes = [Shape(_slice(x, y, _DOT + 0.8, 0.0, 1.0), "#777777", kind="edge")]
     done = 0.0
     for code, share in codes:
         shapes.append(Shape(_slice(x, y, _DOT, done, done + share), code, kind="colour"))
         done += share
+    if len(codes) > 1:
+        # The number would not be read across several colours.
+        shapes.append(Shape(_slice(x, y, 0.6 * _DOT, 0.0, 1.0), mean, kind="plate"))
     return shapes
 
 

@@ -14,10 +14,10 @@ import numpy.typing as npt
 Floats = npt.NDArray[np.float64]
 
 # IEC 61966-2-1, linear sRGB to XYZ.
-_XYZ_FROM_RGB = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
-_RGB_FROM_XYZ = np.linalg.inv(_XYZ_FROM_RGB)
+XYZ_FROM_RGB = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
+_RGB_FROM_XYZ = np.linalg.inv(XYZ_FROM_RGB)
 # The white of the display itself, so that #ffffff is exactly L* 100, a* 0, b* 0.
-_WHITE = _XYZ_FROM_RGB.sum(axis=1)
+_WHITE = XYZ_FROM_RGB.sum(axis=1)
 _EPSILON, _KAPPA = 216 / 24389, 24389 / 27
 
 
@@ -35,7 +35,7 @@ def srgb_from_linear(linear: Floats) -> Floats:
 
 def lab_from_linear(linear: Floats) -> Floats:
     """CIELAB (D65) of linear sRGB; array (..., 3)."""
-    ratio = np.asarray(linear, dtype=float) @ _XYZ_FROM_RGB.T / _WHITE
+    ratio = np.asarray(linear, dtype=float) @ XYZ_FROM_RGB.T / _WHITE
     f = np.where(ratio > _EPSILON, np.cbrt(ratio), (_KAPPA * ratio + 16) / 116)
     lab = np.stack([116 * f[..., 1] - 16, 500 * (f[..., 0] - f[..., 1]), 200 * (f[..., 1] - f[..., 2])], axis=-1)
     return np.asarray(lab, dtype=float)
@@ -68,7 +68,7 @@ def lab_from_code(digits: str) -> tuple[float, float, float]:
 
 # Each step of eight bits in linear light, and each row of the matrix with the white it is seen against.
 _LINEAR: list[float] = linear_from_srgb(np.arange(256) / 255).tolist()
-_ROWS: list[tuple[list[float], float]] = list(zip(_XYZ_FROM_RGB.tolist(), _WHITE.tolist(), strict=True))
+_ROWS: list[tuple[list[float], float]] = list(zip(XYZ_FROM_RGB.tolist(), _WHITE.tolist(), strict=True))
 _BACK: list[list[float]] = _RGB_FROM_XYZ.tolist()
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -46,11 +46,31 @@ class Colour:
         return tuple(_code(lab) for lab, _ in self.parts)
 
     def words(self) -> str:
-        """How a file would write it."""
+        """How a file would write it, in shares of whole percents that make 100 together."""
         if len(self.parts) == 1:
             return self.codes()[0]
-        shares = ", ".join(f"{code} {share:.0%}" for code, (_, share) in zip(self.codes(), self.parts, strict=True))
+        percents = whole_percents([share for _, share in self.parts])
+        shares = ", ".join(f"{code} {percent}%" for code, percent in zip(self.codes(), percents, strict=True))
         return f"heather {shares}" if self.kind == "heather" else shares
+
+
+def whole_percents(shares: Sequence[float]) -> list[int]:
+    """Shares, in any unit, as whole percents that make 100 together (largest remainders); none falls to 0.
+
+    For at most 100 shares above 0.
+    """
+    total = sum(shares)
+    exact = [100 * share / total for share in shares]
+    whole = [max(1, int(one)) for one in exact]
+    places = range(len(shares))
+    while (left := 100 - sum(whole)) != 0:
+        if left > 0:
+            whole[max(places, key=lambda place: exact[place] - whole[place])] += 1
+        else:
+            # Tiny shares were raised to 1: what they got comes off those that were rounded down the least.
+            large = [place for place in places if whole[place] > 1]
+            whole[min(large, key=lambda place: exact[place] - whole[place])] -= 1
+    return whole
 
 
 @lru_cache(maxsize=16384)

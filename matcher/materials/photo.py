@@ -9,11 +9,22 @@ import numpy as np
 
 from matcher.errors import BadInput
 from matcher.materials.colour import Colour
+from matcher.materials.falloff import falloff, gain
 from matcher.materials.photo_colours import Seen, colours_of, proposed
-from matcher.materials.photo_pixels import LEAST_SIDE, Box, Flags, Photograph, PhotoRules, blocks, check_box
-from matcher.materials.photo_warnings import warnings_of
+from matcher.materials.photo_pixels import (
+    LEAST_SIDE,
+    Box,
+    Flags,
+    Floats,
+    Photograph,
+    PhotoRules,
+    blocks,
+    check_box,
+    clipped_share,
+)
+from matcher.materials.photo_warnings import darker_than, warnings_of
 from matcher.materials.regions import find_regions, nothing_but_light
-from matcher.materials.white import Correction, White, correction_from, find_white, reference
+from matcher.materials.white import White, correction_from, find_white, reference
 
 _CELLS = 160  # of a region's longer side: small enough to tell strands apart, and averaged enough to lose the noise
 
@@ -79,22 +90,36 @@ def read_colours(
         found, cells = find_regions(photo, ref, correct, rules)
         masks = list(cells)
     if not found:
+        dark = ref is not None and darker_than(photo, ref, rules)
         raise BadInput(
-            "no yarn can be told from its background",
-            "photo",
-            "lay it on a plain ground of another colour, or name its place with --box X,Y,WIDTH,HEIGHT",
+            f"the box {ref.box} is no white paper: much of the picture is lighter"
+            if ref is not None and dark
+            else "no yarn can be told from its background",
+            "--white" if dark else "photo",
+            "name a box of plain white paper"
+            if dark
+            else "lay it on a plain ground of another colour, or name its place with --box X,Y,WIDTH,HEIGHT",
         )
-    light = _sure_of_light(ref, rules)
+    part = falloff(photo, ref, rules) if ref is not None else 0.0
+    clipped = ref is not None and clipped_share(photo.crop(ref.box)) > rules.clipped_share
+    light = _sure_of_light(ref, clipped, rules)
     regions = []
     for box, mask in zip(found, masks, strict=True):
-        kind, seen = _colours_in(photo, box, mask, correct, light, rules)
+        side = _side(box)
+        grid = correct(blocks(photo.crop(box), side))
+        if ref is not None and part:
+            grid *= gain(photo, part, box, ref, (grid.shape[0], grid.shape[1]))[..., None]
+        kind, seen = _colours_in(grid, mask, light, rules)
         regions.append(Region(box, kind, tuple(seen), mask is None))
     return Reading(ref, tuple(regions), (*photo.notes, *warnings_of(photo, ref, found, rules)))
 
 
-def _sure_of_light(white: White | None, rules: PhotoRules) -> tuple[float, float]:
-    """Standard deviations of the reference's L* and of its a* and b*, at paper's lightness."""
-    if white is None:
+def _sure_of_light(white: White | None, clipped: bool, rules: PhotoRules) -> tuple[float, float]:
+    """Standard deviations of the reference's L* and of its a* and b*, at paper's lightness.
+
+    An overexposed (clipped) reference tells how light it is no better than none.
+    """
+    if white is None or clipped:
         return rules.no_reference_l_sd, rules.no_reference_tint_sd
     if white.card:
         # What shifts a dark card by so much shifts paper by as much more as it is lighter.
@@ -102,11 +127,14 @@ def _sure_of_light(white: White | None, rules: PhotoRules) -> tuple[float, float
     return rules.paper_l_sd, rules.paper_tint_sd
 
 
+def _side(box: Box) -> int:
+    """Of the cells that a region is laid in [pixels]."""
+    return max(1, min(max(box.width, box.height) // _CELLS, min(box.width, box.height) // LEAST_SIDE))
+
+
 def _colours_in(
-    photo: Photograph, box: Box, mask: Flags | None, correct: Correction, light: tuple[float, float], rules: PhotoRules
+    grid: Floats, mask: Flags | None, light: tuple[float, float], rules: PhotoRules
 ) -> tuple[str, list[Seen]]:
-    side = max(1, min(max(box.width, box.height) // _CELLS, min(box.width, box.height) // LEAST_SIDE))
-    grid = correct(blocks(photo.crop(box), side))
     high, wide = grid.shape[:2]
     if mask is None:
         inside = np.ones((high, wide), dtype=bool)

@@ -14,17 +14,18 @@ the median.
 from __future__ import annotations
 
 import math
-import warnings
 from dataclasses import dataclass
 
 import numpy as np
 
 from matcher.materials.cielab import hex_from_lab, lab_from_linear, linear_from_lab
-from matcher.materials.colour import Colour, Lab
+from matcher.materials.colour import Colour, Lab, whole_percents
 from matcher.materials.difference import ciede2000_row
+from matcher.materials.mixture import best_mixture
 from matcher.materials.photo_pixels import LUMINANCE, Flags, Floats, PhotoRules
 
 _MOST_SAMPLES = 1500  # for the mixture; shares and quantiles use all
+_LEAST_VARIANCE = 0.5  # of a distribution along each axis of CIELAB: what the camera's rounding gives
 _BINS = 32
 
 
@@ -64,12 +65,7 @@ def colours_of(
 
 def proposed(kind: str, seen: list[Seen]) -> Colour:
     """The colour of a lot as her sheet would hold it: shares in whole hundredths, which make 100 together."""
-    total = sum(one.share for one in seen)
-    exact = [100 * one.share / total for one in seen]
-    whole = [int(share) for share in exact]
-    # What rounding down leaves over goes where most was cut off.
-    for place in sorted(range(len(seen)), key=lambda one: whole[one] - exact[one])[: 100 - sum(whole)]:
-        whole[place] += 1
+    whole = whole_percents([one.share for one in seen])
     return Colour(kind, tuple((one.lab, share / 100) for one, share in zip(seen, whole, strict=True)))
 
 
@@ -79,11 +75,12 @@ def _groups(samples: Floats, rules: PhotoRules) -> np.ndarray:
     if _one_colour(samples, labs, rules):
         return np.zeros(len(labs), dtype=int)
     part = labs[:: max(1, len(labs) // _MOST_SAMPLES)]
-    mixture, label = _mixture(part, labs, int(rules.most_colours))
+    mixture = best_mixture(part, int(rules.most_colours), _LEAST_VARIANCE)
+    label = mixture.label(labs)
     means = np.array(
         [
             samples[label == one].mean(axis=0) if (label == one).any() else [-1.0] * 3
-            for one in range(mixture.n_components)
+            for one in range(len(mixture.means))
         ]
     )
     present = [one for one in range(len(means)) if means[one, 0] >= 0]
@@ -111,30 +108,6 @@ def _one_colour(samples: Floats, labs: Floats, rules: PhotoRules) -> bool:
         float(np.quantile(apart, 1 - rules.least_share / 2)) < rules.least_apart / 2
         and _valley(labs[:, 0], rules) is None
     )
-
-
-def _mixture(part: Floats, labs: Floats, most: int):  # type: ignore[no-untyped-def]
-    """The mixture of least criterion on a part of the samples, and to which of its normals each sample belongs."""
-    from sklearn.mixture import GaussianMixture
-    from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]
-
-    best, least = None, math.inf
-    # So little work is quicker on one thread than shared out; a mixture that has not quite settled is good enough.
-    with warnings.catch_warnings(), threadpool_limits(1):
-        warnings.simplefilter("ignore")
-        for number in range(1, most + 1):
-            if number > 1 and len(part) < 20 * number:
-                break
-            found = GaussianMixture(
-                number, reg_covar=0.5, max_iter=60, tol=1e-2, random_state=0, init_params="k-means++"
-            ).fit(part)
-            criterion = found.bic(part)
-            if criterion < least:
-                best, least = found, criterion
-            elif number > 2:
-                break
-        assert best is not None  # one normal always fits
-        return best, best.predict(labs)
 
 
 def _same_in_shadow(means: Floats, present: list[int], counts: np.ndarray, rules: PhotoRules) -> np.ndarray:

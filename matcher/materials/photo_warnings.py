@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from matcher.materials.cielab import _XYZ_FROM_RGB as XYZ_FROM_RGB
-from matcher.materials.cielab import lab_from_linear
+from matcher.materials.cielab import XYZ_FROM_RGB, lab_from_linear
 from matcher.materials.photo_pixels import (
     LUMINANCE,
     Box,
@@ -34,12 +33,21 @@ def warnings_of(photo: Photograph, white: White | None, boxes: list[Box], rules:
             found.append("mixed light: the reference has another tint at one end than at the other; use one light")
         if clipped_share(photo.crop(white.box)) > rules.clipped_share:
             found.append("clipped: the white reference is overexposed; take the picture darker")
+        if not white.card and darker_than(photo, white, rules):
+            found.append("the reference is darker than much of the picture; name plain white paper, in the same light")
     for number, box in enumerate(boxes, 1):
         if clipped_share(photo.crop(box)) > rules.clipped_share:
             found.append(f"clipped: a channel is at its end in region {number}; take the picture darker")
     if blur(photo) > rules.blurred:
         found.append("blurred: colours of neighbouring strands run into each other; hold still, or go nearer")
     return tuple(found)
+
+
+def darker_than(photo: Photograph, white: White, rules: PhotoRules) -> bool:
+    """Whether so much of the picture is so much lighter than the reference that this can be no white paper."""
+    light = blocks(photo.pixels, max(1, max(photo.width, photo.height) // 160)) @ LUMINANCE
+    own = float(np.array(white.linear) @ LUMINANCE)
+    return bool((light > rules.lighter_than_white * own).mean() > rules.lighter_share)
 
 
 def cast(white: White) -> float:
@@ -81,7 +89,7 @@ def blur(photo: Photograph) -> float:
     from scipy import ndimage
 
     side = max(1, max(photo.width, photo.height) // 800)
-    light = np.cbrt(blocks(photo.pixels, side) @ LUMINANCE)
+    light = np.cbrt(blocks(photo.pixels, side, most=3) @ LUMINANCE)
     found = []
     for axis in (0, 1):
         again = ndimage.uniform_filter1d(light, 9, axis=axis)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import warnings
-
 import numpy as np
-import numpy.typing as npt
 
 from matcher.materials.cielab import lab_from_linear
 from matcher.materials.difference import ciede2000
+from matcher.materials.mixture import Indexes, kmeans
 from matcher.materials.photo_pixels import Box, Flags, Floats, Photograph, PhotoRules, blocks
 from matcher.materials.white import Correction, White
 
 _CELLS = 120  # of the longer side; a ball is some twenty cells across, its strands are not seen
 _CLUSTERS = 8
+# Shadow moves lightness more than it moves the tint, so lightness counts for less.
+_WEIGHTS = np.array([0.7, 1.0, 1.0])
 _MOST_REGIONS = 12
 # Clusters so near to a colour of the background are background too: a table is lit unevenly [CIEDE2000].
 _LIKE_BACKGROUND = 10.0
@@ -31,8 +31,6 @@ def find_regions(
     regions.
     """
     from scipy import ndimage
-    from sklearn.cluster import KMeans
-    from threadpoolctl import threadpool_limits  # type: ignore[import-untyped]
 
     side = max(1, max(photo.width, photo.height) // _CELLS)
     small = blocks(photo.pixels, side)
@@ -40,12 +38,8 @@ def find_regions(
     high, wide = labs.shape[:2]
     flat = labs.reshape(-1, 3)
     clusters = min(_CLUSTERS, len(np.unique(flat.round(1), axis=0)))
-    # So little work is quicker on one thread than shared out.
-    with warnings.catch_warnings(), threadpool_limits(1):
-        warnings.simplefilter("ignore")
-        found = KMeans(clusters, n_init=2, random_state=0).fit(flat * [0.7, 1.0, 1.0])
-    labels = found.labels_.reshape(high, wide)
-    centres = found.cluster_centers_ / [0.7, 1.0, 1.0]
+    centres, label = kmeans(flat * _WEIGHTS, clusters)
+    labels, centres = label.reshape(high, wide), centres / _WEIGHTS
     paper = _paper(labels, centres, white, side)
     border = np.ones((high, wide), dtype=bool)
     border[2:-2, 2:-2] = False
@@ -74,7 +68,7 @@ def find_regions(
     return [boxes[one] for one in order], [masks[one] for one in order]
 
 
-def _paper(labels: npt.NDArray[np.int32], centres: Floats, white: White | None, side: int) -> Flags:
+def _paper(labels: Indexes, centres: Floats, white: White | None, side: int) -> Flags:
     """Which cells are paper: what hangs together with the reference, and a cell around it. Cream elsewhere is yarn."""
     from scipy import ndimage
 

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from matcher.materials.cielab import _XYZ_FROM_RGB as XYZ_FROM_RGB
-from matcher.materials.cielab import lab_from_linear, linear_from_lab
+from matcher.materials.cielab import XYZ_FROM_RGB, lab_from_linear, linear_from_lab
 from matcher.materials.photo_pixels import (
     LUMINANCE,
     Box,

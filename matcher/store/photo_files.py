@@ -132,7 +132,7 @@ def _upright(image: Image.Image) -> Image.Image:
     from PIL import ImageOps
 
     with suppress(Exception):  # a damaged remark turns nothing
-        return ImageOps.exif_transpose(image)
+        ImageOps.exif_transpose(image, in_place=True)
     return image
 
 

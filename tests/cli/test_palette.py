@@ -66,6 +66,29 @@ def test_the_screen_fits_in_colour_and_without(by: str, run, demo: Path, fits_80
         assert "█" in shown.stdout
 
 
+def test_metres_of_lots_that_count_as_one_are_said_to_be_of_all(run, run_json, demo: Path):
+    """moss has 95 m free, with its full ball 195: a pair with "moss (195 m)" would contradict the row above it."""
+    found = run_json("palette", demo)
+    free = {one["lot"]: one["free_m"] for one in found["lots"]}
+    shown = " ".join(run("palette", demo).stdout.split())
+    pooled = {
+        name: metres
+        for group in found["pairs"] + found["triples"]
+        for name, metres in zip(group["lots"], group["free_m"], strict=True)
+    }
+    assert pooled["moss"] > free["moss"] + 50
+    for name, metres in pooled.items():
+        assert (f"{name} (2 lots)" in shown) == (abs(metres - free[name]) > 0.5), name
+    assert "L* is lightness: 0 is black, 100 is white." in shown
+
+
+def test_numbers_on_dots_of_several_colours_stand_on_a_plate(run, demo: Path, tmp_path: Path):
+    svg = tmp_path / "map.svg"
+    assert run("palette", demo, "--by", "map", "--svg", svg).exit_code == 0
+    classes = [one.get("class") for one in ElementTree.parse(svg).iter()]
+    assert classes.count("plate") == 4  # berry mix and three heathers
+
+
 @pytest.mark.parametrize("by", ["lightness", "map"])
 def test_pictures_show_every_lot(by: str, run, demo: Path, tmp_path: Path):
     from PIL import Image

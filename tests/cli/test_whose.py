@@ -64,6 +64,32 @@ def test_any_clue_alone_or_all_together(clues: list[str], run, demo: Path, fits_
     assert "Next: " in shown.stdout or "side by side in daylight" in " ".join(shown.stdout.split())
 
 
+def test_each_thickness_says_how_it_was_measured(run_json, demo: Path):
+    found = run_json("whose", demo, "--weighed", "12 m = 5.1 g", "--wraps", "12")
+    because = found["candidates"][0]["because"]
+    assert because.startswith("425 tex weighed and ")
+    assert "tex by its wraps, " in because
+    assert found["notes"] == []
+    assert "weighed" not in run_json("whose", demo, "--wraps", "12")["candidates"][0]["because"]
+
+
+def test_weighing_and_winding_that_disagree_are_said(run_json, demo: Path):
+    """Three wraps in an inch is a rope of some 2500 tex, 5.1 g in 12 m is 425 tex."""
+    (note,) = run_json("whose", demo, "--weighed", "12 m = 5.1 g", "--wraps", "3")["notes"]
+    assert note.startswith("the weighed length and the wraps disagree (425 tex and ")
+
+
+def test_what_is_all_but_ruled_out_takes_no_lines(run, run_json, demo: Path):
+    """The first two stand whatever their chance; the rest is gathered, so that the chances still come to all."""
+    clues = ["--photo", demo / "scraps.jpg", "--box", "50,50,150,150"]
+    found = run_json("whose", demo, *clues)
+    shown = run("whose", demo, *clues).stdout
+    for place, one in enumerate(found["candidates"]):
+        assert (one["lot"] in shown) == (place < 2 or one["probability"] >= 0.01), one
+    assert sum(one["probability"] < 0.01 for one in found["candidates"]) > 1
+    assert "all others together" in shown
+
+
 def test_plies_are_not_used_where_no_lot_tells_its_own(run, demo: Path):
     assert "plies were not used" in " ".join(run("whose", demo, "--plies", "2").stderr.split())
 
@@ -152,3 +178,15 @@ def test_a_photograph_stands_for_the_colour(run_json, run, demo: Path, tmp_path:
     unsaid = run("whose", demo, "--photo", file, "--white", "30,30,140,160")
     assert unsaid.exit_code == 2
     assert "--box" in unsaid.stderr
+
+
+def test_what_makes_a_photograph_unsure_is_passed_on(run_json, demo: Path, tmp_path: Path):
+    """The same scraps without the paper below them."""
+    from PIL import Image
+
+    with Image.open(demo / "scraps.jpg") as picture:
+        picture.crop((0, 0, picture.width, 240)).save(tmp_path / "bare.png")
+    notes = run_json("whose", demo, "--photo", tmp_path / "bare.png", "--box", "60,60,120,120")["notes"]
+    assert any(one.startswith("no white reference") for one in notes)
+    beside = run_json("whose", demo, "--photo", demo / "scraps.jpg", "--box", "60,60,120,120")["notes"]
+    assert beside == []

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.materials.cielab import hex_from_lab, linear_from_lab
-from matcher.materials.colour import Colour, marled, parse_colour
+from matcher.materials.colour import Colour, marled, parse_colour, whole_percents
 from matcher.store.catalogue import Catalogue
 
 CODES = st.integers(0, 0xFFFFFF).map(lambda code: f"#{code:06x}")
@@ -59,6 +59,39 @@ def test_several_colours_with_their_shares(text: str):
     assert found.codes() == ("#6b7f4a", "#efe6d0")
     assert [share for _, share in found.parts] == pytest.approx([0.6, 0.4])
     assert found.stitches() == found.parts
+
+
+@given(
+    st.lists(st.tuples(CODES, st.floats(1e-4, 1.0)), min_size=1, max_size=6), st.sampled_from(["variegated", "heather"])
+)
+def test_what_is_written_can_be_read_back(drawn: list[tuple[str, float]], kind: str):
+    """Whatever the shares: they are written in percents that make 100, none 0, each within 1 of the share or 1 itself."""
+    total = sum(share for _, share in drawn)
+    parts = tuple((read(code).parts[0][0], share / total) for code, share in drawn)
+    found = Colour("solid" if len(drawn) == 1 else kind, parts)
+    again = read(found.words())
+    assert (again.kind, again.codes()) == (found.kind, found.codes())
+    assert read(again.words()) == again
+    written = [100 * share for _, share in again.parts]
+    assert sum(written) == pytest.approx(100)
+    raised = sum(share < 0.01 for _, share in parts)
+    for percent, (_, share) in zip(written, parts, strict=True):
+        assert percent > 0.99
+        assert abs(percent - 100 * share) <= 1 + raised
+
+
+@pytest.mark.parametrize(
+    ("shares", "percents"),
+    [
+        ([1, 1, 1], [34, 33, 33]),
+        ([0.335, 0.335, 0.33], [34, 33, 33]),
+        ([0.405, 0.305, 0.29], [41, 30, 29]),
+        ([0.995, 0.005], [99, 1]),
+        ([1, 1, 1, 1, 1, 995], [1, 1, 1, 1, 1, 95]),
+    ],
+)
+def test_percents_are_whole_and_make_100(shares: list[float], percents: list[int]):
+    assert whole_percents(shares) == percents
 
 
 def test_shares_that_are_left_out_are_alike():

@@ -162,6 +162,32 @@ def test_without_a_reference_the_errors_are_larger_and_said_to_be():
         assert apart(region.colours[0].lab, truth) > apart(other.colours[0].lab, truth)
 
 
+def test_an_overexposed_reference_is_no_surer_than_none():
+    """Its own lightness is cut off: the exposure is then as unknown as without it, and the stated error says so."""
+    photo, boxes, paper = solid_balls([GREY, NAVY], camera=renderer.Camera(stops=1.6), seed=4)
+    good, _, _ = solid_balls([GREY, NAVY], seed=4)
+    for region, other, truth in zip(
+        read_colours(photo, RULES, boxes, paper).regions,
+        read_colours(good, RULES, boxes, paper).regions,
+        [GREY, NAVY],
+        strict=True,
+    ):
+        assert region.se > 1.8 * other.se
+        assert apart(region.colours[0].lab, truth) <= 2 * region.se
+
+
+def test_a_reference_that_is_darker_than_the_paper_is_doubted():
+    photo, boxes, paper = solid_balls([GREY, NAVY], size=220)
+    table = Box(4, 4, 20, 20)
+    assert "the reference is darker than much of the picture" in " ".join(
+        read_colours(photo, RULES, boxes, table).warnings
+    )
+    assert "darker" not in " ".join(read_colours(photo, RULES, boxes, paper).warnings)
+    with pytest.raises(BadInput, match=r"4,4,20,20 is no white paper: much of the picture is lighter") as raised:
+        read_colours(photo, RULES, white=table)
+    assert "--white" in str(raised.value)
+
+
 def warned(read: Reading) -> set[str]:
     return {one.split(":")[0] for one in read.warnings}
 

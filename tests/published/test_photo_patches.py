@@ -5,8 +5,12 @@ chromatic adaptation: as colour-science 0.4 carries them (a test dependency). Th
 in the renderer; it is held here to the published chromaticities. Light is rendered by wavelength, so the errors hold what no
 scaling of three channels can mend (a yarn under a lamp is not what it is in daylight).
 
-Limits: median below 2 and 95th percentile below 5 CIEDE2000 are what is asked of the program. The coverage was measured
-(0.67 within the stated standard error, 0.94 within twice of it) and is asserted with room for another machine's rounding.
+Limits: median below 2 and 95th percentile below 5 CIEDE2000 are what is asked of the program. They hold for these settings: the
+corners lose 0 to 30 % of the light, the camera takes half of a cast away itself, and a strip of white paper runs across most of
+the picture, from which the falling off is read. Measured: median 1.3, 95th percentile 4.6 with any vignetting from none to 30 %. Most
+of that is what no scaling of three channels mends: under the lamp (A) and the tube (FL11) alone the 95th percentile is 5 to 6,
+in daylight 2. Without reading the falling off, 30 % in the corners would make it 5.2. The coverage was measured as well
+(0.69 within the stated standard error, 0.95 within twice of it) and is asserted with room for another machine's rounding.
 """
 
 from __future__ import annotations
@@ -53,10 +57,10 @@ SETTINGS = [
     for place, light in enumerate(renderer.ILLUMINANTS)
     for stops, quality, noise, vignette in [
         (-1.0, (60, 80, 95)[place % 3], 0.02, 0.1),
-        (-0.5, 95, 0.005, 0.2),
+        (-0.5, 95, 0.005, 0.3),
         (0.0, (80, 95, 60)[place % 3], 0.01, 0.0),
-        (0.5, 60, 0.01, 0.1),
-        (1.0, (95, 60, 80)[place % 3], 0.02, 0.05),
+        (0.5, 60, 0.01, 0.2),
+        (1.0, (95, 60, 80)[place % 3], 0.02, 0.1),
     ]
 ]
 
