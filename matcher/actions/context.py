@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,6 +13,7 @@ from matcher.knitting.reserve import ReserveGroup, reserves, surplus
 from matcher.matching.pools import Pool, pools_of
 from matcher.matching.variants import Knowledge, Variant, variants_of
 from matcher.materials.lots import Bin
+from matcher.materials.uncertain import Estimate
 from matcher.store.catalogue import Catalogue, demo_folder, load_catalogue
 from matcher.store.database import STORE_ENDINGS, is_store, store_path
 from matcher.store.sheets import read_bin as read_sheets
@@ -80,6 +81,7 @@ class Shelf:
 
     bin: Bin
     groups: tuple[ReserveGroup, ...]
+    free: Mapping[str, Estimate]  # metres of each lot that no reserve holds
     pools: tuple[Pool, ...]
 
 
@@ -87,7 +89,7 @@ def shelf_of(bin: Bin, catalogue: Catalogue) -> Shelf:
     """Lay the reserves, and put what stays free together."""
     groups = tuple(reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes))
     free = surplus(bin, groups)
-    return Shelf(bin, groups, pools_of(bin.lots, free, catalogue.measuring.tail_m))
+    return Shelf(bin, groups, free, pools_of(bin.lots, free, catalogue.measuring.tail_m))
 
 
 def near_names(name: str, names: Iterable[str]) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -123,8 +123,8 @@ def intake(
         number = len(plan.added)
         # Looking the rows over takes about as long as writing them.
         told = (lambda done: progress(number + done, 2 * number)) if progress else (lambda done: None)
-        take_in(store, plan, lambda one: (one.sheet, one.name) in taken, f"intake {source.name}", told)
-    return Intake(plan, place, True, taken, written, copy)
+        remarks = take_in(store, plan, lambda one: (one.sheet, one.name) in taken, f"intake {source.name}", told)
+    return Intake(replace(plan, notes=(*plan.notes, *remarks)), place, True, taken, written, copy)
 
 
 def _stop_at_faults(plan: Plan, refused: Path | str | None, good_rows: bool) -> tuple[Path, ...]:

@@ -6,6 +6,7 @@ pydantic; the actions that need them load them themselves.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -14,6 +15,8 @@ from typing import Any
 
 from matcher.errors import BadInput, Fault, NotFound
 from matcher.materials.units import Unreadable, parse_length_m, parse_mass_g, show_mass
+from matcher.store import claims
+from matcher.store.claims import claims_of as claims_of
 from matcher.store.database import Act, Store, open_store, store_path
 
 MOST_G = 20_000.0  # as in the sheets: beyond it a weight is a slip
@@ -93,25 +96,29 @@ def refuse_faults(faults: list[Fault]) -> None:
     """Raise what the sheets' own checks found in cells that were typed as options."""
     if not faults:
         return
-    told = [
-        str(replace(one, where=f"--{(one.column or '').replace('_', '-')}", row=None, column=None)) for one in faults
-    ]
+    told = [str(_as_option(one)) for one in faults]
     what = "a cell cannot be read" if len(told) == 1 else f"{len(told)} cells cannot be read"
     raise BadInput(what, "", "nothing was changed\n  " + "\n  ".join(told))
+
+
+_SHORTER = {"chest_cm": "--chest", "stitches_10cm": "--stitches", "rows_10cm": "--rows"}
+
+
+def _as_option(fault: Fault) -> Fault:
+    """A fault of a cell with the option's name wherever the column's stands."""
+
+    def option(column: str) -> str:
+        return _SHORTER.get(column, f"--{column.replace('_', '-')}")
+
+    expected, mend = (
+        re.sub(r"\b[a-z]+_[a-z0-9]+\b", lambda found: option(found[0]), text) for text in (fault.expected, fault.mend)
+    )
+    return replace(fault, where=option(fault.column or ""), row=None, column=None, expected=expected, mend=mend)
 
 
 def grams_cell(mass_g: float) -> str:
     """Grams as a sheet's cell, to a tenth: "36.2"."""
     return f"{mass_g:.1f}".removesuffix(".0")
-
-
-def claims_of(store: Store, lot: str) -> list[dict[str, Any]]:
-    """What works on the needles have claimed of a lot."""
-    return store.select(
-        "SELECT claims.*, works.name AS work_name FROM claims JOIN works ON works.id = claims.work "
-        "WHERE claims.lot = ? ORDER BY claims.id",
-        lot,
-    )
 
 
 def went_elsewhere(act: Act, lot: str, grams: float) -> None:
@@ -121,21 +128,9 @@ def went_elsewhere(act: Act, lot: str, grams: float) -> None:
 
 
 def fit_claims(act: Act, lot: str, mass_g: float) -> tuple[str, ...]:
-    """Cut what is claimed of a lot down to what it weighs; returns the sentences that say so.
-
-    A lot that weighs more than when it was claimed was weighed wrongly then, or yarn was put to it: what a work
-    takes is counted from the new weight.
-    """
-    claims = claims_of(act.store, lot)
-    for one in claims:
-        act.update("claims", one["id"], {"from_g": max(one["from_g"], mass_g)})
-    claimed_g = sum(one["metres"] * one["tex"] for one in claims) / 1000.0
-    if claimed_g <= mass_g:
-        return ()
-    for one in claims:
-        act.update("claims", one["id"], {"metres": one["metres"] * mass_g / claimed_g})
-    names = " and ".join(dict.fromkeys(one["work_name"] for one in claims))
-    return (f"All of it is claimed by {names}.",)
+    """Cut what is claimed of a lot down to what it weighs; returns the sentences that say so."""
+    names = claims.fit_claims(act, lot, mass_g)
+    return (f"All of it is claimed by {names}.",) if names else ()
 
 
 def weight_words(before_g: float, after_g: float, units: str) -> str:

@@ -26,7 +26,8 @@ def add(lot: str, cells: Cells, *, bin: Path | str | None = None, units: str = "
     """
     given = {"lot": lot.strip(), **_tidy(cells)}
     length_m = _checked_lot(given)
-    with opened(bin, create=True) as store, store.action(f"add {given['lot']}") as act:
+    # No store is begun for a lot of a garment that cannot be in it.
+    with opened(bin, create="garment" not in given) as store, store.action(f"add {given['lot']}") as act:
         free_name(store, given["lot"])
         _known_garment(store, given)
         act.insert("lots", {**given, "weighed_on": act.today})
@@ -66,8 +67,8 @@ def change(
         act.update("lots", old, {**changed, **({"weighed_on": act.today} if "grams" in changed else {})})
         if new != old:
             _rename(act, old, new)
-        act.words = f"change {old}: {', '.join(changed)}"
-        said = [f"{old}: {column.replace('_', ' ')} {_change(row[column], text)}." for column, text in changed.items()]
+        act.words = f"change {old}: {', '.join(_heading(column) for column in changed)}"
+        said = [f"{old}: {_heading(column)} {_change(row[column], text)}." for column, text in changed.items()]
         if "grams" in changed:
             said += fit_claims(act, new, parse_mass_g(changed["grams"]))
     values = {column: {"before": row[column], "after": text} for column, text in changed.items()}
@@ -79,6 +80,12 @@ def _rename(act: Act, old: str, new: str) -> None:
         act.update("claims", claim["id"], {"lot": new})
     if act.store.row("decisions", old):
         act.update("decisions", old, {"lot": new})
+
+
+def _heading(column: str) -> str:
+    """A column as she would say it."""
+    known = {"lot": "name", "chest_cm": "chest", "stitches_10cm": "stitches in 10 cm", "rows_10cm": "rows in 10 cm"}
+    return known.get(column, column.replace("_", " "))
 
 
 def _change(before: str, after: str) -> str:
@@ -99,7 +106,9 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
             raise BadInput(
                 f'"{status}" is nothing a garment can be', "status", "say worn, given (it may come back) or gone"
             )
-    with opened(bin, create=True) as store, store.action(f"garment {name}") as act:
+    if wanted.keys() - {"status"}:  # looked at first: no store is begun for what cannot be read
+        _checked_garment({"garment": name.strip(), "status": "worn", **_tidy(wanted)})
+    with opened(bin, create=status is not None) as store, store.action(f"garment {name}") as act:
         row = store.named("garments", name)
         if row is None:
             if "status" not in wanted:
@@ -107,8 +116,6 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
             free_name(store, name, "garments", "garment")
             row = dict.fromkeys(GARMENT_COLUMNS, "")
             whole = {"garment": name.strip(), **{column: text for column, text in wanted.items() if text}}
-            if len(whole) > 2:
-                _checked_garment(whole)
             act.insert("garments", whole)
             said = [f"{whole['garment']} is a new garment, {_status_words(wanted['status'])}."]
             shown = whole["garment"]
@@ -116,18 +123,19 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
             shown = row["garment"]
             wanted = {column: text for column, text in wanted.items() if text != row[column]}
             if not wanted:
-                return Done((f"{shown} is so already; nothing was changed.",), {"garment": shown, "changed": {}})
-            if wanted.keys() != {"status"}:
-                whole = {column: row[column] for column in GARMENT_COLUMNS} | wanted
-                _checked_garment({column: text for column, text in whole.items() if text})
+                told = f"{row['status'].casefold()} already" if status else "so already" if cells else row["status"]
+                return Done((f"{shown} is {told}; nothing was changed.",), {"garment": shown, "changed": {}})
             act.update("garments", shown, wanted)
             said = [
                 f"{shown} was {row['status'].casefold()} and is now {_status_words(text)}."
                 if column == "status"
-                else f"{shown}: {column.replace('_', ' ')} {_change(row[column], text)}."
+                else f"{shown}: {_heading(column)} {_change(row[column], text)}."
                 for column, text in wanted.items()
             ]
-        act.words = f"garment {shown}: {', '.join(f'{column} {text}' for column, text in wanted.items())}"
+        changes = (
+            f"{_heading(column)} {text}" if text else f"no {_heading(column)}" for column, text in wanted.items()
+        )
+        act.words = f"garment {shown}: {', '.join(changes)}"
         lots = store.select("SELECT lot FROM lots WHERE of_garment = ?", fold(shown))
     if "status" in wanted and lots:
         count = f"{len(lots)} lots are" if len(lots) > 1 else "1 lot is"

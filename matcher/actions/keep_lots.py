@@ -67,7 +67,7 @@ def move(lot: str, place: str, *, bin: Path | str | None = None) -> Done:
         act.words = f"move {name} to {after}" if after else f"move {name}"
         act.update("lots", name, {"place": after})
     was = f", was {before}" if before and before != after else ""
-    said = f"{name} lies in {after}{was}." if after else f"{name} lies nowhere that is known{was}."
+    said = f"{name}: its place is now {after}{was}." if after else f"{name} has no place now{was}."
     return Done((said,), {"lot": name, "before": before, "after": after})
 
 
@@ -90,11 +90,8 @@ def split(
                 "give less than the lot weighs, or weigh it first",
             )
         if grams > free + 1e-9:
-            raise BadInput(
-                f"only {show_mass(max(0.0, free), units)} of {old} is not claimed",
-                old,
-                "give less, or finish that first",
-            )
+            claimed = f"only {show_mass(free, units)} of {old} is not claimed" if free >= 0.05 else f"{old} is claimed"
+            raise BadInput(claimed, old, "give less, or finish that first" if free >= 0.05 else "finish that first")
         new = _new_name(store, old, name)
         cells = {column: row[column] for column in LOT_COLUMNS}
         pieces = _pieces(row)
@@ -234,7 +231,7 @@ def mended(garment: str, lot: str, length: str, *, bin: Path | str | None = None
         act.update("lots", name, values)
         went_elsewhere(act, name, grams)
         said += fit_claims(act, name, float(values["grams"]))
-        act.words = f"mended {owner['garment']} with {metres:.4g} m of {name}"
+        act.words = f"mended {owner['garment']} with {show_length(metres)} of {name}"
     return Done(
         tuple(said),
         {

@@ -91,6 +91,11 @@ def work_row(store: Store, name: str) -> dict[str, Any]:
     for row in begun:
         if str(row["id"]) == name.strip():
             return row
+    # The accessory's key, or the first words of its name, where only one can be meant.
+    meant = [row for row in begun if fold(row["accessory"]) == fold(name)]
+    meant = meant or [row for row in begun if fold(name) and fold(row["name"]).startswith(fold(name))]
+    if len(meant) == 1:
+        return meant[0]
     todo = (
         f"on the needles: {', '.join(row['name'] for row in begun)}" if begun else "matcher begin puts something there"
     )
@@ -186,11 +191,15 @@ def _lower(act: Act, lot: str, before_g: float, text: str, left_g: float, used_g
 
 def _told(role: str, lines: Sequence[Mapping[str, Any]], units: str) -> str:
     values = _values(role, lines)
-    lots = " and ".join(values["lots"])
-    return (
-        f"{role}: {show_mass(values['used_g'], units)} of {lots}, which is {show_length(values['used_m'], units)}; "
-        f"{show_length(values['predicted_m'], units)} were predicted."
-    )
+    lots, predicted = " and ".join(values["lots"]), show_length(values["predicted_m"], units)
+    claimed = sum(line["metres"] for line in lines)
+    # What is predicted is by the figures alone; what was claimed follows her own knitting, and is what she was told.
+    if abs(claimed - values["predicted_m"]) < 0.5:
+        told = f"{predicted} were predicted"
+    else:
+        told = f"{show_length(claimed, units)} were claimed, and the figures alone say {predicted}"
+    used_g, used_m = show_mass(values["used_g"], units), show_length(values["used_m"], units)
+    return f"{role}: {used_g} of {lots}, which is {used_m}; {told}."
 
 
 def _values(role: str, lines: Sequence[Mapping[str, Any]]) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.context import BinLike, all_variants, catalogue_for, find, near_names, own_bin, read_bin, shelf_of
 from matcher.errors import BadInput, NotFound
-from matcher.knitting.reserve import surplus
 from matcher.matching.triage import ADVICE, BAG, Advice
 from matcher.matching.triage import triage as advise
 from matcher.materials.lots import Bin
@@ -62,6 +61,7 @@ def triage(
     decide: str | None = None,
     undecide: bool = False,
     catalog: Path | str | None = None,
+    progress: Callable[[int, int], None] | None = None,
 ) -> Triage:
     """One advice for each lot, with its reason from the data.
 
@@ -71,6 +71,7 @@ def triage(
     lot : only these; all when left out.
     decide : an advice (`ADVICE`) that holds for these lots from now on, whatever the figures say.
     undecide : forget what was decided about these lots.
+    progress : called with the number of steps done, and of all.
 
     Raises
     ------
@@ -81,7 +82,7 @@ def triage(
     if decide is not None or undecide:
         _decide(bin, wanted, decide, undecide)
     with _uncollected():
-        read, advice = _advised(bin, catalogue, catalog)
+        read, advice = _advised(bin, catalogue, catalog, progress or (lambda done, of: None))
     if wanted:
         names = {find(one, (known.name for known in read.lots), "lot") for one in wanted}
         advice = tuple(one for one in advice if one.lot.name in names)
@@ -98,16 +99,24 @@ def _uncollected() -> Iterator[None]:
         yield
     finally:
         if was_on:
+            # All of it counts as old now, or the first look for garbage would go through it after all.
+            gc.freeze()
+            gc.unfreeze()
             gc.enable()
 
 
-def _advised(bin: BinLike, catalogue: Catalogue, catalog: Path | str | None) -> tuple[Bin, tuple[Advice, ...]]:
+def _advised(
+    bin: BinLike, catalogue: Catalogue, catalog: Path | str | None, progress: Callable[[int, int], None]
+) -> tuple[Bin, tuple[Advice, ...]]:
+    progress(0, 3)
     read = read_bin(bin, catalog)
+    progress(1, 3)
     shelf = shelf_of(read, catalogue)
+    progress(2, 3)
     held = {one.name: 0.0 for one in read.lots} | {name: m for group in shelf.groups for name, m in group.held.items()}
     advice = advise(
         read,
-        surplus(read, shelf.groups),
+        shelf.free,
         held,
         shelf.pools,
         all_variants(catalogue),
@@ -116,6 +125,7 @@ def _advised(bin: BinLike, catalogue: Catalogue, catalog: Path | str | None) -> 
         _decisions(bin, read),
         frozenset(size for size in catalogue.sizes.names if catalogue.sizes.wearer(size) == "baby"),
     )
+    progress(3, 3)
     return read, advice
 
 

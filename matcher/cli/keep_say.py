@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 WIDTH = 80
 
 LotArgument = Annotated[str, typer.Argument(metavar="LOT", help="The lot's name, or the short code on its tag.")]
-WorkArgument = Annotated[str, typer.Argument(metavar="WORK", help="Its name, or its number.")]
+WorkArgument = Annotated[str, typer.Argument(metavar="WORK", help="Its name, its first words, its key or its number.")]
 GarmentOption = Annotated[str | None, typer.Option("--garment", help="The garment it came from.")]
 RoleOption = Annotated[str | None, typer.Option("--role", help="Its part there: main, contrast 1 ...")]
 YarnOption = Annotated[str | None, typer.Option("--yarn", help="The yarn's name.")]

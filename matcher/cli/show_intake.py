@@ -62,7 +62,7 @@ def show_intake(found: Intake) -> None:
             screen.print(f"   and {len(plan.refused) - MOST_NAMES} more")
     if not found.done:
         screen.print("Nothing was taken in: this was a dry run.")
-    elif found.copy is None:
+    elif not plan.added and not found.taken:
         screen.print("Nothing to do: the store is as it was.")
     for path in found.written:
         show.note(f"The refused rows are in {path}.")

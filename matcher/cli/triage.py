@@ -38,7 +38,8 @@ def triage(
 
     if reads_demo(bin) and decide is None and not undecide:
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
-    found = act(bin, lot=lot or (), decide=decide, undecide=undecide, catalog=catalog)
+    with show.LateProgress("looking over") as progress:
+        found = act(bin, lot=lot or (), decide=decide, undecide=undecide, catalog=catalog, progress=progress)
     if as_json:
         show.print_json(found.as_dict())
     elif as_csv:

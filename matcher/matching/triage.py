@@ -13,6 +13,7 @@ from matcher.matching.variants import Variant
 from matcher.materials.care import wash_words
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.uncertain import Estimate
+from matcher.materials.units import show_length, show_mass
 
 KEEP = "keep with the garment"
 FREE = "free the surplus"
@@ -139,10 +140,10 @@ class _Adviser:
             return "nothing of it is left"
         if self.held[lot.name] < _NOTHING_M:
             return "all of it is claimed for what is on the needles"
-        claimed = f"; {lot.claimed_m:.0f} m are claimed for the needles" if lot.claimed_m >= _NOTHING_M else ""
+        claimed = f"; {show_length(lot.claimed_m)} are claimed for the needles" if lot.claimed_m >= _NOTHING_M else ""
         if lot.reserve_m is not None:
-            return f"{self.held[lot.name]:.0f} m are held back by hand, all that is there{claimed}"
-        return f"all {self.held[lot.name]:.0f} m are kept to mend {lot.garment}{claimed}"
+            return f"{show_length(self.held[lot.name])} are held back by hand, all that is there{claimed}"
+        return f"all {show_length(self.held[lot.name])} are kept to mend {lot.garment}{claimed}"
 
     def _full(self, lot: Lot, free_m: float, garment: Garment | None) -> tuple[str, str] | None:
         """A lot of unbroken balls alone, at least one of them free."""
@@ -152,7 +153,7 @@ class _Adviser:
         balls = math.floor(free_m / ball_m * (1 + 1e-9) + lot.full_ball_tolerance)
         if balls < 1:
             return None
-        unbroken = f"{balls} unbroken ball{'s' if balls > 1 else ''} of {ball_m:.0f} m"
+        unbroken = f"{balls} unbroken ball{'s' if balls > 1 else ''} of {show_length(ball_m)}"
         if garment is None:
             return FULL, f"{unbroken}, and no garment asks for {'them' if balls > 1 else 'it'}"
         if garment.status == "gone":
@@ -173,7 +174,7 @@ class _Adviser:
         mates = [one for one in others if self._scrap(one)] or ([] if self.alone[lot.name] else others)
         if not mates:
             return None
-        because = f"with {_names(mates)} it makes {pool.free.mean:.0f} m, enough for {task.words}"
+        because = f"with {_names(mates)} it makes {show_length(pool.free.mean)}, enough for {task.words}"
         apart = sorted({one.place for one in mates} - {lot.place, ""})
         return BAG, f"{because}; look in: {', '.join(apart)}" if apart else because
 
@@ -189,15 +190,18 @@ class _Adviser:
         held, pool_m = self.held[lot.name], pool.free.mean
         if lot.yarn.tex_from == "class" and pool_m + pool.free.sd >= least.length_m:
             low, high = max(0.0, pool_m - pool.free.sd), pool_m + pool.free.sd
-            because = f"by its class alone it may be {low:.0f} m or {high:.0f}, and the least that anything takes of it"
-            return (
-                WEIGH,
-                f"{because} is {least.length_m:.0f} m ({least.words}); weigh 20 m of it and write the tex down",
-            )
+            because = f"by its class alone it may be {show_length(low)} or {show_length(high)}"
+            because += f", and the least that anything takes of it is {show_length(least.length_m)} ({least.words})"
+            return WEIGH, f"{because}; weigh 20 m of it and write the tex down"
         if garment is not None and garment.status != "gone" and held >= _NOTHING_M:
-            return KEEP, f"{held:.0f} m are kept to mend {garment.name}; the {free_m:.0f} m above make nothing"
-        like = f" ({pool_m:.0f} m with its like)" if pool_m - free_m >= _NOTHING_M else ""
-        because = f"{free_m:.0f} m free{like}; the least that anything takes of it is {least.length_m:.0f} m"
+            return (
+                KEEP,
+                f"{show_length(held)} are kept to mend {garment.name}; the {show_length(free_m)} above make nothing",
+            )
+        like = f" ({show_length(pool_m)} with its like)" if pool_m - free_m >= _NOTHING_M else ""
+        because = (
+            f"{show_length(free_m)} free{like}; the least that anything takes of it is {show_length(least.length_m)}"
+        )
         because += f" ({least.words})"
         if pool_m >= least.length_m:
             because += ", and some must be left for the uncertainty of both"
@@ -221,13 +225,16 @@ class _Adviser:
         elif self.together.enough[place]:
             could = ", enough to be one strand of several"
         if garment is not None and garment.status == "gone" and held < _NOTHING_M:
-            return FREE_ALL, f"{garment.name} is gone, so all {free_m:.0f} m are free{could}"
+            if lot.claimed_m >= _NOTHING_M:
+                claimed = f"but for {show_length(lot.claimed_m)} on the needles {show_length(free_m)} are free"
+                return FREE_ALL, f"{garment.name} is gone; {claimed}{could}"
+            return FREE_ALL, f"{garment.name} is gone, so all {show_length(free_m)} are free{could}"
         if held >= _NOTHING_M:
             keeps = "you hold back" if lot.reserve_m is not None else f"{lot.garment} keeps"
-            return FREE, f"{keeps} {held:.0f} m, and {free_m:.0f} m are free{could}"
+            return FREE, f"{keeps} {show_length(held)}, and {show_length(free_m)} are free{could}"
         if garment is not None:
-            return FREE, f"other pieces hold what mends {garment.name}, so {free_m:.0f} m are free{could}"
-        return FREE, f"no garment asks for it, so {free_m:.0f} m are free{could}"
+            return FREE, f"other pieces hold what mends {garment.name}, so {show_length(free_m)} are free{could}"
+        return FREE, f"no garment asks for it, so {show_length(free_m)} are free{could}"
 
 
 def _names(lots: Sequence[Lot]) -> str:
@@ -238,11 +245,12 @@ def _doubt(lot: Lot) -> str:
     """Why the weight cannot be right, or ""."""
     if lot.ball_g and lot.mass_g > lot.pieces * lot.ball_g * _OVERWEIGHT:
         pieces = f"{lot.pieces} piece{'' if lot.pieces == 1 else 's'}"
-        return f"{lot.mass_g:.4g} g in {pieces} is more than balls of {lot.ball_g:.4g} g weigh"
+        return f"{show_mass(lot.mass_g)} in {pieces} is more than balls of {show_mass(lot.ball_g)} weigh"
+    there = f"but by its weight only {show_length(lot.length.mean)}"
     if lot.reserve_m is not None and lot.reserve_m > lot.length.mean + _NOTHING_M:
-        return f"you hold back {lot.reserve_m:.0f} m, but by its weight only {lot.length.mean:.0f} m are there"
+        return f"you hold back {show_length(lot.reserve_m)}, {there} are there"
     if lot.claimed_m > lot.length.mean + _NOTHING_M:
-        return f"{lot.claimed_m:.0f} m are on the needles, but by its weight only {lot.length.mean:.0f} m were there"
+        return f"{show_length(lot.claimed_m)} are on the needles, {there} were there"
     return ""
 
 
@@ -264,7 +272,7 @@ def _facts(lot: Lot) -> str:
         known.append(wash_words(yarn.wash).partition(",")[0])
     if lot.dye_lot:
         known.append(f"dye lot {lot.dye_lot}")
-    known.append(f"{lot.mass_g:.3g} g, about {lot.length.mean:.0f} m")
+    known.append(f"{show_mass(lot.mass_g)}, about {show_length(lot.length.mean)}")
     lacking = {
         "yarn": bool(yarn.name),
         "fibre": yarn.blend.known,

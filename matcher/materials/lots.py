@@ -82,9 +82,10 @@ class Lot:
     @property
     def full_balls_m(self) -> float:
         """Length in unbroken balls [m]."""
-        if not self.full_balls or self.ball_g is None:
+        balls = self.full_balls
+        if not balls or self.ball_g is None:
             return 0.0
-        return self.length.mean * min(1.0, self.full_balls * self.ball_g / self.mass_g)
+        return self.length.mean * min(1.0, balls * self.ball_g / self.mass_g)
 
     @property
     def part_used_m(self) -> float:

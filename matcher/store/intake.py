@@ -9,6 +9,8 @@ from datetime import date
 from pathlib import Path
 
 from matcher.errors import BadInput, BadSheets, Fault
+from matcher.materials.units import parse_mass_g
+from matcher.store.claims import fit_claims
 from matcher.store.codes import LENGTH, LETTERS, fold
 from matcher.store.database import GARMENT_COLUMNS, LOT_COLUMNS, Act, Store
 from matcher.store.sheet_books import SheetRows
@@ -235,12 +237,13 @@ def _day(text: str) -> str:
 
 def take_in(
     store: Store, plan: Plan, theirs: Callable[[Incoming], bool], words: str, told: Callable[[int], None]
-) -> None:
-    """Do what the plan says, as one action: all of it or nothing.
+) -> tuple[str, ...]:
+    """Do what the plan says, as one action: all of it or nothing; returns remarks about what is on the needles.
 
     theirs: whether a row that the store has otherwise is taken as the file has it; told: is given the number of rows
     done so far. Raises BadInput when the store was changed since the plan was made.
     """
+    remarks = []
     with store.action(words) as act:
         if state_of(store) != plan.seen:
             todo = "run the command again"
@@ -252,6 +255,10 @@ def take_in(
         for one in plan.changed:
             if theirs(one):
                 act.update(one.sheet, one.name, {change.column: change.new for change in one.changes})
+                weighed = next((change.new for change in one.changes if change.column == "grams"), "")
+                works = fit_claims(act, one.name, parse_mass_g(weighed)) if weighed else ""
+                remarks += [f"All of {one.name} is claimed by {works}."] if works else []
+    return tuple(remarks)
 
 
 def _add(act: Act, one: Incoming) -> None:

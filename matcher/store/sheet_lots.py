@@ -38,6 +38,9 @@ if TYPE_CHECKING:  # sheets loads this module late, to keep pydantic out of quic
 
 # A remark is made when tex lies outside its class, or two figures for tex differ, by more than this ratio.
 CLASS_SLACK = 1.25
+# The cells that a lot's yarn is made of; the yarn, and remarks about it.
+_OF_YARN = ("yarn", "ball_grams", "ball_metres", "tex", "class", "fibre", "wash")
+_ToldYarn = tuple[Yarn, tuple[str, ...]]
 
 
 def build_bin(
@@ -64,6 +67,7 @@ def build_bin(
             if parsed is not None:
                 found[parsed.garment] = _garment(parsed)
     built: list[Lot] = []
+    yarns: dict[tuple[str | None, ...], _ToldYarn] = {}
     if lots is not None:
         _check_names(lots, "lot", faults)
         told = any(fault.where == lots.where and fault.row for fault in faults)
@@ -80,7 +84,10 @@ def build_bin(
             if parsed_lot is not None and not faults:
                 # Lots of a store stand in no row.
                 place = f"{lots.where}:{row.number} {parsed_lot.lot}" if row.number else parsed_lot.lot
-                built.append(_lot(parsed_lot, names, catalogue, place, notes))
+                cells = tuple(map(row.cells.get, _OF_YARN))
+                if cells not in yarns:  # lots of one yarn are many
+                    yarns[cells] = _yarn(parsed_lot, catalogue)
+                built.append(_lot(parsed_lot, yarns[cells], names, catalogue, place, notes))
     return Bin(tuple(built), found, source, tuple(notes))
 
 
@@ -157,22 +164,25 @@ def _garment(row: GarmentRow) -> Garment:
     )
 
 
-def _lot(row: LotRow, names: dict[str, str], catalogue: Standards, place: str, notes: list[str]) -> Lot:
+def _lot(
+    row: LotRow, told: _ToldYarn, names: dict[str, str], catalogue: Standards, place: str, notes: list[str]
+) -> Lot:
     rules = catalogue.measuring
-    yarn = _yarn(row, catalogue, place, notes)
+    yarn, remarks = told
+    notes.extend(f"{place}: {remark}" for remark in remarks)
     pieces = row.pieces
     if pieces is None:  # a lot heavier than a ball is several balls
         balls = row.grams / row.ball_grams - rules.full_ball_tolerance if row.ball_grams else 1.0
         pieces = max(1, math.ceil(balls))
     elif row.ball_grams and row.grams > pieces * row.ball_grams * CLASS_SLACK:
         notes.append(
-            f"{place}: {row.grams:.4g} g in {pieces} piece(s) is more than balls of "
-            f"{row.ball_grams:.4g} g weigh; are there more pieces?"
+            f"{place}: {row.grams:.6g} g in {pieces} piece(s) is more than balls of "
+            f"{row.ball_grams:.6g} g weigh; are there more pieces?"
         )
     length = length_on_hand(row.grams, yarn.tex, pieces, row.fibre, rules)
     if row.reserve is not None and row.reserve > length.mean:
         notes.append(
-            f"{place}: {row.reserve:.4g} m are to be held back, but about {length.mean:.0f} m are there; "
+            f"{place}: {row.reserve:.6g} m are to be held back, but about {length.mean:.0f} m are there; "
             "all of it is held"
         )
     return Lot(
@@ -195,24 +205,24 @@ def _lot(row: LotRow, names: dict[str, str], catalogue: Standards, place: str, n
     )
 
 
-def _yarn(row: LotRow, catalogue: Standards, place: str, notes: list[str]) -> Yarn:
+def _yarn(row: LotRow, catalogue: Standards) -> _ToldYarn:
     """Linear density from the ball band, else from tex, else from the class; remarks where they disagree."""
     classes, rules = catalogue.classes, catalogue.measuring
+    notes: list[str] = []
     if row.ball_grams is not None and row.ball_metres is not None:
         tex, how = tex_from_ball(row.ball_grams, row.ball_metres, rules), "ball band"
         if row.tex is not None and not _agree(row.tex, tex.mean, tex.mean):
-            notes.append(
-                f"{place}: tex says {row.tex:.4g}, but the ball band makes {tex.mean:.4g}; the ball band is used"
-            )
+            notes.append(f"tex says {row.tex:.4g}, but the ball band makes {tex.mean:.4g}; the ball band is used")
     elif row.tex is not None:
         tex, how = tex_measured(row.tex, rules), "tex"
     else:
         number = row.weight_class if row.weight_class is not None else classes[0].number
-        return Yarn(row.yarn, tex_from_class(number, classes), "class", number, row.fibre, row.wash)
-    return Yarn(row.yarn, tex, how, _class(row, tex, classes, place, notes), row.fibre, row.wash)
+        return Yarn(row.yarn, tex_from_class(number, classes), "class", number, row.fibre, row.wash), ()
+    yarn = Yarn(row.yarn, tex, how, _class(row, tex, classes, notes), row.fibre, row.wash)
+    return yarn, tuple(notes)
 
 
-def _class(row: LotRow, tex: Estimate, classes: Sequence[WeightClass], place: str, notes: list[str]) -> int:
+def _class(row: LotRow, tex: Estimate, classes: Sequence[WeightClass], notes: list[str]) -> int:
     usual = class_of_tex(tex.mean, classes)
     if row.weight_class is None:
         return usual
@@ -220,8 +230,7 @@ def _class(row: LotRow, tex: Estimate, classes: Sequence[WeightClass], place: st
     if _agree(tex.mean, said.tex_min, said.tex_max):
         return said.number
     notes.append(
-        f"{place}: class {said.number} is given, but {tex.mean:.0f} tex is usual for class {usual}; "
-        f"class {usual} is used"
+        f"class {said.number} is given, but {tex.mean:.0f} tex is usual for class {usual}; class {usual} is used"
     )
     return usual
 

@@ -32,6 +32,13 @@ def test_a_dry_run_writes_nothing(tmp_path, small, run, fits_80):
     assert sorted(path.name for path in tmp_path.iterdir()) == ["bin"]
 
 
+def test_the_first_intake_is_no_nothing(tmp_path, small, run):
+    first = run("intake", small, "--bin", tmp_path / "bin.sqlite")
+    assert "4 lots added" in first.stdout
+    assert "Nothing to do" not in first.stdout
+    assert "Nothing to do" in run("intake", small, "--bin", tmp_path / "bin.sqlite").stdout
+
+
 def test_a_dry_run_shows_cells_old_and_new(small, store, run):
     edit(small, ",120,", ",101,")
     shown = run("intake", small, "--bin", store, "--dry-run")
@@ -185,3 +192,19 @@ def test_json_and_files_at_once(tmp_path, store, run):
     shown = run("export", tmp_path / "out.xlsx", "--bin", store, "--json")
     assert len(json.loads(shown.stdout)["lots"]) == 4
     assert (tmp_path / "out.xlsx").exists()
+
+
+def test_a_whole_bin_is_of_one_moment(store, monkeypatch):
+    import matcher.actions.export as module
+    from matcher.actions.triage import triage
+
+    def read_then_decided(opened):
+        found = state_of(opened)
+        triage(store, lot="fog", decide="keep with the garment")  # another program, meanwhile
+        return found
+
+    state_of = module.state_of
+    monkeypatch.setattr("matcher.actions.export.state_of", read_then_decided)
+    assert module.export(None, store).others["decisions"] == []
+    monkeypatch.undo()
+    assert [row["lot"] for row in module.export(None, store).others["decisions"]] == ["fog"]

@@ -125,7 +125,8 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
     assert shown.exit_code == 2
     assert shown.stderr.splitlines() == [
         "matcher: 3 cells cannot be read: nothing was changed",
-        "  --ball-grams: found nothing, expected ball_grams and ball_metres, or tex, or class; give class, such as 3 or DK",
+        "  --ball-grams: found nothing, expected --ball-grams and --ball-metres, or tex, or class; "
+        "give class, such as 3 or DK",
         '  --colour: found "naavy", expected a colour such as #6b7f4a or moss green; did you mean navy?',
         '  --grams: found "4O", expected a weight such as 41 or 1.5 oz; did you mean 40?',
     ]
@@ -140,7 +141,7 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
         (("weigh", "navy", "21 kg"), "more than 20 kg"),
         (("garment", "pullover", "lost"), "say worn, given (it may come back) or gone"),
         (("garment", "vest"), "worn, given or gone after its name"),
-        (("garment", "vest", "worn", "--chest", "wide"), "--chest-cm: found"),
+        (("garment", "vest", "worn", "--chest", "wide"), "--chest: found"),
         (("split", "navy", "120"), "give less than the lot weighs"),
         (("mended", "pullover", "fog", "60 m"), "would be 24 g, but fog weighs 20 g"),
         (("mended", "pullovr", "fog", "6 m"), "did you mean pullover?"),
@@ -153,8 +154,36 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
     assert dump(path) == before
 
 
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("garment", "vest", "worn", "--chest", "wide"),
+        ("garment", "vest"),
+        ("add", "navy", "--grams", "50", "--colour", "navy", "--class", "3", "--garment", "vest"),
+    ],
+)
+def test_no_store_is_begun_by_what_is_refused(tmp_path: Path, run: Callable[..., Result], arguments):
+    place = tmp_path / "new.sqlite"
+    assert run(*arguments, "--bin", place).exit_code == 2
+    assert not place.exists()
+
+
+def test_what_is_so_already(path: Path, run: Callable[..., Result]):
+    assert run("garment", "pullover", "worn").stdout == "pullover is worn already; nothing was changed.\n"
+    assert run("garment", "pullover").stdout == "pullover is worn; nothing was changed.\n"
+
+
+def test_what_was_done_is_told_in_her_words(path: Path, run: Callable[..., Result], run_json):
+    run("change", "fog", "--dye-lot", "7", "--name", "mist")
+    run("garment", "pullover", "--chest", "38 in", "--note", "")
+    assert [one["what"] for one in run_json("undo", "--list")["actions"]][:2] == [
+        "garment pullover: chest 38 in",
+        "change fog: dye lot, name",
+    ]
+
+
 def test_move_split_and_join(path: Path, run: Callable[..., Result], run_json):
-    assert run("move", "fog", "top shelf").stdout == "fog lies in top shelf, was tin.\n"
+    assert run("move", "fog", "top shelf").stdout == "fog: its place is now top shelf, was tin.\n"
     found = run_json("split", "navy", "50g", "--as", "navy, full ball")
     assert (found["lot"], found["new"], found["after_g"], found["new_g"]) == ("navy", "navy, full ball", 70.0, 50.0)
     held = lots(path)
@@ -298,3 +327,11 @@ def test_everything_shown_fits_80_columns(path: Path, run: Callable[..., Result]
     fits_80(run("weigh", long, "19").stdout)
     fits_80(run("begin", "egg cosy", "--lots", long, "--as", long).stdout)
     fits_80(run("undo", "--list").stdout)
+
+
+def test_what_is_joined_was_weighed_when_its_oldest_part_was(path: Path, run: Callable[..., Result]):
+    assert run("split", "navy", "20g").exit_code == 0
+    with open_store(path) as store, store.action("an old weight") as act:
+        act.update("lots", "navy", {"weighed_on": "2026-01-05"})
+    assert run("join", "navy 2", "navy").exit_code == 0
+    assert lots(path)["navy 2"]["weighed_on"] == "2026-01-05"

@@ -145,3 +145,67 @@ def test_begin_refuses_what_it_cannot_claim(
     assert (shown.exit_code, shown.stdout) == (2, "")
     assert words in shown.stderr
     assert dump(path) == before
+
+
+def test_a_piece_is_known_by_its_key_or_its_first_words(path: Path, run: Callable[..., Result], run_json):
+    for lots_ in ("navy", "cream"):
+        assert run("begin", "egg-cosy", "--lots", lots_).exit_code == 0
+    both = run("abandon", "egg")
+    assert both.exit_code == 2
+    assert "on the needles: egg cosy, egg cosy 2" in both.stderr
+    assert run_json("abandon", "egg cosy 2")["lots"] == ["cream"]
+    assert run_json("finish", "egg-cosy", "--weigh", "navy=116 g")["name"] == "egg cosy"
+
+
+def test_what_is_on_the_needles_is_not_called_free(path: Path, run: Callable[..., Result], run_json):
+    claimed = run_json("begin", "egg-cosy", "--lots", "rust")["claims"][0]["metres"]
+    found = run_json("triage", "--lot", "rust")["advice"][0]
+    # Rust is of a garment that is gone: 60 g of 125 m to 50 g are 150 m, all free but what is claimed.
+    assert found["free_m"] == pytest.approx(150.0 - claimed - 0.2, abs=0.5)
+    assert "all" not in found["because"].split(", ")[0]
+    assert f"cardigan is gone; but for {claimed:.0f} m on the needles" in found["because"]
+
+
+def test_what_she_was_told_at_the_start_is_what_she_reads_at_the_end(path: Path, run: Callable[..., Result], run_json):
+    assert run("swatch", "navy", "--stitches", "30", "--rows", "40", "--grams", "13").exit_code == 0
+    claimed = run_json("begin", "egg-cosy", "--lots", "navy")["claims"][0]["metres"]
+    shown = " ".join(run("finish", "egg-cosy", "--weigh", "navy=114 g").stdout.split())
+    found = re.search(rf"; {claimed:.0f} m were claimed, and the figures alone say (\d+) m\.", shown)
+    assert "main: 6 g of navy, which is 15 m;" in shown  # 1000 * 6 g / 400 tex
+    assert found is not None, shown
+    assert int(found[1]) != round(claimed)
+
+
+def test_an_intake_cuts_claims_down_to_what_a_lot_weighs(
+    path: Path, run: Callable[..., Result], run_json, tmp_path: Path
+):
+    run("begin", "egg-cosy", "--lots", "navy")
+    before = dump(path)
+    assert run("export", tmp_path / "sheets").exit_code == 0
+    cells = (tmp_path / "sheets" / "lots.csv").read_text()
+    assert cells.count(",120,") == 1
+    (tmp_path / "sheets" / "lots.csv").write_text(cells.replace(",120,", ",2,"))
+    taken = run_json("intake", tmp_path / "sheets", "--take", "theirs")
+    assert taken["notes"] == ["All of navy is claimed by egg cosy."]
+    assert run_json("verify") == {"ok": True, "faults": [], "lots": 4}
+    assert run_json("triage", "--lot", "navy")["advice"][0]["free_m"] == 0.0
+    run("undo")
+    assert dump(path) == before
+
+
+def test_yarn_that_went_elsewhere_is_not_counted_as_knitted(path: Path, run: Callable[..., Result], run_json):
+    run("begin", "egg-cosy", "--lots", "navy")
+    assert run("split", "navy", "20g").exit_code == 0
+    assert run("mended", "pullover", "navy", "25 m").exit_code == 0  # 10 g at 400 tex
+    used = run_json("finish", "egg-cosy", "--weigh", "navy=84 g")["used"][0]
+    assert (used["used_g"], used["used_m"]) == pytest.approx((6.0, 15.0))  # of 120 g less 20 g less 10 g
+
+
+def test_a_lot_that_two_pieces_draw_on_teaches_nothing(path: Path, run: Callable[..., Result], run_json):
+    for _ in range(2):
+        run("begin", "egg-cosy", "--lots", "navy")
+    first = run_json("finish", "egg cosy 2", "--weigh", "navy=113 g")
+    assert first["notes"] == ["main is not counted for calibration, since another piece draws on the same lot."]
+    assert run_json("calibration")["finished"] == 0
+    assert run_json("finish", "egg-cosy", "--weigh", "navy=107 g")["used"][0]["used_g"] == pytest.approx(6.0)
+    assert run_json("calibration")["finished"] == 1

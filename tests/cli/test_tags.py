@@ -97,3 +97,15 @@ def test_what_cannot_be_printed(demo, out, run, arguments, said: str):
     shown = run("tags", demo, *place, *arguments)
     assert shown.exit_code == 2
     assert said in " ".join(shown.stderr.split())
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "told"), [("2026-03-02", "2026-01-05", "2026-01-05"), ("2026-03-02", "", "")]
+)
+def test_a_bag_was_weighed_when_its_oldest_part_was(tmp_path, out, run_json, first: str, second: str, told: str):
+    (tmp_path / "lots.csv").write_text(
+        "lot,yarn,colour,grams,ball_grams,ball_metres,dye_lot,weighed_on\n"
+        f"a,wool,navy,20,50,125,8,{first}\nb,wool,navy,22,50,125,8,{second}\n"
+    )
+    assert run_json("tags", tmp_path, "--out", out, "--bags")["tags"][0]["weighed_on"] == told
+    assert f"weighed {told or '____________'}" in words(out)

@@ -91,3 +91,12 @@ def test_sheets_remember_no_decision(small, run):
     shown = run("triage", small, "--lot", "navy", "--decide", "keep")
     assert shown.exit_code == 2
     assert "only a store remembers" in shown.stderr
+
+
+def test_a_decision_goes_with_its_lot_and_undo_brings_both_back(store, run, run_json):
+    assert run("triage", store, "--lot", "rust", "--decide", "keep").exit_code == 0
+    assert run("weigh", "rust", "0", "--bin", store).exit_code == 0
+    assert "rust" not in {one["lot"] for one in run_json("triage", store)["advice"]}
+    assert run_json("verify", "--bin", store)["ok"] is True
+    assert run("undo", "--bin", store).exit_code == 0
+    assert run_json("triage", store, "--lot", "rust")["advice"][0]["by_hand"] is True

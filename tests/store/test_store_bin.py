@@ -120,3 +120,27 @@ def test_cells_that_no_sheet_could_bring_in_are_told_by_lot(demo_store: Path):
         read_bin(demo_store)
     assert [fault.where for fault in told.value.faults] == ["garment moss cardigan", "lot plum"]
     assert ":0" not in str(told.value)
+
+
+def test_a_cell_that_differs_makes_another_yarn(tmp_path: Path):
+    # Lots of one yarn share what is worked out of its cells; each of these cells has its say.
+    base = {"yarn": "w", "ball_grams": "50", "ball_metres": "125", "tex": "400", "class": "3", "fibre": "wool"}
+    base |= {"wash": "hand", "colour": "navy", "grams": "41"}
+    other = {"yarn": "v", "ball_grams": "60", "ball_metres": "90", "tex": "700", "class": "6", "fibre": "cotton"}
+    other |= {"wash": "machine"}
+    rows = [{**base, "lot": "base"}, *({**base, column: cell, "lot": column} for column, cell in other.items())]
+
+    def read(folder: Path, some: list[dict[str, str]]):
+        folder.mkdir()
+        with (folder / "lots.csv").open("w", encoding="utf-8", newline="") as file:
+            writer = csv.DictWriter(file, rows[0])
+            writer.writeheader()
+            writer.writerows(some)
+        return read_bin(folder)
+
+    together = read(tmp_path / "all", rows)
+    alone = [read(tmp_path / row["lot"], [row]) for row in rows]
+    assert [lot.yarn for lot in together.lots] == [one.lots[0].yarn for one in alone]
+    remarks = [note.partition(": ")[2] for one in alone for note in one.notes]
+    assert [note.partition(": ")[2] for note in together.notes] == remarks
+    assert len(remarks) >= 2
