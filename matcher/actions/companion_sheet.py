@@ -134,7 +134,7 @@ def sheet_of(made: Companion, flat: Scene, sights: Scene, chart: Scene, units: s
     )
     reads = tuple(f"{one.roles[0]} and {one.roles[1]}: {one.judged.reason}." for one, _ in made.contrasts)
     stays = tuple(
-        f"{one.colour}: {show_length(one.reserve_m, units)}; {in_her_units(one.because, units)}." for one in made.kept
+        f"{one.called}: {show_length(one.reserve_m, units)}; {in_her_units(one.because, units)}." for one in made.kept
     )
     short = () if made.enough else tuple(_sentence(in_her_units(way_words(one), units)) for one in made.exchanges)
     short += ("Reads 1 of 1: every two colours that touch are clear beside each other.",) if short else ()

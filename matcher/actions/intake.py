@@ -9,6 +9,7 @@ from typing import Any
 
 from matcher.actions.context import catalogue_for
 from matcher.errors import BadInput, BadSheets
+from matcher.store.catalogue import Catalogue
 from matcher.store.database import is_store, open_store, store_path
 from matcher.store.intake import (
     NOTHING,
@@ -124,7 +125,22 @@ def intake(
         # Looking the rows over takes about as long as writing them.
         told = (lambda done: progress(number + done, 2 * number)) if progress else (lambda done: None)
         remarks = take_in(store, plan, lambda one: (one.sheet, one.name) in taken, f"intake {source.name}", told)
-    return Intake(replace(plan, notes=(*plan.notes, *remarks)), place, True, taken, written, copy)
+    notes = (*plan.notes, *remarks, *_motif_files(plan, place, catalogue))
+    return Intake(replace(plan, notes=notes), place, True, taken, written, copy)
+
+
+def _motif_files(plan: Plan, place: Path, catalogue: Catalogue) -> list[str]:
+    """A motif in a file does not come along: say where it is looked for from now on."""
+    known = {name.casefold() for one in catalogue.motifs.values() for name in (one.key, one.name)}
+    return [
+        f"{one.name}: its motif {named} is a file, which stays where it is; put a copy beside {place}"
+        for one in plan.incoming
+        if one.sheet == "garments"
+        and (one.new or one.changes)
+        and (named := one.cells.get("motif", "").strip())
+        and named.casefold() not in known
+        and not (place.parent / named).is_file()
+    ]
 
 
 def _stop_at_faults(plan: Plan, refused: Path | str | None, good_rows: bool) -> tuple[Path, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -118,6 +119,10 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
             whole = {"garment": name.strip(), **{column: text for column, text in wanted.items() if text}}
             act.insert("garments", whole)
             said = [f"{whole['garment']} is a new garment, {_status_words(wanted['status'])}."]
+            others = [one["garment"] for one in store.garments() if one["garment"] != whole["garment"]]
+            near = get_close_matches(whole["garment"], others, 1)
+            if near:
+                said.append(f"Did you mean {near[0]}, which is there? Then matcher undo takes this back.")
             shown = whole["garment"]
         else:
             shown = row["garment"]

@@ -14,6 +14,7 @@ from matcher.errors import BadInput
 from matcher.materials.cielab import hex_from_lab
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.units import show_length, show_mass
+from matcher.materials.yarn import Yarn
 from matcher.store.codes import code_of, fold
 from matcher.store.intake import is_code
 from matcher.store.sheet_write import write_files
@@ -131,6 +132,14 @@ def _facts(bin: BinLike, read: Bin) -> dict[str, tuple[str, str]]:
     return facts
 
 
+def _thickness(yarn: Yarn, units: str) -> str:
+    """Its weight class, and how far a ball of 50 g goes where that is known better than by the class."""
+    if yarn.tex_from == "class":
+        return f"class {yarn.weight_class}"
+    in_a_ball = show_length(50_000 / yarn.tex.mean, units)
+    return f"class {yarn.weight_class}, {in_a_ball} in {show_mass(50, units)}"
+
+
 def _tagged(
     lots: tuple[Lot, ...], held: Mapping[str, float], facts: Mapping[str, tuple[str, str]], units: str
 ) -> Tagged:
@@ -145,6 +154,7 @@ def _tagged(
     if reserve_m > 0:
         lines.append(f"keep {show_length(reserve_m, units)}{' for mending' if garments else ''}")
     lines += [first.yarn.name] if first.yarn.name else []
+    lines.append(_thickness(first.yarn, units))
     lines += [first.yarn.blend.words(), _WASHES[first.yarn.wash]]
     lines.append(f"dye lot {first.dye_lot}" if first.dye_lot else "dye lot not known")
     if garments:

@@ -44,7 +44,7 @@ def reserve(
             status = f" ({known.kind}, {known.status})" if known else ""
             screen.print(Text(f"{garment or 'No garment, set by hand'}{status}", style="bold"))
         colour = lots[next(iter(group.held))].colour if group.held else None
-        screen.print(show.chip(colour, screen), f"{group.colour}: keep {show_length(group.reserve_m, units.value)}")
+        screen.print(show.chip(colour, screen), f"{group.called}: keep {show_length(group.reserve_m, units.value)}")
         show.say(screen, show.in_her_units(f"{group.because}.", units.value), 3)
         for lot, held in group.held.items():
             free = group.freed[lot]

@@ -52,6 +52,11 @@ class ReserveGroup:
     missing_m: float = 0.0
     working: tuple[RepairWorking, ...] = ()
 
+    @property
+    def called(self) -> str:
+        """What to call it to her: her name for the colour; where there is only a code, the names of the lots."""
+        return " + ".join(self.held) if "#" in self.colour else self.colour
+
 
 def reserves(bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: Sizes) -> tuple[ReserveGroup, ...]:
     """Reserve of every garment, yarn and colour in the bin, in order of their names.

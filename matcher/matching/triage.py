@@ -255,8 +255,8 @@ def _doubt(lot: Lot) -> str:
 
 
 def _nameable(lot: Lot) -> bool:
-    """Whether a label could be written from what is known: what it is, and of what."""
-    return bool(lot.yarn.name) and lot.yarn.blend.known
+    """Whether a label could be written from what is known: what it is (by name or by its ball band), and of what."""
+    return lot.yarn.blend.known and (bool(lot.yarn.name) or lot.yarn.tex_from != "class")
 
 
 def _facts(lot: Lot) -> str:

@@ -208,3 +208,12 @@ def test_a_whole_bin_is_of_one_moment(store, monkeypatch):
     assert module.export(None, store).others["decisions"] == []
     monkeypatch.undo()
     assert [row["lot"] for row in module.export(None, store).others["decisions"]] == ["fog"]
+
+
+def test_a_motif_in_a_file_is_told_to_stay_where_it_is(small, run_json, tmp_path, monkeypatch):
+    monkeypatch.setenv("MATCHER_BIN", str(tmp_path / "elsewhere" / "bin.sqlite"))
+    (small / "garments.csv").write_text(
+        "garment,status,motif\npullover,worn,anchor.txt\ncardigan,gone,crosses\n", encoding="utf-8"
+    )
+    (note,) = run_json("intake", small)["notes"]
+    assert note.startswith("pullover: its motif anchor.txt is a file, which stays where it is")

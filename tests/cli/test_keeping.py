@@ -335,3 +335,11 @@ def test_what_is_joined_was_weighed_when_its_oldest_part_was(path: Path, run: Ca
         act.update("lots", "navy", {"weighed_on": "2026-01-05"})
     assert run("join", "navy 2", "navy").exit_code == 0
     assert lots(path)["navy 2"]["weighed_on"] == "2026-01-05"
+
+
+def test_a_garment_whose_name_is_nearly_one_that_is_there_is_told(run, tmp_path, monkeypatch, small):
+    monkeypatch.setenv("MATCHER_BIN", str(tmp_path / "near.sqlite"))
+    assert run("intake", small).exit_code == 0
+    shown = run("garment", "pulover", "gone")
+    assert "Did you mean pullover, which is there?" in " ".join(shown.stdout.split())
+    assert "Did you mean" not in run("garment", "scarf of my aunt", "gone").stdout

@@ -109,3 +109,9 @@ def test_a_bag_was_weighed_when_its_oldest_part_was(tmp_path, out, run_json, fir
     )
     assert run_json("tags", tmp_path, "--out", out, "--bags")["tags"][0]["weighed_on"] == told
     assert f"weighed {told or '____________'}" in words(out)
+
+
+def test_a_tag_says_how_thick_the_yarn_is(small, run, tmp_path):
+    page = tmp_path / "tags.html"
+    assert run("tags", small, "--out", page, "--lot", "navy").exit_code == 0
+    assert "class 3, 125 m in 50 g" in page.read_text(encoding="utf-8")

@@ -100,3 +100,12 @@ def test_a_decision_goes_with_its_lot_and_undo_brings_both_back(store, run, run_
     assert run_json("verify", "--bin", store)["ok"] is True
     assert run("undo", "--bin", store).exit_code == 0
     assert run_json("triage", store, "--lot", "rust")["advice"][0]["by_hand"] is True
+
+
+def test_a_ball_band_and_a_fibre_are_as_good_as_a_label_where_none_is_spoken_of(run_json, tmp_path):
+    (tmp_path / "lots.csv").write_text(
+        "lot,colour,grams,ball_grams,ball_metres,class,fibre\npine,#2f4a3c,45,50,120,,wool\nfog,#c3c6c8,45,,,3,wool\n",
+        encoding="utf-8",
+    )
+    advice = {one["lot"]: one["advice"] for one in run_json("triage", tmp_path)["advice"]}
+    assert advice == {"pine": "free the surplus", "fog": "tag it now"}
