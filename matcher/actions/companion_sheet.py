@@ -13,7 +13,7 @@ from matcher.knitting.motif_parts import ground_of, with_plain_columns
 from matcher.materials.colour import Colour
 from matcher.materials.units import in_her_units, show_cm, show_gauge, show_length, show_mass
 from matcher.store.catalogue import Catalogue
-from matcher.store.motif_files import write_files
+from matcher.store.files import write_files
 
 if TYPE_CHECKING:
     from matcher.actions.companion_result import Companion

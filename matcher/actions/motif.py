@@ -24,7 +24,8 @@ from matcher.knitting.motif_counts import (
 )
 from matcher.materials.colour import Colour
 from matcher.store.catalogue import Catalogue
-from matcher.store.motif_files import ReadMotif, motif_pixels, read_motif_file, write_files, write_motif_text
+from matcher.store.files import write_files
+from matcher.store.motif_files import ReadMotif, motif_pixels, read_motif_file, write_motif_text
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -16,7 +16,7 @@ from matcher.matching.lookalikes import mean_colour
 from matcher.matching.palette_pairs import EACH, MOST_COMPARED, ReadTogether, can_make_something, read_together
 from matcher.materials.colour import Lab
 from matcher.materials.lots import Lot
-from matcher.store.motif_files import write_files
+from matcher.store.files import write_files
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -191,6 +191,6 @@ def _target(out: Path, source: Path) -> Path:
 
 def _draw(picture: Photograph, reading: Reading, target: Path) -> None:
     from matcher.drawing.annotated import annotated
-    from matcher.store.motif_files import write_files
+    from matcher.store.files import write_files
 
     write_files({target: annotated(picture, reading, _ENDINGS[target.suffix.lower()])})

@@ -9,7 +9,7 @@ from rich.text import Text
 from matcher.actions.companion_result import Companion
 from matcher.actions.companion_words import fit_words, part_words, placed_words, remedy_words, way_words
 from matcher.cli.show import chip, console, in_her_units, say
-from matcher.cli.show_suggestions import in_100, role_cells
+from matcher.cli.show_suggestions import in_100, role_table
 from matcher.knitting.fitted import Fitted
 from matcher.materials.units import show_cm, show_gauge
 
@@ -63,19 +63,11 @@ def _fit_cells(one: Fitted, units: str) -> tuple[str, ...]:
 
 
 def _roles(found: Companion, units: str, screen: Console) -> None:
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    table.add_column("  ")
-    table.add_column("", no_wrap=True)
-    table.add_column("take", overflow="fold")
-    for heading in ("needs", "free", "kept", "left"):
-        table.add_column(heading, justify="right", no_wrap=True)
-    for role in found.roles:
-        table.add_row(chip(role.colour, screen), role.role, *role_cells(role, units))
     title = Text("Yarn", style="bold")
     if found.recolourings:
         title.append(f" (all lots shared out anew, score {found.recolourings[0].score:.2f})", style="not bold dim")
     screen.print(title)
-    screen.print(table)
+    screen.print(role_table(found.roles, units, screen))
 
 
 def _reading(found: Companion, screen: Console) -> None:

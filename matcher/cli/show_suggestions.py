@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
@@ -78,15 +80,7 @@ def _at_length(one: Suggestion, units: str, screen: Console, brief: bool = False
     screen.print(head.append(f"   {in_100(one.found.sure)}", style="not bold"))
     reasons = one.reasons[:2] if brief else one.reasons
     say(screen, f"{'First' if one.rank == 1 else 'Here'} because {_and(reasons)}.", 3)
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    table.add_column("  ")
-    table.add_column("", no_wrap=True)
-    table.add_column("take", overflow="fold")
-    for heading in ("needs", "free", "kept", "left"):
-        table.add_column(heading, justify="right", no_wrap=True)
-    for role in one.roles:
-        table.add_row(chip(role.colour, screen), role.role, *role_cells(role, units))
-    screen.print(table)
+    screen.print(role_table(one.roles, units, screen))
     _side_by_side(one, screen)
     for contrast in one.contrasts:
         judged = contrast.judged
@@ -106,7 +100,20 @@ def _named(one: Suggestion) -> str:
     return f"{name}, {one.size}"
 
 
-def role_cells(role: RolePlan, units: str) -> tuple[str, str, str, str, str]:
+def role_table(roles: Sequence[RolePlan], units: str, screen: Console) -> Table:
+    """Every role with what to take for it, what it needs, what is free, kept and left."""
+    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
+    table.add_column("  ")
+    table.add_column("", no_wrap=True)
+    table.add_column("take", overflow="fold")
+    for heading in ("needs", "free", "kept", "left"):
+        table.add_column(heading, justify="right", no_wrap=True)
+    for role in roles:
+        table.add_row(chip(role.colour, screen), role.role, *_role_cells(role, units))
+    return table
+
+
+def _role_cells(role: RolePlan, units: str) -> tuple[str, str, str, str, str]:
     """What to take for a role, what it needs, what is free, kept and left."""
     needs = f"{show_length(role.need_m, units)} ±{show_length(role.need_sd_m, units).split()[0]}"
     if role.brought:

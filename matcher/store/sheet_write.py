@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import csv
 import io
-import os
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from matcher.errors import BadInput
+from matcher.store.files import write_files as write_whole
 from matcher.store.sheet_books import SheetRows, Told, ods, xlsx
 
 Progress = Callable[[int, int], None]
@@ -52,25 +52,14 @@ def write_files(files: Mapping[Path, bytes], *, replace: bool = False) -> tuple[
     for path, data in files.items():
         if not replace and path.exists() and not _holds(path, data):
             raise BadInput("there is a file already, with other content", str(path), "name another, or give --replace")
-    waiting: list[tuple[Path, Path]] = []
     path = next(iter(files))
     try:
-        for path, data in files.items():
+        for path in files:
             path.parent.mkdir(parents=True, exist_ok=True)
-            aside = path.with_name(f".{path.name[:80]}.{os.getpid()}.part")
-            waiting.append((aside, path))
-            with aside.open("wb") as handle:
-                handle.write(data)
-                handle.flush()
-                os.fsync(handle.fileno())
-        for aside, path in waiting:
-            os.replace(aside, path)
     except (OSError, ValueError) as error:
         reason = (getattr(error, "strerror", None) or "unwritable").lower()
         raise BadInput(f"the file cannot be written ({reason})", str(path), "choose another place") from None
-    finally:
-        for aside, _ in waiting:
-            aside.unlink(missing_ok=True)
+    write_whole(files)
     return tuple(files)
 
 
