@@ -6,61 +6,61 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from matcher.actions.calibration import calibration
-    from matcher.actions.companion import companion
-    from matcher.actions.context import read_bin
-    from matcher.actions.contrast import contrast
-    from matcher.actions.export import export
-    from matcher.actions.intake import intake
-    from matcher.actions.keep_begin import begin
-    from matcher.actions.keep_cells import add, change, garment
-    from matcher.actions.keep_lots import join, mended, move, split, weigh
-    from matcher.actions.keep_store import undo, verify
-    from matcher.actions.keep_works import abandon, finish
-    from matcher.actions.knit import needs, piece
-    from matcher.actions.lookalikes import lookalikes
-    from matcher.actions.motif import motif
-    from matcher.actions.palette import palette
-    from matcher.actions.photo import photo
+    from matcher.actions.colours.contrast import contrast
+    from matcher.actions.colours.lookalikes import lookalikes
+    from matcher.actions.colours.palette import palette
+    from matcher.actions.colours.photo import photo
+    from matcher.actions.colours.whose import whose
+    from matcher.actions.desk import read_bin
+    from matcher.actions.keeping.begin import begin
+    from matcher.actions.keeping.cells import add, change, garment
+    from matcher.actions.keeping.export import export
+    from matcher.actions.keeping.intake import intake
+    from matcher.actions.keeping.lots import join, mended, move, split, weigh
+    from matcher.actions.keeping.store import undo, verify
+    from matcher.actions.keeping.tags import tags
+    from matcher.actions.keeping.triage import triage
+    from matcher.actions.keeping.works import abandon, finish
+    from matcher.actions.learning.calibration import calibration
+    from matcher.actions.learning.swatch import swatch
+    from matcher.actions.motifs.motif import motif
+    from matcher.actions.needs import needs, piece
+    from matcher.actions.partner.partner import partner
+    from matcher.actions.ranking.suggest import suggest
     from matcher.actions.reserve import reserve
-    from matcher.actions.suggest import suggest
-    from matcher.actions.swatch import swatch
-    from matcher.actions.tags import tags
-    from matcher.actions.triage import triage
-    from matcher.actions.whose import whose
 
 _HOME = {
-    "whose": "matcher.actions.whose",
-    "palette": "matcher.actions.palette",
-    "lookalikes": "matcher.actions.lookalikes",
-    "triage": "matcher.actions.triage",
-    "tags": "matcher.actions.tags",
-    "intake": "matcher.actions.intake",
-    "export": "matcher.actions.export",
-    "read_bin": "matcher.actions.context",
-    "suggest": "matcher.actions.suggest",
-    "companion": "matcher.actions.companion",
-    "contrast": "matcher.actions.contrast",
-    "needs": "matcher.actions.knit",
-    "piece": "matcher.actions.knit",
-    "motif": "matcher.actions.motif",
-    "photo": "matcher.actions.photo",
+    "whose": "matcher.actions.colours.whose",
+    "palette": "matcher.actions.colours.palette",
+    "lookalikes": "matcher.actions.colours.lookalikes",
+    "triage": "matcher.actions.keeping.triage",
+    "tags": "matcher.actions.keeping.tags",
+    "intake": "matcher.actions.keeping.intake",
+    "export": "matcher.actions.keeping.export",
+    "read_bin": "matcher.actions.desk",
+    "suggest": "matcher.actions.ranking.suggest",
+    "partner": "matcher.actions.partner.partner",
+    "contrast": "matcher.actions.colours.contrast",
+    "needs": "matcher.actions.needs",
+    "piece": "matcher.actions.needs",
+    "motif": "matcher.actions.motifs.motif",
+    "photo": "matcher.actions.colours.photo",
     "reserve": "matcher.actions.reserve",
-    "calibration": "matcher.actions.calibration",
-    "swatch": "matcher.actions.swatch",
-    "begin": "matcher.actions.keep_begin",
-    "add": "matcher.actions.keep_cells",
-    "change": "matcher.actions.keep_cells",
-    "garment": "matcher.actions.keep_cells",
-    "join": "matcher.actions.keep_lots",
-    "mended": "matcher.actions.keep_lots",
-    "move": "matcher.actions.keep_lots",
-    "split": "matcher.actions.keep_lots",
-    "weigh": "matcher.actions.keep_lots",
-    "undo": "matcher.actions.keep_store",
-    "verify": "matcher.actions.keep_store",
-    "abandon": "matcher.actions.keep_works",
-    "finish": "matcher.actions.keep_works",
+    "calibration": "matcher.actions.learning.calibration",
+    "swatch": "matcher.actions.learning.swatch",
+    "begin": "matcher.actions.keeping.begin",
+    "add": "matcher.actions.keeping.cells",
+    "change": "matcher.actions.keeping.cells",
+    "garment": "matcher.actions.keeping.cells",
+    "join": "matcher.actions.keeping.lots",
+    "mended": "matcher.actions.keeping.lots",
+    "move": "matcher.actions.keeping.lots",
+    "split": "matcher.actions.keeping.lots",
+    "weigh": "matcher.actions.keeping.lots",
+    "undo": "matcher.actions.keeping.store",
+    "verify": "matcher.actions.keeping.store",
+    "abandon": "matcher.actions.keeping.works",
+    "finish": "matcher.actions.keeping.works",
 }
 
 __all__ = [
@@ -69,7 +69,6 @@ __all__ = [
     "begin",
     "calibration",
     "change",
-    "companion",
     "contrast",
     "export",
     "finish",
@@ -82,6 +81,7 @@ __all__ = [
     "move",
     "needs",
     "palette",
+    "partner",
     "photo",
     "piece",
     "read_bin",

@@ -1,6 +1,6 @@
 """`python -m matcher`: the same as the command `matcher`."""
 
-from matcher.cli.app import main
+from matcher.cli.main import main
 
 if __name__ == "__main__":
     main()

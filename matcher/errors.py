@@ -1,7 +1,8 @@
 """The error family: what happened, where, and what to do next.
 
-Every error that a person can meet is one of these. A face (the command line, later the web) prints
-`str(error)` and leaves with `error.exit_code`; nothing else is needed, and no traceback is shown.
+Every error that a person can meet is one of these. A face shows `error.shown(style)` and leaves with `error.exit_code`;
+nothing else is needed, and no traceback is shown. `where` names a field of hers (`Field("least contrast")`), which each
+face turns into its own word, or a file.
 """
 
 from __future__ import annotations
@@ -9,25 +10,32 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from matcher.reasons.reason import Column, Field, Words, counted, listed, reason
+from matcher.reasons.style import PLAIN, Style
+
 
 class MatcherError(Exception):
-    """Root of the family. `what` happened, `where`, and what `todo`; `str()` is one clear sentence."""
+    """Root of the family. `what` happened, `where`, and what `todo`; together one clear sentence."""
 
     exit_code = 2
 
-    def __init__(self, what: str, where: str = "", todo: str = "") -> None:
+    def __init__(self, what: Words, where: Words = "", todo: Words = "") -> None:
         self.what = what
         self.where = where
         self.todo = todo
         super().__init__(what, where, todo)
 
-    def __str__(self) -> str:
-        sentence = self.what
+    def shown(self, style: Style) -> str:
+        """The sentence, in a face's words."""
+        sentence = style.say(self.what)
         if self.where:
-            sentence += f" ({self.where})"
+            sentence += f" ({style.say(self.where)})"
         if self.todo:
-            sentence += f": {self.todo}"
+            sentence += f": {style.say(self.todo)}"
         return sentence
+
+    def __str__(self) -> str:
+        return self.shown(PLAIN)
 
 
 @dataclass(frozen=True)
@@ -42,16 +50,27 @@ class Fault:
     row: int | None
     column: str | None
     found: str
-    expected: str
-    mend: str = ""
+    expected: Words
+    mend: Words = ""
 
-    def __str__(self) -> str:
+    def shown(self, style: Style) -> str:
+        """The sentence, in a face's words."""
         place = self.where if self.row is None else f"{self.where}:{self.row}"
         if self.column:
-            place += f" {self.column}"
-        found = f'found "{self.found}"' if self.found else "found nothing"
-        sentence = f"{place}: {found}, expected {self.expected}"
-        return f"{sentence}; {self.mend}" if self.mend else sentence
+            place = f"{place} {style.say(Column(self.column))}".strip()
+        return f"{place}: {style.say(found_expected(self.found, self.expected, self.mend))}"
+
+    def __str__(self) -> str:
+        return self.shown(PLAIN)
+
+
+def found_expected(found: str, expected: Words, mend: Words = "") -> Words:
+    """What was found where something else was expected, and how to mend it."""
+    if found:
+        said = reason('found "{found}", expected {expected}', found=found, expected=expected)
+    else:
+        said = reason("found nothing, expected {expected}", expected=expected)
+    return listed((said, mend), between="; ") if mend else said
 
 
 class BadSheets(MatcherError):
@@ -61,38 +80,43 @@ class BadSheets(MatcherError):
         self.faults: tuple[Fault, ...] = tuple(faults)
         number = len(self.faults)
         super().__init__(
-            f"{number} fault{'' if number == 1 else 's'} in the sheets; nothing was read from them",
+            counted(
+                number,
+                "{n} fault in the sheets; nothing was read from them",
+                "{n} faults in the sheets; nothing was read from them",
+            ),
             where or ", ".join(dict.fromkeys(fault.where for fault in self.faults)),
-            f"mend {'it' if number == 1 else 'them'} and run the command again",
+            counted(number, "mend it and run the command again", "mend them and run the command again"),
         )
 
-    def __str__(self) -> str:
-        return "\n".join([super().__str__(), *(f"  {fault}" for fault in self.faults)])
+    def shown(self, style: Style) -> str:
+        """The sentence and a line for each fault."""
+        return "\n".join([super().shown(style), *(f"  {fault.shown(style)}" for fault in self.faults)])
 
 
 class CatalogueError(MatcherError):
     """A catalogue file breaks a rule: the `file`, the `key` in it, and the `reason`."""
 
-    def __init__(self, file: str, key: str, reason: str) -> None:
+    def __init__(self, file: str, key: str, reason_why: Words) -> None:
         self.file = file
         self.key = key
-        self.reason = reason
+        self.reason = reason_why
         super().__init__(
-            f"the catalogue cannot be used: {reason}",
+            reason("the catalogue cannot be used: {why}", why=reason_why),
             f"{file}, {key}" if key else file,
-            "mend that entry, or leave its folder out with no --catalog",
+            reason("mend that entry, or leave its folder out with no {field}", field=Field("own catalogue")),
         )
 
 
 class BadInput(MatcherError):
-    """An option or an argument that makes no sense."""
+    """A field that was filled in with what makes no sense."""
 
 
 class NotFound(MatcherError):
     """No such file, accessory, lot or garment; `near` holds the names most like the one asked for."""
 
-    def __init__(self, what: str, where: str = "", near: Iterable[str] = (), todo: str = "") -> None:
+    def __init__(self, what: Words, where: Words = "", near: Iterable[str] = (), todo: Words = "") -> None:
         self.near: tuple[str, ...] = tuple(near)
-        if not todo:
-            todo = f"did you mean {' or '.join(self.near)}?" if self.near else "check the name and the place"
-        super().__init__(what, where, todo)
+        if not todo and self.near:
+            todo = reason("did you mean {names}?", names=listed(self.near, "or", " or "))
+        super().__init__(what, where, todo or reason("check the name and the place"))

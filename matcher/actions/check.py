@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from matcher.actions.context import BinLike, catalogue_for, near_names, read_bin
-from matcher.actions.motif import motif_named
+from matcher.actions.desk import BinLike, catalogue_for, near_names, read_bin
+from matcher.actions.motifs.motif import motif_named
 from matcher.errors import MatcherError
 from matcher.materials.lots import Bin, Garment
-from matcher.store.catalogue import Catalogue
+from matcher.store.catalogue.catalogue import Catalogue
 
 
 def check(bin: BinLike, *, catalog: Path | str | None = None) -> Bin:

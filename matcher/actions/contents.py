@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.context import catalogue_for
+from matcher.actions.desk import catalogue_for
 from matcher.knitting.accessory import KINDS, Accessory
-from matcher.knitting.motif import Motif
+from matcher.knitting.motifs.motif import Motif
 
 
 @dataclass(frozen=True)

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from matcher.knitting.accessory import Accessory
+from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.knitting.needs import RoleNeed
-from matcher.knitting.reserve import ReserveGroup
 from matcher.matching.contrast import Judgement
 from matcher.matching.pools import Pool
 from matcher.matching.together import RuleVerdict, beside, handling_of, on_skin, thickness
-from matcher.materials.colour import Colour, marled
+from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
-from matcher.store.catalogue import Catalogue
+from matcher.store.catalogue.catalogue import Catalogue
 
 FOR_BABIES = ("baby", "newborn", "toddler")
 Strands = Sequence[tuple[Pool, int]]

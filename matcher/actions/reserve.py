@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.context import BinLike, catalogue_for, read_bin, shelf_of
-from matcher.knitting.reserve import ReserveGroup
+from matcher.actions.desk import BinLike, catalogue_for, read_bin, shelf_of
+from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.materials.lots import Bin
 
 if TYPE_CHECKING:

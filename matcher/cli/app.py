@@ -8,7 +8,9 @@ from typing import Annotated, Any
 import typer
 from typer.core import TyperGroup
 
+from matcher.cli.words import style_of
 from matcher.errors import MatcherError
+from matcher.reasons.style import Style
 
 
 class QuietGroup(TyperGroup):
@@ -18,7 +20,9 @@ class QuietGroup(TyperGroup):
         try:
             return super().invoke(ctx)
         except MatcherError as error:
-            print(f"matcher: {error}", file=sys.stderr)
+            # An option of the command that failed may have said in which units she reads.
+            style = ctx.obj if isinstance(ctx.obj, Style) else style_of()
+            print(f"matcher: {error.shown(style)}", file=sys.stderr)
             raise typer.Exit(error.exit_code) from None
         except BrokenPipeError:
             # The reader of a pipe has seen enough.
@@ -57,41 +61,3 @@ def _root(
     ] = False,
 ) -> None:
     pass
-
-
-def main() -> None:
-    """Run the command line. Only the command asked for is built: building all takes as long as weighing a ball."""
-    asked = [one for one in app.registered_commands if [_name(one)] == sys.argv[1:2]]
-    app.registered_commands = asked or app.registered_commands
-    app()
-
-
-def _name(command: typer.models.CommandInfo) -> str:
-    return command.name or (command.callback.__name__.replace("_", "-") if command.callback else "")
-
-
-# Each module adds its commands to `app` when it is imported.
-from matcher.cli import (  # noqa: E402, F401
-    calibration,
-    check,
-    companion,
-    contrast,
-    export,
-    intake,
-    keep_cells,
-    keep_garments,
-    keep_lots,
-    keep_store,
-    keep_works,
-    knit,
-    lookalikes,
-    motif,
-    palette,
-    photo,
-    reserve,
-    suggest,
-    swatch,
-    tags,
-    triage,
-    whose,
-)

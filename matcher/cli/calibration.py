@@ -32,10 +32,10 @@ def calibration(
     How much yarn you really use against the figures, from your finished accessories and your swatches: before,
     what was noted, and now. Every need follows it.
     """
-    from matcher.actions.calibration import calibration as act
-    from matcher.actions.calibration import write_plot
-    from matcher.cli import show
-    from matcher.cli.show_calibration import show_calibration
+    from matcher.actions.learning.calibration import calibration as act
+    from matcher.actions.learning.calibration import write_plot
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.calibration import show_calibration
 
     found = act(bin, catalog=catalog)
     for path, kind in ((svg, "svg"), (png, "png")):

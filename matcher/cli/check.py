@@ -25,7 +25,7 @@ def check(
     Look the files over and say all that is wrong at once: which sheet, row and column, and how to mend it.
     """
     from matcher.actions.check import check as act
-    from matcher.cli import show
+    from matcher.cli.screens import screen as show
     from matcher.errors import BadSheets
 
     try:

@@ -35,9 +35,9 @@ def contrast(
     Say of every pair how well it reads: in daylight, in grey, and with the three deficiencies of colour vision.
     Ends with 1 when a pair reads less than --least-contrast.
     """
-    from matcher.actions.contrast import contrast as act
-    from matcher.cli import show
-    from matcher.cli.show_contrast import show_contrasts
+    from matcher.actions.colours.contrast import contrast as act
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.contrast import show_contrasts
 
     found = act(*colours, bin=bin, least_contrast=least_contrast.value, catalog=catalog)
     if as_json:

@@ -19,10 +19,10 @@ def lookalikes(
     Show lots of one weight class that cannot be told apart by eye, and what does tell them apart, so that they are
     tagged before they are mixed.
     """
-    from matcher.actions.context import reads_demo
-    from matcher.actions.lookalikes import lookalikes as act
-    from matcher.cli import show
-    from matcher.cli.show_lookalikes import show_lookalikes
+    from matcher.actions.colours.lookalikes import lookalikes as act
+    from matcher.actions.desk import reads_demo
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.lookalikes import show_lookalikes
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")

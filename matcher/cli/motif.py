@@ -46,13 +46,13 @@ def motif(
     Count a motif: stitches, floats, rows of three colours or more, light and dark, and how the colours read where
     they touch.
     """
-    from matcher.actions.motif import motif as act
-    from matcher.cli import show
-    from matcher.cli.show_motif import show_motif
+    from matcher.actions.motifs.motif import motif as act
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.motif import show_motif
 
     if file is None:
         from matcher.actions.contents import all_motifs
-        from matcher.cli.show_contents import show_motifs
+        from matcher.cli.screens.contents import show_motifs
 
         every = all_motifs(catalog)
         show.print_json(every.as_dict()) if as_json else show_motifs(every)

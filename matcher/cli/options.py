@@ -8,6 +8,8 @@ from typing import Annotated
 
 import typer
 
+from matcher.cli.words import style_of
+
 
 class Units(StrEnum):
     """Units on screen; files may use either."""
@@ -42,7 +44,15 @@ StoreOption = Annotated[
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object for programs.")]
 CsvOption = Annotated[bool, typer.Option("--csv", help="Print the table as CSV.")]
-UnitsOption = Annotated[Units, typer.Option("--units", help="Units on screen.")]
+
+
+def _remember(context: typer.Context, units: Units) -> Units:
+    """An error is shown in her units too."""
+    context.find_root().obj = style_of(units.value)
+    return units
+
+
+UnitsOption = Annotated[Units, typer.Option("--units", callback=_remember, help="Units on screen.")]
 CatalogOption = Annotated[
     Path | None,
     typer.Option("--catalog", metavar="DIR", help="A folder of your own accessories, added to ours."),

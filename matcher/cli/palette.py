@@ -39,10 +39,10 @@ def palette(
     Lay out the colours of each weight class, each with the grey that is as light beside it, and rank the pairs and
     triples that read well together, of yarns of which enough is free to make something.
     """
-    from matcher.actions.context import reads_demo
-    from matcher.actions.palette import palette as act
-    from matcher.cli import show
-    from matcher.cli.show_palette import show_palette
+    from matcher.actions.colours.palette import palette as act
+    from matcher.actions.desk import reads_demo
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.palette import show_palette
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")

@@ -48,9 +48,9 @@ def photo(
     Read the colours of yarns from a photograph, with how far they may be off, ready for the colour column of your
     sheet. Lay plain white paper beside the yarn, in the same light. Nothing of yours is changed.
     """
-    from matcher.actions.photo import photo as act
-    from matcher.cli import show
-    from matcher.cli.show_photo import show_photo
+    from matcher.actions.colours.photo import photo as act
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.photo import show_photo
 
     found = act(file, box or (), white, grey_card=grey_card, bin=bin, out=out, catalog=catalog)
     if found.out:

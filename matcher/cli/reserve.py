@@ -20,10 +20,10 @@ def reserve(
     """
     from rich.text import Text
 
-    from matcher.actions.context import reads_demo
+    from matcher.actions.desk import reads_demo
     from matcher.actions.reserve import reserve as act
-    from matcher.cli import show
-    from matcher.materials.units import show_length
+    from matcher.cli.screens import screen as show
+    from matcher.materials.reading.units import show_length
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")

@@ -53,11 +53,11 @@ def suggest(
 
     Rank what the free yarn of a bin could become. What must stay to mend each garment is kept back first.
     """
-    from matcher.actions.context import reads_demo
-    from matcher.actions.suggest import suggest as act
-    from matcher.cli import show
-    from matcher.cli.show_explain import show_explained
-    from matcher.cli.show_suggestions import show_full, show_list
+    from matcher.actions.desk import reads_demo
+    from matcher.actions.ranking.suggest import suggest as act
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.explain import show_explained
+    from matcher.cli.screens.suggestions import show_full, show_list
     from matcher.errors import BadInput
 
     if reads_demo(bin):

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.knit import Structure
+from matcher.cli.needs import Structure
 from matcher.cli.options import CatalogOption, JsonOption, Units, UnitsOption
 
 
@@ -37,11 +37,11 @@ def swatch(
 
     Note a swatch that you weighed: your yarn in one stitch against the usual. Needs follow it from then on.
     """
-    from matcher.actions.swatch import swatch as act
-    from matcher.cli import show
-    from matcher.cli.show_calibration import show_swatch
+    from matcher.actions.learning.swatch import swatch as act
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.calibration import show_swatch
     from matcher.errors import BadInput
-    from matcher.materials.units import parse_mass_g
+    from matcher.materials.reading.units import parse_mass_g
 
     try:
         grams_read = parse_mass_g(grams)

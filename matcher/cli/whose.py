@@ -50,10 +50,10 @@ def whose(
     Say which yarn of the bin an untagged scrap may be of, how likely each is, and what to measure next to tell the
     first two apart. Only what you give counts.
     """
-    from matcher.actions.context import reads_demo
-    from matcher.actions.whose import whose as act
-    from matcher.cli import show
-    from matcher.cli.show_whose import show_whose
+    from matcher.actions.colours.whose import whose as act
+    from matcher.actions.desk import reads_demo
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.whose import show_whose
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")

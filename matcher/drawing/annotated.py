@@ -5,8 +5,8 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
-from matcher.materials.photo import Reading
-from matcher.materials.photo_pixels import Box, Photograph
+from matcher.photographs.photo import Reading
+from matcher.photographs.pixels import Box, Photograph
 
 if TYPE_CHECKING:
     from PIL import ImageDraw

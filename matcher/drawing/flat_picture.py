@@ -12,9 +12,9 @@ from matcher.drawing.sights import CAPTIONS, colours_as_seen
 from matcher.drawing.stitches import Cell, Shown, row_of_stitches
 from matcher.errors import BadInput
 from matcher.knitting.fabric import FabricConstants
-from matcher.knitting.fitted import Fitted, FittedPart
-from matcher.materials.colour import Colour
-from matcher.materials.vision import Floats
+from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.vision import Floats
 
 MARGIN = 14.0  # mm of paper round the knitting
 _WORDS = 6.0  # size of the words below it, mm of the fabric

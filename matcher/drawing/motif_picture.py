@@ -8,8 +8,8 @@ from matcher.drawing.chart_marks import NUMBERED, all_coloured, ink_on, legend, 
 from matcher.drawing.scene import PAPER, Label, Scene, Shape, box
 from matcher.drawing.stitches import Cell, Shown, code_of, row_of_stitches
 from matcher.errors import BadInput
-from matcher.knitting.motif import Motif
-from matcher.materials.colour import Colour
+from matcher.knitting.motifs.motif import Motif
+from matcher.materials.colours.colour import Colour
 
 _MARGIN = 8.0  # mm of the fabric
 _SIZE = 4.2  # of figures and words, mm of the fabric at a usual gauge

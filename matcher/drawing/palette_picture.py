@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from matcher.drawing.scene import INK, Label, Points, Scene, Shape, box, moved, side_by_side
-from matcher.materials.cielab import hex_from_lab
-from matcher.materials.colour import Lab
+from matcher.materials.colours.cielab import hex_from_lab
+from matcher.materials.colours.colour import Lab
 
 _ROW, _BAR, _GREY, _WIDE, _HEAD = 20.0, 64.0, 20.0, 280.0, 44.0
 _GAP = 1.5  # between rows, so that a row of several colours does not run into its neighbours

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from matcher.materials.colour import Colour, Lab
-from matcher.materials.vision import DEFICIENCIES, SIGHTS, Floats, as_seen
+from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS, Floats, as_seen
 
 GREY = "grey"
 CAPTIONS: Mapping[str, str] = {

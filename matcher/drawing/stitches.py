@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from matcher.drawing.scene import Points, Shape, box, moved
 from matcher.errors import BadInput
-from matcher.materials.colour import Colour, Lab
+from matcher.materials.colours.colour import Colour, Lab
 
 # Half a knit stitch in its cell (0 to 1, y down), from the notch at its top out and down to its tip. The legs reach
 # above the cell and the tip below it, as stitches do that hang in one another; the middle of the cell is covered.

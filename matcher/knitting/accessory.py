@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from matcher.knitting.bodies import Sizes
-from matcher.knitting.motif import Motif
+from matcher.knitting.motifs.motif import Motif
 
 KINDS = ("hat", "cowl", "mitts", "headband", "neck", "socks", "cuffs", "yoke", "small")
 SHAPES = ("tube", "flat", "crown", "frustum", "triangle", "piece")

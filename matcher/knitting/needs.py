@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from matcher.knitting.accessory import Accessory, Zone
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import FabricConstants, Gauge, class_of_gauge, mid_gauge, tex_of_gauge
-from matcher.knitting.motif import Motif
+from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.shapes import ZoneShape, zone_shape
 from matcher.materials.yarn import WeightClass
 

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from matcher.materials.colour import Colour
-from matcher.materials.difference import ciede2000_row
+from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.difference import ciede2000_row
+from matcher.materials.colours.vision import SIGHTS, as_seen
 from matcher.materials.rules import ContrastRules
-from matcher.materials.vision import SIGHTS, as_seen
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]

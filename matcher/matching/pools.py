@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.together import Handling, beside, factor, handling_of, on_skin
-from matcher.materials.colour import Colour
+from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
 from matcher.materials.uncertain import Estimate

@@ -12,8 +12,8 @@ from matcher.matching.reach import reach_of
 from matcher.matching.variants import Variant
 from matcher.materials.care import wash_words
 from matcher.materials.lots import Bin, Garment, Lot
+from matcher.materials.reading.units import show_length, show_mass
 from matcher.materials.uncertain import Estimate
-from matcher.materials.units import show_length, show_mass
 
 KEEP = "keep with the garment"
 FREE = "free the surplus"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from matcher.materials.numerals import Unreadable
+from matcher.materials.reading.numerals import Unreadable
 
 WASHES = ("hand", "machine", "unknown")
 

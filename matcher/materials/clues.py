@@ -9,9 +9,9 @@ import math
 import re
 from dataclasses import dataclass
 
-from matcher.materials.numerals import Unreadable, parse_number
+from matcher.materials.reading.numerals import Unreadable, parse_number
+from matcher.materials.reading.units import parse_length_m, parse_mass_g
 from matcher.materials.uncertain import Estimate
-from matcher.materials.units import parse_length_m, parse_mass_g
 from matcher.materials.yarn import MeasuringRules
 
 _ANCHOR_TEX = 400.0

@@ -6,9 +6,9 @@ import math
 import re
 from dataclasses import dataclass, field
 
-from matcher.materials.colour import Colour
+from matcher.materials.colours.colour import Colour
+from matcher.materials.reading.units import Unreadable, parse_cm
 from matcher.materials.uncertain import Estimate
-from matcher.materials.units import Unreadable, parse_cm
 from matcher.materials.yarn import Yarn
 
 STATUSES = ("worn", "given", "gone")

@@ -9,14 +9,14 @@ from datetime import date
 from pathlib import Path
 
 from matcher.errors import BadInput, BadSheets, Fault
-from matcher.materials.units import parse_mass_g
-from matcher.store.claims import fit_claims
+from matcher.materials.reading.units import parse_mass_g
 from matcher.store.codes import LENGTH, LETTERS, fold
-from matcher.store.database import GARMENT_COLUMNS, LOT_COLUMNS, Act, Store
-from matcher.store.sheet_books import SheetRows
-from matcher.store.sheet_columns import GARMENTS, LOTS, Row, Table
-from matcher.store.sheet_files import Grid
-from matcher.store.sheets import Sheets, Standards, in_order, read_sheets
+from matcher.store.database.claims import fit_claims
+from matcher.store.database.store import GARMENT_COLUMNS, LOT_COLUMNS, Act, Store
+from matcher.store.sheets.books import SheetRows
+from matcher.store.sheets.columns import GARMENTS, LOTS, Row, Table
+from matcher.store.sheets.files import Grid
+from matcher.store.sheets.read import Sheets, Standards, in_order, read_sheets
 
 COLUMNS = {"lots": LOT_COLUMNS, "garments": GARMENT_COLUMNS}
 NAMES = {"lots": "lot", "garments": "garment"}
@@ -151,7 +151,7 @@ class _Whole:
 
     def _judge(self, refused: Mapping[tuple[str, int], object]) -> list[Fault]:
         """Faults of the rows that are not refused yet, by the same rules as any bin's."""
-        from matcher.store.sheet_lots import build_bin  # brings pydantic
+        from matcher.store.sheets.lots import build_bin  # brings pydantic
 
         faults: list[Fault] = []
         notes: list[str] = []

@@ -10,8 +10,8 @@ from types import ModuleType
 import pytest
 
 from matcher.errors import BadInput, BadSheets, MatcherError, NotFound
-from matcher.store.catalogue import Catalogue
-from matcher.store.sheets import read_bin
+from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.sheets.read import read_bin
 
 
 def _data() -> ModuleType:
@@ -75,7 +75,7 @@ def test_each_fault_is_told_at_its_place(broken, tmp_path: Path, catalogue: Cata
 def test_the_command_says_so_and_leaves_with_2(broken, tmp_path: Path):
     from typer.testing import CliRunner
 
-    from matcher.cli.app import app
+    from matcher.cli.main import app
 
     result = CliRunner().invoke(app, ["check", str(write(broken, tmp_path))])
     assert result.exit_code == 2, result.output

@@ -15,8 +15,8 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from matcher.errors import BadInput, NotFound
-from matcher.knitting.motif import Motif
-from matcher.store.motif_files import motif_pixels, read_motif
+from matcher.knitting.motifs.motif import Motif
+from matcher.store.motifs.files import motif_pixels, read_motif
 
 TEXT = "name: mine\nroles: . main, x contrast 1\n\n...x\n..xx\n"
 
@@ -137,7 +137,7 @@ def test_the_library_says_what_is_wrong_and_where(case: str, tmp_path: Path) -> 
 
 @pytest.mark.parametrize("case", BROKEN)
 def test_the_command_says_the_same_and_ends_with_2(case: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from matcher.cli.app import app
+    from matcher.cli.main import app
 
     name, content, words = BROKEN[case]
     monkeypatch.chdir(tmp_path)

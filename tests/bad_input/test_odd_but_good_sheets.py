@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from matcher.materials.lots import Bin
-from matcher.store.catalogue import Catalogue
-from matcher.store.sheets import read_bin
+from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.sheets.read import read_bin
 
 
 def read(folder: Path, catalogue: Catalogue, lots: str | bytes, garments: str | None = None) -> Bin:

@@ -97,7 +97,7 @@ OPTIONS = {
 
 def refused(arguments: list[str], words: str, folder: Path) -> None:
     """The command says the words on stderr, in one message, and leaves with 2; the folder is as it was."""
-    from matcher.cli.app import app
+    from matcher.cli.main import app
 
     before = {path.name: path.read_bytes() for path in folder.iterdir()}
     shown = CliRunner().invoke(app, ["photo", *arguments])
@@ -139,7 +139,7 @@ def test_white_that_is_black(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
 
 
 def test_sixteen_bits_a_channel_are_read_with_a_remark(tmp_path: Path):
-    from matcher.actions.photo import photo
+    from matcher.actions.colours.photo import photo
 
     plain = np.array(scene()).astype(np.uint16) * 257
     rows = b"".join(b"\0" + row.astype(">u2").tobytes() for row in plain)
@@ -159,7 +159,7 @@ def test_memory_stays_below_a_gigabyte(tmp_path: Path):
     (tmp_path / "huge.png").write_bytes(png_header(50_000, 50_000))
     code = """
 import pathlib, resource, sys
-from matcher.actions.photo import photo
+from matcher.actions.colours.photo import photo
 from matcher.errors import MatcherError
 try:
     print(len(photo(sys.argv[1], out=sys.argv[2]).regions))

@@ -19,12 +19,12 @@ from bins import stock
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import lil_array
 
-from matcher.actions.context import all_variants, catalogue_for
-from matcher.actions.suggest import Matching, Wishes
-from matcher.matching.blocks import Block
-from matcher.matching.choices import pick
-from matcher.matching.evaluate import evaluate
-from matcher.matching.search import search
+from matcher.actions.desk import all_variants, catalogue_for
+from matcher.actions.ranking.suggest import Matching, Wishes
+from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.choices import pick
+from matcher.matching.ranking.evaluate import evaluate
+from matcher.matching.ranking.search import search
 
 
 def problem(lots: int) -> Block:

@@ -14,9 +14,9 @@ from pathlib import Path
 
 import numpy as np
 
-from matcher.actions.triage import triage
+from matcher.actions.keeping.triage import triage
 
-RUN = [sys.executable, "-c", "from matcher.cli.app import main; main()"]
+RUN = [sys.executable, "-c", "from matcher.cli.main import main; main()"]
 BLENDS = ("wool", "merino", "80% wool 20% nylon", "cotton", "70% mohair 30% silk", "unknown")
 KINDS = ("pullover", "cardigan", "vest", "yoke pullover")
 BALLS = ((50, 125), (50, 100), (100, 420), (100, 200), (25, 210), (50, 165))

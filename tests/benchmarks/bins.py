@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from matcher.actions.context import shelf_of
+from matcher.actions.desk import shelf_of
 from matcher.matching.pools import Stock, stock_of
-from matcher.materials.colour import Colour, Lab
+from matcher.materials.colours.colour import Colour, Lab
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball
-from matcher.store.catalogue import Catalogue
+from matcher.store.catalogue.catalogue import Catalogue
 
 KINDS = ("many colours", "greys", "hardly any pair reads")
 VARIEGATED = 0.05

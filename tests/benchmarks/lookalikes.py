@@ -13,8 +13,8 @@ from dataclasses import replace
 
 from bins import KINDS, lots
 
-from matcher.actions.context import catalogue_for, shelf_of
-from matcher.matching.lookalikes import lookalikes_of
+from matcher.actions.desk import catalogue_for, shelf_of
+from matcher.matching.scraps.lookalikes import lookalikes_of
 from matcher.materials.lots import Bin
 
 NUMBERS = (2_500, 10_000)

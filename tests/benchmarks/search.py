@@ -18,8 +18,8 @@ from pathlib import Path
 
 from bins import KINDS, stock
 
-from matcher.actions.context import all_variants, catalogue_for
-from matcher.actions.suggest import Matching, Wishes
+from matcher.actions.desk import all_variants, catalogue_for
+from matcher.actions.ranking.suggest import Matching, Wishes
 
 CASES = [(kind, number) for kind in KINDS for number in (500, 5_000)] + [("many colours", 50_000)]
 TARGET_S = {500: 0.5, 5_000: 3.0, 50_000: 20.0}

@@ -18,13 +18,13 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from matcher.store.catalogue import load_catalogue
-from matcher.store.database import open_store
-from matcher.store.store_bin import read_store
-from matcher.store.verify import faults_of
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.database.bin import read_store
+from matcher.store.database.store import open_store
+from matcher.store.database.verify import faults_of
 
 EMPTY = "import typer\napp = typer.Typer()\n@app.command()\ndef empty(word: str = '') -> None:\n    pass\napp()"
-RUN = "from matcher.cli.app import main; main()"
+RUN = "from matcher.cli.main import main; main()"
 TIMES = 7
 
 

@@ -15,7 +15,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 ROOT = Path(__file__).resolve().parents[2]
-RUN = [sys.executable, "-c", "from matcher.cli.app import main; main()"]
+RUN = [sys.executable, "-c", "from matcher.cli.main import main; main()"]
 ESCAPE = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
 
@@ -30,7 +30,7 @@ def plain_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def run() -> Callable[..., Result]:
     """Run a command in this process."""
-    from matcher.cli.app import app
+    from matcher.cli.main import app
 
     return lambda *arguments: CliRunner().invoke(app, [str(one) for one in arguments])
 

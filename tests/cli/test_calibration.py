@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from matcher.store.database import open_store
+from matcher.store.database.store import open_store
 
 HAT = "hat-stranded-band"
 LOTS = [

@@ -8,7 +8,7 @@ import shlex
 import pytest
 
 COMMANDS = [
-    *("suggest", "contrast", "reserve", "needs", "piece", "companion", "motif", "check"),
+    *("suggest", "contrast", "reserve", "needs", "piece", "partner", "motif", "check"),
     *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended"),
     *("begin", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
     *("photo", "lookalikes", "whose", "palette"),
@@ -84,7 +84,7 @@ def test_the_example_of_a_command_is_one_that_works(command: str, run, small, de
 
 @pytest.mark.parametrize(
     "arguments",
-    [[], ["sugest"], ["contrast"], ["companion"], ["check"], ["piece"], ["suggest", "--colour", "red"]],
+    [[], ["sugest"], ["contrast"], ["partner"], ["check"], ["piece"], ["suggest", "--colour", "red"]],
     ids=lambda one: " ".join(one) or "nothing",
 )
 def test_a_usage_fault_ends_with_2_and_no_traceback(arguments: list[str], run):

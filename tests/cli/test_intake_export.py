@@ -76,7 +76,7 @@ def test_what_differs_is_not_decided_by_itself(small, store, run, run_json):
 
 
 def test_she_is_asked_row_by_row(small, store):
-    from matcher.actions.intake import intake
+    from matcher.actions.keeping.intake import intake
 
     edit(small, ",120,", ",101,")
     edit(small, ",90,", ",80,")
@@ -92,8 +92,8 @@ def test_she_is_asked_row_by_row(small, store):
 
 
 def test_all_can_be_said_once(monkeypatch):
-    from matcher.cli.show import LateProgress
-    from matcher.cli.show_intake import asker
+    from matcher.cli.screens.intake import asker
+    from matcher.cli.screens.screen import LateProgress
     from matcher.store.intake import Change, Incoming
 
     answers = iter(["what?", "no", "all"])
@@ -195,8 +195,8 @@ def test_json_and_files_at_once(tmp_path, store, run):
 
 
 def test_a_whole_bin_is_of_one_moment(store, monkeypatch):
-    import matcher.actions.export as module
-    from matcher.actions.triage import triage
+    import matcher.actions.keeping.export as module
+    from matcher.actions.keeping.triage import triage
 
     def read_then_decided(opened):
         found = state_of(opened)
@@ -204,7 +204,7 @@ def test_a_whole_bin_is_of_one_moment(store, monkeypatch):
         return found
 
     state_of = module.state_of
-    monkeypatch.setattr("matcher.actions.export.state_of", read_then_decided)
+    monkeypatch.setattr("matcher.actions.keeping.export.state_of", read_then_decided)
     assert module.export(None, store).others["decisions"] == []
     monkeypatch.undo()
     assert [row["lot"] for row in module.export(None, store).others["decisions"]] == ["fog"]

@@ -18,7 +18,7 @@ from typing import Any
 import pytest
 from typer.testing import Result
 
-from matcher.store.database import open_store
+from matcher.store.database.store import open_store
 
 LOTS = {
     "navy": {"grams": "120", "colour": "#1f2a4a", "garment": "pullover", "dye_lot": "8", "role": "main"},
@@ -96,7 +96,7 @@ def test_the_first_lot_begins_the_store(tmp_path: Path, run: Callable[..., Resul
 
 
 def test_every_column_of_the_sheet_can_be_given(path: Path, run: Callable[..., Result]):
-    from matcher.store.database import LOT_COLUMNS
+    from matcher.store.database.store import LOT_COLUMNS
 
     cells = {
         "garment": "Cardigan", "role": "main", "yarn": "old wool", "colour": "heather #6b7f4a 60%, cream 40%",
@@ -303,7 +303,7 @@ def test_ctrl_c_leaves_the_store_as_it_was(path: Path):
     before = dump(path)
     with closing(sqlite3.connect(path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
-        start = [sys.executable, "-c", "from matcher.cli.app import main; main()", "weigh", "navy", "4"]
+        start = [sys.executable, "-c", "from matcher.cli.main import main; main()", "weigh", "navy", "4"]
         with subprocess.Popen(start, stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=os.environ, text=True) as done:
             held, until = Path(f"/proc/{done.pid}/fd"), time.monotonic() + 60
             while time.monotonic() < until and not any(str(path) in os.readlink(one) for one in held.iterdir()):

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from typer.testing import Result
 
-from matcher.store.database import open_store
+from matcher.store.database.store import open_store
 
 LOTS = {
     "navy": {"grams": "120", "colour": "#1f2a4a", "garment": "pullover", "dye_lot": "8", "role": "main"},

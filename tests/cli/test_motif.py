@@ -233,8 +233,8 @@ def test_what_makes_no_sense_is_refused_with_2(
 
 
 def test_a_motif_beside_the_bin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    from matcher.actions.context import catalogue_for
-    from matcher.actions.motif import motif_named
+    from matcher.actions.desk import catalogue_for
+    from matcher.actions.motifs.motif import motif_named
 
     beside = tmp_path / "bin"
     beside.mkdir()

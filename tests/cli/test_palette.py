@@ -150,7 +150,7 @@ def test_what_makes_no_sense_is_refused_with_2(
 
 
 def test_an_empty_bin_has_an_empty_palette():
-    from matcher.actions.palette import palette
+    from matcher.actions.colours.palette import palette
 
     found = palette(Bin(()))
     assert found.as_dict()["lots"] == []

@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from matcher.materials.cielab import srgb_from_lab
-from matcher.materials.colour import parse_colour
+from matcher.materials.colours.cielab import srgb_from_lab
+from matcher.materials.colours.colour import parse_colour
 
 # A wall-to-wall simple picture: two balls (with a little texture) on a brown table, paper below.
 NAVY, RUST = "#1f2a4a", "#9c4a24"

@@ -145,7 +145,7 @@ def test_what_makes_no_sense_is_refused_with_2(clues: list[str], words: list[str
 
 
 def test_a_bin_without_lots_has_nothing_to_compare_with():
-    from matcher.actions.whose import whose
+    from matcher.actions.colours.whose import whose
     from matcher.errors import BadInput
     from matcher.materials.lots import Bin
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from matcher.drawing.scene import Scene, png, svg
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -14,10 +14,10 @@ from matcher.drawing.scene import png, svg
 from matcher.drawing.sights import CAPTIONS, colours_as_seen
 from matcher.errors import BadInput
 from matcher.knitting.fabric import Gauge
-from matcher.knitting.fitted import Fitted, FittedPart
-from matcher.materials.cielab import hex_from_lab
-from matcher.materials.colour import parse_colour
-from matcher.materials.vision import DEFICIENCIES, SIGHTS, as_seen
+from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.materials.colours.cielab import hex_from_lab
+from matcher.materials.colours.colour import parse_colour
+from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS, as_seen
 
 GAUGE = Gauge(20.0, 25.0, 2.1)  # stitches of 5 by 4 mm
 HAT = Fitted(

@@ -13,8 +13,8 @@ from matcher.drawing.chart_marks import SYMBOLS, numbered, tints
 from matcher.drawing.motif_picture import chart_scene, motif_scene
 from matcher.drawing.scene import png, svg
 from matcher.errors import BadInput
-from matcher.knitting.motif import Motif
-from matcher.materials.colour import parse_colour
+from matcher.knitting.motifs.motif import Motif
+from matcher.materials.colours.colour import parse_colour
 
 MOTIF = Motif("steps", "steps <b>&", ("x...", "xo..", ".oo."), {".": "main", "x": "contrast 1", "o": "contrast 2"})
 CODES = {"main": "#1f2a4a", "contrast 1": "#efe6d0", "contrast 2": "#c8992b"}

@@ -27,7 +27,7 @@ from matcher.knitting.calibration import (
 )
 from matcher.knitting.fabric import gauge_of_tex
 from matcher.knitting.needs import RoleNeed, ZoneWorking, needs_of
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 PRIOR = Prior(knitter_sd=0.10, structure_sd=0.06, entry_sd=0.05, piece_sd=0.08, role_sd=0.03)
 OWN = 0.07

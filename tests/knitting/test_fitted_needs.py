@@ -12,11 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from matcher.knitting.fabric import Gauge, tex_of_gauge
-from matcher.knitting.fitted import Fitted, FittedPart
-from matcher.knitting.fitted_needs import count_part, needs_of_fitted
+from matcher.knitting.fit.cast_ons import Wearing, fits
+from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.fit.needs import count_part, needs_of_fitted
 from matcher.knitting.needs import needs_of
-from matcher.matching.fitting import Wearing, fits
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 FABRIC = CATALOGUE.fabric

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from matcher.knitting.measured import FOLLOW, MEASURED, with_measured
-from matcher.store.catalogue import load_catalogue
+from matcher.knitting.fit.measured import FOLLOW, MEASURED, with_measured
+from matcher.store.catalogue.catalogue import load_catalogue
 
 SIZES = load_catalogue().sizes
 ADULTS = ("adult small", "adult medium", "adult large")

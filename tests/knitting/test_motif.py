@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.errors import CatalogueError
-from matcher.knitting.motif import OWN_TALLEST, OWN_WIDEST, Motif, parse_motif
+from matcher.knitting.motifs.motif import OWN_TALLEST, OWN_WIDEST, Motif, parse_motif
 
 MARKS = {".": "main", "x": "contrast 1", "o": "contrast 2"}
 

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.ndimage import convolve
 
-from matcher.knitting.motif import Motif
-from matcher.knitting.motif_counts import balance, count_rows, shared_edges, smallest_repeat
-from matcher.materials.colour import Colour, parse_colour
+from matcher.knitting.motifs.counts import balance, count_rows, shared_edges, smallest_repeat
+from matcher.knitting.motifs.motif import Motif
+from matcher.materials.colours.colour import Colour, parse_colour
 
 MARKS = {".": "main", "x": "contrast 1", "o": "contrast 2", "+": "contrast 3"}
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from matcher.knitting.motif_parts import (
+from matcher.knitting.motifs.parts import (
     ground_of,
     place,
     symmetric_part,
@@ -14,7 +14,7 @@ from matcher.knitting.motif_parts import (
     with_plain_columns,
     without_plain_edges,
 )
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 MOTIFS = load_catalogue().motifs
 ROWS = st.lists(st.text(".xo", min_size=3, max_size=3), min_size=1, max_size=9).map(tuple)

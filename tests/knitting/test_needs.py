@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 
 from matcher.knitting.accessory import Accessory, Dimension, Role, Zone, contrast_pairs, longest_float
 from matcher.knitting.fabric import Gauge, gauges_of_class
-from matcher.knitting.motif import Motif
+from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.needs import RoleNeed, needs_of, needs_table
 from matcher.knitting.shapes import zone_shape
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 FABRIC = CATALOGUE.fabric

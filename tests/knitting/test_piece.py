@@ -10,7 +10,7 @@ import pytest
 from matcher.errors import BadInput
 from matcher.knitting.piece import PieceNeed, piece_need
 from matcher.materials.uncertain import Estimate
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 FABRIC = CATALOGUE.fabric

@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from matcher.knitting.reserve import ReserveGroup, reserves, surplus
-from matcher.materials.colour import Colour
+from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
+from matcher.materials.colours.colour import Colour
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import Bin, Garment, Lot, Plan
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 DK = Yarn("plain wool", Estimate(380.0, 19.0), "ball band", 3, Blend(), "hand")

@@ -15,15 +15,15 @@ import numpy as np
 
 from matcher.knitting.accessory import Accessory, contrast_pairs
 from matcher.knitting.fabric import Gauge, gauges_of_class, tex_range
+from matcher.knitting.mending.reserve import reserves, surplus
 from matcher.knitting.needs import RoleNeed, needs_of
-from matcher.knitting.reserve import reserves, surplus
 from matcher.matching.contrast import LEVELS, judge
 from matcher.matching.pools import Pool, pools_of
 from matcher.matching.together import beside, factor, handling_of, on_skin, thickness
-from matcher.materials.colour import Colour, marled
+from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Bin
 from matcher.materials.uncertain import chance_of_all
-from matcher.store.catalogue import Catalogue
+from matcher.store.catalogue.catalogue import Catalogue
 
 Strands = tuple[tuple[str, int], ...]  # names of pools with their strands, in order of the names
 

@@ -7,11 +7,11 @@ from random import Random
 
 from hypothesis import strategies as st
 
-from matcher.materials.colour import Colour, Lab
+from matcher.materials.colours.colour import Colour, Lab
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import Bin, Garment, Lot, Plan
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball, tex_from_class
-from matcher.store.catalogue import Catalogue, load_catalogue
+from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 
 WHOLE = load_catalogue()
 CLASSES = {one.number: one for one in WHOLE.classes if one.number <= 6}

@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 from matcher.knitting.fabric import Gauge, tex_range
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.pools import Pool
-from matcher.matching.recolour import Asked
-from matcher.materials.colour import Colour
+from matcher.matching.recolour.ways import Asked
+from matcher.materials.colours.colour import Colour
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import Lot
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 WHOLE = load_catalogue()
 GAUGE = Gauge.from_stitches(22, WHOLE.fabric)

@@ -19,12 +19,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.context import shelf_of
-from matcher.actions.suggest import Matching, Wishes
-from matcher.matching.found import Found
+from matcher.actions.desk import shelf_of
+from matcher.actions.ranking.suggest import Matching, Wishes
 from matcher.matching.pools import stock_of
+from matcher.matching.ranking.found import Found
 from matcher.materials.lots import Bin
-from matcher.store.catalogue import Catalogue
+from matcher.store.catalogue.catalogue import Catalogue
 
 
 def _beside(name: str) -> ModuleType:

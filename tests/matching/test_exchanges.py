@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from matcher.matching.colouring import merged, order_kept, sure_of
-from matcher.matching.exchanges import KINDS, Alternative, Exchange, exchanges, short_roles
 from matcher.matching.pools import Pool
-from matcher.matching.recolour import Asked
+from matcher.matching.recolour.colouring import merged, order_kept, sure_of
+from matcher.matching.recolour.exchanges import KINDS, Alternative, Exchange, exchanges, short_roles
+from matcher.matching.recolour.ways import Asked
 
 
 def _beside(name: str) -> ModuleType:

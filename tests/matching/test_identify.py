@@ -10,18 +10,18 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from matcher.actions.context import shelf_of
-from matcher.matching.identify import Clues, left_g, plies_known, posterior, suspects
-from matcher.matching.measure_next import doubt, gain, gains
-from matcher.materials.cielab import lab_from_srgb
+from matcher.actions.desk import shelf_of
+from matcher.matching.scraps.identify import Clues, left_g, plies_known, posterior, suspects
+from matcher.matching.scraps.measure_next import doubt, gain, gains
 from matcher.materials.clues import Weighed, parse_weighed, thickness_weighed, thickness_wound
-from matcher.materials.colour import Colour
-from matcher.materials.difference import ciede2000_row
+from matcher.materials.colours.cielab import lab_from_srgb
+from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.difference import ciede2000_row
 from matcher.materials.fibre import parse_blend
 from matcher.materials.lots import Bin, Lot
-from matcher.materials.numerals import Unreadable
+from matcher.materials.reading.numerals import Unreadable
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 RULES, TOGETHER, MEASURING = CATALOGUE.identify, CATALOGUE.together, CATALOGUE.measuring

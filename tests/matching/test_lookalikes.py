@@ -12,16 +12,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.context import shelf_of
-from matcher.matching.lookalikes import TAG, groups_of, least_apart, lookalikes_of
-from matcher.materials.cielab import lab_from_linear, linear_from_lab
-from matcher.materials.colour import Colour
-from matcher.materials.difference import ciede2000_row
-from matcher.materials.difference_pairs import ciede2000_pairs
+from matcher.actions.desk import shelf_of
+from matcher.matching.scraps.lookalikes import TAG, groups_of, least_apart, lookalikes_of
+from matcher.materials.colours.cielab import lab_from_linear, linear_from_lab
+from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.difference import ciede2000_row
+from matcher.materials.colours.difference_pairs import ciede2000_pairs
 from matcher.materials.fibre import parse_blend
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball, tex_from_class
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 RULES = CATALOGUE.identify

@@ -15,13 +15,13 @@ import pytest
 from scipy.stats import norm
 
 import matcher
-from matcher.actions.context import all_variants, shelf_of
-from matcher.matching.found import Found
-from matcher.matching.near_miss import lacks, largest_of
+from matcher.actions.desk import all_variants, shelf_of
 from matcher.matching.pools import Stock, stock_of
+from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.near_miss import lacks, largest_of
 from matcher.matching.variants import Variant
-from matcher.store.catalogue import load_catalogue
-from matcher.store.sheets import read_bin
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.sheets.read import read_bin
 
 CATALOGUE = load_catalogue()
 HEAD = "lot,grams,colour,ball_grams,ball_metres,yarn,fibre,dye_lot\n"

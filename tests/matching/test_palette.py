@@ -6,21 +6,21 @@ from itertools import combinations
 
 import pytest
 
-from matcher.actions.context import all_variants, shelf_of
+from matcher.actions.desk import all_variants, shelf_of
 from matcher.matching.contrast import judge
-from matcher.matching.palette_pairs import EACH, can_make_something, factors, read_together, readings
+from matcher.matching.palette import EACH, can_make_something, factors, read_together, readings
 from matcher.matching.pools import stock_of
 from matcher.matching.together import beside, factor, handling_of, thickness
 from matcher.materials.lots import Bin
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 
 
 @pytest.fixture(scope="module")
 def shelf():
-    from matcher.actions.context import read_bin
-    from matcher.store.catalogue import demo_folder
+    from matcher.actions.desk import read_bin
+    from matcher.store.catalogue.catalogue import demo_folder
 
     return shelf_of(read_bin(demo_folder()), CATALOGUE)
 

@@ -21,9 +21,9 @@ from matcher.knitting.fabric import tex_range
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.contrast import judge
 from matcher.matching.pools import Pool
-from matcher.matching.recolour import Asked, Recolouring, lightness_order, recolour
+from matcher.matching.recolour.ways import Asked, Recolouring, lightness_order, recolour
 from matcher.matching.together import beside, handling_of, thickness
-from matcher.materials.colour import Colour
+from matcher.materials.colours.colour import Colour
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
 

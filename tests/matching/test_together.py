@@ -17,7 +17,7 @@ from matcher.matching.together import (
 from matcher.materials.fibre import parse_blend
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 RULES = CATALOGUE.together

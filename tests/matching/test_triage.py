@@ -9,9 +9,9 @@ from types import ModuleType
 import pytest
 from hypothesis import given, settings
 
-from matcher.actions.context import all_variants, shelf_of
+from matcher.actions.desk import all_variants, shelf_of
 from matcher.knitting.fabric import tex_range
-from matcher.knitting.reserve import surplus
+from matcher.knitting.mending.reserve import surplus
 from matcher.matching.reach import reach_of
 from matcher.matching.triage import (
     ADVICE,
@@ -27,8 +27,8 @@ from matcher.matching.triage import (
     triage,
 )
 from matcher.materials.lots import Bin
-from matcher.store.catalogue import load_catalogue
-from matcher.store.sheets import read_bin
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.sheets.read import read_bin
 
 
 def _generated() -> ModuleType:

@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from matcher.matching.contrast import judge, vanishing_words
-from matcher.materials.colour import Colour
-from matcher.store.catalogue import load_catalogue
+from matcher.materials.colours.colour import Colour
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 

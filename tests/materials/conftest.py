@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from matcher.store.catalogue import Catalogue, load_catalogue
+from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 
 
 @pytest.fixture(scope="session")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from matcher.materials.clues import Weighed, thickness_weighed, thickness_wound
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 RULES = load_catalogue().identify
 

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from matcher.materials.cielab import hex_from_lab, linear_from_lab
-from matcher.materials.colour import Colour, marled, parse_colour, whole_percents
-from matcher.store.catalogue import Catalogue
+from matcher.materials.colours.cielab import hex_from_lab, linear_from_lab
+from matcher.materials.colours.colour import Colour, marled, parse_colour, whole_percents
+from matcher.store.catalogue.catalogue import Catalogue
 
 CODES = st.integers(0, 0xFFFFFF).map(lambda code: f"#{code:06x}")
 

@@ -27,8 +27,8 @@ def test_no_kind_is_forgotten_and_no_hint_is_empty(kind: type[MatcherError]):
     assert error.what
     assert error.where
     assert error.todo
-    assert error.what in str(error)
-    assert error.todo in str(error)
+    assert str(error.what) in str(error)
+    assert str(error.todo) in str(error)
 
 
 def test_a_fault_is_one_line():

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.materials.fibre import Blend, find_fibre, parse_blend
-from matcher.store.catalogue import Catalogue, load_catalogue
+from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 
 FIBRES = load_catalogue().fibres
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from matcher.materials.colour import Colour
+from matcher.materials.colours.colour import Colour
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import Lot, parse_plans
 from matcher.materials.uncertain import Estimate

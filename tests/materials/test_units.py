@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from matcher.materials.numerals import Unreadable
-from matcher.materials.units import (
+from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.reading.units import (
     parse_cm,
     parse_count,
     parse_gauge,

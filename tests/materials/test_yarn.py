@@ -19,7 +19,7 @@ from matcher.materials.yarn import (
     tex_from_class,
     tex_measured,
 )
-from matcher.store.catalogue import Catalogue
+from matcher.store.catalogue.catalogue import Catalogue
 
 RULES = MeasuringRules(
     scale_resolution_g=1,

@@ -41,7 +41,7 @@ DRAWN = "pictures/hat-stranded-band-flat.svg"
 CUT = "..."
 _OPEN = re.compile(r"```(\S+)(.*)")
 # The program as it is installed beside this Python, under its own name.
-_RUN = [sys.executable, "-c", "import sys; sys.argv[0] = 'matcher'; from matcher.cli.app import main; main()"]
+_RUN = [sys.executable, "-c", "import sys; sys.argv[0] = 'matcher'; from matcher.cli.main import main; main()"]
 _NOT_OURS = ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLORTERM", "TTY_COMPATIBLE", "TERM", "PYTHONPATH")
 
 

@@ -12,7 +12,8 @@ import pytest
 from typer.testing import CliRunner
 
 import matcher
-from matcher.cli.app import app
+from matcher.cli.main import app
+from matcher.cli.words import style_of
 from matcher.errors import BadInput, BadSheets, CatalogueError, Fault, MatcherError, NotFound
 
 FAULT = Fault("lots.csv", 12, "grams", "4O", "a weight such as 41 or 1.5 oz", "did you mean 40?")
@@ -70,7 +71,7 @@ def test_the_command_line_shows_every_kind_as_its_sentence(kind: type[MatcherErr
     shown = CliRunner().invoke(app, ["check", str(tmp_path)])
     assert shown.exit_code == 2
     assert shown.stdout == ""
-    assert shown.stderr == f"matcher: {error}\n"
+    assert shown.stderr == f"matcher: {error.shown(style_of())}\n"
 
 
 def test_words_left_out_leave_no_empty_brackets():

@@ -1,8 +1,8 @@
 """Imports run downwards only, heavy libraries load late, files stay short; and the test of this is itself tested.
 
 The rules are those of DEVELOPERS.md:
-cli, web -> actions -> store, drawing -> matching -> knitting -> materials -> errors; store uses neither matching nor drawing,
-and neither of them uses store.
+cli, web -> actions -> store, drawing -> matching -> knitting, photographs -> materials -> errors -> reasons; store uses neither
+matching nor drawing, and neither of them uses store.
 """
 
 from __future__ import annotations
@@ -17,20 +17,23 @@ import matcher
 
 PACKAGE = Path(matcher.__file__).parent
 # What each room may use besides itself. A room that is not named here is an offence.
+_SHARED = ("materials", "errors", "reasons")
 BELOW = {
-    "errors": (),
-    "materials": ("errors",),
-    "knitting": ("materials", "errors"),
-    "matching": ("knitting", "materials", "errors"),
-    "store": ("knitting", "materials", "errors"),
-    "drawing": ("matching", "knitting", "materials", "errors"),
-    "actions": ("drawing", "store", "matching", "knitting", "materials", "errors"),
-    "cli": ("actions", "drawing", "store", "matching", "knitting", "materials", "errors"),
+    "reasons": (),
+    "errors": ("reasons",),
+    "materials": ("errors", "reasons"),
+    "photographs": _SHARED,
+    "knitting": _SHARED,
+    "matching": ("knitting", *_SHARED),
+    "store": ("knitting", "photographs", *_SHARED),
+    "drawing": ("matching", "knitting", "photographs", *_SHARED),
+    "actions": ("drawing", "store", "matching", "knitting", "photographs", *_SHARED),
+    "cli": ("actions", "drawing", "store", "matching", "knitting", "photographs", *_SHARED),
     "__main__": {"cli"},  # python -m matcher
-    "web": ("actions", "drawing", "store", "matching", "knitting", "materials", "errors"),
+    "web": ("actions", "drawing", "store", "matching", "knitting", "photographs", *_SHARED),
     "": (),  # the package's own __init__: lazy names only
 }
-ONLY_IN = {"colormath": "materials/difference.py"}
+ONLY_IN = {"colormath": "materials/colours/difference.py"}
 NOWHERE = ("click",)
 LATE = ("pandas", "sklearn", "openpyxl", "scipy", "colormath", "PIL", "odf", "segno", "pillow_heif", "python_calamine")
 MOST_LINES = 400
@@ -79,7 +82,7 @@ def modules(package: Path) -> list[Path]:
 
 
 def room_of(dotted: str) -> str:
-    """The room of a full name such as matcher.materials.colour.Colour; "" for the package itself."""
+    """The room of a full name such as matcher.materials.colours.colour.Colour; "" for the package itself."""
     parts = dotted.split(".")
     return parts[1] if len(parts) > 1 else ""
 
@@ -136,18 +139,18 @@ def test_every_module_is_seen():
 
 def test_the_imports_of_a_real_module_are_all_read():
     """The reader of imports sees what stands in the file, at the top and in functions."""
-    path = PACKAGE / "materials" / "difference.py"
-    found = list(imports(path.read_text(encoding="utf-8"), "matcher.materials.difference", False))
+    path = PACKAGE / "materials" / "colours" / "difference.py"
+    found = list(imports(path.read_text(encoding="utf-8"), "matcher.materials.colours.difference", False))
     assert any(one.name.startswith("colormath.") and not one.at_top for one in found)
     assert any(one.name == "numpy" and one.at_top for one in found)
 
 
 PLANTED = [
     ("materials/x.py", "from matcher.knitting.fabric import Gauge", "materials imports knitting"),
-    ("materials/x.py", "import matcher.store.sheets", "materials imports store"),
-    ("errors.py", "from matcher.materials.units import parse_cm", "errors imports materials"),
+    ("materials/x.py", "import matcher.store.sheets.read", "materials imports store"),
+    ("errors.py", "from matcher.materials.reading.units import parse_cm", "errors imports materials"),
     ("knitting/x.py", "from matcher.matching import search", "knitting imports matching"),
-    ("matching/x.py", "from matcher.store.catalogue import load_catalogue", "matching imports store"),
+    ("matching/x.py", "from matcher.store.catalogue.catalogue import load_catalogue", "matching imports store"),
     ("matching/x.py", "from ..store.catalogue import load_catalogue", "matching imports store"),
     ("matching/x.py", "from .. import store", "matching imports store"),
     ("matching/x.py", "def late():\n    from matcher.store import sheets", "matching imports store"),
@@ -158,10 +161,10 @@ PLANTED = [
     ("actions/x.py", "from matcher.cli import show", "actions imports cli"),
     ("cli/x.py", "from matcher import suggest", "cli imports suggest"),
     ("cli/x.py", "import matcher", "cli imports the package itself"),
-    ("__init__.py", "from matcher.actions.suggest import suggest", "__init__ imports actions"),
+    ("__init__.py", "from matcher.actions.ranking.suggest import suggest", "__init__ imports actions"),
     ("kitchen/x.py", "x = 1", "a room that no rule knows"),
-    ("materials/x.py", "import colormath.color_diff", "only materials/difference.py knows colormath"),
-    ("materials/difference.py", "from colormath import color_diff_matrix", "colormath is imported at the top"),
+    ("materials/x.py", "import colormath.color_diff", "only materials/colours/difference.py knows colormath"),
+    ("materials/colours/difference.py", "from colormath import color_diff_matrix", "colormath is imported at the top"),
     ("cli/x.py", "import click", "click is imported nowhere"),
     ("cli/x.py", "def late():\n    from click.exceptions import UsageError", "click is imported nowhere"),
     ("actions/x.py", "import pandas as pd", "pandas is imported at the top"),
@@ -194,7 +197,7 @@ def test_what_is_allowed_is_not_called_an_offence(tmp_path: Path):
         "materials/x.py": "import numpy\nfrom matcher.errors import Fault\nfrom .y import z\n",
         "matching/x.py": "def late():\n    from scipy.special import ndtr\nfrom matcher.knitting import fabric\n",
         "actions/x.py": "if TYPE_CHECKING:\n    import pandas as pd\nfrom importlib.metadata import version\n",
-        "cli/x.py": "import typer\nfrom matcher.materials.units import show_length\n" + "x = 1\n" * 398,
+        "cli/x.py": "import typer\nfrom matcher.materials.reading.units import show_length\n" + "x = 1\n" * 398,
     }
     for file, source in allowed.items():
         path = tmp_path / "matcher" / file

@@ -12,7 +12,7 @@ import pytest
 import matcher
 
 NAMES = {
-    *("read_bin", "suggest", "contrast", "needs", "piece", "reserve", "companion", "motif"),
+    *("read_bin", "suggest", "contrast", "needs", "piece", "reserve", "partner", "motif"),
     *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended"),
     *("begin", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
     *("photo", "lookalikes", "whose", "palette"),
@@ -48,7 +48,7 @@ def test_the_help_loads_nothing_heavy_but_what_shows_it():
     """Every command's help stays quick: the libraries that compute are loaded by the work, not by the words."""
     code = """
 import sys
-from matcher.cli.app import app
+from matcher.cli.main import app
 sys.argv = ["matcher", "--help"]
 try:
     app()

@@ -17,8 +17,8 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from matcher.cli.app import app
-from matcher.store.sheet_columns import GARMENTS, LOTS
+from matcher.cli.main import app
+from matcher.store.sheets.columns import GARMENTS, LOTS
 
 
 def _module(path: Path) -> ModuleType:
@@ -59,7 +59,7 @@ PRINTS = {
     "reserve": [["demo"]],
     "needs": [[], ["hat-stranded-band", "--size", "baby", "--class", "3"]],
     "piece": [["--structure", "stranded", "--stitches", "110", "--height", "20", "--class", "3"]],
-    "companion": [
+    "partner": [
         [*TO_MATCH, "--accessory", "hat-stranded-band", "--recolour"],
         [*TO_MATCH, "--accessory", "hat-stranded-band", "--motif", "yoke-four"],
         [*TO_MATCH, "--accessory", "mitts-fingerless-stranded"],
@@ -210,7 +210,7 @@ def test_the_json_keys_that_stand_here_are_those_that_are_printed(
 
 def test_the_python_block_runs(folder: Path):
     (block,) = [one for one in BLOCKS if one.language == "python"]
-    for name in ("read_bin", "suggest", "contrast", "reserve", "needs", "piece", "companion", "motif", "photo"):
+    for name in ("read_bin", "suggest", "contrast", "reserve", "needs", "piece", "partner", "motif", "photo"):
         assert f"{name}(" in block.text
     done = subprocess.run(
         [sys.executable, "-c", block.text],
@@ -232,14 +232,14 @@ def test_every_column_of_the_sheets_stands_here():
 
 def test_every_caution_stands_here():
     """The cautions that the tool shows, word for word."""
-    from matcher.store.catalogue import load_catalogue
+    from matcher.store.catalogue.catalogue import load_catalogue
 
     for words in load_catalogue().cautions.values():
         assert words in TEXT
 
 
 def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
-    from matcher.store.catalogue import load_catalogue
+    from matcher.store.catalogue.catalogue import load_catalogue
 
     held = load_catalogue()
     fabric, contrast, together, ranking = held.fabric, held.contrast, held.together, held.ranking
@@ -280,7 +280,7 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
 
 def test_the_figures_against_printed_patterns_are_those_measured():
     patterns = _module(readme.ROOT / "tests" / "published" / "test_printed_patterns.py")
-    from matcher.store.catalogue import load_catalogue
+    from matcher.store.catalogue.catalogue import load_catalogue
 
     fabric = load_catalogue().fabric
     found = patterns.outcomes(fabric)

@@ -14,10 +14,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from matcher.actions.history import finished_pieces, swatch_metres, swatches
+from matcher.actions.learning.history import finished_pieces, swatch_metres, swatches
 from matcher.knitting.calibration import Prior, calibrate, calibrated, prior_of
 from matcher.knitting.needs import RoleNeed, ZoneWorking
-from matcher.store.catalogue import Catalogue, load_catalogue
+from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 
 KNITTERS = 1500
 Z95 = 1.959964

@@ -22,10 +22,10 @@ from matcher.matching.contrast import (
     reading,
     verdict_of,
 )
-from matcher.materials.colour import Colour, parse_colour
-from matcher.materials.difference import ciede2000
-from matcher.materials.vision import as_seen
-from matcher.store.catalogue import load_catalogue
+from matcher.materials.colours.colour import Colour, parse_colour
+from matcher.materials.colours.difference import ciede2000
+from matcher.materials.colours.vision import as_seen
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
 RULES, MATRICES, WORDS = CATALOGUE.contrast, CATALOGUE.vision, CATALOGUE.colour_words

@@ -18,14 +18,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.context import shelf_of
-from matcher.actions.suggest import Matching, Wishes
-from matcher.knitting.reserve import reserves
+from matcher.actions.desk import shelf_of
+from matcher.actions.ranking.suggest import Matching, Wishes
+from matcher.knitting.mending.reserve import reserves
 from matcher.matching.pools import stock_of
-from matcher.materials.colour import Colour
+from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball
-from matcher.store.catalogue import Catalogue
+from matcher.store.catalogue.catalogue import Catalogue
 
 
 def _generated() -> ModuleType:

@@ -18,8 +18,8 @@ import matcher
 from matcher.matching.pools import Pool, pools_of, stock_of
 from matcher.materials.lots import Lot
 from matcher.materials.uncertain import Estimate
-from matcher.store.catalogue import load_catalogue
-from matcher.store.sheets import read_bin
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.sheets.read import read_bin
 
 CATALOGUE = load_catalogue()
 TAIL_M = CATALOGUE.measuring.tail_m

@@ -18,13 +18,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.context import shelf_of
-from matcher.actions.suggest import suggest
-from matcher.actions.suggestion import Suggestion, Suggestions
-from matcher.knitting.reserve import reserves
+from matcher.actions.desk import shelf_of
+from matcher.actions.ranking.suggest import suggest
+from matcher.actions.ranking.suggestion import Suggestion, Suggestions
+from matcher.knitting.mending.reserve import reserves
 from matcher.matching.pools import Pool, stock_of
 from matcher.materials.lots import Bin, Lot
-from matcher.store.catalogue import Catalogue
+from matcher.store.catalogue.catalogue import Catalogue
 
 
 def _generated() -> ModuleType:
@@ -55,7 +55,7 @@ def examples(number: int) -> settings:
 
 
 def told(bin: Bin, catalogue: Catalogue, sure: float, together: bool) -> Suggestions:
-    with patch("matcher.actions.suggest.catalogue_for", lambda _: catalogue):
+    with patch("matcher.actions.ranking.suggest.catalogue_for", lambda _: catalogue):
         return suggest(bin, sure=sure, top=30, each=3, held_together=together)
 
 

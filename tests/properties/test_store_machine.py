@@ -13,15 +13,15 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
-from matcher.actions.keep_begin import begin
-from matcher.actions.keep_cells import add, change, garment
-from matcher.actions.keep_lots import join, mended, move, split, weigh
-from matcher.actions.keep_store import undo
-from matcher.actions.keep_works import abandon, finish
-from matcher.actions.knit import needs
+from matcher.actions.keeping.begin import begin
+from matcher.actions.keeping.cells import add, change, garment
+from matcher.actions.keeping.lots import join, mended, move, split, weigh
+from matcher.actions.keeping.store import undo
+from matcher.actions.keeping.works import abandon, finish
+from matcher.actions.needs import needs
 from matcher.errors import MatcherError
-from matcher.store.database import KEYS, open_store
-from matcher.store.verify import faults_of
+from matcher.store.database.store import KEYS, open_store
+from matcher.store.database.verify import faults_of
 
 TEX = 400.0  # 50 g of 125 m
 TAIL_M = 0.15  # catalog/standards/measuring.csv

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from scipy.stats import norm
 
 import matcher
-from matcher.actions.suggestion import Suggestion
+from matcher.actions.ranking.suggestion import Suggestion
 from matcher.materials.uncertain import Estimate, chance_of_all, tension_grid
 
 DRAWS = 100_000

@@ -13,7 +13,7 @@ import pytest
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fabric import mid_gauge
 from matcher.knitting.needs import needs_of
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 HERE = Path(__file__).parent
 SIZE = "adult medium"

@@ -20,8 +20,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from matcher.materials.cielab import lab_from_srgb
-from matcher.materials.difference import ciede2000, ciede2000_row
+from matcher.materials.colours.cielab import lab_from_srgb
+from matcher.materials.colours.difference import ciede2000, ciede2000_row
 
 with warnings.catch_warnings():
     warnings.filterwarnings("ignore", message=".*[Mm]atplotlib.*")

@@ -16,7 +16,7 @@ import warnings
 import numpy as np
 import pytest
 
-from matcher.materials.cielab import (
+from matcher.materials.colours.cielab import (
     hex_from_lab,
     lab_from_linear,
     lab_from_srgb,
@@ -24,7 +24,7 @@ from matcher.materials.cielab import (
     srgb_from_lab,
     srgb_from_linear,
 )
-from matcher.materials.difference import ciede2000
+from matcher.materials.colours.difference import ciede2000
 
 with warnings.catch_warnings():
     warnings.filterwarnings("ignore", message=".*[Mm]atplotlib.*")

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from matcher.materials.units import parse_tex, tex_from_count
+from matcher.materials.reading.units import parse_tex, tex_from_count
 
 with open(Path(__file__).with_name("count_conversions.csv"), encoding="utf-8", newline="") as _file:
     ROWS = list(csv.DictReader(_file))

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from matcher.knitting.bodies import Sizes
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 HERE = Path(__file__).parent
 CHILDREN_MONTHS = {"newborn": (0, 3), "baby": (3, 12), "toddler": (12, 36), "child": (36, 60)}

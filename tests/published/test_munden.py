@@ -19,7 +19,7 @@ from matcher.knitting.fabric import (
     tex_of_gauge,
     tex_range,
 )
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 HERE = Path(__file__).parent
 

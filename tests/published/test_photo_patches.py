@@ -25,12 +25,12 @@ from types import ModuleType
 import numpy as np
 import pytest
 
-from matcher.materials import white as white_module
-from matcher.materials.cielab import lab_from_linear
-from matcher.materials.difference import ciede2000_row
-from matcher.materials.photo import read_colours
-from matcher.materials.photo_pixels import Box, Photograph
-from matcher.store.catalogue import load_catalogue
+from matcher.materials.colours.cielab import lab_from_linear
+from matcher.materials.colours.difference import ciede2000_row
+from matcher.photographs import white as white_module
+from matcher.photographs.photo import read_colours
+from matcher.photographs.pixels import Box, Photograph
+from matcher.store.catalogue.catalogue import load_catalogue
 
 with warnings.catch_warnings():
     warnings.filterwarnings("ignore", message=".*[Mm]atplotlib.*")

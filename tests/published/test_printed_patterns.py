@@ -25,7 +25,7 @@ from pathlib import Path
 import pytest
 
 from matcher.knitting.fabric import FabricConstants, Gauge, piece_length, rows_for, tex_of_gauge
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 HERE = Path(__file__).parent
 INCH_CM = 2.54

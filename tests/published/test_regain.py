@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from matcher.store.catalogue import load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
 
 TABLE = Path(__file__).with_name("regain_eu1007.csv")
 # Fibre of the catalogue -> (start of the table's fibre name, start of its form). Wool and hair are taken as

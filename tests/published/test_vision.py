@@ -17,9 +17,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from matcher.materials.cielab import lab_from_srgb
-from matcher.materials.vision import DEFICIENCIES, SIGHTS, as_seen
-from matcher.store.catalogue import load_catalogue
+from matcher.materials.colours.cielab import lab_from_srgb
+from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS, as_seen
+from matcher.store.catalogue.catalogue import load_catalogue
 
 with warnings.catch_warnings():
     warnings.filterwarnings("ignore", message=".*[Mm]atplotlib.*")

@@ -11,7 +11,7 @@ import pytest
 from matcher.errors import BadInput, CatalogueError, NotFound
 from matcher.knitting.fabric import Gauge
 from matcher.knitting.needs import needs_of
-from matcher.store.catalogue import catalogue_folder, check_catalogue, demo_folder, load_catalogue
+from matcher.store.catalogue.catalogue import catalogue_folder, check_catalogue, demo_folder, load_catalogue
 
 HAT = """
 name = "test hat"

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from matcher.errors import CatalogueError
-from matcher.store.catalogue import catalogue_folder, load_catalogue
+from matcher.store.catalogue.catalogue import catalogue_folder, load_catalogue
 
 HAT = """
 name = "test hat"

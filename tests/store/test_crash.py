@@ -10,12 +10,12 @@ import time
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.keep_cells import garment
-from matcher.actions.keep_lots import join, move, split, weigh
-from matcher.actions.keep_store import undo
-from matcher.actions.keep_works import abandon, finish
-from matcher.store.database import KEYS, Store, open_store
-from matcher.store.verify import faults_of
+from matcher.actions.keeping.cells import garment
+from matcher.actions.keeping.lots import join, move, split, weigh
+from matcher.actions.keeping.store import undo
+from matcher.actions.keeping.works import abandon, finish
+from matcher.store.database.store import KEYS, Store, open_store
+from matcher.store.database.verify import faults_of
 
 KILLS = 500
 LOT = {

@@ -5,11 +5,11 @@ from pathlib import Path
 import pytest
 
 from matcher.errors import BadInput, BadSheets
-from matcher.store.catalogue import load_catalogue
-from matcher.store.database import Store, open_store
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.database.store import Store, open_store
 from matcher.store.intake import NOTHING, Incoming, Plan, plan_intake, refused_sheets, state_of, take_in
-from matcher.store.sheet_write import write_sheets
-from matcher.store.sheets import read_bin
+from matcher.store.sheets.read import read_bin
+from matcher.store.sheets.write import write_sheets
 
 CATALOGUE = load_catalogue()
 LOTS = """lot,garment,yarn,colour,grams,ball_grams,ball_metres,dye_lot
@@ -62,7 +62,7 @@ def test_a_first_intake_adds_everything(sheets: Path, store: Store):
 
 
 def test_the_store_is_the_same_bin_as_the_sheets(sheets: Path, store: Store):
-    from matcher.store.store_bin import read_store
+    from matcher.store.database.bin import read_store
 
     of_sheets, of_store = read_bin(sheets, CATALOGUE), read_store(store.path, CATALOGUE)
     assert sorted(of_store.lots, key=lambda lot: lot.name) == sorted(of_sheets.lots, key=lambda lot: lot.name)

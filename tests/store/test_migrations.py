@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 
 from matcher.errors import BadInput
-from matcher.store.backups import KEPT, copies_folder, copies_of
-from matcher.store.database import open_store
-from matcher.store.schema import Migration, migrations, statements_of
-from matcher.store.verify import faults_of
+from matcher.store.database.backups import KEPT, copies_folder, copies_of
+from matcher.store.database.schema import Migration, migrations, statements_of
+from matcher.store.database.store import open_store
+from matcher.store.database.verify import faults_of
 
 OLD = Path(__file__).parent / "old_stores"
 NEXT = Migration(2, "needles", ("ALTER TABLE lots ADD COLUMN needle TEXT NOT NULL DEFAULT ''",))
@@ -105,7 +105,7 @@ def test_a_new_store_goes_through_every_step_and_needs_no_copy(tmp_path: Path):
 
 
 def test_the_last_ten_copies_are_kept(tmp_path: Path):
-    from matcher.store.backups import back_up
+    from matcher.store.database.backups import back_up
 
     path = tmp_path / "bin.sqlite"
     with_a_lot(path)

@@ -11,10 +11,10 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from matcher.errors import BadInput
-from matcher.knitting.motif import Motif
-from matcher.store.catalogue import catalogue_folder
+from matcher.knitting.motifs.motif import Motif
+from matcher.store.catalogue.catalogue import catalogue_folder
 from matcher.store.files import write_files
-from matcher.store.motif_files import motif_pixels, read_motif, read_motif_file, write_motif_text
+from matcher.store.motifs.files import motif_pixels, read_motif, read_motif_file, write_motif_text
 
 MARKS = ".xo+*#=%@/v^sz&n"
 BLACK, WHITE, RED = (0, 0, 0), (255, 255, 255), (200, 30, 40)

@@ -14,9 +14,9 @@ import numpy as np
 import pytest
 
 from matcher.errors import MatcherError
-from matcher.materials.cielab import lab_from_srgb
-from matcher.materials.difference import ciede2000_row
-from matcher.store.photo_files import open_photo
+from matcher.materials.colours.cielab import lab_from_srgb
+from matcher.materials.colours.difference import ciede2000_row
+from matcher.store.photograph_files import open_photo
 
 with warnings.catch_warnings():
     warnings.filterwarnings("ignore", message=".*[Mm]atplotlib.*")

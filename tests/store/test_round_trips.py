@@ -11,13 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from matcher.errors import BadInput
-from matcher.store import sheet_books
-from matcher.store.catalogue import load_catalogue
-from matcher.store.database import GARMENT_COLUMNS, LOT_COLUMNS, open_store
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.database.store import GARMENT_COLUMNS, LOT_COLUMNS, open_store
 from matcher.store.intake import NOTHING, plan_intake, state_of, take_in, whole_sheets
-from matcher.store.sheet_books import SheetRows
-from matcher.store.sheet_write import write_sheets
-from matcher.store.sheets import read_sheets
+from matcher.store.sheets import books as sheet_books
+from matcher.store.sheets.books import SheetRows
+from matcher.store.sheets.read import read_sheets
+from matcher.store.sheets.write import write_sheets
 
 CATALOGUE = load_catalogue()
 KINDS = ("bin", "bin.xlsx", "bin.ods")

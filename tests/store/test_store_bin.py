@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from matcher.actions.context import own_bin, read_bin, reads_demo, shelf_of
+from matcher.actions.desk import own_bin, read_bin, reads_demo, shelf_of
 from matcher.errors import BadInput, BadSheets
-from matcher.knitting.reserve import reserves, surplus
-from matcher.store.catalogue import demo_folder, load_catalogue
-from matcher.store.database import open_store
+from matcher.knitting.mending.reserve import reserves, surplus
+from matcher.store.catalogue.catalogue import demo_folder, load_catalogue
+from matcher.store.database.store import open_store
 
 
 @pytest.fixture

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from matcher.errors import BadInput, MatcherError
-from matcher.store.database import open_store
-from matcher.store.verify import faults_of
+from matcher.store.database.store import open_store
+from matcher.store.database.verify import faults_of
 
 NAVY = {"lot": "navy", "grams": "120", "colour": "#1f2a4a", "class": "3"}
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from matcher.actions.keep_store import verify
-from matcher.store.database import open_store
+from matcher.actions.keeping.store import verify
+from matcher.store.database.store import open_store
 
 LOT = {"grams": "120", "colour": "#1f2a4a", "ball_grams": "50", "ball_metres": "125"}
 WORK = {"accessory": "hat-plain", "name": "hat", "begun_on": "2026-01-02"}

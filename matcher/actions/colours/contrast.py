@@ -1,0 +1,173 @@
+"""Are these colours distinct enough to knit side by side?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from matcher.actions.desk import BinLike, catalogue_for, find, own_bin, read_bin
+from matcher.errors import BadInput
+from matcher.matching.contrast import LEVELS, Judgement, judge
+from matcher.materials.colours.colour import Colour, parse_colour
+from matcher.materials.colours.vision import DEFICIENCIES
+from matcher.store.codes import fold
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class NamedColour:
+    """A colour as it was asked for."""
+
+    name: str
+    colour: Colour
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two of the colours, judged; `passes` when the pair reaches the least contrast asked."""
+
+    a: NamedColour
+    b: NamedColour
+    judged: Judgement
+    passes: bool
+
+    @property
+    def delta_e(self) -> float:
+        return self.judged.delta_e
+
+    @property
+    def delta_l(self) -> float:
+        return self.judged.delta_l
+
+    @property
+    def verdict(self) -> str:
+        return self.judged.verdict
+
+    @property
+    def reason(self) -> str:
+        return self.judged.reason
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        judged = self.judged
+        sights = {
+            name: {"delta_e": round(judged.sights[name][0], 2), "delta_l": round(judged.sights[name][1], 2)}
+            for name in DEFICIENCIES
+        }
+        return {
+            "a": self.a.name,
+            "b": self.b.name,
+            "delta_e": round(judged.delta_e, 2),
+            "delta_l": round(judged.delta_l, 2),
+            **sights,
+            "least_seen": judged.least_seen,
+            "verdict": judged.verdict,
+            "vanishing": round(judged.vanishing, 3),
+            "passes": self.passes,
+            "reason": judged.reason,
+        }
+
+
+@dataclass(frozen=True)
+class Contrasts:
+    """Every pair of the colours asked for."""
+
+    colours: tuple[NamedColour, ...]
+    pairs: tuple[Pair, ...]
+    least_contrast: str
+
+    @property
+    def passes(self) -> bool:
+        """Whether every pair reaches the least contrast asked."""
+        return all(pair.passes for pair in self.pairs)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        return {"least_contrast": self.least_contrast, "pairs": [pair.as_dict() for pair in self.pairs]}
+
+    def frame(self) -> pd.DataFrame:
+        """One row a pair, as a pandas frame."""
+        import pandas as pd
+
+        rows = []
+        for pair in self.pairs:
+            row = pair.as_dict()
+            for name in DEFICIENCIES:
+                seen = row.pop(name)
+                row |= {f"{name}_{figure}": value for figure, value in seen.items()}
+            rows.append(row)
+        return pd.DataFrame(rows)
+
+
+def contrast(
+    *colours: str,
+    bin: BinLike = None,
+    least_contrast: str = "readable",
+    catalog: Path | str | None = None,
+) -> Contrasts:
+    """Judge every pair of colours in daylight and with the three deficiencies of colour vision.
+
+    Parameters
+    ----------
+    colours : codes, CIELAB or plain words; names of lots where `bin` is given. Two or more. Without `bin`, names of
+        lots in her store are understood too.
+    least_contrast : the verdict that every pair should reach: "clear", "readable" or "quiet".
+
+    Raises
+    ------
+    BadInput, NotFound, BadSheets
+    """
+    catalogue = catalogue_for(catalog)
+    if least_contrast not in ("clear", "readable", "quiet"):
+        raise BadInput(
+            f'"{least_contrast}" is no level of contrast', "--least-contrast", "give clear, readable or quiet"
+        )
+    if bin is not None:
+        lots = {lot.name: lot for lot in read_bin(bin, catalog).lots}
+        names = [find(one, lots, "lot") for one in colours]
+        named = [NamedColour(name, lots[name].colour) for name in names]
+    else:
+        own = own_bin()
+        # Names in her store go before colour words: what lies there is what she means.
+        kept = {fold(lot.name): lot for lot in read_bin(own, catalog).lots} if own is not None else {}
+        named = [
+            NamedColour(kept[fold(one)].name, kept[fold(one)].colour)
+            if fold(one) in kept
+            else NamedColour(one, _read(one, catalogue.colour_words))
+            for one in colours
+        ]
+    if len(named) < 2:
+        raise BadInput("one colour has nothing to stand beside", "contrast", "give two colours or more")
+    pairs = []
+    for a, b in combinations(named, 2):
+        judged = judge(a.colour, b.colour, catalogue.vision, catalogue.contrast, least_contrast)
+        pairs.append(Pair(a, b, judged, judged.reading >= LEVELS[least_contrast]))
+    return Contrasts(tuple(named), tuple(pairs), least_contrast)
+
+
+def _read(text: str, words: Mapping[str, str]) -> Colour:
+    try:
+        return parse_colour(text, words)
+    except ValueError as fault:
+        raise BadInput(str(fault), "contrast") from None
+
+
+def in_sight(colours: Sequence[NamedColour], sight: str, catalog: Path | str | None = None) -> list[tuple[str, ...]]:
+    """The codes of each colour's parts as seen in one sight ("protan", "deutan", "tritan", "grey")."""
+    import numpy as np
+
+    from matcher.materials.colours.cielab import hex_from_lab
+    from matcher.materials.colours.vision import SIGHTS, as_seen
+
+    matrices = catalogue_for(catalog).vision
+    shown = []
+    for one in colours:
+        labs = np.array([lab for lab, _ in one.colour.parts])
+        seen = labs * [1.0, 0.0, 0.0] if sight == "grey" else as_seen(labs, matrices)[SIGHTS.index(sight)]
+        shown.append(tuple(hex_from_lab((float(lab[0]), float(lab[1]), float(lab[2]))) for lab in seen))
+    return shown

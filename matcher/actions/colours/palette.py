@@ -1,0 +1,203 @@
+"""All colours of a bin laid out for colourwork, and which of them read well together."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from matcher.actions.desk import BinLike, all_variants, catalogue_for, read_bin, shelf_of
+from matcher.drawing.palette_picture import Panel, Swatch, map_scene, strips_scene
+from matcher.drawing.scene import Scene, png, svg
+from matcher.errors import BadInput
+from matcher.matching.contrast import verdict_of
+from matcher.matching.palette import EACH, MOST_COMPARED, ReadTogether, can_make_something, read_together
+from matcher.matching.scraps.lookalikes import mean_colour
+from matcher.materials.colours.colour import Lab
+from matcher.materials.lots import Lot
+from matcher.store.files import write_files
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+WAYS = ("lightness", "hue", "map")
+# Below this chroma the eye calls a yarn grey, and its hue says nothing; a choice.
+_GREY_BELOW = 8.0
+_LONGEST_SIDE = 6000.0
+_PIXELS_A_UNIT = 2.0
+
+
+@dataclass(frozen=True)
+class PaletteLot:
+    """One lot in its place: lab is the mean of its colours; free_m [m] of it are free; makes: enough for something."""
+
+    lot: Lot
+    lab: Lab
+    free_m: float
+    makes: bool
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        return {
+            "lot": self.lot.name,
+            "class": self.lot.yarn.weight_class,
+            "lab": [round(value, 1) for value in self.lab],
+            "colour": self.lot.colour.words(),
+            "free_m": round(self.free_m, 2),
+            "makes_something": self.makes,
+        }
+
+
+@dataclass(frozen=True)
+class Palette:
+    """The lots of each class in order, and the best pairs and triples."""
+
+    by: str
+    classes: tuple[tuple[int, str, tuple[PaletteLot, ...]], ...]
+    pairs: tuple[ReadTogether, ...]
+    triples: tuple[ReadTogether, ...]
+    notes: tuple[str, ...]
+    files: tuple[Path, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        return {
+            "by": self.by,
+            "lots": [one.as_dict() for _, _, lots in self.classes for one in lots],
+            "pairs": [_together(one) for one in self.pairs],
+            "triples": [_together(one) for one in self.triples],
+            "notes": list(self.notes),
+            "files": [str(path) for path in self.files],
+        }
+
+    def frame(self) -> pd.DataFrame:
+        """One row a lot, in order, as a pandas frame."""
+        import pandas as pd
+
+        rows = []
+        for _, _, lots in self.classes:
+            for one in lots:
+                row = one.as_dict()
+                light, a, b = row.pop("lab")
+                rows.append(row | {"l": light, "a": a, "b": b})
+        columns = ["lot", "class", "colour", "free_m", "makes_something", "l", "a", "b"]
+        return pd.DataFrame(rows, columns=columns)
+
+    def scene(self) -> Scene:
+        """The picture."""
+        panels = [
+            Panel(
+                f"class {number}, {name}",
+                tuple(
+                    Swatch(
+                        one.lot.name,
+                        tuple(
+                            (code, share)
+                            for code, (_, share) in zip(one.lot.colour.codes(), one.lot.colour.parts, strict=True)
+                        ),
+                        one.lab,
+                    )
+                    for one in lots
+                ),
+            )
+            for number, name, lots in self.classes
+        ]
+        return (
+            map_scene(panels, "Map of colours") if self.by == "map" else strips_scene(panels, f"Colours by {self.by}")
+        )
+
+
+def _together(one: ReadTogether) -> dict[str, Any]:
+    return {
+        "lots": [pool.name for pool in one.pools],
+        "reading": round(one.reading, 3),
+        "verdict": verdict_of(one.reading),
+        "together": round(one.together, 3),
+        "free_m": [round(pool.free.mean, 2) for pool in one.pools],
+    }
+
+
+def palette(
+    bin: BinLike = None,
+    *,
+    by: str = "lightness",
+    svg: Path | str | None = None,
+    png: Path | str | None = None,
+    top: int = 5,
+    catalog: Path | str | None = None,
+) -> Palette:
+    """Lay out the lots of each class, and rank pairs and triples that read well together.
+
+    Parameters
+    ----------
+    by : "lightness" (dark first), "hue" (greys first, then from red over yellow, green and blue) or "map" (a*, b*).
+    svg, png : where to draw it.
+    top : how many pairs and how many triples.
+
+    Raises
+    ------
+    BadInput, NotFound, BadSheets
+    """
+    if by not in WAYS:
+        raise BadInput(f'found "{by}"', "--by", f"give {', '.join(WAYS[:-1])} or {WAYS[-1]}")
+    if top < 0:
+        raise BadInput(f"found {top}", "--top", "give 0 or more")
+    catalogue = catalogue_for(catalog)
+    shelf = shelf_of(read_bin(bin, catalog), catalogue)
+    useful = can_make_something(shelf.pools, all_variants(catalogue), catalogue.together, catalogue.fabric)
+    making = {lot.name for pool in useful for lot in pool.lots}
+    held = {lot: metres for group in shelf.groups for lot, metres in group.held.items()}
+    placed = []
+    for lot in shelf.bin.lots:
+        light, a, b = mean_colour(lot.colour).tolist()
+        free_m = max(0.0, lot.unclaimed_m - held.get(lot.name, 0.0))
+        placed.append(PaletteLot(lot, (light, a, b), free_m, lot.name in making and free_m > 0))
+    placed.sort(key=lambda one: (_order(one.lab, by), one.lot.name))
+    classes = tuple(
+        (known.number, known.name, tuple(one for one in placed if one.lot.yarn.weight_class == known.number))
+        for known in catalogue.classes
+    )
+    notes = []
+    if len(useful) > MOST_COMPARED:
+        notes.append(f"pairs and triples are sought among the {MOST_COMPARED} yarns with most metres free")
+    if useful and top:
+        notes.append(f"each yarn stands at most {EACH} times among the pairs, and as often among the triples")
+    pairs, triples = (
+        read_together(useful, number, top, catalogue.contrast, catalogue.together, catalogue.vision)
+        for number in (2, 3)
+    )
+    found = Palette(by, tuple(one for one in classes if one[2]), pairs, triples, tuple(notes), ())
+    files = _drawn(found, svg, png)
+    return Palette(found.by, found.classes, pairs, triples, found.notes, files)
+
+
+def _order(lab: Lab, by: str) -> tuple[float, ...]:
+    """Dark to light; by hue: greys first, then round the circle in twelve parts, dark to light in each."""
+    if by == "lightness":
+        return (lab[0],)
+    chroma, hue = math.hypot(lab[1], lab[2]), math.degrees(math.atan2(lab[2], lab[1])) % 360.0
+    if chroma < _GREY_BELOW:
+        return (-1.0, lab[0])
+    return (hue // 30.0, lab[0])
+
+
+def _drawn(found: Palette, to_svg: Path | str | None, to_png: Path | str | None) -> tuple[Path, ...]:
+    if to_svg is None and to_png is None:
+        return ()
+    scene = found.scene()
+    contents: dict[Path, bytes] = {}
+    if to_svg is not None:
+        contents[_place(to_svg, ".svg", "--svg")] = svg(scene).encode()
+    if to_png is not None:
+        scale = min(_PIXELS_A_UNIT, _LONGEST_SIDE / max(scene.width, scene.height))
+        contents[_place(to_png, ".png", "--png")] = png(scene, scale)
+    write_files(contents)
+    return tuple(contents)
+
+
+def _place(path: Path | str, ending: str, option: str) -> Path:
+    place = Path(path).expanduser()
+    if place.suffix.casefold() != ending:
+        raise BadInput(f"{place.name} does not end in {ending}", option, f"let its name end in {ending}")
+    return place

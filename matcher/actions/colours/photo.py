@@ -1,0 +1,196 @@
+"""Which colours does this photograph show?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from matcher.actions.desk import BinLike, catalogue_for, read_bin
+from matcher.errors import BadInput
+from matcher.photographs.photo import Reading, Region, read_colours
+from matcher.photographs.pixels import Box, Photograph, parse_box
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from matcher.materials.colours.colour import Colour
+    from matcher.materials.lots import Bin
+
+_MOST_LOTS = 5
+_ENDINGS = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG"}
+
+
+@dataclass(frozen=True)
+class NearLot:
+    """A lot of the bin whose colour is like that of a region; within: whether the errors allow that it is the same."""
+
+    lot: str
+    delta_e: float
+    within: bool
+
+
+@dataclass(frozen=True)
+class SeenRegion:
+    """One yarn of the picture, and the lots it may be (nearest first; empty without a bin)."""
+
+    number: int
+    region: Region
+    lots: tuple[NearLot, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        region = self.region
+        return {
+            "region": self.number,
+            "box": list(region.box),
+            "kind": region.kind,
+            "colours": [
+                {
+                    "lab": [round(value, 1) for value in one.lab],
+                    "srgb": one.code,
+                    "share": round(one.share, 3),
+                    "se": round(one.se, 1),
+                }
+                for one in region.colours
+            ],
+            "se": round(region.se, 1),
+            "colour": region.colour.words(),
+            "lots": [{"lot": one.lot, "delta_e": round(one.delta_e, 1), "within": one.within} for one in self.lots],
+        }
+
+
+@dataclass(frozen=True)
+class SeenPhoto:
+    """What a photograph says, and where it was drawn. width and height [pixels] are of the upright picture."""
+
+    file: str
+    width: int
+    height: int
+    reading: Reading
+    regions: tuple[SeenRegion, ...]
+    bin: str
+    out: str
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        return self.reading.warnings
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        white = self.reading.white
+        return {
+            "width": self.width,
+            "height": self.height,
+            "white": None
+            if white is None
+            else {
+                "box": list(white.box),
+                "lab": [round(value, 1) for value in white.lab],
+                "taken_as": [round(value, 1) for value in white.taken_as],
+                "given": white.given,
+            },
+            "regions": [one.as_dict() for one in self.regions],
+            "warnings": list(self.warnings),
+        }
+
+    def frame(self) -> pd.DataFrame:
+        """One row a colour, as a pandas frame."""
+        import pandas as pd
+
+        rows = []
+        for one in self.regions:
+            for colour in one.region.colours:
+                lab = dict(zip(("l", "a", "b"), (round(value, 1) for value in colour.lab), strict=True))
+                rows.append(
+                    {"region": one.number, "kind": one.region.kind, **lab, "srgb": colour.code}
+                    | {"share": round(colour.share, 3), "se": round(colour.se, 1)}
+                )
+        return pd.DataFrame(rows)
+
+
+def photo(
+    file: Path | str,
+    boxes: Sequence[str | Box] = (),
+    white: str | Box | None = None,
+    *,
+    grey_card: bool = False,
+    bin: BinLike = None,
+    out: Path | str | None = None,
+    catalog: Path | str | None = None,
+) -> SeenPhoto:
+    """Read the colours of yarns from a photograph; nothing of hers is changed.
+
+    Parameters
+    ----------
+    file : JPEG, PNG, WebP or HEIC.
+    boxes : where the yarns lie, "x,y,width,height" in pixels of the upright picture; looked for when none is given.
+    white : where white paper (or with `grey_card` a card that reflects 18 %) lies; white paper is looked for when left
+        out.
+    bin : whose lots are compared with what is seen; none when left out.
+    out : where to write the picture with what was seen drawn on it, .png or .jpg.
+
+    Raises
+    ------
+    BadInput, NotFound, BadSheets
+    """
+    from matcher.store.photograph_files import open_photo
+
+    rules = catalogue_for(catalog).photo
+    source = Path(file).expanduser()
+    target = None if out is None else _target(Path(out).expanduser(), source)
+    places = [parse_box(one, "--box") if isinstance(one, str) else one for one in boxes]
+    white_place = parse_box(white, "--white") if isinstance(white, str) else white
+    hers = read_bin(bin, catalog) if bin is not None else None
+    picture = open_photo(source, rules.most_megapixels)
+    reading = read_colours(picture, rules, places, white_place, grey_card)
+    regions = tuple(
+        SeenRegion(number, one, _near(one, hers, rules.near_errors) if hers is not None else ())
+        for number, one in enumerate(reading.regions, 1)
+    )
+    if target is not None:
+        _draw(picture, reading, target)
+    where = "" if hers is None else hers.source
+    return SeenPhoto(str(file), picture.width, picture.height, reading, regions, where, str(target or ""))
+
+
+def _near(region: Region, hers: Bin, errors: float) -> tuple[NearLot, ...]:
+    """The lots within the errors, nearest first; where there is none the nearest of all."""
+    if not hers.lots:
+        return ()
+    apart = sorted((difference(region.colour, lot.colour), lot.name) for lot in hers.lots)
+    found = [NearLot(name, delta_e, delta_e <= errors * region.se) for delta_e, name in apart]
+    return tuple(one for one in found[:_MOST_LOTS] if one.within) or tuple(found[:1])
+
+
+def difference(one: Colour, other: Colour) -> float:
+    """CIEDE2000 between two lots' colours: each colour's nearest in the other, by shares, both ways (the larger)."""
+    import numpy as np
+
+    from matcher.materials.colours.difference import ciede2000
+
+    apart = ciede2000(np.array([lab for lab, _ in one.parts]), np.array([lab for lab, _ in other.parts]))
+    there = sum(share * float(row.min()) for (_, share), row in zip(one.parts, apart, strict=True))
+    back = sum(share * float(row.min()) for (_, share), row in zip(other.parts, apart.T, strict=True))
+    return max(there, back)
+
+
+def _target(out: Path, source: Path) -> Path:
+    """Where the annotated picture goes; refused before anything is read."""
+    if out.suffix.lower() not in _ENDINGS:
+        raise BadInput(f"{out.name} is neither .png nor .jpg", "--out", "let its name end in one of them")
+    if out.is_dir():
+        raise BadInput(f"{out} is a folder", "--out", "name a file in it")
+    if not out.parent.is_dir():
+        raise BadInput(f"there is no folder {out.parent}", "--out", "make it first, or name another")
+    if out.exists() and source.exists() and out.samefile(source):
+        raise BadInput(f"{out} is the photograph itself", "--out", "give another name, so that it is kept")
+    return out
+
+
+def _draw(picture: Photograph, reading: Reading, target: Path) -> None:
+    from matcher.drawing.annotated import annotated
+    from matcher.store.files import write_files
+
+    write_files({target: annotated(picture, reading, _ENDINGS[target.suffix.lower()])})

@@ -1,0 +1,212 @@
+"""Finish an accessory by weighing what remains, or abandon it; both give up what it had claimed."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from matcher.actions.keeping.done import Done, claims_of, fit_claims, lot_row, opened, read_mass, weight_words
+from matcher.errors import BadInput, NotFound
+from matcher.materials.reading.units import show_length, show_mass
+from matcher.store.codes import fold
+from matcher.store.database.store import Act, Store
+
+
+def finish(work: str, weighed: Mapping[str, str], *, bin: Path | str | None = None, units: str = "metric") -> Done:
+    """An accessory is finished: what its lots weigh now says what it used.
+
+    Parameters
+    ----------
+    work : its name or its number. weighed : lot -> weight of what remains, for every lot that it claimed; 0
+        takes the lot out of the bin.
+
+    What each role used, beside what was predicted for it, is kept for `matcher calibration`. Raises NotFound and
+    BadInput; nothing is changed then.
+    """
+    with opened(bin) as store, store.action(f"finish {work}") as act:
+        row = work_row(store, work)
+        claims = store.select("SELECT * FROM claims WHERE work = ? ORDER BY id", row["id"])
+        left = _left(store, row["name"], claims, weighed)
+        used_g = {lot: _used(store, lot, claims, left[lot][1], units) for lot in left}
+        shared = {lot for lot in left if any(one["work"] != row["id"] for one in claims_of(store, lot))}
+        roles = _roles(claims, used_g)
+        for claim in claims:
+            act.delete("claims", claim["id"])
+        said, notes = [f"{row['name']} is finished."], []
+        for role, lines in roles.items():
+            told, why = _told(role, lines, units), ""
+            if any(line["lot"] in shared for line in lines):
+                why = f"{role} is not counted for calibration, since another piece draws on the same lot."
+            elif sum(line["used_g"] for line in lines) <= 0:
+                why = f"{role} is not counted for calibration, since its lots weigh what they did."
+            else:
+                _write(act, row, role, lines)
+            said.append(told)
+            notes += [why] if why else []
+        for lot, (text, grams) in left.items():
+            before = store.row("lots", lot)
+            assert before is not None, lot
+            said += _lower(act, lot, before["mass_g"], text, grams, used_g[lot], units)
+        act.update("works", row["id"], {"state": "finished", "ended_on": act.today})
+        act.words = f"finish {row['name']}"
+    used = [_values(role, lines) for role, lines in roles.items()]
+    return Done(tuple(said), {"work": row["id"], "name": row["name"], "used": used}, tuple(notes))
+
+
+def abandon(work: str, *, bin: Path | str | None = None) -> Done:
+    """An accessory is given up: what it had claimed is free again; its lots keep the weight last written down."""
+    with opened(bin) as store, store.action(f"abandon {work}") as act:
+        row = work_row(store, work)
+        claims = store.select("SELECT * FROM claims WHERE work = ? ORDER BY id", row["id"])
+        for claim in claims:
+            act.delete("claims", claim["id"])
+        act.update("works", row["id"], {"state": "abandoned", "ended_on": act.today})
+        act.words = f"abandon {row['name']}"
+    lots = list(dict.fromkeys(one["lot"] for one in claims))
+    said = [f"{row['name']} is given up; nothing is claimed for it any more."]
+    if lots:
+        said.append(f"Weigh what it was knitted with: {', '.join(lots)}.")
+    return Done(tuple(said), {"work": row["id"], "name": row["name"], "lots": lots})
+
+
+def weights(pairs: Sequence[str]) -> dict[str, str]:
+    """Lot and weight out of "navy=41 g"; a lot's name may hold an equals sign itself."""
+    found = {}
+    for pair in pairs:
+        lot, sign, mass = pair.rpartition("=")
+        if not sign or not lot.strip():
+            raise BadInput(f'"{pair}" is no lot with its weight', "--weigh", 'write it as "navy=41 g"')
+        found[lot] = mass
+    return found
+
+
+def work_row(store: Store, name: str) -> dict[str, Any]:
+    """The work on the needles of that name or number; raises NotFound with those that are begun."""
+    begun = store.select("SELECT * FROM works WHERE state = 'begun' ORDER BY id")
+    for row in begun:
+        if fold(row["name"]) == fold(name):
+            return row
+    for row in begun:
+        if str(row["id"]) == name.strip():
+            return row
+    # The accessory's key, or the first words of its name, where only one can be meant.
+    meant = [row for row in begun if fold(row["accessory"]) == fold(name)]
+    meant = meant or [row for row in begun if fold(name) and fold(row["name"]).startswith(fold(name))]
+    if len(meant) == 1:
+        return meant[0]
+    todo = (
+        f"on the needles: {', '.join(row['name'] for row in begun)}" if begun else "matcher begin puts something there"
+    )
+    raise NotFound(f'"{name}" is not on the needles', str(store.path), todo=todo)
+
+
+def _left(
+    store: Store, name: str, claims: Sequence[Mapping[str, Any]], weighed: Mapping[str, str]
+) -> dict[str, tuple[str, float]]:
+    """Text and grams of what remains of each lot that was claimed, by its name in the store."""
+    lots = list(dict.fromkeys(one["lot"] for one in claims))
+    found: dict[str, tuple[str, float]] = {}
+    for given, text in weighed.items():
+        lot = lot_row(store, given)["lot"]
+        if lot not in lots:
+            raise BadInput(
+                f"{name} has claimed nothing of {lot}", "--weigh", f"it has of {' and '.join(lots) or 'no lot'}"
+            )
+        found[lot] = (text.strip(), read_mass(text, f"--weigh {lot}"))
+    missing = [lot for lot in lots if lot not in found]
+    if missing:
+        raise BadInput(
+            f"what remains of {' and '.join(missing)} is not said", "--weigh", f'weigh it: --weigh "{missing[0]}=12 g"'
+        )
+    return found
+
+
+def _used(store: Store, lot: str, claims: Sequence[Mapping[str, Any]], left_g: float, units: str) -> float:
+    """Grams that went into the work; a scale's gram of grace where nothing was used."""
+    from_g: float = min(one["from_g"] for one in claims if one["lot"] == lot)
+    if left_g > from_g + 1.0:
+        raise BadInput(
+            f"{lot} weighs {show_mass(left_g, units)}, but it was {show_mass(from_g, units)} before",
+            "--weigh",
+            "weigh it again; or matcher weigh first, if yarn was put to it",
+        )
+    return max(0.0, from_g - left_g)
+
+
+def _roles(claims: Sequence[Mapping[str, Any]], used_g: Mapping[str, float]) -> dict[str, list[dict[str, Any]]]:
+    """What each role used of each of its lots; a lot that serves two roles is divided as it was predicted."""
+    of_lot: dict[str, float] = defaultdict(float)
+    for one in claims:
+        of_lot[one["lot"]] += one["predicted_m"]
+    roles: dict[str, list[dict[str, Any]]] = {}
+    for one in claims:
+        part = one["predicted_m"] / of_lot[one["lot"]] if of_lot[one["lot"]] else 1.0
+        grams = used_g[one["lot"]] * part
+        roles.setdefault(one["role"], []).append({**one, "used_g": grams, "used_m": 1000.0 * grams / one["tex"]})
+    return roles
+
+
+def _write(act: Act, work: Mapping[str, Any], role: str, lines: Sequence[Mapping[str, Any]]) -> None:
+    """One row a lot that was used; what was predicted for the role is laid on them as they were used."""
+    metres = sum(line["used_m"] for line in lines)
+    for line in lines:
+        if line["used_m"] <= 0:
+            continue
+        part = line["used_m"] / metres
+        act.insert(
+            "used",
+            {
+                "work": work["id"],
+                "role": role,
+                "lot": line["lot"],
+                "predicted_m": part * sum(one["predicted_m"] for one in lines),
+                "predicted_sd_m": part * sum(one["predicted_sd_m"] for one in lines),
+                "used_m": line["used_m"],
+                "used_g": line["used_g"],
+                "tex": line["tex"],
+                "structure": line["structure"],
+                "accessory": work["accessory"],
+                "ended_on": act.today,
+            },
+        )
+
+
+def _lower(act: Act, lot: str, before_g: float, text: str, left_g: float, used_g: float, units: str) -> tuple[str, ...]:
+    """The lot's new weight; what other works take is counted from that much less."""
+    others = claims_of(act.store, lot)
+    if left_g == 0 and not others:
+        act.delete("lots", lot)
+        return (f"Nothing is left of {lot}, so it is out of the bin.",)
+    if left_g == 0:
+        raise BadInput(
+            f"{lot} is claimed by {others[0]['work_name']} as well", "--weigh", "abandon that, or weigh what there is"
+        )
+    act.update("lots", lot, {"grams": text, "weighed_on": act.today})
+    for claim in others:
+        act.update("claims", claim["id"], {"from_g": max(1e-6, claim["from_g"] - used_g)})
+    return (f"{lot}: {weight_words(before_g, left_g, units)}.", *fit_claims(act, lot, left_g))
+
+
+def _told(role: str, lines: Sequence[Mapping[str, Any]], units: str) -> str:
+    values = _values(role, lines)
+    lots, predicted = " and ".join(values["lots"]), show_length(values["predicted_m"], units)
+    claimed = sum(line["metres"] for line in lines)
+    # What is predicted is by the figures alone; what was claimed follows her own knitting, and is what she was told.
+    if abs(claimed - values["predicted_m"]) < 0.5:
+        told = f"{predicted} were predicted"
+    else:
+        told = f"{show_length(claimed, units)} were claimed, and the figures alone say {predicted}"
+    used_g, used_m = show_mass(values["used_g"], units), show_length(values["used_m"], units)
+    return f"{role}: {used_g} of {lots}, which is {used_m}; {told}."
+
+
+def _values(role: str, lines: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
+    return {
+        "role": role,
+        "lots": [line["lot"] for line in lines],
+        "predicted_m": round(sum(line["predicted_m"] for line in lines), 2),
+        "used_m": round(sum(line["used_m"] for line in lines), 2),
+        "used_g": round(sum(line["used_g"] for line in lines), 2),
+    }

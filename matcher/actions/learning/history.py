@@ -1,0 +1,222 @@
+"""What a store holds of finished pieces and swatches, as observations of how this knitter knits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from matcher.actions.desk import BinLike
+from matcher.knitting.calibration import PLAIN, Calibration, Observation, Prior, calibrate, is_far, prior_of
+from matcher.knitting.fabric import gauge_of_tex, piece_length
+from matcher.materials.lots import Bin
+from matcher.materials.yarn import class_of_tex, tex_from_class
+from matcher.store.catalogue.catalogue import Catalogue
+
+if TYPE_CHECKING:
+    from matcher.store.database.store import Store
+
+FINISHED, SWATCH = "finished", "swatch"
+
+
+@dataclass(frozen=True)
+class Noted:
+    """One role of a finished accessory, or one swatch: metres by the figures and metres used, and what it tells."""
+
+    kind: str  # FINISHED or SWATCH
+    name: str  # the accessory's name, or the yarn of the swatch
+    role: str
+    date: str
+    predicted_m: float
+    used_m: float
+    told: Observation
+
+    @property
+    def ratio(self) -> float:
+        """Used over predicted."""
+        return self.used_m / self.predicted_m
+
+
+def scale_step_g(grams: float, coarsest_g: float) -> float:
+    """Smallest step of the scale that showed this weight: a tenth of a gram is not read off a kitchen scale [g].
+
+    A whole number is taken for a weight in the usual steps, since it cannot be told from one.
+    """
+    for step in (1.0, 0.1, 0.01):
+        if step <= coarsest_g and abs(grams / step - round(grams / step)) < 1e-6:
+            return step
+    return min(coarsest_g, 0.01)
+
+
+def tex_spread(lot: Mapping[str, str] | None, tex: float, catalogue: Catalogue) -> float:
+    """Relative standard deviation of a lot's tex, by what its row in the store says of the yarn.
+
+    A lot that is gone since is taken to have had a ball band, as most have.
+    """
+    measuring = catalogue.measuring
+    if lot is None or (lot.get("ball_grams") and lot.get("ball_metres")):
+        return measuring.label_sd_fraction
+    if lot.get("tex"):
+        return measuring.measured_sd_fraction
+    usual = tex_from_class(class_of_tex(tex, catalogue.classes), catalogue.classes)
+    return usual.sd / usual.mean if usual.mean > 0 and math.isfinite(usual.sd) else measuring.label_sd_fraction
+
+
+def finished_pieces(
+    used: Sequence[Mapping[str, Any]], lots: Mapping[str, Mapping[str, str]], prior: Prior, catalogue: Catalogue
+) -> list[Noted]:
+    """What each role of each finished accessory used, in order of the day. Several lots of one role are one."""
+    roles: dict[tuple[int, str], list[Mapping[str, Any]]] = {}
+    for row in used:
+        roles.setdefault((row["work"], row["role"]), []).append(row)
+    found = []
+    for (work, role), rows in roles.items():
+        first = rows[0]
+        predicted_m, used_m = sum(row["predicted_m"] for row in rows), sum(row["used_m"] for row in rows)
+        # Each lot was weighed before and after: two roundings, of a step over the root of 12 each.
+        errors_m = []
+        for row in rows:
+            step_g = scale_step_g(row["used_g"], catalogue.measuring.scale_resolution_g)
+            errors_m.append(1000.0 * math.sqrt(2.0 / 12.0) * step_g / row["tex"])
+            errors_m.append(row["used_m"] * tex_spread(lots.get(row["lot"]), row["tex"], catalogue))
+        structure, entry = first["structure"] or PLAIN, first["accessory"]
+        told = Observation(
+            f"work {work}",
+            structure,
+            entry,
+            math.log(used_m / predicted_m),
+            math.hypot(prior.role_sd, *(error / used_m for error in errors_m)),
+        )
+        known = catalogue.accessories.get(entry)
+        name = known.name if known else entry
+        found.append(Noted(FINISHED, name, role, first["ended_on"], predicted_m, used_m, told))
+    return sorted(found, key=lambda one: one.date)
+
+
+def swatch_metres(structure: str, stitches: float, rows: float, tex: float, catalogue: Catalogue) -> float:
+    """Metres that a swatch takes by the figures: its stitches, cast-on and bind-off, two tails [m].
+
+    Knitted with the loop that is usual for the tex; a stranded swatch with two colours in every round.
+    """
+    constants = catalogue.fabric
+    gauge = gauge_of_tex(tex, constants)
+    colours = 2.0 if structure == "stranded" else 1.0
+    all_rows = rows + 2.0 * constants.edge_rounds
+    return piece_length(structure, stitches, all_rows, gauge, constants, colours) + 2.0 * colours * constants.tail_m
+
+
+def swatches(
+    rows: Sequence[Mapping[str, Any]], lots: Mapping[str, Mapping[str, str]], catalogue: Catalogue
+) -> list[Noted]:
+    """What each weighed swatch took, in order of the day.
+
+    Used over predicted goes with grams / tex**1.5 (the tex gives the length, and the loop that is usual), so an
+    error of the tex counts one and a half times; the usual tightness has a spread of its own.
+    """
+    constants = catalogue.fabric
+    found = []
+    for row in rows:
+        if not row["grams"]:
+            continue
+        tex, grams = row["tex"], row["grams"]
+        predicted_m = swatch_metres(row["structure"], row["stitches"], row["rows"], tex, catalogue)
+        used_m = 1000.0 * grams / tex
+        # A class alone was refused: what is not from a ball band was weighed or counted.
+        lot = lots.get(row["lot"], {})
+        banded = bool(lot.get("ball_grams") and lot.get("ball_metres"))
+        tex_sd = catalogue.measuring.label_sd_fraction if banded else catalogue.measuring.measured_sd_fraction
+        told = Observation(
+            f"swatch {row['id']}",
+            row["structure"],
+            "",
+            math.log(used_m / predicted_m),
+            math.hypot(
+                scale_step_g(grams, catalogue.measuring.scale_resolution_g) / math.sqrt(12.0) / grams,
+                1.5 * tex_sd,
+                constants.tightness_sd / constants.tightness,
+            ),
+        )
+        name = row["lot"] or row["yarn"] or f"{tex:.0f} tex"
+        found.append(Noted(SWATCH, name, "", row["made_on"], predicted_m, used_m, told))
+    return sorted(found, key=lambda one: one.date)
+
+
+@dataclass(frozen=True)
+class History:
+    """All that is known of how she knits: what was noted, and what follows from it."""
+
+    noted: tuple[Noted, ...]
+    calibration: Calibration
+
+    def counts(self, one: Noted) -> bool:
+        """Whether it is believed; what is far from all figures looks like a slip and is left out."""
+        return not is_far(one.told, self.calibration.prior)
+
+    @property
+    def counted(self) -> tuple[Noted, ...]:
+        """All that is believed."""
+        return tuple(one for one in self.noted if self.counts(one))
+
+    @property
+    def learnt(self) -> Calibration | None:
+        """What needs follow; None, without a history, leaves them as they were."""
+        return self.calibration if self.calibration.seen else None
+
+    @property
+    def pieces(self) -> int:
+        """Finished pieces that count."""
+        return len({one.told.piece for one in self.counted if one.kind == FINISHED})
+
+    @property
+    def swatches(self) -> int:
+        """Swatches that count."""
+        return sum(one.kind == SWATCH for one in self.counted)
+
+    @property
+    def words(self) -> str:
+        """Such as "4 finished pieces and 1 swatch"; empty without a history."""
+        several = ((self.pieces, "finished piece", "finished pieces"), (self.swatches, "swatch", "swatches"))
+        return " and ".join(f"{number} {one if number == 1 else more}" for number, one, more in several if number)
+
+
+def store_of(bin: BinLike) -> Path | None:
+    """The store that a bin was read from, or the one that is read when none is named; None for anything else."""
+    from matcher.store.database.store import is_store, store_path
+
+    if isinstance(bin, Bin):
+        path = Path(bin.source) if bin.source else None
+    else:
+        path = Path(bin).expanduser() if bin is not None else store_path()
+    return path if path is not None and is_store(path) else None
+
+
+def history_of(bin: BinLike, catalogue: Catalogue) -> History:
+    """The history in the store of a bin; an empty one where the bin is no store."""
+    path = store_of(bin)
+    return history_at(path, catalogue) if path is not None else no_history(catalogue)
+
+
+def no_history(catalogue: Catalogue) -> History:
+    """Before anything is finished."""
+    return History((), Calibration(prior_of(catalogue.calibration, catalogue.fabric)))
+
+
+def history_at(path: Path, catalogue: Catalogue) -> History:
+    """The history in a store's file. Raises NotFound or BadInput for what is no store."""
+    from matcher.store.database.store import open_store
+
+    with open_store(path) as store:
+        return history_in(store, catalogue)
+
+
+def history_in(store: Store, catalogue: Catalogue) -> History:
+    """The history in an open store."""
+    prior = prior_of(catalogue.calibration, catalogue.fabric)
+    used, made = store.rows("used"), store.rows("swatches")
+    if not used and not made:
+        return no_history(catalogue)
+    lots = {lot["lot"]: lot for lot in store.lots()}
+    noted = (*finished_pieces(used, lots, prior, catalogue), *swatches(made, lots, catalogue))
+    return History(noted, calibrate([one.told for one in noted], prior))

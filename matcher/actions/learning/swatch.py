@@ -1,0 +1,206 @@
+"""A swatch that was weighed: how her loop compares with the usual one, noted in the store."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from matcher.actions.desk import catalogue_for, near_names
+from matcher.actions.learning.calibration import percent, ratio_of, spread_of
+from matcher.actions.learning.history import History, history_in, swatch_metres
+from matcher.errors import BadInput, NotFound
+from matcher.knitting.fabric import STRUCTURES, Gauge, gauge_of_tex
+from matcher.materials.reading.units import parse_cm
+from matcher.store.catalogue.catalogue import Catalogue
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from matcher.store.database.store import Store
+
+MOST_STITCHES, MOST_ROWS = 400, 1000
+
+
+@dataclass(frozen=True)
+class Swatched:
+    """A swatch against the figures. loop_cm: yarn in one stitch, usual_loop_cm: by the figures, both [cm]."""
+
+    lot: str
+    yarn: str
+    tex: float
+    structure: str
+    stitches: int
+    rows: int
+    grams: float
+    loop_cm: float
+    usual_loop_cm: float
+    ratio: float  # used over predicted
+    gauge: Gauge | None  # as measured, where she gave the size
+    before: History
+    after: History
+
+    @property
+    def counts(self) -> bool:
+        """Whether it is believed."""
+        return len(self.after.counted) > len(self.before.counted)
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What it says, in sentences."""
+        more = self.ratio - 1.0
+        against = (
+            "as much as" if round(100 * more) == 0 else f"{percent(abs(more))} {'more' if more > 0 else 'less'} than"
+        )
+        said = [f"Your swatch took {against} the figures say for a yarn of {self.tex:.0f} tex."]
+        if not self.counts:
+            return (*said, "That is so far off that it was noted but left out: check weight, stitches and rows.")
+        was, now = self.before.calibration.knitter, self.after.calibration.knitter
+        said.append(
+            f"Your needs are now reckoned at {percent(ratio_of(now))} of the figures, give or take "
+            f"{percent(spread_of(now))}; before, {percent(ratio_of(was))}, give or take {percent(spread_of(was))}."
+        )
+        return tuple(said)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        was, now = self.before.calibration.knitter, self.after.calibration.knitter
+        gauge = self.gauge
+        return {
+            "lot": self.lot,
+            "yarn": self.yarn,
+            "tex": round(self.tex, 2),
+            "structure": self.structure,
+            "stitches": self.stitches,
+            "rows": self.rows,
+            "grams": self.grams,
+            "loop_cm": round(self.loop_cm, 4),
+            "usual_loop_cm": round(self.usual_loop_cm, 4),
+            "ratio": round(self.ratio, 4),
+            "counts": self.counts,
+            "gauge": None
+            if gauge is None
+            else {"stitches_10cm": round(gauge.stitches_10cm, 2), "rows_10cm": round(gauge.rows_10cm, 2)},
+            "before": {"ratio": round(ratio_of(was), 4), "sd": round(was.sd, 4)},
+            "after": {"ratio": round(ratio_of(now), 4), "sd": round(now.sd, 4)},
+        }
+
+    def frame(self) -> pd.DataFrame:
+        """One row, as a pandas frame."""
+        import pandas as pd
+
+        plain = {key: value for key, value in self.as_dict().items() if not isinstance(value, dict)}
+        return pd.DataFrame([plain])
+
+
+def swatch(
+    lot: str | None = None,
+    *,
+    stitches: int,
+    rows: int,
+    grams: float,
+    structure: str = "stocking",
+    tex: float | None = None,
+    size: str | None = None,
+    note: str = "",
+    bin: Path | str | None = None,
+    catalog: Path | str | None = None,
+) -> Swatched:
+    """Note a swatch in the store; needs follow it from then on.
+
+    Parameters
+    ----------
+    lot : the lot it was knitted from, by name or short code; without one, `tex` [g per 1000 m] of the yarn.
+    stitches, rows, grams : of the whole swatch, weighed with its edges and ends.
+    size : width and height such as "18 x 17 cm", where it was measured: gives the gauge.
+
+    Raises
+    ------
+    NotFound, BadInput, CatalogueError
+    """
+    catalogue = catalogue_for(catalog)
+    _refuse(structure, stitches, rows, grams, tex)
+    gauge = _gauge(size, stitches, rows, catalogue) if size else None
+    from matcher.store.database.store import open_store, store_path
+
+    with open_store(store_path(Path(bin) if bin is not None else None)) as store:
+        name, yarn, density = _yarn(store, lot, tex, catalogue)
+        before = history_in(store, catalogue)
+        with store.action(f"swatch {name or yarn or f'of {density:.0f} tex'}") as act:
+            act.insert(
+                "swatches",
+                {
+                    "made_on": act.today,
+                    "lot": name,
+                    "yarn": yarn,
+                    "tex": density,
+                    "structure": structure,
+                    "stitches": float(stitches),
+                    "rows": float(rows),
+                    "grams": grams,
+                    "note": "; ".join(one for one in (size and f"size {size}", note) if one),
+                },
+            )
+        after = history_in(store, catalogue)
+    predicted_m = swatch_metres(structure, stitches, rows, density, catalogue)
+    usual = gauge_of_tex(density, catalogue.fabric).loop_cm * catalogue.fabric.loop(structure)
+    ratio = 1000.0 * grams / density / predicted_m
+    return Swatched(
+        name, yarn, density, structure, stitches, rows, grams, usual * ratio, usual, ratio, gauge, before, after
+    )  # fmt: skip
+
+
+def _refuse(structure: str, stitches: int, rows: int, grams: float, tex: float | None) -> None:
+    if structure not in STRUCTURES:
+        raise BadInput(f'found structure "{structure}"', "--structure", f"choose one of {', '.join(STRUCTURES)}")
+    if not 4 <= stitches <= MOST_STITCHES:
+        raise BadInput(f"a swatch of {stitches} stitches", "--stitches", f"give a number from 4 to {MOST_STITCHES}")
+    if not 4 <= rows <= MOST_ROWS:
+        raise BadInput(f"a swatch of {rows} rows", "--rows", f"give a number from 4 to {MOST_ROWS}")
+    if not 0.1 <= grams <= 1000:
+        raise BadInput(f"a swatch of {grams:g} g", "--grams", "give what it weighs, from 0.1 to 1000 g")
+    if tex is not None and not 5 <= tex <= 10_000:
+        raise BadInput(f"a yarn of {tex:g} tex is none for knitting", "--tex", "give 5 to 10000; 50 g of 110 m is 455")
+
+
+def _gauge(size: str, stitches: int, rows: int, catalogue: Catalogue) -> Gauge:
+    """Stitches and rows in 10 cm, from the size of the whole swatch."""
+    sides = size.casefold().replace("×", "x").split("x")
+    try:
+        if len(sides) != 2:
+            raise ValueError
+        unit = " in" if sides[1].rstrip().endswith(("in", '"')) else " cm"
+        width, height = (parse_cm(one if not one.strip().replace(".", "").isdigit() else one + unit) for one in sides)
+        if not (1.0 <= width <= 200.0 and 1.0 <= height <= 200.0):
+            raise ValueError
+    except ValueError:
+        raise BadInput(
+            f'cannot read the size "{size}"', "--size", 'write width x height, such as "18 x 17 cm"'
+        ) from None
+    return Gauge.from_swatch(10.0 * stitches / width, 10.0 * rows / height, catalogue.fabric)
+
+
+def _yarn(store: Store, lot: str | None, tex: float | None, catalogue: Catalogue) -> tuple[str, str, float]:
+    """The lot's name, its yarn's name and tex. The tex of a class alone is too vague to learn from."""
+    from matcher.materials.reading.units import parse_length_m, parse_mass_g
+
+    if lot is None:
+        if tex is None:
+            raise BadInput("nothing tells how thick the yarn is", "swatch", "name its lot, or add --tex 380")
+        return "", "", tex
+    row = store.named("lots", lot)
+    if row is None:
+        raise NotFound(f'there is no lot "{lot}"', near=near_names(lot, (one["lot"] for one in store.lots())))
+    if tex is not None:
+        return row["lot"], row["yarn"], tex
+    if row["ball_grams"] and row["ball_metres"]:
+        return row["lot"], row["yarn"], 1000.0 * parse_mass_g(row["ball_grams"]) / parse_length_m(row["ball_metres"])
+    if row["tex"]:
+        from matcher.materials.reading.counts import parse_tex
+
+        return row["lot"], row["yarn"], parse_tex(row["tex"])
+    raise BadInput(
+        f"of {row['lot']} only the class is known, which is too vague to learn from",
+        "swatch",
+        "weigh 20 m of it: 7.8 g make --tex 390",
+    )

@@ -1,0 +1,80 @@
+"""Which lot or colour each role of a motif is shown in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from matcher.actions.desk import BinLike, near_names, read_bin
+from matcher.errors import BadInput, NotFound
+from matcher.knitting.motifs.motif import Motif
+from matcher.materials.colours.colour import Colour, parse_colour
+from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.motifs.files import ReadMotif
+
+
+@dataclass(frozen=True)
+class RoleColour:
+    """What a role is shown in: a lot of her bin, or a colour given or read from the picture (`lot` False)."""
+
+    name: str
+    colour: Colour
+    lot: bool
+
+
+def colours_painted(read: ReadMotif, catalogue: Catalogue) -> dict[str, RoleColour]:
+    """The colours that a motif's own picture has; none for a text."""
+    words = catalogue.colour_words
+    return {role: RoleColour(code, parse_colour(code, words), lot=False) for role, code in read.colours.items()}
+
+
+def colours_given(
+    motif: Motif, lots: Sequence[str], bin: BinLike, catalogue: Catalogue, catalog: Path | str | None
+) -> dict[str, RoleColour]:
+    """What each role is shown in, as somebody asked for it.
+
+    lots: one for each role, "ROLE=LOT", or in the order of the roles that are not named. A name is a lot of the
+    bin if there is such a one, else it is read as a colour. Raises BadInput or NotFound for a role without a lot,
+    a lot without a role, a name that is neither; BadSheets for the bin.
+    """
+    roles = {role.casefold(): role for role in motif.role_names}
+    given: dict[str, str] = {}
+    in_order = []
+    for one in lots:
+        head, sign, tail = one.partition("=")
+        role = roles.get(head.strip().casefold())
+        if not sign or role is None:
+            in_order.append(one)
+        elif role in given:
+            raise BadInput(f"{role} is given two lots", "--lots", "give one for each role")
+        else:
+            given[role] = tail.strip()
+    free = [role for role in motif.role_names if role not in given]
+    if len(in_order) > len(free):
+        extra = in_order[len(free)]
+        raise BadInput(f'no role is left for "{extra}"', "--lots", f"the roles are {', '.join(motif.role_names)}")
+    given |= dict(zip(free, in_order, strict=False))
+    missing = [role for role in motif.role_names if role not in given]
+    if missing:
+        raise BadInput(
+            f"no lot for {' and '.join(missing)}",
+            "--lots",
+            f"give one for each of {', '.join(motif.role_names)}, in this order or as ROLE=LOT",
+        )
+    known: dict[str, RoleColour] = {}
+    if bin is not None or not all(name.startswith("#") for name in given.values()):
+        known = {lot.name.casefold(): RoleColour(lot.name, lot.colour, lot=True) for lot in read_bin(bin, catalog).lots}
+    return {role: _colour(role, given[role], known, catalogue) for role in motif.role_names}
+
+
+def _colour(role: str, name: str, lots: Mapping[str, RoleColour], catalogue: Catalogue) -> RoleColour:
+    if name.casefold().strip() in lots:
+        return lots[name.casefold().strip()]
+    try:
+        return RoleColour(name, parse_colour(name, catalogue.colour_words), lot=False)
+    except ValueError as fault:
+        near = near_names(name, [one.name for one in lots.values()])
+        if not near:
+            raise BadInput(str(fault), f"--lots, {role}", "name a lot of the bin or a colour") from None
+        raise NotFound(f'"{name}" is neither a lot nor a colour', f"--lots, {role}", near=near) from None

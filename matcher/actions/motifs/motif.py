@@ -1,0 +1,277 @@
+"""A motif looked at before it is knitted: its grid counted, its colours judged, its pictures written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from matcher.actions.desk import BinLike, catalogue_for, near_names
+from matcher.actions.motifs.colours import RoleColour, colours_given, colours_painted
+from matcher.errors import BadInput, NotFound
+from matcher.knitting.motifs.counts import (
+    LONG_FLOAT,
+    MANY_COLOURS,
+    Balance,
+    RowCount,
+    SharedEdges,
+    balance,
+    count_rows,
+    shared_edges,
+    smallest_repeat,
+)
+from matcher.knitting.motifs.motif import Motif
+from matcher.materials.colours.colour import Colour
+from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.files import write_files
+from matcher.store.motifs.files import ReadMotif, motif_pixels, read_motif_file, write_motif_text
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from matcher.matching.contrast import Judgement
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """Two roles that touch, judged in their colours."""
+
+    shared: SharedEdges
+    judged: Judgement
+
+
+@dataclass(frozen=True)
+class CountedMotif:
+    """A motif and all that is counted on it. `colours` is empty, and `balance` None, where no colours are known."""
+
+    motif: Motif
+    how: str
+    rows: tuple[RowCount, ...]
+    shared: tuple[SharedEdges, ...]
+    repeat: tuple[int, int]
+    colours: Mapping[str, RoleColour]
+    balance: Balance | None
+    meetings: tuple[Meeting, ...]
+    warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
+    files: tuple[Path, ...]
+
+    @property
+    def many_coloured(self) -> tuple[int, ...]:
+        """Rows with three colours or more, counted from 1 at the bottom."""
+        return tuple(row.row for row in self.rows if row.colours >= MANY_COLOURS)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON. The keys inside `roles` and `longest_floats` are names of roles."""
+        motif, light = self.motif, self.balance
+        return {
+            "name": motif.name,
+            "width": motif.width,
+            "height": motif.height,
+            "roles": dict(motif.stitches),
+            "rows": [
+                {
+                    "row": row.row,
+                    "colours": row.colours,
+                    "roles": dict(row.stitches),
+                    "longest_floats": dict(row.longest_floats),
+                }
+                for row in self.rows
+            ],
+            "longest_floats": dict(motif.longest_float),
+            "shared_edges": [
+                {"roles": list(one.roles), "edges": one.edges, "beside": one.beside, "above": one.above}
+                for one in self.shared
+            ],
+            "many_coloured_rows": list(self.many_coloured),
+            "repeat": {"width": self.repeat[0], "height": self.repeat[1]},
+            "balance": light
+            and {
+                "mean_l": round(light.mean_l, 2),
+                "lighter_share": round(light.lighter_share, 4),
+                "apart_l": round(light.apart_l, 2),
+            },
+            "colours": [
+                {"role": role, "name": one.name, "colour": one.colour.words(), "lot": one.lot}
+                for role, one in self.colours.items()
+            ],
+            "contrasts": [
+                {
+                    "roles": list(one.shared.roles),
+                    "edges": one.shared.edges,
+                    "delta_e": round(one.judged.delta_e, 2),
+                    "delta_l": round(one.judged.delta_l, 2),
+                    "least_seen": one.judged.least_seen,
+                    "verdict": one.judged.verdict,
+                    "reason": one.judged.reason,
+                }
+                for one in self.meetings
+            ],
+            "warnings": [*self.warnings, *self.cautions],
+            "files": [str(path) for path in self.files],
+        }
+
+    def frame(self) -> pd.DataFrame:
+        """One row for each row of the grid and role in it, as a pandas frame."""
+        import pandas as pd
+
+        return pd.DataFrame(
+            [
+                {"row": row.row, "role": role, "stitches": count, "longest_float": row.longest_floats[role]}
+                for row in self.rows
+                for role, count in row.stitches.items()
+            ]
+        )
+
+
+def motif_named(name: str, catalogue: Catalogue, beside: Path | None = None) -> Motif:
+    """A motif by its file, else by its key or name in the catalogue.
+
+    beside: a folder in which the file may lie as well, such as that of the bin. Raises NotFound with the names
+    nearest to it, or BadInput for a file that holds no motif.
+    """
+    return _read(name, catalogue, beside).motif
+
+
+def _read(name: str, catalogue: Catalogue, beside: Path | None = None) -> ReadMotif:
+    for path in (Path(name), *([beside / name] if beside is not None else [])):
+        if _is_file(path):
+            return read_motif_file(path)
+    known = {one.name.casefold(): one for one in catalogue.motifs.values()}
+    known |= {key.casefold(): one for key, one in catalogue.motifs.items()}
+    asked = name.casefold().strip()
+    if asked in known:
+        return ReadMotif(known[asked], {})
+    path = Path(name)
+    if path.suffix.lower() in (".txt", ".png", ".gif") or path.name != name or not name.strip():
+        return read_motif_file(path)  # says what is wrong with it
+    near = near_names(name, [*catalogue.motifs, *(one.name for one in catalogue.motifs.values())])
+    raise NotFound(f'there is no motif "{name}", neither as a file nor in the catalogue', near=near)
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):  # too long a name, or one with a character that no file name has
+        return False
+
+
+def motif(
+    file: str | Path,
+    *,
+    lots: Sequence[str] = (),
+    bin: BinLike = None,
+    svg: Path | str | None = None,
+    png: Path | str | None = None,
+    grid: Path | str | None = None,
+    catalog: Path | str | None = None,
+) -> CountedMotif:
+    """Read a motif, count it, judge it in colours, and write its pictures.
+
+    Parameters
+    ----------
+    file : a text grid, a PNG or GIF of one pixel a stitch, or the key or name of a motif of the catalogue.
+    lots : one for each role, "ROLE=LOT" or in the order of the roles: lots of the bin, else colours.
+    svg, png : where to draw it as knitted. grid : where to write the grid, as text or as PNG by its suffix.
+
+    Raises
+    ------
+    BadInput, NotFound, BadSheets
+    """
+    catalogue = catalogue_for(catalog)
+    read = _read(str(file), catalogue)
+    drawn = read.motif
+    targets = _targets(file, svg, png, grid)
+    colours = colours_given(drawn, lots, bin, catalogue, catalog) if lots else colours_painted(read, catalogue)
+    rows, shared = count_rows(drawn), shared_edges(drawn)
+    plain = {role: one.colour for role, one in colours.items()}
+    repeat = smallest_repeat(drawn)
+    long = max(drawn.longest_float.values()) > LONG_FLOAT
+    found = CountedMotif(
+        motif=drawn,
+        how=read.how,
+        rows=rows,
+        shared=shared,
+        repeat=repeat,
+        colours=colours,
+        balance=balance(drawn, plain) if plain else None,
+        meetings=_meetings(shared, plain, catalogue) if plain else (),
+        warnings=(*_long_floats(drawn, rows), *_smaller(drawn, repeat)),
+        cautions=(catalogue.cautions["floats"],) if long else (),
+        files=tuple(targets.values()),
+    )
+    write_files(dict(_contents(targets, drawn, colours)))
+    return found
+
+
+def _meetings(
+    shared: Sequence[SharedEdges], colours: Mapping[str, Colour], catalogue: Catalogue
+) -> tuple[Meeting, ...]:
+    from matcher.matching.contrast import judge
+
+    return tuple(
+        Meeting(one, judge(colours[one.roles[0]], colours[one.roles[1]], catalogue.vision, catalogue.contrast))
+        for one in shared
+    )
+
+
+def _long_floats(motif: Motif, rows: Sequence[RowCount]) -> list[str]:
+    found = []
+    for role, passed in motif.longest_float.items():
+        if passed > LONG_FLOAT:
+            first = next(row.row for row in rows if row.longest_floats.get(role) == passed)
+            found.append(f"the longest float of {role} passes {passed} stitches (row {first}): catch it inside")
+    return found
+
+
+def _smaller(motif: Motif, repeat: tuple[int, int]) -> list[str]:
+    across, up = motif.width // repeat[0], motif.height // repeat[1]
+    times = [f"{across} times across" if across > 1 else "", f"{up} times up" if up > 1 else ""]
+    if not any(times):
+        return []
+    return [
+        f"the grid holds the same repeat {' and '.join(one for one in times if one)}: "
+        f"{repeat[0]} stitches by {repeat[1]} rows are enough"
+    ]
+
+
+def _targets(
+    file: str | Path, svg: Path | str | None, png: Path | str | None, grid: Path | str | None
+) -> dict[str, Path]:
+    """Where each kind of file goes; refused before anything is written."""
+    asked = {"svg": svg, "png": png, "grid": grid}
+    found = {kind: Path(path) for kind, path in asked.items() if path is not None}
+    for kind, path in found.items():
+        option = f"--{kind}"
+        if kind == "grid" and path.suffix.lower() not in (".txt", ".png"):
+            raise BadInput(f"{path.name} is neither .txt nor .png", option, "let its name end in one of them")
+        if path.is_dir():
+            raise BadInput(f"{path} is a folder", option, "name a file in it")
+        if not path.parent.is_dir():
+            raise BadInput(f"there is no folder {path.parent}", option, "make it first, or name another")
+        if _is_file(Path(file)) and path.exists() and path.samefile(file):
+            raise BadInput(f"{path} is the motif itself", option, "give another name, so that it is kept")
+    if len({path.resolve() for path in found.values()}) < len(found):
+        raise BadInput("two files have one name", " ".join(f"--{kind}" for kind in found), "give each its own")
+    return found
+
+
+def _contents(
+    targets: Mapping[str, Path], motif: Motif, colours: Mapping[str, RoleColour]
+) -> Iterator[tuple[Path, bytes]]:
+    """What goes into each file."""
+    if "grid" in targets:
+        path = targets["grid"]
+        yield path, motif_pixels(motif) if path.suffix.lower() == ".png" else write_motif_text(motif).encode()
+    if not targets.keys() & {"svg", "png"}:
+        return
+    from matcher.drawing.motif_picture import motif_scene
+    from matcher.drawing.scene import png, svg, usual_pixels
+
+    plain = {role: one.colour for role, one in colours.items()} or None
+    scene = motif_scene(motif, plain, names={role: one.name for role, one in colours.items()})
+    if "svg" in targets:
+        yield targets["svg"], svg(scene).encode()
+    if "png" in targets:
+        yield targets["png"], png(scene, usual_pixels(scene))

@@ -1,0 +1,203 @@
+"""What an accessory of the catalogue takes, and what any piece of the knitter's own pattern takes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from matcher.actions.desk import BinLike, catalogue_for, find, near_names
+from matcher.actions.learning.history import History, history_of
+from matcher.errors import BadInput, NotFound
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.calibration import calibrated
+from matcher.knitting.fabric import Gauge, gauge_of_tex
+from matcher.knitting.needs import RoleNeed, needs_table
+from matcher.knitting.piece import PieceNeed, piece_need
+from matcher.materials.reading.units import parse_gauge
+from matcher.materials.yarn import tex_measured
+from matcher.store.catalogue.catalogue import Catalogue
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class Needs:
+    """What an accessory takes, a row for each size and weight class (plain values, see `needs_table`).
+
+    history: what the knitter's own finished pieces and swatches made of the figures.
+    """
+
+    accessory: Accessory
+    rows: tuple[dict[str, Any], ...]
+    history: History | None = None
+
+    @property
+    def note(self) -> str:
+        """A remark where the figures follow her own knitting, else nothing."""
+        if self.history is None or self.history.learnt is None:
+            return ""
+        return f"These figures follow your own knitting: {self.history.words} (matcher calibration shows it)."
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        return {
+            "accessory": self.accessory.name,
+            "key": self.accessory.key,
+            "source": self.accessory.source,
+            "needs": [_rounded(row) for row in self.rows],
+        }
+
+    def frame(self) -> pd.DataFrame:
+        """One row for each size, class and role, as a pandas frame."""
+        import pandas as pd
+
+        wanted = ("role", "metres", "sd", "grams", "stitches")
+        return pd.DataFrame(
+            [
+                {
+                    "size": row["size"],
+                    "class": row["class"],
+                    "tex": row["tex"],
+                    **{key: role[key] for key in wanted},
+                }
+                for row in self.rows
+                for role in row["roles"]
+            ]
+        )
+
+
+def needs(
+    accessory: str,
+    *,
+    size: str | None = None,
+    weight_class: int | None = None,
+    tex: float | None = None,
+    swatch: str | None = None,
+    bin: BinLike = None,
+    catalog: Path | str | None = None,
+) -> Needs:
+    """Metres and grams of every role of an accessory, with the working.
+
+    Parameters
+    ----------
+    accessory : its name or its key, whatever its case.
+    tex : of the yarn [g per 1000 m], in place of the classes; swatch : "22 st x 30 rows" in 10 cm of plain knitting.
+    bin : the store whose history the needs follow; None takes the one that is read when none is named, if there is one.
+
+    Raises
+    ------
+    NotFound, BadInput, CatalogueError
+    """
+    catalogue = catalogue_for(catalog)
+    entry = find_accessory(accessory, catalogue)
+    wanted_size = find(size, entry.sizes, f"size of {entry.name}") if size else None
+    if weight_class is not None and weight_class not in entry.classes:
+        suits = ", ".join(str(one) for one in entry.classes)
+        raise BadInput(f"{entry.name} is not made in class {weight_class}", "--class", f"give one of {suits}")
+    gauge = _gauge(tex, swatch, catalogue)
+    history = history_of(bin, catalogue)
+
+    def as_she_knits(found: tuple[RoleNeed, ...], at: Gauge) -> tuple[RoleNeed, ...]:
+        return calibrated(found, entry, history.learnt, from_swatch=at.from_swatch_rows)
+
+    rows = needs_table(
+        entry,
+        catalogue.sizes,
+        catalogue.motifs,
+        catalogue.fabric,
+        catalogue.classes,
+        only_size=wanted_size,
+        only_class=weight_class,
+        gauge=gauge,
+        tex=tex,
+        as_she_knits=as_she_knits,
+    )
+    return Needs(entry, tuple(rows), history)
+
+
+def find_accessory(name: str, catalogue: Catalogue) -> Accessory:
+    """The entry of this key or name, whatever its case; raises NotFound with the nearest ones."""
+    folded = name.casefold().strip()
+    for key, entry in catalogue.accessories.items():
+        if folded in (key.casefold(), entry.name.casefold()):
+            return entry
+    near = near_names(folded, [*catalogue.accessories, *(one.name for one in catalogue.accessories.values())])
+    todo = "" if near else f"the catalogue has: {', '.join(sorted(catalogue.accessories))}"
+    raise NotFound(f'there is no accessory "{name}"', near=near, todo=todo)
+
+
+def _gauge(tex: float | None, swatch: str | None, catalogue: Catalogue) -> Gauge | None:
+    if swatch is not None:
+        return gauge_of_swatch(swatch, catalogue)
+    if tex is not None:
+        _refuse_tex(tex)
+        return gauge_of_tex(tex, catalogue.fabric)
+    return None
+
+
+def gauge_of_swatch(swatch: str, catalogue: Catalogue) -> Gauge:
+    """The gauge of "22 st x 30 rows" in 10 cm; raises BadInput."""
+    stitches, rows = _swatch(swatch)
+    if rows is None:
+        return Gauge.from_stitches(stitches, catalogue.fabric)
+    return Gauge.from_swatch(stitches, rows, catalogue.fabric)
+
+
+def _swatch(text: str) -> tuple[float, float | None]:
+    try:
+        return parse_gauge(text)
+    except ValueError as fault:
+        raise BadInput(str(fault), "--swatch", 'write it as "22 st x 30 rows" (in 10 cm)') from None
+
+
+def _refuse_tex(tex: float) -> None:
+    if not 5 <= tex <= 10_000:
+        raise BadInput(f"a yarn of {tex:g} tex is none for knitting", "--tex", "give 5 to 10000; 50 g of 110 m is 455")
+
+
+def piece(
+    structure: str,
+    stitches: int,
+    *,
+    height_cm: float | None = None,
+    rows: int | None = None,
+    tex: float | None = None,
+    weight_class: int | None = None,
+    swatch: str | None = None,
+    colours: int = 2,
+    catalog: Path | str | None = None,
+) -> PieceNeed:
+    """Metres and grams, with their spread, of any piece of the knitter's own pattern.
+
+    Parameters
+    ----------
+    structure : "stocking", "garter", "rib" or "stranded" (then `colours` in each round).
+    swatch : "22 st x 30 rows" in 10 cm of plain knitting; with both it narrows the spread.
+
+    Raises BadInput when something is missing or makes no sense.
+    """
+    catalogue = catalogue_for(catalog)
+    if tex is not None:
+        _refuse_tex(tex)
+    return piece_need(
+        structure,
+        stitches,
+        catalogue.fabric,
+        catalogue.classes,
+        height_cm=height_cm,
+        rows=rows,
+        tex=tex_measured(tex, catalogue.measuring) if tex is not None else None,
+        weight_class=weight_class,
+        swatch=_swatch(swatch) if swatch is not None else None,
+        colours=colours,
+    )
+
+
+def _rounded(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _rounded(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(one) for one in value]
+    return round(value, 4) if isinstance(value, float) else value

@@ -1,0 +1,48 @@
+"""`matcher export`: the whole bin as sheets."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import JsonOption
+
+
+@app.command()
+def export(
+    to: Annotated[
+        Path | None,
+        typer.Argument(metavar="[PLACE]", help="A folder for lots.csv and garments.csv, or a file .xlsx or .ods."),
+    ] = None,
+    bin: Annotated[
+        Path | None,
+        typer.Option("--bin", metavar="BIN", help="A store, folder or spreadsheet; the usual store if left out."),
+    ] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Write over files that are there already.")] = False,
+    as_json: JsonOption = False,
+) -> None:
+    """Example: **matcher export my-bin.xlsx**
+
+    Write the whole bin as sheets that intake reads back without loss; the same bin gives the same bytes.
+    """
+    from matcher.actions.desk import reads_demo
+    from matcher.actions.keeping.export import export as act
+    from matcher.cli.screens import screen as show
+    from matcher.errors import BadInput
+
+    if to is None and not as_json:
+        raise BadInput("no place to write to", "PLACE", "give a folder, or a file ending in .xlsx or .ods; or --json")
+    if reads_demo(bin):
+        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    with show.LateProgress("writing") as progress:
+        found = act(to, bin, replace=replace, progress=progress)
+    if as_json:
+        show.print_json(found.as_dict())
+        return
+    lots, garments = len(found.state["lots"]), len(found.state["garments"])
+    print(f"{lots} lot{'' if lots == 1 else 's'} and {garments} garment{'' if garments == 1 else 's'} written to")
+    for path in found.written:
+        print(f"  {path}")

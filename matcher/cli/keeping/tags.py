@@ -1,0 +1,64 @@
+"""`matcher tags`: a sheet of tags to print and cut out."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import BinArgument, CatalogOption, JsonOption, Units, UnitsOption
+
+
+class Paper(StrEnum):
+    """Paper to print on."""
+
+    a4 = "a4"
+    letter = "letter"
+
+
+@app.command()
+def tags(
+    bin: BinArgument = None,
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The page to write, ending in .html.")] = Path(
+        "tags.html"
+    ),
+    lot: Annotated[list[str] | None, typer.Option("--lot", help="Only this lot; may be repeated.")] = None,
+    paper: Annotated[Paper, typer.Option("--paper", help="Paper to print on.")] = Paper.a4,
+    bags: Annotated[
+        bool, typer.Option("--bags", help="One tag for all lots of the same yarn, colour and dye lot.")
+    ] = False,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+) -> None:
+    """Example: **matcher tags my-bin --out tags.html**
+
+    Write a page of tags, twelve to a sheet, to print at full size, cut out and tuck into the balls.
+    """
+    from matcher.actions.desk import reads_demo
+    from matcher.actions.keeping.tags import tags as act
+    from matcher.cli.screens import screen as show
+
+    if reads_demo(bin):
+        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    with show.LateProgress("drawing") as progress:
+        found = act(
+            bin,
+            out=out,
+            lot=lot or (),
+            paper=paper.value,
+            bags=bags,
+            units=units.value,
+            catalog=catalog,
+            progress=progress,
+        )
+    if as_json:
+        show.print_json(found.as_dict())
+        return
+    number, pages = len(found.tags), found.pages
+    print(f"{number} tag{'' if number == 1 else 's'} on {pages} page{'' if pages == 1 else 's'}, written to")
+    print(f"  {found.written}")
+    print("Print at full size (100 %) and cut along the crosses.")

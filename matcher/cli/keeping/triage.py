@@ -1,0 +1,50 @@
+"""`matcher triage`: one advice for each lot."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+
+
+@app.command()
+def triage(
+    bin: BinArgument = None,
+    lot: Annotated[list[str] | None, typer.Option("--lot", help="Only this lot; may be repeated.")] = None,
+    decide: Annotated[
+        str | None,
+        typer.Option(
+            "--decide", metavar="ADVICE", help="With --lot: what you decide; it holds whatever the figures say."
+        ),
+    ] = None,
+    undecide: Annotated[bool, typer.Option("--undecide", help="With --lot: forget what you decided.")] = False,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+    as_csv: CsvOption = False,
+) -> None:
+    """Example: **matcher triage my-bin**
+
+    Say of every lot what to do with it, and why. First comes what frees most yarn, or what may be lost: a lot
+    without a label or with a weight that cannot be right counts with all its metres, others with what they free.
+    """
+    from matcher.actions.desk import reads_demo
+    from matcher.actions.keeping.triage import triage as act
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.triage import show_triage
+
+    if reads_demo(bin) and decide is None and not undecide:
+        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    with show.LateProgress("looking over") as progress:
+        found = act(bin, lot=lot or (), decide=decide, undecide=undecide, catalog=catalog, progress=progress)
+    if as_json:
+        show.print_json(found.as_dict())
+    elif as_csv:
+        show.print_csv(found.frame())
+    else:
+        show_triage(found, units.value)
+        for caution in found.cautions:
+            show.note(caution)

@@ -1,0 +1,96 @@
+"""`matcher begin`, `finish`, `abandon`: an accessory on the needles."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.keeping import say
+from matcher.cli.options import CatalogOption, JsonOption, StoreOption, Units, UnitsOption
+
+
+@app.command()
+def begin(
+    accessory: Annotated[str, typer.Argument(metavar="ACCESSORY", help="Its name or its key in the catalogue.")],
+    lots: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--lots",
+            metavar="ROLE=LOT",
+            help="The lot of a role, once for each: 'main=navy'. 'main=navy + navy 2': one after the other; "
+            "'main=fog & navy': held together; 'main=2 x fog': doubled. Without the role: in their order.",
+        ),
+    ] = None,
+    size: Annotated[str | None, typer.Option("--size", help="Which size.")] = None,
+    swatch: Annotated[
+        str | None,
+        typer.Option("--swatch", help="Your gauge: '22 st x 30 rows' in 10 cm; if left out, the yarn's usual one."),
+    ] = None,
+    name: Annotated[
+        str | None, typer.Option("--as", metavar="NAME", help="What to call it; the accessory's name if left out.")
+    ] = None,
+    anyway: Annotated[
+        bool, typer.Option("--anyway", help="Claim what there is, also if it is too little or reserved.")
+    ] = False,
+    bin: StoreOption = None,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+) -> None:
+    """Example: **matcher begin hat-plain --size "adult small" --lots "main=cream, thick"**
+
+    Put an accessory on the needles. As many metres of its lots as it takes are claimed, and not offered to anything
+    else.
+    """
+    from matcher.actions.keeping.begin import begin as act
+
+    done = act(
+        accessory,
+        lots or (),
+        size=size,
+        swatch=swatch,
+        name=name,
+        anyway=anyway,
+        bin=bin,
+        catalog=catalog,
+        units=units.value,
+    )
+    say.tell(done, as_json)
+
+
+@app.command()
+def finish(
+    work: say.WorkArgument,
+    weighed: Annotated[
+        list[str] | None,
+        typer.Option("--weigh", metavar="LOT=GRAMS", help="What is left of a lot, once for each: 'navy=41 g'."),
+    ] = None,
+    bin: StoreOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+) -> None:
+    """Example: **matcher finish "striped hat" --weigh "cream, thick=22g" --weigh "dark brown=20g"**
+
+    An accessory is finished: weigh what is left of its lots. What it really used is kept for matcher calibration.
+    """
+    from matcher.actions.keeping.works import finish as act
+    from matcher.actions.keeping.works import weights
+
+    say.tell(act(work, weights(weighed or ()), bin=bin, units=units.value), as_json)
+
+
+@app.command()
+def abandon(
+    work: say.WorkArgument,
+    bin: StoreOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Example: **matcher abandon "striped hat"**
+
+    An accessory is given up: what it had claimed is free again.
+    """
+    from matcher.actions.keeping.works import abandon as act
+
+    say.tell(act(work, bin=bin), as_json)

@@ -1,0 +1,95 @@
+"""`matcher partner`: an accessory to match a sweater."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import BinArgument, CatalogOption, JsonOption, Units, UnitsOption
+
+
+@app.command()
+def partner(
+    garment: Annotated[str, typer.Option("--garment", help="The sweater that it is to go with.")],
+    accessory: Annotated[str, typer.Option("--accessory", help="What to knit, such as 'hat-stranded-band'.")],
+    bin: BinArgument = None,
+    motif: Annotated[
+        str | None,
+        typer.Option("--motif", metavar="FILE", help="A motif by its file or name, in place of the garment's own."),
+    ] = None,
+    size: Annotated[
+        str | None, typer.Option("--size", help="Its size, such as 'adult medium'; the wearer's if left out.")
+    ] = None,
+    head_cm: Annotated[float | None, typer.Option("--head-cm", help="The head, measured, in place of a size.")] = None,
+    hand_cm: Annotated[
+        float | None, typer.Option("--hand-cm", help="Round the hand without the thumb, in place of a size.")
+    ] = None,
+    neck_cm: Annotated[float | None, typer.Option("--neck-cm", help="The neck, measured, in place of a size.")] = None,
+    swatch: Annotated[
+        str | None,
+        typer.Option("--swatch", help="Your gauge in 10 cm, such as '22 st x 30 rows'; the sweater's if left out."),
+    ] = None,
+    ease_percent: Annotated[
+        str | None,
+        typer.Option("--ease-percent", metavar="LOW..HIGH", help="Least and most ease, such as '-10..2'."),
+    ] = None,
+    fit: Annotated[
+        int, typer.Option("--fit", metavar="N", help="Work out fit N of the list in place of the best.")
+    ] = 1,
+    recolour: Annotated[
+        bool, typer.Option("--recolour", help="Share all lots of the bin out among the roles anew.")
+    ] = False,
+    sure: Annotated[
+        float | None,
+        typer.Option("--sure", help="The least chance that the yarn is enough, 0.5 to 0.999; 0.95 if left out."),
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="DIR", help="Write pictures and a page to print into this folder.")
+    ] = None,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+) -> None:
+    """Example: **matcher partner demo --garment "grey yoke pullover" --accessory hat-stranded-band**
+
+    Fit a sweater's own motif and colours to a hat, cowl, mitts or headband: stitches, rounds, metres of each colour,
+    and what to do when a colour is short. What must stay to mend the sweater is kept back first.
+    """
+    from matcher.actions.desk import reads_demo
+    from matcher.actions.partner.partner import partner as act
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.partner import show_partner
+
+    if reads_demo(bin):
+        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    with show.LateProgress("matching") as progress:
+        found = act(
+            bin,
+            garment=garment,
+            accessory=accessory,
+            motif=motif,
+            size=size,
+            head_cm=head_cm,
+            hand_cm=hand_cm,
+            neck_cm=neck_cm,
+            swatch=swatch,
+            ease_percent=ease_percent,
+            fit=fit,
+            recolour=recolour,
+            sure=sure,
+            out=out,
+            catalog=catalog,
+            units=units.value,
+            progress=progress,
+        )
+    for remark in found.notes:
+        show.note(show.in_her_units(remark, units.value))
+    for path in found.files:
+        show.note(f"{path} is written")
+    if as_json:
+        show.print_json(found.as_dict())
+    else:
+        show_partner(found, units.value)

@@ -1,0 +1,50 @@
+"""Contrasts on screen: the matrix, each pair's verdict, and the colours as others see them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rich.table import Table
+from rich.text import Text
+
+from matcher.actions.colours.contrast import Contrasts, in_sight
+from matcher.cli.screens.screen import chip, chips, console, say
+from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS
+
+
+def show_contrasts(found: Contrasts, catalog: Path | None) -> None:
+    """Print on stdout."""
+    screen = console()
+    judged = {(pair.a.name, pair.b.name): pair for pair in found.pairs}
+    if len(found.colours) > 2:
+        table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
+        table.add_column("")
+        for column in found.colours[1:]:
+            table.add_column(column.name, overflow="fold")
+        for row, a in enumerate(found.colours[:-1]):
+            cells = [
+                judged[a.name, b.name].judged.verdict if place > row else ""
+                for place, b in enumerate(found.colours[1:], 1)
+            ]
+            table.add_row(chip(a.colour, screen).append(f" {a.name}"), *cells)
+        screen.print(table)
+        screen.print()
+    for pair in found.pairs:
+        mark = "" if pair.passes else f", less than {found.least_contrast}"
+        head = Text.assemble(chip(pair.a.colour, screen, 4), chip(pair.b.colour, screen, 4))
+        screen.print(
+            head.append(
+                f"{' ' if head else ''}{pair.a.name} and {pair.b.name}: {pair.judged.verdict}{mark}", style="bold"
+            )
+        )
+        say(screen, f"{pair.judged.reason}.", 2)
+        sights = ", ".join(
+            f"{sight} {pair.judged.sights[sight][0]:.0f}/{pair.judged.sights[sight][1]:.0f}" for sight in SIGHTS
+        )
+        say(screen, f"CIEDE2000/lightness apart: {sights}; in grey {pair.judged.delta_l:.0f}", 2, "dim")
+    if screen.color_system is not None and not screen.no_color:
+        for sight in ("grey", *DEFICIENCIES):
+            line = Text(f"{sight:>9} ")
+            for codes in in_sight(found.colours, sight, catalog):
+                line.append_text(chips(codes, screen, 6))
+            screen.print(line)

@@ -1,0 +1,56 @@
+"""Colours from a photograph on screen: the reference for consent, each yarn, what makes it unsure."""
+
+from __future__ import annotations
+
+from rich.text import Text
+
+from matcher.actions.colours.photo import SeenPhoto, SeenRegion
+from matcher.cli.screens.screen import chip, console, say
+
+
+def show_photo(found: SeenPhoto) -> None:
+    """Print on stdout."""
+    screen = console()
+    white = found.reading.white
+    if white is None:
+        say(screen, "No white paper was found: name its place with --white X,Y,W,H.")
+    elif white.given:
+        say(screen, f"Colours by the {'grey card' if white.card else 'white paper'} at {white.box}.")
+    else:
+        say(
+            screen,
+            f"White paper was found at {white.box}. If that is not plain white paper, "
+            "give its place with --white X,Y,W,H: every colour below hangs on it.",
+        )
+    for one in found.regions:
+        region = one.region
+        screen.print()
+        head = Text.assemble(chip(region.colour, screen, 6))
+        screen.print(head.append(f"{' ' if head else ''}{one.number}  {region.colour.words()}", style="bold"))
+        say(screen, f"{_kind(one)}, give or take {region.se:.1f} (CIEDE2000), at {region.box}", 3)
+        if found.bin:
+            say(screen, _lots(one), 3)
+    screen.print()
+    if found.warnings:
+        for warning in found.warnings:
+            say(screen, f"Beware: {warning}.")
+    say(
+        screen,
+        "Paste a colour into the column colour of your lots. Two of three are nearer than the figure, "
+        "nearly all nearer than twice the figure. Nothing was changed.",
+        0,
+        "dim",
+    )
+
+
+def _kind(one: SeenRegion) -> str:
+    if one.region.kind == "solid":
+        return "one colour"
+    return f"{one.region.kind}, {len(one.region.colours)} colours"
+
+
+def _lots(one: SeenRegion) -> str:
+    if not one.lots:
+        return "the bin holds no lots"
+    names = ", ".join(f"{lot.lot} ({lot.delta_e:.1f} apart)" for lot in one.lots)
+    return f"may be: {names}" if one.lots[0].within else f"no lot is so near; the nearest is {names}"

@@ -1,0 +1,192 @@
+"""Suggestions on screen: the first at length, the others in a line each; or all of them at length."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from matcher.actions.plan import RolePlan
+from matcher.actions.ranking.suggestion import Lacking, Suggestion, Suggestions
+from matcher.cli.screens.screen import chip, console, in_her_units, say
+from matcher.materials.lots import Lot
+from matcher.materials.reading.units import show_gauge, show_length
+
+# Columns for an accessory and its size.
+_NAME = 31
+
+
+def in_100(chance: float) -> str:
+    """A chance as a knitter says it; never more sure than it is."""
+    return f"{_percent(chance)} in 100 sure"
+
+
+def _percent(chance: float) -> int:
+    return min(99, int(chance * 100 + 1e-9))
+
+
+def show_list(found: Suggestions, units: str) -> None:
+    """The first screen: the best at length, the others in a line each."""
+    screen = console()
+    if not found.suggestions:
+        _nothing(found, units, screen)
+        return
+    first, *others = found.suggestions
+    _at_length(first, units, screen, brief=True)
+    if others:
+        table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
+        table.add_column("", justify="right")
+        table.add_column("and then", max_width=_NAME, no_wrap=True, overflow="ellipsis")
+        table.add_column("", max_width=5, no_wrap=True)
+        table.add_column("from", max_width=30, no_wrap=True, overflow="ellipsis")
+        table.add_column("sure", justify="right", no_wrap=True)
+        for one in others:
+            patches = Text()
+            for role in one.roles:
+                patches.append_text(chip(role.colour, screen, 1))
+            table.add_row(str(one.rank), _named(one), patches, _lots(one), f"{_percent(one.found.sure)} %")
+        screen.print(table)
+    _ends(found, units, screen)
+
+
+def show_full(found: Suggestions, units: str) -> None:
+    """Everything at length."""
+    screen = console()
+    if not found.suggestions:
+        screen.print(_none_found(found))
+    for one in found.suggestions:
+        _at_length(one, units, screen)
+        screen.print()
+    if found.near_misses:
+        screen.print(Text("Nearly", style="bold"))
+        for near in found.near_misses:
+            say(screen, _near(near, units), 2)
+    if found.unused:
+        screen.print(Text("Of no use to anything here", style="bold"))
+        for lot in found.unused:
+            say(screen, in_her_units(f"{lot.lot}: {lot.why}.", units), 2)
+    cautions = dict.fromkeys(words for one in found.suggestions for words in one.cautions)
+    if cautions:
+        screen.print(Text("Take care", style="bold"))
+        for words in cautions:
+            say(screen, words, 2)
+
+
+def _at_length(one: Suggestion, units: str, screen: Console, brief: bool = False) -> None:
+    gauge = one.found.variant.gauge
+    head = Text(f"{one.rank}  {one.accessory}, {one.size}", style="bold")
+    screen.print(head.append(f"   {in_100(one.found.sure)}", style="not bold"))
+    reasons = one.reasons[:2] if brief else one.reasons
+    say(screen, f"{'First' if one.rank == 1 else 'Here'} because {_and(reasons)}.", 3)
+    screen.print(role_table(one.roles, units, screen))
+    _side_by_side(one, screen)
+    for contrast in one.contrasts:
+        judged = contrast.judged
+        least = "" if judged.least_seen == "daylight" else f" in daylight, least with {judged.least_seen} sight"
+        figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
+        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
+    care = _capital(one.care.partition(":")[0] if brief else one.care)
+    say(screen, f"{care}. {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}.", 3)
+    for words in one.warnings[: 1 if brief else None]:
+        say(screen, f"Mind: {in_her_units(words, units)}.", 3)
+
+
+def _named(one: Suggestion) -> str:
+    """The accessory and its size; where there is no room for both it is the accessory that is cut short."""
+    room = _NAME - len(one.size) - 2
+    name = one.accessory if len(one.accessory) <= room else f"{one.accessory[: room - 1].rstrip(' ,')}…"
+    return f"{name}, {one.size}"
+
+
+def role_table(roles: Sequence[RolePlan], units: str, screen: Console) -> Table:
+    """Every role with what to take for it, what it needs, what is free, kept and left."""
+    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
+    table.add_column("  ")
+    table.add_column("", no_wrap=True)
+    table.add_column("take", overflow="fold")
+    for heading in ("needs", "free", "kept", "left"):
+        table.add_column(heading, justify="right", no_wrap=True)
+    for role in roles:
+        table.add_row(chip(role.colour, screen), role.role, *_role_cells(role, units))
+    return table
+
+
+def _role_cells(role: RolePlan, units: str) -> tuple[str, str, str, str, str]:
+    """What to take for a role, what it needs, what is free, kept and left."""
+    needs = f"{show_length(role.need_m, units)} ±{show_length(role.need_sd_m, units).split()[0]}"
+    if role.brought:
+        return "yours to bring", needs, "", "", ""
+    take = " + ".join(_place(lot) for lot in role.lots) or "no yarn yet"
+    if role.strands > 1:
+        take += f" ({role.strands} strands)"
+    free = role.need_m + role.left_m
+    return (
+        take,
+        needs,
+        show_length(free, units),
+        show_length(role.reserve_m, units),
+        show_length(role.left_m, units),
+    )
+
+
+def _place(lot: Lot) -> str:
+    return f"{lot.name} ({lot.place})" if lot.place else lot.name
+
+
+def _side_by_side(one: Suggestion, screen: Console) -> None:
+    """The colours beside each other as they will lie, where the terminal can show them."""
+    if screen.color_system is None or screen.no_color or len(one.roles) < 2:
+        return
+    line = Text("   ")
+    colours = [role.colour for role in one.roles if role.colour is not None]
+    for turn in range(3):
+        for place, colour in enumerate(colours):
+            line.append_text(chip(colour, screen, 4 if place == 0 or turn == 1 else 2))
+    screen.print(line)
+
+
+def _lots(one: Suggestion) -> str:
+    return " + ".join(lot.name for role in one.roles for lot in role.lots)
+
+
+def _and(words: tuple[str, ...]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _near(near: Lacking, units: str) -> str:
+    return in_her_units(f"{near.suggestion.accessory}, {near.suggestion.size}: {'; '.join(near.lacks)}.", units)
+
+
+def _ends(found: Suggestions, units: str, screen: Console) -> None:
+    if found.near_misses:
+        say(screen, f"Nearly: {_near(found.near_misses[0], units)}")
+    counts = []
+    if len(found.near_misses) > 1:
+        counts.append(f"{len(found.near_misses)} near misses")
+    if found.unused:
+        number = len(found.unused)
+        counts.append("1 lot that fits nothing" if number == 1 else f"{number} lots that fit nothing")
+    if any(one.for_baby for one in found.suggestions):
+        say(screen, "For a baby: no ties near the neck, no hat for sleep; --full has every caution.")
+    more = f" and {' and '.join(counts)}" if counts else ""
+    say(screen, f"--full: all at length{more}. --explain 1: the whole working.", 0, "dim")
+
+
+def _none_found(found: Suggestions) -> str:
+    return f"Nothing in the catalogue can be made from what is free and be {_percent(found.sure_at_least)} in 100 sure."
+
+
+def _nothing(found: Suggestions, units: str, screen: Console) -> None:
+    say(screen, _none_found(found))
+    for near in found.near_misses:
+        say(screen, f"Nearly: {_near(near, units)}", 2)
+    if found.unused:
+        number = len(found.unused)
+        lots = "1 lot fits nothing" if number == 1 else f"{number} lots fit nothing"
+        say(screen, f"{lots}; --full says why of each.", 2)

@@ -1,0 +1,31 @@
+"""Advice on screen: a line a lot with what to do, and the reason below it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from matcher.cli.screens import screen as show
+from matcher.materials.reading.numerals import shorten
+from matcher.materials.reading.units import show_length
+
+if TYPE_CHECKING:
+    from matcher.actions.keeping.triage import Triage
+
+_LONGEST_LOT, _LONGEST_PLACE = 30, 26
+
+
+def show_triage(found: Triage, units: str) -> None:
+    """Every lot in the order of what is at stake."""
+    screen = show.console()
+    for one in found.advice:
+        line = Text.assemble(
+            show.chip(one.lot.colour, screen),
+            (shorten(one.lot.name, _LONGEST_LOT), "bold"),
+            f" ({shorten(one.lot.place, _LONGEST_PLACE)}): " if one.lot.place else ": ",
+            f"{one.advice}, {show_length(one.free_m, units)} free",
+            " (by hand)" if one.decided_on else "",
+        )
+        screen.print(line)
+        show.say(screen, show.in_her_units(one.because, units), 3)

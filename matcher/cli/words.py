@@ -1,0 +1,27 @@
+"""What the command line calls things: a field is an option, an action is a command."""
+
+from __future__ import annotations
+
+from matcher.reasons.style import Style, Units
+
+# Fields whose option is not their name with dashes.
+_OPTIONS = {
+    "bin": "BIN",
+    "own catalogue": "--catalog",
+    "reference box": "--white",
+}
+
+
+def option(field: str) -> str:
+    """The option of a field: "least contrast" is --least-contrast."""
+    return _OPTIONS.get(field, f"--{field.replace(' ', '-')}")
+
+
+def command(action: str) -> str:
+    """The command of an action."""
+    return f"matcher {action}"
+
+
+def style_of(units: Units = "metric") -> Style:
+    """How the command line says things, in her units."""
+    return Style(units, field=option, action=command)

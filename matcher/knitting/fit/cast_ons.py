@@ -1,0 +1,198 @@
+"""Every way to fit a motif round a body: all cast-ons within the ease, best first, or the nearest one."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.bodies import Sizes
+from matcher.knitting.fabric import FabricConstants, Gauge
+from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fit.parts import Builder, Outline, marks_of, outline_of
+from matcher.knitting.fit.rules import FittingRule
+from matcher.knitting.motifs.motif import WIDEST, Motif
+
+# A gauge this far from hers is another fabric, not a small change of needle (choice).
+_OTHER_GAUGE = 0.15
+# Lengths that agree to so many places are equal [cm].
+_PLACES = 9
+
+
+class CastOn(NamedTuple):
+    """Stitches of the main tube: repeats of the motif, each with its plain columns."""
+
+    stitches: int
+    repeats: int
+    plain_columns: int
+
+
+@dataclass(frozen=True)
+class Girth:
+    """What the main tube may measure [cm]: between least and most, best at `best`; round a body of `body`."""
+
+    body: float
+    best: float
+    least: float
+    most: float
+
+    def off(self, around_cm: float) -> float:
+        """How far outside it is [cm]; 0 within."""
+        return round(max(0.0, self.least - around_cm, around_cm - self.most), _PLACES)
+
+
+def girth_of(outline: Outline, rule: FittingRule, ease_percent: tuple[float, float] | None = None) -> Girth:
+    """The girths allowed: the entry's own, so many points of the body's measure less or more.
+
+    ease_percent: least and most ease asked for, in percent of the body's measure, in place of the catalogue's; the
+    best is then the entry's own ease, or the nearest to it that is asked for.
+    """
+    body, best = outline.body_cm, outline.target_cm
+    if ease_percent is None:
+        below, above = body * rule.ease_below_percent / 100.0, body * rule.ease_above_percent / 100.0
+        return Girth(body, best, best - below, best + above)
+    least, most = (body * (1.0 + percent / 100.0) for percent in ease_percent)
+    return Girth(body, min(max(best, least), most), least, most)
+
+
+def cast_ons(width: int, rib: int, plain_columns: int, girth: Girth, gauge: Gauge) -> tuple[CastOn, ...]:
+    """Every cast-on within the girth, best first.
+
+    width: stitches of one repeat; rib: the multiple that the stitches must be of besides (1: none);
+    plain_columns: the most that may stand between repeats. Best is nearest to the best girth, then with fewer
+    plain columns, then with fewer stitches.
+    """
+    found = []
+    for columns in range(plain_columns + 1):
+        step = math.lcm(width + columns, rib)
+        fewest = max(1, math.floor(girth.least * gauge.stitches_10cm / 10.0 / step))
+        for number in range(fewest, math.ceil(girth.most * gauge.stitches_10cm / 10.0 / step) + 1):
+            one = CastOn(number * step, number * step // (width + columns), columns)
+            if girth.off(around_cm(one.stitches, gauge)) == 0.0:
+                found.append(one)
+    return tuple(sorted(found, key=lambda one: _rank(one, girth, gauge)))
+
+
+def nearest(width: int, rib: int, plain_columns: int, girth: Girth, gauge: Gauge) -> CastOn:
+    """The cast-on that is least far outside the girth; of equals the best by the order of `cast_ons`."""
+
+    def beside() -> Iterator[CastOn]:
+        for columns in range(plain_columns + 1):
+            step = math.lcm(width + columns, rib)
+            below = math.floor(girth.best * gauge.stitches_10cm / 10.0 / step)
+            for number in (max(1, below), max(1, below) + 1):
+                yield CastOn(number * step, number * step // (width + columns), columns)
+
+    return min(beside(), key=lambda one: (girth.off(around_cm(one.stitches, gauge)), *_rank(one, girth, gauge)))
+
+
+def around_cm(stitches: int, gauge: Gauge) -> float:
+    """Circumference of so many stitches [cm]."""
+    return stitches * 10.0 / gauge.stitches_10cm
+
+
+def _rank(one: CastOn, girth: Girth, gauge: Gauge) -> tuple[float, int, int]:
+    return round(abs(around_cm(one.stitches, gauge) - girth.best), _PLACES), one.plain_columns, one.stitches
+
+
+@dataclass(frozen=True)
+class Wearing:
+    """Who an accessory is fitted to, and what may be done for it: all that `fits` needs besides the motif."""
+
+    accessory: Accessory
+    size: str
+    sizes: Sizes
+    gauge: Gauge
+    constants: FabricConstants
+    rule: FittingRule
+    ease_percent: tuple[float, float] | None = None
+    most_rows: int | None = None  # rows of the motif at most; None: as many as there is room for
+
+    @property
+    def outline(self) -> Outline:
+        return outline_of(self.accessory, self.size, self.sizes)
+
+    def rib(self, outline: Outline) -> int:
+        """The multiple that the rib asks of the main tube."""
+        return self.rule.rib_stitches if outline.ribbed else 1
+
+
+def fits(wearing: Wearing, motif: Motif) -> tuple[Fitted, ...]:
+    """Every fit within the ease, best first; when there is none, the nearest one alone, `off_by_cm` above 0.
+
+    Raises NoTube (knitting/fit/parts.py), and KeyError when the size lacks a measure.
+    """
+    outline = wearing.outline
+    girth = girth_of(outline, wearing.rule, wearing.ease_percent)
+    asked = (motif.width, wearing.rib(outline), wearing.rule.plain_columns, girth, wearing.gauge)
+    return tuple(fitted(wearing, outline, girth, motif, one) for one in cast_ons(*asked) or (nearest(*asked),))
+
+
+def fitted(wearing: Wearing, outline: Outline, girth: Girth, motif: Motif, one: CastOn) -> Fitted:
+    """The whole accessory for one cast-on."""
+    builder = Builder(
+        outline, motif, wearing.size, wearing.sizes, wearing.gauge, wearing.constants, wearing.rule, wearing.most_rows
+    )
+    parts, placed = builder.build(one.stitches, one.plain_columns)
+    around = around_cm(one.stitches, wearing.gauge)
+    return Fitted(
+        gauge=wearing.gauge,
+        stitches=one.stitches,
+        repeat=motif.width + one.plain_columns,
+        repeats=one.repeats,
+        plain_columns=one.plain_columns,
+        parts=parts,
+        marks=marks_of(motif),
+        around_cm=around,
+        body_cm=girth.body,
+        ease_cm=around - girth.body,
+        off_by_cm=girth.off(around),
+        pieces=outline.pieces,
+        extra=builder.extra(),
+        size=wearing.size,
+        motif_rows=len(placed.rows),
+        placed=placed.how,
+    )
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """What would make a motif fit: "gauge" (stitches in 10 cm), "repeat" (stitches) or "plain columns"."""
+
+    kind: str
+    value: float
+    stitches: int
+    words: str
+
+
+def remedies(wearing: Wearing, motif: Motif) -> tuple[Remedy, ...]:
+    """What would help where no cast-on fits: another gauge, another width of motif, more plain columns."""
+    outline = wearing.outline
+    girth = girth_of(outline, wearing.rule, wearing.ease_percent)
+    rib, gauge, most = wearing.rib(outline), wearing.gauge, wearing.rule.plain_columns
+    found = []
+    step = math.lcm(motif.width, rib)
+    below = math.floor(girth.best * gauge.stitches_10cm / 10.0 / step)
+    for number in (below, below + 1):
+        asked = number * step * 10.0 / girth.best
+        if number and abs(asked / gauge.stitches_10cm - 1.0) <= _OTHER_GAUGE:
+            words = f"a gauge of {asked:.1f} stitches in 10 cm: then {number * step} stitches fit"
+            found.append(Remedy("gauge", asked, number * step, words))
+    widths = sorted(range(2, WIDEST + 1), key=lambda width: (abs(width - motif.width), width))
+    for width in widths:
+        even = cast_ons(width, rib, 0, girth, gauge)
+        if width != motif.width and even:
+            words = f"a motif {width} stitches wide: {even[0].repeats} of it on {even[0].stitches} stitches"
+            found.append(Remedy("repeat", width, even[0].stitches, words))
+            break
+    for columns in range(most + 1, motif.width + 1):
+        wider = [one for one in cast_ons(motif.width, rib, columns, girth, gauge) if one.plain_columns == columns]
+        if wider:
+            words = (
+                f"{columns} plain stitches between repeats: {wider[0].repeats} repeats on {wider[0].stitches} stitches"
+            )
+            found.append(Remedy("plain columns", columns, wider[0].stitches, words))
+            break
+    return tuple(found)

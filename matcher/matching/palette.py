@@ -1,0 +1,147 @@
+"""Lots that read well together: pairs and triples, ranked, of yarns whose surplus can make something.
+
+Worth of a pair is its reading (0 to 1, from the worst of four sights and the whole distribution of stitches) times the
+factor of the rules on yarns in one fabric; of a triple, the least reading of its pairs times their least factor. Equal
+worths go by metres: more of the scarcest lot first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import FabricConstants, tex_range
+from matcher.matching.contrast import LEVELS, all_but_vanishing, reading
+from matcher.matching.pools import Pool, Stock, stock_of
+from matcher.matching.ranking.usefulness import usefulness
+from matcher.matching.variants import Variant
+from matcher.materials.colours.difference_pairs import ciede2000_pairs
+from matcher.materials.colours.vision import as_seen
+from matcher.materials.rules import ContrastRules, TogetherRules
+
+Floats = npt.NDArray[np.float64]
+
+# With more lots than this, those with most to use are compared with one another; triples grow with the cube.
+MOST_COMPARED = 250
+# How often one lot may stand in a list, so that the list is not one black yarn with all others.
+EACH = 2
+
+
+@dataclass(frozen=True)
+class ReadTogether:
+    """Pools that read well together: the least reading of any two, and the factor of the rules on one fabric."""
+
+    pools: tuple[Pool, ...]
+    reading: float
+    together: float
+
+    @property
+    def worth(self) -> float:
+        return self.reading * self.together
+
+
+def can_make_something(
+    pools: Sequence[Pool], variants: Mapping[str, Sequence[Variant]], rules: TogetherRules, constants: FabricConstants
+) -> tuple[Pool, ...]:
+    """Pools of which so much is free that they can fill some role of some entry, at a gauge that suits them."""
+    stock = stock_of(pools, rules)
+    if not stock.pools:
+        return ()
+    _, usable_m = usefulness(stock, variants, constants)
+    gauges = {variant.gauge.stitches_10cm: variant.gauge for several in variants.values() for variant in several}
+    ranges = [tex_range(gauge, constants) for gauge in gauges.values()]
+    return tuple(
+        pool
+        for pool, tex, least in zip(stock.pools, stock.tex, usable_m, strict=True)
+        if pool.free.mean >= least and any(low <= tex <= high for low, high in ranges)
+    )
+
+
+def read_together(
+    pools: Sequence[Pool],
+    number: int,
+    top: int,
+    contrast: ContrastRules,
+    together: TogetherRules,
+    matrices: Mapping[str, Floats],
+) -> tuple[ReadTogether, ...]:
+    """The best pairs (number 2) or triples (3) that are at least *readable*, each pool at most `EACH` times.
+
+    Of more than `MOST_COMPARED` pools only those with most metres free are compared. Order of the pools: by lightness
+    within each result, dark first.
+    """
+    chosen = sorted(pools, key=lambda one: (-one.free.mean, one.name))[:MOST_COMPARED]
+    stock = stock_of(sorted(chosen, key=lambda one: one.name), together)
+    size = len(stock.pools)
+    if size < number:
+        return ()
+    reads, goes = readings(stock, contrast, matrices), factors(stock, together)
+    free = stock.free_m
+    lightness = (stock.labs[stock.part][:, :, 0] * stock.share).sum(axis=1)
+    groups, worth, least = _all(size, number, reads, goes)
+    metres = free[groups].min(axis=1)
+    order = np.lexsort((*groups.T[::-1], -metres, -np.round(worth, 9)))
+    found: list[ReadTogether] = []
+    times = [0] * size
+    for at in order:
+        if len(found) == top:
+            break
+        places = groups[at].tolist()
+        if all(times[place] < EACH for place in places):
+            for place in places:
+                times[place] += 1
+            ordered = sorted(places, key=lambda place: (lightness[place], place))
+            factor = float(worth[at] / least[at])
+            found.append(ReadTogether(tuple(stock.pools[place] for place in ordered), float(least[at]), factor))
+    return tuple(found)
+
+
+def _all(size: int, number: int, reads: Floats, goes: Floats) -> tuple[npt.NDArray[np.intp], Floats, Floats]:
+    """Every group of `number` that is readable and not blocked: places (m, number), worth (m,), least reading (m,)."""
+    sides = list(combinations(range(number), 2))
+    kept: list[tuple[npt.NDArray[np.intp], Floats, Floats]] = []
+    for first in range(size - number + 1):
+        after = np.arange(first + 1, size)
+        rest = after[:, None] if number == 2 else np.column_stack(np.triu_indices(len(after), 1)) + first + 1
+        groups = np.column_stack([np.full(len(rest), first), rest])
+        least = np.min([reads[groups[:, a], groups[:, b]] for a, b in sides], axis=0)
+        factor = np.min([goes[groups[:, a], groups[:, b]] for a, b in sides], axis=0)
+        good = (least >= LEVELS["readable"]) & (factor > 0)
+        kept.append((groups[good], (least * factor)[good], least[good]))
+    groups, worth, least = (np.concatenate(column) for column in zip(*kept, strict=True))
+    return groups, worth, least
+
+
+def readings(stock: Stock, rules: ContrastRules, matrices: Mapping[str, Floats]) -> Floats:
+    """How every pool reads against every other, array (n, n), as `contrast.judge` says of two."""
+    seen = as_seen(stock.labs, matrices)
+    first, second = np.triu_indices(len(stock.labs))
+    each = np.min(
+        [
+            reading(ciede2000_pairs(sight[first], sight[second]), np.abs(sight[first, 0] - sight[second, 0]), rules)
+            for sight in seen
+        ],
+        axis=0,
+    )
+    table = np.zeros((len(stock.labs), len(stock.labs)))
+    table[first, second] = table[second, first] = each
+    size, most = stock.part.shape
+    rows = []
+    for pool in range(size):
+        cells = table[stock.part[pool][None, :, None], stock.part[:, None, :]].reshape(size, most * most)
+        weights = (stock.share[pool][None, :, None] * stock.share[:, None, :]).reshape(size, most * most)
+        rows.append(all_but_vanishing(cells, weights, rules.vanish_share))
+    return np.stack(rows)
+
+
+def factors(stock: Stock, rules: TogetherRules) -> Floats:
+    """What the score of every two pools in one fabric keeps, array (n, n); 0 where a rule blocks."""
+    ratio = np.exp(np.abs(np.log(stock.tex[:, None] / stock.tex[None, :])))
+    thick = np.where(
+        ratio <= rules.tex_ratio_fits, 1.0, np.where(ratio <= rules.tex_ratio_blocks, rules.warn_factor, 0.0)
+    )
+    return np.asarray(thick * stock.beside[stock.kind[:, None], stock.kind[None, :]], dtype=float)

@@ -1,0 +1,50 @@
+"""Candidates in bins of lightness, so that bounds on pairs cost the bins and not the pairs."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.contrast import Palette
+from matcher.matching.ranking.choices import Choices
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+_WIDTH = 2.0  # of a bin, in L*
+
+
+class LightnessBins:
+    """The candidates of one gauge by their L* in daylight, which a reading never exceeds.
+
+    of : array (2, m), the two bins that each candidate stands in, as places among the bins that are not empty.
+    reads : array (bins, bins), the most that candidates of two bins could read, never above `most`.
+    """
+
+    def __init__(self, palette: Palette, base: Choices, most: float) -> None:
+        bins, of = np.unique((_ends(palette, base) / _WIDTH).astype(np.intp), return_inverse=True)
+        self.of: Indexes = of.reshape(2, len(base))
+        apart = (np.abs(np.subtract.outer(bins, bins)) + 1.0) * _WIDTH
+        self.reads: Floats = np.minimum(palette.most_by_lightness(apart), most)
+
+    def best(self, worth: Floats) -> Floats:
+        """The highest worth (m,) in each bin: array (bins,)."""
+        best = np.full(len(self.reads), -np.inf)
+        np.maximum.at(best, self.of, np.stack([worth, worth]))
+        return best
+
+
+def _ends(palette: Palette, base: Choices) -> Floats:
+    """L* of each candidate, twice; or of its lightest and darkest colour where none covers enough stitches: (2, m).
+
+    A colour of so large a share that its square is more than may vanish cannot vanish beside another such, so the
+    pair reads no better than these two; of several, the one nearest to most of the bin tells most.
+    """
+    light = palette.lightness[0][base.part]
+    large = base.share**2 > palette.rules.vanish_share + 1e-6
+    nearest = np.where(large, np.abs(light - np.median(palette.lightness[0])), np.inf).argmin(axis=1)
+    chosen = light[np.arange(len(light)), nearest]
+    some, shown = large.any(axis=1), base.share > 0
+    darkest = np.where(some, chosen, np.where(shown, light, np.inf).min(axis=1))
+    lightest = np.where(some, chosen, np.where(shown, light, -np.inf).max(axis=1))
+    return np.stack([darkest, lightest])

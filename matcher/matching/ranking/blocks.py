@@ -1,0 +1,275 @@
+"""All sizes of one accessory at one gauge: what each candidate adds to the score, and bounds on the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import tex_range
+from matcher.matching.ranking.bins import LightnessBins
+from matcher.matching.ranking.choices import Choices
+from matcher.matching.ranking.score import leftover_value, use_value
+from matcher.matching.ranking.searcher import DENSE, Searcher
+from matcher.matching.variants import Variant, least_colours
+from matcher.materials.uncertain import normal_chance
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Merit:
+    """What m candidates bring to one role in s sizes, both (s, m).
+
+    `worth` is their part of the score besides sure, contrast and together, -inf where they have too little;
+    `sure` is the chance that each suffices, other roles apart: the chance of all is never above it.
+    """
+
+    worth: Floats
+    sure: Floats
+
+
+class Block:
+    """Variants of one accessory at one gauge, in the order of their sizes."""
+
+    def __init__(self, searcher: Searcher, variants: Sequence[Variant], least: float) -> None:
+        self.searcher, self.variants, self.least = searcher, tuple(variants), least
+        first = variants[0]
+        self.edges, self.roles = first.edges, len(first.filled)
+        self.touching = frozenset(role for edge in first.edges for role in edge)
+        self.next_to_skin = first.accessory.next_to_skin
+        self.window = tex_range(first.gauge, searcher.constants)
+        self.base = searcher.choices_alone(first.gauge, self.window)
+        self.own = searcher.own_together(self.base, self.next_to_skin)
+        self.length = _by_role([one.length_m for one in variants])
+        self.shared = _by_role([one.shared_sd_m for one in variants])
+        self.private = _by_role([one.own_sd_m for one in variants])
+        self.weight = _by_role([one.weight for one in variants])
+        if self.edges:
+            self.contrast = searcher.palette.most(least_colours(self.roles, self.edges))
+        else:
+            self.contrast = searcher.ranking.one_colour_contrast
+        self.reads = self.limit(self.base)
+        self.merits = self._merits_alone()
+
+    # What a candidate adds by itself ------------------------------------------------------------------
+
+    def strands(self, roles: slice, pools: Indexes, count: Floats) -> Merit:
+        """Pools (m,) with so many strands each (m,) of the thread of some roles: arrays (roles, s, m)."""
+        searcher, stock = self.searcher, self.searcher.stock
+        need = self.length[roles] * count
+        free, weight = stock.free_m[pools], self.weight[roles]
+        if searcher.near:
+            # The more of the need is there, the nearer; as sure as usual asks for about 5/4 of the mean need.
+            have = np.clip(free / (1.25 * need), 0.0, 1.0)
+            worth = np.where(have > 0.2, have * weight * searcher.near_weight, -np.inf)
+            return Merit(worth, np.ones_like(worth))
+        left = free - need
+        variance = stock.sd_m[pools] ** 2 + (self.private[roles] ** 2 + self.shared[roles] ** 2) * count**2
+        z = left / np.sqrt(variance)
+        worth = weight * (
+            searcher.ranking.weight_use * use_value(need, free, searcher.scarcity[pools])
+            + searcher.ranking.weight_leftover * leftover_value(left, searcher.usable_m[pools])
+        )
+        return Merit(np.where(z >= searcher.least_z - 1e-9, worth, -np.inf), normal_chance(z))
+
+    def threads(self, role: int, choices: Choices) -> Merit:
+        """Whole threads (m,) for a role: the mean worth of their strands, the least of their chances."""
+        used = choices.count > 0
+        one = slice(role, role + 1)
+        each = self.strands(one, choices.strands.ravel(), np.maximum(choices.count, 1.0).ravel())
+        shape = (len(self.variants), *used.shape)
+        worth, sure = each.worth.reshape(shape), each.sure.reshape(shape)
+        enough = np.all(np.isfinite(worth) | ~used, axis=2)
+        mean = (np.where(used & np.isfinite(worth), worth, 0.0) * choices.count).sum(axis=2)
+        mean = np.where(enough, mean / choices.count.sum(axis=1), -np.inf)
+        self._leave_lonely(role, self.limit(choices), mean)
+        return Merit(mean, np.where(used, sure, 1.0).min(axis=2, initial=1.0))
+
+    def _merits_alone(self) -> list[Merit]:
+        every = self.strands(slice(None), self.base.strands[:, 0], self.base.count[:, 0])
+        merits = [Merit(worth, sure) for worth, sure in zip(every.worth, every.sure, strict=True)]
+        for role, merit in enumerate(merits):
+            self._leave_lonely(role, self.reads, merit.worth)
+        return merits
+
+    def limit(self, choices: Choices) -> Floats:
+        """The most that the part `contrast` could be with each thread in a role that touches another: array (m,)."""
+        return np.minimum(self.searcher.potential(choices), self.contrast)
+
+    def _leave_lonely(self, role: int, reads: Floats, worth: Floats) -> None:
+        """Leave out what reads against nothing in the bin, where the role has a neighbour."""
+        if role in self.touching:
+            worth[:, reads < self.least] = -np.inf
+
+    # Bounds: never below the score of any assignment ----------------------------------------------------
+
+    def quick_bounds(self) -> Floats:
+        """For each size, with every role from one pool: array (s,); -inf where nothing can be made."""
+        nothing = np.full(len(self.variants), -np.inf)
+        if len(self.base) == 0 or (self.edges and self.contrast < self.least):
+            return nothing
+        searcher = self.searcher
+        tops = np.stack([merit.worth.max(axis=1) for merit in self.merits])
+        if searcher.wanted is not None:
+            among = np.isin(self.base.strands[:, 0], list(searcher.wanted))
+            without = ~np.stack([np.isfinite(merit.worth[:, among]).any(axis=1) for merit in self.merits])
+            tops = np.where(without.all(axis=0), -np.inf, tops)
+        able = np.isfinite(tops).all(axis=0)
+        if not able.any():
+            return nothing
+        # The chance of all is never above that of one role, nor the least reading above what one role can reach:
+        # each role's own best trade of these for worth is a bound.
+        trades = []
+        for role, merit in enumerate(self.merits):
+            reads = self.reads if role in self.touching else self.contrast
+            fixed = searcher.w_together * self.own + searcher.w_contrast * reads
+            trades.append((merit.worth + searcher.w_sure * merit.sure + fixed).max(axis=1))
+        with np.errstate(invalid="ignore"):
+            whole = (np.stack(trades) + (tops.sum(axis=0) - tops)).min(axis=0)
+        return np.where(able, whole, -np.inf)
+
+    def bounds(self, bar: float, bounds: Floats) -> Floats:
+        """The same, closer, for the sizes whose `bounds` are above the bar: pairs of roles with all candidates."""
+        closer = bounds.copy()
+        if self.roles == 1:
+            return closer
+        dense = len(self.base) <= DENSE
+        sizes = np.flatnonzero(bounds > bar)
+        tops = np.stack([merit.worth[sizes].max(axis=1) for merit in self.merits])
+
+        def with_tops(bound: Floats, *roles: int) -> None:
+            others = sum(tops[role] for role in range(self.roles) if role not in roles)
+            closer[sizes] = np.minimum(closer[sizes], bound + others)
+
+        for a, b in combinations(range(self.roles), 2):
+            if dense:
+                with_tops(self._pair_bound(a, b, sizes), a, b)
+            elif (a, b) in self.edges:
+                with_tops(self._pair_bound_by_lightness(a, b, sizes), a, b)
+        if not dense:
+            for three in combinations(range(self.roles), 3):
+                if all(edge in self.edges for edge in combinations(three, 2)):
+                    with_tops(self._triple_bound_by_lightness(three, sizes), *three)
+        return closer
+
+    def _pair_bound_by_lightness(self, a: int, b: int, sizes: Indexes) -> Floats:
+        """As `_pair_bound`, looser, in a time that grows with the candidates and not with their pairs."""
+        searcher, merit = self.searcher, self.merits[a]
+        own = merit.worth[sizes] + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
+        return np.asarray((own + self.with_partner(b, sizes)).max(axis=1))
+
+    def _triple_bound_by_lightness(self, roles: tuple[int, int, int], sizes: Indexes) -> Floats:
+        """The most that three roles which all touch each other could come to: array (sizes,)."""
+        searcher, reads = self.searcher, self.bins.reads
+        least = np.minimum(np.minimum(reads[:, :, None], reads[:, None, :]), reads[None])
+        adds = np.where(least >= self.least, searcher.w_contrast * least, -np.inf)
+        bound = np.empty(len(sizes))
+        for place, size in enumerate(sizes):
+            first, second, third = (self.bins.best(self.merits[role].worth[size]) for role in roles)
+            bound[place] = (first[:, None, None] + second[None, :, None] + third[None, None, :] + adds).max()
+        return bound + searcher.w_sure + searcher.w_together * float(self.own.max())
+
+    def with_partner(self, other: int, sizes: Indexes) -> Floats:
+        """For each candidate of a role, the most that a role it touches could add: array (sizes, m), with contrast."""
+        bins, searcher = self.bins, self.searcher
+        adds = np.where(bins.reads >= self.least, searcher.w_contrast * bins.reads, -np.inf)
+        partner = [(bins.best(worth)[None] + adds).max(axis=1) for worth in self.merits[other].worth[sizes]]
+        return np.stack([np.maximum(one[bins.of[0]], one[bins.of[1]]) for one in partner])
+
+    @cached_property
+    def bins(self) -> LightnessBins:
+        return LightnessBins(self.searcher.palette, self.base, self.contrast)
+
+    def _pair_bound(self, a: int, b: int, sizes: Indexes) -> Floats:
+        """The most that two roles with all their candidates could come to, the other roles' worth apart."""
+        searcher = self.searcher
+        table = searcher.table(self.base, self.next_to_skin)
+        constant = searcher.w_together * table.beside
+        if (a, b) in self.edges or (b, a) in self.edges:
+            constant = constant + np.where(table.hopes >= self.least, searcher.w_contrast * table.hopes, -np.inf)
+        else:
+            constant = constant + searcher.w_contrast * self.contrast
+        constant = np.where(table.apart, constant, -np.inf)
+        # The lesser of two chances is at most their mean, which can be shared out between the roles.
+        left, right = (
+            self.merits[role].worth[sizes] + 0.5 * searcher.w_sure * self.merits[role].sure[sizes] for role in (a, b)
+        )
+        return np.asarray((left[:, :, None] + (right[:, None, :] + constant)).max(axis=(1, 2)))
+
+    def quick_bounds_with_marls(self) -> Floats:
+        """For each size, with strands of different pools in a role: array (s,), without a look at the pools."""
+        searcher = self.searcher
+        if self.edges and self.contrast < self.least:
+            return np.full(len(self.variants), -np.inf)
+        less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - self.contrast)
+        return np.full(len(self.variants), 1.0 + 1e-9 - less)
+
+    def bounds_with_marls(self) -> Floats:
+        """For each size, with at least one role of strands of different pools: array (s,)."""
+        searcher = self.searcher
+        if self.edges and self.contrast < self.least:
+            return np.full(len(self.variants), -np.inf)
+        self._strand_tops()
+        whole = searcher.w_together * searcher.rules.marl_factor
+        tops, marled = np.stack(self.tops), np.stack(self.marl_tops)
+        with np.errstate(invalid="ignore"):
+            most = (marled + (tops.sum(axis=0) - tops)).max(axis=0)
+        able = self._has_wanted() & np.isfinite(tops).all(axis=0)
+        return np.where(able, whole + most, -np.inf)
+
+    def _has_wanted(self) -> npt.NDArray[np.bool_]:
+        """For each size, whether a wanted pool could fill a role or be a strand of it: array (s,)."""
+        if self.searcher.wanted is None:
+            return np.ones(len(self.variants), dtype=bool)
+        wanted = list(self.searcher.wanted)
+        alone, thin = np.isin(self.base.strands[:, 0], wanted), np.isin(self.thin, wanted)
+        has = [np.isfinite(merit.worth[:, alone]).any(axis=1) for merit in self.merits]
+        has += [np.isfinite(worth[:, thin]).any(axis=1) for worth in self.as_strand]
+        return np.asarray(np.any(has, axis=0))
+
+    def _strand_tops(self) -> None:
+        """What each thin pool could add as a strand of each role, chance and contrast included."""
+        searcher = self.searcher
+        self.thin = np.flatnonzero(searcher.stock.tex < self.window[1])
+        once = np.ones(len(self.thin))
+        # A pool can be one strand or two of the thread; whichever is worth more bounds both.
+        one = self.strands(slice(None), self.thin, once)
+        two = self.strands(slice(None), self.thin, 2 * once)
+        able = np.isfinite(one.worth)
+        worth = np.where(able, np.maximum(one.worth, two.worth), -np.inf)
+        # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their worth.
+        traded = np.maximum(one.worth + searcher.w_sure * one.sure, two.worth + searcher.w_sure * two.sure)
+        reads = np.minimum(searcher.strand_potential(self.thin, self.window[1]), self.contrast)
+        self.as_strand, self.tops, self.marl_tops = [], [], []
+        for role, merit in enumerate(self.merits):
+            self._leave_lonely(role, reads, worth[role])
+            most = traded[role] + searcher.w_contrast * (reads if role in self.touching else self.contrast)
+            self.as_strand.append(np.where(np.isfinite(worth[role]), most, -np.inf))
+            self.marl_tops.append(_of_two_best(self.as_strand[-1]))
+            alone = merit.worth.max(axis=1, initial=-np.inf)
+            self.tops.append(np.maximum(alone, _of_two_best(worth[role])))
+
+
+def most_of_all(searcher: Searcher, variant: Variant) -> float:
+    """The most that any assignment of any bin could score."""
+    contrast = 1.0 if variant.edges else searcher.ranking.one_colour_contrast
+    return 1.0 - searcher.w_contrast * (1.0 - contrast) + 1e-9
+
+
+def _by_role(variants: list[Floats]) -> Floats:
+    """Figures (roles,) of s variants as one array (roles, s, 1)."""
+    return np.stack(variants, axis=1)[:, :, None]
+
+
+def _of_two_best(worth: Floats) -> Floats:
+    """The most that a marl of pools could be worth, by row of (s, m): two strands of the worthiest, one of the next."""
+    if worth.shape[1] < 2:
+        return np.full(len(worth), -np.inf)
+    last = np.partition(worth, worth.shape[1] - 2, axis=1)
+    return np.asarray((2.0 * last[:, -1] + last[:, -2]) / 3.0)

@@ -1,0 +1,347 @@
+"""The search of one variant, role by role, with bounds.
+
+Roles are filled one after the other. The score of what is filled, plus the most that the rest could add, is
+never below the true score of any completion; whatever cannot beat the bar is left out. The contrast part
+saturates, so that in most bins the first few tries reach the bound and the search ends.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.contrast import DECIDED
+from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, marls, pick
+from matcher.matching.ranking.evaluate import evaluate
+from matcher.matching.ranking.found import SLACK, Best, Found
+from matcher.matching.ranking.searcher import DENSE, TABLED
+from matcher.materials.uncertain import chance_given_tension, tension_grid
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+_FIRST_PORTION = 64
+_FIRSTS = 12
+_FIRST_STRANDS = 48
+
+
+@dataclass(frozen=True)
+class _Role:
+    """Who could fill one role: places in `choices`, those first that could add most to the score.
+
+    Along with `order` go the worth of each, the most its role could read, and `most`: what both could add.
+    """
+
+    role: int
+    choices: Choices
+    own: Floats
+    order: Indexes
+    worth: Floats
+    reads: Floats
+    most: Floats
+
+    def only(self, which: npt.NDArray[np.bool_]) -> _Role:
+        """The same with some of the candidates."""
+        return replace(
+            self, order=self.order[which], worth=self.worth[which], reads=self.reads[which], most=self.most[which]
+        )
+
+    @cached_property
+    def top(self) -> float:
+        """The worth of the worthiest."""
+        return float(self.worth.max(initial=-np.inf))
+
+    @cached_property
+    def firsts(self) -> list[tuple[frozenset[int], float]]:
+        """Pools and worth of the few candidates that are worth most."""
+        best = np.argsort(-self.worth, kind="stable")[:_FIRSTS]
+        strands = self.choices.strands[self.order[best]]
+        return [(frozenset(pools.tolist()), float(self.worth[at])) for pools, at in zip(strands, best, strict=True)]
+
+
+@dataclass(frozen=True)
+class _Partial:
+    """The first roles filled: places taken, their worth, the most the roles after the next could add, and the
+    contrast, together and chance (for each node of the tension grid) so far."""
+
+    taken: tuple[int, ...]
+    worth: float
+    rest: float
+    contrast: float
+    together: float
+    chance: Floats
+
+
+class Descent:
+    """The search of one variant, role by role."""
+
+    def __init__(self, block: Block, size: int, best: Best, with_marls: bool) -> None:
+        self.block, self.size, self.best = block, size, best
+        self.searcher, self.variant = block.searcher, block.variants[size]
+        self.with_marls = with_marls
+        _, self.grid_weight = tension_grid()
+
+    def run(self) -> None:
+        """Search, and offer what beats the best so far."""
+        block = self.block
+        plain = [
+            self._role(role, block.base, block.own, merit.worth[self.size], block.reads)
+            for role, merit in enumerate(block.merits)
+        ]
+        if not self.with_marls:
+            # A role that few can fill decides early.
+            plain.sort(key=lambda one: (len(one.order), one.role))
+            if len(block.base) > DENSE:
+                plain = [self._with_partners(one, plain[place + 1 :]) for place, one in enumerate(plain)]
+            self._with_wanted(plain, 1.0)
+            return
+        # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
+        number = _FIRST_STRANDS
+        while self._marls(plain, number) and self._more_strands(number) and self.searcher.thorough:
+            number *= 4
+
+    def _marls(self, plain: list[_Role], number: int) -> bool:
+        """Search with marls of each role's `number` worthiest strands; False when there are too many to hold."""
+        try:
+            marled = [self._marled(role, number) for role in range(self.block.roles)]
+        except TooMany:
+            self.searcher.cut_short = True
+            return False
+        every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
+        for role, one in enumerate(marled):
+            others = sorted((*every[:role], *every[role + 1 :]), key=lambda one: (len(one.order), one.role))
+            self._with_wanted([one, *others], self.searcher.rules.marl_factor)
+        return True
+
+    def _least(self, role: int) -> float:
+        """What the strands of a marl must add on average to beat the bar."""
+        block, searcher = self.block, self.searcher
+        rest = sum(float(top[self.size]) for other, top in enumerate(block.tops) if other != role)
+        return self.best.bar - rest - searcher.w_together * searcher.rules.marl_factor - SLACK
+
+    def _more_strands(self, number: int) -> bool:
+        """Whether a marl with a strand past the `number` worthiest of its role could still beat the bar."""
+        for role in range(self.block.roles):
+            worth = -np.sort(-self.block.as_strand[role][self.size])
+            if len(worth) > number and (2.0 * worth[0] + worth[number]) / 3.0 >= self._least(role):
+                return True
+        return False
+
+    def _with_wanted(self, roles: list[_Role], together: float) -> None:
+        """Search these lists; where pools are wanted, once for each role that could hold one."""
+        wanted = self.searcher.wanted
+        if wanted is None:
+            self._descend(roles, together)
+            return
+        for place, role in enumerate(roles):
+            has = np.asarray(np.isin(role.choices.strands[role.order], list(wanted)).any(axis=1))
+            self._descend([*roles[:place], role.only(has), *roles[place + 1 :]], together)
+
+    def _role(self, role: int, choices: Choices, own: Floats, worth: Floats, reads: Floats) -> _Role:
+        block = self.block
+        able = np.flatnonzero(np.isfinite(worth))
+        reads = reads[able] if role in block.touching else np.full(len(able), block.contrast)
+        most = worth[able] + self.searcher.w_contrast * reads
+        order = np.argsort(-most, kind="stable")
+        return _Role(role, choices, own, able[order], worth[able[order]], reads[order], most[order])
+
+    def _with_partners(self, role: _Role, later: Sequence[_Role]) -> _Role:
+        """A role's candidates in the order of what they, and partners in the roles filled later, could add."""
+        block = self.block
+        most = role.most
+        for other in later:
+            if (role.role, other.role) in block.edges or (other.role, role.role) in block.edges:
+                partner = block.with_partner(other.role, np.array([self.size]))[0, role.order]
+                most = np.minimum(most, role.worth + partner - other.top)
+        order = np.argsort(-most, kind="stable")
+        order = order[np.isfinite(most[order])]
+        return replace(
+            role, order=role.order[order], worth=role.worth[order], reads=role.reads[order], most=most[order]
+        )
+
+    def _marled(self, role: int, number: int) -> _Role:
+        """Strands of different pools held together that could still beat the best; of the worthiest, and the wanted."""
+        block, searcher = self.block, self.searcher
+        worth = block.as_strand[role][self.size]
+        able = np.argsort(-worth, kind="stable")
+        able = able[np.isfinite(worth[able])]
+        wanted = np.isin(block.thin[able], list(searcher.wanted or ()))
+        able = np.concatenate([able[:number], able[number:][wanted[number:]]])
+        pools, least = block.thin[able], self._least(role)
+        made = marls(searcher.stock, pools, worth[able], least, block.window, searcher.rules)
+        own = searcher.own_together(made, block.next_to_skin)
+        return self._role(role, made, own, block.threads(role, made).worth[self.size], block.limit(made))
+
+    def _joined(self, plain: _Role, marled: _Role) -> _Role:
+        """Candidates of both kinds in one list."""
+        if not len(marled.order):
+            return plain
+        choices = joined([pick(plain.choices, plain.order), pick(marled.choices, marled.order)])
+        own = np.concatenate([plain.own[plain.order], marled.own[marled.order]])
+        worth, reads = np.concatenate([plain.worth, marled.worth]), np.concatenate([plain.reads, marled.reads])
+        return self._role(plain.role, choices, own, worth, reads)
+
+    def _descend(self, roles: list[_Role], together: float) -> None:
+        """Fill the roles in this order."""
+        if not all(len(role.order) for role in roles):
+            return
+        self.lists = roles
+        self.tops = [sum(one.top for one in roles[depth + 1 :]) for depth in range(len(roles))]
+        edges = {frozenset(edge) for edge in self.block.edges}
+        self.touching = [
+            [before for before in range(depth) if frozenset((roles[before].role, role.role)) in edges]
+            for depth, role in enumerate(roles)
+        ]
+        same = all(role.choices is self.block.base for role in roles)
+        dense = same and len(self.block.base) <= TABLED
+        self.table = self.searcher.table(self.block.base, self.block.next_to_skin) if dense else None
+        self.ordered = [self.table.columns(role.order) for role in roles] if self.table is not None else None
+        self._fill(_Partial((), 0.0, self._rest(0, ()), self.block.contrast, together, np.ones(len(self.grid_weight))))
+
+    def _fill(self, filled: _Partial) -> None:
+        """Try the candidates of the next role, most worth first, in growing portions."""
+        depth, searcher = len(filled.taken), self.searcher
+        role = self.lists[depth]
+        certain = searcher.w_sure * float(filled.chance @ self.grid_weight) + filled.worth
+        above = certain + filled.rest
+        start, portion = 0, _FIRST_PORTION
+        while start < len(role.order):
+            # What they could add falls along the list: past the first that cannot beat the bar, none can.
+            gap = certain + self.tops[depth] + searcher.w_together * filled.together - self.best.bar
+            stop = min(start + portion, int(np.searchsorted(-role.most, gap, side="left")))
+            if stop <= start:
+                return
+            at, worth = role.order[start:stop], role.worth[start:stop]
+            reads = np.minimum(role.reads[start:stop], filled.contrast)
+            start, portion = stop, portion * 4
+            beside = np.minimum(role.own[at], filled.together)
+            keep = np.ones(len(at), dtype=bool)
+            for before, place in enumerate(filled.taken):
+                apart, goes = self._beside(before, place, depth, at)
+                keep &= apart & (goes > 0)
+                beside = np.minimum(beside, goes)
+            keep &= above + searcher.w_contrast * reads + searcher.w_together * beside + worth > self.best.bar
+            at, worth, beside, reads = at[keep], worth[keep], beside[keep], reads[keep]
+            for before in self.touching[depth]:
+                reads = np.minimum(reads, self._hopes(before, filled.taken[before], depth, at))
+                bound = above + searcher.w_contrast * reads + searcher.w_together * beside + worth
+                keep = (reads >= self.block.least) & (bound > self.best.bar)
+                at, worth, beside, reads = at[keep], worth[keep], beside[keep], reads[keep]
+            if not self.touching[depth]:
+                self._go_on(filled, at, worth, beside, reads)
+                continue
+            # Where lightness alone decides, go on at once; what rests on hue waits for the bar that this sets.
+            decided = reads > DECIDED
+            self._go_on(filled, at[decided], worth[decided], beside[decided], reads[decided])
+            at, worth, beside, reads = at[~decided], worth[~decided], beside[~decided], reads[~decided]
+            keep = above + searcher.w_contrast * reads + searcher.w_together * beside + worth > self.best.bar
+            at, worth, beside, reads = at[keep], worth[keep], beside[keep], reads[keep]
+            if len(at):
+                reads = np.full(len(at), filled.contrast)
+                for before in self.touching[depth]:
+                    one, many = self.lists[before].choices, role.choices
+                    reads = np.minimum(reads, searcher.reads(one, filled.taken[before], many, at))
+                keep = reads >= self.block.least
+                self._go_on(filled, at[keep], worth[keep], beside[keep], reads[keep])
+
+    def _rest(self, depth: int, taken: tuple[int, ...]) -> float:
+        """The most that the roles after `depth` could add, when no pool serves two roles."""
+        pools: set[int] = set()
+        for before, place in enumerate(taken):
+            pools.update(self.lists[before].choices.strands[place].tolist())
+        # Past the first few, the last of them stands for all that follow: it is worth no less.
+        return sum(
+            next((worth for one, worth in role.firsts if one.isdisjoint(pools)), role.firsts[-1][1])
+            for role in self.lists[depth + 1 :]
+        )
+
+    def _ahead(self, depth: int, taken: tuple[int, ...], contrast: float) -> float:
+        """The most that the roles after `depth` could add, given who is taken; what contrast they cost is taken off."""
+        if self.ordered is None:
+            return self._rest(depth, taken)
+        added, cost, w_contrast = 0.0, 0.0, self.searcher.w_contrast
+        places = list(taken)
+        for later in range(depth + 1, len(self.lists)):
+            role, table = self.lists[later], self.ordered[later]
+            able = table.apart[places].all(axis=0) & (table.beside[places] > 0).all(axis=0)
+            touching = [taken[before] for before in self.touching[later] if before <= depth]
+            reads = np.minimum(table.hopes[touching].min(axis=0), contrast) if touching else None
+            if reads is not None:
+                able &= reads >= self.block.least
+            if not able.any():
+                return -np.inf
+            worth = role.worth[able]
+            top = float(worth.max())
+            added += top
+            if reads is not None:
+                most = float((worth + w_contrast * reads[able]).max())
+                cost = max(cost, top + w_contrast * contrast - most)
+        return added - cost
+
+    def _beside(self, before: int, place: int, depth: int, at: Indexes) -> tuple[npt.NDArray[np.bool_], Floats]:
+        if self.table is not None:
+            return self.table.apart[place, at], self.table.beside[place, at]
+        one, many = self.lists[before].choices, self.lists[depth].choices
+        return self.searcher.apart(one, place, many, at), self.searcher.beside(one, place, many, at)
+
+    def _hopes(self, before: int, place: int, depth: int, at: Indexes) -> Floats:
+        if self.table is not None:
+            return np.asarray(self.table.hopes[place, at])
+        return self.searcher.hopes(self.lists[before].choices, place, self.lists[depth].choices, at)
+
+    def _go_on(self, filled: _Partial, at: Indexes, worth: Floats, beside: Floats, reads: Floats) -> None:
+        """Go deeper with each candidate left, best bound first; at the last role, offer."""
+        if not len(at):
+            return
+        searcher, depth = self.searcher, len(filled.taken)
+        worth = filled.worth + worth
+        bound = worth + filled.rest + searcher.w_contrast * reads + searcher.w_together * beside
+        if searcher.chance is None:
+            chances = np.broadcast_to(filled.chance, (len(at), len(filled.chance)))
+        else:
+            chances = self._chances(depth, at) * filled.chance
+            sure = chances @ self.grid_weight
+            bound = np.where(sure >= searcher.chance - SLACK, bound + searcher.w_sure * sure, -np.inf)
+        for place in np.argsort(-bound, kind="stable"):
+            if bound[place] <= self.best.bar or bound[place] == -np.inf:
+                return
+            taken = (*filled.taken, int(at[place]))
+            if depth + 1 == len(self.lists):
+                self.best.offer(self._found(taken))
+            elif bound[place] - filled.rest + self._ahead(depth, taken, float(reads[place])) > self.best.bar:
+                rest = self._rest(depth + 1, taken)
+                self._fill(
+                    _Partial(
+                        taken, float(worth[place]), rest, float(reads[place]), float(beside[place]), chances[place]
+                    )
+                )
+
+    def _chances(self, depth: int, at: Indexes) -> Floats:
+        """Chance that each thread suffices, for every node of the tension grid: (len(at), nodes)."""
+        role, stock = self.lists[depth], self.searcher.stock
+        count = role.choices.count[at]
+        chance: Floats | None = None
+        for strand in range(STRANDS):
+            if strand and not count[:, strand].any():
+                break
+            pools, times = role.choices.strands[at, strand], count[:, strand]
+            one = chance_given_tension(
+                stock.free_m[pools] - self.variant.length_m[role.role] * times,
+                self.variant.shared_sd_m[role.role] * times,
+                np.hypot(stock.sd_m[pools], self.variant.own_sd_m[role.role] * times),
+            )
+            one[times == 0] = 1.0
+            chance = one if chance is None else chance * one
+        assert chance is not None
+        return chance
+
+    def _found(self, taken: tuple[int, ...]) -> Found:
+        """The assignment scored afresh, in the accessory's order of roles, so that no path changes a digit."""
+        by_role = sorted(zip(self.lists, taken, strict=True), key=lambda one: one[0].role)
+        choices = joined([pick(role.choices, np.array([place])) for role, place in by_role])
+        return evaluate(self.block, self.size, choices)

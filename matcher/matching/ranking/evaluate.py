@@ -1,0 +1,54 @@
+"""The score of one whole assignment, worked out plainly, role by role."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.choices import Choices, pick
+from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.score import leftover_value, total, use_value
+from matcher.materials.uncertain import chance_given_tension, tension_grid
+
+
+def evaluate(block: Block, size: int, choices: Choices) -> Found:
+    """Score one assignment: `choices` holds one thread for each role to fill, in order."""
+    searcher, variant, stock = block.searcher, block.variants[size], block.searcher.stock
+    every = np.arange(len(choices))
+    reads = [float(searcher.reads(choices, a, choices, every[b : b + 1])[0]) for a, b in block.edges]
+    beside = [float(one) for one in searcher.own_together(choices, block.next_to_skin)]
+    beside += [
+        float(searcher.beside(choices, a, choices, every[b : b + 1])[0]) for b in range(len(every)) for a in range(b)
+    ]
+    threads, use, leftover = [], 0.0, 0.0
+    spare, shared, private = [], [], []
+    for role in range(len(choices)):
+        strands = sorted(
+            (int(pool), int(n)) for pool, n in zip(choices.strands[role], choices.count[role], strict=True) if n > 0
+        )
+        threads.append(tuple(strands))
+        number = sum(n for _, n in strands)
+        for pool, n in strands:
+            taken = n * variant.length_m[role]
+            left = stock.free_m[pool] - taken
+            spare.append(left)
+            shared.append(n * variant.shared_sd_m[role])
+            private.append(float(np.hypot(stock.sd_m[pool], n * variant.own_sd_m[role])))
+            part = float(variant.weight[role]) * n / number
+            use += part * float(use_value(taken, stock.free_m[pool], searcher.scarcity[pool]))
+            leftover += part * float(leftover_value(np.maximum(left, 0.0), searcher.usable_m[pool]))
+    chance = np.prod(chance_given_tension(np.array(spare), np.array(shared), np.array(private)), axis=0)
+    sure = float(chance @ tension_grid()[1])
+    parts = {
+        "sure": sure,
+        "contrast": min(reads) if reads else searcher.ranking.one_colour_contrast,
+        "together": min(beside),
+        "use": use,
+        "leftover": leftover,
+    }
+    score = total(parts, searcher.ranking)
+    if searcher.near:
+        one_each = [pick(choices, np.array([role])) for role in range(len(choices))]
+        worth = sum(float(block.threads(role, one).worth[size, 0]) for role, one in enumerate(one_each))
+        score = searcher.w_contrast * parts["contrast"] + searcher.w_together * parts["together"] + worth
+    return Found(score, parts, sure, variant, tuple(threads))

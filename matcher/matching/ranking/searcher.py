@@ -1,0 +1,179 @@
+"""What all searches of one bin share: its pools, how they read and go together, and what is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import FabricConstants, Gauge
+from matcher.matching.contrast import Palette, all_but_vanishing
+from matcher.matching.pools import Stock
+from matcher.matching.ranking.choices import STRANDS, Choices, alone
+from matcher.materials.rules import RankingRules, TogetherRules
+from matcher.materials.uncertain import normal_z
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+# Up to so many candidates at a gauge, every pair of them is tabled once; up to so many, bounds look at every pair.
+TABLED, DENSE = 400, 160
+
+
+@dataclass(frozen=True)
+class PairTable:
+    """Every pair of m candidates, arrays (m, m): the most it could read, factor together, no pool in common."""
+
+    hopes: Floats
+    beside: Floats
+    apart: npt.NDArray[np.bool_]
+
+    def columns(self, order: Indexes) -> PairTable:
+        """Only these columns, in this order: arrays (m, len(order))."""
+        return PairTable(self.hopes[:, order], self.beside[:, order], self.apart[:, order])
+
+
+@dataclass
+class Searcher:
+    """One bin, ready to be searched.
+
+    scarcity, usable_m : arrays (n,) over the pools, see `score`.
+    chance : the least chance of enough that is accepted. None looks for near misses instead: yarn may be short,
+        and how much of each role's need is there takes the place of the parts `sure`, `use` and `leftover`.
+    wanted : pools of which at least one must be used; None for any.
+    thorough : False tries only the worthiest strands for holding together; enough to see whether a thing can be made.
+    cut_short : set when there were too many strands to try them all, so that the result may not be the best.
+    """
+
+    stock: Stock
+    palette: Palette
+    ranking: RankingRules
+    rules: TogetherRules
+    constants: FabricConstants
+    scarcity: Floats
+    usable_m: Floats
+    chance: float | None
+    most_strands: int = STRANDS
+    wanted: frozenset[int] | None = None
+    thorough: bool = True
+    cut_short: bool = False
+    _alone: dict[float, Choices] = field(default_factory=dict)
+    _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.near = self.chance is None
+        self.least_z = -np.inf if self.chance is None else normal_z(self.chance)
+        self.w_sure = 0.0 if self.near else self.ranking.weight_sure
+        self.w_contrast, self.w_together = self.ranking.weight_contrast, self.ranking.weight_together
+        self.near_weight = 1.0 - self.w_contrast - self.w_together
+
+    def choices_alone(self, gauge: Gauge, window: tuple[float, float]) -> Choices:
+        """Pools that suit the gauge by themselves, however many strands of each."""
+        if gauge.stitches_10cm not in self._alone:
+            self._alone[gauge.stitches_10cm] = alone(self.stock, *window, self.most_strands, self.rules)
+        return self._alone[gauge.stitches_10cm]
+
+    @cached_property
+    def _potential(self) -> Floats:
+        return self.palette.potential()
+
+    def potential(self, choices: Choices) -> Floats:
+        """The most that each thread could read against anything in the bin, array (m,)."""
+        vanish = self.palette.rules.vanish_share
+        return all_but_vanishing(self._potential[choices.part], choices.share, vanish)
+
+    def strand_potential(self, pools: Indexes, thickest_tex: float) -> Floats:
+        """The most that a thread no thicker than this could read with each pool as one of its strands.
+
+        A strand so thin that it could be less than the share that may vanish sets no limit.
+        """
+        most = self._potential[self.stock.part[pools]].max(axis=1)
+        counts = self.stock.tex[pools] / thickest_tex > self.palette.rules.vanish_share + 1e-6
+        return np.where(counts, most, 1.0)
+
+    def own_together(self, choices: Choices, next_to_skin: bool) -> Floats:
+        """What threads bring to the part `together` by themselves, array (m,)."""
+        if not next_to_skin or not len(choices):
+            return choices.together
+        on_skin = self.stock.on_skin[self.stock.kind[choices.strands]].min(axis=1)
+        return np.asarray(np.minimum(choices.together, on_skin))
+
+    def hopes(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
+        """The most that the thread at `at` could read against those at `places`; true where above `DECIDED`."""
+        return self._by_stitches(one, at, many, places, self.palette.hope)
+
+    def reads(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
+        """How the thread at `at` reads against those at `places`, array (len(places),)."""
+        return self._by_stitches(one, at, many, places, self.palette.readings)
+
+    def _by_stitches(
+        self, one: Choices, at: int, many: Choices, places: Indexes, row: Callable[[int, Indexes], Floats]
+    ) -> Floats:
+        """A figure of single colours, taken over all stitches of the threads but the share that may vanish."""
+        mine = np.flatnonzero(one.share[at] > 0)
+        if len(mine) > 1:
+            return self._of_all(one, at, mine, many, places, row)
+        figure = row(int(one.part[at, mine[0]]), many.part[places, 0])
+        mixed = np.flatnonzero(~many.solid[places])
+        if len(mixed):
+            figure[mixed] = self._of_all(one, at, mine, many, places[mixed], row)
+        return figure
+
+    def _of_all(
+        self,
+        one: Choices,
+        at: int,
+        mine: Indexes,
+        many: Choices,
+        places: Indexes,
+        row: Callable[[int, Indexes], Floats],
+    ) -> Floats:
+        others = many.part[places]
+        rows = [row(int(part), others.ravel()).reshape(others.shape) for part in one.part[at, mine]]
+        weights = [many.share[places] * share for share in one.share[at, mine]]
+        vanish = self.palette.rules.vanish_share
+        return all_but_vanishing(np.concatenate(rows, axis=1), np.concatenate(weights, axis=1), vanish)
+
+    def beside(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
+        """How the thread at `at` goes with those at `places`: factor of the score (len(places),), 0 if it does not."""
+        tex = many.tex[places]
+        ratio = np.maximum(tex, one.tex[at]) / np.minimum(tex, one.tex[at])
+        factor = np.where(ratio <= self.rules.tex_ratio_fits, 1.0, self.rules.warn_factor)
+        factor[ratio > self.rules.tex_ratio_blocks] = 0.0
+        strands = many.strands[places]
+        pairs = np.ones(len(places))
+        for mine in set(one.strands[at].tolist()):
+            for column in range(STRANDS):
+                pairs = np.minimum(pairs, self.stock.beside[self.stock.kind[mine], self.stock.kind[strands[:, column]]])
+        return np.asarray(factor * pairs)
+
+    def apart(self, one: Choices, at: int, many: Choices, places: Indexes) -> npt.NDArray[np.bool_]:
+        """Whether the thread at `at` and those at `places` have no pool in common."""
+        strands = many.strands[places]
+        free = np.ones(len(places), dtype=bool)
+        for pool in set(one.strands[at].tolist()):
+            free &= (strands != pool).all(axis=1)
+        return free
+
+    def table(self, base: Choices, next_to_skin: bool) -> PairTable:
+        """Every pair of the candidates at one gauge (at most `TABLED`), worked out once."""
+        key = (id(base), next_to_skin)
+        if key not in self._tables:
+            self._tables[key] = self._every_pair(base, self.own_together(base, next_to_skin))
+        return self._tables[key]
+
+    def _every_pair(self, base: Choices, own: Floats) -> PairTable:
+        every, pool = np.arange(len(base)), base.strands[:, 0]
+        hopes = self.palette.hope(base.part[:, 0, None], base.part[None, :, 0])
+        for at in np.flatnonzero(~base.solid):
+            hopes[at] = hopes[:, at] = self.hopes(base, int(at), base, every)
+        ratio = np.maximum(base.tex[:, None], base.tex) / np.minimum(base.tex[:, None], base.tex)
+        factor = np.where(ratio <= self.rules.tex_ratio_fits, 1.0, self.rules.warn_factor)
+        factor[ratio > self.rules.tex_ratio_blocks] = 0.0
+        kind = self.stock.kind[pool]
+        beside = factor * self.stock.beside[kind[:, None], kind]
+        beside = np.where(beside > 0, np.minimum(np.minimum(beside, own), own[:, None]), -np.inf)
+        return PairTable(hopes, beside, pool[:, None] != pool)

@@ -1,0 +1,182 @@
+"""Why a lot can be used for nothing: all of it held, too short, no gauge for it, or no colour beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import tex_range
+from matcher.matching.pools import Pool
+from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.search import search
+from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.variants import Variant
+from matcher.materials.reading.units import show_length
+from matcher.materials.uncertain import chance_given_tension, tension_grid
+
+Floats = npt.NDArray[np.float64]
+
+# Above so many doubtful pools the question is left open rather than searched one by one.
+_MOST_SEARCHES = 300
+
+
+def why_unused(
+    pools: Sequence[Pool],
+    searcher: Searcher,
+    variants: Mapping[str, Sequence[Variant]],
+    least: Mapping[str, float],
+    found: Sequence[Found],
+) -> list[tuple[str, str]]:
+    """Each lot that fits nothing in scope, with the reason, in the order of their names."""
+    place = {pool.name: at for at, pool in enumerate(searcher.stock.pools)}
+    used = {pool for one in found for thread in one.threads for pool, _ in thread}
+    takes = _takes(searcher, variants)
+    reasons: list[tuple[str, str]] = []
+    doubtful = 0
+    for pool in pools:
+        why = ""
+        if pool.free.mean <= 0:
+            why = _held(pool)
+        elif (at := place[pool.name]) not in used and not takes.alone[at]:
+            if not np.isfinite(takes.least_m[at]):
+                why = f"no gauge in scope suits a yarn of {pool.yarn.tex.mean:.0f} tex, alone or held together"
+            elif not takes.enough[at]:
+                why = _too_short(pool, float(takes.least_m[at]))
+            else:
+                if any(_goes_as_strand(searcher, variant, at) for variant in takes.of_one_colour):
+                    continue
+                doubtful += 1
+                if doubtful > _MOST_SEARCHES:
+                    why = "nothing in the list uses it; with so many lots it was not tried further"
+                elif not _can_be_used(searcher, variants, least, at):
+                    why = _no_partner(pool, variants)
+        if why:
+            reasons += [(lot.name, why) for lot in pool.lots]
+    return sorted(reasons)
+
+
+def _held(pool: Pool) -> str:
+    if pool.on_hand.mean <= 0:
+        return "nothing of it is left"
+    garments = " and ".join(dict.fromkeys(lot.garment for lot in pool.lots if lot.garment)) or "you"
+    return f"all {show_length(pool.on_hand.mean)} are kept for {garments}"
+
+
+def _too_short(pool: Pool, least_m: float) -> str:
+    have = f"{show_length(pool.free.mean)} free, the least that anything takes of it is {show_length(least_m)}"
+    if pool.free.mean < least_m:
+        return f"too short: {have}"
+    return f"too short to be sure: {have}, and some must be left for the uncertainty of both"
+
+
+@dataclass(frozen=True)
+class _Takes:
+    """For each pool, arrays (n,): the least metres that anything takes of it as a whole thread or one strand (inf
+    if nothing does), whether it has them with the chance asked, and whether some one-colour thing can be made of it."""
+
+    least_m: Floats
+    enough: npt.NDArray[np.bool_]
+    alone: npt.NDArray[np.bool_]
+    of_one_colour: tuple[Variant, ...]  # the smallest thing of one colour at each gauge
+
+
+def _takes(searcher: Searcher, variants: Mapping[str, Sequence[Variant]]) -> _Takes:
+    stock = searcher.stock
+    shortest: dict[float, tuple[Variant, int]] = {}
+    of_one_role: dict[tuple[float, bool], Variant] = {}
+    for several in variants.values():
+        for variant in several:
+            stitches = variant.gauge.stitches_10cm
+            role = int(np.argmin(variant.length_m))
+            if stitches not in shortest or variant.length_m[role] < _length(*shortest[stitches]):
+                shortest[stitches] = (variant, role)
+            mark = (stitches, variant.accessory.next_to_skin)
+            if len(variant.filled) == 1 and (
+                mark not in of_one_role or variant.length_m[0] < of_one_role[mark].length_m[0]
+            ):
+                of_one_role[mark] = variant
+    least_m = np.full(len(stock.tex), np.inf)
+    enough, alone = np.zeros(len(stock.tex), dtype=bool), np.zeros(len(stock.tex), dtype=bool)
+    for variant, role in shortest.values():
+        low, high = tex_range(variant.gauge, searcher.constants)
+        suits = stock.tex <= high if searcher.most_strands > 1 else (stock.tex >= low) & (stock.tex <= high)
+        least_m[suits] = np.minimum(least_m[suits], variant.length_m[role])
+        enough |= suits & _suffices(searcher, variant, role)
+    for variant in of_one_role.values():
+        low, high = tex_range(variant.gauge, searcher.constants)
+        alone |= (stock.tex >= low) & (stock.tex <= high) & _suffices(searcher, variant, 0)
+    return _Takes(least_m, enough, alone, tuple(of_one_role.values()))
+
+
+def _length(variant: Variant, role: int) -> float:
+    return float(variant.length_m[role])
+
+
+def _suffices(searcher: Searcher, variant: Variant, role: int) -> npt.NDArray[np.bool_]:
+    """Whether each pool has enough for one strand of the role with the chance asked."""
+    stock = searcher.stock
+    private = np.hypot(stock.sd_m, variant.own_sd_m[role])
+    spare = stock.free_m - variant.length_m[role]
+    return np.asarray(spare >= searcher.least_z * np.hypot(private, variant.shared_sd_m[role]))
+
+
+def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
+    """Whether a one-colour thing can be made of this pool and one other held together."""
+    stock = searcher.stock
+    if searcher.most_strands < 2:
+        return False
+    low, high = tex_range(variant.gauge, searcher.constants)
+    others = np.flatnonzero(stock.beside[stock.kind[at], stock.kind] > 0)
+    others = others[others != at]
+    for mine, theirs in ((1, 1), (2, 1), (1, 2)):
+        thick = mine * stock.tex[at] + theirs * stock.tex[others]
+        fits = others[(thick >= low) & (thick <= high)] if mine + theirs <= searcher.most_strands else others[:0]
+        if not len(fits):
+            continue
+        pools = np.concatenate([[at], fits])
+        count = np.concatenate([[mine], np.full(len(fits), theirs)]).astype(float)
+        chance = chance_given_tension(
+            stock.free_m[pools] - count * variant.length_m[0],
+            count * variant.shared_sd_m[0],
+            np.hypot(stock.sd_m[pools], count * variant.own_sd_m[0]),
+        )
+        if ((chance[1:] * chance[0]) @ tension_grid()[1] >= (searcher.chance or 0.0)).any():
+            return True
+    return False
+
+
+def _can_be_used(
+    searcher: Searcher, variants: Mapping[str, Sequence[Variant]], least: Mapping[str, float], at: int
+) -> bool:
+    """Whether any accessory in scope can be made with this pool in it."""
+    if searcher.wanted is not None and at not in searcher.wanted:
+        # She asked for other lots; this one need not stand with them.
+        searcher = replace(searcher, wanted=None)
+    forced = replace(searcher, wanted=frozenset([at]), thorough=False)
+    # Entries of one role first: they are quick and settle most.
+    for key in sorted(variants, key=lambda key: (len(variants[key][0].filled), key)):
+        possible = [variant for variant in variants[key] if _could_take(searcher, variant, at)]
+        if possible and search(forced, possible, least[key], any_will_do=True):
+            return True
+    return False
+
+
+def _could_take(searcher: Searcher, variant: Variant, at: int) -> bool:
+    """Whether a pool is thin enough, and has enough, for a strand of some role."""
+    stock = searcher.stock
+    if stock.tex[at] > tex_range(variant.gauge, searcher.constants)[1]:
+        return False
+    spread = np.sqrt(stock.sd_m[at] ** 2 + variant.own_sd_m**2 + variant.shared_sd_m**2)
+    return bool((stock.free_m[at] - variant.length_m >= searcher.least_z * spread - 1e-9).any())
+
+
+def _no_partner(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> str:
+    if all(len(several[0].filled) > 1 for several in variants.values()):
+        return "no other free lot of a like thickness reads against it in enough metres"
+    return (
+        f"{show_length(pool.free.mean)} free suffice for nothing with the chance asked, "
+        "and no other free lot goes with it in enough metres"
+    )

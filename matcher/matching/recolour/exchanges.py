@@ -1,0 +1,295 @@
+"""When a colour is short: what could be done instead, ranked by how well the motif's reading survives.
+
+Another yarn from the bin, a role knitted in the yarn of another, the same accessory made a little otherwise, and
+the grams to buy. Every exchange reaches the chance that was asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import FabricConstants, tex_of_gauge
+from matcher.matching.contrast import LEVELS, judge
+from matcher.matching.pools import Pool
+from matcher.matching.recolour.colouring import Asked, PoolTable, lightness_order, merged, order_kept, sure_of
+from matcher.matching.recolour.purchase import Purchase, to_buy
+from matcher.matching.recolour.search import Aim, Progress, RoleSearch
+from matcher.matching.recolour.ways import able_places, suited
+from matcher.matching.together import beside, handling_of, thickness
+from matcher.materials.colours.colour import Colour
+from matcher.materials.rules import ContrastRules, TogetherRules
+
+Floats = npt.NDArray[np.float64]
+Chosen = Mapping[str, Pool | None]
+
+KINDS = (
+    "other yarn",
+    "roles merged",
+    "rows dropped",
+    "smaller size",
+    "rib in another role",
+    "rib in another yarn",
+    "buy",
+)
+# Reading first; the chance only decides between readings that agree to five places.
+_READING_FIRST = Aim(order=0.0, least=0.0, mean=1.0, sure=1e-6, warnings_lower=False, whole_order=True)
+
+
+_MOST_MERGED = 1000  # ways to join roles that are tried at most, a choice
+
+
+@dataclass(frozen=True)
+class Alternative:
+    """The same accessory made a little otherwise, and what it then asks.
+
+    kind: one of KINDS. reading_factor: the part of the motif's reading that is left, 0 to 1 (rows dropped: the
+    part of the motif that is still knitted). A role that the accessory does not have is given a yarn of the bin.
+    """
+
+    kind: str
+    words: str
+    asked: Asked
+    reading_factor: float = 1.0
+
+
+@dataclass(frozen=True)
+class Exchange:
+    """One way out. roles: role -> names of the lots, joined; empty for a role whose yarn is still to be bought.
+
+    sure: chance that everything suffices once it is done. reading: mean reading of what touches, by shared sides
+    of the accessory as it was asked (sides that vanish count 0), 0 to 1. order_kept: whether all roles that
+    touch stand in the wanted order of lightness. buy_g: grams to buy in all. warnings: of yarns beside each other.
+    """
+
+    kind: str
+    words: str
+    roles: Mapping[str, str]
+    sure: float
+    reading: float
+    order_kept: bool
+    buy_g: float = 0.0
+    warnings: tuple[str, ...] = ()
+
+
+def exchanges(
+    asked: Asked,
+    chosen: Chosen,
+    pools: Sequence[Pool],
+    alternatives: Sequence[Alternative],
+    wanted_order: tuple[str, ...] | None,
+    contrast: ContrastRules,
+    together: TogetherRules,
+    fabric: FabricConstants,
+    matrices: Mapping[str, Floats],
+    sure_at_least: float,
+    each: int = 3,
+    progress: Progress | None = None,
+) -> tuple[Exchange, ...]:
+    """Ways out, best reading first, then the surest, then by name; nothing where nothing is short.
+
+    A role is short when it has no pool, or when its pool alone is less sure than asked. Roles are judged
+    together as well: where all suffice alone but not together, the least sure one counts as short.
+
+    Parameters
+    ----------
+    chosen : the pool of each role of `asked`; None where there is none.
+    wanted_order : roles from the darkest to the lightest; None keeps the order of the pools chosen.
+    sure_at_least : the chance to reach, 0 to 1.
+    each : at most so many other yarns are offered.
+    """
+    given: dict[str, Pool | None] = {role: chosen.get(role) for role in asked.roles}
+    short = short_roles(asked, given, sure_at_least)
+    if not short:
+        return ()
+    wanted = wanted_order or lightness_order({role: pool.colour for role, pool in given.items() if pool})
+    suits = suited(pools, asked, fabric)
+    way = _Ways(asked, given, short, wanted, suits, contrast, together, matrices, sure_at_least)
+    found = way.other_yarns(each, progress) + way.merged() + way.otherwise(alternatives) + way.bought(fabric)
+    return tuple(sorted(found, key=lambda one: (-round(one.reading, 9), -round(one.sure, 9), one.kind, one.words)))
+
+
+def short_roles(asked: Asked, chosen: Chosen, sure_at_least: float) -> tuple[str, ...]:
+    """Roles that lack yarn for the chance asked for, in the order of the needs."""
+    alone = {
+        need.role: 0.0 if (pool := chosen.get(need.role)) is None else sure_of((need,), (pool,)) for need in asked.needs
+    }
+    short = tuple(role for role, sure in alone.items() if sure < sure_at_least)
+    if short or not alone:
+        return short
+    have = [pool for role in asked.roles if (pool := chosen.get(role)) is not None]
+    return () if sure_of(asked.needs, have) >= sure_at_least else (min(alone, key=lambda role: alone[role]),)
+
+
+@dataclass(frozen=True)
+class _Ways:
+    asked: Asked
+    chosen: Mapping[str, Pool | None]
+    short: tuple[str, ...]
+    wanted: tuple[str, ...]
+    suits: Sequence[Pool]  # of the whole bin, those whose yarn suits the gauge
+    contrast: ContrastRules
+    together: TogetherRules
+    matrices: Mapping[str, Floats]
+    least_sure: float
+
+    def other_yarns(self, each: int, progress: Progress | None) -> list[Exchange]:
+        """Other pools for the roles that are short, all others as they are; the order of lightness kept."""
+        found = []
+        for at in self._filled(self.asked, self.short, each, progress):
+            said = _and([f"{role} in {_lots(at[role])}" for role in self.short])
+            found.append(self._exchange("other yarn", f"knit {said} instead", self.asked, at))
+        return [one for one in found if one is not None]
+
+    def _filled(
+        self, asked: Asked, open_roles: Sequence[str], each: int, progress: Progress | None = None
+    ) -> list[dict[str, Pool]]:
+        """The best ways to give pools of the bin to the open roles, the others knitted as chosen."""
+        kept = {role: pool for role, pool in self.chosen.items() if pool and role not in open_roles}
+        left_out = {pool.name for pool in kept.values()}
+        offered = {pool.name for pool in self.suits} - left_out
+        # Roles that stay come first: they alone are then compared with the whole bin.
+        asked = replace(asked, needs=tuple(sorted(asked.needs, key=lambda need: need.role in open_roles)))
+        suits = [pool for pool in self.suits if pool.name in offered]
+        table = PoolTable.of([*suits, *kept.values()], self.contrast, self.together, self.matrices)
+        new = np.array([pool.name in offered for pool in table.stock.pools], dtype=bool)
+        able = [
+            np.array([table.place(kept[role])]) if role in kept else places[new[places]]
+            for role, places in zip(asked.roles, able_places(asked, table), strict=True)
+        ]
+        aim = replace(_READING_FIRST, least_sure=self.least_sure)
+        search = RoleSearch(asked, table, self.wanted, able, aim, each, progress=progress)
+        return [
+            dict(zip(asked.roles, (table.stock.pools[place] for place in places), strict=True))
+            for places in search.best()
+        ]
+
+    def merged(self) -> list[Exchange]:
+        """Each short role knitted in the yarn of another role: the way that loses least of the reading."""
+        kept = [role for role, pool in self.chosen.items() if pool and role not in self.short]
+        # All in one yarn would be no motif, and where nearly all roles lack yarn, joining them helps nobody.
+        if len(kept) < 2 or len(kept) ** len(self.short) > _MOST_MERGED:
+            return []
+        found = []
+        for onto in product(kept, repeat=len(self.short)):
+            target = dict(zip(self.short, onto, strict=True))
+            pools = {role: pool for role in kept if (pool := self.chosen[role]) is not None}
+            one = self._exchange(
+                "roles merged",
+                "knit " + _and([f"{role} in the yarn of {other}" for role, other in target.items()]),
+                merged(self.asked, target),
+                pools,
+                target,
+            )
+            found += [one] if one else []
+        return sorted(found, key=lambda one: (-round(one.reading, 9), -one.sure, one.words))[:1]
+
+    def otherwise(self, alternatives: Sequence[Alternative]) -> list[Exchange]:
+        """Those alternatives that the pools chosen suffice for, or for which the bin has a yarn besides."""
+        found = []
+        for other in alternatives:
+            new = [role for role in other.asked.roles if role not in self.chosen]
+            if new:
+                if all(self.chosen.values()):
+                    for at in self._filled(other.asked, new, 1):
+                        words = f"{other.words} ({_and([_lots(at[role]) for role in new])})"
+                        one = self._exchange(other.kind, words, other.asked, at, factor=other.reading_factor)
+                        found += [one] if one else []
+                continue
+            pools = {role: pool for role in other.asked.roles if (pool := self.chosen.get(role)) is not None}
+            if len(pools) == len(other.asked.needs):
+                one = self._exchange(other.kind, other.words, other.asked, pools, factor=other.reading_factor)
+                found += [one] if one else []
+        return found
+
+    def bought(self, fabric: FabricConstants) -> list[Exchange]:
+        """The grams to buy of the yarns chosen; for a role without one, of a yarn of the usual thickness."""
+        buying = to_buy(self.asked.needs, self.chosen, tex_of_gauge(self.asked.gauge, fabric), self.least_sure)
+        if buying is None or buying.sure < self.least_sure:
+            return []
+        colours = {role: pool.colour for role, pool in self.chosen.items() if pool}
+        names = {role: _lots(pool) if pool else "" for role, pool in self.chosen.items()}
+        one = Exchange(
+            "buy",
+            "buy " + _and([self._buying(purchase) for purchase in buying.purchases]),
+            names,
+            buying.sure,
+            self._reading(self.asked, colours),
+            order_kept(self.asked, colours, self.wanted) > 1 - 1e-9,
+            sum(purchase.grams for purchase in buying.purchases),
+            self._warnings([pool for pool in self.chosen.values() if pool]),
+        )
+        return [one]
+
+    def _buying(self, purchase: Purchase) -> str:
+        if purchase.balls:
+            balls = "1 ball" if purchase.balls == 1 else f"{purchase.balls} balls"
+            amount = f"{balls} of {purchase.grams / purchase.balls:g} g"
+        else:
+            amount = f"{purchase.grams:g} g"
+        if self.chosen[purchase.role] is None:
+            thick = f"{purchase.tex:.0f} tex ({50_000 / purchase.tex:.0f} m in 50 g)"
+            return f"{amount} of a yarn of about {thick} for {purchase.role}, in a colour that reads"
+        return f"{amount} more for {purchase.role} (another dye lot may differ: compare in daylight)"
+
+    def _exchange(
+        self,
+        kind: str,
+        words: str,
+        asked: Asked,
+        pools: Mapping[str, Pool],
+        target: Mapping[str, str] | None = None,
+        factor: float = 1.0,
+    ) -> Exchange | None:
+        """The exchange with its figures; None where it does not reach the chance, or yarns cannot go together."""
+        given = [pools[role] for role in asked.roles]
+        sure = sure_of(asked.needs, given)
+        if sure < self.least_sure:
+            return None
+        names = {role: _lots(pool) for role, pool in pools.items()}
+        names |= {role: names[other] for role, other in (target or {}).items()}
+        colours = {role: pool.colour for role, pool in pools.items()}
+        return Exchange(
+            kind,
+            words,
+            {role: names[role] for role in dict.fromkeys((*self.asked.roles, *asked.roles)) if role in names},
+            sure,
+            self._reading(asked, colours) * factor,
+            order_kept(asked, colours, self.wanted) > 1 - 1e-9,
+            0.0,
+            self._warnings(given),
+        )
+
+    def _reading(self, asked: Asked, colours: Mapping[str, Colour]) -> float:
+        """Mean reading by sides. Sides lost by merging read nothing; a colour still to be bought, *readable*."""
+        gained = 0.0
+        whole = sum(sides for _, _, sides in asked.touching())
+        for a, b, sides in asked.touching():
+            known = a in colours and b in colours
+            reads = judge(colours[a], colours[b], self.matrices, self.contrast).reading if known else None
+            gained += sides * (LEVELS["readable"] if reads is None else reads)
+        if set(asked.roles) < set(self.asked.roles):
+            # A role has gone: the sides that it shared with what it was joined to are gone as well.
+            whole = max(whole, sum(sides for _, _, sides in self.asked.touching()))
+        return gained / whole if whole else 1.0
+
+    def _warnings(self, pools: Sequence[Pool]) -> tuple[str, ...]:
+        found: dict[str, None] = {}
+        for place, one in enumerate(pools):
+            for other in pools[:place]:
+                a, b = handling_of(one.yarn, self.together), handling_of(other.yarn, self.together)
+                verdicts = (thickness(one.yarn.tex.mean, other.yarn.tex.mean, self.together), *beside(a, b))
+                found |= {verdict.reason: None for verdict in verdicts if verdict.verdict != "fits"}
+        return tuple(found)
+
+
+def _lots(pool: Pool) -> str:
+    return ", ".join(lot.name for lot in pool.lots)
+
+
+def _and(words: Sequence[str]) -> str:
+    return " and ".join(words) if len(words) < 3 else ", ".join(words[:-1]) + " and " + words[-1]

@@ -1,0 +1,113 @@
+"""Recolour: the best ways to give a fitted accessory's roles other pools of the bin, exactly."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import FabricConstants, tex_range
+from matcher.matching.pools import Pool
+from matcher.matching.recolour.colouring import Asked, PoolTable, lightness_of, lightness_order, order_kept, sure_of
+from matcher.matching.recolour.search import Aim, Progress, RoleSearch
+from matcher.materials.rules import ContrastRules, TogetherRules
+
+__all__ = ["Asked", "Recolouring", "lightness_of", "lightness_order", "recolour"]
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+# The three parts count alike, and so do the two halves of the contrast: this project's choice. Nothing is
+# published on which of them a knitter would give up first.
+_AIM = Aim(order=1 / 3, least=1 / 6, mean=1 / 6, sure=1 / 3)
+
+
+@dataclass(frozen=True)
+class Recolouring:
+    """One way to share pools out: one a role, in the order of `asked.needs`.
+
+    score: the mean of the three parts, times `together` (the least factor that two of its yarns have beside
+    each other). parts: "lightness order", "contrast" (half the least reading, half the mean by shared sides) and
+    "sure", each 0 to 1. least: the two touching roles that read least, two empty words where none touch.
+    """
+
+    pools: tuple[Pool, ...]
+    score: float
+    parts: Mapping[str, float]
+    sure: float
+    least: tuple[str, str]
+    together: float = 1.0
+
+
+def recolour(
+    asked: Asked,
+    pools: Sequence[Pool],
+    wanted_order: tuple[str, ...] | None,
+    contrast: ContrastRules,
+    together: TogetherRules,
+    fabric: FabricConstants,
+    matrices: Mapping[str, Floats],
+    top: int = 10,
+    progress: Progress | None = None,
+) -> tuple[Recolouring, ...]:
+    """The true first `top` ways to give each role a pool of its own, best first; equal scores by name, role by role.
+
+    A pool may fill a role when its yarn suits the gauge and it has the metres that the role takes [m]; pools
+    whose yarns cannot live in one fabric never come together. Scores are compared to nine places.
+
+    Parameters
+    ----------
+    wanted_order : roles from the darkest to the lightest (see `lightness_order`); None: any order will do.
+    matrices : the catalogue's, a matrix (3, 3) for each deficiency.
+    """
+    suits = suited(pools, asked, fabric)
+    table = PoolTable.of(suits, contrast, together, matrices)
+    search = RoleSearch(asked, table, wanted_order, able_places(asked, table), _AIM, top, progress=progress)
+    return tuple(_recolouring(asked, table, wanted_order, places) for places in search.best())
+
+
+def suited(pools: Sequence[Pool], asked: Asked, fabric: FabricConstants) -> list[Pool]:
+    """The pools whose yarn suits the gauge and that have enough for at least one role."""
+    low, high = tex_range(asked.gauge, fabric)
+    least_m = min((need.length_m for need in asked.needs), default=0.0)
+    return [pool for pool in pools if low <= pool.yarn.tex.mean <= high and pool.free.mean >= max(least_m, 1e-9)]
+
+
+def most_of(suits: Sequence[Pool], garment: str, number: int) -> list[Pool]:
+    """At most so many: those of the garment, then those with most metres free, equals by name."""
+
+    def rank(pool: Pool) -> tuple[bool, float, str]:
+        return all(lot.garment != garment for lot in pool.lots), -pool.free.mean, pool.name
+
+    return sorted(suits, key=rank)[:number]
+
+
+def able_places(asked: Asked, table: PoolTable) -> list[Indexes]:
+    """For each role the places of the pools that have the metres which it takes."""
+    return [np.flatnonzero(table.stock.free_m >= need.length_m) for need in asked.needs]
+
+
+def _recolouring(asked: Asked, table: PoolTable, wanted: Sequence[str] | None, places: tuple[int, ...]) -> Recolouring:
+    pools = tuple(table.stock.pools[place] for place in places)
+    at = dict(zip(asked.roles, places, strict=True))
+    colours = {role: table.stock.pools[place].colour for role, place in at.items()}
+    reads = [(a, b, sides, pair_reading(table, at[a], at[b])) for a, b, sides in asked.touching()]
+    total = sum(sides for _, _, sides, _ in reads)
+    mean = sum(sides * value for _, _, sides, value in reads) / total if total else 1.0
+    least = min(reads, key=lambda one: one[3], default=("", "", 0, 1.0))
+    sure = sure_of(asked.needs, pools)
+    parts = {
+        "lightness order": order_kept(asked, colours, wanted),
+        "contrast": (least[3] + mean) / 2,
+        "sure": sure,
+    }
+    beside = table.beside(np.array(places))
+    fit = min((float(beside[a, places[b]]) for a in range(len(places)) for b in range(a)), default=1.0)
+    return Recolouring(pools, fit * sum(parts.values()) / 3, parts, sure, least[:2], fit)
+
+
+def pair_reading(table: PoolTable, a: int, b: int) -> float:
+    """How two pools of the table read against each other, 0 to 1."""
+    return float(table.reads(np.array([a]))[0, b])

@@ -1,0 +1,153 @@
+"""The colour of a lot: one colour, a heather, or several colours with their shares."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from matcher.materials.colours.cielab import hex_from_lab, lab_from_code, lab_from_linear, linear_from_lab
+
+Lab = tuple[float, float, float]
+
+_HEX = re.compile(r"#?([0-9a-f]{6}|[0-9a-f]{3})$", re.IGNORECASE)
+_NUMBER = r"[-+]?\d+(?:\.\d+)?"
+_LAB = re.compile(rf"lab\s*\(?\s*({_NUMBER})\s*[ ,]\s*({_NUMBER})\s*[ ,]\s*({_NUMBER})\s*\)?$", re.IGNORECASE)
+_SHARE = re.compile(r"^(.*?)[\s:]*(\d+(?:[.,]\d+)?)\s*%$")
+_KINDS = {"heather": "heather", "heathered": "heather", "variegated": "variegated"}
+
+
+@dataclass(frozen=True)
+class Colour:
+    """What a yarn looks like. Shares sum to 1.
+
+    kind is "solid" (one colour), "heather" (fibres of several colours mixed before spinning: at the size of
+    a stitch the eye sees their mean) or "variegated" (stretches of several colours: each stitch shows one).
+    """
+
+    kind: str
+    parts: tuple[tuple[Lab, float], ...]
+
+    def stitches(self) -> tuple[tuple[Lab, float], ...]:
+        """The colours that single stitches show, with their shares; a heather shows its mean (in linear light)."""
+        if self.kind != "heather":
+            return self.parts
+        labs = np.array([lab for lab, _ in self.parts])
+        shares = np.array([share for _, share in self.parts])
+        mean = lab_from_linear(shares @ linear_from_lab(labs))
+        return ((_triple(mean), 1.0),)
+
+    def codes(self) -> tuple[str, ...]:
+        """The code of each part, such as "#6b7f4a"."""
+        return tuple(_code(lab) for lab, _ in self.parts)
+
+    def words(self) -> str:
+        """How a file would write it, in shares of whole percents that make 100 together."""
+        if len(self.parts) == 1:
+            return self.codes()[0]
+        percents = whole_percents([share for _, share in self.parts])
+        shares = ", ".join(f"{code} {percent}%" for code, percent in zip(self.codes(), percents, strict=True))
+        return f"heather {shares}" if self.kind == "heather" else shares
+
+
+def whole_percents(shares: Sequence[float]) -> list[int]:
+    """Shares, in any unit, as whole percents that make 100 together (largest remainders); none falls to 0.
+
+    For at most 100 shares above 0.
+    """
+    total = sum(shares)
+    exact = [100 * share / total for share in shares]
+    whole = [max(1, int(one)) for one in exact]
+    places = range(len(shares))
+    while (left := 100 - sum(whole)) != 0:
+        if left > 0:
+            whole[max(places, key=lambda place: exact[place] - whole[place])] += 1
+        else:
+            # Tiny shares were raised to 1: what they got comes off those that were rounded down the least.
+            large = [place for place in places if whole[place] > 1]
+            whole[min(large, key=lambda place: exact[place] - whole[place])] -= 1
+    return whole
+
+
+@lru_cache(maxsize=16384)
+def _code(lab: Lab) -> str:
+    """One code; remembered, since lots of one colour are many and each is asked for its name several times."""
+    return hex_from_lab(lab)
+
+
+def _triple(lab: np.ndarray) -> Lab:
+    return float(lab[0]), float(lab[1]), float(lab[2])
+
+
+def marled(colours: list[tuple[Colour, float]]) -> Colour:
+    """Strands held together: every colour of every strand, by the strand's part of the thickness."""
+    total = sum(weight for _, weight in colours)
+    parts: dict[Lab, float] = {}
+    for colour, weight in colours:
+        for lab, share in colour.stitches():
+            parts[lab] = parts.get(lab, 0.0) + share * weight / total
+    return Colour("solid" if len(parts) == 1 else "variegated", tuple(parts.items()))
+
+
+def parse_colour(text: str, words: Mapping[str, str]) -> Colour:
+    """Read "#6b7f4a", "lab(52, -8, 25)", "moss green", or several with shares, "#6b7f4a 60%, cream 40%".
+
+    A leading "heather" says that the colours are blended in the fibre. Shares may be left out when all are
+    alike. Raises ValueError with a plain sentence: what was found, what was expected.
+    """
+    found = text.strip()
+    if not found:
+        raise ValueError('no colour; expected a code such as #6b7f4a, "lab(52, -8, 25)" or a word such as navy')
+    kind, rest = "variegated", found
+    first, _, tail = found.partition(" ")
+    # "heather grey" and the like are colour words of their own.
+    if first.lower().rstrip(":") in _KINDS and tail and found.lower() not in words:
+        kind, rest = _KINDS[first.lower().rstrip(":")], tail.strip()
+    pieces = [piece.strip() for piece in re.split(r"[,;/+](?![^(]*\))", rest) if piece.strip()]
+    named = [_part(piece, words) for piece in pieces]
+    if not named:
+        raise ValueError(f'"{found}" names no colour; expected a code such as #6b7f4a or a word such as navy')
+    given = [share for _, share in named if share is not None]
+    if len(named) == 1:
+        if given and abs(given[0] - 1) > 0.005:
+            raise ValueError(f'"{found}" gives one colour a share of {given[0]:.0%}; expected the others as well')
+        return Colour("solid", ((named[0][0], 1.0),))
+    if given and len(given) < len(named):
+        raise ValueError(f'"{found}" gives a share to some colours only; expected one for each, such as 60% and 40%')
+    shares = given or [1 / len(named)] * len(named)
+    if any(share <= 0 for share in shares) or abs(sum(shares) - 1) > 0.015:
+        raise ValueError(f'the shares of "{found}" come to {sum(shares):.0%}; expected parts above 0 that make 100 %')
+    total = sum(shares)
+    parts = tuple((lab, share / total) for (lab, _), share in zip(named, shares, strict=True))
+    return Colour(kind, parts)
+
+
+def _part(piece: str, words: Mapping[str, str]) -> tuple[Lab, float | None]:
+    share = None
+    match = _SHARE.match(piece)
+    if match:
+        piece, share = match[1].strip(), float(match[2].replace(",", ".")) / 100
+    return _single(piece, words), share
+
+
+def _single(text: str, words: Mapping[str, str]) -> Lab:
+    code = _HEX.match(text)
+    if code and (text.startswith("#") or len(code[1]) == 6):
+        digits = code[1] if len(code[1]) == 6 else "".join(2 * digit for digit in code[1])
+        return lab_from_code(digits.lower())
+    lab = _LAB.match(text)
+    if lab:
+        triple = (float(lab[1]), float(lab[2]), float(lab[3]))
+        if not 0 <= triple[0] <= 100 or max(abs(triple[1]), abs(triple[2])) > 160:
+            raise ValueError(f'"{text}" is no CIELAB colour; expected L* from 0 to 100, a* and b* within 160 of 0')
+        return triple
+    folded = re.sub(r"[\s_-]+", " ", text.lower()).strip()
+    if folded in words:
+        return _single(words[folded], {})
+    near = difflib.get_close_matches(folded, list(words), n=1, cutoff=0.75)
+    hint = f"; did you mean {near[0]}?" if near else ""
+    raise ValueError(f'"{text}" is not a colour this tool knows; expected a code such as #6b7f4a or a plain word{hint}')

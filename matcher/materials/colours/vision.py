@@ -1,0 +1,36 @@
+"""Colours as seen in daylight and with the three deficiencies of colour vision.
+
+Source: Machado, Oliveira and Fernandes 2009, IEEE TVCG 15(6):1291-1298; the matrices act on linear RGB.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.materials.colours.cielab import lab_from_linear, linear_from_lab
+
+Floats = npt.NDArray[np.float64]
+
+DEFICIENCIES = ("protan", "deutan", "tritan")
+SIGHTS = ("daylight", *DEFICIENCIES)
+
+
+def as_seen(lab: Floats, matrices: Mapping[str, Floats]) -> Floats:
+    """CIELAB of colours in each sight.
+
+    Parameters
+    ----------
+    lab : array (n, 3), CIELAB D65.
+    matrices : a matrix (3, 3) for each of `DEFICIENCIES`.
+
+    Returns
+    -------
+    array (4, n, 3), in the order of `SIGHTS`. Simulated colours are clipped to what light can be (0 to 1).
+    """
+    linear = linear_from_lab(lab)
+    seen = [np.asarray(lab, dtype=float)]
+    seen += [lab_from_linear(np.clip(linear @ matrices[name].T, 0.0, 1.0)) for name in DEFICIENCIES]
+    return np.stack(seen)

@@ -1,0 +1,195 @@
+"""Units at the edge: read weights, lengths, shares, counts and gauges as people write them, and show them.
+
+Inside, everything is metres, grams and centimetres. All parsers raise
+`Unreadable`, a ValueError that says found, expected and mend.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from matcher.materials.reading.counts import COUNT_SYSTEMS, parse_tex, tex_from_count
+from matcher.materials.reading.numerals import (
+    LB_G,
+    LENGTH_M,
+    MASS_G,
+    NUMBER,
+    YD_M,
+    Unreadable,
+    parse_number,
+    parse_units,
+    tidy,
+)
+
+__all__ = [
+    "COUNT_SYSTEMS",
+    "Unreadable",
+    "in_her_units",
+    "parse_cm",
+    "parse_count",
+    "parse_gauge",
+    "parse_length_m",
+    "parse_mass_g",
+    "parse_number",
+    "parse_percent",
+    "parse_tex",
+    "show_cm",
+    "show_gauge",
+    "show_length",
+    "show_mass",
+    "show_stitch",
+    "tex_from_count",
+]
+
+IN_CM = 2.54
+
+_EXPECTED_MASS = "a weight such as 41 or 1.5 oz"
+_EXPECTED_LENGTH = "a length such as 200 or 220 yd"
+_EXPECTED_CM = "a measure such as 92 or 36 in"
+_EXPECTED_GAUGE = "a gauge such as 22 st x 30 rows"
+
+
+@lru_cache(maxsize=65536)
+def parse_mass_g(text: str) -> float:
+    """Mass [g] from "41", "41,5 g", "0.1 kg", "1.5 oz", "1 1/2 oz", "1 lb 2 oz". Bare number: grams."""
+    return parse_units(text, MASS_G, 1.0, _EXPECTED_MASS)
+
+
+@lru_cache(maxsize=65536)
+def parse_length_m(text: str) -> float:
+    """Length [m] from "200", "200 m", "220 yd", "8 in", "12 cm". Bare number: metres."""
+    return parse_units(text, LENGTH_M, 1.0, _EXPECTED_LENGTH)
+
+
+@lru_cache(maxsize=65536)
+def parse_cm(text: str) -> float:
+    """Length [cm] from "92", "92 cm", "36 in", "5 ft 3 in", "8 mm". Bare number: centimetres."""
+    return 100.0 * parse_units(text, LENGTH_M, 0.01, _EXPECTED_CM)
+
+
+def parse_percent(text: str) -> float:
+    """Percentage 0 to 100 from "60", "60 %", "12,5%"."""
+    expected = "a percentage from 0 to 100"
+    value = parse_number(tidy(text).removesuffix("%"), expected)
+    if value > 100:
+        raise Unreadable(text, expected, "it is over 100 %")
+    return value
+
+
+def parse_count(text: str) -> int:
+    """A whole number, not negative: "3"; "3.0" as spreadsheets write it."""
+    expected = "a whole number such as 3"
+    value = parse_number(text, expected)
+    if value != int(value):
+        raise Unreadable(text, expected, "leave out the fraction")
+    return int(value)
+
+
+_STITCHES = r"(?:stitches|stitch|sts|st|s)\.?"
+_BETWEEN = r"(?:x|×|by|and|&|,|;|/|\*)"
+_GAUGE = re.compile(
+    rf"((?>{NUMBER}))\s*(?:{_STITCHES})?"
+    # Rows need a word or a sign before them: "22 30" may be one number with a space in it.
+    rf"(?:(?:\s*{_BETWEEN}|(?<=[a-z])|(?<=[a-z]\.))\s*((?>{NUMBER}))\s*(?:rows|row|rounds|round|rnds|rnd|r)?\.?)?"
+    r"(?:\s*(?:in|per|over|to|for|=|/|:)\s*(?:the\s+)?(.+))?",
+    re.IGNORECASE,
+)
+_SPAN_UNIT = re.compile(r"\s*(?:=|/|\(|or)\s*")
+
+
+@lru_cache(maxsize=4096)
+def parse_gauge(text: str) -> tuple[float, float | None]:
+    """Stitches and rows per 10 cm from "22 st x 30 rows", "22/30", "5.5 st per in", "22 sts in 4 in".
+
+    Without a span it is 10 cm. Inches are converted exactly: 22 stitches in 4 in are 21.65 in 10 cm; where a
+    label gives both ("10 cm / 4 in"), the centimetres count. Rows are None when they are not given.
+    """
+    plain = tidy(text)
+    matched = _GAUGE.fullmatch(plain)
+    if not matched:
+        mend = "it cannot be negative" if plain.startswith("-") else "give stitches, then rows"
+        raise Unreadable(text, _EXPECTED_GAUGE, mend)
+    span_cm = _span_cm(matched[3], text) if matched[3] else 10.0
+    first, second = matched[1], matched[2]
+    if second is None and re.fullmatch(r"\d+/\d+", first):  # 22/30 is stitches and rows, not a fraction
+        first, second = first.split("/")
+    stitches = parse_number(first, _EXPECTED_GAUGE)
+    rows = parse_number(second, _EXPECTED_GAUGE) if second else None
+    if stitches <= 0 or rows == 0:
+        raise Unreadable(text, _EXPECTED_GAUGE, "a gauge is above zero")
+    return stitches * 10.0 / span_cm, None if rows is None else rows * 10.0 / span_cm
+
+
+def _span_cm(words: str, text: str) -> float:
+    spans = [span.strip(" )") for span in _SPAN_UNIT.split(words) if span.strip(" )")]
+    metric = [span for span in spans if "cm" in span.casefold()]
+    span = (metric or spans or [""])[0]
+    if span.isalpha() or span in ('"', "″"):  # "per in" is per 1 in
+        span = f"1 {span}"
+    try:
+        cm = parse_cm(span)
+    except Unreadable:
+        cm = 0.0
+    if not 1.0 <= cm <= 100.0:
+        raise Unreadable(text, _EXPECTED_GAUGE, "write the span as in 10 cm or in 4 in")
+    return cm
+
+
+def show_length(length_m: float, units: str = "metric") -> str:
+    """Length of yarn: "41 m" or "45 yd"; one decimal below 10."""
+    value, unit = (length_m / YD_M, "yd") if _imperial(units) else (length_m, "m")
+    return f"{_rounded(value, 1 if abs(value) < 9.95 else 0)} {unit}"
+
+
+def show_mass(mass_g: float, units: str = "metric") -> str:
+    """Mass: "41 g", or "1.45 oz" (two decimals below 10 oz, since a gram is 0.035 oz)."""
+    if _imperial(units):
+        ounces = mass_g * 16 / LB_G
+        return f"{_rounded(ounces, 2 if abs(ounces) < 9.995 else 1)} oz"
+    return f"{_rounded(mass_g, 1 if abs(mass_g) < 9.95 else 0)} g"
+
+
+def show_cm(length_cm: float, units: str = "metric") -> str:
+    """A measure of a piece or a body: "12.5 cm" or "4.9 in"."""
+    return f"{_rounded(length_cm / IN_CM, 1)} in" if _imperial(units) else f"{_rounded(length_cm, 1)} cm"
+
+
+def show_stitch(length_cm: float, units: str = "metric") -> str:
+    """Yarn in one stitch, to a tenth of a millimetre: "1.90 cm" or "0.75 in"."""
+    return f"{length_cm / IN_CM:.2f} in" if _imperial(units) else f"{length_cm:.2f} cm"
+
+
+def show_gauge(stitches_10cm: float, rows_10cm: float, units: str = "metric") -> str:
+    """A gauge: "22 stitches and 29 rows in 10 cm", or in 4 in."""
+    span, scale = ("4 in", 4 * IN_CM / 10) if _imperial(units) else ("10 cm", 1.0)
+    return f"{_rounded(stitches_10cm * scale, 1)} stitches and {_rounded(rows_10cm * scale, 1)} rows in {span}"
+
+
+_QUANTITY = re.compile(r"\b(\d+(?:\.\d+)?) (m|g)\b")
+
+
+def in_her_units(text: str, units: str) -> str:
+    """Metres and grams of a sentence as yards and ounces where she wants them; what is quoted stays as she wrote it."""
+    if units != "imperial":
+        return text
+
+    def changed(match: re.Match[str]) -> str:
+        value = float(match[1])
+        return show_length(value, units) if match[2] == "m" else show_mass(value, units)
+
+    pieces = text.split('"')
+    return '"'.join(piece if place % 2 else _QUANTITY.sub(changed, piece) for place, piece in enumerate(pieces))
+
+
+def _imperial(units: str) -> bool:
+    if units not in ("metric", "imperial"):
+        raise ValueError(f'units are "metric" or "imperial", not "{units}"')
+    return units == "imperial"
+
+
+def _rounded(value: float, decimals: int) -> str:
+    shown = f"{value:.{decimals}f}"
+    if "." in shown:
+        shown = shown.rstrip("0").rstrip(".")
+    return "0" if shown == "-0" else shown

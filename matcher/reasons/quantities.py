@@ -1,0 +1,136 @@
+"""Quantities that a reason may hold; each knows its units and how many figures make sense."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from matcher.reasons.style import PLAIN, Style
+
+IN_CM = 2.54
+YD_M = 0.9144
+LB_G = 453.59237
+
+
+class Quantity:
+    """Something with a figure; `str()` shows it in metric units."""
+
+    def shown(self, style: Style) -> str:
+        """The figure with its unit, in the style's units."""
+        raise NotImplementedError
+
+    def __str__(self) -> str:
+        return self.shown(PLAIN)
+
+
+@dataclass(frozen=True)
+class Length(Quantity):
+    """Yarn [m]: "41 m" or "45 yd"; one decimal below 10."""
+
+    m: float
+
+    def shown(self, style: Style) -> str:
+        value, unit = (self.m / YD_M, "yd") if style.imperial else (self.m, "m")
+        return f"{style.number(value, 1 if abs(value) < 9.95 else 0)} {unit}"
+
+
+@dataclass(frozen=True)
+class Mass(Quantity):
+    """A weight [g]: "41 g" or "1.45 oz"; two decimals below 10 oz, since a gram is 0.035 oz."""
+
+    g: float
+
+    def shown(self, style: Style) -> str:
+        if style.imperial:
+            ounces = 16 * self.g / LB_G
+            return f"{style.number(ounces, 2 if abs(ounces) < 9.995 else 1)} oz"
+        return f"{style.number(self.g, 1 if abs(self.g) < 9.95 else 0)} g"
+
+
+@dataclass(frozen=True)
+class Measure(Quantity):
+    """A measure of a piece or a body [cm]: "12.5 cm" or "4.9 in"."""
+
+    cm: float
+
+    def shown(self, style: Style) -> str:
+        return f"{style.number(self.cm / IN_CM, 1)} in" if style.imperial else f"{style.number(self.cm, 1)} cm"
+
+
+@dataclass(frozen=True)
+class StitchLength(Quantity):
+    """Yarn in one stitch [cm], to a tenth of a millimetre: "1.90 cm" or "0.75 in"."""
+
+    cm: float
+
+    def shown(self, style: Style) -> str:
+        value, unit = (self.cm / IN_CM, "in") if style.imperial else (self.cm, "cm")
+        return f"{style.number(value, 2, exact=True)} {unit}"
+
+
+@dataclass(frozen=True)
+class GaugeFigures(Quantity):
+    """Stitches and rows in 10 cm: "22 stitches and 29 rows in 10 cm", or in 4 in."""
+
+    stitches_10cm: float
+    rows_10cm: float
+
+    def shown(self, style: Style) -> str:
+        span, scale = ("4 in", 4 * IN_CM / 10) if style.imperial else ("10 cm", 1.0)
+        template = style.language.gettext("{stitches} stitches and {rows} rows in {span}")
+        stitches, rows = (style.number(one * scale, 1) for one in (self.stitches_10cm, self.rows_10cm))
+        return template.format(stitches=stitches, rows=rows, span=span)
+
+
+@dataclass(frozen=True)
+class StitchGauge(Quantity):
+    """Stitches alone in 10 cm: "22 stitches in 10 cm", or in 4 in."""
+
+    stitches_10cm: float
+
+    def shown(self, style: Style) -> str:
+        span, scale = ("4 in", 4 * IN_CM / 10) if style.imperial else ("10 cm", 1.0)
+        template = style.language.gettext("{stitches} stitches in {span}")
+        return template.format(stitches=style.number(self.stitches_10cm * scale, 1), span=span)
+
+
+@dataclass(frozen=True)
+class Tex(Quantity):
+    """Linear density [g per 1000 m]: "353 tex"."""
+
+    tex: float
+
+    def shown(self, style: Style) -> str:
+        return f"{style.number(self.tex)} tex"
+
+
+@dataclass(frozen=True)
+class Number(Quantity):
+    """A plain figure with at most so many decimals; with `exact` its zeros stay."""
+
+    value: float
+    decimals: int = 0
+    exact: bool = False
+
+    def shown(self, style: Style) -> str:
+        return style.number(self.value, self.decimals, self.exact)
+
+
+@dataclass(frozen=True)
+class Share(Quantity):
+    """A part of a whole, 0 to 1, in percent: "18 %"."""
+
+    part: float
+    decimals: int = 0
+
+    def shown(self, style: Style) -> str:
+        return f"{style.number(100.0 * self.part, self.decimals)} %"
+
+
+@dataclass(frozen=True)
+class Chance(Quantity):
+    """A probability, 0 to 1, as times in a hundred: "98". Never more sure than it is, and never 100."""
+
+    chance: float
+
+    def shown(self, style: Style) -> str:
+        return str(min(99, int(100.0 * self.chance + 1e-9)))

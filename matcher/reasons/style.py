@@ -1,0 +1,62 @@
+"""How a face puts things into words: units, decimal sign, language, and its own words for fields and actions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from gettext import NullTranslations
+from typing import Literal, Protocol
+
+Units = Literal["metric", "imperial"]
+
+
+class Sayable(Protocol):
+    """Whatever can be put into words."""
+
+    def shown(self, style: Style) -> str:
+        """The words."""
+        ...
+
+
+def _as_it_is(name: str) -> str:
+    return name
+
+
+@dataclass(frozen=True)
+class Style:
+    """One way of saying things. Templates are English and go through `language` before they are filled.
+
+    units: of yarn lengths, weights and measures. decimal: the sign before decimals. field, column, action: what the
+    face calls a field of a form, a column of a sheet, an action; left out, their plain names.
+    """
+
+    units: Units = "metric"
+    decimal: Literal[".", ","] = "."
+    language: NullTranslations = field(default_factory=NullTranslations, compare=False)
+    field: Callable[[str], str] = _as_it_is
+    column: Callable[[str], str] = _as_it_is
+    action: Callable[[str], str] = _as_it_is
+
+    def __post_init__(self) -> None:
+        if self.units not in ("metric", "imperial"):
+            raise ValueError(f'units are "metric" or "imperial", not "{self.units}"')
+
+    @property
+    def imperial(self) -> bool:
+        """Whether she reads yards, ounces and inches."""
+        return self.units == "imperial"
+
+    def say(self, what: Sayable | str) -> str:
+        """The words of a reason or a quantity; text is somebody's own and stays as it is."""
+        return what if isinstance(what, str) else what.shown(self)
+
+    def number(self, value: float, decimals: int = 0, exact: bool = False) -> str:
+        """A figure with at most so many decimals; with `exact` its zeros stay: 1.90."""
+        text = f"{value:.{decimals}f}"
+        if "." in text and not exact:
+            text = text.rstrip("0").rstrip(".")
+        return ("0" if text == "-0" else text).replace(".", self.decimal)
+
+
+PLAIN = Style()
+"""Metric, a decimal point, English: what `str()` of a reason gives, in a notebook."""

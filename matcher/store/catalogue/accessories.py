@@ -1,0 +1,244 @@
+"""An accessory's TOML file as an `Accessory`, with every broken rule named by file, key and reason."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from matcher.knitting.accessory import KINDS, LEVELS, SHAPES, Accessory, Dimension, Role, Zone
+from matcher.knitting.bodies import DIMENSIONS, Sizes
+from matcher.knitting.fabric import STRUCTURES
+from matcher.knitting.motifs.motif import Motif
+from matcher.store.catalogue.rows import OWN
+from matcher.store.catalogue.values import EntryValues
+
+ONE_SIZE = "one size"
+NARROWEST_CM, WIDEST_CM = 0.5, 400.0
+_TOP = (
+    "name",
+    "kind",
+    "sizes",
+    "classes",
+    "next_to_skin",
+    "least_contrast",
+    "practice",
+    "practice_exempt",
+    "cautions",
+    "note",
+    "source",
+    "roles",
+    "zones",
+)
+_ROLE = ("name", "bring")
+_ZONE = (
+    "name",
+    "shape",
+    "count",
+    "around",
+    "around_end",
+    "width",
+    "height",
+    "structure",
+    "role",
+    "motif",
+    "stitches",
+    "rows",
+)
+_DIMENSION = ("of", "times", "ease_percent", "ease_cm", "cm")
+
+
+class AccessoryReader(EntryValues):
+    """Turns the values of one file into an accessory, checking as it goes."""
+
+    def __init__(
+        self,
+        file: str,
+        sizes: Sizes,
+        motifs: Mapping[str, Motif],
+        cautions: Iterable[str],
+        classes: Iterable[int],
+        own: bool,
+    ) -> None:
+        super().__init__(file)
+        self.sizes_table = sizes
+        self.motifs = motifs
+        self.caution_keys = set(cautions)
+        self.class_numbers = set(classes)
+        self.own = own
+
+    def read(self, key: str, values: dict[str, Any]) -> Accessory:
+        """The accessory. Raises CatalogueError for the first rule that is broken."""
+        self.known("", values, _TOP)
+        roles = self._roles(values)
+        zones = tuple(
+            self._zone(f"zones[{number}]", entry, {role.name for role in roles})
+            for number, entry in enumerate(self.tables("zones", values), start=1)
+        )
+        accessory = Accessory(
+            key=key,
+            name=self.text("name", values),
+            kind=self.one_of("kind", values, KINDS),
+            sizes=self._sizes(values, zones),
+            classes=self._classes(values),
+            roles=roles,
+            zones=zones,
+            next_to_skin=self.yes("next_to_skin", values, True),
+            least_contrast=self.optional_one_of("least_contrast", values, LEVELS),
+            practice=self.optional_text("practice", values),
+            practice_exempt=self.optional_text("practice_exempt", values),
+            cautions=tuple(self.list_of("cautions", values, str)) if "cautions" in values else (),
+            note=self.text("note", values) if "note" in values or not self.own else "",
+            source=self.text("source", values) if "source" in values or not self.own else OWN,
+            own=self.own,
+        )
+        self._check_whole(accessory)
+        return accessory
+
+    def _check_whole(self, accessory: Accessory) -> None:
+        """Rules that need more than one key."""
+        for caution in accessory.cautions:
+            if caution not in self.caution_keys:
+                self.fail("cautions", f"unknown caution {caution!r}; see cautions.toml")
+        used: set[str] = set()
+        for number, zone in enumerate(accessory.zones, start=1):
+            used |= {zone.role} if zone.role else set(self.motifs[zone.motif or ""].role_names)
+            for size in accessory.sizes:
+                for name, dimension in (
+                    ("around", zone.around),
+                    ("around_end", zone.around_end),
+                    ("height", zone.height),
+                ):
+                    if dimension is not None:
+                        self._check_cm(f"zones[{number}].{name}", dimension, size)
+        for role in accessory.roles:
+            if role.name not in used:
+                self.fail("roles", f"role {role.name!r} is used by no zone")
+        if all(role.bring for role in accessory.roles):
+            self.fail("roles", "every role is brought, so nothing would be taken from her lots")
+        mixed = any(len(self.motifs[zone.motif].role_names) > 1 for zone in accessory.zones if zone.motif)
+        if mixed and accessory.least_contrast is None:
+            self.fail("least_contrast", f"roles lie side by side in a motif; give one of {', '.join(LEVELS)}")
+        if accessory.practice and accessory.practice_exempt:
+            self.fail("practice_exempt", "an entry is either held to a practice or exempt from it, not both")
+
+    def _check_cm(self, key: str, dimension: Dimension, size: str) -> None:
+        try:
+            cm = dimension.in_cm(self.sizes_table, size)
+        except KeyError as fault:
+            self.fail(key, str(fault.args[0]))
+        if not NARROWEST_CM <= cm <= WIDEST_CM:
+            self.fail(key, f"comes to {cm:.1f} cm in size {size}; expected {NARROWEST_CM:g} to {WIDEST_CM:g} cm")
+
+    def _roles(self, values: dict[str, Any]) -> tuple[Role, ...]:
+        roles: list[Role] = []
+        for number, entry in enumerate(self.tables("roles", values), start=1):
+            where = f"roles[{number}]"
+            self.known(where, entry, _ROLE)
+            name = self.text("name", entry, where)
+            if not re.fullmatch(r"main|contrast [1-9]", name):
+                self.fail(f"{where}.name", f"found {name!r}, expected main, contrast 1, contrast 2 ...")
+            if name in {role.name for role in roles}:
+                self.fail(f"{where}.name", f"role {name!r} stands twice")
+            roles.append(Role(name, self.yes("bring", entry, False, where)))
+        return tuple(roles)
+
+    def _zone(self, where: str, entry: dict[str, Any], roles: set[str]) -> Zone:
+        self.known(where, entry, _ZONE)
+        shape = self.one_of("shape", entry, SHAPES, where)
+        structure = self.one_of("structure", entry, STRUCTURES, where)
+        wide = "width" if shape in ("flat", "triangle") else "around"
+        for name in ("around", "width"):
+            if name in entry and (name != wide or shape == "piece"):
+                self.fail(f"{where}.{name}", f"a {shape} has no {name}")
+        if ("around_end" in entry) != (shape == "frustum"):
+            self.fail(f"{where}.around_end", "a frustum needs around_end, and no other shape has it")
+        for name in ("stitches", "rows"):
+            if name in entry and shape != "piece":
+                self.fail(f"{where}.{name}", f'only shape = "piece" is given in stitches and rows, not {shape}')
+        role, motif = self._yarn_of(where, entry, structure, roles)
+        piece = shape == "piece"
+        rows = self.whole("rows", entry, 1, 20000, where) if "rows" in entry else None
+        return Zone(
+            name=self.text("name", entry, where),
+            shape=shape,
+            structure=structure,
+            count=self.whole("count", entry, 1, 100, where) if "count" in entry else 1,
+            around=None if piece else self._dimension(wide, entry, where),
+            around_end=self._dimension("around_end", entry, where) if shape == "frustum" else None,
+            height=self._dimension("height", entry, where) if rows is None or "height" in entry else None,
+            role=role,
+            motif=motif,
+            stitches=self.whole("stitches", entry, 1, 5000, where) if piece else None,
+            rows=rows,
+        )
+
+    def _yarn_of(
+        self, where: str, entry: dict[str, Any], structure: str, roles: set[str]
+    ) -> tuple[str | None, str | None]:
+        """The zone's role or its motif: exactly one of them."""
+        if structure == "stranded" and "motif" not in entry:
+            self.fail(f"{where}.motif", "a stranded zone needs a motif")
+        if ("role" in entry) == ("motif" in entry):
+            self.fail(where, "a zone needs either a role or a motif, and not both")
+        if "role" in entry:
+            role = self.text("role", entry, where)
+            if role not in roles:
+                self.fail(f"{where}.role", f"role {role!r} is not in [[roles]]{self.near(role, roles)}")
+            return role, None
+        motif = self.text("motif", entry, where)
+        if motif not in self.motifs:
+            self.fail(f"{where}.motif", f"unknown motif {motif!r}{self.near(motif, self.motifs)}")
+        found = self.motifs[motif]
+        for name in found.role_names:
+            if name not in roles:
+                self.fail(f"{where}.motif", f"motif {motif!r} uses role {name!r}, which is not in [[roles]]")
+        if structure not in ("stranded", "stocking"):
+            self.fail(f"{where}.structure", f"a motif is knitted stranded or in stocking stitch, not in {structure}")
+        if structure == "stocking" and max(found.colours_a_row) > 1:
+            self.fail(f"{where}.structure", f"motif {motif!r} has two colours in one row, so it is stranded")
+        if abs(sum(found.shares.values()) - 1.0) > 1e-9:
+            self.fail(f"{where}.motif", f"the shares of motif {motif!r} come to {sum(found.shares.values()):g}")
+        return None, motif
+
+    def _dimension(self, name: str, entry: dict[str, Any], where: str) -> Dimension:
+        key = f"{where}.{name}"
+        values = entry.get(name)
+        if values is None:
+            self.fail(key, f'a {entry["shape"]} needs {name}, such as {{cm = 20}} or {{of = "head"}}')
+        if not isinstance(values, dict):
+            self.fail(key, f'found {values!r}, expected {{cm = 20}} or {{of = "head", ease_percent = -5}}')
+        self.known(key, values, _DIMENSION)
+        if ("of" in values) == ("cm" in values):
+            self.fail(key, "give either `of` with its ease, or `cm`")
+        if "cm" in values:
+            if len(values) > 1:
+                self.fail(key, "`cm` stands alone; ease goes with `of`")
+            return Dimension(cm=self.number("cm", values, 0.0, WIDEST_CM, key))
+        of = self.text("of", values, key)
+        if of not in DIMENSIONS:
+            self.fail(f"{key}.of", f"unknown dimension {of!r}{self.near(of, DIMENSIONS)}")
+        return Dimension(
+            of=of,
+            times=self.number("times", values, 0.0, 50.0, key, 1.0),
+            ease_percent=self.number("ease_percent", values, -90.0, 500.0, key, 0.0),
+            ease_cm=self.number("ease_cm", values, -100.0, 200.0, key, 0.0),
+        )
+
+    def _sizes(self, values: dict[str, Any], zones: tuple[Zone, ...]) -> tuple[str, ...]:
+        """Sizes; an entry that takes nothing from a body may leave them out, and has one size."""
+        dimensions = [one for zone in zones for one in (zone.around, zone.around_end, zone.height) if one]
+        if not any(one.of for one in dimensions) and values.get("sizes", [ONE_SIZE]) == [ONE_SIZE]:
+            return (ONE_SIZE,)
+        found = self.list_of("sizes", values, str)
+        for size in found:
+            if size not in self.sizes_table.names:
+                self.fail("sizes", f"unknown size {size!r}{self.near(size, self.sizes_table.names)}")
+        return tuple(found)
+
+    def _classes(self, values: dict[str, Any]) -> tuple[int, ...]:
+        found = self.list_of("classes", values, int)
+        for number in found:
+            if number not in self.class_numbers:
+                self.fail("classes", f"unknown yarn class {number}")
+        return tuple(sorted(found))

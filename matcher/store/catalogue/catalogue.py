@@ -1,0 +1,233 @@
+"""The catalogue: one function knows where it lies, one loads it, one checks that every source is used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from matcher.errors import BadInput, CatalogueError, NotFound
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.bodies import Sizes
+from matcher.knitting.calibration import CalibrationRules
+from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fit.rules import FittingRule
+from matcher.knitting.mending.repairs import RepairRules
+from matcher.knitting.motifs.motif import Motif, parse_motif
+from matcher.materials.clues import IdentifyRules
+from matcher.materials.fibre import Fibre
+from matcher.materials.rules import ContrastRules, RankingRules, TogetherRules
+from matcher.materials.yarn import MeasuringRules, WeightClass
+from matcher.photographs.pixels import PhotoRules
+from matcher.reasons.reason import Field
+from matcher.store.catalogue import tables
+from matcher.store.catalogue.accessories import AccessoryReader
+from matcher.store.catalogue.rows import OWN, Figure, Reader, Source, read_sources, read_text, read_toml
+
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+
+_Severities = tuple[tuple[float, tuple[float, ...]], ...]
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """Everything the catalogue holds. `figures` names the source of each figure and entry."""
+
+    accessories: Mapping[str, Accessory]
+    motifs: Mapping[str, Motif]
+    sizes: Sizes
+    classes: tuple[WeightClass, ...]
+    fabric: FabricConstants
+    repairs: RepairRules
+    fitting: Mapping[str, FittingRule]
+    contrast: ContrastRules
+    together: TogetherRules
+    ranking: RankingRules
+    colour_words: Mapping[str, str]
+    fibres: tuple[Fibre, ...]
+    measuring: MeasuringRules
+    photo: PhotoRules
+    calibration: CalibrationRules
+    identify: IdentifyRules
+    cautions: Mapping[str, str]
+    sources: Mapping[str, Source]
+    vision_table: Mapping[str, _Severities] = field(repr=False)
+    figures: tuple[Figure, ...] = field(repr=False)
+
+    @cached_property
+    def vision(self) -> dict[str, npt.NDArray[np.float64]]:
+        """A matrix (3, 3) on linear RGB for each deficiency, at the severity that the contrast rules name."""
+        import numpy as np
+
+        wanted = self.contrast.deficiency_severity
+        found: dict[str, npt.NDArray[np.float64]] = {}
+        for kind, rows in self.vision_table.items():
+            severities = [severity for severity, _ in rows]
+            cells = np.array([matrix for _, matrix in rows])
+            found[kind] = np.array([np.interp(wanted, severities, cells[:, cell]) for cell in range(9)]).reshape(3, 3)
+        return found
+
+
+def catalogue_folder() -> Path:
+    """Where the catalogue lies: in the installed package, else in the repository."""
+    return _shipped("catalog")
+
+
+def demo_folder() -> Path:
+    """Where the demo lies: in the installed package, else in the repository."""
+    return _shipped("demo")
+
+
+def _shipped(name: str) -> Path:
+    package = Path(__file__).resolve().parents[2]
+    packaged = package / "data" / name
+    return packaged if packaged.is_dir() else package.parent / name
+
+
+def load_catalogue(extra: Path | None = None, folder: Path | None = None) -> Catalogue:
+    """Read and check the catalogue, with the knitter's own folder of entries on top.
+
+    extra: a folder with accessories/*.toml and motifs/*.txt, or both kinds flat in it. folder: another
+    catalogue than the shipped one (tests). Raises CatalogueError for the first broken rule, NotFound or
+    BadInput when `extra` is no folder or holds nothing.
+    """
+    base = _load(catalogue_folder()) if folder is None else _load.__wrapped__(folder)
+    return base if extra is None else _with_own(base, Path(extra))
+
+
+def check_catalogue(catalogue: Catalogue) -> tuple[Figure, ...]:
+    """Refuse a source that nothing uses; return the figures that rest on memory or common practice."""
+    used = {figure.source for figure in catalogue.figures}
+    for key in catalogue.sources:
+        if key not in used:
+            raise CatalogueError("sources.toml", key, "no figure of the catalogue uses this source")
+    return tuple(one for one in catalogue.figures if one.how_obtained in ("memory", "common practice"))
+
+
+@lru_cache(maxsize=4)
+def _load(folder: Path) -> Catalogue:
+    reader = Reader(folder, read_sources(folder / "sources.toml"))
+    sizes = tables.sizes(reader)
+    classes = tables.classes(reader)
+    cautions = _cautions(folder)
+    motifs = _motifs(reader, _files(folder / "motifs", "txt"), {})
+    accessories = _accessories(reader, _files(folder / "accessories", "toml"), {}, sizes, motifs, cautions, classes)
+    values = reader.values
+    measuring = tables.settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv"))
+    return Catalogue(
+        accessories=accessories,
+        motifs=motifs,
+        sizes=sizes,
+        classes=classes,
+        fabric=tables.fabric(reader, measuring.tail_m),
+        repairs=tables.repairs(reader, sizes),
+        fitting=tables.fitting(reader),
+        contrast=tables.settings(ContrastRules, "standards/contrast.csv", values("standards/contrast.csv")),
+        together=tables.settings(TogetherRules, "standards/together.csv", values("standards/together.csv")),
+        ranking=tables.settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
+        colour_words=tables.colour_words(reader),
+        fibres=tables.fibres(reader),
+        measuring=measuring,
+        photo=tables.settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
+        calibration=tables.calibration(reader),
+        identify=tables.settings(IdentifyRules, "standards/identify.csv", values("standards/identify.csv")),
+        cautions=cautions,
+        sources=reader.sources,
+        vision_table=tables.vision(reader),
+        figures=tuple(reader.figures),
+    )
+
+
+def _with_own(base: Catalogue, extra: Path) -> Catalogue:
+    """The catalogue with her own entries added; one that reuses a key or a name of ours is refused."""
+    if not extra.exists():
+        raise NotFound(f"there is no folder {extra}", Field("own catalogue"), todo="check the name and the place")
+    if not extra.is_dir():
+        raise BadInput(
+            f"{extra} is a file, not a folder", Field("own catalogue"), "name the folder that holds your entries"
+        )
+    motif_files = _files(extra, "txt") | _files(extra / "motifs", "txt", "motifs/")
+    entry_files = _files(extra, "toml") | _files(extra / "accessories", "toml", "accessories/")
+    if not motif_files and not entry_files:
+        raise BadInput(
+            f"{extra} holds no entries",
+            Field("own catalogue"),
+            "put accessories as .toml and motifs as .txt files into it",
+        )
+    reader = Reader(extra, base.sources, own=True)
+    motifs = _motifs(reader, motif_files, base.motifs)
+    accessories = _accessories(reader, entry_files, base.accessories, base.sizes, motifs, base.cautions, base.classes)
+    values = {name: getattr(base, name) for name in Catalogue.__dataclass_fields__}
+    values |= {"motifs": motifs, "accessories": accessories, "figures": base.figures + tuple(reader.figures)}
+    return Catalogue(**values)
+
+
+def _files(folder: Path, ending: str, prefix: str | None = None) -> dict[str, Path]:
+    """Files of one ending in a folder, by the name that messages use, in order of their names."""
+    if not folder.is_dir():
+        return {}
+    start = f"{folder.name}/" if prefix is None else prefix
+    found = (path for path in folder.iterdir() if path.suffix.lower() == f".{ending}" and path.is_file())
+    return {f"{start}{path.name}": path for path in sorted(found) if not path.name.startswith(".")}
+
+
+def _motifs(reader: Reader, files: Mapping[str, Path], known: Mapping[str, Motif]) -> dict[str, Motif]:
+    found = dict(known)
+    names = {motif.name.casefold(): motif.key for motif in known.values()}
+    for file, path in files.items():
+        key = path.stem
+        if key in found:
+            raise CatalogueError(file, key, "a motif with this key is there already; rename the file")
+        motif = parse_motif(read_text(path, file), file, key)
+        if motif.name.casefold() in names:
+            raise CatalogueError(
+                file, "name", f"motif {names[motif.name.casefold()]!r} already has the name {motif.name!r}"
+            )
+        names[motif.name.casefold()] = key
+        own = reader.own and not motif.source
+        reader.cite(file, key, OWN if own else motif.source, motif.how_obtained or ("choice" if own else ""))
+        found[key] = motif
+    return found
+
+
+def _accessories(
+    reader: Reader,
+    files: Mapping[str, Path],
+    known: Mapping[str, Accessory],
+    sizes: Sizes,
+    motifs: Mapping[str, Motif],
+    cautions: Mapping[str, str],
+    classes: Iterable[WeightClass],
+) -> dict[str, Accessory]:
+    found = dict(known)
+    names = {one.name.casefold(): one.key for one in known.values()}
+    numbers = [one.number for one in classes]
+    for file, path in files.items():
+        key = path.stem
+        if key in found:
+            raise CatalogueError(file, key, "an accessory with this key is there already; rename the file")
+        entry = AccessoryReader(file, sizes, motifs, cautions, numbers, reader.own).read(key, read_toml(path, file))
+        if entry.name.casefold() in names:
+            raise CatalogueError(
+                file,
+                "name",
+                f"accessory {names[entry.name.casefold()]!r} already has the name {entry.name!r}",
+            )
+        names[entry.name.casefold()] = key
+        reader.cite(file, key, entry.source, "choice")
+        found[key] = entry
+    return found
+
+
+def _cautions(folder: Path) -> dict[str, str]:
+    file = "cautions.toml"
+    found: dict[str, str] = {}
+    for key, words in read_toml(folder / file, file).items():
+        if not isinstance(words, str) or not words.strip():
+            raise CatalogueError(file, key, "a caution needs its sentence")
+        found[key] = words.strip()
+    return found

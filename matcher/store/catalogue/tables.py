@@ -1,0 +1,264 @@
+"""The catalogue's tables as the dataclasses that the rooms below use."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields
+from typing import Any, TypeVar
+
+from matcher.errors import CatalogueError
+from matcher.knitting.accessory import KINDS
+from matcher.knitting.bodies import DIMENSIONS, BodyFigure, Sizes, sizes_of
+from matcher.knitting.calibration import CalibrationRules
+from matcher.knitting.fabric import STRUCTURES, FabricConstants
+from matcher.knitting.fit.rules import FittingRule
+from matcher.knitting.mending.repairs import GarmentKind, PlanPart, RepairArea, RepairRules
+from matcher.materials.fibre import Fibre
+from matcher.materials.yarn import WeightClass
+from matcher.store.catalogue.rows import Reader
+
+T = TypeVar("T")
+WIDEST_CM = 400.0
+
+
+def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
+    """Fill a dataclass of numbers from a key-value table; a key too many or too few is refused."""
+    names = [field.name for field in fields(kind)]  # type: ignore[arg-type]
+    for name in values:
+        if name not in names:
+            raise CatalogueError(file, name, f"nothing uses this key; the keys are {', '.join(names)}")
+    missing = [name for name in names if name not in values]
+    if missing:
+        raise CatalogueError(file, missing[0], "this key is missing")
+    return kind(**values)
+
+
+def fabric(reader: Reader, tail_m: float) -> FabricConstants:
+    """Fabric constants and gauges; the tail is the one that a join leaves."""
+    file, gauges_file = "fabric/constants.csv", "fabric/gauges.csv"
+    values: dict[str, Any] = dict(reader.values(file))
+    for key, value in values.items():
+        if value <= 0:
+            raise CatalogueError(file, key, f"found {value:g}, expected a number above 0")
+    rows = reader.table(gauges_file, ("stitches_10cm", "source", "how_obtained"))
+    values["tail_m"] = tail_m
+    values["gauges"] = tuple(sorted(row.number("stitches_10cm", 1.0) for row in rows))
+    return settings(FabricConstants, file, values)
+
+
+def calibration(reader: Reader) -> CalibrationRules:
+    """How the spread of a need is divided; shares are from 0 to 1."""
+    file = "standards/calibration.csv"
+    values = reader.values(file)
+    for key, value in values.items():
+        if value <= 0 or (key.endswith("_share") and value > 1):
+            raise CatalogueError(file, key, f"found {value:g}, expected a number above 0, and a share of at most 1")
+    return settings(CalibrationRules, file, values)
+
+
+def sizes(reader: Reader) -> Sizes:
+    """Body sizes, in the order of the file."""
+    file = "bodies/sizes.csv"
+    found: list[BodyFigure] = []
+    for row in reader.table(file, ("size", "wearer", "dimension", "cm", "source", "how_obtained")):
+        cells = row.cells
+        if cells["dimension"] not in DIMENSIONS:
+            raise CatalogueError(file, row.key, f"dimension {cells['dimension']!r} is none of {', '.join(DIMENSIONS)}")
+        cm = row.number("cm", 1.0)
+        if cm > WIDEST_CM:
+            raise CatalogueError(file, f"{row.key}, cm", f"{cm:g} cm is more than any body has")
+        found.append(
+            BodyFigure(
+                cells["size"],
+                cells["wearer"],
+                cells["dimension"],
+                cm,
+                cells["source"],
+                cells["how_obtained"],
+                cells.get("note", ""),
+            )
+        )
+    try:
+        return sizes_of(found)
+    except ValueError as fault:
+        raise CatalogueError(file, "size", str(fault)) from None
+
+
+def classes(reader: Reader) -> tuple[WeightClass, ...]:
+    """The weight classes of the published standard."""
+    file = "standards/yarn_weight.csv"
+    types = ("type_1", "type_2", "type_3")
+    numbers = ("gauge_min_4in", "gauge_max_4in", "needle_mm_min", "needle_mm_max", "tex_min", "tex_max")
+    needed = ("class", "name", *numbers, "tex_source", "tex_how_obtained", "source", "how_obtained")
+    found = []
+    for row in reader.table(file, needed):
+        reader.cite(file, f"{row.key}, tex", row.cells["tex_source"], row.cells["tex_how_obtained"])
+        for low, high in zip(numbers[::2], numbers[1::2], strict=True):
+            if row.number(low, 0.0) > row.number(high, 0.0):
+                raise CatalogueError(file, f"{row.key}, {low}", f"is more than {high}")
+        found.append(
+            WeightClass(
+                number=row.whole("class"),
+                name=row.cells["name"],
+                tex_how=row.cells["tex_how_obtained"],
+                types=tuple(row.cells[column] for column in types if row.cells.get(column)),
+                **{column: row.number(column, 0.0) for column in numbers},
+            )
+        )
+    return tuple(sorted(found, key=lambda one: one.number))
+
+
+def fibres(reader: Reader) -> tuple[Fibre, ...]:
+    """Fibres with their accepted spellings."""
+    file = "standards/fibres.csv"
+    needed = (
+        "name",
+        "words",
+        "regain_percent",
+        "felts",
+        "stretch",
+        "halo",
+        "animal",
+        "source",
+        "how_obtained",
+    )
+    found = []
+    for row in reader.table(file, needed):
+        if row.cells["stretch"] not in ("elastic", "inelastic"):
+            raise CatalogueError(file, f"{row.key}, stretch", "expected elastic or inelastic")
+        words = tuple(word.strip() for word in row.cells["words"].split("|") if word.strip())
+        found.append(
+            Fibre(
+                row.cells["name"],
+                words,
+                row.number("regain_percent", 0.0),
+                row.yes("felts"),
+                row.cells["stretch"],
+                row.yes("halo"),
+                row.yes("animal"),
+                row.cells["source"],
+                row.cells["how_obtained"],
+            )
+        )
+    return tuple(found)
+
+
+def colour_words(reader: Reader) -> dict[str, str]:
+    """Plain colour words and their codes."""
+    file = "standards/colour_words.csv"
+    found: dict[str, str] = {}
+    for row in reader.table(file, ("word", "hex", "source", "how_obtained")):
+        word = row.cells["word"].casefold()
+        if word in found:
+            raise CatalogueError(file, row.key, "this word stands twice")
+        found[word] = row.cells["hex"]
+    return found
+
+
+def vision(reader: Reader) -> dict[str, tuple[tuple[float, tuple[float, ...]], ...]]:
+    """Matrices of colour-vision deficiency: type -> (severity, nine numbers row by row), mildest first."""
+    file = "standards/vision_machado2009.csv"
+    cells = tuple(f"m{row}{column}" for row in (1, 2, 3) for column in (1, 2, 3))
+    found: dict[str, list[tuple[float, tuple[float, ...]]]] = {}
+    for row in reader.table(file, ("type", "severity", *cells, "source", "how_obtained")):
+        matrix = tuple(row.number(cell) for cell in cells)
+        found.setdefault(row.cells["type"], []).append((row.number("severity", 0.0), matrix))
+    return {kind: tuple(sorted(rows)) for kind, rows in found.items()}
+
+
+def fitting(reader: Reader) -> dict[str, FittingRule]:
+    """How far each kind of accessory may depart from its entry's ease when a motif is fitted to it."""
+    file = "standards/fitting.csv"
+    columns = ("ease_below_percent", "ease_above_percent")
+    found: dict[str, FittingRule] = {}
+    for row in reader.table(file, ("kind", *columns, "rib_stitches", "plain_columns", "source", "how_obtained")):
+        kind = row.cells["kind"]
+        if kind not in KINDS or kind in found:
+            raise CatalogueError(file, row.key, f"expected one of {', '.join(KINDS)}, each once")
+        below, above = (row.number(column, 0.0) for column in columns)
+        found[kind] = FittingRule(kind, below, above, row.whole("rib_stitches", 1), row.whole("plain_columns"))
+    return found
+
+
+def repairs(reader: Reader, sizes: Sizes) -> RepairRules:
+    """Repair areas, kinds of garment, parts that plans name, floor and margin."""
+    kinds: dict[str, GarmentKind] = {}
+    kinds_file, parts_file = "standards/garment_kinds.csv", "standards/plan_parts.csv"
+    for row in reader.table(kinds_file, ("kind", "size", "chest_ease_cm", "source", "how_obtained")):
+        size = row.cells["size"]
+        if size not in sizes.names:
+            raise CatalogueError(kinds_file, f"{row.key}, size", f"unknown size {size!r}")
+        kinds[row.cells["kind"]] = GarmentKind(row.cells["kind"], size, row.number("chest_ease_cm"))
+    if "other" not in kinds:
+        raise CatalogueError(kinds_file, "other", "the kind for all other garments is missing")
+    parts: dict[str, PlanPart] = {}
+    for row in reader.table(parts_file, ("part", "of", "times", "count", "fallback_cm", "source", "how_obtained")):
+        if row.cells["of"] not in DIMENSIONS:
+            raise CatalogueError(parts_file, f"{row.key}, of", f"unknown dimension {row.cells['of']!r}")
+        parts[row.cells["part"]] = PlanPart(
+            row.cells["part"],
+            row.cells["of"],
+            row.number("times", 0.0),
+            row.whole("count", 1),
+            row.number("fallback_cm", 1.0),
+        )
+    if "body" not in parts:
+        raise CatalogueError(parts_file, "body", "the part for a plan that names no other is missing")
+    areas = _areas(reader, kinds, sizes)
+    rules = reader.values("standards/reserve.csv")
+    rest: dict[str, Any] = {**rules, "areas": areas, "kinds": kinds, "parts": parts}
+    return settings(RepairRules, "standards/reserve.csv", rest)
+
+
+def _areas(reader: Reader, kinds: Mapping[str, GarmentKind], sizes: Sizes) -> tuple[RepairArea, ...]:
+    file = "standards/repairs.csv"
+    needed = (
+        "kind",
+        "area",
+        "structure",
+        "width_cm",
+        "width_of",
+        "width_times",
+        "height_cm",
+        "count",
+        "main_share",
+        "contrast_share_total",
+        "worn",
+        "given",
+        "source",
+        "how_obtained",
+    )
+    found: list[RepairArea] = []
+    for row in reader.table(file, needed):
+        cells = row.cells
+        area = RepairArea(
+            kind=cells["kind"],
+            area=cells["area"],
+            structure=cells["structure"],
+            width_cm=row.optional("width_cm", 0.5),
+            width_of=cells["width_of"] or None,
+            width_times=row.optional("width_times", 0.01) or 1.0,
+            height_cm=row.number("height_cm", 0.5),
+            count=row.whole("count", 1),
+            main_share=row.number("main_share", 0.0),
+            contrast_share_total=row.number("contrast_share_total", 0.0),
+            worn=row.yes("worn"),
+            given=row.yes("given"),
+        )
+        where = f"{row.key}, {area.area}"
+        if area.kind not in kinds:
+            raise CatalogueError(file, where, f"kind {area.kind!r} is not in garment_kinds.csv")
+        if area.structure not in STRUCTURES:
+            raise CatalogueError(file, where, f"structure {area.structure!r} is none of {', '.join(STRUCTURES)}")
+        if (area.width_cm is None) == (area.width_of is None):
+            raise CatalogueError(file, where, "give either width_cm or width_of")
+        if area.width_of is not None and not sizes.has(kinds[area.kind].size, area.width_of):
+            raise CatalogueError(file, where, f"size {kinds[area.kind].size!r} has no dimension {area.width_of!r}")
+        if abs(area.main_share + area.contrast_share_total - 1.0) > 1e-9:
+            total = area.main_share + area.contrast_share_total
+            raise CatalogueError(file, where, f"the shares come to {total:g}, not to 1")
+        found.append(area)
+    for kind in kinds:
+        if not any(area.kind == kind for area in found):
+            raise CatalogueError(file, kind, "this kind of garment has no repair area")
+    return tuple(found)

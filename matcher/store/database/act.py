@@ -1,0 +1,108 @@
+"""An action on the store under way: rows added, changed and taken out, each remembered as it was for undo."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from matcher.errors import BadInput
+from matcher.store.codes import code_of, fold
+
+if TYPE_CHECKING:
+    from matcher.store.database.store import Store
+
+LOT_COLUMNS = (
+    "lot", "garment", "role", "yarn", "colour", "colour_name", "grams", "ball_grams", "ball_metres", "tex", "class",
+    "fibre", "wash", "pieces", "dye_lot", "label", "reserve", "place", "note",
+)  # fmt: skip
+GARMENT_COLUMNS = (
+    "garment", "kind", "status", "wearer", "chest_cm", "stitches_10cm", "rows_10cm", "plans", "motif", "note",
+)  # fmt: skip
+# Each table and the column that names a row.
+KEYS = {
+    "lots": "lot",
+    "garments": "garment",
+    "works": "id",
+    "claims": "id",
+    "used": "id",
+    "swatches": "id",
+    "decisions": "lot",
+}
+
+
+class Act:
+    """An action under way. What is worked out of the cells (folded names, grams as a number, codes) is set here."""
+
+    def __init__(self, store: Store, db: sqlite3.Connection, words: str) -> None:
+        self.store, self._db, self.words = store, db, words
+        self.now = datetime.now()
+        self.images: list[tuple[str, dict[str, Any] | None, dict[str, Any] | None]] = []
+
+    @property
+    def today(self) -> str:
+        return f"{self.now:%Y-%m-%d}"
+
+    def insert(self, table: str, values: Mapping[str, Any]) -> int:
+        """Add a row; returns its row number, which is its key where that is a number."""
+        whole = {**values, **self._worked_out(table, values, new=True)}
+        columns = ", ".join(f'"{one}"' for one in whole)
+        marks = ", ".join("?" * len(whole))
+        done = self._db.execute(f"INSERT INTO {table} ({columns}) VALUES ({marks})", tuple(whole.values()))
+        row = int(done.lastrowid or 0)
+        after = self._db.execute(f"SELECT * FROM {table} WHERE rowid = ?", (row,)).fetchone()
+        self.images.append((table, None, dict(after)))
+        return row
+
+    def update(self, table: str, key: str | int, values: Mapping[str, Any]) -> None:
+        """Change a row; nothing happens when all its values are so already."""
+        before = self._row(table, key)
+        wanted = {**values, **self._worked_out(table, values, new=False)}
+        changed = {name: value for name, value in wanted.items() if before[name] != value}
+        if not changed:
+            return
+        sets = ", ".join(f'"{one}" = ?' for one in changed)
+        self._db.execute(f"UPDATE {table} SET {sets} WHERE {KEYS[table]} = ?", (*changed.values(), key))
+        self.images.append((table, before, {**before, **changed}))
+
+    def delete(self, table: str, key: str | int) -> None:
+        """Take a row out; a decision about a lot goes with the lot."""
+        before = self._row(table, key)
+        if table == "lots" and self.store.row("decisions", key):
+            self.delete("decisions", key)
+        self._db.execute(f"DELETE FROM {table} WHERE {KEYS[table]} = ?", (key,))
+        self.images.append((table, before, None))
+
+    def _row(self, table: str, key: str | int) -> dict[str, Any]:
+        found = self.store.row(table, key)
+        if found is None:
+            raise BadInput(f'{table} has no row "{key}"', str(self.store.path), "nothing was changed")
+        return found
+
+    def _worked_out(self, table: str, values: Mapping[str, Any], new: bool) -> dict[str, Any]:
+        found: dict[str, Any] = {}
+        if table in ("lots", "garments"):
+            key = KEYS[table]
+            if key in values:
+                found["folded"] = fold(values[key])
+        if table == "lots":
+            if "grams" in values:
+                from matcher.materials.reading.units import parse_mass_g
+
+                found["mass_g"] = parse_mass_g(values["grams"])
+            if "garment" in values:
+                found["of_garment"] = fold(values["garment"]) or None
+            if new and "code" not in values:
+                found["code"] = code_of(values["lot"], _Taken(self._db))
+        return found
+
+
+class _Taken:
+    """The codes that lots have already."""
+
+    def __init__(self, db: sqlite3.Connection) -> None:
+        self._db = db
+
+    def __contains__(self, code: object) -> bool:
+        return self._db.execute("SELECT 1 FROM lots WHERE code = ?", (code,)).fetchone() is not None

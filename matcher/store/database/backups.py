@@ -1,0 +1,62 @@
+"""Dated copies of a store, in a folder beside it: made before every migration and intake, the last ten kept."""
+
+from __future__ import annotations
+
+import os
+import re
+import sqlite3
+from contextlib import closing, suppress
+from datetime import datetime
+from pathlib import Path
+
+from matcher.errors import BadInput
+from matcher.store.database.faults import told
+
+KEPT = 10
+_NAME = re.compile(r"\d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d(?:-\d\d)? before .*\.sqlite")
+
+
+def copies_folder(path: Path) -> Path:
+    """Where the copies of a store lie: `bin.sqlite` has them in `bin copies`."""
+    return path.with_name(f"{path.stem} copies")
+
+
+def copies_of(path: Path) -> list[Path]:
+    """Its copies, oldest first."""
+    folder = copies_folder(path)
+    try:
+        return sorted(one for one in folder.iterdir() if _NAME.fullmatch(one.name))
+    except OSError:
+        return []
+
+
+def back_up(db: sqlite3.Connection, path: Path, before: str, now: datetime | None = None) -> Path:
+    """Copy a whole store as it stands, and drop all but the last ten copies; returns the new one.
+
+    before: what is about to happen, such as "intake". It appears under its name only when it is complete. Raises
+    BadInput when the folder cannot be written to: then what is about to happen should not.
+    """
+    folder = copies_folder(path)
+    stamp = f"{now or datetime.now():%Y-%m-%d %H.%M.%S}"
+    unfinished = folder / f".{stamp} {os.getpid()}"
+    with told(path):
+        try:
+            folder.mkdir(exist_ok=True)
+            with closing(sqlite3.connect(unfinished)) as copy:
+                db.backup(copy)
+                # One file alone, which can be carried away.
+                copy.execute("PRAGMA journal_mode = DELETE")
+            number, target = 1, folder / f"{stamp} before {before}.sqlite"
+            while target.exists():
+                number += 1
+                target = folder / f"{stamp}-{number:02d} before {before}.sqlite"
+            os.replace(unfinished, target)
+        except OSError as error:
+            why = (error.strerror or "it cannot be written to").lower()
+            raise BadInput("no copy could be made, so nothing was begun", str(folder), why) from None
+        finally:
+            with suppress(OSError):
+                unfinished.unlink()
+    for old in copies_of(path)[:-KEPT]:
+        old.unlink(missing_ok=True)
+    return target

@@ -1,0 +1,84 @@
+"""A bin out of the store: its cells go through the same checks as those of the sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+from pathlib import Path
+
+from matcher.errors import BadSheets, Fault
+from matcher.materials.lots import Bin
+from matcher.store.codes import fold
+from matcher.store.database.store import GARMENT_COLUMNS, LOT_COLUMNS, Store, open_store
+from matcher.store.sheets.columns import Row, Table
+from matcher.store.sheets.read import Standards
+
+
+def read_store(path: Path, catalogue: Standards) -> Bin:
+    """Read a store as a bin, with what accessories on the needles have claimed.
+
+    Raises as `open_store`; BadSheets when its cells hold what no sheet could bring in.
+    """
+    with open_store(path) as store:
+        return bin_of(store, catalogue)
+
+
+def bin_of(store: Store, catalogue: Standards) -> Bin:
+    """The bin of an open store, all of it from one and the same moment."""
+    with store.reading():
+        return bin_of_rows(store, catalogue)
+
+
+def bin_of_rows(store: Store, catalogue: Standards, only: Collection[str] | None = None) -> Bin:
+    """The same inside a transaction of the caller's. only: folded names of the lots that are wanted."""
+    lots, garments = store.lots(), store.garments()
+    claims = store.select("SELECT lot, SUM(metres) AS metres FROM claims GROUP BY lot")
+    if only is not None:
+        lots = [row for row in lots if fold(row["lot"]) in only]
+        owners = {fold(row["garment"]) for row in lots}
+        garments = [row for row in garments if fold(row["garment"]) in owners]
+    from matcher.store.sheets.lots import build_bin  # brings pydantic, which quick commands need not load
+
+    faults: list[Fault] = []
+    notes: list[str] = []
+    bin_ = build_bin(
+        table_of(lots, LOT_COLUMNS, "lots") if lots else None,
+        table_of(garments, GARMENT_COLUMNS, "garments"),
+        True,
+        catalogue,
+        str(store.path),
+        faults,
+        notes,
+    )
+    if faults:
+        raise BadSheets(_by_name(lots, garments, catalogue), str(store.path))
+    if not claims:
+        return bin_
+    claimed = {fold(one["lot"]): one["metres"] for one in claims}
+    held = (replace(lot, claimed_m=claimed[fold(lot.name)]) if fold(lot.name) in claimed else lot for lot in bin_.lots)
+    return replace(bin_, lots=tuple(held))
+
+
+def _by_name(lots: list[dict[str, str]], garments: list[dict[str, str]], catalogue: Standards) -> list[Fault]:
+    """The faults again, each with the lot or garment that it is in, since there are no rows to count."""
+    from matcher.store.sheets.lots import build_bin
+
+    tables = table_of(lots, LOT_COLUMNS, "lots"), table_of(garments, GARMENT_COLUMNS, "garments")
+    for table in tables:
+        for number, row in enumerate(table.rows):
+            row.number = number + 1
+    faults: list[Fault] = []
+    build_bin(*tables, True, catalogue, "", faults, [])
+    names = {"lots": [row["lot"] for row in lots], "garments": [row["garment"] for row in garments]}
+    return [
+        replace(one, where=f"{one.where.removesuffix('s')} {names[one.where][one.row - 1]}", row=None)
+        if one.row
+        else one
+        for one in faults
+    ]
+
+
+def table_of(rows: list[dict[str, str]], columns: tuple[str, ...], where: str) -> Table:
+    """Rows of the store as a sheet's, without a row number since they stand in no file."""
+    named = [Row(0, {name: cell for name, cell in row.items() if cell}) for row in rows]
+    return Table(where, 0, frozenset(columns), named)

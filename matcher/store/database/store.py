@@ -1,0 +1,249 @@
+"""The store: one SQLite file that holds the bin, and every action on it as one transaction."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from matcher.errors import BadInput
+from matcher.store.codes import fold
+from matcher.store.database.act import GARMENT_COLUMNS, KEYS, LOT_COLUMNS, Act
+from matcher.store.database.faults import APPLICATION_ID, header_of, is_marked_read_only, read_only, refuse, told
+from matcher.store.database.journal import done_actions, record, take_back
+from matcher.store.database.schema import Migration, migrate, migrations, version_of
+
+__all__ = [
+    "GARMENT_COLUMNS",
+    "KEYS",
+    "LOT_COLUMNS",
+    "STORE_ENDINGS",
+    "Act",
+    "Store",
+    "is_store",
+    "open_store",
+    "store_path",
+    "transaction",
+]
+
+STORE_ENDINGS = (".sqlite", ".sqlite3", ".db")
+BUSY_S = 20.0  # how long to wait while another program writes; an action takes milliseconds
+
+
+def store_path(given: Path | None = None) -> Path:
+    """Where the store lies: the file given, else the one that MATCHER_BIN names, else in the user's data folder."""
+    if given is not None:
+        return Path(given).expanduser()
+    if os.environ.get("MATCHER_BIN"):
+        return Path(os.environ["MATCHER_BIN"]).expanduser()
+    from platformdirs import user_data_path
+
+    return user_data_path("matcher", appauthor=False) / "bin.sqlite"
+
+
+def is_store(path: Path) -> bool:
+    """Whether a file is a store, by its header and application id."""
+    head = header_of(path)
+    return head is not None and head[0] == APPLICATION_ID
+
+
+def open_store(
+    path: Path, *, create: bool = False, busy_s: float = BUSY_S, steps: tuple[Migration, ...] | None = None
+) -> Store:
+    """Open a store; close it again, or use it in a `with`.
+
+    create: begin one where there is no file. A store of an earlier schema version is copied, then migrated.
+    Raises NotFound when there is none; BadInput for a file of another program, a newer schema version, damage,
+    a file in use: each with its own sentence.
+    """
+    path, steps = Path(path), migrations() if steps is None else steps
+    if create and not path.exists():
+        _begin(path, steps)
+    refuse(path, steps[-1].version)
+    with told(path):
+        db = _connect(path, busy_s)
+        try:
+            if version_of(db) < steps[-1].version:
+                _bring_up_to_date(db, path, steps)
+            db.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+            return Store(path, db)
+        except BaseException:
+            db.close()
+            raise
+
+
+def _connect(path: Path, busy_s: float) -> sqlite3.Connection:
+    mode = ""
+    if is_marked_read_only(path):
+        # Without a journal beside it the file is all there is, and can be read from a disk that nothing is written to.
+        journal = path.with_name(f"{path.name}-wal")
+        mode = "?mode=ro" if journal.exists() and journal.stat().st_size else "?immutable=1"
+    db = sqlite3.connect(
+        path.absolute().as_uri() + mode, uri=True, timeout=busy_s, isolation_level=None, cached_statements=512
+    )
+    try:
+        db.row_factory = sqlite3.Row
+        db.execute("PRAGMA foreign_keys = ON")
+        # Full: what an action has said is done stays done, also when the power fails.
+        db.execute("PRAGMA synchronous = FULL")
+    except BaseException:
+        db.close()
+        raise
+    return db
+
+
+def _begin(path: Path, steps: tuple[Migration, ...]) -> None:
+    """Make a new file under another name first, so that there is never half a store."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if not os.access(path.parent, os.W_OK):
+            raise PermissionError(13, "no permission to write")
+    except OSError as error:
+        why = (error.strerror or "it cannot be written to").lower()
+        raise BadInput("no store can be begun there", str(path), f"{why}: name another file with --bin") from None
+    unfinished = path.with_name(f".{path.name} {os.getpid()}")
+    with told(path):
+        try:
+            with closing(sqlite3.connect(unfinished, isolation_level=None)) as db:
+                migrate(db, steps)
+                db.execute("PRAGMA journal_mode = WAL")
+            with suppress(FileExistsError):  # another program was quicker: its file is the store
+                os.link(unfinished, path)
+        except OSError:
+            if not path.exists():  # a disk without links
+                os.replace(unfinished, path)
+        finally:
+            for end in ("", "-journal", "-wal", "-shm"):
+                Path(f"{unfinished}{end}").unlink(missing_ok=True)
+
+
+def _bring_up_to_date(db: sqlite3.Connection, path: Path, steps: tuple[Migration, ...]) -> None:
+    from matcher.store.database.backups import back_up
+
+    if is_marked_read_only(path):
+        raise read_only(path)
+    back_up(db, path, f"schema {steps[-1].version}")
+    migrate(db, steps)
+
+
+class Store:
+    """An open store. Reading is free; changing goes through `action`."""
+
+    def __init__(self, path: Path, db: sqlite3.Connection) -> None:
+        self.path, self._db = path, db
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file; what was done is in it already."""
+        with suppress(sqlite3.Error):
+            self._db.close()
+
+    def lots(self) -> list[dict[str, str]]:
+        """Cells of the lots as the sheet writes them, in order of their names; an empty cell is ""."""
+        return self._cells("lots", LOT_COLUMNS)
+
+    def garments(self) -> list[dict[str, str]]:
+        """Cells of the garments as the sheet writes them, in order of their names; an empty cell is ""."""
+        return self._cells("garments", GARMENT_COLUMNS)
+
+    def _cells(self, table: str, columns: tuple[str, ...]) -> list[dict[str, str]]:
+        wanted = ", ".join(f'"{one}"' for one in columns)
+        with told(self.path):
+            found = self._db.execute(f"SELECT {wanted} FROM {table} ORDER BY {KEYS[table]}")
+            # As many values as columns were asked for; a check of it for each of 50,000 rows is felt.
+            return [dict(zip(columns, row)) for row in found]  # noqa: B905
+
+    def rows(self, table: str) -> list[dict[str, Any]]:
+        """All columns of every row of a table, in order of its key."""
+        return self.select(f"SELECT * FROM {table} ORDER BY {KEYS.get(table, 'rowid')}")
+
+    def select(self, query: str, *values: object) -> list[dict[str, Any]]:
+        """Rows of a query of our own."""
+        with told(self.path):
+            return [dict(row) for row in self._db.execute(query, values)]
+
+    def raw(self, query: str) -> list[dict[str, Any]]:
+        """The same with the database's own errors, for those that want to tell them apart."""
+        return [dict(row) for row in self._db.execute(query)]
+
+    def row(self, table: str, key: str | int) -> dict[str, Any] | None:
+        """The row of that key, or None."""
+        found = self.select(f"SELECT * FROM {table} WHERE {KEYS[table]} = ?", key)
+        return found[0] if found else None
+
+    def named(self, table: str, name: str) -> dict[str, Any] | None:
+        """The lot or garment of that name, whatever its case; a lot also by its short code."""
+        found = self.select(f"SELECT * FROM {table} WHERE folded = ?", fold(name))
+        if not found and table == "lots":
+            found = self.select("SELECT * FROM lots WHERE code = ?", name.strip().upper())
+        return found[0] if found else None
+
+    @contextmanager
+    def reading(self) -> Iterator[None]:
+        """Several questions to one and the same state, whatever others write meanwhile."""
+        with told(self.path):
+            self._db.execute("BEGIN")
+            try:
+                yield
+            finally:
+                self._db.execute("ROLLBACK")
+
+    @contextmanager
+    def action(self, words: str) -> Iterator[Act]:
+        """One thing that she does: one transaction, all or nothing, written down for undo.
+
+        words: the action in a few words; `Act.words` may be set to better ones before it ends. Whatever is
+        raised inside, Ctrl-C too, leaves the store as it was.
+        """
+        if is_marked_read_only(self.path):
+            raise read_only(self.path)
+        with told(self.path), transaction(self._db):
+            act = Act(self, self._db, words)
+            yield act
+            record(self._db, act.words, act.images, act.now)
+
+    def undo(self, number: int = 1) -> list[tuple[int, str, str]]:
+        """Take back the last actions in one transaction; returns number, time and words of each, the last one first.
+
+        Raises BadInput when there are not so many.
+        """
+        if is_marked_read_only(self.path):
+            raise read_only(self.path)
+        with told(self.path), transaction(self._db):
+            last = done_actions(self._db, number)
+            if len(last) < number:
+                what = f"only {len(last)} actions can be taken back" if last else "there is nothing to take back"
+                raise BadInput(what, str(self.path), "nothing was changed; matcher undo --list shows them")
+            for action, _, _ in last:
+                take_back(self._db, action, KEYS)
+            return last
+
+    def back_up(self, before: str) -> Path:
+        """A dated copy of the whole store, in the folder beside it."""
+        from matcher.store.database.backups import back_up
+
+        return back_up(self._db, self.path, before)
+
+
+@contextmanager
+def transaction(db: sqlite3.Connection) -> Iterator[None]:
+    """Begin at once, so that nobody else writes between reading and writing; commit, or roll all of it back."""
+    db.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        db.execute("COMMIT")
+    except BaseException:
+        if db.in_transaction:
+            db.execute("ROLLBACK")
+        raise

@@ -1,0 +1,151 @@
+"""A knitter's own motif files: text grids and pictures of one pixel a stitch, read and written.
+
+Whatever the file's name ends in, its content decides what it is. A picture is turned into the text of a motif file
+and read as that, so that both kinds obey the same rules. The top row of a picture is the top of the knitting.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from matcher.errors import BadInput, CatalogueError, NotFound
+from matcher.knitting.motifs.motif import OWN_TALLEST, OWN_WIDEST, Motif, parse_motif
+from matcher.store.motifs.pixels import MOST_ROLES, Pixels, is_picture, pixels_png, read_pixels
+
+# Far above what the largest grid takes (a choice); beyond it the file is not even read.
+_MOST_BYTES = 4_000_000
+# One for each role of a picture that brings no marks of its own.
+_MARKS = ".xo+*#=%@/v^sz&n"
+_PICTURE_NAMES = (".png", ".gif")
+
+
+@dataclass(frozen=True)
+class ReadMotif:
+    """A motif with what its file says besides. colours: a code for each role of a picture that was painted; empty
+    for a text, and for a picture that `motif_pixels` wrote in greys. how: in words, how colours became roles."""
+
+    motif: Motif
+    colours: Mapping[str, str]
+    how: str = ""
+
+
+def read_motif(path: Path) -> Motif:
+    """Read a text grid, or a PNG or GIF of one pixel a stitch. Raises as `read_motif_file`."""
+    return read_motif_file(path).motif
+
+
+def read_motif_file(path: Path) -> ReadMotif:
+    """Read a motif file and what it says besides.
+
+    Colours become roles (main, contrast 1 ...) in the order of the palette where the picture has one; else the
+    colour with most stitches comes first, and of two with as many the one that is knitted first (bottom row, from
+    the right). A picture that `motif_pixels` wrote names its roles itself.
+
+    Raises NotFound for no such file, BadInput with file, row and stitch for anything that is no motif.
+    """
+    data = _bytes(path)
+    if is_picture(data):
+        return _from_picture(read_pixels(data, path.name), path)
+    text = _text(data, path)
+    return ReadMotif(_parsed(text, path), {})
+
+
+def _from_picture(pixels: Pixels, path: Path) -> ReadMotif:
+    colours = pixels.colours
+    heads, marks = pixels.head, pixels.marks
+    if not heads:
+        marks = tuple(_MARKS[: len(colours)])
+        roles = ["main", *(f"contrast {number}" for number in range(1, len(colours)))]
+        named = ", ".join(f"{mark} {role}" for mark, role in zip(marks, roles, strict=True))
+        heads = f"name: {' '.join(path.stem.split()) or 'picture'}\nroles: {named}\nrows: bottom to top"
+    rows = ["".join(marks[place] for place in row) for row in pixels.rows]
+    motif = _parsed("\n".join([heads, "", *rows, ""]), path)
+    if pixels.head:
+        return ReadMotif(motif, {}, "the roles are those that the picture names")
+    order = "they stand in the picture's palette" if pixels.palette else "of their stitches, most first"
+    shown = dict(zip(motif.role_names, colours, strict=True))
+    return ReadMotif(motif, shown, f"colours became roles in the order {order}")
+
+
+def _parsed(text: str, path: Path) -> Motif:
+    """A motif file's text, within the limits for her own grids, its faults told as those of her own file."""
+    try:
+        motif = parse_motif(text, path.name, path.stem, (OWN_WIDEST, OWN_TALLEST))
+    except CatalogueError as fault:
+        raise BadInput(
+            f"the motif cannot be used: {fault.reason}", f"{fault.file}, {fault.key}", "mend it there and try again"
+        ) from None
+    if len(motif.roles) > MOST_ROLES:
+        raise BadInput(f"{len(motif.roles)} roles in one motif", f"{path.name}, roles", f"name at most {MOST_ROLES}")
+    return motif
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        if path.is_dir():
+            raise BadInput(f"{path} is a folder", "motif", "name the file with the grid")
+        if path.stat().st_size > _MOST_BYTES:
+            raise BadInput(
+                f"{path.name} is larger than {_MOST_BYTES // 1_000_000} MB, which no motif is",
+                "motif",
+                f"give a grid of at most {OWN_WIDEST} by {OWN_TALLEST} stitches, one pixel or one character a stitch",
+            )
+        data = path.read_bytes()
+    except (FileNotFoundError, NotADirectoryError):
+        raise NotFound(f"there is no file {path}", "motif", todo="check the name and the place") from None
+    except (OSError, ValueError) as fault:
+        why = fault.strerror if isinstance(fault, OSError) and fault.strerror else "not a name of a file"
+        raise BadInput(f"{path} cannot be read ({why})", "motif", "check the file") from None
+    if not data.strip():
+        raise BadInput(f"{path.name} is empty", "motif", "give a text grid, a PNG or a GIF")
+    return data
+
+
+def _text(data: bytes, path: Path) -> str:
+    if path.suffix.lower() in _PICTURE_NAMES:
+        raise BadInput(
+            f"{path.name} is no picture, whatever its name says",
+            "motif",
+            "name a text grid .txt, or save the picture as PNG or GIF",
+        )
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise BadInput(f"{path.name} is text, but not UTF-8", "motif", "save it as UTF-8")
+    if b"\0" in data:
+        raise BadInput(
+            f"{path.name} is neither text nor a PNG or GIF", "motif", "save the grid as text, or as PNG or GIF"
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = data[: fault.start].count(b"\n") + 1
+        raise BadInput("the motif is not UTF-8 text", f"{path.name}, line {line}", "save it as UTF-8") from None
+
+
+def write_motif_text(motif: Motif) -> str:
+    """The motif as the text of a motif file; `read_motif` gives the same motif back."""
+    return "\n".join([*_heads(motif), "", *motif.grid, ""])
+
+
+def motif_pixels(motif: Motif) -> bytes:
+    """The motif as a PNG of one pixel a stitch, in greys from light (the first role) to dark.
+
+    Name, roles, source and licence go with it as a comment, so that `read_motif` gives the same motif back.
+    """
+    marks = list(motif.roles)
+    place = {mark: number for number, mark in enumerate(marks)}
+    rows = [[place[mark] for mark in row] for row in motif.grid]
+    return pixels_png(rows, len(marks), "\n".join(_heads(motif)), "".join(marks))
+
+
+def _heads(motif: Motif) -> list[str]:
+    values = {
+        "name": motif.name,
+        "roles": ", ".join(f"{mark} {role}" for mark, role in motif.roles.items()),
+        "source": motif.source,
+        "how_obtained": motif.how_obtained,
+        "licence": motif.licence,
+        "rows": "bottom to top",
+    }
+    return [f"{word}: {' '.join(value.split())}" for word, value in values.items() if value]

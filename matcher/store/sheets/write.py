@@ -1,0 +1,82 @@
+"""Sheets written: a folder of csv files, a workbook (.xlsx) or an OpenDocument spreadsheet (.ods).
+
+The same rows give the same bytes, and reading gives back the very text of every cell. Text that a spreadsheet would
+run as a formula gets an apostrophe before it, which reading takes off again.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+from matcher.errors import BadInput
+from matcher.store.files import write_files as write_whole
+from matcher.store.sheets.books import SheetRows, Told, ods, xlsx
+
+Progress = Callable[[int, int], None]
+
+_OTHER_KINDS = (".csv", ".tsv", ".txt", ".xls", ".xlsm", ".json", ".sqlite", ".db", ".html")
+
+
+def write_sheets(
+    place: Path, sheets: Sequence[SheetRows], *, replace: bool = False, progress: Progress | None = None
+) -> tuple[Path, ...]:
+    """Write the sheets; the files that hold them.
+
+    place: a file ending in .xlsx or .ods, else a folder that gets one csv file a sheet. Each file is written beside
+    its place and moved there when all of them are whole. Raises BadInput for another kind of file, for a place that
+    cannot be written, for text that the kind of file cannot hold, and where a file of other content stands already
+    and `replace` is not set.
+    """
+    kind = place.suffix.casefold()
+    if kind in _OTHER_KINDS and not place.is_dir():
+        todo = "give a folder, or a file ending in .xlsx or .ods"
+        raise BadInput(f"a {kind} file cannot hold both sheets", str(place), todo)
+    told = Told(sheets, place, progress)
+    if kind == ".xlsx":
+        files = {place: xlsx(sheets, told)}
+    elif kind == ".ods":
+        files = {place: ods(sheets, told)}
+    else:
+        files = {place / f"{sheet.name}.csv": _csv(sheet, told) for sheet in sheets}
+    return write_files(files, replace=replace)
+
+
+def write_files(files: Mapping[Path, bytes], *, replace: bool = False) -> tuple[Path, ...]:
+    """Write each file beside its place under another name, and move all of them when all are whole.
+
+    Raises BadInput when a place cannot be written, or holds something else and `replace` is not set.
+    """
+    for path, data in files.items():
+        if not replace and path.exists() and not _holds(path, data):
+            raise BadInput("there is a file already, with other content", str(path), "name another, or give --replace")
+    path = next(iter(files))
+    try:
+        for path in files:
+            path.parent.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or "unwritable").lower()
+        raise BadInput(f"the file cannot be written ({reason})", str(path), "choose another place") from None
+    write_whole(files)
+    return tuple(files)
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    try:
+        return path.is_file() and path.read_bytes() == data
+    except OSError:
+        return False
+
+
+def _csv(sheet: SheetRows, told: Told) -> bytes:
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(sheet.columns)
+    writer.writerows(told.rows(sheet))
+    try:
+        # The mark at the start makes spreadsheets read the file as UTF-8.
+        return text.getvalue().encode("utf-8-sig")
+    except UnicodeEncodeError:
+        raise told.refuse(sheet, "", "holds half a character") from None
