@@ -6,18 +6,18 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from matcher.actions.desk import BinLike, catalogue_for, near_names, read_bin
+from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.motifs.motif import motif_named
+from matcher.actions.names import near_names
 from matcher.errors import MatcherError
 from matcher.materials.lots import Bin, Garment
 from matcher.store.catalogue.catalogue import Catalogue
 
 
-def check(bin: BinLike, *, catalog: Path | str | None = None) -> Bin:
+def check(bin: DeskLike, *, catalog: Path | str | None = None) -> Bin:
     """Read a bin for its faults: raises BadSheets with all of them at once; remarks are in the bin's `notes`."""
-    read, catalogue = read_bin(bin, catalog), catalogue_for(catalog)
-    place = Path(read.source) if read.source else None
-    beside = place.parent if place is not None and place.is_file() else place
+    desk = desk_of(bin, catalog)
+    read, catalogue, beside = desk.bin, desk.catalogue, desk.folder
     said = (words for garment in read.garments.values() for words in _remarks(garment, catalogue, beside))
     return replace(read, notes=(*read.notes, *said))
 

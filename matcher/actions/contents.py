@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.desk import catalogue_for
+from matcher.actions.desk import desk_of
 from matcher.knitting.accessory import KINDS, Accessory
 from matcher.knitting.motifs.motif import Motif
 
@@ -58,10 +58,10 @@ class Motifs:
 
 def all_accessories(catalog: Path | str | None = None) -> Accessories:
     """Every accessory of the catalogue and of the knitter's own folder. Raises CatalogueError, NotFound, BadInput."""
-    held = catalogue_for(catalog).accessories.values()
+    held = desk_of(None, catalog).catalogue.accessories.values()
     return Accessories(tuple(sorted(held, key=lambda one: (KINDS.index(one.kind), one.key))))
 
 
 def all_motifs(catalog: Path | str | None = None) -> Motifs:
     """Every motif of the catalogue and of the knitter's own folder. Raises CatalogueError, NotFound, BadInput."""
-    return Motifs(tuple(sorted(catalogue_for(catalog).motifs.values(), key=lambda one: one.key)))
+    return Motifs(tuple(sorted(desk_of(None, catalog).catalogue.motifs.values(), key=lambda one: one.key)))

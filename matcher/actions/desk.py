@@ -1,13 +1,14 @@
-"""What every action starts from: the catalogue, the bin, what its reserves leave free."""
+"""The desk: one bin laid out, with all that an action may need of it, each worked out once and only when asked for."""
 
 from __future__ import annotations
 
-import difflib
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
-from matcher.errors import NotFound
+from matcher.actions.learning.history import History, history_at, no_history
+from matcher.actions.place import BinLike, names_store, place_of, store_of
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
 from matcher.matching.pools import Pool, pools_of
@@ -16,63 +17,7 @@ from matcher.materials.lots import Bin
 from matcher.materials.uncertain import Estimate
 from matcher.store.catalogue.catalogue import Catalogue, demo_folder, load_catalogue
 from matcher.store.database.bin import read_store
-from matcher.store.database.store import STORE_ENDINGS, is_store, store_path
 from matcher.store.sheets.read import read_bin as read_sheets
-
-BinLike = Bin | Path | str | None
-
-
-def catalogue_for(catalog: Path | str | None) -> Catalogue:
-    """The catalogue, with the knitter's own folder added to it when one is given."""
-    return load_catalogue(Path(catalog) if catalog is not None else None)
-
-
-def read_bin(source: BinLike = None, catalog: Path | str | None = None) -> Bin:
-    """Read a bin: a store, a folder with `lots.csv` and `garments.csv`, or one spreadsheet.
-
-    None reads the store where there is one (`own_bin`), else the demo. Raises BadSheets with every fault at once,
-    NotFound, or BadInput for what is no bin.
-    """
-    if isinstance(source, Bin):
-        return source
-    catalogue = catalogue_for(catalog)
-    place = Path(source).expanduser() if source is not None else own_bin() or demo_folder()
-    if is_store(place) or place.suffix.casefold() in STORE_ENDINGS:
-        return read_store(place, catalogue)
-    return read_sheets(place, catalogue)
-
-
-def own_bin() -> Path | None:
-    """What is read when no bin is named: her store, or what MATCHER_BIN names; None while there is none."""
-    place = store_path()
-    try:
-        return place if place.exists() else None
-    except OSError:  # a name too long for the disk
-        return None
-
-
-def reads_demo(source: BinLike) -> bool:
-    """Whether it is the demo that `read_bin` reads, which a face then says."""
-    return source is None and own_bin() is None
-
-
-def knowledge_of(catalogue: Catalogue, calibration: Calibration | None = None) -> Knowledge:
-    """The part of the catalogue that the matching works with, and how this knitter knits (`history_of`)."""
-    return Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, calibration)
-
-
-_variants: list[tuple[Catalogue, Calibration | None, dict[str, tuple[Variant, ...]]]] = []
-
-
-def all_variants(catalogue: Catalogue, calibration: Calibration | None = None) -> dict[str, tuple[Variant, ...]]:
-    """Every variant of every accessory, by key; worked out once for a catalogue and a history."""
-    for kept, history, worked in _variants:
-        if kept is catalogue and history == calibration:
-            return worked
-    knowledge = knowledge_of(catalogue, calibration)
-    worked = {key: variants_of(one, knowledge) for key, one in catalogue.accessories.items()}
-    _variants[:] = [(catalogue, calibration, worked)]
-    return worked
 
 
 @dataclass(frozen=True)
@@ -85,25 +30,93 @@ class Shelf:
     pools: tuple[Pool, ...]
 
 
-def shelf_of(bin: Bin, catalogue: Catalogue) -> Shelf:
-    """Lay the reserves, and put what stays free together."""
-    groups = tuple(reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes))
-    free = surplus(bin, groups)
-    return Shelf(bin, groups, free, pools_of(bin.lots, free, catalogue.measuring.tail_m))
+class Desk:
+    """One bin: its catalogue, the store it came from, its lots and garments, shelf, history and variants.
+
+    bin: a store, a folder with `lots.csv` and `garments.csv`, one spreadsheet, or a `Bin`; None is her store where
+    there is one, else the demo. catalog: a folder of her own entries, added to the catalogue's; or a whole catalogue.
+
+    Nothing is read before it is asked for; then BadSheets with every fault at once, CatalogueError, NotFound, or
+    BadInput for what is no bin.
+    """
+
+    def __init__(self, bin: BinLike = None, catalog: Catalogue | Path | str | None = None) -> None:
+        self._given, self._catalog = bin, catalog
+
+    @cached_property
+    def catalogue(self) -> Catalogue:
+        """The catalogue, with the knitter's own folder added to it when one is given."""
+        if isinstance(self._catalog, Catalogue):
+            return self._catalog
+        return load_catalogue(Path(self._catalog) if self._catalog is not None else None)
+
+    @cached_property
+    def place(self) -> Path | None:
+        """Where the bin lies; None for a bin in memory."""
+        return place_of(self._given) or (demo_folder() if self._given is None else None)
+
+    @cached_property
+    def store(self) -> Path | None:
+        """The store that the bin is from; None for sheets, the demo, and a bin in memory."""
+        return store_of(self._given)
+
+    @cached_property
+    def folder(self) -> Path | None:
+        """Where files beside the bin are looked for, such as a garment's motif."""
+        return self.place if self.place is None or self.place.is_dir() else self.place.parent
+
+    @cached_property
+    def bin(self) -> Bin:
+        """Its lots and garments."""
+        if isinstance(self._given, Bin):
+            return self._given
+        place = place_of(self._given) or demo_folder()
+        return read_store(place, self.catalogue) if names_store(place) else read_sheets(place, self.catalogue)
+
+    @cached_property
+    def shelf(self) -> Shelf:
+        """Its lots with the reserves laid, and what stays free put together."""
+        groups = tuple(reserves(self.bin, self.catalogue.repairs, self.catalogue.fabric, self.catalogue.sizes))
+        free = surplus(self.bin, groups)
+        return Shelf(self.bin, groups, free, pools_of(self.bin.lots, free, self.catalogue.measuring.tail_m))
+
+    @cached_property
+    def history(self) -> History:
+        """What her finished pieces and swatches tell of how she knits."""
+        return history_at(self.store, self.catalogue) if self.store is not None else no_history(self.catalogue)
+
+    @property
+    def variants(self) -> Mapping[str, tuple[Variant, ...]]:
+        """Every variant of every accessory by key, as she knits."""
+        return _all_variants(self.catalogue, self.history.learnt)
 
 
-def near_names(name: str, names: Iterable[str]) -> tuple[str, ...]:
-    """Names most like the one asked for: spelled alike, or with it inside."""
-    known, folded = list(dict.fromkeys(names)), name.casefold().strip()
-    inside = [one for one in known if folded and folded in one.casefold()]
-    alike = difflib.get_close_matches(name, known, n=3, cutoff=0.5)
-    return tuple(dict.fromkeys([*inside, *alike]))[:3]
+DeskLike = Desk | BinLike
 
 
-def find(name: str, names: Iterable[str], what: str) -> str:
-    """The name as it is written in `names`, whatever its case; raises NotFound with the nearest ones."""
-    known = list(names)
-    folded = {one.casefold(): one for one in known}
-    if name.casefold().strip() in folded:
-        return folded[name.casefold().strip()]
-    raise NotFound(f'there is no {what} "{name}"', near=near_names(name, known))
+def desk_of(bin: DeskLike = None, catalog: Path | str | None = None) -> Desk:
+    """The desk of a bin; one that is open already is used as it is."""
+    return bin if isinstance(bin, Desk) else Desk(bin, catalog)
+
+
+def read_bin(source: BinLike = None, catalog: Path | str | None = None) -> Bin:
+    """Read a bin: a store, a folder with `lots.csv` and `garments.csv`, or one spreadsheet.
+
+    None reads the store where there is one, else the demo. Raises BadSheets with every fault at once, NotFound, or
+    BadInput for what is no bin.
+    """
+    return Desk(source, catalog).bin
+
+
+_variants: list[tuple[Catalogue, Calibration | None, dict[str, tuple[Variant, ...]]]] = []
+
+
+def _all_variants(catalogue: Catalogue, calibration: Calibration | None) -> dict[str, tuple[Variant, ...]]:
+    """Worked out once for a catalogue and a history, whatever the bin."""
+    for kept, history, worked in _variants:
+        if kept is catalogue and history == calibration:
+            return worked
+    knowledge = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, calibration)
+    worked = {key: variants_of(one, knowledge) for key, one in catalogue.accessories.items()}
+    _variants[:] = [(catalogue, calibration, worked)]
+    return worked

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike, catalogue_for, find, near_names
-from matcher.actions.learning.history import History, history_of
+from matcher.actions.desk import DeskLike, desk_of
+from matcher.actions.learning.history import History
+from matcher.actions.names import find, near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import calibrated
@@ -75,7 +76,7 @@ def needs(
     weight_class: int | None = None,
     tex: float | None = None,
     swatch: str | None = None,
-    bin: BinLike = None,
+    bin: DeskLike = None,
     catalog: Path | str | None = None,
 ) -> Needs:
     """Metres and grams of every role of an accessory, with the working.
@@ -90,14 +91,15 @@ def needs(
     ------
     NotFound, BadInput, CatalogueError
     """
-    catalogue = catalogue_for(catalog)
+    desk = desk_of(bin, catalog)
+    catalogue = desk.catalogue
     entry = find_accessory(accessory, catalogue)
     wanted_size = find(size, entry.sizes, f"size of {entry.name}") if size else None
     if weight_class is not None and weight_class not in entry.classes:
         suits = ", ".join(str(one) for one in entry.classes)
         raise BadInput(f"{entry.name} is not made in class {weight_class}", "--class", f"give one of {suits}")
     gauge = _gauge(tex, swatch, catalogue)
-    history = history_of(bin, catalogue)
+    history = desk.history
 
     def as_she_knits(found: tuple[RoleNeed, ...], at: Gauge) -> tuple[RoleNeed, ...]:
         return calibrated(found, entry, history.learnt, from_swatch=at.from_swatch_rows)
@@ -178,7 +180,7 @@ def piece(
 
     Raises BadInput when something is missing or makes no sense.
     """
-    catalogue = catalogue_for(catalog)
+    catalogue = desk_of(None, catalog).catalogue
     if tex is not None:
         _refuse_tex(tex)
     return piece_need(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike, catalogue_for, read_bin, shelf_of
+from matcher.actions.desk import DeskLike, desk_of
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.materials.lots import Bin
 
@@ -59,10 +59,10 @@ def _group(group: ReserveGroup) -> dict[str, Any]:
     }
 
 
-def reserve(bin: BinLike = None, *, catalog: Path | str | None = None) -> Reserves:
+def reserve(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Reserves:
     """Lay the reserve of every garment on its lots.
 
     Raises BadSheets with every fault of the files at once, or NotFound.
     """
-    read = read_bin(bin, catalog)
-    return Reserves(read, shelf_of(read, catalogue_for(catalog)).groups)
+    desk = desk_of(bin, catalog)
+    return Reserves(desk.bin, desk.shelf.groups)

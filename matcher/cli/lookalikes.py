@@ -20,7 +20,7 @@ def lookalikes(
     tagged before they are mixed.
     """
     from matcher.actions.colours.lookalikes import lookalikes as act
-    from matcher.actions.desk import reads_demo
+    from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.lookalikes import show_lookalikes
 

@@ -40,7 +40,7 @@ def palette(
     triples that read well together, of yarns of which enough is free to make something.
     """
     from matcher.actions.colours.palette import palette as act
-    from matcher.actions.desk import reads_demo
+    from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.palette import show_palette
 

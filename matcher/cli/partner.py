@@ -58,8 +58,8 @@ def partner(
     Fit a sweater's own motif and colours to a hat, cowl, mitts or headband: stitches, rounds, metres of each colour,
     and what to do when a colour is short. What must stay to mend the sweater is kept back first.
     """
-    from matcher.actions.desk import reads_demo
     from matcher.actions.partner.partner import partner as act
+    from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.partner import show_partner
 

@@ -20,7 +20,7 @@ def reserve(
     """
     from rich.text import Text
 
-    from matcher.actions.desk import reads_demo
+    from matcher.actions.place import reads_demo
     from matcher.actions.reserve import reserve as act
     from matcher.cli.screens import screen as show
     from matcher.materials.reading.units import show_length

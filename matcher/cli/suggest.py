@@ -53,7 +53,7 @@ def suggest(
 
     Rank what the free yarn of a bin could become. What must stay to mend each garment is kept back first.
     """
-    from matcher.actions.desk import reads_demo
+    from matcher.actions.place import reads_demo
     from matcher.actions.ranking.suggest import suggest as act
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.explain import show_explained

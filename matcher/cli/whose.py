@@ -51,7 +51,7 @@ def whose(
     first two apart. Only what you give counts.
     """
     from matcher.actions.colours.whose import whose as act
-    from matcher.actions.desk import reads_demo
+    from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.whose import show_whose
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from matcher.actions.desk import shelf_of
+from matcher.actions.desk import Desk
 from matcher.matching.pools import Stock, stock_of
 from matcher.materials.colours.colour import Colour, Lab
 from matcher.materials.fibre import Blend
@@ -83,5 +83,5 @@ def _triple(lab: np.ndarray) -> Lab:
 
 def stock(kind: str, number: int, catalogue: Catalogue, seed: int = 1) -> Stock:
     """The bin as the search gets it."""
-    shelf = shelf_of(Bin(lots(kind, number, catalogue, seed)), catalogue)
+    shelf = Desk(Bin(lots(kind, number, catalogue, seed)), catalogue).shelf
     return stock_of(shelf.pools, catalogue.together)

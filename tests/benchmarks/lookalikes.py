@@ -13,16 +13,17 @@ from dataclasses import replace
 
 from bins import KINDS, lots
 
-from matcher.actions.desk import catalogue_for, shelf_of
+from matcher.actions.desk import Desk
 from matcher.matching.scraps.lookalikes import lookalikes_of
 from matcher.materials.lots import Bin
+from matcher.store.catalogue.catalogue import load_catalogue
 
 NUMBERS = (2_500, 10_000)
 
 
 def main() -> None:
     """Print a table."""
-    catalogue = catalogue_for(None)
+    catalogue = load_catalogue()
     print(f"{'colours':28} {'lots':>6} {'groups':>7} {'largest':>7} {'seconds':>8}")
     for kind in (*KINDS, "many colours, one class", "one colour"):
         for number in NUMBERS:
@@ -31,7 +32,7 @@ def main() -> None:
                 made = tuple(replace(one, yarn=replace(one.yarn, weight_class=3)) for one in made)
             if kind == "one colour":
                 made = tuple(replace(one, colour=made[0].colour) for one in made)
-            pools = shelf_of(Bin(made), catalogue).pools
+            pools = Desk(Bin(made), catalogue).shelf.pools
             began = time.perf_counter()
             found = lookalikes_of(pools, catalogue.identify)
             taken = time.perf_counter() - began

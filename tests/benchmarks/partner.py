@@ -20,7 +20,7 @@ from pathlib import Path
 import numpy as np
 from bins import KINDS, lots
 
-from matcher.actions.desk import catalogue_for, shelf_of
+from matcher.actions.desk import Desk
 from matcher.actions.partner.partner import partner
 from matcher.knitting.fabric import Gauge, tex_range
 from matcher.knitting.needs import RoleNeed
@@ -29,7 +29,7 @@ from matcher.matching.recolour.colouring import PoolTable, order_kept, sure_of
 from matcher.matching.recolour.ways import Asked, pair_reading, recolour
 from matcher.materials.lots import Bin, Garment
 from matcher.materials.uncertain import Estimate
-from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 
 ROLES = ("main", "contrast 1", "contrast 2", "contrast 3", "contrast 4")
 METRES = (95.0, 60.0, 45.0, 30.0, 20.0)
@@ -74,7 +74,7 @@ def pools_of(kind: str, number: int, catalogue: Catalogue, asked: Asked, seed: i
         metres = float(rng.uniform(20, 300))
         yarn = replace(lot.yarn, tex=Estimate(tex, 0.03 * tex))
         made.append(replace(lot, yarn=yarn, mass_g=metres * tex / 1000, length=Estimate(metres, 0.04 * metres)))
-    return shelf_of(Bin(tuple(made)), catalogue).pools
+    return Desk(Bin(tuple(made)), catalogue).shelf.pools
 
 
 def whole_bin(kind: str, number: int, catalogue: Catalogue, seed: int, *, short: bool) -> Bin:
@@ -152,7 +152,7 @@ def plain_seconds(kind: str, number: int, catalogue: Catalogue, seed: int) -> fl
 
 
 def main() -> None:
-    catalogue = catalogue_for(None)
+    catalogue = load_catalogue()
     show_whole(catalogue)
     seconds(KINDS[0], 8, catalogue, 0)  # imports
     print("| bin | lots | seeds | recolour, median [s] | slowest [s] | target [s] | plain / recolour |")

@@ -18,8 +18,10 @@ from pathlib import Path
 
 from bins import KINDS, stock
 
-from matcher.actions.desk import all_variants, catalogue_for
+from matcher.actions.desk import Desk
 from matcher.actions.ranking.suggest import Matching, Wishes
+from matcher.materials.lots import Bin
+from matcher.store.catalogue.catalogue import load_catalogue
 
 CASES = [(kind, number) for kind in KINDS for number in (500, 5_000)] + [("many colours", 50_000)]
 TARGET_S = {500: 0.5, 5_000: 3.0, 50_000: 20.0}
@@ -28,12 +30,12 @@ TARGET_MB = 1000
 
 def measure(kind: str, number: int, strands: int = 3, seed: int = 1) -> dict[str, object]:
     """Seconds of the search, of what comes before it, and the peak memory of this process [MB]."""
-    catalogue = catalogue_for(None)
-    all_variants(catalogue)
+    catalogue = load_catalogue()
+    variants = Desk(Bin(()), catalogue).variants
     pools = stock(kind, number, catalogue, seed)
     before_mb = _peak_mb()
     began = time.perf_counter()
-    matching = Matching(catalogue, pools, Wishes(top=10, held_together=strands > 1))
+    matching = Matching(catalogue, pools, Wishes(top=10, held_together=strands > 1), variants)
     ready = time.perf_counter()
     found = matching.best()[:10]
     done = time.perf_counter()

@@ -9,6 +9,7 @@ import pytest
 from PIL import Image
 
 import matcher
+from matcher.store.catalogue.catalogue import load_catalogue
 
 KEYS = {"width", "height", "roles", "rows", "longest_floats", "shared_edges"}
 # Seven stitches by three rows: main 13, contrast 1 6, contrast 2 2; row 2 has three colours; contrast 2 passes 6.
@@ -233,12 +234,11 @@ def test_what_makes_no_sense_is_refused_with_2(
 
 
 def test_a_motif_beside_the_bin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    from matcher.actions.desk import catalogue_for
     from matcher.actions.motifs.motif import motif_named
 
     beside = tmp_path / "bin"
     beside.mkdir()
     (beside / "mine.txt").write_text(MINE, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
-    assert motif_named("mine.txt", catalogue_for(None), beside).name == "my own"
-    assert motif_named("dots", catalogue_for(None), beside).key == "dots"
+    assert motif_named("mine.txt", load_catalogue(), beside).name == "my own"
+    assert motif_named("dots", load_catalogue(), beside).key == "dots"

@@ -19,7 +19,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.desk import shelf_of
+from matcher.actions.desk import Desk
 from matcher.actions.ranking.suggest import Matching, Wishes
 from matcher.matching.pools import stock_of
 from matcher.matching.ranking.found import Found
@@ -58,8 +58,8 @@ def examples(number: int) -> settings:
 
 
 def found_in(bin: Bin, catalogue: Catalogue, wishes: Wishes) -> list[Found]:
-    stock = stock_of(shelf_of(bin, catalogue).pools, catalogue.together)
-    return Matching(catalogue, stock, wishes).best()[: wishes.top]
+    stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
+    return Matching(catalogue, stock, wishes, Desk(Bin(()), catalogue).variants).best()[: wishes.top]
 
 
 def identity(found: Found, names: Sequence[str]) -> tuple[object, ...]:

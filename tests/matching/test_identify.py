@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from matcher.actions.desk import shelf_of
+from matcher.actions.desk import Desk
 from matcher.matching.scraps.identify import Clues, left_g, plies_known, posterior, suspects
 from matcher.matching.scraps.measure_next import doubt, gain, gains
 from matcher.materials.clues import Weighed, parse_weighed, thickness_weighed, thickness_wound
@@ -58,7 +58,7 @@ def lot(name: str, colour: Colour, tex: float = 400.0, fibre: str = "wool", gram
 
 
 def chances(lots: list[Lot], clues: Clues):
-    of = suspects(shelf_of(Bin(tuple(lots)), CATALOGUE).pools, clues, RULES, TOGETHER)
+    of = suspects(Desk(Bin(tuple(lots)), CATALOGUE).shelf.pools, clues, RULES, TOGETHER)
     return of, posterior(of, clues, RULES)
 
 

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.desk import shelf_of
+from matcher.actions.desk import Desk
 from matcher.matching.scraps.lookalikes import TAG, groups_of, least_apart, lookalikes_of
 from matcher.materials.colours.cielab import lab_from_linear, linear_from_lab
 from matcher.materials.colours.colour import Colour
@@ -175,7 +175,7 @@ def lot(name: str, **cells) -> Lot:
 
 
 def groups(*lots: Lot):
-    return lookalikes_of(shelf_of(Bin(lots), CATALOGUE).pools, RULES)
+    return lookalikes_of(Desk(Bin(lots), CATALOGUE).shelf.pools, RULES)
 
 
 @pytest.mark.parametrize(

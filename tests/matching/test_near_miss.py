@@ -15,11 +15,12 @@ import pytest
 from scipy.stats import norm
 
 import matcher
-from matcher.actions.desk import all_variants, shelf_of
+from matcher.actions.desk import Desk
 from matcher.matching.pools import Stock, stock_of
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.near_miss import lacks, largest_of
 from matcher.matching.variants import Variant
+from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.sheets.read import read_bin
 
@@ -34,12 +35,12 @@ def bin_of(folder: Path, *rows: str) -> Path:
 
 
 def stock(folder: Path) -> Stock:
-    return stock_of(shelf_of(read_bin(folder, CATALOGUE), CATALOGUE).pools, CATALOGUE.together)
+    return stock_of(Desk(read_bin(folder, CATALOGUE), CATALOGUE).shelf.pools, CATALOGUE.together)
 
 
 def variant(key: str, size: str, tex: float) -> Variant:
     """The variant of an accessory at the gauge that a yarn of this tex suits best."""
-    several = [one for one in all_variants(CATALOGUE)[key] if one.size == size]
+    several = [one for one in Desk(Bin(()), CATALOGUE).variants[key] if one.size == size]
     usual = CATALOGUE.fabric.tightness
     return min(several, key=lambda one: abs((usual * one.gauge.loop_cm) ** 2 - tex))
 

@@ -6,7 +6,7 @@ from itertools import combinations
 
 import pytest
 
-from matcher.actions.desk import all_variants, shelf_of
+from matcher.actions.desk import Desk
 from matcher.matching.contrast import judge
 from matcher.matching.palette import EACH, can_make_something, factors, read_together, readings
 from matcher.matching.pools import stock_of
@@ -22,11 +22,11 @@ def shelf():
     from matcher.actions.desk import read_bin
     from matcher.store.catalogue.catalogue import demo_folder
 
-    return shelf_of(read_bin(demo_folder()), CATALOGUE)
+    return Desk(read_bin(demo_folder()), CATALOGUE).shelf
 
 
 def useful(shelf):
-    return can_make_something(shelf.pools, all_variants(CATALOGUE), CATALOGUE.together, CATALOGUE.fabric)
+    return can_make_something(shelf.pools, Desk(Bin(()), CATALOGUE).variants, CATALOGUE.together, CATALOGUE.fabric)
 
 
 def worth_of(a, b) -> float:
@@ -82,7 +82,7 @@ def test_only_what_can_make_something_is_offered(shelf):
     kept = {pool.name for pool in useful(shelf)}
     left = [pool for pool in shelf.pools if pool.name not in kept]
     assert left
-    variants = [variant for several in all_variants(CATALOGUE).values() for variant in several]
+    variants = [variant for several in Desk(Bin(()), CATALOGUE).variants.values() for variant in several]
     for pool in left:
         suiting = [
             variant.shortest_m
@@ -95,6 +95,6 @@ def test_only_what_can_make_something_is_offered(shelf):
 
 
 def test_nothing_comes_of_nothing():
-    shelf = shelf_of(Bin(()), CATALOGUE)
+    shelf = Desk(Bin(()), CATALOGUE).shelf
     assert useful(shelf) == ()
     assert read_together((), 2, 5, CATALOGUE.contrast, CATALOGUE.together, CATALOGUE.vision) == ()

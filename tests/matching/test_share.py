@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from matcher.actions.desk import read_bin, shelf_of
+from matcher.actions.desk import Desk, read_bin
 from matcher.knitting.fabric import Gauge
 from matcher.knitting.fit.cast_ons import Wearing, fits
 from matcher.knitting.fit.fitted import Fitted
@@ -26,7 +26,7 @@ HEAD = "lot,garment,role,colour,grams,ball_grams,ball_metres,yarn,dye_lot\n"
 def pools_of_sheet(tmp_path, rows: str) -> tuple[Pool, ...]:
     (tmp_path / "lots.csv").write_text(HEAD + rows, encoding="utf-8")
     (tmp_path / "garments.csv").write_text("garment,status\npullover,gone\n", encoding="utf-8")
-    return shelf_of(read_bin(tmp_path), CATALOGUE).pools
+    return Desk(read_bin(tmp_path), CATALOGUE).shelf.pools
 
 
 def named(roles: Sequence[str], pools: Sequence[Pool]) -> dict[str, str | None]:

@@ -9,7 +9,7 @@ from types import ModuleType
 import pytest
 from hypothesis import given, settings
 
-from matcher.actions.desk import all_variants, shelf_of
+from matcher.actions.desk import Desk
 from matcher.knitting.fabric import tex_range
 from matcher.knitting.mending.reserve import surplus
 from matcher.matching.reach import reach_of
@@ -49,9 +49,9 @@ GARMENTS = "garment,kind,status\npullover,pullover,worn\nvest,vest,gone\n"
 
 
 def advised(bin: Bin, decisions: Mapping[str, tuple[str, str]] | None = None, least_z: float = 1.645) -> list[Advice]:
-    shelf = shelf_of(bin, CATALOGUE)
+    shelf = Desk(bin, CATALOGUE).shelf
     held = {lot.name: 0.0 for lot in bin.lots} | {name: m for group in shelf.groups for name, m in group.held.items()}
-    variants = all_variants(CATALOGUE)
+    variants = Desk(Bin(()), CATALOGUE).variants
     free = surplus(bin, shelf.groups)
     return list(triage(bin, free, held, shelf.pools, variants, CATALOGUE.fabric, least_z, decisions, BABIES))
 
@@ -182,7 +182,7 @@ def test_every_lot_gets_one_advice_whatever_the_order_of_rows(bin: Bin):
 
 def test_reach_is_what_plain_counting_finds():
     """Without any spread or chance to spare: the smallest role that suits, and the largest one that is covered."""
-    variants = all_variants(CATALOGUE)
+    variants = Desk(Bin(()), CATALOGUE).variants
     lengths = [0.5, 3.0, 9.0, 31.0, 90.0, 400.0]
     texes = [30.0, 120.0, 250.0, 400.0, 640.0, 1500.0, 9000.0]
     pairs = [(length, tex) for length in lengths for tex in texes]

@@ -18,7 +18,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.desk import shelf_of
+from matcher.actions.desk import Desk
 from matcher.actions.ranking.suggest import Matching, Wishes
 from matcher.knitting.mending.reserve import reserves
 from matcher.matching.pools import stock_of
@@ -48,9 +48,12 @@ ALL = 1000
 
 def made(bin: Bin, catalogue: Catalogue, sure: float, together: bool = False) -> set[str]:
     """Every accessory that the bin could become."""
-    stock = stock_of(shelf_of(bin, catalogue).pools, catalogue.together)
+    stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
     wishes = Wishes(sure=sure, top=ALL, held_together=together)
-    return {one.variant.accessory.key for one in Matching(catalogue, stock, wishes).best()}
+    return {
+        one.variant.accessory.key
+        for one in Matching(catalogue, stock, wishes, Desk(Bin(()), catalogue).variants).best()
+    }
 
 
 def held_in(bin: Bin) -> dict[str, float]:

@@ -12,13 +12,12 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 from types import ModuleType
-from unittest.mock import patch
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.desk import shelf_of
+from matcher.actions.desk import Desk
 from matcher.actions.ranking.suggest import suggest
 from matcher.actions.ranking.suggestion import Suggestion, Suggestions
 from matcher.knitting.mending.reserve import reserves
@@ -55,8 +54,7 @@ def examples(number: int) -> settings:
 
 
 def told(bin: Bin, catalogue: Catalogue, sure: float, together: bool) -> Suggestions:
-    with patch("matcher.actions.ranking.suggest.catalogue_for", lambda _: catalogue):
-        return suggest(bin, sure=sure, top=30, each=3, held_together=together)
+    return suggest(Desk(bin, catalogue), sure=sure, top=30, each=3, held_together=together)
 
 
 def held_in(bin: Bin, catalogue: Catalogue) -> dict[str, float]:
@@ -93,7 +91,7 @@ def hold(bin: Bin, entries: Entries, sure: float, together: bool) -> tuple[int, 
     """Check every suggestion of a bin; how many there were, and how many took from a lot with a reserve."""
     catalogue = generated.cut(entries)
     found = told(bin, catalogue, sure, together)
-    pools = stock_of(shelf_of(bin, catalogue).pools, catalogue.together).pools
+    pools = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together).pools
     held = held_in(bin, catalogue)
     lots: dict[str, Lot] = {lot.name: lot for lot in bin.lots}
     free = {name: lot.length.mean - held[name] for name, lot in lots.items()}

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from matcher.actions.desk import own_bin, read_bin, reads_demo, shelf_of
+from matcher.actions.desk import Desk, read_bin
+from matcher.actions.place import own_bin, reads_demo
 from matcher.errors import BadInput, BadSheets
 from matcher.knitting.mending.reserve import reserves, surplus
 from matcher.store.catalogue.catalogue import demo_folder, load_catalogue
@@ -60,7 +61,7 @@ def test_claimed_yarn_is_not_offered_twice(demo_store: Path):
     assert {name: one.mean for name, one in left.items() if name != "navy"} == {
         name: one.mean for name, one in free.items() if name != "navy"
     }
-    pool = next(one for one in shelf_of(after, catalogue).pools if any(lot.name == "navy" for lot in one.lots))
+    pool = next(one for one in Desk(after, catalogue).shelf.pools if any(lot.name == "navy" for lot in one.lots))
     assert pool.free.mean == pytest.approx(left["navy"].mean)
     assert pool.reserve_m == pytest.approx(0.0)  # its garment is gone; a claim is no reserve
 

@@ -8,7 +8,9 @@ from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike, catalogue_for, find, own_bin, read_bin
+from matcher.actions.desk import DeskLike, desk_of
+from matcher.actions.names import find
+from matcher.actions.place import own_bin
 from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Judgement, judge
 from matcher.materials.colours.colour import Colour, parse_colour
@@ -106,7 +108,7 @@ class Contrasts:
 
 def contrast(
     *colours: str,
-    bin: BinLike = None,
+    bin: DeskLike = None,
     least_contrast: str = "readable",
     catalog: Path | str | None = None,
 ) -> Contrasts:
@@ -122,19 +124,19 @@ def contrast(
     ------
     BadInput, NotFound, BadSheets
     """
-    catalogue = catalogue_for(catalog)
+    catalogue = desk_of(bin, catalog).catalogue
     if least_contrast not in ("clear", "readable", "quiet"):
         raise BadInput(
             f'"{least_contrast}" is no level of contrast', "--least-contrast", "give clear, readable or quiet"
         )
     if bin is not None:
-        lots = {lot.name: lot for lot in read_bin(bin, catalog).lots}
+        lots = {lot.name: lot for lot in desk_of(bin, catalog).bin.lots}
         names = [find(one, lots, "lot") for one in colours]
         named = [NamedColour(name, lots[name].colour) for name in names]
     else:
         own = own_bin()
         # Names in her store go before colour words: what lies there is what she means.
-        kept = {fold(lot.name): lot for lot in read_bin(own, catalog).lots} if own is not None else {}
+        kept = {fold(lot.name): lot for lot in desk_of(own, catalog).bin.lots} if own is not None else {}
         named = [
             NamedColour(kept[fold(one)].name, kept[fold(one)].colour)
             if fold(one) in kept
@@ -164,7 +166,7 @@ def in_sight(colours: Sequence[NamedColour], sight: str, catalog: Path | str | N
     from matcher.materials.colours.cielab import hex_from_lab
     from matcher.materials.colours.vision import SIGHTS, as_seen
 
-    matrices = catalogue_for(catalog).vision
+    matrices = desk_of(None, catalog).catalogue.vision
     shown = []
     for one in colours:
         labs = np.array([lab for lab, _ in one.colour.parts])

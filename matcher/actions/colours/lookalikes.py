@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike, catalogue_for, read_bin, shelf_of
+from matcher.actions.desk import DeskLike, desk_of
 from matcher.matching.scraps.lookalikes import TAG, Alike, lookalikes_of
 from matcher.materials.lots import Lot
 
@@ -72,14 +72,15 @@ class Lookalikes:
         return pd.DataFrame(rows, columns=columns)
 
 
-def lookalikes(bin: BinLike = None, *, catalog: Path | str | None = None) -> Lookalikes:
+def lookalikes(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Lookalikes:
     """Lots of one weight class that the eye cannot tell apart, and what does tell them apart.
 
     Raises BadSheets with every fault of the files at once, or NotFound.
     """
-    catalogue = catalogue_for(catalog)
-    found = lookalikes_of(shelf_of(read_bin(bin, catalog), catalogue).pools, catalogue.identify)
-    return Lookalikes(catalogue.identify.alike_delta_e, tuple(Group(one, _words(one)) for one in found))
+    desk = desk_of(bin, catalog)
+    rules = desk.catalogue.identify
+    found = lookalikes_of(desk.shelf.pools, rules)
+    return Lookalikes(rules.alike_delta_e, tuple(Group(one, _words(one)) for one in found))
 
 
 def _words(alike: Alike) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike, all_variants, catalogue_for, read_bin, shelf_of
+from matcher.actions.desk import DeskLike, desk_of
 from matcher.drawing.palette_picture import Panel, Swatch, map_scene, strips_scene
 from matcher.drawing.scene import Scene, png, svg
 from matcher.errors import BadInput
@@ -119,7 +119,7 @@ def _together(one: ReadTogether) -> dict[str, Any]:
 
 
 def palette(
-    bin: BinLike = None,
+    bin: DeskLike = None,
     *,
     by: str = "lightness",
     svg: Path | str | None = None,
@@ -143,9 +143,9 @@ def palette(
         raise BadInput(f'found "{by}"', "--by", f"give {', '.join(WAYS[:-1])} or {WAYS[-1]}")
     if top < 0:
         raise BadInput(f"found {top}", "--top", "give 0 or more")
-    catalogue = catalogue_for(catalog)
-    shelf = shelf_of(read_bin(bin, catalog), catalogue)
-    useful = can_make_something(shelf.pools, all_variants(catalogue), catalogue.together, catalogue.fabric)
+    desk = desk_of(bin, catalog)
+    catalogue, shelf = desk.catalogue, desk.shelf
+    useful = can_make_something(shelf.pools, desk.variants, catalogue.together, catalogue.fabric)
     making = {lot.name for pool in useful for lot in pool.lots}
     held = {lot: metres for group in shelf.groups for lot, metres in group.held.items()}
     placed = []

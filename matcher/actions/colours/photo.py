@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike, catalogue_for, read_bin
+from matcher.actions.desk import DeskLike, desk_of
 from matcher.errors import BadInput
 from matcher.photographs.photo import Reading, Region, read_colours
 from matcher.photographs.pixels import Box, Photograph, parse_box
@@ -116,7 +116,7 @@ def photo(
     white: str | Box | None = None,
     *,
     grey_card: bool = False,
-    bin: BinLike = None,
+    bin: DeskLike = None,
     out: Path | str | None = None,
     catalog: Path | str | None = None,
 ) -> SeenPhoto:
@@ -137,12 +137,13 @@ def photo(
     """
     from matcher.store.photograph_files import open_photo
 
-    rules = catalogue_for(catalog).photo
+    desk = desk_of(bin, catalog)
+    rules = desk.catalogue.photo
     source = Path(file).expanduser()
     target = None if out is None else _target(Path(out).expanduser(), source)
     places = [parse_box(one, "--box") if isinstance(one, str) else one for one in boxes]
     white_place = parse_box(white, "--white") if isinstance(white, str) else white
-    hers = read_bin(bin, catalog) if bin is not None else None
+    hers = desk.bin if bin is not None else None
     picture = open_photo(source, rules.most_megapixels)
     reading = read_colours(picture, rules, places, white_place, grey_card)
     regions = tuple(

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from matcher.actions.desk import BinLike, catalogue_for, read_bin, shelf_of
+from matcher.actions.desk import DeskLike, desk_of
 from matcher.errors import BadInput
 from matcher.matching.pools import Pool
 from matcher.matching.scraps.identify import Clues, Suspects, colours_apart, left_g, posterior, suspects, thickness_told
@@ -95,7 +95,7 @@ class Whose:
 
 
 def whose(
-    bin: BinLike = None,
+    bin: DeskLike = None,
     *,
     colour: str | None = None,
     weighed: str | None = None,
@@ -121,7 +121,8 @@ def whose(
     ------
     BadInput, NotFound, BadSheets
     """
-    catalogue = catalogue_for(catalog)
+    desk = desk_of(bin, catalog)
+    catalogue = desk.catalogue
     rules = catalogue.identify
     if top < 1:
         raise BadInput(f"found {top}", "--top", "give 1 or more")
@@ -141,10 +142,10 @@ def whose(
             "whose",
             'give one thing or more: --colour or --photo, --weighed "12 m = 5.1 g", --wraps 9, --plies 2, --felts yes',
         )
-    read = read_bin(bin, catalog)
-    pools = shelf_of(read, catalogue).pools
+    pools = desk.shelf.pools
     if not pools:
-        raise BadInput("there are no lots to compare the scrap with", read.source or "bin", "put lots into it first")
+        where = desk.bin.source or "bin"
+        raise BadInput("there are no lots to compare the scrap with", where, "put lots into it first")
     of = suspects(pools, clues, rules, catalogue.together)
     chance = posterior(of, clues, rules)
     order = np.argsort(-chance, kind="stable").tolist()

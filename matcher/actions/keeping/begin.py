@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.desk import catalogue_for, find
+from matcher.actions.desk import desk_of
 from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.learning.history import history_in
+from matcher.actions.names import find
 from matcher.actions.needs import find_accessory, gauge_of_swatch
 from matcher.actions.plan import cautions_of
 from matcher.errors import BadInput
@@ -71,7 +72,7 @@ def begin(
 
     Raises NotFound and BadInput; nothing is claimed then.
     """
-    catalogue = catalogue_for(catalog)
+    catalogue = desk_of(None, catalog).catalogue
     entry = find_accessory(accessory, catalogue)
     wanted = _size(entry, size)
     with opened(bin) as store, store.action(f"begin {entry.name}") as act:

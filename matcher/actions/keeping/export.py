@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.desk import own_bin
+from matcher.actions.place import own_bin
 from matcher.errors import BadSheets
 from matcher.store.catalogue.catalogue import demo_folder
 from matcher.store.database.store import STORE_ENDINGS, is_store, open_store

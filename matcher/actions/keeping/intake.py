@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.desk import catalogue_for
+from matcher.actions.desk import desk_of
 from matcher.errors import BadInput, BadSheets
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.database.store import is_store, open_store, store_path
@@ -101,7 +101,7 @@ def intake(
         raise BadInput(
             "that file is a store already", str(source), "write it out with matcher export, and take that in"
         )
-    catalogue = catalogue_for(catalog)
+    catalogue = desk_of(None, catalog).catalogue
     plan = None
     if not place.exists():
         plan = plan_intake(source, NOTHING, catalogue)

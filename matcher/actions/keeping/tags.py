@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.desk import BinLike, catalogue_for, find, read_bin, shelf_of
+from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.keeping.export import export
+from matcher.actions.names import find
 from matcher.drawing.tags import A_PAGE, Tag, tags_html
 from matcher.errors import BadInput
 from matcher.materials.colours.cielab import hex_from_lab
-from matcher.materials.lots import Bin, Lot
+from matcher.materials.lots import Lot
 from matcher.materials.reading.units import show_length, show_mass
 from matcher.materials.yarn import Yarn
 from matcher.store.codes import code_of, fold
@@ -65,7 +66,7 @@ class Tags:
 
 
 def tags(
-    bin: BinLike = None,
+    bin: DeskLike = None,
     *,
     out: Path | str,
     lot: str | Sequence[str] = (),
@@ -91,9 +92,8 @@ def tags(
     place = Path(out).expanduser()
     if place.suffix.casefold() not in (".html", ".htm"):
         raise BadInput("tags are written as a page", str(place), "name a file that ends in .html")
-    catalogue = catalogue_for(catalog)
-    read = read_bin(bin, catalog)
-    shelf = shelf_of(read, catalogue)
+    desk = desk_of(bin, catalog)
+    read, shelf = desk.bin, desk.shelf
     wanted = {find(one, (known.name for known in read.lots), "lot") for one in _several(lot)}
     chosen = [one for one in read.lots if not wanted or one.name in wanted]
     if bags:
@@ -103,7 +103,7 @@ def tags(
     if not groups:
         raise BadInput("there is no lot to tag", read.source, "add one first")
     held = {name: metres for group in shelf.groups for name, metres in group.held.items()}
-    facts = _facts(bin, read)
+    facts = _facts(desk)
     tagged = tuple(_tagged(tuple(sorted(group, key=lambda one: one.name)), held, facts, units) for group in groups)
     page = tags_html([one.tag for one in tagged], paper, progress)
     write_files({place: page.encode("utf-8", "replace")}, replace=True)
@@ -114,17 +114,17 @@ def _several(lot: str | Sequence[str]) -> tuple[str, ...]:
     return (lot,) if isinstance(lot, str) else tuple(lot)
 
 
-def _facts(bin: BinLike, read: Bin) -> dict[str, tuple[str, str]]:
+def _facts(desk: Desk) -> dict[str, tuple[str, str]]:
     """Code and day of weighing of every lot: what the store or an exported sheet says; else a code made of its name."""
     rows: Mapping[str, Mapping[str, str]] = {}
-    if not isinstance(bin, Bin):
-        rows = {fold(row["lot"]): row for row in export(None, bin).state["lots"]}
+    if desk.place is not None:
+        rows = {fold(row["lot"]): row for row in export(None, desk.place).state["lots"]}
     given = {name: row["code"] for name, row in rows.items() if is_code(row.get("code", ""))}
     taken = set(given.values())
     if len(taken) < len(given):  # not codes of tags after all, since two lots share one
         given, taken = {}, set()
     facts = {}
-    for lot in sorted(read.lots, key=lambda one: one.name):
+    for lot in sorted(desk.bin.lots, key=lambda one: one.name):
         name = fold(lot.name)
         code = given.get(name) or code_of(lot.name, taken)
         taken.add(code)

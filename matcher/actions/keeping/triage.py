@@ -9,15 +9,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike, all_variants, catalogue_for, find, near_names, own_bin, read_bin, shelf_of
+from matcher.actions.desk import Desk, DeskLike, desk_of
+from matcher.actions.names import find, near_names
 from matcher.errors import BadInput, NotFound
 from matcher.matching.triage import ADVICE, BAG, Advice
 from matcher.matching.triage import triage as advise
 from matcher.materials.lots import Bin
 from matcher.materials.uncertain import normal_z
-from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.codes import fold
-from matcher.store.database.store import is_store, open_store, store_path
+from matcher.store.database.store import open_store, store_path
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -55,7 +55,7 @@ def _plain(one: Advice) -> dict[str, Any]:
 
 
 def triage(
-    bin: BinLike = None,
+    bin: DeskLike = None,
     *,
     lot: str | Sequence[str] = (),
     decide: str | None = None,
@@ -77,12 +77,13 @@ def triage(
     ------
     BadSheets, NotFound; BadInput for a decision about a bin that is no store, or about no lot.
     """
-    catalogue = catalogue_for(catalog)
+    desk = desk_of(bin, catalog)
+    catalogue = desk.catalogue
     wanted = (lot,) if isinstance(lot, str) else tuple(lot)
     if decide is not None or undecide:
-        _decide(bin, wanted, decide, undecide)
+        _decide(desk, wanted, decide, undecide)
     with _uncollected():
-        read, advice = _advised(bin, catalogue, catalog, progress or (lambda done, of: None))
+        read, advice = _advised(desk, progress or (lambda done, of: None))
     if wanted:
         names = {find(one, (known.name for known in read.lots), "lot") for one in wanted}
         advice = tuple(one for one in advice if one.lot.name in names)
@@ -105,13 +106,11 @@ def _uncollected() -> Iterator[None]:
             gc.enable()
 
 
-def _advised(
-    bin: BinLike, catalogue: Catalogue, catalog: Path | str | None, progress: Callable[[int, int], None]
-) -> tuple[Bin, tuple[Advice, ...]]:
+def _advised(desk: Desk, progress: Callable[[int, int], None]) -> tuple[Bin, tuple[Advice, ...]]:
     progress(0, 3)
-    read = read_bin(bin, catalog)
+    read, catalogue = desk.bin, desk.catalogue
     progress(1, 3)
-    shelf = shelf_of(read, catalogue)
+    shelf = desk.shelf
     progress(2, 3)
     held = {one.name: 0.0 for one in read.lots} | {name: m for group in shelf.groups for name, m in group.held.items()}
     advice = advise(
@@ -119,10 +118,10 @@ def _advised(
         shelf.free,
         held,
         shelf.pools,
-        all_variants(catalogue),
+        desk.variants,
         catalogue.fabric,
         normal_z(catalogue.ranking.sure_at_least),
-        _decisions(bin, read),
+        _decisions(desk),
         frozenset(size for size in catalogue.sizes.names if catalogue.sizes.wearer(size) == "baby"),
     )
     progress(3, 3)
@@ -138,33 +137,27 @@ def which_advice(text: str) -> str:
     return meant[0]
 
 
-def _store_of(bin: BinLike) -> Path | None:
-    place = own_bin() if bin is None else None if isinstance(bin, Bin) else Path(bin).expanduser()
-    return place if place is not None and is_store(place) else None
-
-
-def _decisions(bin: BinLike, read: Bin) -> dict[str, tuple[str, str]]:
-    place = _store_of(bin)
-    if place is None:
+def _decisions(desk: Desk) -> dict[str, tuple[str, str]]:
+    if desk.store is None:
         return {}
-    with open_store(place) as store:
+    with open_store(desk.store) as store:
         rows = {fold(row["lot"]): (row["advice"], row["made_on"]) for row in store.rows("decisions")}
-    decided = {lot.name: rows[fold(lot.name)] for lot in read.lots if fold(lot.name) in rows}
+    decided = {lot.name: rows[fold(lot.name)] for lot in desk.bin.lots if fold(lot.name) in rows}
     return {name: one for name, one in decided.items() if one[0] in ADVICE}
 
 
-def _decide(bin: BinLike, lots: Sequence[str], advice: str | None, undecide: bool) -> None:
+def _decide(desk: Desk, lots: Sequence[str], advice: str | None, undecide: bool) -> None:
     """Write the decision down, as one action."""
     if not lots:
         raise BadInput("no lot is named", "--decide" if advice else "--undecide", "name it with --lot")
     if advice is not None and undecide:
         raise BadInput("both at once make no sense", "--decide and --undecide", "give one of them")
     meant = which_advice(advice) if advice is not None else ""
-    place = _store_of(bin)
+    place = desk.store
     if place is None:
         raise BadInput(
             "only a store remembers what you decide",
-            str(bin if bin is not None else store_path()),
+            str(desk.place or store_path()),
             "take the bin in with matcher intake, then decide",
         )
     with open_store(place) as store:

@@ -9,13 +9,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike, catalogue_for
-from matcher.actions.learning.history import FINISHED, History, Noted, history_at, no_history, store_of
+from matcher.actions.desk import DeskLike, desk_of
+from matcher.actions.learning.history import FINISHED, History, Noted, history_at
 from matcher.drawing.calibration_plot import PlotRow, calibration_scene
 from matcher.drawing.scene import Scene, png, svg
 from matcher.errors import BadInput
 from matcher.knitting.calibration import PLAIN, Calibration
-from matcher.materials.lots import Bin
 from matcher.materials.uncertain import Estimate
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -144,7 +143,7 @@ class Calibrated:
         return calibration_scene((*bands, *dots), self.words)
 
 
-def calibration(bin: BinLike = None, *, catalog: Path | str | None = None) -> Calibrated:
+def calibration(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Calibrated:
     """What the history in a store says of how this knitter knits.
 
     bin: a store; or None for the one that is read when none is named, and where there is none, no history.
@@ -153,10 +152,10 @@ def calibration(bin: BinLike = None, *, catalog: Path | str | None = None) -> Ca
     ------
     NotFound, BadInput (what is no store), CatalogueError
     """
-    catalogue = catalogue_for(catalog)
-    path = store_of(bin) if bin is None or isinstance(bin, Bin) else Path(bin).expanduser()
-    history = history_at(path, catalogue) if path is not None else no_history(catalogue)
-    return Calibrated(history, _next(history, catalogue), str(path or ""))
+    desk = desk_of(bin, catalog)
+    if desk.store is None and desk.place is not None and isinstance(bin, Path | str):
+        history_at(desk.place, desk.catalogue)  # says what is wrong with it
+    return Calibrated(desk.history, _next(desk.history, desk.catalogue), str(desk.store or ""))
 
 
 def write_plot(found: Calibrated, path: Path, kind: str) -> None:

@@ -8,10 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike
 from matcher.knitting.calibration import PLAIN, Calibration, Observation, Prior, calibrate, is_far, prior_of
 from matcher.knitting.fabric import gauge_of_tex, piece_length
-from matcher.materials.lots import Bin
 from matcher.materials.yarn import class_of_tex, tex_from_class
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -179,23 +177,6 @@ class History:
         """Such as "4 finished pieces and 1 swatch"; empty without a history."""
         several = ((self.pieces, "finished piece", "finished pieces"), (self.swatches, "swatch", "swatches"))
         return " and ".join(f"{number} {one if number == 1 else more}" for number, one, more in several if number)
-
-
-def store_of(bin: BinLike) -> Path | None:
-    """The store that a bin was read from, or the one that is read when none is named; None for anything else."""
-    from matcher.store.database.store import is_store, store_path
-
-    if isinstance(bin, Bin):
-        path = Path(bin.source) if bin.source else None
-    else:
-        path = Path(bin).expanduser() if bin is not None else store_path()
-    return path if path is not None and is_store(path) else None
-
-
-def history_of(bin: BinLike, catalogue: Catalogue) -> History:
-    """The history in the store of a bin; an empty one where the bin is no store."""
-    path = store_of(bin)
-    return history_at(path, catalogue) if path is not None else no_history(catalogue)
 
 
 def no_history(catalogue: Catalogue) -> History:

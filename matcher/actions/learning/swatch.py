@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import catalogue_for, near_names
+from matcher.actions.desk import desk_of
 from matcher.actions.learning.calibration import percent, ratio_of, spread_of
 from matcher.actions.learning.history import History, history_in, swatch_metres
+from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.fabric import STRUCTURES, Gauge, gauge_of_tex
 from matcher.materials.reading.units import parse_cm
@@ -118,7 +119,7 @@ def swatch(
     ------
     NotFound, BadInput, CatalogueError
     """
-    catalogue = catalogue_for(catalog)
+    catalogue = desk_of(None, catalog).catalogue
     _refuse(structure, stitches, rows, grams, tex)
     gauge = _gauge(size, stitches, rows, catalogue) if size else None
     from matcher.store.database.store import open_store, store_path

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
-from matcher.actions.desk import BinLike, near_names, read_bin
+from matcher.actions.desk import Desk
+from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour, parse_colour
@@ -29,9 +29,7 @@ def colours_painted(read: ReadMotif, catalogue: Catalogue) -> dict[str, RoleColo
     return {role: RoleColour(code, parse_colour(code, words), lot=False) for role, code in read.colours.items()}
 
 
-def colours_given(
-    motif: Motif, lots: Sequence[str], bin: BinLike, catalogue: Catalogue, catalog: Path | str | None
-) -> dict[str, RoleColour]:
+def colours_given(motif: Motif, lots: Sequence[str], bin_named: bool, desk: Desk) -> dict[str, RoleColour]:
     """What each role is shown in, as somebody asked for it.
 
     lots: one for each role, "ROLE=LOT", or in the order of the roles that are not named. A name is a lot of the
@@ -63,9 +61,9 @@ def colours_given(
             f"give one for each of {', '.join(motif.role_names)}, in this order or as ROLE=LOT",
         )
     known: dict[str, RoleColour] = {}
-    if bin is not None or not all(name.startswith("#") for name in given.values()):
-        known = {lot.name.casefold(): RoleColour(lot.name, lot.colour, lot=True) for lot in read_bin(bin, catalog).lots}
-    return {role: _colour(role, given[role], known, catalogue) for role in motif.role_names}
+    if bin_named or not all(name.startswith("#") for name in given.values()):
+        known = {lot.name.casefold(): RoleColour(lot.name, lot.colour, lot=True) for lot in desk.bin.lots}
+    return {role: _colour(role, given[role], known, desk.catalogue) for role in motif.role_names}
 
 
 def _colour(role: str, name: str, lots: Mapping[str, RoleColour], catalogue: Catalogue) -> RoleColour:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import BinLike, catalogue_for, near_names
+from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.motifs.colours import RoleColour, colours_given, colours_painted
+from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.motifs.counts import (
     LONG_FLOAT,
@@ -161,7 +162,7 @@ def motif(
     file: str | Path,
     *,
     lots: Sequence[str] = (),
-    bin: BinLike = None,
+    bin: DeskLike = None,
     svg: Path | str | None = None,
     png: Path | str | None = None,
     grid: Path | str | None = None,
@@ -179,11 +180,12 @@ def motif(
     ------
     BadInput, NotFound, BadSheets
     """
-    catalogue = catalogue_for(catalog)
+    desk = desk_of(bin, catalog)
+    catalogue = desk.catalogue
     read = _read(str(file), catalogue)
     drawn = read.motif
     targets = _targets(file, svg, png, grid)
-    colours = colours_given(drawn, lots, bin, catalogue, catalog) if lots else colours_painted(read, catalogue)
+    colours = colours_given(drawn, lots, bin is not None, desk) if lots else colours_painted(read, catalogue)
     rows, shared = count_rows(drawn), shared_edges(drawn)
     plain = {role: one.colour for role, one in colours.items()}
     repeat = smallest_repeat(drawn)

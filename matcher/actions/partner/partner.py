@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from matcher.actions.desk import BinLike, Shelf, catalogue_for, find, read_bin, shelf_of
-from matcher.actions.learning.history import history_of
+from matcher.actions.desk import DeskLike, Shelf, desk_of
 from matcher.actions.motifs.motif import motif_named
+from matcher.actions.names import find
 from matcher.actions.needs import find_accessory
 from matcher.actions.partner.result import Partner
 from matcher.actions.partner.wearing import Worn, parse_ease, worn_by
@@ -44,7 +44,7 @@ _MOST_LOTS = ((3, 300), (5, 80), (16, 30))
 
 
 def partner(
-    bin: BinLike = None,
+    bin: DeskLike = None,
     *,
     garment: str,
     accessory: str,
@@ -80,14 +80,15 @@ def partner(
     ------
     BadSheets, CatalogueError, NotFound, BadInput
     """
-    catalogue = catalogue_for(catalog)
+    desk = desk_of(bin, catalog)
+    catalogue = desk.catalogue
     entry = find_accessory(accessory, catalogue)
-    read = read_bin(bin, catalog)
+    read = desk.bin
     owner = read.garments[find(garment, read.garments, "garment")]
     if sure is not None and not 0.5 <= sure <= 0.999:
         raise BadInput(f"{sure:g} is no chance to ask for", "--sure", "give a number from 0.5 to 0.999, such as 0.95")
     drawn = _motif(motif, owner, entry, catalogue, Path(read.source) if read.source else None)
-    shelf = shelf_of(read, catalogue)
+    shelf = desk.shelf
     shared = share_out(sorted(drawn.role_names, key=in_role_order), shelf.pools, owner.name)
     worn = worn_by(
         entry,
@@ -108,7 +109,7 @@ def partner(
     if not 1 <= fit <= len(found):
         raise BadInput(f"there is no fit {fit}", "--fit", f"there are {len(found)}; give 1 to {len(found)}")
     chosen = found[fit - 1]
-    told = history_of(bin, catalogue).calibration
+    told = desk.history.calibration
 
     def needs(one: Fitted) -> tuple[RoleNeed, ...]:
         counted = needs_of_fitted(one, catalogue.fabric)

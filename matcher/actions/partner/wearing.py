@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from matcher.actions.desk import find
+from matcher.actions.names import find
 from matcher.actions.needs import gauge_of_swatch
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory

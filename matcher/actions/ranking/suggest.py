@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
-from matcher.actions.desk import BinLike, all_variants, catalogue_for, find, read_bin, shelf_of
-from matcher.actions.learning.history import History, history_of
+from matcher.actions.desk import DeskLike, desk_of
+from matcher.actions.learning.history import History
+from matcher.actions.names import find
 from matcher.actions.ranking.suggestion import Lacking, Suggestions, Teller, Unused
 from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Palette
@@ -45,7 +46,7 @@ class Wishes:
 
 
 def suggest(
-    bin: BinLike = None,
+    bin: DeskLike = None,
     *,
     kind: str | Sequence[str] = (),
     size: str | Sequence[str] = (),
@@ -74,8 +75,8 @@ def suggest(
     ------
     BadSheets, CatalogueError, NotFound, BadInput
     """
-    catalogue = catalogue_for(catalog)
-    read = read_bin(bin, catalog)
+    desk = desk_of(bin, catalog)
+    catalogue, read = desk.catalogue, desk.bin
     wishes = Wishes(
         kinds=tuple(find(one, _kinds(catalogue), "kind of accessory") for one in _several(kind)),
         sizes=tuple(find(one, catalogue.sizes.names, "size") for one in _several(size)),
@@ -88,9 +89,9 @@ def suggest(
         held_together=held_together,
     )
     _refuse_wishes(wishes)
-    shelf = shelf_of(read, catalogue)
+    shelf = desk.shelf
     stock = stock_of(shelf.pools, catalogue.together)
-    matching = Matching(catalogue, stock, wishes, history_of(bin, catalogue))
+    matching = Matching(catalogue, stock, wishes, desk.variants, desk.history)
     found = matching.best(progress)
     teller = Teller(catalogue, shelf, stock, units)
     shown = [teller.suggestion(rank + 1, one) for rank, one in enumerate(found)]
@@ -141,12 +142,18 @@ def _refuse_wishes(wishes: Wishes) -> None:
 class Matching:
     """One bin against the catalogue under the knitter's wishes."""
 
-    def __init__(self, catalogue: Catalogue, stock: Stock, wishes: Wishes, history: History | None = None) -> None:
+    def __init__(
+        self,
+        catalogue: Catalogue,
+        stock: Stock,
+        wishes: Wishes,
+        whole: Mapping[str, tuple[Variant, ...]],
+        history: History | None = None,
+    ) -> None:
         self.catalogue, self.stock, self.wishes, self.history = catalogue, stock, wishes, history
         ranking: RankingRules = catalogue.ranking
         self.chance = wishes.sure if wishes.sure is not None else ranking.sure_at_least
-        self.whole = all_variants(catalogue, history.learnt if history is not None else None)
-        whole = self.whole
+        self.whole = whole
         self.in_scope: dict[str, tuple[Variant, ...]] = {}
         for key, several in whole.items():
             if wishes.kinds and catalogue.accessories[key].kind not in wishes.kinds:

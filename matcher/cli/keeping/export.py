@@ -28,8 +28,8 @@ def export(
 
     Write the whole bin as sheets that intake reads back without loss; the same bin gives the same bytes.
     """
-    from matcher.actions.desk import reads_demo
     from matcher.actions.keeping.export import export as act
+    from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.errors import BadInput
 

@@ -38,8 +38,8 @@ def tags(
 
     Write a page of tags, twelve to a sheet, to print at full size, cut out and tuck into the balls.
     """
-    from matcher.actions.desk import reads_demo
     from matcher.actions.keeping.tags import tags as act
+    from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
 
     if reads_demo(bin):

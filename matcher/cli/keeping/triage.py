@@ -31,8 +31,8 @@ def triage(
     Say of every lot what to do with it, and why. First comes what frees most yarn, or what may be lost: a lot
     without a label or with a weight that cannot be right counts with all its metres, others with what they free.
     """
-    from matcher.actions.desk import reads_demo
     from matcher.actions.keeping.triage import triage as act
+    from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.triage import show_triage
 

@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from matcher.actions.desk import catalogue_for
+from matcher.actions.desk import desk_of
 from matcher.actions.plan import RolePlan
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.cli.screens.screen import chip, console, in_her_units, say
@@ -26,7 +26,7 @@ _EQUATIONS = (
 
 def show_explained(one: Suggestion, units: str, catalog: Path | None) -> None:
     """Print the working on stdout."""
-    screen, catalogue = console(), catalogue_for(catalog)
+    screen, catalogue = console(), desk_of(None, catalog).catalogue
     gauge, unit = one.found.variant.gauge, "in" if units == "imperial" else "cm"
     head = Text(f"{one.accessory}, {one.size}", style="bold")
     screen.print(head.append(f"   score {one.found.score:.3f}, {in_100(one.found.sure)}", style="not bold"))

@@ -1,0 +1,26 @@
+"""Names as she types them: found whatever their case, and the nearest ones told when there is none."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+from matcher.errors import NotFound
+from matcher.reasons.reason import Term, reason
+
+
+def near_names(name: str, names: Iterable[str]) -> tuple[str, ...]:
+    """Names most like the one asked for: spelled alike, or with it inside."""
+    known, folded = list(dict.fromkeys(names)), name.casefold().strip()
+    inside = [one for one in known if folded and folded in one.casefold()]
+    alike = difflib.get_close_matches(name, known, n=3, cutoff=0.5)
+    return tuple(dict.fromkeys([*inside, *alike]))[:3]
+
+
+def find(name: str, names: Iterable[str], what: str) -> str:
+    """The name as it is written in `names`, whatever its case; raises NotFound with the nearest ones."""
+    known = list(names)
+    folded = {one.casefold(): one for one in known}
+    if name.casefold().strip() in folded:
+        return folded[name.casefold().strip()]
+    raise NotFound(reason('there is no {what} "{name}"', what=Term(what), name=name), near=near_names(name, known))
