@@ -25,3 +25,6 @@ def command(action: str) -> str:
 def style_of(units: Units = "metric") -> Style:
     """How the command line says things, in her units."""
     return Style(units, field=option, action=command)
+
+
+COMMAND_LINE = style_of()

@@ -16,8 +16,11 @@ if TYPE_CHECKING:
     import pandas as pd
     from rich.progress import Progress, TaskID
 
+from matcher.cli.words import COMMAND_LINE
 from matcher.materials.colours.colour import Colour
 from matcher.materials.reading.units import in_her_units as in_her_units
+from matcher.reasons.reason import Words
+from matcher.reasons.style import Style
 
 WIDTH = 80
 
@@ -29,19 +32,20 @@ def console() -> Console:
     return screen
 
 
-def print_json(value: Mapping[str, Any]) -> None:
-    """One JSON object on stdout."""
-    print(json.dumps(value, ensure_ascii=False, indent=2))
+def print_json(value: Mapping[str, Any], style: Style = COMMAND_LINE) -> None:
+    """One JSON object on stdout; its reasons are put into words here."""
+    print(json.dumps(value, ensure_ascii=False, indent=2, default=style.say))
 
 
-def print_csv(frame: pd.DataFrame) -> None:
-    """A frame as CSV on stdout."""
-    sys.stdout.write(frame.to_csv(index=False))
+def print_csv(frame: pd.DataFrame, style: Style = COMMAND_LINE) -> None:
+    """A frame as CSV on stdout; its reasons are put into words here."""
+    worded = frame.map(lambda cell: style.say(cell) if hasattr(cell, "shown") else cell)
+    sys.stdout.write(worded.to_csv(index=False))
 
 
-def note(text: str) -> None:
+def note(text: Words, style: Style = COMMAND_LINE) -> None:
     """A remark on stderr, which keeps stdout clean for results."""
-    print(text, file=sys.stderr)
+    print(style.say(text), file=sys.stderr)
 
 
 def chips(codes: tuple[str, ...], screen: Console, width: int = 2) -> Text:
