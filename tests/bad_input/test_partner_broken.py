@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -131,3 +132,21 @@ def test_a_motif_of_one_colour_and_one_stitch(tmp_path: Path):
     assert found["contrasts"] == []
     small = ("--accessory", "egg-cosy", "--motif", one, "--out", tmp_path / "out")
     assert run(DEMO, *GREY, *small).exit_code == 0
+
+
+def test_a_colour_that_the_reserve_holds_whole_brings_the_ways_out(tmp_path: Path):
+    """Two grams of petrol, all kept for mending: there is a lot, and nothing of it is free."""
+    shutil.copytree(DEMO, tmp_path / "demo")
+    sheet = tmp_path / "demo" / "lots.csv"
+    text = sheet.read_text(encoding="utf-8")
+    assert ",petrol,32," in text
+    sheet.write_text(text.replace(",petrol,32,", ",petrol,2,"), encoding="utf-8")
+    found = data(tmp_path / "demo", *GREY, *HAT)
+    petrol = next(role for role in found["roles"] if role["role"] == "contrast 2")
+    assert petrol["lots"] == ["petrol"]
+    assert petrol["left_m"] == -petrol["need_m"]
+    kinds = {one["kind"] for one in found["exchanges"]}
+    assert {"buy", "other yarn"} <= kinds
+    assert "rib in another yarn" not in kinds
+    assert all(one["sure"] >= found["sure_at_least"] for one in found["exchanges"])
+    assert "What is short" in run(tmp_path / "demo", *GREY, *HAT).stdout

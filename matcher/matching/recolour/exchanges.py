@@ -150,6 +150,8 @@ class _Ways:
     ) -> list[dict[str, Pool]]:
         """The best ways to give pools of the bin to the open roles, the others knitted as chosen."""
         kept = {role: pool for role, pool in self.chosen.items() if pool and role not in open_roles}
+        if any(pool.free.mean <= 0 for pool in kept.values()):
+            return []
         left_out = {pool.name for pool in kept.values()}
         offered = {pool.name for pool in self.suits} - left_out
         # Roles that stay come first: they alone are then compared with the whole bin.
