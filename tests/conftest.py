@@ -1,10 +1,14 @@
 """What all tests share: nobody's terminal settings or store reach them, and a build server draws the same examples."""
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from said import MET
+
+from matcher.reasons.reason import Counted, Reason
 
 # Each of these makes typer or rich print colour codes although no terminal is there; they are read when imported.
 for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLUMNS", "TERMINAL_WIDTH"):
@@ -23,3 +27,14 @@ def no_store_of_their_own(tmp_path_factory: pytest.TempPathFactory) -> Path:
     os.environ["MATCHER_BIN"] = str(folder / "bin.sqlite")
     os.environ["XDG_DATA_HOME"] = str(folder)
     return folder / "bin.sqlite"
+
+
+for kind in (Reason, Counted):
+    MET.watch(kind)
+
+
+@pytest.fixture(autouse=True)
+def every_reason_can_be_said() -> Iterator[None]:
+    """Whatever reasons a test meets are put into words in metric, in imperial and with a decimal comma."""
+    yield
+    assert MET.faults() == []

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -122,8 +123,78 @@ def offences(package: Path) -> list[str]:
     return found
 
 
+def uses(package: Path) -> dict[str, set[str]]:
+    """Which modules each module imports, wherever in it, by their names in the package: "store/files"."""
+    files = {
+        ".".join(["matcher", *path.relative_to(package).with_suffix("").parts]).removesuffix(".__init__"): path
+        for path in modules(package)
+    }
+
+    def place(module: str) -> str:
+        return files[module].relative_to(package).with_suffix("").as_posix()
+
+    found: dict[str, set[str]] = {}
+    for module, path in files.items():
+        used = found.setdefault(place(module), set())
+        for one in imports(path.read_text(encoding="utf-8"), module, path.name == "__init__.py"):
+            name = one.name if one.name.split(".")[0] == "matcher" else ""
+            while name and name not in files:
+                name = name.rpartition(".")[0]
+            if name not in ("", "matcher", module):
+                used.add(place(name))
+    return found
+
+
+def circle(graph: dict[str, set[str]]) -> list[str]:
+    """Places that lead back to the first of them; none where there is no circle."""
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        return list(error.args[1])
+    return []
+
+
+def between_rooms(graph: dict[str, set[str]]) -> list[dict[str, set[str]]]:
+    """For each room, which of the rooms inside it use which."""
+    found: dict[str, dict[str, set[str]]] = {}
+    for place, used in graph.items():
+        for other in used:
+            mine, theirs = place.split("/"), other.split("/")
+            same = next((at for at, (a, b) in enumerate(zip(mine, theirs, strict=False)) if a != b), None)
+            if same is not None and same < min(len(mine), len(theirs)) - 1:
+                inside = found.setdefault("/".join(mine[:same]), {})
+                inside.setdefault(mine[same], set()).add(theirs[same])
+    return list(found.values())
+
+
 def test_the_project_keeps_its_layers():
     assert offences(PACKAGE) == []
+
+
+def test_no_room_leads_back_to_itself():
+    inside = between_rooms(uses(PACKAGE))
+    assert len(inside) > 3
+    assert [circle(one) for one in inside if circle(one)] == []
+
+
+def test_planted_circles_are_caught(tmp_path: Path):
+    planted = {
+        "store/a.py": "def late():\n    from matcher.store.b import x\n",
+        "store/b.py": "from . import c\n",
+        "store/c.py": "if TYPE_CHECKING:\n    from matcher.store import a\n",
+        "store/d.py": "from matcher.store.a import x\n",
+        "store/left/x.py": "from matcher.store.right.x import y\n",
+        "store/right/x.py": "",
+        "store/right/y.py": "from matcher.store.left.y import x\n",
+        "store/left/y.py": "",
+    }
+    for file, source in planted.items():
+        path = tmp_path / file
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(source, encoding="utf-8")
+    graph = uses(tmp_path)
+    assert set(circle(graph)) == {"store/a", "store/b", "store/c"}
+    assert [set(circle(one)) for one in between_rooms(graph)] == [{"left", "right"}]
 
 
 def test_every_module_is_seen():

@@ -1,0 +1,87 @@
+"""Looks at a reason in every style: nothing is left unfilled, no unit or decimal sign is another's, her words are whole."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from matcher.reasons.reason import Counted, Field, Listed, Reason, Term
+from matcher.reasons.style import PLAIN, Style
+
+STYLES = (PLAIN, Style("imperial"), Style(decimal=","))
+_METRIC = re.compile(r"\d (?:m|cm|mm|g|kg)\b")
+_POINT = re.compile(r"\d\.\d")
+
+
+def _texts(said: Any) -> Iterator[tuple[str, bool]]:
+    """Every text in a reason, and whether it is hers rather than ours."""
+    if isinstance(said, str):
+        yield said, True
+    elif isinstance(said, Reason | Counted):
+        templates = (said.template,) if isinstance(said, Reason) else (said.one, said.many)
+        yield from ((one, False) for one in templates)
+        for _, value in said.values:
+            yield from _texts(value)
+    elif isinstance(said, Listed):
+        for one in said.items:
+            yield from _texts(one)
+    elif isinstance(said, Term):
+        yield said.word, False
+    elif isinstance(said, Field):
+        yield said.example, False
+
+
+def faults_of(said: Any) -> list[str]:
+    """What is wrong with the words of a reason, a sentence each."""
+    texts = list(_texts(said))
+    hers = sorted({text for text, her in texts if her and text}, key=len, reverse=True)
+    ours = " ".join(text for text, her in texts if not her)
+    found = []
+    for style in STYLES:
+        words = style.say(said)
+        found += [f"{words!r} lost {text!r}" for text in hers if text not in words]
+        bare = words
+        for text in hers:
+            bare = bare.replace(text, "~")
+        if re.search(r"[{}]", bare):
+            found.append(f"{words!r} has something unfilled")
+        if style.imperial:
+            found += [
+                f"{words!r} says {one!r} to somebody who reads yards"
+                for one in _METRIC.findall(bare)
+                if one not in ours
+            ]
+        if style.decimal == ",":
+            found += [f"{words!r} says {one!r} with a point" for one in _POINT.findall(bare) if one not in ours]
+    return found
+
+
+class Met:
+    """Remembers reasons as they are made: some of each template, until they are looked at."""
+
+    MOST_OF_ONE = 5
+
+    def __init__(self) -> None:
+        self.number: dict[str, int] = {}
+        self.new: list[Any] = []
+
+    def watch(self, kind: Any) -> None:
+        """From now on every one of this kind is remembered."""
+        made = kind.__init__
+
+        def remember(said: Any, template: str, *values: Any, **named: Any) -> None:
+            made(said, template, *values, **named)
+            if self.number.setdefault(template, 0) < self.MOST_OF_ONE:
+                self.number[template] += 1
+                self.new.append(said)
+
+        kind.__init__ = remember
+
+    def faults(self) -> list[str]:
+        """What is wrong with those made since the last look."""
+        new, self.new = self.new, []
+        return [fault for said in new for fault in faults_of(said)]
+
+
+MET = Met()
