@@ -10,7 +10,7 @@ from matcher.knitting.fabric import FabricConstants, gauge_of_tex
 from matcher.matching.pools import Pool
 from matcher.matching.reach import reach_of
 from matcher.matching.variants import Variant
-from matcher.materials.care import wash_words
+from matcher.materials.care import label_words
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.reading.units import show_length, show_mass
 from matcher.materials.uncertain import Estimate
@@ -267,9 +267,9 @@ def _facts(lot: Lot) -> str:
         known.append(lot.colour_name)
     known.append(f"class {yarn.weight_class}" if yarn.tex_from == "class" else f"{yarn.tex.mean:.0f} tex")
     if yarn.blend.known:
-        known.append(yarn.blend.words())
+        known.append(str(yarn.blend.words()))
     if yarn.wash != "unknown":
-        known.append(wash_words(yarn.wash).partition(",")[0])
+        known.append(str(label_words(yarn.wash)))
     if lot.dye_lot:
         known.append(f"dye lot {lot.dye_lot}")
     known.append(f"{show_mass(lot.mass_g)}, about {show_length(lot.length.mean)}")

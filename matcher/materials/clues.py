@@ -13,9 +13,10 @@ from matcher.materials.reading.numerals import Unreadable, parse_number
 from matcher.materials.reading.units import parse_length_m, parse_mass_g
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import MeasuringRules
+from matcher.reasons.reason import reason
 
 _ANCHOR_TEX = 400.0
-_EXPECTED = "a measured length and its weight, such as 12 m = 5.1 g"
+_EXPECTED = reason("a measured length and its weight, such as 12 m = 5.1 g")
 _ENDS = re.compile(r"(.+?)\s*(?:=|:|\bweigh(?:s|ed)?\b|\bare\b)\s*(.+)", re.IGNORECASE)
 
 
@@ -81,10 +82,10 @@ def parse_weighed(text: str, rules: MeasuringRules) -> Weighed:
     """
     ends = _ENDS.fullmatch(" ".join(text.split()))
     if not ends:
-        raise Unreadable(text, _EXPECTED, "write the length, then =, then the weight")
+        raise Unreadable(text, _EXPECTED, reason("write the length, then =, then the weight"))
     length_m, mass_g = parse_length_m(ends[1]), parse_mass_g(ends[2])
     if length_m <= 0 or mass_g <= 0:
-        raise Unreadable(text, _EXPECTED, "both are above zero")
+        raise Unreadable(text, _EXPECTED, reason("both are above zero"))
     shown = re.search(r"\d+(?:[.,](\d+))?", ends[2])
     decimals = len(shown[1]) if shown and shown[1] else 0
     per_unit_g = mass_g / parse_number(shown[0]) if shown and decimals and parse_number(shown[0]) > 0 else 1.0

@@ -7,6 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from matcher.materials.reading.numerals import Unclear
+from matcher.reasons.quantities import Share
+from matcher.reasons.reason import Term, Words, counted, listed, reason
+
 # Labels round to whole per cents, so three thirds come to 99.
 SUM_SLACK_PERCENT = 1.5
 
@@ -57,12 +61,19 @@ class Blend:
     def animal(self) -> bool:
         return any(fibre.animal for fibre, _ in self.parts)
 
-    def words(self) -> str:
+    def words(self) -> Words:
         """Such as "80 % wool, 20 % nylon", the largest share first."""
         if not self.parts:
-            return "fibre not known"
+            return reason("fibre not known")
         parts = sorted(self.parts, key=lambda part: -part[1])
-        return ", ".join(f"{share * 100:.3g} % {fibre.name}" for fibre, share in parts)
+        return listed(
+            reason(
+                "{share} {fibre}",
+                share=Share(share, 1),
+                fibre=Term(fibre.name),
+            )
+            for fibre, share in parts
+        )
 
 
 UNKNOWN = ("", "unknown", "not known", "?", "-")
@@ -74,14 +85,14 @@ _SEPARATOR = re.compile(r"[,;/+&|\n]|\band\b")
 def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
     """Read "80% wool 20% nylon", "wool 80 / nylon 20", "merino/silk 70/30", "wool" or "unknown".
 
-    Raises ValueError, in plain words, for an unknown fibre (with the nearest known one), for a fibre named
+    Raises Unclear for an unknown fibre (with the nearest known one), for a fibre named
     twice, and for shares that do not come to 100 %.
     """
     folded = " ".join(text.casefold().replace("%", " % ").split())
     if folded in UNKNOWN:
         return Blend()
     if re.search(r"-\s*\d", folded):
-        raise ValueError("a share cannot be negative: write a blend such as 80% wool 20% nylon")
+        raise Unclear(reason("a share cannot be negative: write a blend such as 80% wool 20% nylon"))
     # A comma between digits is a decimal comma; anything else that separates is only a space to us.
     spaced = re.sub(r"(?<=\d),(?=\d)", ".", folded)
     pieces = [piece for piece in re.split(r"(\d+(?:\.\d+)?)", _SEPARATOR.sub("\n", spaced)) if piece.strip(" %")]
@@ -93,29 +104,31 @@ def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
         else:
             names.extend(name for name in (line.strip(" %.:-()") for line in piece.split("\n")) if name)
     if not names:
-        raise ValueError("a share without a fibre: write a blend such as 80% wool 20% nylon")
+        raise Unclear(reason("a share without a fibre: write a blend such as 80% wool 20% nylon"))
     found = [find_fibre(name, fibres) for name in names]
     twice = sorted({fibre.name for fibre in found if found.count(fibre) > 1})
     if twice:
-        raise ValueError(f"{twice[0]} stands twice: give each fibre once, such as 80% wool 20% nylon")
+        said = "{fibre} stands twice: give each fibre once, such as 80% wool 20% nylon"
+        raise Unclear(reason(said, fibre=Term(twice[0])))
     if not shares and len(found) == 1:
         return Blend(((found[0], 1.0),))
     if len(shares) != len(found):
-        raise ValueError(
-            f"{len(found)} fibre{'s' if len(found) > 1 else ''} but {len(shares) or 'no'} "
-            f"share{'' if len(shares) == 1 else 's'}: give each fibre its share, such as 80% wool 20% nylon"
-        )
+        fibres_named = counted(len(found), "{n} fibre", "{n} fibres")
+        shares_named = counted(len(shares), "{n} share", "{n} shares") if shares else reason("no shares")
+        said = "{fibres} but {shares}: give each fibre its share, such as 80% wool 20% nylon"
+        raise Unclear(reason(said, fibres=fibres_named, shares=shares_named))
     total = sum(shares)
     if total > 100 + SUM_SLACK_PERCENT:
-        raise ValueError(f"the shares come to {total:.4g} %, over 100 %: check the label")
+        raise Unclear(reason("the shares come to {total}, over 100 %: check the label", total=Share(total / 100, 1)))
     if total < 100 - SUM_SLACK_PERCENT:
-        raise ValueError(f"the shares come to {total:.4g} %: {100 - total:.4g} % is missing; name that fibre too")
+        said = "the shares come to {total}: {missing} is missing; name that fibre too"
+        raise Unclear(reason(said, total=Share(total / 100, 1), missing=Share(1 - total / 100, 1)))
     parts = [(fibre, share / total) for fibre, share in zip(found, shares, strict=True) if share > 0]
     return Blend(tuple(parts))
 
 
 def find_fibre(word: str, fibres: Sequence[Fibre]) -> Fibre:
-    """The fibre of that name or spelling; ValueError with the nearest one when there is none."""
+    """The fibre of that name or spelling; Unclear with the nearest one when there is none."""
     table: dict[str, Fibre] = {}
     for fibre in fibres:
         for spelling in (fibre.name, *fibre.words):
@@ -124,8 +137,10 @@ def find_fibre(word: str, fibres: Sequence[Fibre]) -> Fibre:
     if folded in table:
         return table[folded]
     near = get_close_matches(folded, table, n=1, cutoff=0.6)
-    hint = f"did you mean {table[near[0]].name}?" if near else "write unknown if the label is lost"
-    raise ValueError(f'no fibre called "{word.strip()}" is known: {hint}')
+    hint = reason("write unknown if the label is lost")
+    if near:
+        hint = reason("did you mean {fibre}?", fibre=Term(table[near[0]].name))
+    raise Unclear(reason('no fibre called "{word}" is known: {hint}', word=word.strip(), hint=hint))
 
 
 def _fold(word: str) -> str:

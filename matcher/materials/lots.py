@@ -10,6 +10,7 @@ from matcher.materials.colours.colour import Colour
 from matcher.materials.reading.units import Unreadable, parse_cm
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
+from matcher.reasons.reason import listed, reason
 
 STATUSES = ("worn", "given", "gone")
 LABELS = ("yes", "partly", "no")
@@ -94,7 +95,7 @@ class Lot:
 
 
 @dataclass(frozen=True)
-class Plan:
+class Alteration:
     """A planned alteration: the words of the sheet, the part, and by how much it grows [cm]."""
 
     words: str
@@ -113,7 +114,7 @@ class Garment:
     chest_cm: float | None
     stitches_10cm: float | None
     rows_10cm: float | None
-    plans: tuple[Plan, ...]
+    alterations: tuple[Alteration, ...]
     motif: str
     note: str
 
@@ -128,38 +129,38 @@ class Bin:
     notes: tuple[str, ...] = ()
 
 
-_PLAN = re.compile(
+_ALTERATION = re.compile(
     r"(?:lengthen|longer|extend|add to)\s+(?:the\s+|both\s+)?([a-z]+)\s*(?:by\s+|[:=+]\s*)?(\S.*)",
     re.IGNORECASE,
 )
-_PLAN_AMOUNT_FIRST = re.compile(r"(?:add|lengthen)\s+(\d.*?)\s+to\s+(?:the\s+|both\s+)?([a-z]+)", re.IGNORECASE)
+_AMOUNT_FIRST = re.compile(r"(?:add|lengthen)\s+(\d.*?)\s+to\s+(?:the\s+|both\s+)?([a-z]+)", re.IGNORECASE)
 MOST_PLANNED_CM = 100.0
 
 
-def parse_plans(text: str) -> tuple[Plan, ...]:
+def parse_alterations(text: str) -> tuple[Alteration, ...]:
     """Planned alterations from "lengthen body 5 cm; lengthen sleeves 2 in"; "none" is no plan.
 
     Raises Unreadable for words that are no plan, an unknown part, and a length that is not above zero or is
     over a metre.
     """
-    expected = "a plan such as lengthen body 5 cm; lengthen sleeves 2 in"
-    plans: list[Plan] = []
+    expected = reason("a plan such as lengthen body 5 cm; lengthen sleeves 2 in")
+    found: list[Alteration] = []
     for words in (part.strip(" .") for part in re.split(r"[;\n]", text)):
         if words.casefold() in ("", "none", "no", "-"):
             continue
-        first = _PLAN_AMOUNT_FIRST.fullmatch(words)
-        matched = first or _PLAN.fullmatch(words)
+        first = _AMOUNT_FIRST.fullmatch(words)
+        matched = first or _ALTERATION.fullmatch(words)
         if not matched:
-            raise Unreadable(words, expected, "begin with lengthen; part several plans with ;")
+            raise Unreadable(words, expected, reason("begin with lengthen; part several plans with ;"))
         part, amount = (matched[2], matched[1]) if first else (matched[1], matched[2])
         if part.casefold() not in PARTS:
-            known = ", ".join(dict.fromkeys(PARTS.values()))
-            raise Unreadable(words, expected, f"the part is one of {known}")
+            parts = listed(dict.fromkeys(PARTS.values()))
+            raise Unreadable(words, expected, reason("the part is one of {parts}", parts=parts))
         try:
             cm = parse_cm(amount)
         except Unreadable as fault:
-            raise Unreadable(words, expected, fault.mend or "give the length as 5 cm or 2 in") from fault
+            raise Unreadable(words, expected, fault.mend or reason("give the length as 5 cm or 2 in")) from fault
         if not 0 < cm <= MOST_PLANNED_CM:
-            raise Unreadable(words, expected, "the length is above zero and at most 100 cm")
-        plans.append(Plan(words, PARTS[part.casefold()], cm))
-    return tuple(plans)
+            raise Unreadable(words, expected, reason("the length is above zero and at most 100 cm"))
+        found.append(Alteration(words, PARTS[part.casefold()], cm))
+    return tuple(found)

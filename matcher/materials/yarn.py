@@ -7,7 +7,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from matcher.materials.fibre import Blend
+from matcher.materials.reading.numerals import Unclear
 from matcher.materials.uncertain import Estimate
+from matcher.reasons.reason import listed, reason
 
 
 @dataclass(frozen=True)
@@ -81,7 +83,10 @@ def tex_from_class(number: int, classes: Sequence[WeightClass]) -> Estimate:
     """
     found = next((entry for entry in classes if entry.number == number), None)
     if found is None:
-        raise ValueError(f"no yarn weight class {number}: expected one of {_numbers(classes)}")
+        numbers = listed(str(entry.number) for entry in classes)
+        raise Unclear(
+            reason("no yarn weight class {number}: expected one of {numbers}", number=number, numbers=numbers)
+        )
     return Estimate((found.tex_min + found.tex_max) / 2, (found.tex_max - found.tex_min) / math.sqrt(12))
 
 
@@ -117,7 +122,3 @@ def length_on_hand(mass_g: float, tex: Estimate, pieces: int, blend: Blend, rule
     scale = rules.scale_resolution_g / math.sqrt(12) / mass_g if mass_g > 0 else 0.0
     moisture = rules.moisture_sd_of_regain * blend.regain_percent / 100.0
     return Estimate(mean_m, gross_m * math.hypot(scale, tex.sd / tex.mean, moisture))
-
-
-def _numbers(classes: Sequence[WeightClass]) -> str:
-    return ", ".join(str(entry.number) for entry in classes)

@@ -62,7 +62,7 @@ def test_a_whole_bin(tmp_path: Path, catalogue: Catalogue):
     )  # fmt: skip
     assert lot.mass_g == pytest.approx(42.52, abs=0.01)
     assert lot.yarn.tex.mean == pytest.approx(50 / 201.168 * 1000)
-    assert (lot.yarn.tex_from, lot.yarn.wash, lot.yarn.blend.words()) == (
+    assert (lot.yarn.tex_from, lot.yarn.wash, str(lot.yarn.blend.words())) == (
         "ball band",
         "hand",
         "80 % wool, 20 % nylon",
@@ -71,7 +71,7 @@ def test_a_whole_bin(tmp_path: Path, catalogue: Catalogue):
     assert lot.length.mean == pytest.approx(42.5242846875 / lot.yarn.tex.mean * 1000 - tails_m)
     assert lot.reserve_m == pytest.approx(27.432)
     assert (garment.kind, garment.status, garment.chest_cm) == ("pullover", "worn", pytest.approx(91.44))
-    assert [(plan.part, plan.cm) for plan in garment.plans] == [
+    assert [(plan.part, plan.cm) for plan in garment.alterations] == [
         ("body", 5.0),
         ("sleeves", pytest.approx(5.08)),
     ]

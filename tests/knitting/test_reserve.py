@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
 from matcher.materials.colours.colour import Colour
 from matcher.materials.fibre import Blend
-from matcher.materials.lots import Bin, Garment, Lot, Plan
+from matcher.materials.lots import Alteration, Bin, Garment, Lot
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
 from matcher.store.catalogue.catalogue import load_catalogue
@@ -64,10 +64,10 @@ def test_a_yoke_contrast_keeps_8_to_15_m() -> None:
 
 
 def test_worn_given_gone() -> None:
-    plan = (Plan("lengthen body 5 cm", "body", 5.0),)
-    worn = only([lot("a", 900)], garment(plans=plan, chest_cm=100))
-    given_away = only([lot("a", 900)], garment(plans=plan, chest_cm=100, status="given"))
-    gone = only([lot("a", 900)], garment(plans=plan, chest_cm=100, status="gone"))
+    plan = (Alteration("lengthen body 5 cm", "body", 5.0),)
+    worn = only([lot("a", 900)], garment(alterations=plan, chest_cm=100))
+    given_away = only([lot("a", 900)], garment(alterations=plan, chest_cm=100, status="given"))
+    gone = only([lot("a", 900)], garment(alterations=plan, chest_cm=100, status="gone"))
     assert worn.reserve_m > given_away.reserve_m > 50
     assert '"lengthen body 5 cm"' in worn.because
     assert "plan" not in given_away.because
@@ -78,8 +78,8 @@ def test_worn_given_gone() -> None:
 
 def test_a_plan_by_hand() -> None:
     """5 cm of a 100 cm body at 22 x 30: 220 stitches by 15 rows of 1.8708 cm."""
-    plan = (Plan("lengthen body 5 cm", "body", 5.0),)
-    found = only([lot("a", 900)], garment(plans=plan, chest_cm=100, stitches_10cm=22, rows_10cm=30))
+    plan = (Alteration("lengthen body 5 cm", "body", 5.0),)
+    found = only([lot("a", 900)], garment(alterations=plan, chest_cm=100, stitches_10cm=22, rows_10cm=30))
     assert found.working[-1].length_m == pytest.approx(220 * 15 * (23.1 / 6.6) ** 0.5 / 100)
     mean = sum(line.length_m for line in found.working)
     assert found.sd_m == pytest.approx(0.08 * mean)
@@ -87,9 +87,9 @@ def test_a_plan_by_hand() -> None:
 
 
 def test_a_plan_is_knitted_in_the_main_colour() -> None:
-    plan = (Plan("lengthen sleeves 3 cm", "sleeves", 3.0),)
+    plan = (Alteration("lengthen sleeves 3 cm", "sleeves", 3.0),)
     lots = [lot("m", 300, role="main"), lot("c", 300, role="contrast 1", colour_name="red")]
-    main, contrast = groups(lots, garment(kind="stranded pullover", plans=plan))
+    main, contrast = groups(lots, garment(kind="stranded pullover", alterations=plan))
     assert any("sleeves" in line.area for line in main.working)
     assert not any("sleeves" in line.area for line in contrast.working)
 

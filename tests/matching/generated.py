@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 
 from matcher.materials.colours.colour import Colour, Lab
 from matcher.materials.fibre import Blend
-from matcher.materials.lots import Bin, Garment, Lot, Plan
+from matcher.materials.lots import Alteration, Bin, Garment, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball, tex_from_class
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 
 WHOLE = load_catalogue()
 CLASSES = {one.number: one for one in WHOLE.classes if one.number <= 6}
-PLAN = Plan("lengthen body 5 cm", "body", 5.0)
+PLAN = Alteration("lengthen body 5 cm", "body", 5.0)
 _FIBRES = {fibre.name: fibre for fibre in WHOLE.fibres}
 _BLENDS = (
     Blend(),

@@ -37,7 +37,7 @@ FIBRES = load_catalogue().fibres
 )
 def test_read(text: str, words: str):
     blend = parse_blend(text, FIBRES)
-    assert blend.words() == words
+    assert str(blend.words()) == words
     assert not blend.known or sum(share for _, share in blend.parts) == pytest.approx(1)
 
 

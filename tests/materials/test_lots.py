@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from matcher.materials.colours.colour import Colour
 from matcher.materials.fibre import Blend
-from matcher.materials.lots import Lot, parse_plans
+from matcher.materials.lots import Lot, parse_alterations
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
 
@@ -74,7 +74,9 @@ def test_full_and_part_used_make_the_whole(grams: float, pieces: int, ball: floa
     ],
 )
 def test_plans(text: str, plans: list[tuple[str, float]]):
-    assert [(plan.part, plan.cm) for plan in parse_plans(text)] == [(part, pytest.approx(cm)) for part, cm in plans]
+    assert [(plan.part, plan.cm) for plan in parse_alterations(text)] == [
+        (part, pytest.approx(cm)) for part, cm in plans
+    ]
 
 
 @pytest.mark.parametrize(
@@ -82,4 +84,4 @@ def test_plans(text: str, plans: list[tuple[str, float]]):
 )
 def test_what_is_no_plan(text: str):
     with pytest.raises(ValueError, match="lengthen body 5 cm"):
-        parse_plans(text)
+        parse_alterations(text)

@@ -165,7 +165,7 @@ def kept(status: str, plans: bool = False) -> Change:
         return replace(
             bin,
             lots=tuple(replace(lot, garment="first") if place % 2 else lot for place, lot in enumerate(bin.lots)),
-            garments={name: replace(one, status=status, plans=told) for name, one in bin.garments.items()},
+            garments={name: replace(one, status=status, alterations=told) for name, one in bin.garments.items()},
         )
 
     return change

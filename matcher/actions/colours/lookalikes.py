@@ -90,7 +90,7 @@ def _words(alike: Alike) -> tuple[str, ...]:
         grams = _by(lots, lambda lot: f"{_TO_WEIGH_M * lot.yarn.tex.mean / 1000:.1f} g")
         words.append(f"tex: weigh {_TO_WEIGH_M} m of each: {grams}")
     if "fibre" in told:
-        words.append(f"fibre: {_by(lots, lambda lot: lot.yarn.blend.words())}")
+        words.append(f"fibre: {_by(lots, lambda lot: str(lot.yarn.blend.words()))}")
     if "wash" in told:
         washed = {"hand": "washed by hand", "machine": "washed by machine"}
         words.append(f"wash: {_by(lots, lambda lot: washed.get(lot.yarn.wash, 'not known'))}")

@@ -155,7 +155,7 @@ def _tagged(
         lines.append(f"keep {show_length(reserve_m, units)}{' for mending' if garments else ''}")
     lines += [first.yarn.name] if first.yarn.name else []
     lines.append(_thickness(first.yarn, units))
-    lines += [first.yarn.blend.words(), _WASHES[first.yarn.wash]]
+    lines += [str(first.yarn.blend.words()), _WASHES[first.yarn.wash]]
     lines.append(f"dye lot {first.dye_lot}" if first.dye_lot else "dye lot not known")
     if garments:
         lines.append(f"from {' and '.join(garments)}")

@@ -37,8 +37,8 @@ class GarmentKind:
 
 
 @dataclass(frozen=True)
-class PlanPart:
-    """How wide a part is that a plan may lengthen; `fallback_cm` for a size without the figure."""
+class AlterationPart:
+    """How wide a part is that an alteration may lengthen; `fallback_cm` for a size without the figure."""
 
     part: str
     of: str
@@ -53,7 +53,7 @@ class RepairRules:
 
     areas: tuple[RepairArea, ...]
     kinds: Mapping[str, GarmentKind]
-    parts: Mapping[str, PlanPart]
+    parts: Mapping[str, AlterationPart]
     floor_m: float
     margin_sd: float
 
@@ -100,8 +100,8 @@ def area_width_cm(area: RepairArea, garment: Garment, rules: RepairRules, sizes:
     return found * area.width_times
 
 
-def plan_width_cm(part: str, garment: Garment, rules: RepairRules, sizes: Sizes) -> tuple[float, int]:
-    """Width of a part that a plan lengthens [cm], and how many pieces; an unknown part is the body."""
+def alteration_width_cm(part: str, garment: Garment, rules: RepairRules, sizes: Sizes) -> tuple[float, int]:
+    """Width of a part that an alteration lengthens [cm], and how many pieces; an unknown part is the body."""
     row = rules.parts.get(part) or rules.parts["body"]
     found = body_cm(garment, row.of, rules, sizes)
     return (row.fallback_cm if found is None else found * row.times), row.count

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import FabricConstants, Gauge, gauge_of_tex, piece_length, rows_for, stitches_for
-from matcher.knitting.mending.repairs import RepairRules, area_width_cm, plan_width_cm
+from matcher.knitting.mending.repairs import RepairRules, alteration_width_cm, area_width_cm
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.uncertain import Estimate
 
@@ -164,10 +164,10 @@ def _need(
         part = share.of(area.main_share, area.contrast_share_total)
         add(area.area, area.structure, width, area.height_cm, area.count, part)
     if garment.status == "worn":
-        for plan in garment.plans:
-            width, count = plan_width_cm(plan.part, garment, repairs, sizes)
+        for planned in garment.alterations:
+            width, count = alteration_width_cm(planned.part, garment, repairs, sizes)
             # A planned alteration is knitted in the main colour.
-            add(f'the plan "{plan.words}"', "stocking", width, plan.cm, count, share.main)
+            add(f'the plan "{planned.words}"', "stocking", width, planned.cm, count, share.main)
     total = sum(line.length_m for line in working)
     return tuple(working), Estimate(total, total * spread)
 
@@ -248,7 +248,7 @@ def _sentence(
 ) -> str:
     """One plain sentence with each area's metres."""
     name = garment.name
-    purpose = "mending" if garment.status == "given" else "mending and plans" if garment.plans else "mending"
+    purpose = "mending" if garment.status == "given" else "mending and plans" if garment.alterations else "mending"
     if not working:
         said = f"{wanted_m:.0f} m kept as the least for {name}"
     else:

@@ -218,7 +218,7 @@ def tells_apart(lots: Sequence[Lot], rules: IdentifyRules) -> tuple[tuple[str, .
     """
     tex = np.log([lot.yarn.tex.mean for lot in lots])
     sd = np.array([lot.yarn.tex.sd / lot.yarn.tex.mean for lot in lots])
-    fibre = _numbered([lot.yarn.blend.words() if lot.yarn.blend.known else "" for lot in lots])
+    fibre = _numbered([str(lot.yarn.blend.words()) if lot.yarn.blend.known else "" for lot in lots])
     wash = _numbered([lot.yarn.wash if lot.yarn.wash in ("hand", "machine") else "" for lot in lots])
     dye_lot = _numbered([lot.dye_lot.casefold() for lot in lots])
     found: set[str] = set()

@@ -12,13 +12,17 @@ from matcher.materials.reading.numerals import (
     LB_G,
     LENGTH_M,
     MASS_G,
+    NEGATIVE,
     NUMBER,
     YD_M,
+    Unclear,
     Unreadable,
     parse_number,
     parse_units,
     tidy,
 )
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import listed, reason
 
 # Metres per gram at No. 1: a count of N means N times this length in a gram.
 _M_PER_G: dict[str, float] = {
@@ -42,7 +46,7 @@ _WORDS: dict[str, str] = {
     **dict.fromkeys(("dtex", "decitex"), "dtex"),
     **dict.fromkeys(("den", "denier", "td"), "denier"),
 }
-_EXPECTED = "a yarn count such as 250 tex, Nm 4, Ne 16 or 400 m/100 g"
+_EXPECTED = reason("a yarn count such as 250 tex, Nm 4, Ne 16 or 400 m/100 g")
 
 
 def tex_from_count(system: str, number: float, strands: int = 1) -> float:
@@ -54,9 +58,17 @@ def tex_from_count(system: str, number: float, strands: int = 1) -> float:
     """
     key = _WORDS.get(" ".join(system.casefold().split()))
     if key is None:
-        raise ValueError(f'no yarn count called "{system}": expected one of {", ".join(COUNT_SYSTEMS)}')
+        raise Unclear(
+            reason('no yarn count called "{name}": expected one of {known}', name=system, known=listed(COUNT_SYSTEMS))
+        )
     if not number > 0 or strands < 1:
-        raise ValueError(f"found a count of {number:g} in {strands} strands, expected both above zero")
+        raise Unclear(
+            reason(
+                "found a count of {count} in {strands} strands, expected both above zero",
+                count=Number(number, 2),
+                strands=strands,
+            )
+        )
     if key == "tex":
         return number * strands
     if key in ("dtex", "denier"):
@@ -81,7 +93,7 @@ def parse_tex(text: str) -> float:
     """
     plain = tidy(text)
     if plain.startswith("-"):
-        raise Unreadable(text, _EXPECTED, "it cannot be negative")
+        raise Unreadable(text, _EXPECTED, NEGATIVE)
     if re.fullmatch(NUMBER, plain, re.IGNORECASE):
         return _above_zero(parse_number(plain, _EXPECTED), text)
     plain = re.sub(r"\b(?:ypp|yd/lb)$", "yd/1 lb", plain, flags=re.IGNORECASE)
@@ -108,7 +120,7 @@ def _folded(system: str, number: str, second: str | None, times: str | None, tex
         count, strands = strands, count
     strands *= float(times or 1)
     if strands != int(strands) or not 1 <= strands <= 99:
-        raise Unreadable(text, _EXPECTED, "the strands are a whole number such as the 2 in Nm 8/2")
+        raise Unreadable(text, _EXPECTED, reason("the strands are a whole number such as the 2 in Nm 8/2"))
     return tex_from_count(key, count, int(strands))
 
 
@@ -126,10 +138,10 @@ def _from_label(left: str, right: str, text: str) -> float:
         length_m, mass_g = side(length_words, LENGTH_M), side(mass_words, MASS_G)
         if length_m is not None and mass_g is not None:
             return 1000.0 * _above_zero(mass_g, text) / _above_zero(length_m, text)
-    raise Unreadable(text, _EXPECTED, "give a length and a weight, such as 400 m/100 g")
+    raise Unreadable(text, _EXPECTED, reason("give a length and a weight, such as 400 m/100 g"))
 
 
 def _above_zero(value: float, text: str) -> float:
     if value <= 0:
-        raise Unreadable(text, _EXPECTED, "it must be above zero")
+        raise Unreadable(text, _EXPECTED, reason("it must be above zero"))
     return value

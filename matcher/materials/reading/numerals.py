@@ -7,16 +7,29 @@ import re
 import unicodedata
 from functools import lru_cache
 
+from matcher.errors import found_expected
+from matcher.reasons.reason import Words, listed, reason
 
-class Unreadable(ValueError):
-    """A cell or an option that cannot be read: what was `found`, what was `expected`, how to `mend` it."""
 
-    def __init__(self, found: str, expected: str, mend: str = "") -> None:
+class Unclear(ValueError):
+    """Words of hers that make no sense; `said` is what is wrong with them, and how to mend it."""
+
+    def __init__(self, said: Words) -> None:
+        self.said = said
+        super().__init__(said)
+
+    def __str__(self) -> str:
+        return str(self.said)
+
+
+class Unreadable(Unclear):
+    """A cell or a field that cannot be read: what was `found`, what was `expected`, how to `mend` it."""
+
+    def __init__(self, found: str, expected: Words, mend: Words = "") -> None:
         self.found = shorten(found)
         self.expected = expected
         self.mend = mend
-        sentence = f'found "{self.found}"' if self.found else "found nothing"
-        super().__init__(f"{sentence}, expected {expected}" + (f"; {mend}" if mend else ""))
+        super().__init__(found_expected(self.found, expected, mend))
 
 
 def shorten(text: str, length: int = 60) -> str:
@@ -56,8 +69,12 @@ def _unfold(char: str) -> str:
     return char
 
 
+_EXPECTED = reason("a number such as 41 or 1.5")
+NEGATIVE = reason("it cannot be negative")
+
+
 @lru_cache(maxsize=65536)
-def parse_number(text: str, expected: str = "a number such as 41 or 1.5") -> float:
+def parse_number(text: str, expected: Words = _EXPECTED) -> float:
     """One number, not negative and finite. Raises Unreadable, with a guess where a letter stands for a digit.
 
     A single comma before exactly three digits ("1,234") may be a decimal comma or a thousands mark, and the
@@ -67,15 +84,18 @@ def parse_number(text: str, expected: str = "a number such as 41 or 1.5") -> flo
     if not plain:
         raise Unreadable(text, expected)
     if plain.startswith("-"):
-        raise Unreadable(text, expected, "it cannot be negative")
+        raise Unreadable(text, expected, NEGATIVE)
     if not _EXACT.fullmatch(plain):
         raise Unreadable(text, expected, _guess(plain))
     if _AMBIGUOUS.fullmatch(plain):
         whole, rest = plain.split(",")
-        raise Unreadable(text, expected, f"that could mean {whole}{rest} or {whole}.{rest}: write it without the comma")
+        could = reason(
+            "that could mean {one} or {other}: write it without the comma", one=whole + rest, other=f"{whole}.{rest}"
+        )
+        raise Unreadable(text, expected, could)
     value = _value(plain)
     if not math.isfinite(value):
-        raise Unreadable(text, expected, "that number is too large or divides by zero")
+        raise Unreadable(text, expected, reason("that number is too large or divides by zero"))
     return value
 
 
@@ -93,18 +113,18 @@ def _value(plain: str) -> float:
     return float(plain.replace(",", "."))
 
 
-def _guess(plain: str) -> str:
+def _guess(plain: str) -> Words:
     """A likely reading of what is no number, as advice; empty when there is none."""
     swapped = plain.translate(_LOOKALIKE)
     if swapped != plain and any(char.isdigit() for char in plain):
         head = re.match(rf"({NUMBER})(.*)", swapped, re.IGNORECASE)
         if head and head[2].strip() in ("", *"gm"):
-            return f"did you mean {swapped}?"
+            return reason("did you mean {guess}?", guess=swapped)
     approximate = re.fullmatch(r"(?:~|ca\.?|c\.|about|approx\.?|roughly|<|>)\s*(.+)", plain, re.IGNORECASE)
     if approximate:
-        return f"write only {approximate[1]}"
+        return reason("write only {number}", number=approximate[1])
     if re.fullmatch(rf"({NUMBER})\s*(?:-|to)\s*({NUMBER})", plain, re.IGNORECASE):
-        return "write one number, not a range"
+        return reason("write one number, not a range")
     return ""
 
 
@@ -129,7 +149,7 @@ LENGTH_M: dict[str, float] = {
 }
 
 
-def parse_units(text: str, factors: dict[str, float], bare: float | None, expected: str) -> float:
+def parse_units(text: str, factors: dict[str, float], bare: float | None, expected: Words) -> float:
     """A sum of numbers with units ("1 lb 2 oz", "220 yd") in the unit whose factor is 1.
 
     A number with no unit counts as `bare` (None: refused), and only when it stands alone. Raises Unreadable.
@@ -138,7 +158,7 @@ def parse_units(text: str, factors: dict[str, float], bare: float | None, expect
     terms = list(_TERM.finditer(plain))
     covered = "".join(term[0] for term in terms)
     if plain.startswith("-"):
-        raise Unreadable(text, expected, "it cannot be negative")
+        raise Unreadable(text, expected, NEGATIVE)
     if not terms or covered.strip() != plain:
         raise Unreadable(text, expected, _guess(plain) or _strange_unit(plain, factors))
     total = 0.0
@@ -152,20 +172,20 @@ def parse_units(text: str, factors: dict[str, float], bare: float | None, expect
             raise Unreadable(text, expected, _guess(plain) or _strange_unit(f"1 {unit}" if unit else plain, factors))
         total += factor * parse_number(number, expected)
     if not math.isfinite(total):
-        raise Unreadable(text, expected, "that number is too large")
+        raise Unreadable(text, expected, reason("that number is too large"))
     return total
 
 
 _TERM = re.compile(rf"\s*({NUMBER})\s*((?:[^\W\d]+\.?|\"|'|″|′|%)?)(?:\s*(?:,|and|\+)(?=\s*\d))?\s*", re.IGNORECASE)
 
 
-def _strange_unit(words: str, factors: dict[str, float]) -> str:
-    names = ", ".join(name for name in factors if name in ("g", "kg", "oz", "lb", "m", "cm", "yd", "in"))
+def _strange_unit(words: str, factors: dict[str, float]) -> Words:
+    names = listed(name for name in factors if name in ("g", "kg", "oz", "lb", "m", "cm", "yd", "in"))
     if not any(char.isdigit() for char in words) and not words.isalpha():
         return ""
     word = re.sub(r"[\d\s.,/]+", "", words)
     if word.casefold() in ("nan", "inf", "infinity"):
-        return "write a number, or leave the cell empty"
+        return reason("write a number, or leave the cell empty")
     if not word.isalpha() or (word == words and len(word) == 1):  # a letter alone is a slip, not a unit
         return ""
-    return f'"{shorten(word, 20)}" is not a unit known here: use {names}'
+    return reason('"{word}" is not a unit known here: use {units}', word=shorten(word, 20), units=names)

@@ -14,6 +14,7 @@ from matcher.materials.reading.numerals import (
     LB_G,
     LENGTH_M,
     MASS_G,
+    NEGATIVE,
     NUMBER,
     YD_M,
     Unreadable,
@@ -21,6 +22,7 @@ from matcher.materials.reading.numerals import (
     parse_units,
     tidy,
 )
+from matcher.reasons.reason import reason
 
 __all__ = [
     "COUNT_SYSTEMS",
@@ -44,10 +46,10 @@ __all__ = [
 
 IN_CM = 2.54
 
-_EXPECTED_MASS = "a weight such as 41 or 1.5 oz"
-_EXPECTED_LENGTH = "a length such as 200 or 220 yd"
-_EXPECTED_CM = "a measure such as 92 or 36 in"
-_EXPECTED_GAUGE = "a gauge such as 22 st x 30 rows"
+_EXPECTED_MASS = reason("a weight such as 41 or 1.5 oz")
+_EXPECTED_LENGTH = reason("a length such as 200 or 220 yd")
+_EXPECTED_CM = reason("a measure such as 92 or 36 in")
+_EXPECTED_GAUGE = reason("a gauge such as 22 st x 30 rows")
 
 
 @lru_cache(maxsize=65536)
@@ -70,19 +72,19 @@ def parse_cm(text: str) -> float:
 
 def parse_percent(text: str) -> float:
     """Percentage 0 to 100 from "60", "60 %", "12,5%"."""
-    expected = "a percentage from 0 to 100"
+    expected = reason("a percentage from 0 to 100")
     value = parse_number(tidy(text).removesuffix("%"), expected)
     if value > 100:
-        raise Unreadable(text, expected, "it is over 100 %")
+        raise Unreadable(text, expected, reason("it is over 100 %"))
     return value
 
 
 def parse_count(text: str) -> int:
     """A whole number, not negative: "3"; "3.0" as spreadsheets write it."""
-    expected = "a whole number such as 3"
+    expected = reason("a whole number such as 3")
     value = parse_number(text, expected)
     if value != int(value):
-        raise Unreadable(text, expected, "leave out the fraction")
+        raise Unreadable(text, expected, reason("leave out the fraction"))
     return int(value)
 
 
@@ -108,7 +110,7 @@ def parse_gauge(text: str) -> tuple[float, float | None]:
     plain = tidy(text)
     matched = _GAUGE.fullmatch(plain)
     if not matched:
-        mend = "it cannot be negative" if plain.startswith("-") else "give stitches, then rows"
+        mend = NEGATIVE if plain.startswith("-") else reason("give stitches, then rows")
         raise Unreadable(text, _EXPECTED_GAUGE, mend)
     span_cm = _span_cm(matched[3], text) if matched[3] else 10.0
     first, second = matched[1], matched[2]
@@ -117,7 +119,7 @@ def parse_gauge(text: str) -> tuple[float, float | None]:
     stitches = parse_number(first, _EXPECTED_GAUGE)
     rows = parse_number(second, _EXPECTED_GAUGE) if second else None
     if stitches <= 0 or rows == 0:
-        raise Unreadable(text, _EXPECTED_GAUGE, "a gauge is above zero")
+        raise Unreadable(text, _EXPECTED_GAUGE, reason("a gauge is above zero"))
     return stitches * 10.0 / span_cm, None if rows is None else rows * 10.0 / span_cm
 
 
@@ -132,7 +134,7 @@ def _span_cm(words: str, text: str) -> float:
     except Unreadable:
         cm = 0.0
     if not 1.0 <= cm <= 100.0:
-        raise Unreadable(text, _EXPECTED_GAUGE, "write the span as in 10 cm or in 4 in")
+        raise Unreadable(text, _EXPECTED_GAUGE, reason("write the span as in 10 cm or in 4 in"))
     return cm
 
 

@@ -12,7 +12,7 @@ from matcher.knitting.bodies import DIMENSIONS, BodyFigure, Sizes, sizes_of
 from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fabric import STRUCTURES, FabricConstants
 from matcher.knitting.fit.rules import FittingRule
-from matcher.knitting.mending.repairs import GarmentKind, PlanPart, RepairArea, RepairRules
+from matcher.knitting.mending.repairs import AlterationPart, GarmentKind, RepairArea, RepairRules
 from matcher.materials.fibre import Fibre
 from matcher.materials.yarn import WeightClass
 from matcher.store.catalogue.rows import Reader
@@ -183,7 +183,7 @@ def fitting(reader: Reader) -> dict[str, FittingRule]:
 def repairs(reader: Reader, sizes: Sizes) -> RepairRules:
     """Repair areas, kinds of garment, parts that plans name, floor and margin."""
     kinds: dict[str, GarmentKind] = {}
-    kinds_file, parts_file = "standards/garment_kinds.csv", "standards/plan_parts.csv"
+    kinds_file, parts_file = "standards/garment_kinds.csv", "standards/alteration_parts.csv"
     for row in reader.table(kinds_file, ("kind", "size", "chest_ease_cm", "source", "how_obtained")):
         size = row.cells["size"]
         if size not in sizes.names:
@@ -191,11 +191,11 @@ def repairs(reader: Reader, sizes: Sizes) -> RepairRules:
         kinds[row.cells["kind"]] = GarmentKind(row.cells["kind"], size, row.number("chest_ease_cm"))
     if "other" not in kinds:
         raise CatalogueError(kinds_file, "other", "the kind for all other garments is missing")
-    parts: dict[str, PlanPart] = {}
+    parts: dict[str, AlterationPart] = {}
     for row in reader.table(parts_file, ("part", "of", "times", "count", "fallback_cm", "source", "how_obtained")):
         if row.cells["of"] not in DIMENSIONS:
             raise CatalogueError(parts_file, f"{row.key}, of", f"unknown dimension {row.cells['of']!r}")
-        parts[row.cells["part"]] = PlanPart(
+        parts[row.cells["part"]] = AlterationPart(
             row.cells["part"],
             row.cells["of"],
             row.number("times", 0.0),

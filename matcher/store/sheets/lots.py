@@ -158,7 +158,7 @@ def _garment(row: GarmentRow) -> Garment:
         chest_cm=row.chest_cm,
         stitches_10cm=row.stitches_10cm,
         rows_10cm=row.rows_10cm,
-        plans=row.plans,
+        alterations=row.plans,
         motif=row.motif,
         note=row.note,
     )

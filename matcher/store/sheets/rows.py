@@ -14,8 +14,8 @@ from matcher.errors import Fault
 from matcher.materials.care import parse_wash
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.fibre import Blend, Fibre, parse_blend
-from matcher.materials.lots import STATUSES, Plan, parse_plans
-from matcher.materials.reading.numerals import Unreadable, shorten
+from matcher.materials.lots import STATUSES, Alteration, parse_alterations
+from matcher.materials.reading.numerals import Unclear, Unreadable, shorten
 from matcher.materials.reading.units import (
     parse_cm,
     parse_count,
@@ -153,8 +153,8 @@ def _fibre(text: Any, info: ValidationInfo) -> Blend:
     return blend
 
 
-def _plans(text: Any) -> tuple[Plan, ...]:
-    return parse_plans(text)
+def _plans(text: Any) -> tuple[Alteration, ...]:
+    return parse_alterations(text)
 
 
 # A class word that the standard's chart gives to two classes, and the one that knitters mean by it.
@@ -236,7 +236,7 @@ class GarmentRow(BaseModel):
     chest_cm: Annotated[float | None, PlainValidator(chest_cell)] = None
     stitches_10cm: Annotated[float | None, PlainValidator(_stitches)] = None
     rows_10cm: Annotated[float | None, PlainValidator(_rows)] = None
-    plans: Annotated[tuple[Plan, ...], PlainValidator(_plans)] = ()
+    plans: Annotated[tuple[Alteration, ...], PlainValidator(_plans)] = ()
     motif: Text = ""
     note: str = ""
 
@@ -272,6 +272,8 @@ def _fault(where: str, number: int, column: str, cell: str, cause: object, kind:
         return Fault(where, number, column, cause.found, cause.expected, cause.mend)
     if not cell:
         return Fault(where, number, column, "", expected, "fill in the cell")
+    if isinstance(cause, Unclear):
+        return Fault(where, number, column, shorten(cell), expected, cause.said)
     # Other parsers say it in one sentence: 'what; expected ...; hint'. Found and expected are said already.
     parts = [part for part in str(cause).split("; ") if not part.startswith("expected")]
     if len(parts) > 1 and parts[0].startswith('"'):
