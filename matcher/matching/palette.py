@@ -18,6 +18,7 @@ from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.matching.contrast import LEVELS, all_but_vanishing, reading
 from matcher.matching.pools import Pool, Stock, stock_of
 from matcher.matching.ranking.usefulness import usefulness
+from matcher.matching.together import thickness_factor
 from matcher.matching.variants import Variant
 from matcher.materials.colours.difference_pairs import ciede2000_pairs
 from matcher.materials.colours.vision import as_seen
@@ -140,8 +141,5 @@ def readings(stock: Stock, rules: ContrastRules, matrices: Mapping[str, Floats])
 
 def factors(stock: Stock, rules: TogetherRules) -> Floats:
     """What the score of every two pools in one fabric keeps, array (n, n); 0 where a rule blocks."""
-    ratio = np.exp(np.abs(np.log(stock.tex[:, None] / stock.tex[None, :])))
-    thick = np.where(
-        ratio <= rules.tex_ratio_fits, 1.0, np.where(ratio <= rules.tex_ratio_blocks, rules.warn_factor, 0.0)
-    )
+    thick = thickness_factor(stock.tex[:, None], stock.tex, rules)
     return np.asarray(thick * stock.beside[stock.kind[:, None], stock.kind[None, :]], dtype=float)

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
+import numpy.typing as npt
+
+from matcher.materials.care import gentlest
 from matcher.materials.rules import TogetherRules
 from matcher.materials.yarn import Yarn
+from matcher.reasons.quantities import Number, Tex
+from matcher.reasons.reason import Words, reason
+
+Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -14,7 +23,7 @@ class RuleVerdict:
 
     rule: str
     verdict: str  # "fits", "warns" or "blocks"
-    reason: str
+    reason: Words
 
 
 @dataclass(frozen=True)
@@ -42,39 +51,55 @@ def handling_of(yarn: Yarn, rules: TogetherRules) -> Handling:
 
 def thickness(tex_a: float, tex_b: float, rules: TogetherRules) -> RuleVerdict:
     """Linear densities in one fabric must agree."""
-    ratio = max(tex_a, tex_b) / min(tex_a, tex_b)
-    say = f"{tex_a:.0f} and {tex_b:.0f} tex, {ratio:.2f} to 1"
-    if ratio <= rules.tex_ratio_fits:
-        return RuleVerdict("thickness", "fits", f"near enough in thickness ({say})")
-    if ratio <= rules.tex_ratio_blocks:
-        return RuleVerdict("thickness", "warns", f"one yarn is clearly thicker ({say}): swatch first")
-    return RuleVerdict("thickness", "blocks", f"too different in thickness ({say})")
+    ratio, steps = _apart(tex_a, tex_b, rules)
+    verdict, template = _THICKNESS[int(steps)]
+    a, b, times = Number(float(tex_a)), Tex(float(tex_b)), Number(float(ratio), 2, exact=True)
+    return RuleVerdict("thickness", verdict, reason(template, a=a, b=b, ratio=times))
+
+
+_THICKNESS = (
+    ("fits", "near enough in thickness ({a} and {b}, {ratio} to 1)"),
+    ("warns", "one yarn is clearly thicker ({a} and {b}, {ratio} to 1): swatch first"),
+    ("blocks", "too different in thickness ({a} and {b}, {ratio} to 1)"),
+)
+
+
+def thickness_factor(tex_a: Floats | float, tex_b: Floats | float, rules: TogetherRules) -> Floats:
+    """The factor of what `thickness` says of many pairs: an array of the shape that both broadcast to."""
+    _, steps = _apart(tex_a, tex_b, rules)
+    return np.take([1.0, rules.warn_factor, 0.0], steps)
+
+
+def _apart(tex_a: Floats | float, tex_b: Floats | float, rules: TogetherRules) -> tuple[Floats, npt.NDArray[np.int_]]:
+    """How many times as thick one is as the other, and how many of the two limits that passes: 0, 1 or 2."""
+    ratio = np.maximum(tex_a, tex_b) / np.minimum(tex_a, tex_b)
+    return ratio, np.add(ratio > rules.tex_ratio_fits, ratio > rules.tex_ratio_blocks, dtype=np.int_)
 
 
 def _shrinking(a: Handling, b: Handling) -> RuleVerdict:
     if a.felts is None or b.felts is None:
         if (a.felts is False and b.felts is None) or (b.felts is False and a.felts is None):
-            return RuleVerdict("shrinking", "warns", "one fibre is unknown and may felt: wash by hand, cool")
-        return RuleVerdict("shrinking", "fits", "fibre unknown: wash by hand, cool")
+            return RuleVerdict("shrinking", "warns", reason("one fibre is unknown and may felt: wash by hand, cool"))
+        return RuleVerdict("shrinking", "fits", reason("fibre unknown: wash by hand, cool"))
     if a.felts != b.felts:
         return RuleVerdict(
             "shrinking",
             "warns",
-            "one yarn felts and the other does not: wash by hand, cool, or the fabric puckers",
+            reason("one yarn felts and the other does not: wash by hand, cool, or the fabric puckers"),
         )
-    return RuleVerdict("shrinking", "fits", "both felt alike" if a.felts else "neither felts")
+    return RuleVerdict("shrinking", "fits", reason("both felt alike" if a.felts else "neither felts"))
 
 
 def _stretch(a: Handling, b: Handling) -> RuleVerdict:
     if a.inelastic is None or b.inelastic is None or a.inelastic == b.inelastic:
-        return RuleVerdict("stretch", "fits", "no known difference in stretch")
-    return RuleVerdict("stretch", "warns", "one yarn springs back and the other does not: edges may ripple")
+        return RuleVerdict("stretch", "fits", reason("no known difference in stretch"))
+    return RuleVerdict("stretch", "warns", reason("one yarn springs back and the other does not: edges may ripple"))
 
 
 def _halo(a: Handling, b: Handling) -> RuleVerdict:
     if a.halo is None or b.halo is None or a.halo == b.halo:
-        return RuleVerdict("halo", "fits", "no known difference in halo")
-    return RuleVerdict("halo", "warns", "one yarn is hairy: its halo softens the edges of the motif")
+        return RuleVerdict("halo", "fits", reason("no known difference in halo"))
+    return RuleVerdict("halo", "warns", reason("one yarn is hairy: its halo softens the edges of the motif"))
 
 
 def beside(a: Handling, b: Handling) -> tuple[RuleVerdict, ...]:
@@ -85,22 +110,23 @@ def beside(a: Handling, b: Handling) -> tuple[RuleVerdict, ...]:
 def on_skin(handling: Handling, next_to_skin: bool) -> RuleVerdict:
     """Whether a yarn may lie on the skin, as far as its label tells."""
     if next_to_skin and handling.felts is None:
-        return RuleVerdict("skin", "warns", "fibre unknown: try it against the skin for an hour first")
-    return RuleVerdict("skin", "fits", "nothing known against it")
+        return RuleVerdict("skin", "warns", reason("fibre unknown: try it against the skin for an hour first"))
+    return RuleVerdict("skin", "fits", reason("nothing known against it"))
 
 
-def factor(verdicts: tuple[RuleVerdict, ...], rules: TogetherRules) -> float:
+def factor(verdicts: Iterable[RuleVerdict], rules: TogetherRules) -> float:
     """The verdicts as one part of the score: 1 when all fit, less for each warning, 0 when one blocks."""
-    if any(verdict.verdict == "blocks" for verdict in verdicts):
-        return 0.0
-    return float(rules.warn_factor ** sum(verdict.verdict == "warns" for verdict in verdicts))
+    told = [verdict.verdict for verdict in verdicts]
+    return 0.0 if "blocks" in told else float(rules.warn_factor ** told.count("warns"))
 
 
-def care_of(yarns: list[Yarn]) -> str:
-    """The gentlest care of all yarns in a fabric rules the whole."""
-    if all(yarn.wash == "machine" for yarn in yarns):
-        return "machine wash as the gentlest label says"
-    unknown = [yarn for yarn in yarns if yarn.wash not in ("hand", "machine")]
-    if unknown and not any(yarn.wash == "hand" for yarn in yarns):
-        return "wash by hand, cool: not every label says how"
-    return "wash by hand, cool: the gentlest label rules the whole"
+_CARE = {
+    "machine": reason("machine wash, as the labels say"),
+    "hand": reason("wash by hand, cool: follow the gentlest label"),
+    "unknown": reason("wash by hand, cool: not every label says how"),
+}
+
+
+def care_of(yarns: Iterable[Yarn]) -> Words:
+    """How to wash what several yarns were knitted into."""
+    return _CARE[gentlest(yarn.wash for yarn in yarns)]

@@ -49,8 +49,8 @@ def test_thickness(a: float, b: float, verdict: str):
     for one, other in ((a, b), (b, a)):
         found = thickness(one, other, RULES)
         assert (found.rule, found.verdict) == ("thickness", verdict)
-        assert f"{max(a, b) / min(a, b):.2f} to 1" in found.reason
-        assert f"{one:.0f} and {other:.0f} tex" in found.reason
+        assert f"{max(a, b) / min(a, b):.2f} to 1" in str(found.reason)
+        assert f"{one:.0f} and {other:.0f} tex" in str(found.reason)
 
 
 @pytest.mark.parametrize(
@@ -71,7 +71,7 @@ def test_thickness(a: float, b: float, verdict: str):
 def test_shrinking(a: str, b: str, verdict: str, says: str):
     found = verdicts(a, b)["shrinking"]
     assert found.verdict == verdict
-    assert says in found.reason
+    assert says in str(found.reason)
 
 
 @pytest.mark.parametrize(
@@ -88,7 +88,7 @@ def test_shrinking(a: str, b: str, verdict: str, says: str):
 def test_stretch(a: str, b: str, verdict: str):
     found = verdicts(a, b)["stretch"]
     assert found.verdict == verdict
-    assert ("ripple" in found.reason) == (verdict == "warns")
+    assert ("ripple" in str(found.reason)) == (verdict == "warns")
 
 
 @pytest.mark.parametrize(
@@ -104,13 +104,13 @@ def test_stretch(a: str, b: str, verdict: str):
 def test_halo(a: str, b: str, verdict: str):
     found = verdicts(a, b)["halo"]
     assert found.verdict == verdict
-    assert ("halo softens" in found.reason) == (verdict == "warns")
+    assert ("halo softens" in str(found.reason)) == (verdict == "warns")
 
 
 def test_next_to_the_skin_only_an_unknown_fibre_is_doubted():
     unknown, wool = handling_of(yarn("unknown"), RULES), handling_of(yarn("wool"), RULES)
     assert on_skin(unknown, True).verdict == "warns"
-    assert "skin" in on_skin(unknown, True).reason
+    assert "skin" in str(on_skin(unknown, True).reason)
     assert on_skin(unknown, False).verdict == "fits"
     assert on_skin(wool, True).verdict == "fits"
 
@@ -134,19 +134,19 @@ def test_each_warning_costs_and_one_block_ends_it():
 def test_every_verdict_has_its_reason_in_words(a: str, b: str):
     for one in verdicts(a, b).values():
         assert one.verdict in ("blocks", "warns", "fits")
-        assert len(one.reason.split()) >= 2
+        assert len(str(one.reason).split()) >= 2
 
 
 @pytest.mark.parametrize(
     ("washes", "says"),
     [
         (("machine", "machine"), "machine wash"),
-        (("machine", "hand"), "wash by hand, cool: the gentlest label"),
-        (("hand", "unknown"), "wash by hand, cool: the gentlest label"),
+        (("machine", "hand"), "wash by hand, cool: follow the gentlest label"),
+        (("hand", "unknown"), "wash by hand, cool: follow the gentlest label"),
         (("machine", "unknown"), "wash by hand, cool: not every label"),
         (("unknown",), "wash by hand, cool: not every label"),
     ],
 )
 def test_the_gentlest_care_rules_the_whole(washes: tuple[str, ...], says: str):
     for order in (washes, washes[::-1]):
-        assert care_of([yarn("wool", wash) for wash in order]).startswith(says)
+        assert str(care_of([yarn("wool", wash) for wash in order])).startswith(says)

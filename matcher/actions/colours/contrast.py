@@ -8,6 +8,7 @@ from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.actions.asked import check_contrast
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.actions.place import own_bin
@@ -125,10 +126,7 @@ def contrast(
     BadInput, NotFound, BadSheets
     """
     catalogue = desk_of(bin, catalog).catalogue
-    if least_contrast not in ("clear", "readable", "quiet"):
-        raise BadInput(
-            f'"{least_contrast}" is no level of contrast', "--least-contrast", "give clear, readable or quiet"
-        )
+    check_contrast(least_contrast)
     if bin is not None:
         lots = {lot.name: lot for lot in desk_of(bin, catalog).bin.lots}
         names = [find(one, lots, "lot") for one in colours]

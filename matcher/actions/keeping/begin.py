@@ -13,7 +13,7 @@ from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import find
 from matcher.actions.needs import find_accessory, gauge_of_swatch
-from matcher.actions.plan import cautions_of
+from matcher.actions.roles import cautions_of
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import calibrated, main_structure

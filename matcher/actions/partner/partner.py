@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from matcher.actions.asked import check_sure
 from matcher.actions.desk import DeskLike, Shelf, desk_of
 from matcher.actions.motifs.motif import motif_named
 from matcher.actions.names import find
@@ -13,7 +14,7 @@ from matcher.actions.needs import find_accessory
 from matcher.actions.partner.result import Partner
 from matcher.actions.partner.wearing import Worn, parse_ease, worn_by
 from matcher.actions.partner.words import shared_words
-from matcher.actions.plan import Contrast, cautions_of, role_plan, worst_together, yarn_warnings
+from matcher.actions.roles import Contrast, cautions_of, role_yarn, worst_together, yarn_warnings
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import calibrated
@@ -85,8 +86,7 @@ def partner(
     entry = find_accessory(accessory, catalogue)
     read = desk.bin
     owner = read.garments[find(garment, read.garments, "garment")]
-    if sure is not None and not 0.5 <= sure <= 0.999:
-        raise BadInput(f"{sure:g} is no chance to ask for", "--sure", "give a number from 0.5 to 0.999, such as 0.95")
+    check_sure(sure)
     drawn = _motif(motif, owner, entry, catalogue, Path(read.source) if read.source else None)
     shelf = desk.shelf
     shared = share_out(sorted(drawn.role_names, key=in_role_order), shelf.pools, owner.name)
@@ -151,7 +151,7 @@ def partner(
             progress=progress,
         )
     plans = tuple(
-        role_plan(need, [(pool, 1)] if (pool := pools[need.role]) is not None else (), shelf.groups)
+        role_yarn(need, [(pool, 1)] if (pool := pools[need.role]) is not None else (), shelf.groups)
         for need in asked.needs
     )
     given = [pool for pool in pools.values() if pool is not None]
@@ -172,7 +172,7 @@ def partner(
         sure=certain,
         sure_at_least=least,
         kept=_kept(shelf, owner),
-        care=care_of([pool.yarn for pool in given]) if given else "no yarn is chosen yet",
+        care=str(care_of(pool.yarn for pool in given)) if given else "no yarn is chosen yet",
         together=together,
         warnings=_warnings(chosen, asked, pools, contrasts, together, catalogue),
         cautions=_cautions(entry, worn, chosen, given, catalogue),
@@ -262,7 +262,7 @@ def _warnings(
     together: Sequence[RuleVerdict],
     catalogue: Catalogue,
 ) -> tuple[str, ...]:
-    words = [one.reason for one in together if one.verdict != "fits"]
+    words = [str(one.reason) for one in together if one.verdict != "fits"]
     low, high = tex_range(asked.gauge, catalogue.fabric)
     given = [pool for pool in pools.values() if pool is not None]
     for pool in dict.fromkeys(given):
@@ -272,7 +272,7 @@ def _warnings(
             words.append(
                 f"{pool.name} is {how} for this gauge ({tex:.0f} tex; {low:.0f} to {high:.0f} suit): swatch first"
             )
-    words += yarn_warnings(given)
+    words += map(str, yarn_warnings(given))
     words += [
         f"the longest float of {role} passes {passed} stitches: catch it inside"
         for role, passed in fitted.longest_floats.items()

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.partner.wearing import Worn
-from matcher.actions.plan import Contrast, RolePlan
+from matcher.actions.roles import Contrast, RoleYarn
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fit.cast_ons import Remedy
 from matcher.knitting.fit.fitted import Fitted
@@ -33,7 +33,7 @@ class Partner:
     fits: tuple[Fitted, ...]
     fit: Fitted
     remedies: tuple[Remedy, ...]
-    roles: tuple[RolePlan, ...]
+    roles: tuple[RoleYarn, ...]
     contrasts: tuple[tuple[Contrast, int], ...]  # with the sides that the two roles share
     exchanges: tuple[Exchange, ...]
     recolourings: tuple[Recolouring, ...]

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
+from matcher.actions.asked import check_contrast, check_sure
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.learning.history import History
 from matcher.actions.names import find
@@ -121,22 +122,12 @@ def _kinds(catalogue: Catalogue) -> Iterable[str]:
 
 
 def _refuse_wishes(wishes: Wishes) -> None:
-    if wishes.sure is not None and not 0.5 <= wishes.sure <= 0.999:
-        raise BadInput(
-            f"{wishes.sure:g} is no chance to ask for",
-            "--sure",
-            "give a number from 0.5 to 0.999, such as 0.95",
-        )
+    check_sure(wishes.sure)
+    check_contrast(wishes.least_contrast)
     if wishes.top < 1:
         raise BadInput(f"a list of {wishes.top} is no list", "--top", "give 1 or more")
     if wishes.each < 1:
         raise BadInput(f"{wishes.each} of each accessory shows nothing", "--each", "give 1 or more")
-    if wishes.least_contrast is not None and wishes.least_contrast not in ("clear", "readable", "quiet"):
-        raise BadInput(
-            f'"{wishes.least_contrast}" is no level of contrast',
-            "--least-contrast",
-            "give clear, readable or quiet",
-        )
 
 
 class Matching:

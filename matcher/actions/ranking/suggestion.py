@@ -7,7 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import Shelf
-from matcher.actions.plan import FOR_BABIES, Contrast, RolePlan, cautions_of, role_plan, worst_together, yarn_warnings
+from matcher.actions.roles import (
+    FOR_BABIES,
+    Contrast,
+    RoleYarn,
+    cautions_of,
+    role_yarn,
+    worst_together,
+    yarn_warnings,
+)
 from matcher.knitting.accessory import contrast_pairs, longest_float
 from matcher.knitting.motifs.counts import LONG_FLOAT
 from matcher.knitting.needs import RoleNeed
@@ -28,7 +36,7 @@ class Suggestion:
 
     rank: int
     found: Found
-    roles: tuple[RolePlan, ...]
+    roles: tuple[RoleYarn, ...]
     contrasts: tuple[Contrast, ...]
     together: tuple[RuleVerdict, ...]
     care: str
@@ -178,16 +186,16 @@ class Teller:
             plans,
             contrasts,
             together,
-            care_of([pool.yarn for pool in pools]),
+            str(care_of(pool.yarn for pool in pools)),
             self._warnings(found, plans, pools, contrasts, together),
             self._cautions(found, pools),
             self._reasons(found, contrasts),
         )
 
-    def _role(self, need: RoleNeed, thread: Thread | None) -> RolePlan:
+    def _role(self, need: RoleNeed, thread: Thread | None) -> RoleYarn:
         if thread is None:
-            return role_plan(need, (), self.shelf.groups, brought=True)
-        return role_plan(need, [(self.stock.pools[pool], count) for pool, count in thread], self.shelf.groups)
+            return role_yarn(need, (), self.shelf.groups, brought=True)
+        return role_yarn(need, [(self.stock.pools[pool], count) for pool, count in thread], self.shelf.groups)
 
     def _contrasts(self, found: Found, colours: dict[str, Colour]) -> tuple[Contrast, ...]:
         pairs = contrast_pairs(found.variant.accessory, self.catalogue.motifs)
@@ -204,13 +212,13 @@ class Teller:
     def _warnings(
         self,
         found: Found,
-        plans: tuple[RolePlan, ...],
+        plans: tuple[RoleYarn, ...],
         pools: list[Pool],
         contrasts: tuple[Contrast, ...],
         together: tuple[RuleVerdict, ...],
     ) -> tuple[str, ...]:
-        words = [one.reason for one in together if one.verdict == "warns"]
-        words += yarn_warnings(pools)
+        words = [str(one.reason) for one in together if one.verdict == "warns"]
+        words += map(str, yarn_warnings(pools))
         floats = longest_float(found.variant.accessory, self.catalogue.motifs)
         if floats > LONG_FLOAT:
             words.append(f"the longest float passes {floats} stitches: catch it inside")

@@ -9,8 +9,8 @@ from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.desk import desk_of
-from matcher.actions.plan import RolePlan
 from matcher.actions.ranking.suggestion import Suggestion
+from matcher.actions.roles import RoleYarn
 from matcher.cli.screens.screen import chip, console, in_her_units, say
 from matcher.cli.screens.suggestions import in_100
 from matcher.matching.ranking.score import PARTS
@@ -70,7 +70,7 @@ def _zones(one: Suggestion, units: str) -> Table:
     return table
 
 
-def _role(role: RolePlan, units: str, screen: Console, catalogue: Catalogue) -> None:
+def _role(role: RoleYarn, units: str, screen: Console, catalogue: Catalogue) -> None:
     need = role.need
     screen.print(chip(role.colour, screen).append(f"{role.role}", style="bold"))
     shared, own = need.shared_sd_m / need.length_m, need.own_sd_m / need.length_m

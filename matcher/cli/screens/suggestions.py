@@ -8,8 +8,8 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from matcher.actions.plan import RolePlan
 from matcher.actions.ranking.suggestion import Lacking, Suggestion, Suggestions
+from matcher.actions.roles import RoleYarn
 from matcher.cli.screens.screen import chip, console, in_her_units, say
 from matcher.materials.lots import Lot
 from matcher.materials.reading.units import show_gauge, show_length
@@ -87,7 +87,7 @@ def _at_length(one: Suggestion, units: str, screen: Console, brief: bool = False
         least = "" if judged.least_seen == "daylight" else f" in daylight, least with {judged.least_seen} sight"
         figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
         say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
-    care = _capital(one.care.partition(":")[0] if brief else one.care)
+    care = _capital(one.care)
     say(screen, f"{care}. {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}.", 3)
     for words in one.warnings[: 1 if brief else None]:
         say(screen, f"Mind: {in_her_units(words, units)}.", 3)
@@ -100,7 +100,7 @@ def _named(one: Suggestion) -> str:
     return f"{name}, {one.size}"
 
 
-def role_table(roles: Sequence[RolePlan], units: str, screen: Console) -> Table:
+def role_table(roles: Sequence[RoleYarn], units: str, screen: Console) -> Table:
     """Every role with what to take for it, what it needs, what is free, kept and left."""
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     table.add_column("  ")
@@ -113,7 +113,7 @@ def role_table(roles: Sequence[RolePlan], units: str, screen: Console) -> Table:
     return table
 
 
-def _role_cells(role: RolePlan, units: str) -> tuple[str, str, str, str, str]:
+def _role_cells(role: RoleYarn, units: str) -> tuple[str, str, str, str, str]:
     """What to take for a role, what it needs, what is free, kept and left."""
     needs = f"{show_length(role.need_m, units)} ±{show_length(role.need_sd_m, units).split()[0]}"
     if role.brought:

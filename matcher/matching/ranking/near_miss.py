@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from matcher.matching.contrast import LEVELS
+from matcher.matching.least import least_that
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.search import search
@@ -112,14 +113,4 @@ def _more(stock: Stock, found: Found, role: int, pool: int, chance: float, alone
     def enough(extra: float) -> bool:
         return _chance(stock, found, (pool, extra), (role, pool) if alone else None) >= chance
 
-    if enough(0.0):
-        return 0.0
-    low, high = 0.0, 1.0
-    while not enough(high):
-        low, high = high, 2 * high
-        if high > 1e6:
-            return float("inf")
-    while high - low > 0.01:
-        middle = (low + high) / 2
-        low, high = (low, middle) if enough(middle) else (middle, high)
-    return high
+    return least_that(enough, most=1e6, within=0.01)

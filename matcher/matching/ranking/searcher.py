@@ -13,6 +13,7 @@ from matcher.knitting.fabric import FabricConstants, Gauge
 from matcher.matching.contrast import Palette, all_but_vanishing
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
+from matcher.matching.together import thickness_factor
 from matcher.materials.rules import RankingRules, TogetherRules
 from matcher.materials.uncertain import normal_z
 
@@ -139,16 +140,13 @@ class Searcher:
 
     def beside(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """How the thread at `at` goes with those at `places`: factor of the score (len(places),), 0 if it does not."""
-        tex = many.tex[places]
-        ratio = np.maximum(tex, one.tex[at]) / np.minimum(tex, one.tex[at])
-        factor = np.where(ratio <= self.rules.tex_ratio_fits, 1.0, self.rules.warn_factor)
-        factor[ratio > self.rules.tex_ratio_blocks] = 0.0
+        thick = thickness_factor(many.tex[places], one.tex[at], self.rules)
         strands = many.strands[places]
         pairs = np.ones(len(places))
         for mine in set(one.strands[at].tolist()):
             for column in range(STRANDS):
                 pairs = np.minimum(pairs, self.stock.beside[self.stock.kind[mine], self.stock.kind[strands[:, column]]])
-        return np.asarray(factor * pairs)
+        return np.asarray(thick * pairs)
 
     def apart(self, one: Choices, at: int, many: Choices, places: Indexes) -> npt.NDArray[np.bool_]:
         """Whether the thread at `at` and those at `places` have no pool in common."""
@@ -170,10 +168,7 @@ class Searcher:
         hopes = self.palette.hope(base.part[:, 0, None], base.part[None, :, 0])
         for at in np.flatnonzero(~base.solid):
             hopes[at] = hopes[:, at] = self.hopes(base, int(at), base, every)
-        ratio = np.maximum(base.tex[:, None], base.tex) / np.minimum(base.tex[:, None], base.tex)
-        factor = np.where(ratio <= self.rules.tex_ratio_fits, 1.0, self.rules.warn_factor)
-        factor[ratio > self.rules.tex_ratio_blocks] = 0.0
         kind = self.stock.kind[pool]
-        beside = factor * self.stock.beside[kind[:, None], kind]
+        beside = thickness_factor(base.tex[:, None], base.tex, self.rules) * self.stock.beside[kind[:, None], kind]
         beside = np.where(beside > 0, np.minimum(np.minimum(beside, own), own[:, None]), -np.inf)
         return PairTable(hopes, beside, pool[:, None] != pool)

@@ -13,6 +13,7 @@ from matcher.knitting.fabric import Gauge
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.contrast import Palette, all_but_vanishing
 from matcher.matching.pools import Pool, Stock, stock_of
+from matcher.matching.together import thickness_factor
 from matcher.materials.colours.colour import Colour
 from matcher.materials.rules import ContrastRules, TogetherRules
 from matcher.materials.uncertain import chance_of_all
@@ -157,8 +158,6 @@ class PoolTable:
         return all_but_vanishing(np.concatenate(singles, axis=1), np.concatenate(weights, axis=1), vanish)
 
     def _beside_row(self, place: int) -> Floats:
-        tex, rules = self.stock.tex, self.rules
-        ratio = np.maximum(tex, tex[place]) / np.minimum(tex, tex[place])
-        factor = np.where(ratio <= rules.tex_ratio_fits, 1.0, rules.warn_factor)
-        factor[ratio > rules.tex_ratio_blocks] = 0.0
-        return np.asarray(factor * self.stock.beside[self.stock.kind[place], self.stock.kind])
+        stock = self.stock
+        thick = thickness_factor(stock.tex, stock.tex[place], self.rules)
+        return np.asarray(thick * stock.beside[stock.kind[place], stock.kind])

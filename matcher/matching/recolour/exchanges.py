@@ -285,7 +285,7 @@ class _Ways:
             for other in pools[:place]:
                 a, b = handling_of(one.yarn, self.together), handling_of(other.yarn, self.together)
                 verdicts = (thickness(one.yarn.tex.mean, other.yarn.tex.mean, self.together), *beside(a, b))
-                found |= {verdict.reason: None for verdict in verdicts if verdict.verdict != "fits"}
+                found |= {str(verdict.reason): None for verdict in verdicts if verdict.verdict != "fits"}
         return tuple(found)
 
 

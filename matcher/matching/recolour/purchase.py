@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from matcher.knitting.needs import RoleNeed
+from matcher.matching.least import least_that
 from matcher.matching.pools import Pool
 from matcher.materials.uncertain import Estimate, chance_of_all
 
@@ -80,17 +81,7 @@ class _Stocked:
 
     def more_m(self, level: float) -> float:
         """Least metres to add [m], to 5 cm, until it suffices alone at this level; infinite where none do."""
-        if self.alone(0.0) >= level:
-            return 0.0
-        low, high = 0.0, 1.0
-        while self.alone(high) < level:
-            low, high = high, 2 * high
-            if high > _FAR_M:
-                return math.inf
-        while high - low > 0.05:
-            middle = (low + high) / 2
-            low, high = (low, middle) if self.alone(middle) >= level else (middle, high)
-        return high
+        return least_that(lambda more_m: self.alone(more_m) >= level, _FAR_M, 0.05)
 
     def purchase(self, more_m: float) -> Purchase:
         grams = more_m * self.tex / 1000.0

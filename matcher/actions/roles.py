@@ -15,6 +15,7 @@ from matcher.matching.together import RuleVerdict, beside, handling_of, on_skin,
 from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
+from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 FOR_BABIES = ("baby", "newborn", "toddler")
@@ -22,7 +23,7 @@ Strands = Sequence[tuple[Pool, int]]
 
 
 @dataclass(frozen=True)
-class RolePlan:
+class RoleYarn:
     """One role of a suggestion. Lengths in metres, masses in grams; `brought` yarn is not from the lots."""
 
     role: str
@@ -77,18 +78,17 @@ class Contrast:
         }
 
 
-def role_plan(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], *, brought: bool = False) -> RolePlan:
+def role_yarn(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], *, brought: bool = False) -> RoleYarn:
     """A role knitted with so many strands of each pool; without any, none is on hand.
 
     What is free of a pool already has the reserve and the tails of joins taken off.
     """
     if not strands:
         short = 0.0 if brought else -need.length_m
-        return RolePlan(need.role, (), 1, need, need.length_m, need.sd_m, 0.0, 0.0, 0.0, short, 0.0, None, brought)
+        return RoleYarn(need.role, (), 1, need, need.length_m, need.sd_m, 0.0, 0.0, 0.0, short, 0.0, None, brought)
     number = sum(count for _, count in strands)
-    tex = sum(pool.yarn.tex.mean * count for pool, count in strands)
     free = sum(pool.free.mean for pool, _ in strands)
-    return RolePlan(
+    return RoleYarn(
         need.role,
         tuple(lot for pool, _ in strands for lot in pool.lots),
         number,
@@ -99,7 +99,7 @@ def role_plan(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], 
         sum(pool.on_hand.sd for pool, _ in strands),
         sum(pool.reserve_m for pool, _ in strands),
         free - need.length_m * number,
-        need.length_m * tex / 1000.0,
+        need.length_m * _tex(strands) / 1000.0,
         marled([(pool.colour, pool.yarn.tex.mean * count) for pool, count in strands])
         if len(strands) > 1
         else strands[0][0].colour,
@@ -111,9 +111,13 @@ def role_plan(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], 
     )
 
 
+def _tex(strands: Strands) -> float:
+    return sum(pool.yarn.tex.mean * count for pool, count in strands)
+
+
 def worst_together(threads: Sequence[Strands], next_to_skin: bool, rules: TogetherRules) -> tuple[RuleVerdict, ...]:
     """The worst verdict of each rule on the yarns of one fabric, the worst rule first."""
-    tex = [sum(pool.yarn.tex.mean * count for pool, count in thread) for thread in threads]
+    tex = [_tex(thread) for thread in threads]
     verdicts = [thickness(a, b, rules) for place, a in enumerate(tex) for b in tex[:place]]
     handlings = [handling_of(pool.yarn, rules) for thread in threads for pool, _ in thread]
     for place, one in enumerate(handlings):
@@ -127,22 +131,27 @@ def worst_together(threads: Sequence[Strands], next_to_skin: bool, rules: Togeth
     return tuple(by_rule.values())
 
 
-def yarn_warnings(pools: Sequence[Pool]) -> list[str]:
+def yarn_warnings(pools: Sequence[Pool]) -> list[Words]:
     """What she should look at herself before these pools go into one fabric."""
-    words = []
+    words: list[Words] = []
     for pool in pools:
         if len(pool.lots) > 1 and not pool.dye_lot:
-            names = ", ".join(lot.name for lot in pool.lots)
-            words.append(f"{names} count together but no dye lot is written down: compare them in daylight")
+            names = listed((lot.name for lot in pool.lots), "and")
+            words.append(
+                reason("{lots} count together but no dye lot is written down: compare them in daylight", lots=names)
+            )
         if pool.yarn.tex_from == "class":
             words.append(
-                f"{pool.name}: its thickness is only known from the class; weigh a measured length to be surer"
+                reason(
+                    "{lot}: its thickness is only known from the class; weigh a measured length to be surer",
+                    lot=pool.name,
+                )
             )
     by_colour: dict[tuple[str, Colour], set[str]] = {}
     for pool in pools:
         by_colour.setdefault((pool.yarn.name.casefold(), pool.colour), set()).add(pool.dye_lot)
     if any(len(lots) > 1 for lots in by_colour.values()):
-        words.append("two dye lots of one colour are used in different roles: compare them in daylight")
+        words.append(reason("two dye lots of one colour are used in different roles: compare them in daylight"))
     return words
 
 

@@ -1,0 +1,35 @@
+"""How sure, and how well colours must read: what several actions let her ask for, checked here and nowhere else."""
+
+from __future__ import annotations
+
+from matcher.errors import BadInput
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import Field, Term, listed, reason
+
+LEAST_SURE, MOST_SURE = 0.5, 0.999
+CONTRASTS = ("clear", "readable", "quiet")
+
+
+def check_sure(sure: float | None) -> None:
+    """The least chance that yarn suffices; None leaves it to the catalogue. Raises BadInput."""
+    if sure is not None and not LEAST_SURE <= sure <= MOST_SURE:
+        raise BadInput(
+            reason("{sure} is no chance to ask for", sure=Number(float(sure), 6)),
+            Field("sure"),
+            reason(
+                "give a number from {least} to {most}, such as {such}",
+                least=Number(LEAST_SURE, 3),
+                most=Number(MOST_SURE, 3),
+                such=Number(0.95, 3),
+            ),
+        )
+
+
+def check_contrast(level: str | None) -> None:
+    """The least contrast that colours must have; None leaves it to each accessory. Raises BadInput."""
+    if level is not None and level not in CONTRASTS:
+        raise BadInput(
+            reason('"{level}" is no level of contrast', level=level),
+            Field("least contrast"),
+            reason("give {levels}", levels=listed(map(Term, CONTRASTS), "or")),
+        )
