@@ -2,30 +2,14 @@
 
 from __future__ import annotations
 
-import importlib.util
-import sys
 from pathlib import Path
-from types import ModuleType
 
 import pytest
+from broken_sheets import BROKEN
 
 from matcher.errors import BadInput, BadSheets, MatcherError, NotFound
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.sheets.read import read_bin
-
-
-def _data() -> ModuleType:
-    """The module beside this one; tests are no package, so it is loaded by its path."""
-    spec = importlib.util.spec_from_file_location("broken_sheets", Path(__file__).with_name("broken_sheets.py"))
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["broken_sheets"] = module  # its dataclass looks itself up there
-    spec.loader.exec_module(module)
-    return module
-
-
-BROKEN = _data().BROKEN
 
 
 def write(broken, folder: Path) -> Path:  # type: ignore[no-untyped-def]

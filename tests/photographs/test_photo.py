@@ -6,13 +6,10 @@ degrees off the vertical. Limits without another source were set after measuring
 
 from __future__ import annotations
 
-import importlib.util
 import io
-import sys
-from pathlib import Path
-from types import ModuleType
 
 import numpy as np
+import photo_renderer as renderer
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -32,19 +29,6 @@ GREY, NAVY, MOSS, CREAM = (55.0, 0.0, -2.0), (30.0, 10.0, -30.0), (52.0, -8.0, 2
 RED, MUSTARD, BLACK = (42.0, 45.0, 25.0), (70.0, 15.0, 60.0), (20.0, 2.0, -4.0)
 
 
-def _renderer() -> ModuleType:
-    """The renderer beside this file; tests are no package, so it is loaded by its path."""
-    name = "photo_renderer"
-    if name not in sys.modules:
-        spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
-        assert spec is not None
-        assert spec.loader is not None
-        sys.modules[name] = importlib.util.module_from_spec(spec)
-        spec.loader.exec_module(sys.modules[name])
-    return sys.modules[name]
-
-
-renderer = _renderer()
 RULES: PhotoRules = load_catalogue().photo
 
 

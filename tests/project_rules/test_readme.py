@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
 import json
 import re
 import sqlite3
@@ -11,29 +10,15 @@ import sys
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 import pytest
+import readme_blocks as readme
 from typer.testing import CliRunner
 
 from matcher.cli.main import app
 from matcher.store.sheets.columns import GARMENTS, LOTS
 
-
-def _module(path: Path) -> ModuleType:
-    """A module of the tests, by its place."""
-    name = f"readme_uses_{path.stem}"
-    spec = importlib.util.spec_from_file_location(name, path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-readme = _module(Path(__file__).with_name("readme_blocks.py"))
 TEXT = readme.README.read_text(encoding="utf-8")
 BLOCKS = readme.blocks(TEXT)
 CONSOLE = [block for block in BLOCKS if block.language == "console"]
@@ -279,7 +264,8 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
 
 
 def test_the_figures_against_printed_patterns_are_those_measured():
-    patterns = _module(readme.ROOT / "tests" / "published" / "test_printed_patterns.py")
+    import test_printed_patterns as patterns
+
     from matcher.store.catalogue.catalogue import load_catalogue
 
     fabric = load_catalogue().fabric

@@ -15,14 +15,11 @@ in daylight 2. Without reading the falling off, 30 % in the corners would make i
 
 from __future__ import annotations
 
-import importlib.util
 import io
-import sys
 import warnings
-from pathlib import Path
-from types import ModuleType
 
 import numpy as np
+import photo_renderer as renderer
 import pytest
 
 from matcher.materials.colours.cielab import lab_from_linear
@@ -37,20 +34,6 @@ with warnings.catch_warnings():
     import colour
 
 
-def _renderer() -> ModuleType:
-    """The renderer lies among the tests of materials; tests are no package, so it is loaded by its path."""
-    name = "photo_renderer"
-    if name not in sys.modules:
-        place = Path(__file__).resolve().parents[1] / "materials" / f"{name}.py"
-        spec = importlib.util.spec_from_file_location(name, place)
-        assert spec is not None
-        assert spec.loader is not None
-        sys.modules[name] = importlib.util.module_from_spec(spec)
-        spec.loader.exec_module(sys.modules[name])
-    return sys.modules[name]
-
-
-renderer = _renderer()
 OBSERVER = "CIE 1931 2 Degree Standard Observer"
 SETTINGS = [
     (light, stops, quality, noise, vignette)
