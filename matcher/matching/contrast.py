@@ -3,10 +3,12 @@
 A reading is a number from 0 to 1 that grows with the contrast and stands at 1 for *clear*: past that, more
 contrast earns nothing. The verdicts are its steps: merges < 0.25 <= quiet < 0.5 <= readable < 1 = clear.
 No published threshold exists for knitted motifs; the limits stand in the catalogue with their sources.
+`judge` says all there is to say of two yarns; of many yarns `colour_table` gives the same readings, quickly.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -14,18 +16,24 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.materials.colours.colour import Colour
-from matcher.materials.colours.difference import ciede2000_row
+from matcher.materials.colours.difference import ciede2000
 from matcher.materials.colours.vision import SIGHTS, as_seen
 from matcher.materials.rules import ContrastRules
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import Term, Words, listed, reason
 
 Floats = npt.NDArray[np.float64]
-Indexes = npt.NDArray[np.intp]
 
 LEVELS = {"merges": 0.0, "quiet": 0.25, "readable": 0.5, "clear": 1.0}
-# Up to here a reading may rest on hue, which only CIEDE2000 tells; above, lightness alone decides.
-DECIDED = 0.5
 # Rounded matrices leave a difference that should stand at a limit a few 1e-6 below it.
-_AT_LIMIT = 1e-5
+AT_LIMIT = 1e-5
+# How each sight is called.
+EYES = {
+    "daylight": "in daylight",
+    "protan": "with red colour blindness",
+    "deutan": "with green colour blindness",
+    "tritan": "with blue colour blindness",
+}
 
 
 def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
@@ -36,9 +44,9 @@ def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
     delta_e, delta_l : arrays of one shape: CIEDE2000, and the absolute difference in L*.
     """
     merges = 0.25 * delta_e / rules.quiet_delta_e
-    quiet_or_less = np.where(delta_e + _AT_LIMIT >= rules.quiet_delta_e, _quiet(delta_l, rules), merges)
-    by_hue = delta_e + _AT_LIMIT >= rules.readable_delta_e
-    by_hue &= delta_l + _AT_LIMIT >= rules.readable_delta_e_min_delta_l
+    quiet_or_less = np.where(delta_e + AT_LIMIT >= rules.quiet_delta_e, quiet(delta_l, rules), merges)
+    by_hue = delta_e + AT_LIMIT >= rules.readable_delta_e
+    by_hue &= delta_l + AT_LIMIT >= rules.readable_delta_e_min_delta_l
     by_lightness = by_lightness_alone(delta_l, rules)
     return np.where(by_lightness >= 0.5, by_lightness, np.where(by_hue, 0.5, quiet_or_less))
 
@@ -46,10 +54,10 @@ def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
 def by_lightness_alone(delta_l: Floats, rules: ContrastRules) -> Floats:
     """The reading that a difference in L* gives by itself: half at *readable*, whole at *clear*."""
     steps = [0.0, rules.readable_delta_l, rules.clear_delta_l]
-    return np.interp(delta_l + _AT_LIMIT, steps, [0.0, 0.5, 1.0])
+    return np.interp(delta_l + AT_LIMIT, steps, [0.0, 0.5, 1.0])
 
 
-def _quiet(delta_l: Floats, rules: ContrastRules) -> Floats:
+def quiet(delta_l: Floats, rules: ContrastRules) -> Floats:
     """The reading of two colours that differ in the hand, so far apart in lightness; below *readable*."""
     return 0.25 + 0.25 * np.minimum(delta_l / rules.readable_delta_l, 1.0)
 
@@ -80,170 +88,80 @@ def all_but_vanishing(readings: Floats, weights: Floats, vanish_share: float) ->
 
 @dataclass(frozen=True)
 class Judgement:
-    """Two colours judged: the figures of the stitches that decide, and what they come to."""
+    """Two colours judged: the figures of the stitches that decide, and what they come to.
+
+    delta_e, delta_l: in daylight; sights: CIEDE2000 and difference in L* in each sight. least_seen: the sight in which
+    the pair reads least, which decides; `lightness` and `figures` say how far apart it is there, and for whose eyes.
+    vanishing: share of stitch neighbours that fall below the least contrast asked.
+    """
 
     delta_e: float
     delta_l: float
-    sights: Mapping[str, tuple[float, float]]  # CIEDE2000 and L* difference in each sight
+    sights: Mapping[str, tuple[float, float]]
     reading: float
-    least_seen: str  # the sight in which the pair reads least
-    vanishing: float  # share of stitch neighbours that fall below the least contrast asked
+    least_seen: str
+    vanishing: float
     verdict: str
-    reason: str
+    lightness: Words
+    figures: Words
+    reason: Words
 
 
-def judge(
-    a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules, least: str = "readable"
-) -> Judgement:
+def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules, least: str) -> Judgement:
     """Judge two colours on the whole distribution of their stitches, from the worst of the four sights.
 
-    least: the verdict below which a stitch vanishes beside its neighbour; it changes no other figure.
+    least: the contrast that is asked of them; a stitch that reads less vanishes beside its neighbour. It changes no
+    other figure.
     """
     left, right = a.stitches(), b.stitches()
-    labs = np.array([lab for lab, _ in left + right])
-    seen = as_seen(labs, matrices)
-    cut = len(left)
-    delta_e = np.stack([[ciede2000_row(seen[s, i], seen[s, cut:]) for i in range(cut)] for s in range(len(SIGHTS))])
-    delta_l = np.abs(seen[:, :cut, None, 0] - seen[:, None, cut:, 0])
+    seen = as_seen(np.array([lab for lab, _ in left + right]), matrices)
+    mine, theirs = seen[:, : len(left), None], seen[:, None, len(left) :]
+    delta_e, delta_l = ciede2000(mine, theirs), np.abs(mine[..., 0] - theirs[..., 0])
     each = reading(delta_e, delta_l, rules)
     pairs = each.min(axis=0).reshape(1, -1)
     weights = np.outer([share for _, share in left], [share for _, share in right]).reshape(1, -1)
     value = float(all_but_vanishing(pairs, weights, rules.vanish_share)[0])
-    deciding = int(np.flatnonzero(pairs[0] == value)[0])
-    i, j = divmod(deciding, len(right))
-    worst = SIGHTS[int(each[:, i, j].argmin())]
-    if np.allclose(each[:, i, j], each[0, i, j], atol=0.02):
-        worst = "daylight"
-    verdict = verdict_of(value)
+    i, j = divmod(int(np.flatnonzero(pairs[0] == value)[0]), len(right))
+    verdict, decides = verdict_of(value), each[:, i, j]
+    alike = np.allclose(decides, decides[0], atol=0.02) and verdict_of(float(decides[0])) == verdict
+    worst = "daylight" if alike else SIGHTS[int(decides.argmin())]
     vanishing = float(weights[0][pairs[0] < LEVELS[least]].sum())
     sights = {name: (float(delta_e[s, i, j]), float(delta_l[s, i, j])) for s, name in enumerate(SIGHTS)}
-    return Judgement(
-        *sights["daylight"],
-        sights,
-        value,
-        worst,
-        vanishing,
-        verdict,
-        _reason(verdict, sights, worst, vanishing, len(pairs[0]) > 1, rules),
+    apart = _lightness(sights[worst][1], verdict, rules)
+    eyes = Term(EYES[worst])
+    lightness = reason("lightness {apart} apart {eyes}", apart=apart, eyes=eyes)
+    figures = reason(
+        "lightness {apart} apart, CIEDE2000 {delta_e} {eyes}", apart=apart, delta_e=Number(sights[worst][0]), eyes=eyes
     )
+    words = _reason(verdict, figures, rules)
+    if pairs.size > 1:
+        words = listed((words, vanishing_words(vanishing)), between="; ")
+    return Judgement(*sights["daylight"], sights, value, worst, vanishing, verdict, lightness, figures, words)
 
 
-def _reason(
-    verdict: str,
-    sights: Mapping[str, tuple[float, float]],
-    worst: str,
-    vanishing: float,
-    several: bool,
-    rules: ContrastRules,
-) -> str:
-    delta_e, delta_l = sights[worst]
-    where = "in daylight" if worst == "daylight" else f"with {worst} sight"
-    figures = f"lightness {delta_l:.0f} apart, CIEDE2000 {delta_e:.0f} {where}"
+def _lightness(apart: float, verdict: str, rules: ContrastRules) -> Number:
+    """A difference in L*; cut to a tenth where rounding would lift it to a limit that it does not reach."""
+    limit = {"readable": rules.clear_delta_l, "quiet": rules.readable_delta_l}.get(verdict, math.inf)
+    return Number(math.floor(10.0 * apart) / 10.0, 1) if apart < limit <= round(apart) else Number(apart)
+
+
+def _reason(verdict: str, figures: Words, rules: ContrastRules) -> Words:
+    clear = Number(rules.clear_delta_l, 1)
     if verdict == "clear":
-        text = f"{figures}: reads across a room (clear from lightness {rules.clear_delta_l:g})"
-    elif verdict == "readable":
-        text = f"{figures}: reads in the hand and at table distance, clear would be {rules.clear_delta_l:g}"
-    elif verdict == "quiet":
-        text = f"{figures}: two colours in the hand, but the motif blurs"
-    else:
-        text = f"{figures}: the two run into one"
-    if several:
-        text += f"; {vanishing_words(vanishing)}"
-    return text
+        return reason("{figures}: reads across a room (clear from lightness {clear})", figures=figures, clear=clear)
+    if verdict == "readable":
+        return reason("{figures}: reads across a table (clear needs lightness {clear})", figures=figures, clear=clear)
+    if verdict == "quiet":
+        return reason("{figures}: two colours in the hand, but the motif blurs", figures=figures)
+    return reason("{figures}: the two run into one", figures=figures)
 
 
-def vanishing_words(share: float) -> str:
+def vanishing_words(share: float) -> Words:
     """The share of stitches that cannot be told from those of the other colour: "3 of 10 stitches vanish"."""
     if share < 0.005:
-        return "no stitches vanish"
+        return reason("no stitches vanish")
     if share > 0.995:
-        return "all stitches vanish"
+        return reason("all stitches vanish")
     if share < 0.095:
-        return "fewer than 1 of 10 stitches vanish"
-    return f"{min(9, max(1, round(share * 10)))} of 10 stitches vanish"
-
-
-class Palette:
-    """Many single colours, and how each reads against the others.
-
-    `hope` is quick and never below the true reading; it is the true one wherever it is above `DECIDED`. Readings
-    below `floor` may be given as 0: whoever asks has no use for them.
-    """
-
-    def __init__(self, labs: Floats, matrices: Mapping[str, Floats], rules: ContrastRules, floor: float) -> None:
-        self.rules, self.floor = rules, floor
-        self.seen = as_seen(labs, matrices)
-        self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
-
-    def hope(self, part: int | Indexes, others: Indexes) -> Floats:
-        """The most that colours `part` could read against those at `others`, by lightness alone where that decides.
-
-        The two are numbers or arrays of any shapes that go together; so is the result.
-        """
-        apart = np.abs(self.lightness[0, others] - self.lightness[0, part])
-        for sight in range(1, len(SIGHTS)):
-            np.minimum(apart, np.abs(self.lightness[sight, others] - self.lightness[sight, part]), out=apart)
-        hope = by_lightness_alone(apart, self.rules)
-        low = hope < 0.5
-        if low.any():
-            hope[low] = _quiet(apart[low], self.rules) if self.floor < 0.5 else 0.0
-            low &= apart + _AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
-            if low.any():
-                daylight = np.abs(self.seen[0, others] - self.seen[0, part])[low]
-                hope[low] = np.where(self._hue_could(daylight), DECIDED, hope[low])
-        return hope
-
-    def _hue_could(self, apart: Floats) -> npt.NDArray[np.bool_]:
-        """Whether colours so far apart in L*, a*, b* (n, 3) could reach the CIEDE2000 of *readable*.
-
-        CIEDE2000 is never above sqrt(dL^2 + 1.87 ((1.5 da)^2 + db^2)): its weights divide by at least 1, a* is
-        stretched at most 1.5 times, and the blue term adds at most half of 1.74 times chroma and hue.
-        """
-        most = apart[:, 0] ** 2 + 1.87 * ((1.5 * apart[:, 1]) ** 2 + apart[:, 2] ** 2)
-        return np.asarray(np.sqrt(most) + _AT_LIMIT >= self.rules.readable_delta_e)
-
-    def readings(self, part: int, others: Indexes) -> Floats:
-        """True readings of colour `part` against the colours at `others`, array (len(others),)."""
-        rules = self.rules
-        delta_l = np.abs(self.lightness[:, others] - self.lightness[:, part, None])
-        each = by_lightness_alone(delta_l, rules)
-        undecided = each < 0.5
-        worth = (self.hope(part, others) >= self.floor) & undecided.any(axis=0)
-        each[:, undecided.any(axis=0) & ~worth] = 0.0
-        for sight in range(len(SIGHTS)):
-            at = np.flatnonzero(worth & undecided[sight])
-            if len(at):
-                delta_e = ciede2000_row(self.seen[sight, part], self.seen[sight, others[at]])
-                each[sight, at] = reading(delta_e, delta_l[sight, at], rules)
-                worth[at[each[sight, at] < self.floor]] = False
-        least: Floats = each.min(axis=0)
-        least[least < self.floor] = 0.0
-        return least
-
-    def most(self, colours: int) -> float:
-        """The most that the least reading of so many different lightnesses could be, in this palette."""
-        if self.lightness.shape[1] == 0:
-            return 0.0
-        spread = np.ptp(self.seen[0], axis=0)
-        apart = float(spread[0]) / max(1, colours - 1)
-        most = float(by_lightness_alone(np.array(apart), self.rules))
-        if most >= 0.5:
-            return most
-        hue = apart + _AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
-        # Hue helps the pair that is nearest in lightness, which is at most so far apart.
-        hue &= bool(self._hue_could(np.array([[apart, spread[1], spread[2]]]))[0])
-        return DECIDED if hue else float(_quiet(np.array(apart), self.rules))
-
-    def potential(self) -> Floats:
-        """The most that each colour could read against any of the palette, by its lightest and darkest: array (p,)."""
-        if not self.lightness.shape[1]:
-            return np.zeros(0)
-        light, dark = self.lightness.max(axis=1, keepdims=True), self.lightness.min(axis=1, keepdims=True)
-        apart = np.maximum(light - self.lightness, self.lightness - dark).min(axis=0)
-        return self.most_by_lightness(apart)
-
-    def most_by_lightness(self, apart: Floats) -> Floats:
-        """The most that colours so far apart in L* could read, whatever their hues."""
-        most = by_lightness_alone(apart, self.rules)
-        hue = apart + _AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
-        return np.where(most >= 0.5, most, np.where(hue, DECIDED, _quiet(apart, self.rules)))
+        return reason("fewer than 1 of 10 stitches vanish")
+    return reason("{n} of 10 stitches vanish", n=min(9, max(1, round(share * 10))))

@@ -15,13 +15,12 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import FabricConstants, tex_range
-from matcher.matching.contrast import LEVELS, all_but_vanishing, reading
+from matcher.matching.colour_table import ColourTable
+from matcher.matching.contrast import LEVELS
 from matcher.matching.pools import Pool, Stock, stock_of
 from matcher.matching.ranking.usefulness import usefulness
 from matcher.matching.together import thickness_factor
 from matcher.matching.variants import Variant
-from matcher.materials.colours.difference_pairs import ciede2000_pairs
-from matcher.materials.colours.vision import as_seen
 from matcher.materials.rules import ContrastRules, TogetherRules
 
 Floats = npt.NDArray[np.float64]
@@ -119,24 +118,10 @@ def _all(size: int, number: int, reads: Floats, goes: Floats) -> tuple[npt.NDArr
 
 def readings(stock: Stock, rules: ContrastRules, matrices: Mapping[str, Floats]) -> Floats:
     """How every pool reads against every other, array (n, n), as `contrast.judge` says of two."""
-    seen = as_seen(stock.labs, matrices)
-    first, second = np.triu_indices(len(stock.labs))
-    each = np.min(
-        [
-            reading(ciede2000_pairs(sight[first], sight[second]), np.abs(sight[first, 0] - sight[second, 0]), rules)
-            for sight in seen
-        ],
-        axis=0,
+    table = ColourTable(stock.labs, matrices, rules, 0.0)
+    return np.stack(
+        [table.reads(stock.part[one], stock.share[one], stock.part, stock.share) for one in range(len(stock.pools))]
     )
-    table = np.zeros((len(stock.labs), len(stock.labs)))
-    table[first, second] = table[second, first] = each
-    size, most = stock.part.shape
-    rows = []
-    for pool in range(size):
-        cells = table[stock.part[pool][None, :, None], stock.part[:, None, :]].reshape(size, most * most)
-        weights = (stock.share[pool][None, :, None] * stock.share[:, None, :]).reshape(size, most * most)
-        rows.append(all_but_vanishing(cells, weights, rules.vanish_share))
-    return np.stack(rows)
 
 
 def factors(stock: Stock, rules: TogetherRules) -> Floats:

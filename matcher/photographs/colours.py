@@ -20,7 +20,7 @@ import numpy as np
 
 from matcher.materials.colours.cielab import hex_from_lab, lab_from_linear, linear_from_lab
 from matcher.materials.colours.colour import Colour, Lab, whole_percents
-from matcher.materials.colours.difference import ciede2000_row
+from matcher.materials.colours.difference import ciede2000, ciede2000_of_two
 from matcher.photographs.mixture import best_mixture
 from matcher.photographs.pixels import LUMINANCE, Flags, Floats, PhotoRules
 
@@ -119,8 +119,8 @@ def _same_in_shadow(means: Floats, present: list[int], counts: np.ndarray, rules
         gaps = []
         for other in bright[:place]:
             dimmed = means[other] * light[dark] / max(light[other], 1e-9)
-            pair = lab_from_linear(np.stack([means[dark], dimmed]))
-            gaps.append((float(ciede2000_row(pair[0], pair[1:])[0]), -int(counts[other]), other))
+            pair = [_lab(one) for one in lab_from_linear(np.stack([means[dark], dimmed]))]
+            gaps.append((ciede2000_of_two(*pair), -int(counts[other]), other))
         if gaps and min(gaps)[0] < rules.least_apart:
             owner[dark] = owner[min(gaps)[2]]
     return owner
@@ -153,7 +153,7 @@ def _without_small(group: np.ndarray, labs: Floats, rules: PhotoRules) -> np.nda
         if len(names) == 1:
             return group
         means = np.array([np.median(labs[group == one], axis=0) for one in names])
-        apart = np.array([ciede2000_row(one, means) for one in means]) + np.diag([math.inf] * len(names))
+        apart = ciede2000(means[:, None], means) + np.diag([math.inf] * len(names))
         small = int(counts.argmin())
         if counts[small] / len(group) >= rules.least_share:
             small = int(np.unravel_index(int(apart.argmin()), apart.shape)[0])
@@ -202,8 +202,8 @@ def _standard_error(
             )
     chroma = math.hypot(float(lab[1]), float(lab[2]))
     metamer = rules.metamer_sd * chroma / (1 + 0.045 * chroma)  # 0.045: the weight of chroma in CIEDE2000's S_C
-    square = float((ciede2000_row(lab, np.array(lightness)) ** 2).mean())
-    square += 2 * float((ciede2000_row(lab, np.array(tints)) ** 2).mean())
+    square = float((ciede2000(lab, np.array(lightness)) ** 2).mean())
+    square += 2 * float((ciede2000(lab, np.array(tints)) ** 2).mean())
     return math.sqrt(square + metamer**2 + rules.camera_sd**2)
 
 

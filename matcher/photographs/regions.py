@@ -48,7 +48,7 @@ def find_regions(
     behind = on_edge >= _EDGE_SHARE
     if not behind.any():
         behind = on_edge == on_edge.max()
-    behind |= ciede2000(centres, centres[behind]).min(axis=1) < _LIKE_BACKGROUND
+    behind |= ciede2000(centres[:, None], centres[behind]).min(axis=1) < _LIKE_BACKGROUND
     yarn = ~behind[labels] & ~paper
     yarn = ndimage.binary_fill_holes(ndimage.binary_opening(yarn, iterations=2))
     parts, count = ndimage.label(yarn)
@@ -74,7 +74,7 @@ def _paper(labels: Indexes, centres: Floats, white: White | None, side: int) -> 
 
     if white is None:
         return np.zeros(labels.shape, dtype=bool)
-    light = (ciede2000(centres, np.array([white.taken_as]))[:, 0] < _LIKE_BACKGROUND)[labels]
+    light = (ciede2000(centres, np.array(white.taken_as)) < _LIKE_BACKGROUND)[labels]
     box = white.box
     rows = slice(box.y // side, (box.y + box.height) // side + 1)
     columns = slice(box.x // side, (box.x + box.width) // side + 1)

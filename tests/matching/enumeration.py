@@ -169,7 +169,7 @@ class Enumeration:
 
     def _reading(self, a: Colour, b: Colour) -> float:
         if (a, b) not in self._judged:
-            value = judge(a, b, self.catalogue.vision, self.catalogue.contrast).reading
+            value = judge(a, b, self.catalogue.vision, self.catalogue.contrast, "quiet").reading
             self._judged[a, b] = self._judged[b, a] = value
         return self._judged[a, b]
 

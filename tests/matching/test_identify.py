@@ -16,7 +16,7 @@ from matcher.matching.scraps.measure_next import doubt, gain, gains
 from matcher.materials.clues import Weighed, parse_weighed, thickness_weighed, thickness_wound
 from matcher.materials.colours.cielab import lab_from_srgb
 from matcher.materials.colours.colour import Colour
-from matcher.materials.colours.difference import ciede2000_row
+from matcher.materials.colours.difference import ciede2000
 from matcher.materials.fibre import parse_blend
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.numerals import Unreadable
@@ -222,7 +222,7 @@ def steps_of(lab: np.ndarray, rng: np.random.Generator, sd: float) -> np.ndarray
     way /= np.linalg.norm(way)
     length = wanted
     for _ in range(8):
-        length *= wanted / max(float(ciede2000_row(lab, (lab + length * way)[None])[0]), 1e-9)
+        length *= wanted / max(float(ciede2000(lab, lab + length * way)), 1e-9)
     return lab + length * way
 
 

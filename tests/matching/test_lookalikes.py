@@ -16,8 +16,7 @@ from matcher.actions.desk import Desk
 from matcher.matching.scraps.lookalikes import TAG, groups_of, least_apart, lookalikes_of
 from matcher.materials.colours.cielab import lab_from_linear, linear_from_lab
 from matcher.materials.colours.colour import Colour
-from matcher.materials.colours.difference import ciede2000_row
-from matcher.materials.colours.difference_pairs import ciede2000_pairs
+from matcher.materials.colours.difference import ciede2000, ciede2000_of_two
 from matcher.materials.fibre import parse_blend
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball, tex_from_class
@@ -32,7 +31,7 @@ def apart(a: Colour, b: Colour) -> float:
     """How far two lots are apart, written plainly, one pair at a time."""
 
     def one(x, y) -> float:
-        return float(ciede2000_row(np.array(x), np.array([y]))[0])
+        return ciede2000_of_two(x, y)
 
     def mean(colour: Colour):
         return lab_from_linear(sum(share * linear_from_lab(np.array(lab)) for lab, share in colour.parts))
@@ -94,7 +93,7 @@ def test_the_groups_are_those_of_plain_complete_linkage_over_all_pairs():
     rng = np.random.default_rng(5)
     labs = np.column_stack([rng.uniform(5, 98, 700), rng.normal(0, 9, 700), rng.normal(0, 9, 700)])
     first, second = np.triu_indices(700, 1)
-    label = fcluster(linkage(ciede2000_pairs(labs[first], labs[second]), "complete"), 3.7, "distance")
+    label = fcluster(linkage(ciede2000(labs[first], labs[second]), "complete"), 3.7, "distance")
     reference = sorted(
         tuple(np.flatnonzero(label == one).tolist()) for one in np.unique(label) if (label == one).sum() > 1
     )
@@ -120,26 +119,7 @@ LABS = st.tuples(st.floats(0, 100), st.floats(-128, 128), st.floats(-128, 128))
 def test_the_quick_figure_is_never_above_ciede2000(a, b, nearer: float):
     one = np.array([a])
     other = one + nearer * (np.array([b]) - one)
-    assert least_apart(one, other)[0] <= ciede2000_pairs(one, other)[0] + 1e-9
-
-
-@settings(deadline=None, max_examples=200)
-@given(LABS, LABS)
-def test_pairs_at_once_and_one_row_at_a_time_agree(a, b):
-    """0.00021 is the departure that difference.py states for colormath."""
-    pairs = ciede2000_pairs(np.array([a]), np.array([b]))[0]
-    assert pairs == pytest.approx(ciede2000_row(np.array(a), np.array([b]))[0], abs=2.2e-4)
-
-
-def test_pairs_at_once_meet_the_published_pairs():
-    """Sharma, Wu and Dalal 2005, Table 1: 34 pairs, four decimals."""
-    with (PUBLISHED / "sharma_ciede2000_pairs.csv").open(encoding="utf-8") as file:
-        rows = list(csv.DictReader(file))
-    assert len(rows) == 34
-    left, right = (np.array([[float(row[f"{axis}{n}"]) for axis in ("L", "a", "b")] for row in rows]) for n in "12")
-    wanted = [float(row["dE00"]) for row in rows]
-    assert ciede2000_pairs(left, right) == pytest.approx(wanted, abs=5.1e-5)
-    assert ciede2000_pairs(right, left) == pytest.approx(wanted, abs=5.1e-5)
+    assert least_apart(one, other)[0] <= ciede2000(one, other)[0] + 1e-9
 
 
 def lot(name: str, **cells) -> Lot:

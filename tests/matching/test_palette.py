@@ -43,8 +43,8 @@ def test_readings_are_those_of_the_judge(shelf):
     for number, (a, b) in enumerate(combinations(range(len(stock.pools)), 2)):
         one, other = stock.pools[a], stock.pools[b]
         if number % 7 == 0 or len(one.colour.stitches()) > 1:
-            judged = judge(one.colour, other.colour, CATALOGUE.vision, CATALOGUE.contrast)
-            assert table[a, b] == table[b, a] == pytest.approx(judged.reading, abs=1e-4), (one.name, other.name)
+            judged = judge(one.colour, other.colour, CATALOGUE.vision, CATALOGUE.contrast, "readable")
+            assert table[a, b] == table[b, a] == pytest.approx(judged.reading, abs=1e-9), (one.name, other.name)
             assert goes[a, b] == pytest.approx(worth_of(one, other)), (one.name, other.name)
 
 
@@ -52,7 +52,7 @@ def test_readings_are_those_of_the_judge(shelf):
 def test_the_list_is_that_of_plain_enumeration(shelf, number: int):
     pools = sorted(useful(shelf), key=lambda one: one.name)[:16]
     reads = {
-        (a.name, b.name): judge(a.colour, b.colour, CATALOGUE.vision, CATALOGUE.contrast).reading
+        (a.name, b.name): judge(a.colour, b.colour, CATALOGUE.vision, CATALOGUE.contrast, "readable").reading
         for a, b in combinations(pools, 2)
     }
     ranked = []

@@ -75,7 +75,7 @@ def plain_sure(asked: Asked, pools: Sequence[Pool]) -> float:
 
 @lru_cache(maxsize=4096)
 def plain_reading(a: Colour, b: Colour) -> float:
-    return judge(a, b, WHOLE.vision, WHOLE.contrast).reading
+    return judge(a, b, WHOLE.vision, WHOLE.contrast, "quiet").reading
 
 
 @lru_cache(maxsize=4096)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from matcher.matching.contrast import judge, vanishing_words
-from matcher.materials.colours.colour import Colour
+from matcher.matching.contrast import EYES, judge, reading, vanishing_words, verdict_of
+from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
@@ -25,7 +26,7 @@ def test_three_of_ten_stitches_vanish():
     found = judged(grey((20, 0.7), (82, 0.3)), grey((85, 1.0)))
     assert found.vanishing == pytest.approx(0.3)
     assert found.verdict == "merges"
-    assert found.reason.endswith("; 3 of 10 stitches vanish")
+    assert str(found.reason).endswith("; 3 of 10 stitches vanish")
 
 
 def test_the_least_contrast_says_what_vanishes():
@@ -42,8 +43,8 @@ def test_both_may_be_of_several_colours_and_a_heather_shows_its_mean():
     assert judged(grey((20, 0.5), (80, 0.5)), grey((20, 0.4), (80, 0.6))).vanishing == pytest.approx(0.5)
     heather = judged(grey((20, 0.5), (80, 0.5), kind="heather"), grey((95, 1.0)))
     assert heather.vanishing == 0
-    assert "vanish" not in heather.reason
-    assert "vanish" not in judged(grey((20, 1.0)), grey((21, 1.0))).reason
+    assert "vanish" not in str(heather.reason)
+    assert "vanish" not in str(judged(grey((20, 1.0)), grey((21, 1.0))).reason)
 
 
 @pytest.mark.parametrize(
@@ -58,7 +59,7 @@ def test_both_may_be_of_several_colours_and_a_heather_shows_its_mean():
     ],
 )
 def test_in_words(share: float, words: str):
-    assert vanishing_words(share) == words
+    assert str(vanishing_words(share)) == words
 
 
 @settings(deadline=None, max_examples=60)
@@ -69,3 +70,33 @@ def test_more_asked_never_lets_less_vanish(parts, other: float):
     shares = [judged(mixed, grey((other, 1.0)), least).vanishing for least in ("quiet", "readable", "clear")]
     assert shares == sorted(shares)
     assert 0 <= shares[0] <= shares[-1] <= 1 + 1e-9
+
+
+@pytest.mark.parametrize("light", [29.98, 29.6, 29.9])
+def test_a_figure_just_below_a_limit_is_not_shown_as_the_limit(light: float):
+    """A lightness of 29.98 apart would be rounded to 30, under "clear needs lightness 30"."""
+    found = judged(grey((20, 1.0)), grey((20 + light, 1.0)))
+    assert found.verdict == "readable"
+    assert str(found.reason).startswith(f"lightness {int(light * 10) / 10:g} apart")
+
+
+def test_the_figure_that_decides_says_for_whose_eyes():
+    """In daylight 32 apart, which would be clear; the sight that sees least makes it readable, and is named."""
+    bottle, coral = parse_colour("#10402a", {}), parse_colour("#e05a40", {})
+    found = judged(bottle, coral)
+    lightness = {sight: figures[1] for sight, figures in found.sights.items()}
+    assert lightness["daylight"] > CATALOGUE.contrast.clear_delta_l
+    assert found.verdict == "readable"
+    assert found.least_seen != "daylight"
+    assert str(found.lightness) == f"lightness {lightness[found.least_seen]:.0f} apart {EYES[found.least_seen]}"
+    assert EYES[found.least_seen] in str(found.reason)
+
+
+def test_daylight_is_not_named_where_another_sight_decides_the_verdict():
+    """Readings that hardly differ may still lie on both sides of a limit."""
+    rules = CATALOGUE.contrast
+    for red in range(0, 256, 3):
+        found = judged(parse_colour("#202020", {}), parse_colour(f"#{red:02x}6060", {}))
+        if found.least_seen == "daylight":
+            figures = (np.array(one) for one in found.sights["daylight"])
+            assert verdict_of(float(reading(*figures, rules))) == found.verdict

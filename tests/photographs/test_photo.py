@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from matcher.errors import BadInput
 from matcher.materials.colours.cielab import lab_from_srgb
 from matcher.materials.colours.colour import parse_colour
-from matcher.materials.colours.difference import ciede2000_row
+from matcher.materials.colours.difference import ciede2000
 from matcher.photographs.colours import Seen, proposed
 from matcher.photographs.photo import Reading, read_colours
 from matcher.photographs.pixels import Box, Photograph, PhotoRules, blocks, parse_box
@@ -39,7 +39,7 @@ def picture(data: bytes) -> Photograph:
 
 
 def apart(one: object, other: object) -> float:
-    return float(ciede2000_row(np.asarray(one, dtype=float), np.asarray(other, dtype=float)[None])[0])
+    return float(ciede2000(np.asarray(one), np.asarray(other)))
 
 
 def solid_balls(colours: list[tuple[float, float, float]], **options: object) -> tuple[Photograph, list[Box], Box]:

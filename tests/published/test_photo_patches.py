@@ -23,7 +23,7 @@ import photo_renderer as renderer
 import pytest
 
 from matcher.materials.colours.cielab import lab_from_linear
-from matcher.materials.colours.difference import ciede2000_row
+from matcher.materials.colours.difference import ciede2000
 from matcher.photographs import white as white_module
 from matcher.photographs.photo import read_colours
 from matcher.photographs.pixels import Box, Photograph
@@ -49,7 +49,7 @@ SETTINGS = [
 
 
 def apart(one: np.ndarray, other: np.ndarray) -> float:
-    return float(ciede2000_row(np.asarray(one, dtype=float), np.asarray(other, dtype=float)[None])[0])
+    return float(ciede2000(np.asarray(one), np.asarray(other)))
 
 
 @pytest.fixture(scope="module")

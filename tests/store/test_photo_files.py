@@ -15,7 +15,7 @@ import pytest
 
 from matcher.errors import MatcherError
 from matcher.materials.colours.cielab import lab_from_srgb
-from matcher.materials.colours.difference import ciede2000_row
+from matcher.materials.colours.difference import ciede2000
 from matcher.store.photograph_files import open_photo
 
 with warnings.catch_warnings():
@@ -120,8 +120,8 @@ def test_a_display_p3_picture_is_read_in_srgb(tmp_path: Path):
     for at, truth, stored in ((20, srgb[0], left), (80, srgb[1], right)):
         lab = lab_from_srgb(truth)
         read, ignored = (lab_from_srgb(np.array(one) / 255) for one in (photo.pixels[20, at], stored))
-        assert ciede2000_row(lab, read[None])[0] < 1
-        assert ciede2000_row(lab, ignored[None])[0] > 1.5
+        assert ciede2000(lab, read) < 1
+        assert ciede2000(lab, ignored) > 1.5
 
 
 def test_a_damaged_profile_is_said_and_sRGB_taken(tmp_path: Path):

@@ -16,6 +16,7 @@ from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Judgement, judge
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.vision import DEFICIENCIES
+from matcher.reasons.reason import Words
 from matcher.store.codes import fold
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ class Pair:
         return self.judged.verdict
 
     @property
-    def reason(self) -> str:
+    def reason(self) -> Words:
         return self.judged.reason
 
     def as_dict(self) -> dict[str, Any]:

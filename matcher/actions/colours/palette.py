@@ -13,7 +13,6 @@ from matcher.drawing.scene import Scene, png, svg
 from matcher.errors import BadInput
 from matcher.matching.contrast import verdict_of
 from matcher.matching.palette import EACH, MOST_COMPARED, ReadTogether, can_make_something, read_together
-from matcher.matching.scraps.lookalikes import mean_colour
 from matcher.materials.colours.colour import Lab
 from matcher.materials.lots import Lot
 from matcher.store.files import write_files
@@ -150,9 +149,8 @@ def palette(
     held = {lot: metres for group in shelf.groups for lot, metres in group.held.items()}
     placed = []
     for lot in shelf.bin.lots:
-        light, a, b = mean_colour(lot.colour).tolist()
         free_m = max(0.0, lot.unclaimed_m - held.get(lot.name, 0.0))
-        placed.append(PaletteLot(lot, (light, a, b), free_m, lot.name in making and free_m > 0))
+        placed.append(PaletteLot(lot, lot.colour.mean(), free_m, lot.name in making and free_m > 0))
     placed.sort(key=lambda one: (_order(one.lab, by), one.lot.name))
     classes = tuple(
         (known.number, known.name, tuple(one for one in placed if one.lot.yarn.weight_class == known.number))

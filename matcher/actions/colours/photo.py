@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.errors import BadInput
+from matcher.materials.colours.apart import seen_apart
 from matcher.photographs.photo import Reading, Region, read_colours
 from matcher.photographs.pixels import Box, Photograph, parse_box
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from matcher.materials.colours.colour import Colour
     from matcher.materials.lots import Bin
 
 _MOST_LOTS = 5
@@ -160,21 +160,10 @@ def _near(region: Region, hers: Bin, errors: float) -> tuple[NearLot, ...]:
     """The lots within the errors, nearest first; where there is none the nearest of all."""
     if not hers.lots:
         return ()
-    apart = sorted((difference(region.colour, lot.colour), lot.name) for lot in hers.lots)
+    each = seen_apart(region.colour, [lot.colour for lot in hers.lots], whole=True).tolist()
+    apart = sorted(zip(each, (lot.name for lot in hers.lots), strict=True))
     found = [NearLot(name, delta_e, delta_e <= errors * region.se) for delta_e, name in apart]
     return tuple(one for one in found[:_MOST_LOTS] if one.within) or tuple(found[:1])
-
-
-def difference(one: Colour, other: Colour) -> float:
-    """CIEDE2000 between two lots' colours: each colour's nearest in the other, by shares, both ways (the larger)."""
-    import numpy as np
-
-    from matcher.materials.colours.difference import ciede2000
-
-    apart = ciede2000(np.array([lab for lab, _ in one.parts]), np.array([lab for lab, _ in other.parts]))
-    there = sum(share * float(row.min()) for (_, share), row in zip(one.parts, apart, strict=True))
-    back = sum(share * float(row.min()) for (_, share), row in zip(other.parts, apart.T, strict=True))
-    return max(there, back)
 
 
 def _target(out: Path, source: Path) -> Path:

@@ -13,9 +13,10 @@ import numpy as np
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.errors import BadInput
 from matcher.matching.pools import Pool
-from matcher.matching.scraps.identify import Clues, Suspects, colours_apart, left_g, posterior, suspects, thickness_told
+from matcher.matching.scraps.identify import Clues, Suspects, left_g, posterior, suspects, thickness_told
 from matcher.matching.scraps.measure_next import doubt, gains
 from matcher.materials.clues import IdentifyRules, Weighed, parse_weighed
+from matcher.materials.colours.apart import seen_apart
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.reading.numerals import Unreadable
 
@@ -262,7 +263,7 @@ def _because(of: Suspects, place: int, clues: Clues, rules: IdentifyRules) -> st
     pool = of.pools[place]
     words = []
     if clues.colour is not None:
-        words.append(f"colour {colours_apart(pool.colour, clues.colour):.1f} CIEDE2000 away")
+        words.append(f"colour {seen_apart(clues.colour, [pool.colour], whole=False)[0]:.1f} CIEDE2000 away")
     told = thickness_told(clues, rules)
     if told:
         ways = [way for way, clue in (("weighed", clues.weighed), ("by its wraps", clues.wraps)) if clue is not None]

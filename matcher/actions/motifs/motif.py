@@ -213,7 +213,9 @@ def _meetings(
     from matcher.matching.contrast import judge
 
     return tuple(
-        Meeting(one, judge(colours[one.roles[0]], colours[one.roles[1]], catalogue.vision, catalogue.contrast))
+        Meeting(
+            one, judge(colours[one.roles[0]], colours[one.roles[1]], catalogue.vision, catalogue.contrast, "readable")
+        )
         for one in shared
     )
 

@@ -156,7 +156,7 @@ def partner(
     )
     given = [pool for pool in pools.values() if pool is not None]
     together = worst_together([[(pool, 1)] for pool in given], entry.next_to_skin, catalogue.together)
-    contrasts = _contrasts(asked, pools, catalogue)
+    contrasts = _contrasts(asked, pools, catalogue, entry.least_contrast or "quiet")
     made = Partner(
         garment=owner,
         accessory=entry,
@@ -238,14 +238,14 @@ def _sure(asked: Asked, pools: Mapping[str, Pool | None]) -> float:
 
 
 def _contrasts(
-    asked: Asked, pools: Mapping[str, Pool | None], catalogue: Catalogue
+    asked: Asked, pools: Mapping[str, Pool | None], catalogue: Catalogue, least: str
 ) -> tuple[tuple[Contrast, int], ...]:
     """Each pair of roles that touch in the fabric, with the sides they share; the pair that shares most first."""
     found = []
     for a, b, sides in asked.touching():
         first, second = pools[a], pools[b]
         if first is not None and second is not None:
-            judged = judge(first.colour, second.colour, catalogue.vision, catalogue.contrast)
+            judged = judge(first.colour, second.colour, catalogue.vision, catalogue.contrast, least)
             found.append((Contrast((a, b), judged), sides))
     return tuple(sorted(found, key=lambda one: -one[1]))
 

@@ -14,7 +14,8 @@ from matcher.actions.learning.history import History
 from matcher.actions.names import find
 from matcher.actions.ranking.suggestion import Lacking, Suggestions, Teller, Unused
 from matcher.errors import BadInput
-from matcher.matching.contrast import LEVELS, Palette
+from matcher.matching.colour_table import ColourTable
+from matcher.matching.contrast import LEVELS
 from matcher.matching.pools import Pool, Stock, stock_of
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.near_miss import lacks, largest_of, nearest
@@ -94,7 +95,7 @@ def suggest(
     stock = stock_of(shelf.pools, catalogue.together)
     matching = Matching(catalogue, stock, wishes, desk.variants, desk.history)
     found = matching.best(progress)
-    teller = Teller(catalogue, shelf, stock, units)
+    teller = Teller(catalogue, shelf, stock, units, wishes.least_contrast)
     shown = [teller.suggestion(rank + 1, one) for rank, one in enumerate(found)]
     near = matching.near()
     return Suggestions(
@@ -102,7 +103,8 @@ def suggest(
         units=units,
         suggestions=tuple(shown),
         near_misses=tuple(
-            Lacking(Teller(catalogue, shelf, where, units).suggestion(0, one), words) for one, where, words in near
+            Lacking(Teller(catalogue, shelf, where, units, wishes.least_contrast).suggestion(0, one), words)
+            for one, where, words in near
         ),
         unused=tuple(
             Unused(*one)
@@ -181,7 +183,7 @@ class Matching:
         floor = min([LEVELS["quiet"] if chance is None else 1.0, *self.least.values()])
         return Searcher(
             stock,
-            Palette(stock.labs, self.catalogue.vision, self.catalogue.contrast, floor),
+            ColourTable(stock.labs, self.catalogue.vision, self.catalogue.contrast, floor),
             self.catalogue.ranking,
             self.catalogue.together,
             self.catalogue.fabric,

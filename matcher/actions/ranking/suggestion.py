@@ -170,8 +170,8 @@ class Suggestions:
 class Teller:
     """Turns what the search found into suggestions, with reasons in words."""
 
-    def __init__(self, catalogue: Catalogue, shelf: Shelf, stock: Stock, units: str) -> None:
-        self.catalogue, self.shelf, self.stock, self.units = catalogue, shelf, stock, units
+    def __init__(self, catalogue: Catalogue, shelf: Shelf, stock: Stock, units: str, asked: str | None) -> None:
+        self.catalogue, self.shelf, self.stock, self.units, self.asked = catalogue, shelf, stock, units, asked
 
     def suggestion(self, rank: int, found: Found) -> Suggestion:
         """The suggestion with all that is said about it."""
@@ -199,8 +199,9 @@ class Teller:
 
     def _contrasts(self, found: Found, colours: dict[str, Colour]) -> tuple[Contrast, ...]:
         pairs = contrast_pairs(found.variant.accessory, self.catalogue.motifs)
+        least = self.asked or found.variant.accessory.least_contrast or "quiet"
         return tuple(
-            Contrast((a, b), judge(colours[a], colours[b], self.catalogue.vision, self.catalogue.contrast))
+            Contrast((a, b), judge(colours[a], colours[b], self.catalogue.vision, self.catalogue.contrast, least))
             for a, b in pairs
             if a in colours and b in colours
         )
@@ -240,7 +241,7 @@ class Teller:
         if contrasts:
             least = min(contrasts, key=lambda one: one.judged.reading).judged
             clear = least.verdict == "clear"
-            only = f"its colours are {least.verdict} (lightness {least.delta_l:.0f} apart)"
+            only = f"its colours are {least.verdict} ({least.lightness})"
             words.append("its colours read clearly" if clear else only)
         if parts["use"] >= 0.5:
             words.append("little else could use this yarn so well")

@@ -84,9 +84,7 @@ def _at_length(one: Suggestion, units: str, screen: Console, brief: bool = False
     _side_by_side(one, screen)
     for contrast in one.contrasts:
         judged = contrast.judged
-        least = "" if judged.least_seen == "daylight" else f" in daylight, least with {judged.least_seen} sight"
-        figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
-        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
+        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({judged.figures})", 3)
     care = _capital(one.care)
     say(screen, f"{care}. {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}.", 3)
     for words in one.warnings[: 1 if brief else None]:

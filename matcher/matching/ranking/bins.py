@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.contrast import Palette
+from matcher.matching.colour_table import ColourTable
 from matcher.matching.ranking.choices import Choices
 
 Floats = npt.NDArray[np.float64]
@@ -21,7 +21,7 @@ class LightnessBins:
     reads : array (bins, bins), the most that candidates of two bins could read, never above `most`.
     """
 
-    def __init__(self, palette: Palette, base: Choices, most: float) -> None:
+    def __init__(self, palette: ColourTable, base: Choices, most: float) -> None:
         bins, of = np.unique((_ends(palette, base) / _WIDTH).astype(np.intp), return_inverse=True)
         self.of: Indexes = of.reshape(2, len(base))
         apart = (np.abs(np.subtract.outer(bins, bins)) + 1.0) * _WIDTH
@@ -34,7 +34,7 @@ class LightnessBins:
         return best
 
 
-def _ends(palette: Palette, base: Choices) -> Floats:
+def _ends(palette: ColourTable, base: Choices) -> Floats:
     """L* of each candidate, twice; or of its lightest and darkest colour where none covers enough stitches: (2, m).
 
     A colour of so large a share that its square is more than may vanish cannot vanish beside another such, so the

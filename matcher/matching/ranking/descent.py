@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.contrast import DECIDED
+from matcher.matching.colour_table import DECIDED
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, marls, pick
 from matcher.matching.ranking.evaluate import evaluate

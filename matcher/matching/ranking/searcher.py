@@ -10,7 +10,8 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import FabricConstants, Gauge
-from matcher.matching.contrast import Palette, all_but_vanishing
+from matcher.matching.colour_table import ColourTable
+from matcher.matching.contrast import all_but_vanishing
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
 from matcher.matching.together import thickness_factor
@@ -50,7 +51,7 @@ class Searcher:
     """
 
     stock: Stock
-    palette: Palette
+    palette: ColourTable
     ranking: RankingRules
     rules: TogetherRules
     constants: FabricConstants

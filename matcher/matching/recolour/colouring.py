@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from matcher.knitting.fabric import Gauge
 from matcher.knitting.needs import RoleNeed
-from matcher.matching.contrast import Palette, all_but_vanishing
+from matcher.matching.colour_table import ColourTable
 from matcher.matching.pools import Pool, Stock, stock_of
 from matcher.matching.together import thickness_factor
 from matcher.materials.colours.colour import Colour
@@ -113,7 +113,7 @@ class PoolTable:
     """Pools in the order of their names, and how each stands to all the others; rows are worked out when asked for."""
 
     stock: Stock
-    palette: Palette
+    palette: ColourTable
     rules: TogetherRules
     lightness: Floats  # (n,) mean L* of the stitches
     _reads: dict[int, Floats] = field(default_factory=dict)
@@ -126,7 +126,7 @@ class PoolTable:
         """The table of those pools that have something free."""
         stock = stock_of(sorted(pools, key=lambda pool: pool.name), together)
         lightness = np.array([lightness_of(pool.colour) for pool in stock.pools])
-        return cls(stock, Palette(stock.labs, matrices, contrast, 0.0), together, lightness)
+        return cls(stock, ColourTable(stock.labs, matrices, contrast, 0.0), together, lightness)
 
     def place(self, pool: Pool) -> int:
         """Where a pool stands in the table. Raises ValueError if it is not there."""
@@ -150,12 +150,7 @@ class PoolTable:
 
     def _reads_row(self, place: int) -> Floats:
         stock = self.stock
-        mine = np.flatnonzero(stock.share[place] > 0)
-        every = np.arange(len(stock.labs))
-        singles = [self.palette.readings(int(part), every)[stock.part] for part in stock.part[place, mine]]
-        weights = [stock.share * share for share in stock.share[place, mine]]
-        vanish = self.palette.rules.vanish_share
-        return all_but_vanishing(np.concatenate(singles, axis=1), np.concatenate(weights, axis=1), vanish)
+        return self.palette.reads(stock.part[place], stock.share[place], stock.part, stock.share)
 
     def _beside_row(self, place: int) -> Floats:
         stock = self.stock

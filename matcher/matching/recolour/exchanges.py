@@ -272,7 +272,7 @@ class _Ways:
         whole = sum(sides for _, _, sides in asked.touching())
         for a, b, sides in asked.touching():
             known = a in colours and b in colours
-            reads = judge(colours[a], colours[b], self.matrices, self.contrast).reading if known else None
+            reads = judge(colours[a], colours[b], self.matrices, self.contrast, "quiet").reading if known else None
             gained += sides * (LEVELS["readable"] if reads is None else reads)
         if set(asked.roles) < set(self.asked.roles):
             # A role has gone: the sides that it shared with what it was joined to are gone as well.

@@ -18,7 +18,7 @@ import numpy.typing as npt
 from matcher.matching.pools import Pool
 from matcher.materials.clues import IdentifyRules, Weighed, thickness_of, thickness_weighed, thickness_wound
 from matcher.materials.colours.colour import Colour
-from matcher.materials.colours.difference import ciede2000_row
+from matcher.materials.colours.difference import ciede2000
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
 from matcher.materials.uncertain import Estimate
@@ -200,18 +200,10 @@ def colour_at(of: Suspects, seen: Floats, se: float, rules: IdentifyRules) -> Fl
     found = np.zeros((len(of.pools) + 1, len(seen)))
     for place, lab in enumerate(seen):
         if len(of.labs):
-            near = (
-                of.share * np.exp(-0.5 * (ciede2000_row(lab, of.labs) / sd) ** 2) / (sd * math.sqrt(2 * math.pi)) ** 3
-            )
+            near = of.share * np.exp(-0.5 * (ciede2000(lab, of.labs) / sd) ** 2) / (sd * math.sqrt(2 * math.pi)) ** 3
             found[:-1, place] = np.bincount(of.owner, near, len(of.pools))
         found[-1, place] = math.exp(_broad_log(lab, rules)) / cube(lab)
     return np.asarray((1.0 - rules.slip) * found + rules.slip * found[-1])
-
-
-def colours_apart(hers: Colour, seen: Colour) -> float:
-    """From the scrap's colours to the nearest of a lot's [CIEDE2000], weighted by the scrap's shares."""
-    known = np.array([lab for lab, _ in hers.stitches()])
-    return sum(share * float(ciede2000_row(np.array(lab), known).min()) for lab, share in seen.stitches())
 
 
 def _broad_log(lab: Floats, rules: IdentifyRules) -> float:
@@ -227,7 +219,7 @@ _STEP = 0.2
 def metric(lab: Floats) -> Floats:
     """The matrix (3, 3) by which CIEDE2000 measures small steps around a colour: its square is step @ matrix @ step."""
     steps = _STEP * np.array([[1, 0, 0], [0, 1, 0], [0, 0, 1], [1, 1, 0], [1, 0, 1], [0, 1, 1]])
-    squared = (ciede2000_row(lab, lab + steps) ** 2 + ciede2000_row(lab, lab - steps) ** 2) / (2.0 * _STEP**2)
+    squared = (ciede2000(lab, lab + steps) ** 2 + ciede2000(lab, lab - steps) ** 2) / (2.0 * _STEP**2)
     found = np.diag(squared[:3])
     for place, (one, other) in enumerate(((0, 1), (0, 2), (1, 2)), start=3):
         found[one, other] = found[other, one] = (squared[place] - squared[one] - squared[other]) / 2.0

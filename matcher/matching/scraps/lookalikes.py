@@ -16,9 +16,9 @@ import numpy.typing as npt
 
 from matcher.matching.pools import Pool
 from matcher.materials.clues import IdentifyRules
-from matcher.materials.colours.cielab import lab_from_linear, linear_from_lab
+from matcher.materials.colours.apart import Shades
 from matcher.materials.colours.colour import Colour
-from matcher.materials.colours.difference_pairs import ciede2000_pairs
+from matcher.materials.colours.difference import ciede2000
 from matcher.materials.lots import Lot
 
 Floats = npt.NDArray[np.float64]
@@ -48,13 +48,6 @@ class Alike:
     told_apart_by: tuple[str, ...]
     untold: tuple[str, str] | None
     dye_lots: tuple[tuple[str, Mapping[str, tuple[str, ...]]], ...]
-
-
-def mean_colour(colour: Colour) -> Floats:
-    labs = np.array([lab for lab, _ in colour.parts])
-    if len(labs) == 1:
-        return np.asarray(labs[0], dtype=float)
-    return lab_from_linear(np.array([share for _, share in colour.parts]) @ linear_from_lab(labs))
 
 
 def lookalikes_of(pools: Sequence[Pool], rules: IdentifyRules) -> tuple[Alike, ...]:
@@ -133,10 +126,12 @@ def near_pairs(colours: Sequence[Colour], limit: float) -> tuple[Indexes, Indexe
     other, or that their means (in linear light) differ, whichever is more, so that other shares of the same colours
     count as well. A heather and a yarn with stretches of several colours are never alike.
     """
-    means = np.array([mean_colour(one) for one in colours])
+    means = np.array([one.mean() for one in colours])
     order = np.argsort(means[:, 0], kind="stable")
     means = means[order]
-    parts = _Parts([colours[place] for place in order])
+    shades = Shades([colours[place] for place in order])
+    kind = np.array([colours[place].kind for place in order])
+    solid = kind == "solid"
     ends = np.searchsorted(means[:, 0], means[:, 0] + limit * LARGEST_S_L + 1e-9, side="right")
     counts = ends - np.arange(len(order)) - 1
     # So many rows at a time that their pairs fit a small piece of memory.
@@ -149,41 +144,16 @@ def near_pairs(colours: Sequence[Colour], limit: float) -> tuple[Indexes, Indexe
         other = one + 1 + np.arange(len(one)) - np.repeat(begins, counts[rows])
         keep = least_apart(means[one], means[other]) <= limit
         one, other = one[keep], other[keep]
-        apart = ciede2000_pairs(means[one], means[other])
-        many = np.flatnonzero((apart <= limit) & ((parts.number[one] > 1) | (parts.number[other] > 1)))
+        apart = ciede2000(means[one], means[other])
+        many = np.flatnonzero((apart <= limit) & ~(solid[one] & solid[other]))
         if len(many):
-            apart[many] = np.maximum(apart[many], parts.apart(one[many], other[many]))
+            a, b = one[many], other[many]
+            apart[many] = np.maximum(apart[many], shades.apart(a, b, "farthest"))
+            apart[many[~solid[a] & ~solid[b] & (kind[a] != kind[b])]] = _FAR
         near = apart <= limit
         found.append((order[one[near]], order[other[near]], apart[near]))
     first, second, apart = (np.concatenate(column) for column in zip(*found, strict=True))
     return first, second, apart
-
-
-class _Parts:
-    """The single colours of many lots, one lot after the other."""
-
-    def __init__(self, colours: Sequence[Colour]) -> None:
-        self.labs = np.array([lab for one in colours for lab, _ in one.parts])
-        self.number = np.array([len(one.parts) for one in colours])
-        self.start = np.cumsum(self.number) - self.number
-        self.kind = np.array([one.kind for one in colours])
-
-    def apart(self, one: Indexes, other: Indexes) -> Floats:
-        """How far the colours of lots `one` (n,) and `other` (n,) are apart, their means left out of account."""
-        apart = np.maximum(self._to_nearest(one, other), self._to_nearest(other, one))
-        apart[(self.number[one] > 1) & (self.number[other] > 1) & (self.kind[one] != self.kind[other])] = _FAR
-        return apart
-
-    def _to_nearest(self, one: Indexes, other: Indexes) -> Floats:
-        """The most that any colour of `one` differs from the nearest of `other`."""
-        mine, theirs = self.number[one], self.number[other]
-        pair = np.repeat(np.arange(len(one)), mine * theirs)
-        within = np.arange(len(pair)) - np.repeat(np.cumsum(mine * theirs) - mine * theirs, mine * theirs)
-        a = self.labs[self.start[one[pair]] + within // theirs[pair]]
-        b = self.labs[self.start[other[pair]] + within % theirs[pair]]
-        lengths = np.repeat(theirs, mine)
-        nearest = np.minimum.reduceat(ciede2000_pairs(a, b), np.cumsum(lengths) - lengths)
-        return np.asarray(np.maximum.reduceat(nearest, np.cumsum(mine) - mine), dtype=float)
 
 
 def least_apart(labs: Floats, others: Floats) -> Floats:

@@ -34,12 +34,15 @@ class Colour:
 
     def stitches(self) -> tuple[tuple[Lab, float], ...]:
         """The colours that single stitches show, with their shares; a heather shows its mean (in linear light)."""
-        if self.kind != "heather":
-            return self.parts
+        return ((self.mean(), 1.0),) if self.kind == "heather" else self.parts
+
+    def mean(self) -> Lab:
+        """What the eye sees from far away: the mean of all colours by their shares, in linear light."""
+        if len(self.parts) == 1:
+            return self.parts[0][0]
         labs = np.array([lab for lab, _ in self.parts])
         shares = np.array([share for _, share in self.parts])
-        mean = lab_from_linear(shares @ linear_from_lab(labs))
-        return ((_triple(mean), 1.0),)
+        return _triple(lab_from_linear(shares @ linear_from_lab(labs)))
 
     def codes(self) -> tuple[str, ...]:
         """The code of each part, such as "#6b7f4a"."""

@@ -1,0 +1,140 @@
+"""Many single colours, and how yarns of them read against each other: the readings of `contrast.judge`, in bulk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.contrast import AT_LIMIT, all_but_vanishing, by_lightness_alone, quiet, reading
+from matcher.materials.colours.difference import ciede2000
+from matcher.materials.colours.vision import SIGHTS, as_seen
+from matcher.materials.rules import ContrastRules
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+# Up to here a reading may rest on hue, which only CIEDE2000 tells; above, lightness alone decides.
+DECIDED = 0.5
+
+
+class ColourTable:
+    """Many single colours, and how each reads against the others.
+
+    `reads` and `hopes` are of yarns, `readings` and `hope` of single colours. Hopes are quick and never below the true
+    reading; they are the true one wherever they are above `DECIDED`. Readings below `floor` may be given as 0: whoever
+    asks has no use for them.
+    """
+
+    def __init__(self, labs: Floats, matrices: Mapping[str, Floats], rules: ContrastRules, floor: float) -> None:
+        self.rules, self.floor = rules, floor
+        self.seen = as_seen(labs, matrices)
+        self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
+
+    def reads(self, part: Indexes, share: Floats, parts: Indexes, shares: Floats) -> Floats:
+        """How one yarn reads against n others, from all their stitches: array (n,).
+
+        Parameters
+        ----------
+        part, share : (k,) the yarn's colours, as places in this table, and their shares; 0 for one that fills up.
+        parts, shares : (n, k) those of the others.
+        """
+        return self._by_stitches(self.readings, part, share, parts, shares)
+
+    def hopes(self, part: Indexes, share: Floats, parts: Indexes, shares: Floats) -> Floats:
+        """The most that one yarn could read against others, as for `reads`: array (n,)."""
+        return self._by_stitches(self.hope, part, share, parts, shares)
+
+    def _by_stitches(
+        self, of: Callable[[int, Indexes], Floats], part: Indexes, share: Floats, parts: Indexes, shares: Floats
+    ) -> Floats:
+        """A figure of single colours, over all pairs of stitches but the share that may vanish."""
+        mine = np.flatnonzero(share > 0)
+        if len(mine) == 1:
+            found = of(int(part[mine[0]]), parts[:, 0])
+            mixed = np.flatnonzero((shares[:, 1:] > 0).any(axis=1))
+            if not len(mixed):
+                return found
+        else:
+            found, mixed = np.empty(len(parts)), np.arange(len(parts))
+        others = parts[mixed]
+        rows = [of(int(one), others.ravel()).reshape(others.shape) for one in part[mine]]
+        weights = [shares[mixed] * one for one in share[mine]]
+        found[mixed] = all_but_vanishing(
+            np.concatenate(rows, axis=1), np.concatenate(weights, axis=1), self.rules.vanish_share
+        )
+        return found
+
+    def hope(self, part: int | Indexes, others: Indexes) -> Floats:
+        """The most that colours `part` could read against those at `others`, by lightness alone where that decides.
+
+        The two are numbers or arrays of any shapes that go together; so is the result.
+        """
+        apart = np.abs(self.lightness[0, others] - self.lightness[0, part])
+        for sight in range(1, len(SIGHTS)):
+            np.minimum(apart, np.abs(self.lightness[sight, others] - self.lightness[sight, part]), out=apart)
+        hope = by_lightness_alone(apart, self.rules)
+        low = hope < 0.5
+        if low.any():
+            hope[low] = quiet(apart[low], self.rules) if self.floor < 0.5 else 0.0
+            low &= apart + AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
+            if low.any():
+                daylight = np.abs(self.seen[0, others] - self.seen[0, part])[low]
+                hope[low] = np.where(self._hue_could(daylight), DECIDED, hope[low])
+        return hope
+
+    def _hue_could(self, apart: Floats) -> npt.NDArray[np.bool_]:
+        """Whether colours so far apart in L*, a*, b* (n, 3) could reach the CIEDE2000 of *readable*.
+
+        CIEDE2000 is never above sqrt(dL^2 + 1.87 ((1.5 da)^2 + db^2)): its weights divide by at least 1, a* is
+        stretched at most 1.5 times, and the blue term adds at most half of 1.74 times chroma and hue.
+        """
+        most = apart[:, 0] ** 2 + 1.87 * ((1.5 * apart[:, 1]) ** 2 + apart[:, 2] ** 2)
+        return np.asarray(np.sqrt(most) + AT_LIMIT >= self.rules.readable_delta_e)
+
+    def readings(self, part: int, others: Indexes) -> Floats:
+        """True readings of colour `part` against the colours at `others`, array (len(others),)."""
+        rules = self.rules
+        delta_l = np.abs(self.lightness[:, others] - self.lightness[:, part, None])
+        each = by_lightness_alone(delta_l, rules)
+        undecided = each < 0.5
+        worth = (self.hope(part, others) >= self.floor) & undecided.any(axis=0)
+        each[:, undecided.any(axis=0) & ~worth] = 0.0
+        for sight in range(len(SIGHTS)):
+            at = np.flatnonzero(worth & undecided[sight])
+            if len(at):
+                delta_e = ciede2000(self.seen[sight, part], self.seen[sight, others[at]])
+                each[sight, at] = reading(delta_e, delta_l[sight, at], rules)
+                worth[at[each[sight, at] < self.floor]] = False
+        least: Floats = each.min(axis=0)
+        least[least < self.floor] = 0.0
+        return least
+
+    def most(self, colours: int) -> float:
+        """The most that the least reading of so many different lightnesses could be, in this table."""
+        if self.lightness.shape[1] == 0:
+            return 0.0
+        spread = np.ptp(self.seen[0], axis=0)
+        apart = float(spread[0]) / max(1, colours - 1)
+        most = float(by_lightness_alone(np.array(apart), self.rules))
+        if most >= 0.5:
+            return most
+        hue = apart + AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
+        # Hue helps the pair that is nearest in lightness, which is at most so far apart.
+        hue &= bool(self._hue_could(np.array([[apart, spread[1], spread[2]]]))[0])
+        return DECIDED if hue else float(quiet(np.array(apart), self.rules))
+
+    def potential(self) -> Floats:
+        """The most that each colour could read against any of the table, by its lightest and darkest: array (p,)."""
+        if not self.lightness.shape[1]:
+            return np.zeros(0)
+        light, dark = self.lightness.max(axis=1, keepdims=True), self.lightness.min(axis=1, keepdims=True)
+        apart = np.maximum(light - self.lightness, self.lightness - dark).min(axis=0)
+        return self.most_by_lightness(apart)
+
+    def most_by_lightness(self, apart: Floats) -> Floats:
+        """The most that colours so far apart in L* could read, whatever their hues."""
+        most = by_lightness_alone(apart, self.rules)
+        hue = apart + AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
+        return np.where(most >= 0.5, most, np.where(hue, DECIDED, quiet(apart, self.rules)))
