@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+from typing import TypeAlias
 
 from matcher.actions.learning.history import History, history_at, no_history
 from matcher.actions.place import BinLike, names_store, place_of, store_of
@@ -42,6 +43,11 @@ class Desk:
 
     def __init__(self, bin: BinLike = None, catalog: Catalogue | Path | str | None = None) -> None:
         self._given, self._catalog = bin, catalog
+
+    def forget(self) -> None:
+        """Drop what was read of the bin, since an action has changed it; the catalogue stays."""
+        for name in ("bin", "shelf", "history", "place", "store", "folder"):
+            self.__dict__.pop(name, None)
 
     @cached_property
     def catalogue(self) -> Catalogue:
@@ -91,7 +97,7 @@ class Desk:
         return _all_variants(self.catalogue, self.history.learnt)
 
 
-DeskLike = Desk | BinLike
+DeskLike: TypeAlias = "Desk | BinLike"
 
 
 def desk_of(bin: DeskLike = None, catalog: Path | str | None = None) -> Desk:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 
 from matcher.errors import NotFound
@@ -11,6 +10,8 @@ from matcher.reasons.reason import Term, reason
 
 def near_names(name: str, names: Iterable[str]) -> tuple[str, ...]:
     """Names most like the one asked for: spelled alike, or with it inside."""
+    import difflib  # names are seldom mistyped
+
     known, folded = list(dict.fromkeys(names)), name.casefold().strip()
     inside = [one for one in known if folded and folded in one.casefold()]
     alike = difflib.get_close_matches(name, known, n=3, cutoff=0.5)

@@ -3,11 +3,30 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING, Protocol, TypeAlias, runtime_checkable
 
-from matcher.materials.lots import Bin
+from matcher.errors import BadInput
+from matcher.reasons.reason import reason
 from matcher.store.database.store import STORE_ENDINGS, is_store, store_path
 
-BinLike = Bin | Path | str | None
+if TYPE_CHECKING:  # a bin's lots bring numpy, which quick actions need not load
+    from matcher.materials.lots import Bin
+
+
+@runtime_checkable
+class OnDesk(Protocol):
+    """A desk that is open, as far as its place goes."""
+
+    @property
+    def place(self) -> Path | None:
+        """Where its bin lies."""
+
+    def forget(self) -> None:
+        """Read anew what is asked next."""
+
+
+BinLike: TypeAlias = "Bin | Path | str | None"
+Place: TypeAlias = "OnDesk | Bin | Path | str | None"
 
 
 def own_bin() -> Path | None:
@@ -24,11 +43,15 @@ def reads_demo(bin: BinLike) -> bool:
     return bin is None and own_bin() is None
 
 
-def place_of(bin: BinLike) -> Path | None:
+def place_of(bin: Place) -> Path | None:
     """The store, folder or workbook of a bin; her own when none is named; None where she has none, or it is nowhere."""
-    if isinstance(bin, Bin):
-        return Path(bin.source) if bin.source else None
-    return Path(bin).expanduser() if bin is not None else own_bin()
+    if bin is None:
+        return own_bin()
+    if isinstance(bin, str | Path):
+        return Path(bin).expanduser()
+    if isinstance(bin, OnDesk):
+        return bin.place
+    return Path(bin.source) if bin.source else None
 
 
 def names_store(place: Path) -> bool:
@@ -36,7 +59,18 @@ def names_store(place: Path) -> bool:
     return is_store(place) or place.suffix.casefold() in STORE_ENDINGS
 
 
-def store_of(bin: BinLike) -> Path | None:
+def store_of(bin: Place) -> Path | None:
     """The store that holds a bin; None where it is in sheets, or in memory only."""
     place = place_of(bin)
     return place if place is not None and is_store(place) else None
+
+
+def store_file(bin: Place) -> Path:
+    """The file that an action on the store works on, there already or not: a bin's own; hers when none is named.
+
+    Raises BadInput for a bin in memory, which no action can change.
+    """
+    place = store_path() if bin is None else place_of(bin)
+    if place is None:
+        raise BadInput(reason("a bin in memory is no store"), "", reason("name the store that it is from"))
+    return place

@@ -9,6 +9,10 @@ _OPTIONS = {
     "bin": "BIN",
     "own catalogue": "--catalog",
     "reference box": "--white",
+    "store": "--bin",
+    "weight": "GRAMS",
+    "length": "METRES",
+    "number of actions": "N",
 }
 
 

@@ -11,8 +11,10 @@ from pathlib import Path
 from matcher.errors import BadInput, BadSheets, Fault
 from matcher.materials.reading.units import parse_mass_g
 from matcher.store.codes import LENGTH, LETTERS, fold
+from matcher.store.database.act import Act
 from matcher.store.database.claims import fit_claims
-from matcher.store.database.store import GARMENT_COLUMNS, LOT_COLUMNS, Act, Store
+from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS
+from matcher.store.database.store import Store
 from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, LOTS, Row, Table
 from matcher.store.sheets.files import Grid
@@ -256,7 +258,7 @@ def take_in(
             if theirs(one):
                 act.update(one.sheet, one.name, {change.column: change.new for change in one.changes})
                 weighed = next((change.new for change in one.changes if change.column == "grams"), "")
-                works = fit_claims(act, one.name, parse_mass_g(weighed)) if weighed else ""
+                works = " and ".join(fit_claims(act, one.name, parse_mass_g(weighed))) if weighed else ""
                 remarks += [f"All of {one.name} is claimed by {works}."] if works else []
     return tuple(remarks)
 

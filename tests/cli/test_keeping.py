@@ -18,6 +18,7 @@ from typing import Any
 import pytest
 from typer.testing import Result
 
+from matcher.actions.desk import Desk
 from matcher.store.database.store import open_store
 
 LOTS = {
@@ -96,7 +97,7 @@ def test_the_first_lot_begins_the_store(tmp_path: Path, run: Callable[..., Resul
 
 
 def test_every_column_of_the_sheet_can_be_given(path: Path, run: Callable[..., Result]):
-    from matcher.store.database.store import LOT_COLUMNS
+    from matcher.store.database.rows import LOT_COLUMNS
 
     cells = {
         "garment": "Cardigan", "role": "main", "yarn": "old wool", "colour": "heather #6b7f4a 60%, cream 40%",
@@ -145,7 +146,7 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
         (("split", "navy", "120"), "give less than the lot weighs"),
         (("mended", "pullover", "fog", "60 m"), "would be 24 g, but fog weighs 20 g"),
         (("mended", "pullovr", "fog", "6 m"), "did you mean pullover?"),
-        (("undo", "2"), "only 1 actions can be taken back"),
+        (("undo", "2"), "only 1 action can be taken back"),
         (("undo", "0"), "give 1 or more"),
     ):
         shown = run(*arguments)
@@ -341,5 +342,22 @@ def test_a_garment_whose_name_is_nearly_one_that_is_there_is_told(run, tmp_path,
     monkeypatch.setenv("MATCHER_BIN", str(tmp_path / "near.sqlite"))
     assert run("intake", small).exit_code == 0
     shown = run("garment", "pulover", "gone")
-    assert "Did you mean pullover, which is there?" in " ".join(shown.stdout.split())
+    assert "pullover exists; if you meant it, run matcher undo." in " ".join(shown.stdout.split())
     assert "Did you mean" not in run("garment", "scarf of my aunt", "gone").stdout
+
+
+@pytest.mark.parametrize("unknown", ["unknown", "?", "n/a", "not known", "not sure"])
+def test_that_nobody_knows_the_dye_lot_is_no_sign_of_one_bath(path: Path, run: Callable[..., Result], unknown: str):
+    """Two lots of which nobody knows the dye lot are not joined in silence, nor counted as one."""
+    for name in ("fog", "rust"):
+        run("change", name, "--dye-lot", unknown, "--garment", "", "--colour", "#c3c6c8", "--place", "")
+    refused = run("join", "fog", "rust")
+    assert (refused.exit_code, refused.stdout) == (2, "")
+    assert "have no dye lot written down" in refused.stderr
+    pools = [{one.name for one in pool.lots} for pool in Desk(path).shelf.pools]
+    assert {"fog"} in pools
+    assert {"rust"} in pools
+    # Left over from one garment they are of its bath; that one says "unknown" and the other nothing makes no odds.
+    run("change", "fog", "--garment", "cardigan", "--dye-lot", "")
+    run("change", "rust", "--garment", "cardigan")
+    assert run("join", "fog", "rust").exit_code == 0

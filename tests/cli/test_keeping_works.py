@@ -127,7 +127,7 @@ def test_lots_one_after_the_other_held_together_and_doubled(path: Path, run: Cal
         (("hat-plain", "--lots", "navy"), "--size"),
         (("hat-plain", "--size", "adult medium"), "no lot is named for main"),
         (("hat-plain", "--size", "adult medium", "--lots", "nvy"), "did you mean navy?"),
-        (("hat-plain", "--size", "adult medium", "--lots", "navy", "--lots", "fog"), "no more than 1 roles"),
+        (("hat-plain", "--size", "adult medium", "--lots", "navy", "--lots", "fog"), "no more than 1 role "),
         (
             ("hat-plain", "--size", "adult medium", "--lots", "sleeve=navy"),
             'has no role "sleeve" that takes a lot (--lots): its roles are main',

@@ -20,7 +20,8 @@ from matcher.actions.keeping.store import undo
 from matcher.actions.keeping.works import abandon, finish
 from matcher.actions.needs import needs
 from matcher.errors import MatcherError
-from matcher.store.database.store import KEYS, open_store
+from matcher.store.database.rows import KEYS
+from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
 
 TEX = 400.0  # 50 g of 125 m

@@ -14,7 +14,8 @@ from matcher.actions.keeping.cells import garment
 from matcher.actions.keeping.lots import join, move, split, weigh
 from matcher.actions.keeping.store import undo
 from matcher.actions.keeping.works import abandon, finish
-from matcher.store.database.store import KEYS, Store, open_store
+from matcher.store.database.rows import KEYS
+from matcher.store.database.store import Store, open_store
 from matcher.store.database.verify import faults_of
 
 KILLS = 500

@@ -13,7 +13,8 @@ import pytest
 from matcher.errors import BadInput, NotFound
 from matcher.store.codes import LETTERS, code_of
 from matcher.store.database.faults import APPLICATION_ID
-from matcher.store.database.store import GARMENT_COLUMNS, KEYS, LOT_COLUMNS, Store, is_store, open_store, store_path
+from matcher.store.database.rows import GARMENT_COLUMNS, KEYS, LOT_COLUMNS
+from matcher.store.database.store import Store, is_store, open_store, store_path
 from matcher.store.sheets.columns import GARMENTS, LOTS
 
 NAVY = {"lot": "navy", "grams": "120 g", "colour": "#1f2a4a", "ball_grams": "50", "ball_metres": "125"}

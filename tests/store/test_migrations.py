@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from matcher.errors import BadInput
-from matcher.store.database.backups import KEPT, copies_folder, copies_of
+from matcher.store.database.backups import KEPT
+from matcher.store.database.copies import copies_folder, copies_of
 from matcher.store.database.schema import Migration, migrations, statements_of
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of

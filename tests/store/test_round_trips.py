@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from matcher.errors import BadInput
 from matcher.store.catalogue.catalogue import load_catalogue
-from matcher.store.database.store import GARMENT_COLUMNS, LOT_COLUMNS, open_store
+from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS
+from matcher.store.database.store import open_store
 from matcher.store.intake import NOTHING, plan_intake, state_of, take_in, whole_sheets
 from matcher.store.sheets import books as sheet_books
 from matcher.store.sheets.books import SheetRows

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from matcher.cli.words import COMMAND_LINE
 from matcher.errors import BadInput, MatcherError
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
@@ -32,10 +33,11 @@ def test_a_read_only_file_can_be_read_and_not_written(path: Path):
     with open_store(path) as store:
         assert store.lots()[0]["lot"] == "navy"
         with (
-            pytest.raises(BadInput, match=r"the store is read-only .*bin\.sqlite.*--bin"),
+            pytest.raises(BadInput, match=r"the store is read-only .*bin\.sqlite.*work on a copy") as told,
             store.action("weigh") as act,
         ):
             act.update("lots", "navy", {"grams": "1"})
+        assert "work on a copy (--bin)" in told.value.shown(COMMAND_LINE)
         with pytest.raises(BadInput, match="read-only"):
             store.undo()
     assert path.read_bytes() == data
@@ -64,8 +66,9 @@ def test_a_file_that_is_no_store(tmp_path: Path, content: bytes, words: str):
 
 
 def test_a_folder_is_a_bin_on_paper(tmp_path: Path):
-    with pytest.raises(BadInput, match=r"bin on paper.*matcher intake"):
+    with pytest.raises(BadInput, match=r"bin on paper") as told:
         open_store(tmp_path)
+    assert f"take it in with matcher intake {tmp_path}" in told.value.shown(COMMAND_LINE)
 
 
 def test_a_newer_schema_is_left_alone(path: Path):
@@ -160,8 +163,9 @@ def test_a_copy_that_cannot_be_made_stops_what_it_was_for(path: Path, tmp_path: 
 
 def test_a_place_where_nothing_can_be_written(tmp_path: Path):
     (tmp_path / "file").write_text("", encoding="utf-8")
-    with pytest.raises(BadInput, match=r"no store can be begun there.*--bin"):
+    with pytest.raises(BadInput, match=r"no store can be begun there") as told:
         open_store(tmp_path / "file" / "bin.sqlite", create=True)
+    assert "(--bin)" in told.value.shown(COMMAND_LINE)
 
 
 def test_what_is_no_letter_is_refused(path: Path):

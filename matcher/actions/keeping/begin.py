@@ -13,6 +13,7 @@ from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import find
 from matcher.actions.needs import find_accessory, gauge_of_swatch
+from matcher.actions.place import Place
 from matcher.actions.roles import cautions_of
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
@@ -22,18 +23,20 @@ from matcher.knitting.mending.reserve import reserves, surplus
 from matcher.knitting.needs import RoleNeed, needs_of
 from matcher.matching.pools import Pool
 from matcher.materials.lots import Bin, Lot
-from matcher.materials.reading.units import show_gauge, show_length
+from matcher.reasons.quantities import GaugeFigures, Length
+from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.codes import fold
+from matcher.store.database.act import Act
 from matcher.store.database.bin import bin_of_rows
-from matcher.store.database.store import Act, Store
+from matcher.store.database.rows import Rows
 
 _TIMES = re.compile(r"([23])\s*[x×]\s+(.+)")
 
 
 @dataclass(frozen=True)
-class Thread:
-    """What one role is knitted with: lots one after the other, or strands of them held together."""
+class Held:
+    """What one role holds: lots one after the other, or strands of them held together."""
 
     role: str
     lots: tuple[Lot, ...]
@@ -56,9 +59,8 @@ def begin(
     swatch: str | None = None,
     name: str | None = None,
     anyway: bool = False,
-    bin: Path | str | None = None,
+    bin: Place = None,
     catalog: Path | str | None = None,
-    units: str = "metric",
 ) -> Done:
     """Put an accessory on the needles: its lots are claimed, so that nothing else is offered them.
 
@@ -75,28 +77,39 @@ def begin(
     catalogue = desk_of(None, catalog).catalogue
     entry = find_accessory(accessory, catalogue)
     wanted = _size(entry, size)
-    with opened(bin) as store, store.action(f"begin {entry.name}") as act:
+    with opened(bin) as store, store.action("begin") as act:
         named = _named(entry, lots, store)
         shelf, free = _around(store, catalogue, [row for rows in named.values() for row in rows[0]])
-        threads = [_thread(role, rows, strands, together, shelf) for role, (rows, strands, together) in named.items()]
-        gauge = _gauge(swatch, threads, catalogue)
+        holds = [_of_role(role, rows, strands, together, shelf) for role, (rows, strands, together) in named.items()]
+        gauge = _gauge(swatch, holds, catalogue)
         plain = needs_of(entry, wanted, gauge, catalogue.sizes, catalogue.motifs, catalogue.fabric)
         learnt = history_in(store, catalogue).learnt
         needs = calibrated(plain, entry, learnt, from_swatch=gauge.from_swatch_rows)
         title = _title(store, name or entry.name)
         values = {"accessory": entry.key, "name": title, "size": wanted, "state": "begun", "begun_on": act.today}
         work = act.insert("works", values)
-        claims = _claim(act, work, threads, plain, needs, dict(free), anyway, units)
-        act.words = f"begin {title}{f', {wanted}' if wanted else ''}"
-    sizes = f", {wanted}" if wanted and len(entry.sizes) > 1 else ""
-    said = [f"{title}{sizes} is begun: {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}."]
-    for one in claims:
-        left = f"{show_length(one['free_m'], units)} of it stay free"
-        takes = f"{show_length(one['metres'], units)}, give or take {show_length(one['sd_m'], units)}"
-        said.append(f"{one['role']}: {takes}, of {one['lot']} are claimed; {left}.")
-    brought = [role.name for role in entry.roles if role.bring]
-    notes = [f"You bring the yarn for {', '.join(brought)} yourself."] if brought else []
-    notes += cautions_of(entry, wanted, [_pool(lot) for thread in threads for lot in thread.lots], catalogue)
+        claims = _claim(act, work, holds, plain, needs, dict(free), anyway)
+        sized: Words = reason("{work}, {size}", work=title, size=Term(wanted)) if wanted else title
+        act.words = reason("begin {work}", work=sized)
+    called = sized if len(entry.sizes) > 1 else title
+    figures = GaugeFigures(gauge.stitches_10cm, gauge.rows_10cm)
+    said: list[Words] = [reason("{work} is begun: {gauge}.", work=called, gauge=figures)]
+    said += [
+        reason(
+            "{role}: {length}, give or take {sd}, of {lot} set aside; {free} still free.",
+            role=Term(one["role"]),
+            length=Length(one["metres"]),
+            sd=Length(one["sd_m"]),
+            lot=one["lot"],
+            free=Length(one["free_m"]),
+        )
+        for one in claims
+    ]
+    brought = [Term(role.name) for role in entry.roles if role.bring]
+    notes: list[Words] = []
+    if brought:
+        notes.append(reason("You bring the yarn for {roles} yourself.", roles=listed(brought)))
+    notes += cautions_of(entry, wanted, [_pool(lot) for held in holds for lot in held.lots], catalogue)
     rounded = [{**one, **{key: round(one[key], 2) for key in ("metres", "sd_m", "free_m")}} for one in claims]
     return Done(
         tuple(said),
@@ -110,10 +123,11 @@ def _size(entry: Accessory, size: str | None) -> str:
         return find(size, entry.sizes, f"size of {entry.name}")
     if len(entry.sizes) == 1:
         return entry.sizes[0]
-    raise BadInput(f"{entry.name} comes in several sizes", "--size", f"give one of {', '.join(entry.sizes)}")
+    what = reason("{accessory} comes in several sizes", accessory=entry.name)
+    raise BadInput(what, Field("size"), reason("give one of {sizes}", sizes=listed(map(Term, entry.sizes))))
 
 
-def _named(entry: Accessory, lots: Sequence[str], store: Store) -> dict[str, tuple[list[dict[str, Any]], int, bool]]:
+def _named(entry: Accessory, lots: Sequence[str], store: Rows) -> dict[str, tuple[list[dict[str, Any]], int, bool]]:
     """For each role that needs a lot: rows of its lots, how many strands of one, whether they are held together."""
     fill = [role.name for role in entry.roles if not role.bring]
     found: dict[str, tuple[list[dict[str, Any]], int, bool]] = {}
@@ -123,23 +137,27 @@ def _named(entry: Accessory, lots: Sequence[str], store: Store) -> dict[str, tup
         if sign and store.named("lots", text) is None:
             role, words = next((one for one in fill if fold(one) == fold(before)), ""), after
             if not role:
-                what = f'{entry.name} has no role "{before.strip()}" that takes a lot'
-                raise BadInput(what, "--lots", f"its roles are {', '.join(fill)}")
+                no_role = '{accessory} has no role "{role}" that takes a lot'
+                what = reason(no_role, accessory=entry.name, role=before.strip())
+                raise BadInput(what, Field("lots"), reason("its roles are {roles}", roles=listed(map(Term, fill))))
         else:
             role, words = next((one for one in fill if one not in found), ""), text
         if not role or role in found:
-            what = f"{role} has its lots already" if role else f"{entry.name} has no more than {len(fill)} roles"
-            raise BadInput(what, f"--lots {text}", 'several lots of one role: --lots "main=navy + navy 2"')
+            most = "{accessory} has no more than {n} role", "{accessory} has no more than {n} roles"
+            too_many: Words = counted(len(fill), *most, accessory=entry.name)
+            told = reason("{role} has its lots already", role=Term(role)) if role else too_many
+            todo = reason("several lots of one role: {example}", example=Field("lots", '"main=navy + navy 2"'))
+            raise BadInput(told, Field("lots", text), todo)
         found[role] = _rows(words, store)
     missing = [role for role in fill if role not in found]
     if missing:
-        raise BadInput(
-            f"no lot is named for {' and '.join(missing)}", "--lots", f'such as --lots "{missing[0]}=NAME OF A LOT"'
-        )
+        what = reason("no lot is named for {roles}", roles=listed(map(Term, missing), "and", " and "))
+        example = Field("lots", f'"{missing[0]}=NAME OF A LOT"')
+        raise BadInput(what, Field("lots"), reason("such as {example}", example=example))
     return {role: found[role] for role in fill}
 
 
-def _rows(words: str, store: Store) -> tuple[list[dict[str, Any]], int, bool]:
+def _rows(words: str, store: Rows) -> tuple[list[dict[str, Any]], int, bool]:
     whole = store.named("lots", words)
     if whole is not None:
         return [whole], 1, False
@@ -152,7 +170,7 @@ def _rows(words: str, store: Store) -> tuple[list[dict[str, Any]], int, bool]:
 
 
 def _around(
-    store: Store, catalogue: Catalogue, rows: Sequence[Mapping[str, Any]]
+    store: Rows, catalogue: Catalogue, rows: Sequence[Mapping[str, Any]]
 ) -> tuple[dict[str, Lot], Mapping[str, float]]:
     """The lots by folded name, and metres free of each: their garments' other lots bear on what is reserved."""
     names = {row["folded"] for row in rows} | {
@@ -166,19 +184,20 @@ def _around(
     return {fold(lot.name): lot for lot in bin_.lots}, {name: one.mean for name, one in free.items()}
 
 
-def _thread(role: str, rows: list[dict[str, Any]], strands: int, together: bool, shelf: Mapping[str, Lot]) -> Thread:
-    return Thread(role, tuple(shelf[row["folded"]] for row in rows), strands, together)
+def _of_role(role: str, rows: list[dict[str, Any]], strands: int, together: bool, shelf: Mapping[str, Lot]) -> Held:
+    return Held(role, tuple(shelf[row["folded"]] for row in rows), strands, together)
 
 
-def _gauge(swatch: str | None, threads: Sequence[Thread], catalogue: Catalogue) -> Gauge:
+def _gauge(swatch: str | None, holds: Sequence[Held], catalogue: Catalogue) -> Gauge:
     if swatch is not None:
         return gauge_of_swatch(swatch, catalogue)
-    if not threads:
-        raise BadInput("nothing says the gauge", "--swatch", 'write it as "22 st x 30 rows" (in 10 cm)')
-    return gauge_of_tex(threads[0].tex, catalogue.fabric)
+    if not holds:
+        todo = reason('write it as "22 st x 30 rows" (in 10 cm)')
+        raise BadInput(reason("nothing says the gauge"), Field("swatch"), todo)
+    return gauge_of_tex(holds[0].tex, catalogue.fabric)
 
 
-def _title(store: Store, name: str) -> str:
+def _title(store: Rows, name: str) -> str:
     taken = {row["name"] for row in store.select("SELECT name FROM works WHERE state = 'begun'")}
     number, title = 1, name
     while title in taken:
@@ -190,40 +209,34 @@ def _title(store: Store, name: str) -> str:
 def _claim(
     act: Act,
     work: int,
-    threads: Sequence[Thread],
+    holds: Sequence[Held],
     plain: Sequence[RoleNeed],
     needs: Sequence[RoleNeed],
     free: dict[str, float],
     anyway: bool,
-    units: str,
 ) -> list[dict[str, Any]]:
     """Write the claims down. Predictions are kept as the figures alone make them: history must not count twice."""
     by_role = {need.role: need for need in needs}
     predicted = {need.role: need for need in plain}
     claims: list[dict[str, Any]] = []
-    for thread in threads:
-        need, figure = by_role[thread.role], predicted[thread.role]
-        wanted = _portions(thread, need.length_m, free)
+    for held in holds:
+        need, figure = by_role[held.role], predicted[held.role]
+        wanted = _portions(held, need.length_m, free)
         total = sum(metres for _, metres in wanted)
         for lot, metres in wanted:
             room = free[lot.name]
             if metres > room + 1e-9 and not anyway:
-                raise BadInput(
-                    f"{thread.role} takes {show_length(metres, units)} of {lot.name}, and "
-                    f"{show_length(room, units)} are free",
-                    "--lots",
-                    "name another lot with it, or --anyway claims what there is",
-                )
+                raise _too_little(held.role, lot, metres, room)
             # With --anyway the reserve may be drawn on, but never what another work has claimed.
             taken = min(metres, max(room, _unclaimed(lot, claims)) if anyway else room)
             free[lot.name] = max(0.0, room - taken)
             part = metres / total if total else 1.0 / len(wanted)
-            times = 1.0 if not (thread.together or thread.strands > 1) else total / need.length_m
+            times = 1.0 if not (held.together or held.strands > 1) else total / need.length_m
             act.insert(
                 "claims",
                 {
                     "work": work,
-                    "role": thread.role,
+                    "role": held.role,
                     "lot": _stored(act.store, lot.name),
                     "metres": taken,
                     "tex": lot.yarn.tex.mean,
@@ -234,22 +247,27 @@ def _claim(
                 },
             )
             sd_m = need.sd_m * times * part
-            claims.append(
-                {"role": thread.role, "lot": lot.name, "metres": taken, "sd_m": sd_m, "free_m": free[lot.name]}
-            )
+            claims.append({"role": held.role, "lot": lot.name, "metres": taken, "sd_m": sd_m, "free_m": free[lot.name]})
     return claims
 
 
-def _portions(thread: Thread, need_m: float, free: Mapping[str, float]) -> list[tuple[Lot, float]]:
+def _too_little(role: str, lot: Lot, metres: float, room_m: float) -> BadInput:
+    takes = "{role} takes {length} of {lot}, and {free} are free"
+    what = reason(takes, role=Term(role), length=Length(metres), lot=lot.name, free=Length(room_m))
+    todo = reason("name another lot with it, or {anyway} claims what there is", anyway=Field("anyway"))
+    return BadInput(what, Field("lots"), todo)
+
+
+def _portions(held: Held, need_m: float, free: Mapping[str, float]) -> list[tuple[Lot, float]]:
     """Metres of each lot: all of it from each strand; else one lot after the other, the last takes the rest."""
-    if thread.together:
-        return [(lot, need_m) for lot in thread.lots]
-    left, found = need_m * thread.strands, []
-    for lot in thread.lots[:-1]:
+    if held.together:
+        return [(lot, need_m) for lot in held.lots]
+    left, found = need_m * held.strands, []
+    for lot in held.lots[:-1]:
         taken = min(left, free[lot.name])
         found.append((lot, taken))
         left -= taken
-    return [*found, (thread.lots[-1], left)]
+    return [*found, (held.lots[-1], left)]
 
 
 def _pool(lot: Lot) -> Pool:
@@ -261,6 +279,6 @@ def _unclaimed(lot: Lot, claims: Sequence[Mapping[str, Any]]) -> float:
     return max(0.0, lot.unclaimed_m - claimed)
 
 
-def _stored(store: Store, name: str) -> str:
+def _stored(store: Rows, name: str) -> str:
     """The lot's name as it stands in the store."""
     return str(lot_row(store, name)["lot"])

@@ -10,14 +10,19 @@ import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import Any
 
+from matcher.actions.names import near_names
+from matcher.actions.place import OnDesk, Place, store_file
 from matcher.errors import BadInput, Fault, NotFound
-from matcher.materials.reading.units import Unreadable, parse_length_m, parse_mass_g, show_mass
-from matcher.store.database import claims
-from matcher.store.database.claims import claims_of as claims_of
-from matcher.store.database.store import Act, Store, open_store, store_path
+from matcher.materials.reading.units import Unreadable, parse_length_m, parse_mass_g
+from matcher.reasons.quantities import Mass
+from matcher.reasons.reason import Term, Words, listed, reason
+from matcher.store.codes import fold
+from matcher.store.database.act import Act
+from matcher.store.database.claims import claims_of, fit_claims
+from matcher.store.database.rows import Rows
+from matcher.store.database.store import Store, open_store
 
 MOST_G = 20_000.0  # as in the sheets: beyond it a weight is a slip
 
@@ -26,70 +31,84 @@ MOST_G = 20_000.0  # as in the sheets: beyond it a weight is a slip
 class Done:
     """What an action did: sentences for a person, values for a program, remarks that stop nothing."""
 
-    said: tuple[str, ...]
+    said: tuple[Words, ...]
     values: Mapping[str, Any]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Words, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
-        """Plain values, the keys of the JSON."""
+        """The keys of the JSON; the sentences are reasons still."""
         return {**self.values, "said": list(self.said), "notes": list(self.notes)}
 
 
 @contextmanager
-def opened(bin: Path | str | None, create: bool = False) -> Iterator[Store]:
-    """Her store, closed again afterwards; `create` begins one where there is none."""
-    with open_store(store_path(Path(bin) if bin is not None else None), create=create) as store:
+def opened(bin: Place, create: bool = False) -> Iterator[Store]:
+    """The store of a bin, or her own when none is named; closed again afterwards. `create` begins one where there is
+    none. A desk forgets what it had read."""
+    with open_store(store_file(bin), create=create) as store:
         yield store
+    if isinstance(bin, OnDesk):
+        bin.forget()
 
 
-def lot_row(store: Store, name: str) -> dict[str, Any]:
+def lot_row(store: Rows, name: str) -> dict[str, Any]:
     """The lot of that name or code; raises NotFound with the nearest names."""
     return _row(store, "lots", "lot", name)
 
 
-def garment_row(store: Store, name: str, todo: str = "") -> dict[str, Any]:
+def garment_row(store: Rows, name: str, todo: Words = "") -> dict[str, Any]:
     """The garment of that name; raises NotFound with the nearest names."""
     return _row(store, "garments", "garment", name, todo)
 
 
-def _row(store: Store, table: str, what: str, name: str, todo: str = "") -> dict[str, Any]:
+def _row(store: Rows, table: str, what: str, name: str, todo: Words = "") -> dict[str, Any]:
     found = store.named(table, name)
     if found is not None:
         return found
-    from difflib import get_close_matches
-
-    known = [row[what] for row in store.select(f"SELECT {what} FROM {table} ORDER BY {what}")]
-    folded = " ".join(name.casefold().split())
-    near = [one for one in known if folded and folded in one.casefold()][:3]
-    near = near or get_close_matches(folded, known, n=3, cutoff=0.5)
-    raise NotFound(f'there is no {what} "{name}"', str(store.path), near, "" if near else todo)
+    near = near_names(name, (row[what] for row in store.select(f"SELECT {what} FROM {table} ORDER BY {what}")))
+    there = reason('there is no {what} "{name}"', what=Term(what), name=name)
+    raise NotFound(there, str(store.path), near, "" if near else todo)
 
 
-def read_mass(text: str, where: str) -> float:
+def free_name(store: Rows, name: str, table: str = "lots", what: str = "lot") -> None:
+    """Refuse a name that is empty, too long or taken already."""
+    kind = Term(what)
+    if not fold(name):
+        raise BadInput(reason("a {what} needs a name", what=kind), "", reason("give it one of its own"))
+    if len(name) > 200:
+        todo = reason("shorten it, and put the rest in the note")
+        raise BadInput(reason("a name has at most 200 characters"), name[:30], todo)
+    if store.select(f"SELECT 1 FROM {table} WHERE folded = ?", fold(name)):
+        taken = reason('there is a {what} "{name}" already', what=kind, name=name)
+        raise BadInput(taken, str(store.path), reason("give another name"))
+
+
+def read_mass(text: str, where: Words) -> float:
     """Grams as the sheets read them, from 0 to 20 kg; raises BadInput."""
     try:
         grams = parse_mass_g(text.strip())
     except Unreadable as fault:
         raise unreadable(fault, where) from None
     if grams > MOST_G:
-        raise BadInput(f'"{text}" is more than 20 kg', where, "check the unit")
+        raise BadInput(reason('"{text}" is more than 20 kg', text=text), where, reason("check the unit"))
     return grams
 
 
-def read_metres(text: str, where: str) -> float:
+def read_metres(text: str, where: Words) -> float:
     """Metres as the sheets read them, above 0; raises BadInput."""
     try:
         metres = parse_length_m(text.strip())
     except Unreadable as fault:
         raise unreadable(fault, where) from None
     if metres <= 0:
-        raise BadInput(f'"{text}" is no length', where, "give metres such as 12 m, or 13 yd")
+        todo = reason("give metres such as 12 m, or 13 yd")
+        raise BadInput(reason('"{text}" is no length', text=text), where, todo)
     return metres
 
 
-def unreadable(fault: Unreadable, where: str) -> BadInput:
-    """A cell that cannot be read, as an error of the command line."""
-    return BadInput(f'"{fault.found}" is not {fault.expected}', where, fault.mend or "type it as in that example")
+def unreadable(fault: Unreadable, where: Words) -> BadInput:
+    """Text that cannot be read, as an error of the field it stands in."""
+    what = reason('"{found}" is not {expected}', found=fault.found, expected=fault.expected)
+    return BadInput(what, where, fault.mend or reason("type it as in that example"))
 
 
 def refuse_faults(faults: list[Fault]) -> None:
@@ -128,14 +147,14 @@ def went_elsewhere(act: Act, lot: str, grams: float) -> None:
         act.update("claims", claim["id"], {"from_g": max(1e-6, claim["from_g"] - grams)})
 
 
-def fit_claims(act: Act, lot: str, mass_g: float) -> tuple[str, ...]:
+def claims_fitted(act: Act, lot: str, mass_g: float) -> tuple[Words, ...]:
     """Cut what is claimed of a lot down to what it weighs; returns the sentences that say so."""
-    names = claims.fit_claims(act, lot, mass_g)
-    return (f"All of it is claimed by {names}.",) if names else ()
+    works = fit_claims(act, lot, mass_g)
+    return (reason("All of it is claimed by {works}.", works=listed(works, "and", " and ")),) if works else ()
 
 
-def weight_words(before_g: float, after_g: float, units: str) -> str:
+def weight_change(before_g: float, after_g: float) -> Words:
     """How a weight changed: "41 g, was 50 g"."""
     if before_g == after_g:
-        return f"{show_mass(after_g, units)} as before"
-    return f"{show_mass(after_g, units)}, was {show_mass(before_g, units)}"
+        return reason("{weight} as before", weight=Mass(after_g))
+    return reason("{after}, was {before}", after=Mass(after_g), before=Mass(before_g))

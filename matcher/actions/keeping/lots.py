@@ -1,26 +1,33 @@
-"""Actions on lots that need no more than the store: weigh, move, split, join, change of place or note."""
+"""Actions on lots that need no more than the store: weigh, move, split, join; and a garment mended with a lot."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from pathlib import Path
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from matcher.actions.keeping.done import (
     Done,
-    claims_of,
-    fit_claims,
+    claims_fitted,
+    free_name,
+    garment_row,
     grams_cell,
     lot_row,
     opened,
     read_mass,
-    weight_words,
+    read_metres,
+    weight_change,
     went_elsewhere,
 )
+from matcher.actions.place import Place
 from matcher.errors import BadInput
-from matcher.materials.reading.units import Unreadable, parse_count, parse_length_m, show_length, show_mass
+from matcher.materials.reading.dye_lots import known_dye_lot
+from matcher.materials.reading.units import Unreadable, parse_count, parse_length_m
+from matcher.reasons.quantities import Length, Mass
+from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.codes import fold
-from matcher.store.database.store import LOT_COLUMNS, Act, Store
+from matcher.store.database.act import Act
+from matcher.store.database.claims import claims_of
+from matcher.store.database.rows import LOT_COLUMNS, Rows
 
 # What must agree before lots become one; a cell that one of them leaves empty is filled in from another.
 _ALIKE = ("yarn", "colour", "dye_lot", "garment")
@@ -28,7 +35,7 @@ _FILLED = ("ball_grams", "ball_metres", "tex", "class", "fibre", "wash", "role",
 _HARD = ("ball_grams", "ball_metres", "tex", "class", "fibre", "wash")
 
 
-def weigh(lot: str, mass: str, *, bin: Path | str | None = None, units: str = "metric") -> Done:
+def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
     """Write down what a lot weighs now; 0 takes it out of the bin.
 
     Parameters
@@ -37,79 +44,93 @@ def weigh(lot: str, mass: str, *, bin: Path | str | None = None, units: str = "m
 
     Raises NotFound for a lot that is not there, BadInput for a weight that is none.
     """
-    grams = read_mass(mass, "grams")
-    with opened(bin) as store, store.action(f"weigh {lot} {mass}") as act:
+    grams = read_mass(mass, Field("weight"))
+    with opened(bin) as store, store.action("weigh") as act:
         row = lot_row(store, lot)
         name, before = row["lot"], row["mass_g"]
-        act.words = f"weigh {name}: {show_mass(before)} to {show_mass(grams)}"
+        act.words = reason("weigh {lot}: {before} to {after}", lot=name, before=Mass(before), after=Mass(grams))
+        said: tuple[Words, ...]
         if grams == 0:
             _use_up(act, name)
-            said: tuple[str, ...] = (f"Nothing is left of {name}, so it is out of the bin.",)
+            said = (reason("Nothing is left of {lot}, so it is out of the bin.", lot=name),)
         else:
             act.update("lots", name, {"grams": mass.strip(), "weighed_on": act.today})
-            said = (f"{name}: {weight_words(before, grams, units)}.", *fit_claims(act, name, grams))
+            weighs = reason("{lot}: {change}.", lot=name, change=weight_change(before, grams))
+            said = (weighs, *claims_fitted(act, name, grams))
     return Done(said, {"lot": name, "before_g": round(before, 2), "after_g": round(grams, 2)})
 
 
 def _use_up(act: Act, name: str) -> None:
-    claims = claims_of(act.store, name)
-    if claims:
-        works = " and ".join(dict.fromkeys(one["work_name"] for one in claims))
-        raise BadInput(f"{name} is claimed by {works}", name, "finish or abandon that first: matcher finish")
+    works = dict.fromkeys(one["work_name"] for one in claims_of(act.store, name))
+    if works:
+        todo = reason("finish or abandon that first: {finish}", finish=Action("finish"))
+        raise BadInput(_claimed(name, works), name, todo)
     act.delete("lots", name)
 
 
-def move(lot: str, place: str, *, bin: Path | str | None = None) -> Done:
+def _claimed(name: str, works: Mapping[str, None]) -> Words:
+    return reason("{lot} is claimed by {works}", lot=name, works=listed(works, "and", " and "))
+
+
+def move(lot: str, place: str, *, bin: Place = None) -> Done:
     """Write down where a lot lies now."""
-    with opened(bin) as store, store.action(f"move {lot}") as act:
+    with opened(bin) as store, store.action("move") as act:
         row = lot_row(store, lot)
         name, before, after = row["lot"], row["place"], place.strip()
-        act.words = f"move {name} to {after}" if after else f"move {name}"
+        act.words = reason("move {lot} to {place}", lot=name, place=after) if after else reason("move {lot}", lot=name)
         act.update("lots", name, {"place": after})
-    was = f", was {before}" if before and before != after else ""
-    said = f"{name}: its place is now {after}{was}." if after else f"{name} has no place now{was}."
-    return Done((said,), {"lot": name, "before": before, "after": after})
+    now = reason("its place is now {place}", place=after) if after else reason("it has no place now")
+    if before and before != after:
+        now = reason("{now}, was {before}", now=now, before=before)
+    return Done((reason("{lot}: {now}.", lot=name, now=now),), {"lot": name, "before": before, "after": after})
 
 
-def split(
-    lot: str, mass: str, *, name: str | None = None, bin: Path | str | None = None, units: str = "metric"
-) -> Done:
+def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) -> Done:
     """Make a lot of its own of some grams of another, such as one ball of several.
 
     name: of the new lot; the old one with a number if left out. A reserve set by hand stays with the old one.
     """
-    grams = read_mass(mass, "grams")
-    with opened(bin) as store, store.action(f"split {lot}") as act:
+    grams = read_mass(mass, Field("weight"))
+    with opened(bin) as store, store.action("split") as act:
         row = lot_row(store, lot)
         old, before = row["lot"], row["mass_g"]
-        free = before - sum(one["metres"] * one["tex"] for one in claims_of(store, old)) / 1000.0
         if not 0 < grams < before:
-            raise BadInput(
-                f"{show_mass(grams, units)} cannot be split from {show_mass(before, units)}",
-                old,
-                "give less than the lot weighs, or weigh it first",
-            )
-        if grams > free + 1e-9:
-            claimed = f"only {show_mass(free, units)} of {old} is not claimed" if free >= 0.05 else f"{old} is claimed"
-            raise BadInput(claimed, old, "give less, or finish that first" if free >= 0.05 else "finish that first")
+            what = reason("{part} cannot be split from {whole}", part=Mass(grams), whole=Mass(before))
+            raise BadInput(what, old, reason("give less than the lot weighs, or weigh it first"))
+        _leave_claimed(store, old, before, grams)
         new = _new_name(store, old, name)
         cells = {column: row[column] for column in LOT_COLUMNS}
-        pieces = _pieces(row)
-        rest = grams_cell(before - grams)
         cells |= {"lot": new, "grams": mass.strip(), "pieces": "1" if row["pieces"] else ""}
         cells["reserve"] = "0" if row["reserve"] else ""
         act.insert("lots", {**cells, "weighed_on": act.today})
-        act.update("lots", old, {"grams": rest, "pieces": str(max(1, pieces - 1)) if row["pieces"] else ""})
+        pieces = str(max(1, _pieces(row) - 1)) if row["pieces"] else ""
+        act.update("lots", old, {"grams": grams_cell(before - grams), "pieces": pieces})
         went_elsewhere(act, old, grams)
-        act.words = f"split {show_mass(grams)} from {old} as {new}"
-    said = [f"{new}: {show_mass(grams, units)}, split from {old}, which keeps {show_mass(before - grams, units)}."]
-    if row["reserve"]:
-        said.append(f"The reserve set by hand stays with {old}.")
+        act.words = reason("split {part} from {old} as {new}", part=Mass(grams), old=old, new=new)
+    said = reason(
+        "{new}: {part}, split from {old}, which keeps {rest}.",
+        new=new,
+        part=Mass(grams),
+        old=old,
+        rest=Mass(before - grams),
+    )
+    stays = (reason("The reserve set by hand stays with {lot}.", lot=old),) if row["reserve"] else ()
     values = {"lot": old, "new": new, "before_g": round(before, 2), "after_g": round(before - grams, 2)}
-    return Done(tuple(said), {**values, "new_g": round(grams, 2)})
+    return Done((said, *stays), {**values, "new_g": round(grams, 2)})
 
 
-def _new_name(store: Store, old: str, name: str | None) -> str:
+def _leave_claimed(store: Rows, lot: str, mass_g: float, taken_g: float) -> None:
+    """Refuse to take what works on the needles have claimed."""
+    free_g = mass_g - sum(one["metres"] * one["tex"] for one in claims_of(store, lot)) / 1000.0
+    if taken_g <= free_g + 1e-9:
+        return
+    if free_g < 0.05:
+        raise BadInput(reason("{lot} is claimed", lot=lot), lot, reason("finish that first"))
+    what = reason("only {free} of {lot} is not claimed", free=Mass(free_g), lot=lot)
+    raise BadInput(what, lot, reason("give less, or finish that first"))
+
+
+def _new_name(store: Rows, old: str, name: str | None) -> str:
     if name is not None:
         free_name(store, name)
         return name.strip()
@@ -119,24 +140,14 @@ def _new_name(store: Store, old: str, name: str | None) -> str:
     return f"{old} {number}"
 
 
-def free_name(store: Store, name: str, table: str = "lots", what: str = "lot") -> None:
-    """Refuse a name that is empty, too long or taken already."""
-    if not fold(name):
-        raise BadInput(f"a {what} needs a name", "", "give it one of its own")
-    if len(name) > 200:
-        raise BadInput("a name has at most 200 characters", name[:30], "shorten it, and put the rest in the note")
-    if store.select(f"SELECT 1 FROM {table} WHERE folded = ?", fold(name)):
-        raise BadInput(f'there is a {what} "{name}" already', str(store.path), "give another name")
-
-
-def _pieces(row: dict[str, Any]) -> int:
+def _pieces(row: Mapping[str, Any]) -> int:
     try:
         return max(1, parse_count(row["pieces"])) if row["pieces"] else 1
     except Unreadable:
         return 1
 
 
-def join(lots: Sequence[str], *, anyway: bool = False, bin: Path | str | None = None, units: str = "metric") -> Done:
+def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Done:
     """Make one lot of several of the same yarn, colour, dye lot and garment; it keeps the first one's name.
 
     anyway: join what does not agree as well; then the first one's cells count. Raises BadInput when they differ,
@@ -145,18 +156,19 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Path | str | None = 
     with opened(bin) as store, store.action("join") as act:
         rows = list({row["lot"]: row for row in (lot_row(store, one) for one in lots)}.values())
         if len(rows) < 2:
-            raise BadInput("one lot alone cannot be joined", "join", "name two lots or more")
+            raise BadInput(reason("one lot alone cannot be joined"), Action("join"), reason("name two lots or more"))
         for row in rows:
             for claim in claims_of(store, row["lot"])[:1]:
-                raise BadInput(f"{row['lot']} is claimed by {claim['work_name']}", row["lot"], "finish that first")
+                claimed = _claimed(row["lot"], {claim["work_name"]: None})
+                raise BadInput(claimed, row["lot"], reason("finish that first"))
         if not anyway:
             _refuse_unlike(rows)
         first, others = rows[0], rows[1:]
         cells = {column: next((row[column] for row in rows if row[column]), "") for column in _FILLED}
-        total = sum(row["mass_g"] for row in rows)
+        total, pieces = sum(row["mass_g"] for row in rows), sum(_pieces(row) for row in rows)
         cells |= {
             "grams": grams_cell(total),
-            "pieces": str(sum(_pieces(row) for row in rows)),
+            "pieces": str(pieces),
             "reserve": _reserve(rows),
             "note": "; ".join(dict.fromkeys(row["note"] for row in rows if row["note"])),
         }
@@ -164,81 +176,79 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Path | str | None = 
             act.delete("lots", row["lot"])
         weighed = min(row["weighed_on"] for row in rows)  # as old as its oldest part
         act.update("lots", first["lot"], {**cells, "weighed_on": weighed})
-        names = " and ".join(row["lot"] for row in others)
-        act.words = f"join {names} to {first['lot']}"
-    said = f"{first['lot']}: {show_mass(total, units)} in {cells['pieces']} pieces, with {names} in it."
+        names = listed((row["lot"] for row in others), "and", " and ")
+        act.words = reason("join {names} to {lot}", names=names, lot=first["lot"])
+    in_pieces = counted(pieces, "{mass} in {n} piece", "{mass} in {n} pieces", mass=Mass(total))
+    said = reason("{lot}: {in_pieces}, with {names} in it.", lot=first["lot"], in_pieces=in_pieces, names=names)
     values = {"lot": first["lot"], "joined": [row["lot"] for row in others], "before_g": round(first["mass_g"], 2)}
     return Done((said,), {**values, "after_g": round(total, 2)})
 
 
-def _refuse_unlike(rows: Sequence[dict[str, Any]]) -> None:
+def _refuse_unlike(rows: Sequence[Mapping[str, Any]]) -> None:
+    """Only what is surely one yarn, colour and bath is joined: that nobody knows is no sign that it is."""
     first = rows[0]
     for row in rows[1:]:
-        differ = [column for column in _ALIKE if fold(row[column]) != fold(first[column])]
+        differ = [column for column in _ALIKE if _compared(row, column) != _compared(first, column)]
         differ += [
             column for column in _HARD if row[column] and first[column] and fold(row[column]) != fold(first[column])
         ]
+        pair = {"one": first["lot"], "other": row["lot"]}
         if differ:
-            words = ", ".join(
-                f'{column.replace("_", " ")} "{first[column] or "none"}" and "{row[column] or "none"}"'
-                for column in differ
-            )
-            raise BadInput(
-                f"{first['lot']} and {row['lot']} are not alike: {words}", "join", "--anyway joins them all the same"
-            )
-        if not first["dye_lot"] and not first["garment"]:
-            raise BadInput(
-                f"{first['lot']} and {row['lot']} have no dye lot written down, nor a garment that both are from",
-                "join",
-                "compare them in daylight; --anyway joins them",
-            )
+            cells = listed(_differing(column, first, row) for column in differ)
+            what = reason("{one} and {other} are not alike: {cells}", **pair, cells=cells)
+            todo = reason("{anyway} joins them all the same", anyway=Field("anyway"))
+            raise BadInput(what, Action("join"), todo)
+        if not known_dye_lot(first["dye_lot"]) and not first["garment"]:
+            nothing = "{one} and {other} have no dye lot written down, nor a garment that both are from"
+            todo = reason("compare them in daylight; {anyway} joins them", anyway=Field("anyway"))
+            raise BadInput(reason(nothing, **pair), Action("join"), todo)
 
 
-def _reserve(rows: Sequence[dict[str, Any]]) -> str:
+def _compared(row: Mapping[str, Any], column: str) -> str:
+    return fold(known_dye_lot(row[column]) if column == "dye_lot" else row[column])
+
+
+def _differing(column: str, first: Mapping[str, Any], other: Mapping[str, Any]) -> Words:
+    one, two = (row[column] or Term("none") for row in (first, other))
+    return reason('{column} "{one}" and "{two}"', column=Term(column.replace("_", " ")), one=one, two=two)
+
+
+def _reserve(rows: Sequence[Mapping[str, Any]]) -> str:
     """The metres set by hand of all of them together; "" when none has any."""
     by_hand = [parse_length_m(row["reserve"]) for row in rows if row["reserve"]]
     return f"{sum(by_hand):.6g}" if by_hand else ""
 
 
-def mended(garment: str, lot: str, length: str, *, bin: Path | str | None = None, units: str = "metric") -> Done:
+def mended(garment: str, lot: str, length: str, *, bin: Place = None) -> Done:
     """A garment was mended with yarn of a lot: the lot weighs less, and a reserve set by hand holds less.
 
     length : as the sheets read it, such as "12 m". Raises BadInput when the lot holds less than that.
     """
-    from matcher.actions.keeping.cells import tex_of
-    from matcher.actions.keeping.done import garment_row, read_metres
+    from matcher.actions.keeping.checked import checked_lot
 
-    metres = read_metres(length, "metres")
+    metres = read_metres(length, Field("length"))
     with opened(bin) as store, store.action("mended") as act:
         owner, row = garment_row(store, garment), lot_row(store, lot)
         name, before = row["lot"], row["mass_g"]
-        grams = metres * tex_of(row) / 1000.0
-        after = before - grams
-        if float(grams_cell(max(0.0, after))) <= 0:
-            raise BadInput(
-                f"{show_length(metres, units)} would be {show_mass(grams, units)}, but {name} weighs "
-                f"{show_mass(before, units)}",
-                name,
-                "weigh it again; matcher weigh LOT 0 says that nothing is left",
-            )
-        values = {"grams": grams_cell(after)}
-        said = [f"{owner['garment']} was mended with {show_length(metres, units)} of {name}."]
-        said.append(f"{name}: {weight_words(before, after, units)}.")
+        grams = metres * checked_lot(row).yarn.tex.mean / 1000.0
+        cell = grams_cell(max(0.0, before - grams))
+        after = float(cell)
+        took: dict[str, Any] = {"garment": owner["garment"], "lot": name, "length": Length(metres)}
+        if after <= 0:
+            too_much = "{length} would be {grams}, but {lot} weighs {weighs}"
+            what = reason(too_much, length=Length(metres), grams=Mass(grams), lot=name, weighs=Mass(before))
+            todo = "weigh it again; {weigh} LOT 0 says that nothing is left"
+            raise BadInput(what, name, reason(todo, weigh=Action("weigh")))
+        cells = {"grams": cell}
+        said = [reason("{garment} was mended with {length} of {lot}.", **took)]
+        said.append(reason("{lot}: {change}.", lot=name, change=weight_change(before, before - grams)))
         if row["reserve"] and row["of_garment"] == owner["folded"]:
             kept = max(0.0, parse_length_m(row["reserve"]) - metres)
-            values["reserve"] = f"{kept:.6g}"
-            said.append(f"{show_length(kept, units)} of it stay reserved by hand.")
-        act.update("lots", name, values)
+            cells["reserve"] = f"{kept:.6g}"
+            said.append(reason("{length} of it stay reserved by hand.", length=Length(kept)))
+        act.update("lots", name, cells)
         went_elsewhere(act, name, grams)
-        said += fit_claims(act, name, float(values["grams"]))
-        act.words = f"mended {owner['garment']} with {show_length(metres)} of {name}"
-    return Done(
-        tuple(said),
-        {
-            "garment": owner["garment"],
-            "lot": name,
-            "metres": round(metres, 2),
-            "before_g": round(before, 2),
-            "after_g": round(float(values["grams"]), 2),
-        },
-    )
+        told = (*said, *claims_fitted(act, name, after))
+        act.words = reason("mended {garment} with {length} of {lot}", **took)
+    values = {"garment": owner["garment"], "lot": name, "metres": round(metres, 2)}
+    return Done(told, {**values, "before_g": round(before, 2), "after_g": round(after, 2)})

@@ -4,17 +4,22 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from typing import Any
 
-from matcher.actions.keeping.done import Done, claims_of, fit_claims, lot_row, opened, read_mass, weight_words
+from matcher.actions.keeping.done import Done, claims_fitted, lot_row, opened, read_mass, weight_change
+from matcher.actions.place import Place
 from matcher.errors import BadInput, NotFound
-from matcher.materials.reading.units import show_length, show_mass
+from matcher.reasons.quantities import Length, Mass
+from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
 from matcher.store.codes import fold
-from matcher.store.database.store import Act, Store
+from matcher.store.database.act import Act
+from matcher.store.database.claims import claims_of
+from matcher.store.database.rows import Rows
+
+_WEIGH = Field("weigh")
 
 
-def finish(work: str, weighed: Mapping[str, str], *, bin: Path | str | None = None, units: str = "metric") -> Done:
+def finish(work: str, weighed: Mapping[str, str], *, bin: Place = None) -> Done:
     """An accessory is finished: what its lots weigh now says what it used.
 
     Parameters
@@ -25,49 +30,50 @@ def finish(work: str, weighed: Mapping[str, str], *, bin: Path | str | None = No
     What each role used, beside what was predicted for it, is kept for `matcher calibration`. Raises NotFound and
     BadInput; nothing is changed then.
     """
-    with opened(bin) as store, store.action(f"finish {work}") as act:
+    with opened(bin) as store, store.action("finish") as act:
         row = work_row(store, work)
+        act.words = reason("finish {work}", work=row["name"])
         claims = store.select("SELECT * FROM claims WHERE work = ? ORDER BY id", row["id"])
         left = _left(store, row["name"], claims, weighed)
-        used_g = {lot: _used(store, lot, claims, left[lot][1], units) for lot in left}
+        used_g = {lot: _used(lot, claims, left[lot][1]) for lot in left}
         shared = {lot for lot in left if any(one["work"] != row["id"] for one in claims_of(store, lot))}
         roles = _roles(claims, used_g)
         for claim in claims:
             act.delete("claims", claim["id"])
-        said, notes = [f"{row['name']} is finished."], []
+        said: list[Words] = [reason("{work} is finished.", work=row["name"])]
+        notes: list[Words] = []
         for role, lines in roles.items():
-            told, why = _told(role, lines, units), ""
+            said.append(_told(role, lines))
             if any(line["lot"] in shared for line in lines):
-                why = f"{role} is not counted for calibration, since another piece draws on the same lot."
+                why = "{role} is not counted for calibration, since another piece draws on the same lot."
+                notes.append(reason(why, role=Term(role)))
             elif sum(line["used_g"] for line in lines) <= 0:
-                why = f"{role} is not counted for calibration, since its lots weigh what they did."
+                why = "{role} is not counted for calibration, since its lots weigh what they did."
+                notes.append(reason(why, role=Term(role)))
             else:
                 _write(act, row, role, lines)
-            said.append(told)
-            notes += [why] if why else []
         for lot, (text, grams) in left.items():
             before = store.row("lots", lot)
             assert before is not None, lot
-            said += _lower(act, lot, before["mass_g"], text, grams, used_g[lot], units)
+            said += _lower(act, lot, before["mass_g"], text, grams, used_g[lot])
         act.update("works", row["id"], {"state": "finished", "ended_on": act.today})
-        act.words = f"finish {row['name']}"
     used = [_values(role, lines) for role, lines in roles.items()]
     return Done(tuple(said), {"work": row["id"], "name": row["name"], "used": used}, tuple(notes))
 
 
-def abandon(work: str, *, bin: Path | str | None = None) -> Done:
+def abandon(work: str, *, bin: Place = None) -> Done:
     """An accessory is given up: what it had claimed is free again; its lots keep the weight last written down."""
-    with opened(bin) as store, store.action(f"abandon {work}") as act:
+    with opened(bin) as store, store.action("abandon") as act:
         row = work_row(store, work)
         claims = store.select("SELECT * FROM claims WHERE work = ? ORDER BY id", row["id"])
         for claim in claims:
             act.delete("claims", claim["id"])
         act.update("works", row["id"], {"state": "abandoned", "ended_on": act.today})
-        act.words = f"abandon {row['name']}"
+        act.words = reason("abandon {work}", work=row["name"])
     lots = list(dict.fromkeys(one["lot"] for one in claims))
-    said = [f"{row['name']} is given up; nothing is claimed for it any more."]
+    said: list[Words] = [reason("{work} is given up; nothing is claimed for it any more.", work=row["name"])]
     if lots:
-        said.append(f"Weigh what it was knitted with: {', '.join(lots)}.")
+        said.append(reason("Weigh what it was knitted with: {lots}.", lots=listed(lots)))
     return Done(tuple(said), {"work": row["id"], "name": row["name"], "lots": lots})
 
 
@@ -77,12 +83,13 @@ def weights(pairs: Sequence[str]) -> dict[str, str]:
     for pair in pairs:
         lot, sign, mass = pair.rpartition("=")
         if not sign or not lot.strip():
-            raise BadInput(f'"{pair}" is no lot with its weight', "--weigh", 'write it as "navy=41 g"')
+            what = reason('"{pair}" is no lot with its weight', pair=pair)
+            raise BadInput(what, _WEIGH, reason('write it as "navy=41 g"'))
         found[lot] = mass
     return found
 
 
-def work_row(store: Store, name: str) -> dict[str, Any]:
+def work_row(store: Rows, name: str) -> dict[str, Any]:
     """The work on the needles of that name or number; raises NotFound with those that are begun."""
     begun = store.select("SELECT * FROM works WHERE state = 'begun' ORDER BY id")
     for row in begun:
@@ -96,14 +103,15 @@ def work_row(store: Store, name: str) -> dict[str, Any]:
     meant = meant or [row for row in begun if fold(name) and fold(row["name"]).startswith(fold(name))]
     if len(meant) == 1:
         return meant[0]
-    todo = (
-        f"on the needles: {', '.join(row['name'] for row in begun)}" if begun else "matcher begin puts something there"
-    )
-    raise NotFound(f'"{name}" is not on the needles', str(store.path), todo=todo)
+    if begun:
+        todo = reason("on the needles: {works}", works=listed(row["name"] for row in begun))
+    else:
+        todo = reason("{begin} puts something there", begin=Action("begin"))
+    raise NotFound(reason('"{name}" is not on the needles', name=name), str(store.path), todo=todo)
 
 
 def _left(
-    store: Store, name: str, claims: Sequence[Mapping[str, Any]], weighed: Mapping[str, str]
+    store: Rows, name: str, claims: Sequence[Mapping[str, Any]], weighed: Mapping[str, str]
 ) -> dict[str, tuple[str, float]]:
     """Text and grams of what remains of each lot that was claimed, by its name in the store."""
     lots = list(dict.fromkeys(one["lot"] for one in claims))
@@ -111,27 +119,24 @@ def _left(
     for given, text in weighed.items():
         lot = lot_row(store, given)["lot"]
         if lot not in lots:
-            raise BadInput(
-                f"{name} has claimed nothing of {lot}", "--weigh", f"it has of {' and '.join(lots) or 'no lot'}"
-            )
-        found[lot] = (text.strip(), read_mass(text, f"--weigh {lot}"))
+            has = listed(lots, "and", " and ") if lots else Term("no lot")
+            what = reason("{work} has claimed nothing of {lot}", work=name, lot=lot)
+            raise BadInput(what, _WEIGH, reason("it has of {lots}", lots=has))
+        found[lot] = (text.strip(), read_mass(text, Field("weigh", lot)))
     missing = [lot for lot in lots if lot not in found]
     if missing:
-        raise BadInput(
-            f"what remains of {' and '.join(missing)} is not said", "--weigh", f'weigh it: --weigh "{missing[0]}=12 g"'
-        )
+        what = reason("what remains of {lots} is not said", lots=listed(missing, "and", " and "))
+        raise BadInput(what, _WEIGH, reason("weigh it: {example}", example=Field("weigh", f'"{missing[0]}=12 g"')))
     return found
 
 
-def _used(store: Store, lot: str, claims: Sequence[Mapping[str, Any]], left_g: float, units: str) -> float:
+def _used(lot: str, claims: Sequence[Mapping[str, Any]], left_g: float) -> float:
     """Grams that went into the work; a scale's gram of grace where nothing was used."""
     from_g: float = min(one["from_g"] for one in claims if one["lot"] == lot)
     if left_g > from_g + 1.0:
-        raise BadInput(
-            f"{lot} weighs {show_mass(left_g, units)}, but it was {show_mass(from_g, units)} before",
-            "--weigh",
-            "weigh it again; or matcher weigh first, if yarn was put to it",
-        )
+        what = reason("{lot} weighs {now}, but it was {then} before", lot=lot, now=Mass(left_g), then=Mass(from_g))
+        todo = reason("weigh it again; or {weigh} first, if yarn was put to it", weigh=Action("weigh"))
+        raise BadInput(what, _WEIGH, todo)
     return max(0.0, from_g - left_g)
 
 
@@ -173,33 +178,39 @@ def _write(act: Act, work: Mapping[str, Any], role: str, lines: Sequence[Mapping
         )
 
 
-def _lower(act: Act, lot: str, before_g: float, text: str, left_g: float, used_g: float, units: str) -> tuple[str, ...]:
+def _lower(act: Act, lot: str, before_g: float, text: str, left_g: float, used_g: float) -> tuple[Words, ...]:
     """The lot's new weight; what other works take is counted from that much less."""
     others = claims_of(act.store, lot)
     if left_g == 0 and not others:
         act.delete("lots", lot)
-        return (f"Nothing is left of {lot}, so it is out of the bin.",)
+        return (reason("Nothing is left of {lot}, so it is out of the bin.", lot=lot),)
     if left_g == 0:
-        raise BadInput(
-            f"{lot} is claimed by {others[0]['work_name']} as well", "--weigh", "abandon that, or weigh what there is"
-        )
+        what = reason("{lot} is claimed by {work} as well", lot=lot, work=others[0]["work_name"])
+        raise BadInput(what, _WEIGH, reason("abandon that, or weigh what there is"))
     act.update("lots", lot, {"grams": text, "weighed_on": act.today})
     for claim in others:
         act.update("claims", claim["id"], {"from_g": max(1e-6, claim["from_g"] - used_g)})
-    return (f"{lot}: {weight_words(before_g, left_g, units)}.", *fit_claims(act, lot, left_g))
+    weighs = reason("{lot}: {change}.", lot=lot, change=weight_change(before_g, left_g))
+    return (weighs, *claims_fitted(act, lot, left_g))
 
 
-def _told(role: str, lines: Sequence[Mapping[str, Any]], units: str) -> str:
+def _told(role: str, lines: Sequence[Mapping[str, Any]]) -> Words:
     values = _values(role, lines)
-    lots, predicted = " and ".join(values["lots"]), show_length(values["predicted_m"], units)
-    claimed = sum(line["metres"] for line in lines)
+    claimed, predicted = sum(line["metres"] for line in lines), Length(values["predicted_m"])
     # What is predicted is by the figures alone; what was claimed follows her own knitting, and is what she was told.
     if abs(claimed - values["predicted_m"]) < 0.5:
-        told = f"{predicted} were predicted"
+        told = reason("{predicted} were predicted", predicted=predicted)
     else:
-        told = f"{show_length(claimed, units)} were claimed, and the figures alone say {predicted}"
-    used_g, used_m = show_mass(values["used_g"], units), show_length(values["used_m"], units)
-    return f"{role}: {used_g} of {lots}, which is {used_m}; {told}."
+        both = "{claimed} were claimed, and the figures alone say {predicted}"
+        told = reason(both, claimed=Length(claimed), predicted=predicted)
+    return reason(
+        "{role}: {mass} of {lots}, which is {length}; {told}.",
+        role=Term(role),
+        mass=Mass(values["used_g"]),
+        lots=listed(values["lots"], "and", " and "),
+        length=Length(values["used_m"]),
+        told=told,
+    )
 
 
 def _values(role: str, lines: Sequence[Mapping[str, Any]]) -> dict[str, Any]:

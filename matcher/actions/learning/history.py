@@ -14,7 +14,7 @@ from matcher.materials.yarn import class_of_tex, tex_from_class
 from matcher.store.catalogue.catalogue import Catalogue
 
 if TYPE_CHECKING:
-    from matcher.store.database.store import Store
+    from matcher.store.database.rows import Rows
 
 FINISHED, SWATCH = "finished", "swatch"
 
@@ -192,7 +192,7 @@ def history_at(path: Path, catalogue: Catalogue) -> History:
         return history_in(store, catalogue)
 
 
-def history_in(store: Store, catalogue: Catalogue) -> History:
+def history_in(store: Rows, catalogue: Catalogue) -> History:
     """The history in an open store."""
     prior = prior_of(catalogue.calibration, catalogue.fabric)
     used, made = store.rows("used"), store.rows("swatches")

@@ -18,7 +18,7 @@ from matcher.store.catalogue.catalogue import Catalogue
 if TYPE_CHECKING:
     import pandas as pd
 
-    from matcher.store.database.store import Store
+    from matcher.store.database.rows import Rows
 
 MOST_STITCHES, MOST_ROWS = 400, 1000
 
@@ -181,7 +181,7 @@ def _gauge(size: str, stitches: int, rows: int, catalogue: Catalogue) -> Gauge:
     return Gauge.from_swatch(10.0 * stitches / width, 10.0 * rows / height, catalogue.fabric)
 
 
-def _yarn(store: Store, lot: str | None, tex: float | None, catalogue: Catalogue) -> tuple[str, str, float]:
+def _yarn(store: Rows, lot: str | None, tex: float | None, catalogue: Catalogue) -> tuple[str, str, float]:
     """The lot's name, its yarn's name and tex. The tex of a class alone is too vague to learn from."""
     from matcher.materials.reading.units import parse_length_m, parse_mass_g
 

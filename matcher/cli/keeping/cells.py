@@ -63,7 +63,7 @@ def add(
         place=place,
         note=note,
     )
-    say.tell(act(lot, cells, bin=bin, units=units.value), as_json)
+    say.tell(act(lot, cells, bin=bin), as_json, units)
 
 
 @app.command()
@@ -118,4 +118,4 @@ def change(
         place=place,
         note=note,
     )
-    say.tell(act(lot, cells, name=name, bin=bin, units=units.value), as_json)
+    say.tell(act(lot, cells, name=name, bin=bin), as_json, units)

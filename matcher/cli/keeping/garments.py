@@ -65,4 +65,4 @@ def mended(
     """
     from matcher.actions.keeping.lots import mended as act
 
-    say.tell(act(name, lot, length, bin=bin, units=units.value), as_json)
+    say.tell(act(name, lot, length, bin=bin), as_json, units)

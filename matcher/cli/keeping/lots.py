@@ -25,7 +25,7 @@ def weigh(
     """
     from matcher.actions.keeping.lots import weigh as act
 
-    say.tell(act(lot, mass, bin=bin, units=units.value), as_json)
+    say.tell(act(lot, mass, bin=bin), as_json, units)
 
 
 @app.command()
@@ -61,7 +61,7 @@ def split(
     """
     from matcher.actions.keeping.lots import split as act
 
-    say.tell(act(lot, mass, name=name, bin=bin, units=units.value), as_json)
+    say.tell(act(lot, mass, name=name, bin=bin), as_json, units)
 
 
 @app.command()
@@ -82,4 +82,4 @@ def join(
     """
     from matcher.actions.keeping.lots import join as act
 
-    say.tell(act(lots, anyway=anyway, bin=bin, units=units.value), as_json)
+    say.tell(act(lots, anyway=anyway, bin=bin), as_json, units)

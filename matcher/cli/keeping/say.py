@@ -9,9 +9,14 @@ from __future__ import annotations
 import json
 import sys
 import textwrap
-from typing import TYPE_CHECKING, Annotated
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
+
+from matcher.cli.options import Units
+from matcher.cli.words import style_of
+from matcher.reasons.style import Style
 
 if TYPE_CHECKING:
     from matcher.actions.keeping.done import Done
@@ -44,15 +49,21 @@ PlaceOption = Annotated[str | None, typer.Option("--place", help="Where it lies.
 NoteOption = Annotated[str | None, typer.Option("--note", help="Anything.")]
 
 
-def tell(done: Done, as_json: bool) -> None:
+def tell(done: Done, as_json: bool, units: Units = Units.metric) -> None:
     """Say what was done: sentences on stdout, remarks on stderr; or one JSON object."""
+    style = style_of(units.value)
     if as_json:
-        print(json.dumps(done.as_dict(), ensure_ascii=False, indent=2))
+        print_json(done.as_dict(), style)
         return
     for sentence in done.said:
-        paragraph(sentence)
+        paragraph(style.say(sentence))
     for remark in done.notes:
-        print(textwrap.fill(remark, WIDTH), file=sys.stderr)
+        print(textwrap.fill(style.say(remark), WIDTH), file=sys.stderr)
+
+
+def print_json(value: Mapping[str, Any], style: Style) -> None:
+    """One JSON object on stdout; its reasons are put into words here."""
+    print(json.dumps(value, ensure_ascii=False, indent=2, default=style.say))
 
 
 def paragraph(sentence: str) -> None:

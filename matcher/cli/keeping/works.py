@@ -55,9 +55,8 @@ def begin(
         anyway=anyway,
         bin=bin,
         catalog=catalog,
-        units=units.value,
     )
-    say.tell(done, as_json)
+    say.tell(done, as_json, units)
 
 
 @app.command()
@@ -78,7 +77,7 @@ def finish(
     from matcher.actions.keeping.works import finish as act
     from matcher.actions.keeping.works import weights
 
-    say.tell(act(work, weights(weighed or ()), bin=bin, units=units.value), as_json)
+    say.tell(act(work, weights(weighed or ()), bin=bin), as_json, units)
 
 
 @app.command()

@@ -5,37 +5,18 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from matcher.errors import BadInput
+from matcher.reasons.reason import Words, reason
 from matcher.store.codes import code_of, fold
-
-if TYPE_CHECKING:
-    from matcher.store.database.store import Store
-
-LOT_COLUMNS = (
-    "lot", "garment", "role", "yarn", "colour", "colour_name", "grams", "ball_grams", "ball_metres", "tex", "class",
-    "fibre", "wash", "pieces", "dye_lot", "label", "reserve", "place", "note",
-)  # fmt: skip
-GARMENT_COLUMNS = (
-    "garment", "kind", "status", "wearer", "chest_cm", "stitches_10cm", "rows_10cm", "plans", "motif", "note",
-)  # fmt: skip
-# Each table and the column that names a row.
-KEYS = {
-    "lots": "lot",
-    "garments": "garment",
-    "works": "id",
-    "claims": "id",
-    "used": "id",
-    "swatches": "id",
-    "decisions": "lot",
-}
+from matcher.store.database.rows import KEYS, Rows
 
 
 class Act:
     """An action under way. What is worked out of the cells (folded names, grams as a number, codes) is set here."""
 
-    def __init__(self, store: Store, db: sqlite3.Connection, words: str) -> None:
+    def __init__(self, store: Rows, db: sqlite3.Connection, words: Words) -> None:
         self.store, self._db, self.words = store, db, words
         self.now = datetime.now()
         self.images: list[tuple[str, dict[str, Any] | None, dict[str, Any] | None]] = []
@@ -77,7 +58,8 @@ class Act:
     def _row(self, table: str, key: str | int) -> dict[str, Any]:
         found = self.store.row(table, key)
         if found is None:
-            raise BadInput(f'{table} has no row "{key}"', str(self.store.path), "nothing was changed")
+            what = reason('{table} has no row "{key}"', table=table, key=key)
+            raise BadInput(what, str(self.store.path), reason("nothing was changed"))
         return found
 
     def _worked_out(self, table: str, values: Mapping[str, Any], new: bool) -> dict[str, Any]:

@@ -3,31 +3,17 @@
 from __future__ import annotations
 
 import os
-import re
 import sqlite3
 from contextlib import closing, suppress
 from datetime import datetime
 from pathlib import Path
 
 from matcher.errors import BadInput
-from matcher.store.database.faults import told
+from matcher.reasons.reason import reason
+from matcher.store.database.copies import copies_folder, copies_of
+from matcher.store.database.faults import system_words, told
 
 KEPT = 10
-_NAME = re.compile(r"\d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d(?:-\d\d)? before .*\.sqlite")
-
-
-def copies_folder(path: Path) -> Path:
-    """Where the copies of a store lie: `bin.sqlite` has them in `bin copies`."""
-    return path.with_name(f"{path.stem} copies")
-
-
-def copies_of(path: Path) -> list[Path]:
-    """Its copies, oldest first."""
-    folder = copies_folder(path)
-    try:
-        return sorted(one for one in folder.iterdir() if _NAME.fullmatch(one.name))
-    except OSError:
-        return []
 
 
 def back_up(db: sqlite3.Connection, path: Path, before: str, now: datetime | None = None) -> Path:
@@ -52,8 +38,8 @@ def back_up(db: sqlite3.Connection, path: Path, before: str, now: datetime | Non
                 target = folder / f"{stamp}-{number:02d} before {before}.sqlite"
             os.replace(unfinished, target)
         except OSError as error:
-            why = (error.strerror or "it cannot be written to").lower()
-            raise BadInput("no copy could be made, so nothing was begun", str(folder), why) from None
+            what = reason("no copy could be made, so nothing was begun")
+            raise BadInput(what, str(folder), system_words(error)) from None
         finally:
             with suppress(OSError):
                 unfinished.unlink()

@@ -9,7 +9,8 @@ from pathlib import Path
 from matcher.errors import BadSheets, Fault
 from matcher.materials.lots import Bin
 from matcher.store.codes import fold
-from matcher.store.database.store import GARMENT_COLUMNS, LOT_COLUMNS, Store, open_store
+from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS, Rows
+from matcher.store.database.store import open_store
 from matcher.store.sheets.columns import Row, Table
 from matcher.store.sheets.read import Standards
 
@@ -23,13 +24,13 @@ def read_store(path: Path, catalogue: Standards) -> Bin:
         return bin_of(store, catalogue)
 
 
-def bin_of(store: Store, catalogue: Standards) -> Bin:
+def bin_of(store: Rows, catalogue: Standards) -> Bin:
     """The bin of an open store, all of it from one and the same moment."""
     with store.reading():
         return bin_of_rows(store, catalogue)
 
 
-def bin_of_rows(store: Store, catalogue: Standards, only: Collection[str] | None = None) -> Bin:
+def bin_of_rows(store: Rows, catalogue: Standards, only: Collection[str] | None = None) -> Bin:
     """The same inside a transaction of the caller's. only: folded names of the lots that are wanted."""
     lots, garments = store.lots(), store.garments()
     claims = store.select("SELECT lot, SUM(metres) AS metres FROM claims GROUP BY lot")

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:
-    from matcher.store.database.store import Act, Store
+from matcher.store.database.act import Act
+from matcher.store.database.rows import Rows
 
 
-def claims_of(store: Store, lot: str) -> list[dict[str, Any]]:
+def claims_of(store: Rows, lot: str) -> list[dict[str, Any]]:
     """What works on the needles have claimed of a lot."""
     return store.select(
         "SELECT claims.*, works.name AS work_name FROM claims JOIN works ON works.id = claims.work "
@@ -17,8 +17,8 @@ def claims_of(store: Store, lot: str) -> list[dict[str, Any]]:
     )
 
 
-def fit_claims(act: Act, lot: str, mass_g: float) -> str:
-    """Cut what is claimed of a lot down to what it weighs; returns the works that claim all of it, "" if none do.
+def fit_claims(act: Act, lot: str, mass_g: float) -> tuple[str, ...]:
+    """Cut what is claimed of a lot down to what it weighs; returns the works that then claim all of it.
 
     A lot that weighs more than when it was claimed was weighed wrongly then, or yarn was put to it: what a work
     takes is counted from the new weight.
@@ -28,7 +28,7 @@ def fit_claims(act: Act, lot: str, mass_g: float) -> str:
         act.update("claims", one["id"], {"from_g": max(one["from_g"], mass_g)})
     claimed_g = sum(one["metres"] * one["tex"] for one in claims) / 1000.0
     if claimed_g <= mass_g:
-        return ""
+        return ()
     for one in claims:
         act.update("claims", one["id"], {"metres": one["metres"] * mass_g / claimed_g})
-    return " and ".join(dict.fromkeys(one["work_name"] for one in claims))
+    return tuple(dict.fromkeys(one["work_name"] for one in claims))

@@ -9,6 +9,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from matcher.errors import BadInput, MatcherError, NotFound
+from matcher.reasons.reason import Action, Field, reason
+from matcher.store.database.copies import copies_of
 
 HEADER = b"SQLite format 3\x00"
 APPLICATION_ID = 0x6D746368  # "mtch"; stands in the file's header, so that another program's file is known as such
@@ -28,40 +30,38 @@ def header_of(path: Path) -> tuple[int, int] | None:
 
 def refuse(path: Path, newest: int) -> None:
     """Refuse what is no store that this version can work with."""
+    where = str(path)
     try:
         exists, is_folder = path.exists(), path.is_dir()
     except (OSError, ValueError):  # a name too long for the disk
         exists = is_folder = False
     if not exists:
-        raise NotFound("there is no store yet", str(path), todo="matcher add and matcher intake begin one")
+        begin = reason("{add} and {intake} begin one", add=Action("add"), intake=Action("intake"))
+        raise NotFound(reason("there is no store yet"), where, todo=begin)
     if is_folder:
-        raise BadInput(
-            "a folder is a bin on paper, not a store", str(path), f"take it in with matcher intake {path}, then work on"
-        )
+        todo = reason("take it in with {intake} {path}, then work on", intake=Action("intake"), path=where)
+        raise BadInput(reason("a folder is a bin on paper, not a store"), where, todo)
     if not path.is_file():
-        raise BadInput("this is no file that can hold a store", str(path), "give a file, such as bin.sqlite")
+        todo = reason("give a file, such as bin.sqlite")
+        raise BadInput(reason("this is no file that can hold a store"), where, todo)
     try:
         with path.open("rb") as file:
             size = len(file.read(100))
     except OSError as error:
-        raise BadInput(
-            "the store cannot be read", str(path), f"{(error.strerror or 'unreadable').lower()}: see to its permissions"
-        ) from None
+        todo = reason("{why}: see to its permissions", why=system_words(error))
+        raise BadInput(reason("the store cannot be read"), where, todo) from None
     head = header_of(path)
     if head is None:
-        what = "the file is empty" if size == 0 else "the file is no store"
-        raise BadInput(what, str(path), "give the store's own file, or another name and a new one is begun")
+        what = reason("the file is empty") if size == 0 else reason("the file is no store")
+        raise BadInput(what, where, reason("give the store's own file, or another name and a new one is begun"))
     application, version = head
     if application != APPLICATION_ID:
-        raise BadInput(
-            "the file belongs to another program", str(path), "it was left as it is; give the store's own file"
-        )
+        todo = reason("it was left as it is; give the store's own file")
+        raise BadInput(reason("the file belongs to another program"), where, todo)
     if version > newest:
-        raise BadInput(
-            f"the store was written by a later version of matcher (its schema is {version}, this one knows {newest})",
-            str(path),
-            "bring matcher up to date; nothing was changed",
-        )
+        later = "the store was written by a later version of matcher (its schema is {theirs}, this one knows {ours})"
+        todo = reason("bring matcher up to date; nothing was changed")
+        raise BadInput(reason(later, theirs=version, ours=newest), where, todo)
 
 
 def is_marked_read_only(path: Path) -> bool:
@@ -72,12 +72,15 @@ def is_marked_read_only(path: Path) -> bool:
         return False
 
 
+def system_words(error: OSError) -> str:
+    """What the system says about a file that it cannot give or write."""
+    return (error.strerror or "it cannot be read or written to").lower()
+
+
 def read_only(path: Path) -> BadInput:
-    return BadInput(
-        "the store is read-only",
-        str(path),
-        "nothing was changed; allow writing to the file and its folder, or work on a copy with --bin",
-    )
+    """The message for a file that may not be written to."""
+    todo = "nothing was changed; allow writing to the file and its folder, or work on a copy ({field})"
+    return BadInput(reason("the store is read-only"), str(path), reason(todo, field=Field("store")))
 
 
 @contextmanager
@@ -88,7 +91,8 @@ def told(path: Path) -> Iterator[None]:
     except sqlite3.Error as error:
         raise _told(error, path) from None
     except UnicodeEncodeError:
-        raise BadInput("a name or a note holds what is no letter", str(path), "type it again") from None
+        what = reason("a name or a note holds what is no letter")
+        raise BadInput(what, str(path), reason("type it again")) from None
 
 
 def _told(error: sqlite3.Error, path: Path) -> MatcherError:
@@ -96,30 +100,32 @@ def _told(error: sqlite3.Error, path: Path) -> MatcherError:
     code = getattr(error, "sqlite_errorcode", 0) or 0
     plain, where = code & 0xFF, str(path)
     if plain in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return BadInput(
-            "the store is in use by another program", where, "nothing was changed; wait until that is done, try again"
-        )
+        todo = reason("nothing was changed; wait until that is done, try again")
+        return BadInput(reason("the store is in use by another program"), where, todo)
     if code in (sqlite3.SQLITE_IOERR_READ, sqlite3.SQLITE_IOERR_SHORT_READ, sqlite3.SQLITE_IOERR_CORRUPTFS):
         return damaged(path)
     if plain in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR):
-        return BadInput(
-            "the disk is full or cannot be written to", where, "nothing was changed; make room and try again"
-        )
+        todo = reason("nothing was changed; make room and try again")
+        return BadInput(reason("the disk is full or cannot be written to"), where, todo)
     if plain in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM):
         return read_only(path)
     if plain in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
         return damaged(path)
     if plain == sqlite3.SQLITE_CANTOPEN:
-        return BadInput("the store cannot be opened", where, "see to the permissions of the file and its folder")
+        todo = reason("see to the permissions of the file and its folder")
+        return BadInput(reason("the store cannot be opened"), where, todo)
+    looks = reason("{verify} looks it over", verify=Action("verify"))
     if plain == sqlite3.SQLITE_CONSTRAINT:
-        return BadInput(f"the store refused it ({error})", where, "nothing was changed; matcher verify looks it over")
-    return BadInput(f"the store cannot be used ({error})", where, "matcher verify looks it over")
+        what = reason("the store refused it ({error})", error=str(error))
+        return BadInput(what, where, reason("nothing was changed; {looks}", looks=looks))
+    return BadInput(reason("the store cannot be used ({error})", error=str(error)), where, looks)
 
 
 def damaged(path: Path) -> BadInput:
     """The message for a file with broken pages, with the last dated copy when there is one."""
-    from matcher.store.database.backups import copies_of
-
     copies = copies_of(path)
-    todo = f"put its last copy in its place: {copies[-1]}" if copies else "put a copy of your own in its place"
-    return BadInput("the store is damaged", str(path), todo)
+    if copies:
+        todo = reason("put its last copy in its place: {copy}", copy=str(copies[-1]))
+    else:
+        todo = reason("put a copy of your own in its place")
+    return BadInput(reason("the store is damaged"), str(path), todo)

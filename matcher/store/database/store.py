@@ -8,27 +8,23 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Any
 
 from matcher.errors import BadInput
-from matcher.store.codes import fold
-from matcher.store.database.act import GARMENT_COLUMNS, KEYS, LOT_COLUMNS, Act
-from matcher.store.database.faults import APPLICATION_ID, header_of, is_marked_read_only, read_only, refuse, told
+from matcher.reasons.reason import Action, Field, Words, counted, reason
+from matcher.reasons.style import PLAIN
+from matcher.store.database.act import Act
+from matcher.store.database.faults import (
+    APPLICATION_ID,
+    header_of,
+    is_marked_read_only,
+    read_only,
+    refuse,
+    system_words,
+    told,
+)
 from matcher.store.database.journal import done_actions, record, take_back
+from matcher.store.database.rows import KEYS, Rows
 from matcher.store.database.schema import Migration, migrate, migrations, version_of
-
-__all__ = [
-    "GARMENT_COLUMNS",
-    "KEYS",
-    "LOT_COLUMNS",
-    "STORE_ENDINGS",
-    "Act",
-    "Store",
-    "is_store",
-    "open_store",
-    "store_path",
-    "transaction",
-]
 
 STORE_ENDINGS = (".sqlite", ".sqlite3", ".db")
 BUSY_S = 20.0  # how long to wait while another program writes; an action takes milliseconds
@@ -103,8 +99,8 @@ def _begin(path: Path, steps: tuple[Migration, ...]) -> None:
         if not os.access(path.parent, os.W_OK):
             raise PermissionError(13, "no permission to write")
     except OSError as error:
-        why = (error.strerror or "it cannot be written to").lower()
-        raise BadInput("no store can be begun there", str(path), f"{why}: name another file with --bin") from None
+        todo = reason("{why}: name another file ({field})", why=system_words(error), field=Field("store"))
+        raise BadInput(reason("no store can be begun there"), str(path), todo) from None
     unfinished = path.with_name(f".{path.name} {os.getpid()}")
     with told(path):
         try:
@@ -130,11 +126,8 @@ def _bring_up_to_date(db: sqlite3.Connection, path: Path, steps: tuple[Migration
     migrate(db, steps)
 
 
-class Store:
+class Store(Rows):
     """An open store. Reading is free; changing goes through `action`."""
-
-    def __init__(self, path: Path, db: sqlite3.Connection) -> None:
-        self.path, self._db = path, db
 
     def __enter__(self) -> Store:
         return self
@@ -149,69 +142,19 @@ class Store:
         with suppress(sqlite3.Error):
             self._db.close()
 
-    def lots(self) -> list[dict[str, str]]:
-        """Cells of the lots as the sheet writes them, in order of their names; an empty cell is ""."""
-        return self._cells("lots", LOT_COLUMNS)
-
-    def garments(self) -> list[dict[str, str]]:
-        """Cells of the garments as the sheet writes them, in order of their names; an empty cell is ""."""
-        return self._cells("garments", GARMENT_COLUMNS)
-
-    def _cells(self, table: str, columns: tuple[str, ...]) -> list[dict[str, str]]:
-        wanted = ", ".join(f'"{one}"' for one in columns)
-        with told(self.path):
-            found = self._db.execute(f"SELECT {wanted} FROM {table} ORDER BY {KEYS[table]}")
-            # As many values as columns were asked for; a check of it for each of 50,000 rows is felt.
-            return [dict(zip(columns, row)) for row in found]  # noqa: B905
-
-    def rows(self, table: str) -> list[dict[str, Any]]:
-        """All columns of every row of a table, in order of its key."""
-        return self.select(f"SELECT * FROM {table} ORDER BY {KEYS.get(table, 'rowid')}")
-
-    def select(self, query: str, *values: object) -> list[dict[str, Any]]:
-        """Rows of a query of our own."""
-        with told(self.path):
-            return [dict(row) for row in self._db.execute(query, values)]
-
-    def raw(self, query: str) -> list[dict[str, Any]]:
-        """The same with the database's own errors, for those that want to tell them apart."""
-        return [dict(row) for row in self._db.execute(query)]
-
-    def row(self, table: str, key: str | int) -> dict[str, Any] | None:
-        """The row of that key, or None."""
-        found = self.select(f"SELECT * FROM {table} WHERE {KEYS[table]} = ?", key)
-        return found[0] if found else None
-
-    def named(self, table: str, name: str) -> dict[str, Any] | None:
-        """The lot or garment of that name, whatever its case; a lot also by its short code."""
-        found = self.select(f"SELECT * FROM {table} WHERE folded = ?", fold(name))
-        if not found and table == "lots":
-            found = self.select("SELECT * FROM lots WHERE code = ?", name.strip().upper())
-        return found[0] if found else None
-
     @contextmanager
-    def reading(self) -> Iterator[None]:
-        """Several questions to one and the same state, whatever others write meanwhile."""
-        with told(self.path):
-            self._db.execute("BEGIN")
-            try:
-                yield
-            finally:
-                self._db.execute("ROLLBACK")
-
-    @contextmanager
-    def action(self, words: str) -> Iterator[Act]:
+    def action(self, words: Words) -> Iterator[Act]:
         """One thing that she does: one transaction, all or nothing, written down for undo.
 
-        words: the action in a few words; `Act.words` may be set to better ones before it ends. Whatever is
-        raised inside, Ctrl-C too, leaves the store as it was.
+        words: the action in a few words; `Act.words` may be set to better ones before it ends. They are kept as plain
+        English in metric units. Whatever is raised inside, Ctrl-C too, leaves the store as it was.
         """
         if is_marked_read_only(self.path):
             raise read_only(self.path)
         with told(self.path), transaction(self._db):
             act = Act(self, self._db, words)
             yield act
-            record(self._db, act.words, act.images, act.now)
+            record(self._db, PLAIN.say(act.words), act.images, act.now)
 
     def undo(self, number: int = 1) -> list[tuple[int, str, str]]:
         """Take back the last actions in one transaction; returns number, time and words of each, the last one first.
@@ -223,8 +166,12 @@ class Store:
         with told(self.path), transaction(self._db):
             last = done_actions(self._db, number)
             if len(last) < number:
-                what = f"only {len(last)} actions can be taken back" if last else "there is nothing to take back"
-                raise BadInput(what, str(self.path), "nothing was changed; matcher undo --list shows them")
+                few = counted(len(last), "only {n} action can be taken back", "only {n} actions can be taken back")
+                raise BadInput(
+                    few if last else reason("there is nothing to take back"),
+                    str(self.path),
+                    reason("nothing was changed; {listed} shows them", listed=Action("undo", (Field("list"),))),
+                )
             for action, _, _ in last:
                 take_back(self._db, action, KEYS)
             return last

@@ -1,4 +1,7 @@
-"""Is a store whole? The file's pages, its links, and sums that must hold whatever was done."""
+"""Is a store whole? The file's pages, its links, and sums that must hold whatever was done.
+
+Figures are told as the file holds them, in grams.
+"""
 
 from __future__ import annotations
 
@@ -8,63 +11,79 @@ from dataclasses import dataclass
 from typing import Any
 
 from matcher.materials.reading.units import parse_mass_g
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import Term, Words, reason
 from matcher.store.codes import fold
-from matcher.store.database.store import KEYS, Store
+from matcher.store.database.rows import KEYS, Rows
 
 
 @dataclass(frozen=True)
 class StoreFault:
     """One thing wrong: where (a lot, a work, the file), and what."""
 
-    where: str
-    what: str
+    where: Words
+    what: Words
 
 
-def faults_of(store: Store) -> tuple[StoreFault, ...]:
+FILE = Term("file")
+
+
+def faults_of(store: Rows) -> tuple[StoreFault, ...]:
     """Everything that is wrong; empty when the store is whole."""
     try:
-        pages = [StoreFault("file", row["integrity_check"]) for row in store.raw("PRAGMA integrity_check(20)")]
+        pages = [StoreFault(FILE, row["integrity_check"]) for row in store.raw("PRAGMA integrity_check(20)")]
         pages = [one for one in pages if one.what != "ok"]
         if pages:
             return tuple(pages)  # what else would be said rests on pages that cannot be trusted
         with store.reading():
             return (*_links(store), *_cells(store), *_sums(store), *_journal(store))
     except sqlite3.DatabaseError as error:
-        return (StoreFault("file", str(error)),)
+        return (StoreFault(FILE, str(error)),)
 
 
-def _links(store: Store) -> list[StoreFault]:
+def _lot(name: str) -> Words:
+    return reason("lot {lot}", lot=name)
+
+
+def _work(name: str) -> Words:
+    return reason("work {work}", work=name)
+
+
+def _links(store: Rows) -> list[StoreFault]:
     found = store.raw("PRAGMA foreign_key_check")
-    return [
-        StoreFault(row["table"], f"row {row['rowid']} names a row of {row['parent']} that is not there")
-        for row in found
-    ]
+    what = "row {row} names a row of {parent} that is not there"
+    return [StoreFault(row["table"], reason(what, row=row["rowid"], parent=row["parent"])) for row in found]
 
 
-def _cells(store: Store) -> list[StoreFault]:
+def _cells(store: Rows) -> list[StoreFault]:
     """What stands beside the cells must be what they say."""
     found = []
+    differ = reason("its name and the name it is found by differ")
     for row in store.raw("SELECT * FROM lots ORDER BY lot"):
-        where = f"lot {row['lot']}"
+        where = _lot(row["lot"])
         try:
             mass_g = parse_mass_g(row["grams"])
         except ValueError as error:
             found.append(StoreFault(where, str(error)))
             continue
         if abs(mass_g - row["mass_g"]) > 1e-6:
-            found.append(StoreFault(where, f"grams say {row['grams']}, but {row['mass_g']:g} g are counted"))
+            what = reason(
+                "grams say {cell}, but {grams} g are counted", cell=row["grams"], grams=Number(row["mass_g"], 3)
+            )
+            found.append(StoreFault(where, what))
         if row["folded"] != fold(row["lot"]) or (row["of_garment"] or "") != fold(row["garment"]):
-            found.append(StoreFault(where, "its name and the name it is found by differ"))
+            found.append(StoreFault(where, differ))
     for row in store.raw("SELECT * FROM garments ORDER BY garment"):
         if row["folded"] != fold(row["garment"]):
-            found.append(StoreFault(f"garment {row['garment']}", "its name and the name it is found by differ"))
+            found.append(StoreFault(reason("garment {garment}", garment=row["garment"]), differ))
     return found
 
 
-def _sums(store: Store) -> list[StoreFault]:
+def _sums(store: Rows) -> list[StoreFault]:
+    claimed = "{claimed} g of it are claimed, but it weighs {weighs} g"
     found = [
         StoreFault(
-            f"lot {row['lot']}", f"{row['claimed_g']:.1f} g of it are claimed, but it weighs {row['mass_g']:g} g"
+            _lot(row["lot"]), reason(claimed, claimed=Number(row["claimed_g"], 1), weighs=Number(row["mass_g"], 3))
         )
         for row in store.raw(
             "SELECT lots.lot, mass_g, SUM(metres * claims.tex) / 1000 AS claimed_g FROM claims JOIN lots USING (lot) "
@@ -72,19 +91,20 @@ def _sums(store: Store) -> list[StoreFault]:
         )
     ]
     found += [
-        StoreFault(f"work {row['name']}", f"it is {row['state']} and still claims yarn")
+        StoreFault(_work(row["name"]), reason("it is {state} and still claims yarn", state=Term(row["state"])))
         for row in store.raw(
             "SELECT DISTINCT name, state FROM claims JOIN works ON works.id = work WHERE state <> 'begun' ORDER BY name"
         )
     ]
+    used = "yarn is written down as used, but it is {state}"
     found += [
-        StoreFault(f"work {row['name']}", f"yarn is written down as used, but it is {row['state']}")
+        StoreFault(_work(row["name"]), reason(used, state=Term(row["state"])))
         for row in store.raw(
             "SELECT DISTINCT name, state FROM used JOIN works ON works.id = work WHERE state <> 'finished'"
         )
     ]
     found += [
-        StoreFault(f"work {row['name']}", f"{row['role']}: metres and grams used disagree")
+        StoreFault(_work(row["name"]), reason("{role}: metres and grams used disagree", role=Term(row["role"])))
         for row in store.raw(
             "SELECT name, role FROM used JOIN works ON works.id = work "
             "WHERE abs(used_m * used.tex / 1000 - used_g) > 1e-6 + used_g * 1e-9"
@@ -93,10 +113,10 @@ def _sums(store: Store) -> list[StoreFault]:
     return found
 
 
-def _journal(store: Store) -> list[StoreFault]:
+def _journal(store: Rows) -> list[StoreFault]:
     """The last image of a row must be the row: then undo puts back what was there."""
     found = [
-        StoreFault(f"action {row['id']}", "it has no rows in the journal")
+        StoreFault(reason("action {number}", number=row["id"]), reason("it has no rows in the journal"))
         for row in store.raw("SELECT id FROM actions WHERE id NOT IN (SELECT action FROM journal)")
     ]
     last: dict[tuple[str, str | int], dict[str, Any] | None] = {}
@@ -115,5 +135,6 @@ def _journal(store: Store) -> list[StoreFault]:
             if (now is None) != (image is None) or (
                 now is not None and image is not None and any(now[column] != value for column, value in image.items())
             ):
-                found.append(StoreFault(f"{table} {name}", "it was changed by something else than matcher"))
+                where = reason("{table} {name}", table=table, name=name)
+                found.append(StoreFault(where, reason("it was changed by something else than matcher")))
     return found

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from matcher.errors import Fault
 from matcher.materials.lots import Bin, Garment, Lot
+from matcher.materials.reading.dye_lots import known_dye_lot
 from matcher.materials.reading.numerals import shorten
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import (
@@ -194,7 +195,7 @@ def _lot(
         mass_g=row.grams,
         pieces=pieces,
         ball_g=row.ball_grams,
-        dye_lot=_dye_lot(row.dye_lot),
+        dye_lot=known_dye_lot(row.dye_lot),
         label=row.label,
         reserve_m=row.reserve,
         place=row.place,
@@ -237,11 +238,3 @@ def _class(row: LotRow, tex: Estimate, classes: Sequence[WeightClass], notes: li
 
 def _agree(tex: float, low: float, high: float) -> bool:
     return low / CLASS_SLACK <= tex <= high * CLASS_SLACK
-
-
-# What people write where the dye lot is not known; two such lots are not of one bath for that.
-_NO_DYE_LOT = frozenset({"", "-", "?", "n/a", "no", "none", "no lot", "no dye lot", "not known", "unknown"})
-
-
-def _dye_lot(text: str) -> str:
-    return "" if text.strip().casefold() in _NO_DYE_LOT else text

@@ -1,0 +1,39 @@
+"""Cells that were typed, held to the same rules as those of the sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from matcher.actions.keeping.done import refuse_faults
+from matcher.errors import Fault
+from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS
+
+if TYPE_CHECKING:
+    from matcher.materials.lots import Bin, Lot
+
+
+def checked_lot(cells: Mapping[str, str]) -> Lot:
+    """The lot of these cells, columns of lots.csv. Raises BadInput for what cannot be read, all of it at once."""
+    return _built(cells, {}).lots[0]
+
+
+def checked_garment(cells: Mapping[str, str]) -> None:
+    """The same for the columns of garments.csv."""
+    _built({}, cells)
+
+
+def _built(lot: Mapping[str, str], garment: Mapping[str, str]) -> Bin:
+    from matcher.store.catalogue.standards import load_standards
+    from matcher.store.sheets.columns import Row, Table
+    from matcher.store.sheets.lots import build_bin
+
+    def table(cells: Mapping[str, str], columns: tuple[str, ...], where: str) -> Table | None:
+        given = {column: cells[column] for column in columns if cells.get(column)}
+        return Table(where, 0, frozenset(columns), [Row(0, given)]) if given else None
+
+    faults: list[Fault] = []
+    lots, garments = table(lot, LOT_COLUMNS, "lots"), table(garment, GARMENT_COLUMNS, "garments")
+    bin_ = build_bin(lots, garments, garments is not None, load_standards(), "", faults, [])
+    refuse_faults(faults)
+    return bin_
