@@ -46,7 +46,7 @@ def test_a_store_in_order(path: Path):
         ("UPDATE lots SET grams = 'much' WHERE lot = 'cream'", "lot cream", '"much"'),
         ("UPDATE lots SET folded = 'milk' WHERE lot = 'cream'", "lot cream", "found by"),
         ("UPDATE garments SET folded = 'vest'", "lots", "names a row of garments that is not there"),
-        ("UPDATE claims SET metres = 301", "lot navy", "120.4 g of it are claimed, but it weighs 120 g"),
+        ("UPDATE claims SET metres = 301", "lot navy", "0.4 g more of it is claimed than it weighs (120 g)"),
         ("DELETE FROM works WHERE state = 'begun'", "claims", "names a row of works that is not there"),
         ("DELETE FROM lots WHERE lot = 'navy'", "claims", "names a row of lots that is not there"),
         ("UPDATE works SET state = 'abandoned', ended_on = '2026-02-03'", "work hat", "still claims yarn"),

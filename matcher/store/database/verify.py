@@ -1,7 +1,4 @@
-"""Is a store whole? The file's pages, its links, and sums that must hold whatever was done.
-
-Figures are told as the file holds them, in grams.
-"""
+"""Is a store whole? The file's pages, its links, and sums that must hold whatever was done."""
 
 from __future__ import annotations
 
@@ -11,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from matcher.materials.reading.units import parse_mass_g
-from matcher.reasons.quantities import Number
+from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Term, Words, reason
 from matcher.store.codes import fold
 from matcher.store.database.rows import KEYS, Rows
@@ -67,9 +64,7 @@ def _cells(store: Rows) -> list[StoreFault]:
             found.append(StoreFault(where, str(error)))
             continue
         if abs(mass_g - row["mass_g"]) > 1e-6:
-            what = reason(
-                "grams say {cell}, but {grams} g are counted", cell=row["grams"], grams=Number(row["mass_g"], 3)
-            )
+            what = reason("grams say {cell}, but {mass} are counted", cell=row["grams"], mass=Mass(row["mass_g"]))
             found.append(StoreFault(where, what))
         if row["folded"] != fold(row["lot"]) or (row["of_garment"] or "") != fold(row["garment"]):
             found.append(StoreFault(where, differ))
@@ -80,10 +75,11 @@ def _cells(store: Rows) -> list[StoreFault]:
 
 
 def _sums(store: Rows) -> list[StoreFault]:
-    claimed = "{claimed} g of it are claimed, but it weighs {weighs} g"
+    claimed = "{more} more of it is claimed than it weighs ({weighs})"
     found = [
         StoreFault(
-            _lot(row["lot"]), reason(claimed, claimed=Number(row["claimed_g"], 1), weighs=Number(row["mass_g"], 3))
+            _lot(row["lot"]),
+            reason(claimed, more=Mass(row["claimed_g"] - row["mass_g"]), weighs=Mass(row["mass_g"])),
         )
         for row in store.raw(
             "SELECT lots.lot, mass_g, SUM(metres * claims.tex) / 1000 AS claimed_g FROM claims JOIN lots USING (lot) "
