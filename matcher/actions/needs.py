@@ -11,6 +11,7 @@ from matcher.actions.learning.history import History
 from matcher.actions.names import find, near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.accessory import Accessory
+from matcher.knitting.asked import check_tex
 from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex
 from matcher.knitting.needs import RoleNeed, needs_table
@@ -134,7 +135,7 @@ def _gauge(tex: float | None, swatch: str | None, catalogue: Catalogue) -> Gauge
     if swatch is not None:
         return gauge_of_swatch(swatch, catalogue)
     if tex is not None:
-        _refuse_tex(tex)
+        check_tex(tex, catalogue.fabric)
         return gauge_of_tex(tex, catalogue.fabric)
     return None
 
@@ -152,11 +153,6 @@ def _swatch(text: str) -> tuple[float, float | None]:
         return parse_gauge(text)
     except ValueError as fault:
         raise BadInput(str(fault), "--swatch", 'write it as "22 st x 30 rows" (in 10 cm)') from None
-
-
-def _refuse_tex(tex: float) -> None:
-    if not 5 <= tex <= 10_000:
-        raise BadInput(f"a yarn of {tex:g} tex is none for knitting", "--tex", "give 5 to 10000; 50 g of 110 m is 455")
 
 
 def piece(
@@ -182,7 +178,7 @@ def piece(
     """
     catalogue = desk_of(None, catalog).catalogue
     if tex is not None:
-        _refuse_tex(tex)
+        check_tex(tex, catalogue.fabric)
     return piece_need(
         structure,
         stitches,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -11,14 +10,12 @@ import typer
 from matcher.cli.app import app
 from matcher.cli.options import CatalogOption, CsvOption, JsonOption, Units, UnitsOption
 
-
-class Structure(StrEnum):
-    """How a piece is knitted."""
-
-    stocking = "stocking"
-    garter = "garter"
-    rib = "rib"
-    stranded = "stranded"
+StructureOption = Annotated[
+    str,
+    typer.Option(
+        "--structure", help="How it is knitted: stocking, garter, rib, stranded, or what else the catalogue has."
+    ),
+]
 
 
 @app.command()
@@ -72,7 +69,7 @@ def needs(
 
 @app.command()
 def piece(
-    structure: Annotated[Structure, typer.Option("--structure", help="How it is knitted.")],
+    structure: StructureOption,
     stitches: Annotated[int, typer.Option("--stitches", help="Stitches in a row or round.")],
     height: Annotated[str | None, typer.Option("--height", help="How high it is, such as '20 cm' or '8 in'.")] = None,
     rows: Annotated[int | None, typer.Option("--rows", help="Rows or rounds, in place of the height.")] = None,
@@ -100,7 +97,7 @@ def piece(
     except ValueError as fault:
         raise BadInput(str(fault), "--height") from None
     found = act(
-        structure.value,
+        structure,
         stitches,
         height_cm=height_cm,
         rows=rows,

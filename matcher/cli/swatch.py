@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.needs import Structure
+from matcher.cli.needs import StructureOption
 from matcher.cli.options import CatalogOption, JsonOption, Units, UnitsOption
 
 
@@ -20,7 +20,7 @@ def swatch(
     lot: Annotated[
         str | None, typer.Argument(metavar="[LOT]", help="The lot it was knitted from; or give --tex.")
     ] = None,
-    structure: Annotated[Structure, typer.Option("--structure", help="How it is knitted.")] = Structure.stocking,
+    structure: StructureOption = "stocking",
     tex: Annotated[float | None, typer.Option("--tex", help="The yarn's tex: grams in 1000 m.")] = None,
     size: Annotated[
         str | None, typer.Option("--size", help="Its width and height, such as '18 x 17 cm': shows your gauge.")
@@ -52,7 +52,7 @@ def swatch(
         stitches=stitches,
         rows=rows,
         grams=grams_read,
-        structure=structure.value,
+        structure=structure,
         tex=tex,
         size=size,
         note=note,

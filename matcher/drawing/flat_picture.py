@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
@@ -24,6 +24,12 @@ _PURL_WIDTH = 0.8  # a purl column of rib lies back between the knit ones; for t
 _EASED = 5  # rounds over which rib widens to the fabric next to it; for the eye only
 _LEAST_STEP = 0.01
 _MOST_STITCHES = 60_000
+# Which stitches show as purls, by round and place, for each look that `structures.csv` names.
+_PURLED: dict[str, Callable[[int, int], bool]] = {
+    "no": lambda number, place: False,
+    "rows": lambda number, place: number % 2 == 1,
+    "columns": lambda number, place: place % _RIB >= _RIB // 2,
+}
 
 
 @dataclass(frozen=True)
@@ -41,12 +47,12 @@ def seen(stitches: int) -> int:
     return (stitches + 1) // 2
 
 
-def flat_scene(fitted: Fitted, colours: Mapping[str, Colour], constants: FabricConstants | None = None) -> Scene:
+def flat_scene(fitted: Fitted, colours: Mapping[str, Colour], constants: FabricConstants) -> Scene:
     """The front half of an accessory laid flat; user units are mm of the fabric, sizes of a stitch as in the gauge.
 
     Of a pair one is drawn; each thumb or other extra part once, beside it. colours: one for each role of the
-    accessory. constants: when given, rib and garter have their own sizes of stitch. Raises BadInput for a role
-    without a colour and for more stitches than a picture can show.
+    accessory. constants: each structure's size of stitch, and which of its stitches show as purls. Raises BadInput for
+    a role without a colour and for more stitches than a picture can show.
     """
     shown = Shown(colours)
     main = _tube(fitted, fitted.rounds(), shown, constants)
@@ -72,7 +78,7 @@ def sights_scene(
     fitted: Fitted,
     colours: Mapping[str, Colour],
     matrices: Mapping[str, Floats],
-    constants: FabricConstants | None = None,
+    constants: FabricConstants,
 ) -> Scene:
     """The accessory in daylight, in grey and for each deficiency of colour vision, side by side with captions.
 
@@ -134,7 +140,7 @@ def _tube(
     fitted: Fitted,
     rounds: tuple[tuple[FittedPart, tuple[str, ...]], ...],
     shown: Shown,
-    constants: FabricConstants | None,
+    constants: FabricConstants,
 ) -> Scene:
     if sum(seen(len(row)) for _, row in rounds) > _MOST_STITCHES:
         raise BadInput(
@@ -210,7 +216,7 @@ class _Row:
 def _sizes(
     fitted: Fitted,
     rounds: tuple[tuple[FittedPart, tuple[str, ...]], ...],
-    constants: FabricConstants | None,
+    constants: FabricConstants,
 ) -> list[_Row]:
     """The stitches of each round. Rib is drawn in, and eases towards other fabric over its rounds next to it."""
     wide, high = 100 / fitted.gauge.stitches_10cm, 100 / fitted.gauge.rows_10cm
@@ -218,22 +224,16 @@ def _sizes(
     rows = []
     for place, block in enumerate(blocks):
         structure = block[0][0].structure
-        width = wide / (constants.wales(structure) if constants else 1.0)
-        height = high / (constants.courses(structure) if constants else 1.0)
+        width, height = wide / constants.wales(structure), high / constants.courses(structure)
+        look = constants.structure(structure).purled
         for number, (_, roles) in enumerate(block):
-            purled = [_is_purled(structure, number, stitch) for stitch in range(seen(len(roles)))]
+            purled = [_PURLED[look](number, stitch) for stitch in range(seen(len(roles)))]
             to_other = min(
                 number if place > 0 else len(block), len(block) - 1 - number if place + 1 < len(blocks) else len(block)
             )
-            drawn_in = (1 - _PURL_WIDTH) * min(1.0, (to_other + 0.5) / _EASED) if structure == "rib" else 0.0
+            drawn_in = (1 - _PURL_WIDTH) * min(1.0, (to_other + 0.5) / _EASED) if look == "columns" else 0.0
             rows.append(_Row([width * (1 - drawn_in if purl else 1.0) for purl in purled], height, purled))
     return rows
-
-
-def _is_purled(structure: str, number: int, place: int) -> bool:
-    if structure == "rib":
-        return place % _RIB >= _RIB // 2
-    return structure == "garter" and number % 2 == 1
 
 
 def _around(edge: list[_Edge], beyond: float) -> Points:

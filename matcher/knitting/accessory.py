@@ -109,6 +109,6 @@ def _pairs(names: tuple[str, ...], motifs: tuple[Motif, ...]) -> tuple[tuple[tup
 
 
 def longest_float(accessory: Accessory, motifs: Mapping[str, Motif]) -> int:
-    """Longest float of the accessory, in stitches."""
-    keys = {zone.motif for zone in accessory.zones if zone.motif and zone.structure == "stranded"}
+    """Longest float of the accessory, in stitches; a motif whose rows are of one colour each has none."""
+    keys = {zone.motif for zone in accessory.zones if zone.motif}
     return max((length for key in keys for length in motifs[key].longest_float.values()), default=0)

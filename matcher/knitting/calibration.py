@@ -26,12 +26,11 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.accessory import Accessory
-from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fabric import PLAIN, FabricConstants
 from matcher.knitting.needs import RoleNeed
 from matcher.materials.uncertain import Estimate
 
 Floats = npt.NDArray[np.float64]
-PLAIN = "stocking"
 
 
 @dataclass(frozen=True)

@@ -8,14 +8,54 @@ square centimetre are Ks/l**2, with l the length of yarn in one stitch in cm. Th
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import NamedTuple
 
+from matcher.materials.reading.numerals import Unclear
 from matcher.materials.yarn import WeightClass
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import Term, reason
 
-STRUCTURES = ("stocking", "garter", "rib", "stranded")
+PLAIN = "stocking"  # the structure that the constants are for
 CM_IN_4_INCHES = 10.16
+
+
+@dataclass(frozen=True)
+class Structure:
+    """One way to knit, a row of `catalog/fabric/structures.csv`; ratios without unit.
+
+    words: what to call it to a knitter. wales: stitches in a width, loop: yarn in a stitch, both against plain
+    knitting with the same loop and needle. rows_per_stitch: rows in the width of one stitch; None as in plain
+    knitting. purled: which stitches show as purls on the right side: "no", "rows" (every other row), "columns"
+    (two of four). stranded: whether colours that are not knitted pass behind.
+    """
+
+    name: str
+    words: str
+    wales: float
+    rows_per_stitch: float | None
+    loop: float
+    purled: str
+    stranded: bool
+
+
+@dataclass(frozen=True)
+class FabricLimits:
+    """What is taken for a slip of the pen when it is asked for; see `catalog/fabric/limits.csv`."""
+
+    least_tex: float
+    most_tex: float
+    most_stitches: float
+    most_rows: float
+    most_cm: float
+    most_colours: float
+    swatch_least_stitches: float
+    swatch_most_stitches: float
+    swatch_most_rows: float
+    swatch_least_g: float
+    swatch_most_g: float
 
 
 @dataclass(frozen=True)
@@ -32,19 +72,17 @@ class FabricConstants:
     tightness_sd: float
     tightness_min: float
     tightness_max: float
-    rib_wales: float  # stitches cast on for a width, against plain knitting with the same loop
-    rib_courses: float  # rows in a height, against plain knitting with the same loop
-    rib_loop: float  # yarn in a stitch, against plain knitting on the same needle
-    garter_wales: float
-    garter_rows_per_stitch: float  # rows in the width of one garter stitch
-    garter_loop: float
     crown_end_stitches: float
     triangle_end_stitches: float
     edge_rounds: float  # cast-on and bind-off, each counted as so many rounds
+    long_float: float  # stitches; a float that passes more is to be caught
+    many_colours: float  # in one row, from which on knitting is slow and thick
     gauge_sd_no_swatch: float
     gauge_sd_swatch: float
     share_sd: float
     tail_m: float
+    structures: Mapping[str, Structure] = field(hash=False)
+    limits: FabricLimits = field(hash=False)
     gauges: tuple[float, ...] = ()
 
     @property
@@ -52,25 +90,24 @@ class FabricConstants:
         """Yarn of a float over one stitch, as a part of a loop (1 / Kw: it spans one wale)."""
         return 1.0 / self.Kw
 
+    def structure(self, name: str) -> Structure:
+        """The structure of that name; one that the catalogue no longer has is taken for plain knitting."""
+        return self.structures.get(name) or self.structures[PLAIN]
+
     def wales(self, structure: str) -> float:
         """Stitches in a width, against plain knitting with the same loop."""
-        if structure == "rib":
-            return self.rib_wales
-        return self.garter_wales if structure == "garter" else 1.0
+        return self.structure(structure).wales
 
     def courses(self, structure: str) -> float:
         """Rows in a height, against plain knitting with the same loop."""
-        if structure == "rib":
-            return self.rib_courses
-        if structure == "garter":
-            return self.garter_rows_per_stitch * self.garter_wales * self.Kw / self.Kc
-        return 1.0
+        found = self.structure(structure)
+        if found.rows_per_stitch is None:
+            return 1.0
+        return found.rows_per_stitch * found.wales * self.Kw / self.Kc
 
     def loop(self, structure: str) -> float:
         """Yarn in a stitch, against plain knitting on the same needle."""
-        if structure == "rib":
-            return self.rib_loop
-        return self.garter_loop if structure == "garter" else 1.0
+        return self.structure(structure).loop
 
 
 @dataclass(frozen=True)
@@ -86,7 +123,7 @@ class Gauge:
     @lru_cache(maxsize=512)
     def from_stitches(stitches_10cm: float, constants: FabricConstants) -> Gauge:
         """Gauge of relaxed fabric with this many stitches in 10 cm; rows follow from Kc / Kw."""
-        _refuse(stitches_10cm, "stitches in 10 cm")
+        _refuse(stitches_10cm, Term("stitches in 10 cm"))
         rows = stitches_10cm * constants.Kc / constants.Kw
         return Gauge(stitches_10cm, rows, 10.0 * constants.Kw / stitches_10cm)
 
@@ -94,8 +131,8 @@ class Gauge:
     @lru_cache(maxsize=512)
     def from_swatch(stitches_10cm: float, rows_10cm: float, constants: FabricConstants) -> Gauge:
         """Gauge measured on a swatch: l = sqrt(Ks / S), S the stitches in a square centimetre."""
-        _refuse(stitches_10cm, "stitches in 10 cm")
-        _refuse(rows_10cm, "rows in 10 cm")
+        _refuse(stitches_10cm, Term("stitches in 10 cm"))
+        _refuse(rows_10cm, Term("rows in 10 cm"))
         stitches_cm2 = stitches_10cm * rows_10cm / 100.0
         return Gauge(stitches_10cm, rows_10cm, math.sqrt(constants.Ks / stitches_cm2), True)
 
@@ -105,14 +142,14 @@ class Gauge:
         return self.stitches_10cm * self.rows_10cm / 100.0
 
 
-def _refuse(value: float, name: str) -> None:
+def _refuse(value: float, name: Term) -> None:
     if not (math.isfinite(value) and value > 0):
-        raise ValueError(f"found {value} {name}, expected a number above 0")
+        raise Unclear(reason("found {value} {name}, expected a number above 0", value=Number(value, 2), name=name))
 
 
 def gauge_of_tex(tex: float, constants: FabricConstants) -> Gauge:
     """Usual gauge of a yarn of this tex: l = sqrt(tex) / tightness."""
-    _refuse(tex, "tex")
+    _refuse(tex, Term("tex"))
     loop_cm = math.sqrt(tex) / constants.tightness
     return Gauge.from_stitches(10.0 * constants.Kw / loop_cm, constants)
 
@@ -161,7 +198,7 @@ def mid_gauge(number: int, constants: FabricConstants, classes: Sequence[WeightC
     low = weight.gauge_min_4in or weight.gauge_max_4in
     high = weight.gauge_max_4in or low
     if not low or not high:
-        raise ValueError(f"class {number} has no published gauge range")
+        raise Unclear(reason("class {number} has no published gauge range", number=number))
     return Gauge.from_stitches((low + high) / 2.0 * 10.0 / CM_IN_4_INCHES, constants)
 
 
@@ -175,9 +212,48 @@ def stitches_for(structure: str, width_cm: float, gauge: Gauge, constants: Fabri
     return width_cm * gauge.stitches_10cm / 10.0 * constants.wales(structure)
 
 
+def knittable(number: float) -> int:
+    """Stitches or rows as they are knitted: a whole number, at least 1."""
+    return max(1, round(number))
+
+
 def loop_for(structure: str, gauge: Gauge, constants: FabricConstants) -> float:
     """Yarn in one stitch of the structure, cm."""
     return gauge.loop_cm * constants.loop(structure)
+
+
+def float_for(gauge: Gauge, constants: FabricConstants) -> float:
+    """Yarn of a straight float over one stitch, cm: it spans one wale, 1 / Kw of a loop (derived; no slack counted)."""
+    return gauge.loop_cm * constants.float_per_stitch
+
+
+def edge_length(structure: str, stitches: float, gauge: Gauge, constants: FabricConstants) -> float:
+    """Yarn of one cast-on or bind-off [m], made of one colour."""
+    return constants.edge_rounds * stitches * loop_for(structure, gauge, constants) / 100.0
+
+
+def ends_length(times: float, constants: FabricConstants) -> float:
+    """Yarn of the tails where a colour begins and stops again so many times [m]."""
+    return 2.0 * times * constants.tail_m
+
+
+class PieceLength(NamedTuple):
+    """Yarn of a whole piece by what it goes into [m]."""
+
+    loops: float
+    floats: float
+    edges: float
+    tails: float
+
+    @property
+    def body(self) -> float:
+        """Without its edges and tails."""
+        return self.loops + self.floats
+
+    @property
+    def whole(self) -> float:
+        """All of it."""
+        return self.body + self.edges + self.tails
 
 
 def piece_length(
@@ -187,7 +263,12 @@ def piece_length(
     gauge: Gauge,
     constants: FabricConstants,
     colours: float = 1.0,
-) -> float:
-    """Yarn of a piece of one structure [m]; `colours` in a stranded round add a float each past the first."""
-    floats = (colours - 1.0) * constants.float_per_stitch if structure == "stranded" else 0.0
-    return stitches * rows * (loop_for(structure, gauge, constants) + floats * gauge.loop_cm) / 100.0
+) -> PieceLength:
+    """Yarn of a piece of one structure; `colours` in a stranded round add a float and two tails each past the first."""
+    strands = colours if constants.structure(structure).stranded else 1.0
+    return PieceLength(
+        stitches * rows * loop_for(structure, gauge, constants) / 100.0,
+        stitches * rows * (strands - 1.0) * float_for(gauge, constants) / 100.0,
+        2.0 * edge_length(structure, stitches, gauge, constants),
+        ends_length(strands, constants),
+    )

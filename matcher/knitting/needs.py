@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from matcher.knitting.accessory import Accessory, Zone
+from matcher.knitting.accessory import Accessory, Role, Zone
 from matcher.knitting.bodies import Sizes
-from matcher.knitting.fabric import FabricConstants, Gauge, class_of_gauge, mid_gauge, tex_of_gauge
+from matcher.knitting.fabric import (
+    FabricConstants,
+    Gauge,
+    class_of_gauge,
+    edge_length,
+    ends_length,
+    float_for,
+    loop_for,
+    mid_gauge,
+    tex_of_gauge,
+)
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.shapes import ZoneShape, zone_shape
 from matcher.materials.yarn import WeightClass
@@ -83,31 +93,42 @@ def needs_of(
     gauge_sd: relative standard deviation shared by all roles; None takes the catalogue's figure, smaller
     for a gauge from a swatch. Raises KeyError for a size or motif that is not known.
     """
-    if gauge_sd is None:
-        gauge_sd = constants.gauge_sd_swatch if gauge.from_swatch_rows else constants.gauge_sd_no_swatch
-    names = accessory.role_names
-    working: dict[str, list[ZoneWorking]] = {name: [] for name in names}
-    tails = dict.fromkeys(names, 0.0)
-    edges = dict.fromkeys(names, 0.0)
+    working: dict[str, list[ZoneWorking]] = {name: [] for name in accessory.role_names}
+    edges = dict.fromkeys(working, 0.0)
     last_zone = len(accessory.zones) - 1
     for number, zone in enumerate(accessory.zones):
         shape = zone_shape(zone, size, gauge, sizes, constants)
         motif = motifs[zone.motif] if zone.motif else None
         for role, line in _workings(zone, shape, motif, gauge, constants):
             working[role].append(line)
-            tails[role] += 2.0 * zone.count * constants.tail_m
         # Only the first zone is cast on, only the last bound off; between them stitches stay on the needle.
         edge_role = next(iter(motif.shares)) if motif else zone.role
         assert edge_role is not None, zone.name
-        loop_m = gauge.loop_cm * constants.loop(zone.structure) / 100.0
-        if number == 0:
-            edges[edge_role] += constants.edge_rounds * shape.first * zone.count * loop_m
-        if number == last_zone:
-            edges[edge_role] += constants.edge_rounds * shape.last * zone.count * loop_m
+        for end, stitches in ((0, shape.first), (last_zone, shape.last)):
+            if number == end:
+                edges[edge_role] += edge_length(zone.structure, stitches * zone.count, gauge, constants)
+    return put_together(accessory.roles, working, edges, gauge, constants, gauge_sd)
+
+
+def put_together(
+    roles: Iterable[Role],
+    working: Mapping[str, Sequence[ZoneWorking]],
+    edges: Mapping[str, float],
+    gauge: Gauge,
+    constants: FabricConstants,
+    gauge_sd: float | None = None,
+) -> tuple[RoleNeed, ...]:
+    """Each role's need: the loops and floats of its zones, its cast-on and bind-off (`edges`, m), two tails a piece.
+
+    gauge_sd: as `needs_of` takes it.
+    """
+    if gauge_sd is None:
+        gauge_sd = constants.gauge_sd_swatch if gauge.from_swatch_rows else constants.gauge_sd_no_swatch
     needs = []
-    for one in accessory.roles:
+    for one in roles:
         lines = tuple(working[one.name])
-        length = sum([line.length_m for line in lines]) + edges[one.name] + tails[one.name]
+        tails = ends_length(sum([line.pieces for line in lines]), constants)
+        length = sum([line.length_m for line in lines]) + edges[one.name] + tails
         needs.append(
             RoleNeed(
                 role=one.name,
@@ -117,12 +138,30 @@ def needs_of(
                 stitches=round(sum([line.stitches for line in lines])),
                 float_m=sum([line.passed * line.float_cm for line in lines]) / 100.0,
                 edge_m=edges[one.name],
-                tail_m=tails[one.name],
+                tail_m=tails,
                 bring=one.bring,
                 working=lines,
             )
         )
     return tuple(needs)
+
+
+def zone_working(
+    part: tuple[str, str, str],
+    ends: tuple[int, int],
+    rows: int,
+    pieces: int,
+    share: float,
+    stitches: float,
+    passed: float,
+    gauge: Gauge,
+    constants: FabricConstants,
+) -> ZoneWorking:
+    """One role's line of a zone. part: its name, shape and structure; ends: its first and last stitches."""
+    loop_cm = loop_for(part[2], gauge, constants)
+    float_cm = float_for(gauge, constants) if passed else 0.0
+    length_m = (stitches * loop_cm + passed * float_cm) / 100.0
+    return ZoneWorking(*part, pieces, *ends, rows, share, stitches, passed, loop_cm, float_cm, length_m)
 
 
 def _workings(
@@ -132,28 +171,17 @@ def _workings(
 
     A motif is taken by its counted shares, as if fitted to the zone: a part repeat counts like the whole.
     """
-    loop_cm = gauge.loop_cm * constants.loop(zone.structure)
     first, last, rows, pieces, total, _, _ = shape
-    if motif is None:
-        assert zone.role is not None, zone.name
-        line = ZoneWorking(
-            zone.name, zone.shape, zone.structure, pieces, first, last, rows,
-            1.0, total, 0.0, loop_cm, 0.0, total * loop_cm / 100.0,
-        )  # fmt: skip
-        return [(zone.role, line)]
-    # A straight float spans one wale for each stitch it passes: 1 / Kw of a loop (derived; no slack counted).
-    float_cm = gauge.loop_cm * constants.float_per_stitch
-    floats = motif.float_shares
-    lines = []
-    for role, share in motif.shares.items():
-        own, passed = total * share, total * floats[role]
-        length = (own * loop_cm + passed * float_cm) / 100.0
-        line = ZoneWorking(
-            zone.name, zone.shape, zone.structure, pieces, first, last, rows,
-            share, own, passed, loop_cm, float_cm, length,
-        )  # fmt: skip
-        lines.append((role, line))
-    return lines
+    shares = {zone.role: 1.0} if motif is None else motif.shares
+    floats = {} if motif is None else motif.float_shares
+    part = (zone.name, zone.shape, zone.structure)
+    found = []
+    for role, share in shares.items():
+        assert role is not None, zone.name
+        passed = total * floats.get(role, 0.0)
+        own = total * share
+        found.append((role, zone_working(part, (first, last), rows, pieces, share, own, passed, gauge, constants)))
+    return found
 
 
 def needs_table(

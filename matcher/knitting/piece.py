@@ -8,28 +8,28 @@ from dataclasses import dataclass
 from typing import Any
 
 from matcher.errors import BadInput
+from matcher.knitting.asked import check_structure, check_within
 from matcher.knitting.fabric import (
-    STRUCTURES,
     FabricConstants,
     Gauge,
     gauge_of_tex,
+    knittable,
     loop_for,
     mid_gauge,
     piece_length,
     rows_for,
     tex_of_gauge,
 )
+from matcher.materials.reading.numerals import Unclear
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import WeightClass, tex_from_class
-
-MOST_STITCHES = 5000
-MOST_ROWS = 20000
-MOST_CM = 1000.0
+from matcher.reasons.quantities import Measure
+from matcher.reasons.reason import Field, Term, counted, listed, reason
 
 
 @dataclass(frozen=True)
 class PieceNeed:
-    """Metres and grams of one piece with their spread, and the working as plain values."""
+    """Metres and grams of one piece with their spread, and the working: plain values, and words for what told them."""
 
     length: Estimate
     grams: Estimate
@@ -73,35 +73,29 @@ def piece_need(
     perhaps rows in 10 cm of plain knitting), `tex` [g/km], `weight_class`. `colours` counts only in stranded
     knitting: all colours of a round together. Raises BadInput in plain words.
     """
-    _check(structure, stitches, height_cm, rows, colours)
+    _check(structure, stitches, height_cm, rows, colours, constants)
     gauge, gauge_from = _gauge(constants, classes, tex, weight_class, swatch)
     if rows is None:
         assert height_cm is not None
-        rows = max(1, round(rows_for(structure, height_cm, gauge, constants)))
-    body_m = piece_length(structure, stitches, rows, gauge, constants, colours)
-    loop_cm = loop_for(structure, gauge, constants)
-    strands = colours if structure == "stranded" else 1
-    # Cast-on and bind-off are made of one colour; every colour leaves two tails.
-    edge_m = 2.0 * constants.edge_rounds * stitches * loop_cm / 100.0
-    tail_m = 2.0 * strands * constants.tail_m
-    length_m = body_m + edge_m + tail_m
+        rows = knittable(rows_for(structure, height_cm, gauge, constants))
+    taken = piece_length(structure, stitches, rows, gauge, constants, colours)
     spread = constants.gauge_sd_swatch if gauge.from_swatch_rows else constants.gauge_sd_no_swatch
-    length = Estimate(length_m, spread * length_m)
+    length = Estimate(taken.whole, spread * taken.whole)
     density, density_from = _tex(gauge, constants, classes, tex, weight_class)
-    grams = length_m * density.mean / 1000.0
+    grams = length.mean * density.mean / 1000.0
     working = {
         "structure": structure,
         "stitches": stitches,
         "rows": rows,
         "height_cm": 10.0 * rows / (gauge.rows_10cm * constants.courses(structure)),
         "width_cm": 10.0 * stitches / (gauge.stitches_10cm * constants.wales(structure)),
-        "colours": strands,
+        "colours": colours if constants.structure(structure).stranded else 1,
         "gauge": {"stitches_10cm": gauge.stitches_10cm, "rows_10cm": gauge.rows_10cm},
         "gauge_from": gauge_from,
-        "loop_cm": loop_cm,
-        "float_m": body_m - stitches * rows * loop_cm / 100.0,
-        "edge_m": edge_m,
-        "tail_m": tail_m,
+        "loop_cm": loop_for(structure, gauge, constants),
+        "float_m": taken.floats,
+        "edge_m": taken.edges,
+        "tail_m": taken.tails,
         "tex": density.mean,
         "tex_sd": density.sd,
         "tex_from": density_from,
@@ -110,19 +104,30 @@ def piece_need(
     return PieceNeed(length, Estimate(grams, grams * math.hypot(spread, density.sd / density.mean)), working)
 
 
-def _check(structure: str, stitches: int, height_cm: float | None, rows: int | None, colours: int) -> None:
-    if structure not in STRUCTURES:
-        raise BadInput(f'found structure "{structure}"', todo=f"choose one of {', '.join(STRUCTURES)}")
-    if not 1 <= stitches <= MOST_STITCHES:
-        raise BadInput(f"found {stitches} stitches", todo=f"give a number from 1 to {MOST_STITCHES}")
+def _check(
+    structure: str,
+    stitches: int,
+    height_cm: float | None,
+    rows: int | None,
+    colours: int,
+    constants: FabricConstants,
+) -> None:
+    limits = constants.limits
+    check_structure(structure, constants)
+    found = counted(stitches, "found {n} stitch", "found {n} stitches")
+    check_within(found, "stitches", stitches, 1, limits.most_stitches)
     if rows is None and height_cm is None:
-        raise BadInput("neither a height nor rows were given", todo="add --height 20 (cm) or --rows 60")
-    if rows is not None and not 1 <= rows <= MOST_ROWS:
-        raise BadInput(f"found {rows} rows", todo=f"give a number from 1 to {MOST_ROWS}")
-    if height_cm is not None and not 0 < height_cm <= MOST_CM:
-        raise BadInput(f"found a height of {height_cm} cm", todo=f"give a height up to {MOST_CM:.0f} cm")
-    if not 1 <= colours <= 5:
-        raise BadInput(f"found {colours} colours in a round", todo="give a number from 1 to 5")
+        raise BadInput(
+            reason("neither a height nor rows were given"),
+            todo=reason("add {height} (cm) or {rows}", height=Field("height", "20"), rows=Field("rows", "60")),
+        )
+    if rows is not None:
+        check_within(counted(rows, "found {n} row", "found {n} rows"), "rows", rows, 1, limits.most_rows)
+    if height_cm is not None and not 0 < height_cm <= limits.most_cm:
+        most = reason("give a height up to {most}", most=Measure(limits.most_cm))
+        raise BadInput(reason("found a height of {height}", height=Measure(height_cm)), Field("height"), most)
+    found = counted(colours, "found {n} colour in a round", "found {n} colours in a round")
+    check_within(found, "colours", colours, 1, limits.most_colours)
 
 
 def _gauge(
@@ -131,23 +136,28 @@ def _gauge(
     tex: Estimate | None,
     weight_class: int | None,
     swatch: tuple[float, float | None] | None,
-) -> tuple[Gauge, str]:
+) -> tuple[Gauge, Term]:
     """The gauge and where it came from: a swatch wins over the tex, the tex over the class."""
     try:
         if swatch is not None:
             stitches_10cm, rows_10cm = swatch
             if rows_10cm is None:
-                return Gauge.from_stitches(stitches_10cm, constants), "swatch, stitches only"
-            return Gauge.from_swatch(stitches_10cm, rows_10cm, constants), "swatch"
+                return Gauge.from_stitches(stitches_10cm, constants), Term("swatch, stitches only")
+            return Gauge.from_swatch(stitches_10cm, rows_10cm, constants), Term("swatch")
         if tex is not None:
-            return gauge_of_tex(tex.mean, constants), "tex"
+            return gauge_of_tex(tex.mean, constants), Term("tex")
         if weight_class is not None:
-            if weight_class not in {one.number for one in classes}:
-                raise ValueError(f"found class {weight_class}, expected one of 0 to 7")
-            return mid_gauge(weight_class, constants, classes), "class"
-    except ValueError as fault:
-        raise BadInput(str(fault), todo="check the swatch, the tex or the class") from None
-    raise BadInput("nothing tells how thick the yarn is", todo='add --tex 380, --class 3 or --swatch "22 st x 30 rows"')
+            tex_from_class(weight_class, classes)  # says which classes there are
+            return mid_gauge(weight_class, constants, classes), Term("class")
+    except Unclear as fault:
+        raise BadInput(fault.said, todo=reason("check the swatch, the tex or the class")) from None
+    raise BadInput(
+        reason("nothing tells how thick the yarn is"),
+        todo=reason(
+            "add {ways}",
+            ways=listed((Field("tex", "380"), Field("class", "3"), Field("swatch", '"22 st x 30 rows"')), "or"),
+        ),
+    )
 
 
 def _tex(
@@ -156,13 +166,13 @@ def _tex(
     classes: Sequence[WeightClass],
     tex: Estimate | None,
     weight_class: int | None,
-) -> tuple[Estimate, str]:
+) -> tuple[Estimate, Term]:
     """The yarn's tex and where it came from; else the tex that the gauge asks for by the usual tightness."""
     if tex is not None:
-        return tex, "tex"
+        return tex, Term("tex")
     usual = tex_of_gauge(gauge, constants)
     if weight_class is not None:
         known = tex_from_class(weight_class, classes)
         if known.mean > 0 and math.isfinite(known.mean) and math.isfinite(known.sd):
-            return known, "class"
-    return Estimate(usual, 2.0 * usual * constants.tightness_sd / constants.tightness), "gauge"
+            return known, Term("class")
+    return Estimate(usual, 2.0 * usual * constants.tightness_sd / constants.tightness), Term("gauge")

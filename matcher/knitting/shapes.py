@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from matcher.knitting.accessory import Zone
 from matcher.knitting.bodies import Sizes
-from matcher.knitting.fabric import FabricConstants, Gauge
+from matcher.knitting.fabric import FabricConstants, Gauge, knittable, rows_for, stitches_for
 
 
 class ZoneShape(NamedTuple):
@@ -32,27 +32,26 @@ def zone_shape(zone: Zone, size: str, gauge: Gauge, sizes: Sizes, constants: Fab
     Raises KeyError when the size lacks a dimension that the zone uses.
     """
     structure = zone.structure
-    per_cm = gauge.stitches_10cm * constants.wales(structure) / 10.0
     around_cm = None
     if zone.stitches is not None:
         first = zone.stitches
     else:
         assert zone.around is not None, zone.name
         around_cm = zone.around.in_cm(sizes, size)
-        first = max(1, round(around_cm * per_cm))
+        first = knittable(stitches_for(structure, around_cm, gauge, constants))
     height_cm = None
     if zone.rows is not None:
         rows = zone.rows
     else:
         assert zone.height is not None, zone.name
         height_cm = zone.height.in_cm(sizes, size)
-        rows = max(1, round(height_cm * gauge.rows_10cm * constants.courses(structure) / 10.0))
+        rows = knittable(rows_for(structure, height_cm, gauge, constants))
     last = first
     if zone.shape == "crown":
         last = min(first, round(constants.crown_end_stitches))
     elif zone.shape == "frustum":
         assert zone.around_end is not None, zone.name
-        last = max(1, round(zone.around_end.in_cm(sizes, size) * per_cm))
+        last = knittable(stitches_for(structure, zone.around_end.in_cm(sizes, size), gauge, constants))
     elif zone.shape == "triangle":
         first, last = min(first, round(constants.triangle_end_stitches)), first
     total = round(zone.count * rows * (first + last) / 2.0)

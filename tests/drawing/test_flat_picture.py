@@ -18,7 +18,9 @@ from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS, as_seen
+from matcher.store.catalogue.catalogue import load_catalogue
 
+FABRIC = load_catalogue().fabric
 GAUGE = Gauge(20.0, 25.0, 2.1)  # stitches of 5 by 4 mm
 HAT = Fitted(
     GAUGE, 8, 4, 2, 0,
@@ -44,7 +46,7 @@ def _rows(stitches):
 
 def test_exactly_the_front_half_of_every_round_is_drawn(seen_in):
     """By hand: rib 2 x 4, motif 2 x 4 as its rows read, crown 8, 6, 4, 2 stitches round: 4, 3, 2, 1 seen."""
-    assert _rows(seen_in(flat_scene(HAT, COLOURS))) == [
+    assert _rows(seen_in(flat_scene(HAT, COLOURS, FABRIC))) == [
         [NAVY] * 4,
         [NAVY] * 4,
         [CREAM, NAVY, MUSTARD, NAVY],
@@ -58,12 +60,12 @@ def test_exactly_the_front_half_of_every_round_is_drawn(seen_in):
 
 def test_of_an_odd_round_the_middle_stitch_is_seen(seen_in):
     odd = replace(HAT, parts=(FittedPart("tube", "stocking", 9, 9, 1, "main"),))
-    assert len(seen_in(flat_scene(odd, COLOURS))) == 5
+    assert len(seen_in(flat_scene(odd, COLOURS, FABRIC))) == 5
 
 
 def test_stitches_have_the_gauges_width_and_height(seen_in):
     tube = replace(HAT, parts=(FittedPart("tube", "stocking", 8, 8, 3, "main"),))
-    places = sorted(one.middle for one in seen_in(flat_scene(tube, COLOURS)))
+    places = sorted(one.middle for one in seen_in(flat_scene(tube, COLOURS, FABRIC)))
     assert places[3][0] - places[0][0] == pytest.approx(5.0, abs=0.02)
     assert places[1][1] - places[0][1] == pytest.approx(4.0, abs=0.02)
 
@@ -72,7 +74,7 @@ def test_a_crown_narrows_towards_the_middle(seen_in):
     """Each row lies within the one below it, and its columns stand on the columns there."""
     crown = replace(HAT, parts=(FittedPart("crown", "stocking", 60, 6, 20, "main"),))
     rows: dict[int, list[float]] = {}
-    for one in seen_in(flat_scene(crown, COLOURS)):
+    for one in seen_in(flat_scene(crown, COLOURS, FABRIC)):
         rows.setdefault(round(one.middle[1] / 4), []).append(one.middle[0])
     bottom_up = [sorted(rows[y]) for y in sorted(rows, reverse=True)]
     middle = (bottom_up[0][0] + bottom_up[0][-1]) / 2
@@ -88,7 +90,7 @@ def test_rib_has_knit_and_purl_columns_and_garter_rows(seen_in):
 
     def outlines(structure):
         part = FittedPart("part", structure, 16, 16, 8, "main")
-        found = seen_in(flat_scene(replace(HAT, parts=(part,)), COLOURS))
+        found = seen_in(flat_scene(replace(HAT, parts=(part,)), COLOURS, FABRIC))
         rows = [found[start : start + 8] for start in range(0, 64, 8)]
         return [[len(one.points) for one in row] for row in rows]
 
@@ -99,15 +101,21 @@ def test_rib_has_knit_and_purl_columns_and_garter_rows(seen_in):
     assert [row[0] == knit for row in outlines("garter")] == [True, False] * 4
 
 
+def test_every_structure_of_the_catalogue_can_be_drawn(seen_in):
+    for structure in FABRIC.structures:
+        part = FittedPart("part", structure, 16, 16, 8, "main")
+        assert len(seen_in(flat_scene(replace(HAT, parts=(part,)), COLOURS, FABRIC))) == 64
+
+
 def test_a_pair_and_its_thumbs(seen_in, words_in):
     thumb = FittedPart("thumb", "stocking", 5, 5, 3, "contrast 1")
     pair = replace(HAT, pieces=2, extra=((thumb, 2),))
-    scene = flat_scene(pair, COLOURS)
+    scene = flat_scene(pair, COLOURS, FABRIC)
     assert words_in(scene) == ["Two alike; one is shown.", "Beside it: thumb."]
     seen = Counter(one.fill for one in seen_in(scene))
-    alone = Counter(one.fill for one in seen_in(flat_scene(HAT, COLOURS)))
+    alone = Counter(one.fill for one in seen_in(flat_scene(HAT, COLOURS, FABRIC)))
     assert seen - alone == {CREAM: 3 * 3}
-    right = max(one.middle[0] for one in seen_in(flat_scene(HAT, COLOURS)))
+    right = max(one.middle[0] for one in seen_in(flat_scene(HAT, COLOURS, FABRIC)))
     assert sum(one.middle[0] > right + 5 for one in seen_in(scene)) == 9
 
 
@@ -118,13 +126,13 @@ def test_svg_and_png_agree_at_every_stitch(pixels_agree):
     }
     thumb = FittedPart("thumb", "garter", 7, 3, 6, "contrast 2")
     # By hand: the thumb has 7, 6, 5, 5, 4, 3 stitches round, of which 4, 3, 3, 3, 2, 2 are seen.
-    assert pixels_agree(flat_scene(replace(HAT, extra=((thumb, 1),)), painted), 3) == 26 + 17
+    assert pixels_agree(flat_scene(replace(HAT, extra=((thumb, 1),)), painted, FABRIC), 3) == 26 + 17
 
 
 def test_the_same_bytes_every_time():
     painted = COLOURS | {"main": parse_colour("#a8304f 40%, #e9b7c0 60%", {})}
-    assert svg(flat_scene(HAT, painted)) == svg(flat_scene(HAT, painted))
-    assert png(flat_scene(HAT, painted), 2) == png(flat_scene(HAT, painted), 2)
+    assert svg(flat_scene(HAT, painted, FABRIC)) == svg(flat_scene(HAT, painted, FABRIC))
+    assert png(flat_scene(HAT, painted, FABRIC), 2) == png(flat_scene(HAT, painted, FABRIC), 2)
 
 
 def test_grey_and_deficiencies_are_those_of_vision(seen_in, matrices):
@@ -134,7 +142,7 @@ def test_grey_and_deficiencies_are_those_of_vision(seen_in, matrices):
     for sight, seen in zip(SIGHTS, as_seen(labs, matrices), strict=True):
         expected = {role: hex_from_lab(tuple(lab)) for role, lab in zip(COLOURS, seen.tolist(), strict=True)}
         assert {role: colour.codes()[0] for role, colour in found[sight].items()} == expected
-        shown = {one.fill for one in seen_in(flat_scene(HAT, found[sight]))}
+        shown = {one.fill for one in seen_in(flat_scene(HAT, found[sight], FABRIC))}
         assert shown == set(expected.values())
     for role, colour in found["grey"].items():
         code = colour.codes()[0]
@@ -154,7 +162,7 @@ def test_a_heather_is_mixed_before_it_is_looked_at(matrices):
 def test_a_variegated_yarn_keeps_its_order_in_every_sight(seen_in, matrices):
     painted = COLOURS | {"main": parse_colour("#a8304f 40%, #e9b7c0 35%, #5b2a4a 25%", {})}
     by_sight = [
-        [one.fill for one in seen_in(flat_scene(HAT, colours))]
+        [one.fill for one in seen_in(flat_scene(HAT, colours, FABRIC))]
         for colours in colours_as_seen(painted, matrices).values()
     ]
     for other in by_sight[1:]:
@@ -162,14 +170,14 @@ def test_a_variegated_yarn_keeps_its_order_in_every_sight(seen_in, matrices):
 
 
 def test_five_sights_side_by_side_have_captions_and_all_stitches(seen_in, words_in, matrices):
-    scene = sights_scene(HAT, COLOURS, matrices)
+    scene = sights_scene(HAT, COLOURS, matrices, FABRIC)
     assert len(seen_in(scene)) == 5 * 26
     assert words_in(scene) == [line for caption in CAPTIONS.values() for line in caption.split("\n")]
     assert set(CAPTIONS) == {"grey", "daylight", *DEFICIENCIES}
 
 
 def test_captions_stand_below_their_pictures():
-    one = flat_scene(HAT, COLOURS)
+    one = flat_scene(HAT, COLOURS, FABRIC)
     both = captioned([("short", one), ("a caption that is\non two lines", one)])
     assert both.height > one.height
     assert all(one.height < label.y < both.height for label in both.labels)
@@ -185,17 +193,17 @@ def test_a_hat_in_five_sights_is_a_small_file(matrices):
             FittedPart("motif", "stranded", 120, 120, 40, None, rows),
         ),
     )
-    written = svg(sights_scene(hat, COLOURS, matrices))
+    written = svg(sights_scene(hat, COLOURS, matrices, FABRIC))
     assert written.count('class="stitch"') == 5 * 60 * 70
     assert len(written.encode()) < 3_000_000
 
 
 def test_a_role_without_a_colour_is_named():
     with pytest.raises(BadInput, match="contrast 2"):
-        flat_scene(HAT, {role: colour for role, colour in COLOURS.items() if role != "contrast 2"})
+        flat_scene(HAT, {role: colour for role, colour in COLOURS.items() if role != "contrast 2"}, FABRIC)
 
 
 def test_more_stitches_than_a_picture_shows_are_refused():
     vast = replace(HAT, parts=(FittedPart("tube", "stocking", 1000, 1000, 1000, "main"),))
     with pytest.raises(BadInput, match="too many stitches"):
-        flat_scene(vast, COLOURS)
+        flat_scene(vast, COLOURS, FABRIC)

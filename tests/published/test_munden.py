@@ -65,7 +65,7 @@ def test_yarn_of_an_area_two_ways(constants: FabricConstants) -> None:
     width_cm, height_cm = 40.0, 30.0
     stitches = stitches_for("stocking", width_cm, gauge, constants)
     high = rows_for("stocking", height_cm, gauge, constants)
-    length_m = piece_length("stocking", stitches, high, gauge, constants)
+    length_m = piece_length("stocking", stitches, high, gauge, constants).body
     by_area = width_cm * height_cm * math.sqrt(constants.Ks * gauge.stitches_cm2) / 100
     assert length_m == pytest.approx(by_area)
     assert length_m == pytest.approx(stitches * height_cm * constants.Kc / 100)
@@ -81,10 +81,11 @@ def test_a_swatch_of_relaxed_fabric_gives_the_same_loop(constants: FabricConstan
 
 def test_garter_rows_lie_between_the_two_printed_counts(constants: FabricConstants) -> None:
     printed = sorted(float(row["R"]) for row in rows() if row["structure"].startswith("garter"))
-    assert printed[0] <= constants.garter_rows_per_stitch <= printed[-1]
+    assert constants.structure("garter").rows_per_stitch is not None
+    assert printed[0] <= constants.structure("garter").rows_per_stitch <= printed[-1]
     gauge = Gauge.from_stitches(18, constants)
     in_a_square = rows_for("garter", 10, gauge, constants) / stitches_for("garter", 10, gauge, constants)
-    assert in_a_square == pytest.approx(constants.garter_rows_per_stitch)
+    assert in_a_square == pytest.approx(constants.structure("garter").rows_per_stitch)
 
 
 def test_float_is_one_wale(constants: FabricConstants) -> None:

@@ -100,7 +100,7 @@ def outcomes(constants: FabricConstants, pooled: bool = True) -> list[Outcome]:
             gauge = gauge_of(part, constants)
             high = rows_for(part["structure"], float(part["height_in"]) * INCH_CM, gauge, constants)
             mean = (float(part["stitches_first"]) + float(part["stitches_last"])) / 2
-            length_m += float(part["pieces"]) * piece_length(part["structure"], mean, high, gauge, constants)
+            length_m += float(part["pieces"]) * piece_length(part["structure"], mean, high, gauge, constants).body
         yarn = tex[parts[0]["yarn"]] if pooled else tex_of_gauge(gauge_of(parts[0], constants), constants)
         amount = printed["yarn_amount_as_printed"]
         found.append(

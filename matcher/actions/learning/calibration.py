@@ -14,7 +14,8 @@ from matcher.actions.learning.history import FINISHED, History, Noted, history_a
 from matcher.drawing.calibration_plot import PlotRow, calibration_scene
 from matcher.drawing.scene import Scene, png, svg
 from matcher.errors import BadInput
-from matcher.knitting.calibration import PLAIN, Calibration
+from matcher.knitting.calibration import Calibration
+from matcher.knitting.fabric import PLAIN
 from matcher.materials.uncertain import Estimate
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -22,12 +23,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
 MOST_ROWS = 40  # of what was noted, in a picture
-STRUCTURE_WORDS = {
-    "stocking": "plain knitting",
-    "garter": "garter stitch",
-    "rib": "rib",
-    "stranded": "stranded knitting",
-}
 
 
 @dataclass(frozen=True)
@@ -37,13 +32,14 @@ class Next:
     structure: str
     accessory: str  # key; "" for one that was never finished
     name: str
+    knitted: str  # what the structure is called
     now: Estimate
 
     @property
     def words(self) -> str:
         """Such as "something new, in rib" or "ribbed hat again, in rib"."""
         what = f"{self.name} again" if self.accessory else "something new"
-        return f"{what}, in {STRUCTURE_WORDS.get(self.structure, self.structure)}"
+        return f"{what}, in {self.knitted}"
 
 
 @dataclass(frozen=True)
@@ -176,14 +172,17 @@ def write_plot(found: Calibrated, path: Path, kind: str) -> None:
 def _next(history: History, catalogue: Catalogue) -> tuple[Next, ...]:
     """Something new in each structure that was knitted, and each accessory again in what it mostly was."""
     known = history.calibration
-    found = [Next(one, "", "", known.shared(one, "")) for one in known.structures]
+    words = {name: catalogue.fabric.structure(name).words for name in catalogue.fabric.structures}
+    found = [Next(one, "", "", words.get(one, one), known.shared(one, "")) for one in known.structures]
     for entry in known.entries:
         knitted = [one for one in history.counted if one.kind == FINISHED and one.told.entry == entry]
         lengths: dict[str, float] = {}
         for one in knitted:
             lengths[one.told.structure] = lengths.get(one.told.structure, 0.0) + one.predicted_m
         structure = max(sorted(lengths), key=lambda name: lengths[name], default=PLAIN)
-        found.append(Next(structure, entry, knitted[-1].name, known.shared(structure, entry)))
+        found.append(
+            Next(structure, entry, knitted[-1].name, words.get(structure, structure), known.shared(structure, entry))
+        )
     return tuple(found)
 
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.knitting.calibration import PLAIN, Calibration, Observation, Prior, calibrate, is_far, prior_of
-from matcher.knitting.fabric import gauge_of_tex, piece_length
+from matcher.knitting.calibration import Calibration, Observation, Prior, calibrate, is_far, prior_of
+from matcher.knitting.fabric import PLAIN, gauge_of_tex, piece_length
 from matcher.materials.yarn import class_of_tex, tex_from_class
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -98,11 +98,9 @@ def swatch_metres(structure: str, stitches: float, rows: float, tex: float, cata
 
     Knitted with the loop that is usual for the tex; a stranded swatch with two colours in every round.
     """
-    constants = catalogue.fabric
-    gauge = gauge_of_tex(tex, constants)
-    colours = 2.0 if structure == "stranded" else 1.0
-    all_rows = rows + 2.0 * constants.edge_rounds
-    return piece_length(structure, stitches, all_rows, gauge, constants, colours) + 2.0 * colours * constants.tail_m
+    colours = 2.0 if catalogue.fabric.structure(structure).stranded else 1.0
+    gauge = gauge_of_tex(tex, catalogue.fabric)
+    return piece_length(structure, stitches, rows, gauge, catalogue.fabric, colours).whole
 
 
 def swatches(

@@ -11,16 +11,17 @@ from matcher.actions.learning.calibration import percent, ratio_of, spread_of
 from matcher.actions.learning.history import History, history_in, swatch_metres
 from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
-from matcher.knitting.fabric import STRUCTURES, Gauge, gauge_of_tex
+from matcher.knitting.asked import check_structure, check_tex, check_within
+from matcher.knitting.fabric import FabricConstants, Gauge, gauge_of_tex
 from matcher.materials.reading.units import parse_cm
+from matcher.reasons.quantities import Mass
+from matcher.reasons.reason import Field, counted, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 if TYPE_CHECKING:
     import pandas as pd
 
     from matcher.store.database.rows import Rows
-
-MOST_STITCHES, MOST_ROWS = 400, 1000
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,7 @@ def swatch(
     NotFound, BadInput, CatalogueError
     """
     catalogue = desk_of(None, catalog).catalogue
-    _refuse(structure, stitches, rows, grams, tex)
+    _refuse(structure, stitches, rows, grams, tex, catalogue.fabric)
     gauge = _gauge(size, stitches, rows, catalogue) if size else None
     from matcher.store.database.store import open_store, store_path
 
@@ -151,17 +152,26 @@ def swatch(
     )  # fmt: skip
 
 
-def _refuse(structure: str, stitches: int, rows: int, grams: float, tex: float | None) -> None:
-    if structure not in STRUCTURES:
-        raise BadInput(f'found structure "{structure}"', "--structure", f"choose one of {', '.join(STRUCTURES)}")
-    if not 4 <= stitches <= MOST_STITCHES:
-        raise BadInput(f"a swatch of {stitches} stitches", "--stitches", f"give a number from 4 to {MOST_STITCHES}")
-    if not 4 <= rows <= MOST_ROWS:
-        raise BadInput(f"a swatch of {rows} rows", "--rows", f"give a number from 4 to {MOST_ROWS}")
-    if not 0.1 <= grams <= 1000:
-        raise BadInput(f"a swatch of {grams:g} g", "--grams", "give what it weighs, from 0.1 to 1000 g")
-    if tex is not None and not 5 <= tex <= 10_000:
-        raise BadInput(f"a yarn of {tex:g} tex is none for knitting", "--tex", "give 5 to 10000; 50 g of 110 m is 455")
+def _refuse(
+    structure: str, stitches: int, rows: int, grams: float, tex: float | None, constants: FabricConstants
+) -> None:
+    limits = constants.limits
+    least = limits.swatch_least_stitches
+    check_structure(structure, constants)
+    of_stitches = counted(stitches, "a swatch of {n} stitch", "a swatch of {n} stitches")
+    check_within(of_stitches, "stitches", stitches, least, limits.swatch_most_stitches)
+    check_within(
+        counted(rows, "a swatch of {n} row", "a swatch of {n} rows"), "rows", rows, least, limits.swatch_most_rows
+    )
+    if not limits.swatch_least_g <= grams <= limits.swatch_most_g:
+        give = reason(
+            "give what it weighs, from {least} to {most}",
+            least=Mass(limits.swatch_least_g),
+            most=Mass(limits.swatch_most_g),
+        )
+        raise BadInput(reason("a swatch of {mass}", mass=Mass(grams)), Field("grams"), give)
+    if tex is not None:
+        check_tex(tex, constants)
 
 
 def _gauge(size: str, stitches: int, rows: int, catalogue: Catalogue) -> Gauge:

@@ -12,8 +12,6 @@ from matcher.actions.motifs.colours import RoleColour, colours_given, colours_pa
 from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.motifs.counts import (
-    LONG_FLOAT,
-    MANY_COLOURS,
     Balance,
     RowCount,
     SharedEdges,
@@ -51,17 +49,13 @@ class CountedMotif:
     rows: tuple[RowCount, ...]
     shared: tuple[SharedEdges, ...]
     repeat: tuple[int, int]
+    many_coloured: tuple[int, ...]  # rows with three colours or more, counted from 1 at the bottom
     colours: Mapping[str, RoleColour]
     balance: Balance | None
     meetings: tuple[Meeting, ...]
     warnings: tuple[str, ...]
     cautions: tuple[str, ...]
     files: tuple[Path, ...]
-
-    @property
-    def many_coloured(self) -> tuple[int, ...]:
-        """Rows with three colours or more, counted from 1 at the bottom."""
-        return tuple(row.row for row in self.rows if row.colours >= MANY_COLOURS)
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON. The keys inside `roles` and `longest_floats` are names of roles."""
@@ -189,17 +183,18 @@ def motif(
     rows, shared = count_rows(drawn), shared_edges(drawn)
     plain = {role: one.colour for role, one in colours.items()}
     repeat = smallest_repeat(drawn)
-    long = max(drawn.longest_float.values()) > LONG_FLOAT
+    long = max(drawn.longest_float.values()) > catalogue.fabric.long_float
     found = CountedMotif(
         motif=drawn,
         how=read.how,
         rows=rows,
         shared=shared,
         repeat=repeat,
+        many_coloured=tuple(row.row for row in rows if row.colours >= catalogue.fabric.many_colours),
         colours=colours,
         balance=balance(drawn, plain) if plain else None,
         meetings=_meetings(shared, plain, catalogue) if plain else (),
-        warnings=(*_long_floats(drawn, rows), *_smaller(drawn, repeat)),
+        warnings=(*_long_floats(drawn, rows, catalogue.fabric.long_float), *_smaller(drawn, repeat)),
         cautions=(catalogue.cautions["floats"],) if long else (),
         files=tuple(targets.values()),
     )
@@ -220,10 +215,10 @@ def _meetings(
     )
 
 
-def _long_floats(motif: Motif, rows: Sequence[RowCount]) -> list[str]:
+def _long_floats(motif: Motif, rows: Sequence[RowCount], long: float) -> list[str]:
     found = []
     for role, passed in motif.longest_float.items():
-        if passed > LONG_FLOAT:
+        if passed > long:
             first = next(row.row for row in rows if row.longest_floats.get(role) == passed)
             found.append(f"the longest float of {role} passes {passed} stitches (row {first}): catch it inside")
     return found

@@ -24,7 +24,6 @@ from matcher.knitting.fit.fitted import Fitted, in_role_order
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.fit.parts import NoTube
 from matcher.knitting.mending.reserve import ReserveGroup
-from matcher.knitting.motifs.counts import LONG_FLOAT, MANY_COLOURS
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.contrast import judge, vanishing_words
@@ -276,9 +275,9 @@ def _warnings(
     words += [
         f"the longest float of {role} passes {passed} stitches: catch it inside"
         for role, passed in fitted.longest_floats.items()
-        if passed > LONG_FLOAT
+        if passed > catalogue.fabric.long_float
     ]
-    many = sum(len(set(row)) >= MANY_COLOURS for part in fitted.parts for row in part.rows)
+    many = sum(len(set(row)) >= catalogue.fabric.many_colours for part in fitted.parts for row in part.rows)
     if many:
         words.append(f"{many} {'round uses' if many == 1 else 'rounds use'} three colours or more at once")
     words += [
@@ -293,5 +292,5 @@ def _cautions(
     entry: Accessory, worn: Worn, fitted: Fitted, pools: Sequence[Pool], catalogue: Catalogue
 ) -> tuple[str, ...]:
     found = cautions_of(entry, worn.like_size, pools, catalogue)
-    long = max(fitted.longest_floats.values(), default=0) > LONG_FLOAT
+    long = max(fitted.longest_floats.values(), default=0) > catalogue.fabric.long_float
     return tuple(dict.fromkeys((*found, *((catalogue.cautions["floats"],) if long else ()))))

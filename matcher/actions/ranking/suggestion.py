@@ -17,7 +17,6 @@ from matcher.actions.roles import (
     yarn_warnings,
 )
 from matcher.knitting.accessory import contrast_pairs, longest_float
-from matcher.knitting.motifs.counts import LONG_FLOAT
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.contrast import judge, vanishing_words
 from matcher.matching.pools import Pool, Stock
@@ -221,7 +220,7 @@ class Teller:
         words = [str(one.reason) for one in together if one.verdict == "warns"]
         words += map(str, yarn_warnings(pools))
         floats = longest_float(found.variant.accessory, self.catalogue.motifs)
-        if floats > LONG_FLOAT:
+        if floats > self.catalogue.fabric.long_float:
             words.append(f"the longest float passes {floats} stitches: catch it inside")
         if any(plan.brought for plan in plans):
             words.append("the main colour is yours to bring: try it with `matcher contrast` beside these first")

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from matcher.knitting.fabric import Gauge
+from matcher.knitting.motifs.grid import both, longest_of_all, touching
 
 
 def in_role_order(role: str) -> tuple[int, int, str]:
@@ -92,12 +92,8 @@ class Fitted:
     @cached_property
     def longest_floats(self) -> dict[str, int]:
         """Longest run of stitches that each role passes behind in a round, round the end of the round too."""
-        longest: dict[str, int] = {}
-        for row in (row for part in self.parts for row in part.rows):
-            for mark in row:
-                # A row is one repeat; the gap over its edge is the same at every repeat.
-                gap = max(len(run) for run in (row * 2).split(mark)[1:-1])
-                longest[self.marks[mark]] = max(longest.get(self.marks[mark], 0), gap)
+        # A row is one repeat; the gap over its edge is the same at every repeat.
+        longest = longest_of_all([[self.marks[mark] for mark in row] for part in self.parts for row in part.rows])
         return {role: longest[role] for role in sorted(longest, key=in_role_order)}
 
     @cached_property
@@ -131,14 +127,4 @@ class Fitted:
 
     def edges(self) -> dict[frozenset[str], int]:
         """Sides that two different roles share, sideways round each round and upwards where the widths agree."""
-        shared: Counter[frozenset[str]] = Counter()
-        rounds = [row for _, row in self.rounds()]
-        for number, row in enumerate(rounds):
-            above = rounds[number + 1] if number + 1 < len(rounds) else None
-            for place, here in enumerate(row):
-                beside = row[(place + 1) % len(row)]
-                if beside != here:
-                    shared[frozenset((here, beside))] += 1
-                if above is not None and len(above) == len(row) and above[place] != here:
-                    shared[frozenset((here, above[place]))] += 1
-        return dict(shared)
+        return both(touching([row for _, row in self.rounds()], stacked=False))

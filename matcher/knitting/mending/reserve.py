@@ -12,7 +12,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from matcher.knitting.bodies import Sizes
-from matcher.knitting.fabric import FabricConstants, Gauge, gauge_of_tex, piece_length, rows_for, stitches_for
+from matcher.knitting.fabric import (
+    PLAIN,
+    FabricConstants,
+    Gauge,
+    gauge_of_tex,
+    knittable,
+    piece_length,
+    rows_for,
+    stitches_for,
+)
 from matcher.knitting.mending.repairs import RepairRules, alteration_width_cm, area_width_cm
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.uncertain import Estimate
@@ -153,10 +162,10 @@ def _need(
     def add(area: str, structure: str, width_cm: float, height_cm: float, count: int, part: float) -> None:
         if part <= 0 or height_cm <= 0:
             return
-        stitches = max(1, round(stitches_for(structure, width_cm, gauge, constants)))
-        rows = max(1, round(rows_for(structure, height_cm, gauge, constants)))
+        stitches = knittable(stitches_for(structure, width_cm, gauge, constants))
+        rows = knittable(rows_for(structure, height_cm, gauge, constants))
         # In a stranded area the floats of both colours add 1 / Kw, shared as the stitches are.
-        length_m = part * count * piece_length(structure, stitches, rows, gauge, constants, colours=2)
+        length_m = part * count * piece_length(structure, stitches, rows, gauge, constants, colours=2).body
         working.append(RepairWorking(area, width_cm, height_cm, count, stitches, rows, gauge.loop_cm, part, length_m))
 
     for area in repairs.areas_of(garment):
@@ -167,7 +176,7 @@ def _need(
         for planned in garment.alterations:
             width, count = alteration_width_cm(planned.part, garment, repairs, sizes)
             # A planned alteration is knitted in the main colour.
-            add(f'the plan "{planned.words}"', "stocking", width, planned.cm, count, share.main)
+            add(f'the plan "{planned.words}"', PLAIN, width, planned.cm, count, share.main)
     total = sum(line.length_m for line in working)
     return tuple(working), Estimate(total, total * spread)
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
+from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.motifs.grid import longest_floats
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour
+from matcher.reasons.reason import Term, Words, reason
 
-# A float that passes more stitches than this is to be caught (the caution "floats" of the catalogue says the same).
-LONG_FLOAT = 5
-# From so many colours in one row, stranded knitting becomes slow and thick.
-MANY_COLOURS = 3
 # Two L* this near are one: it only keeps rounding from splitting colours that are alike.
 _ALIKE = 1e-9
 
@@ -68,43 +68,31 @@ class Balance:
 
 def count_rows(motif: Motif) -> tuple[RowCount, ...]:
     """Every row of one repeat, bottom row first."""
-    return tuple(_count(number, row, motif) for number, row in enumerate(motif.grid, start=1))
+    return tuple(_count(number, row, motif.role_names) for number, row in enumerate(motif.named_rows, start=1))
 
 
-def _count(number: int, row: str, motif: Motif) -> RowCount:
-    places: dict[str, list[int]] = {}
-    for place, mark in enumerate(row):
-        places.setdefault(motif.roles[mark], []).append(place)
-    used = [role for role in motif.role_names if role in places]
-    floats = {role: _longest(places[role], len(row)) for role in used}
-    return RowCount(number, {role: len(places[role]) for role in used}, floats)
-
-
-def _longest(places: Sequence[int], width: int) -> int:
-    """Longest run of other stitches between two of these places, the last and the first one being neighbours too."""
-    following = [*places[1:], places[0] + width]
-    return max(after - place - 1 for place, after in zip(places, following, strict=True))
+def _count(number: int, row: Sequence[str], order: Sequence[str]) -> RowCount:
+    stitches, floats = Counter(row), longest_floats(row)
+    used = [role for role in order if role in stitches]
+    return RowCount(number, {role: stitches[role] for role in used}, {role: floats[role] for role in used})
 
 
 def shared_edges(motif: Motif) -> tuple[SharedEdges, ...]:
-    """Every two roles that touch, the most edges first; `edges` of each agrees with `Motif.edges`."""
-    beside: Counter[tuple[str, str]] = Counter()
-    above: Counter[tuple[str, str]] = Counter()
-    for number, row in enumerate(motif.grid):
-        beside.update(zip(row, row[1:] + row[:1], strict=True))
-        above.update(zip(row, motif.grid[(number + 1) % motif.height], strict=True))
-    order = motif.role_names
-    found = []
-    for place, a in enumerate(order):
-        for b in order[place + 1 :]:
-            one = SharedEdges((a, b), _met(beside, a, b, motif), _met(above, a, b, motif))
-            if one.edges:
-                found.append(one)
-    return tuple(sorted(found, key=lambda one: -one.edges))
+    """Every two roles that touch, the most edges first."""
+    beside, above = motif.touching
+    pairs = ((pair, frozenset(pair)) for pair in combinations(motif.role_names, 2))
+    found = [SharedEdges(pair, beside.get(edge, 0), above.get(edge, 0)) for pair, edge in pairs]
+    return tuple(sorted((one for one in found if one.edges), key=lambda one: -one.edges))
 
 
-def _met(pairs: Counter[tuple[str, str]], a: str, b: str, motif: Motif) -> int:
-    return sum(count for (x, y), count in pairs.items() if {motif.roles[x], motif.roles[y]} == {a, b})
+def float_warnings(longest: Mapping[str, int], constants: FabricConstants) -> tuple[Words, ...]:
+    """A sentence for each role whose longest float is to be caught."""
+    said = "the longest float of {role} passes {stitches} stitches: catch it inside"
+    return tuple(
+        reason(said, role=Term(role), stitches=passed)
+        for role, passed in longest.items()
+        if passed > constants.long_float
+    )
 
 
 def smallest_repeat(motif: Motif) -> tuple[int, int]:

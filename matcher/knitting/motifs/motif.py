@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from matcher.errors import CatalogueError
+from matcher.knitting.motifs.grid import both, longest_of_all, touching
 
 # Stitches and rows at most (both choices): an entry of the catalogue, and a grid of the knitter's own, which may be
 # the chart of a whole yoke.
@@ -82,29 +83,23 @@ class Motif:
     @cached_property
     def longest_float(self) -> dict[str, int]:
         """Longest run of stitches that a role passes behind, round the edge of the repeat."""
-        longest = dict.fromkeys(self.role_names, 0)
-        for row in self.grid:
-            named = [self.roles[mark] for mark in row]
-            for role in set(named):
-                places = [place for place, one in enumerate(named) if one == role]
-                following = [*places[1:], places[0] + self.width]
-                gap = max(after - place - 1 for place, after in zip(places, following, strict=True))
-                longest[role] = max(longest[role], gap)
-        return longest
+        longest = longest_of_all(self.named_rows)
+        return {role: longest.get(role, 0) for role in self.role_names}
+
+    @cached_property
+    def named_rows(self) -> tuple[tuple[str, ...], ...]:
+        """The grid with the role of each stitch, bottom row first."""
+        return tuple(tuple(self.roles[mark] for mark in row) for row in self.grid)
+
+    @cached_property
+    def touching(self) -> tuple[Mapping[frozenset[str], int], Mapping[frozenset[str], int]]:
+        """Sides that two different roles share between neighbours of a row, and upwards."""
+        return touching(self.named_rows, stacked=True)
 
     @cached_property
     def edges(self) -> dict[frozenset[str], int]:
         """Sides that two different roles share, sideways and upwards, both round the edge of the repeat."""
-        shared: Counter[frozenset[str]] = Counter()
-        for number, row in enumerate(self.grid):
-            above = self.grid[(number + 1) % self.height]
-            for place, mark in enumerate(row):
-                here = self.roles[mark]
-                for neighbour in (row[(place + 1) % self.width], above[place]):
-                    there = self.roles[neighbour]
-                    if there != here:
-                        shared[frozenset((here, there))] += 1
-        return dict(shared)
+        return both(self.touching)
 
     @cached_property
     def colours_a_row(self) -> tuple[int, ...]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from matcher.knitting.accessory import KINDS, LEVELS, SHAPES, Accessory, Dimension, Role, Zone
 from matcher.knitting.bodies import DIMENSIONS, Sizes
-from matcher.knitting.fabric import STRUCTURES
+from matcher.knitting.fabric import PLAIN, Structure
 from matcher.knitting.motifs.motif import Motif
 from matcher.store.catalogue.rows import OWN
 from matcher.store.catalogue.values import EntryValues
@@ -58,6 +58,7 @@ class AccessoryReader(EntryValues):
         motifs: Mapping[str, Motif],
         cautions: Iterable[str],
         classes: Iterable[int],
+        structures: Mapping[str, Structure],
         own: bool,
     ) -> None:
         super().__init__(file)
@@ -65,6 +66,7 @@ class AccessoryReader(EntryValues):
         self.motifs = motifs
         self.caution_keys = set(cautions)
         self.class_numbers = set(classes)
+        self.structures = structures
         self.own = own
 
     def read(self, key: str, values: dict[str, Any]) -> Accessory:
@@ -146,7 +148,7 @@ class AccessoryReader(EntryValues):
     def _zone(self, where: str, entry: dict[str, Any], roles: set[str]) -> Zone:
         self.known(where, entry, _ZONE)
         shape = self.one_of("shape", entry, SHAPES, where)
-        structure = self.one_of("structure", entry, STRUCTURES, where)
+        structure = self.one_of("structure", entry, tuple(self.structures), where)
         wide = "width" if shape in ("flat", "triangle") else "around"
         for name in ("around", "width"):
             if name in entry and (name != wide or shape == "piece"):
@@ -177,7 +179,7 @@ class AccessoryReader(EntryValues):
         self, where: str, entry: dict[str, Any], structure: str, roles: set[str]
     ) -> tuple[str | None, str | None]:
         """The zone's role or its motif: exactly one of them."""
-        if structure == "stranded" and "motif" not in entry:
+        if self.structures[structure].stranded and "motif" not in entry:
             self.fail(f"{where}.motif", "a stranded zone needs a motif")
         if ("role" in entry) == ("motif" in entry):
             self.fail(where, "a zone needs either a role or a motif, and not both")
@@ -193,9 +195,9 @@ class AccessoryReader(EntryValues):
         for name in found.role_names:
             if name not in roles:
                 self.fail(f"{where}.motif", f"motif {motif!r} uses role {name!r}, which is not in [[roles]]")
-        if structure not in ("stranded", "stocking"):
+        if structure != PLAIN and not self.structures[structure].stranded:
             self.fail(f"{where}.structure", f"a motif is knitted stranded or in stocking stitch, not in {structure}")
-        if structure == "stocking" and max(found.colours_a_row) > 1:
+        if structure == PLAIN and max(found.colours_a_row) > 1:
             self.fail(f"{where}.structure", f"motif {motif!r} has two colours in one row, so it is stranded")
         if abs(sum(found.shares.values()) - 1.0) > 1e-9:
             self.fail(f"{where}.motif", f"the shares of motif {motif!r} come to {sum(found.shares.values()):g}")

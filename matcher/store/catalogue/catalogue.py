@@ -12,7 +12,7 @@ from matcher.errors import BadInput, CatalogueError, NotFound
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.calibration import CalibrationRules
-from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fabric import FabricConstants, Structure
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import RepairRules
 from matcher.knitting.motifs.motif import Motif, parse_motif
@@ -24,6 +24,7 @@ from matcher.photographs.pixels import PhotoRules
 from matcher.reasons.reason import Field
 from matcher.store.catalogue import tables
 from matcher.store.catalogue.accessories import AccessoryReader
+from matcher.store.catalogue.fabric import fabric
 from matcher.store.catalogue.rows import OWN, Figure, Reader, Source, read_sources, read_text, read_toml
 
 if TYPE_CHECKING:
@@ -115,16 +116,19 @@ def _load(folder: Path) -> Catalogue:
     classes = tables.classes(reader)
     cautions = _cautions(folder)
     motifs = _motifs(reader, _files(folder / "motifs", "txt"), {})
-    accessories = _accessories(reader, _files(folder / "accessories", "toml"), {}, sizes, motifs, cautions, classes)
     values = reader.values
     measuring = tables.settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv"))
+    knitted = fabric(reader, measuring.tail_m)
+    accessories = _accessories(
+        reader, _files(folder / "accessories", "toml"), {}, sizes, motifs, cautions, classes, knitted.structures
+    )
     return Catalogue(
         accessories=accessories,
         motifs=motifs,
         sizes=sizes,
         classes=classes,
-        fabric=tables.fabric(reader, measuring.tail_m),
-        repairs=tables.repairs(reader, sizes),
+        fabric=knitted,
+        repairs=tables.repairs(reader, sizes, knitted.structures),
         fitting=tables.fitting(reader),
         contrast=tables.settings(ContrastRules, "standards/contrast.csv", values("standards/contrast.csv")),
         together=tables.settings(TogetherRules, "standards/together.csv", values("standards/together.csv")),
@@ -160,7 +164,16 @@ def _with_own(base: Catalogue, extra: Path) -> Catalogue:
         )
     reader = Reader(extra, base.sources, own=True)
     motifs = _motifs(reader, motif_files, base.motifs)
-    accessories = _accessories(reader, entry_files, base.accessories, base.sizes, motifs, base.cautions, base.classes)
+    accessories = _accessories(
+        reader,
+        entry_files,
+        base.accessories,
+        base.sizes,
+        motifs,
+        base.cautions,
+        base.classes,
+        base.fabric.structures,
+    )
     values = {name: getattr(base, name) for name in Catalogue.__dataclass_fields__}
     values |= {"motifs": motifs, "accessories": accessories, "figures": base.figures + tuple(reader.figures)}
     return Catalogue(**values)
@@ -202,6 +215,7 @@ def _accessories(
     motifs: Mapping[str, Motif],
     cautions: Mapping[str, str],
     classes: Iterable[WeightClass],
+    structures: Mapping[str, Structure],
 ) -> dict[str, Accessory]:
     found = dict(known)
     names = {one.name.casefold(): one.key for one in known.values()}
@@ -210,7 +224,8 @@ def _accessories(
         key = path.stem
         if key in found:
             raise CatalogueError(file, key, "an accessory with this key is there already; rename the file")
-        entry = AccessoryReader(file, sizes, motifs, cautions, numbers, reader.own).read(key, read_toml(path, file))
+        entries = AccessoryReader(file, sizes, motifs, cautions, numbers, structures, reader.own)
+        entry = entries.read(key, read_toml(path, file))
         if entry.name.casefold() in names:
             raise CatalogueError(
                 file,

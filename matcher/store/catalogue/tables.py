@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import fields
 from typing import Any, TypeVar
 
@@ -10,7 +10,6 @@ from matcher.errors import CatalogueError
 from matcher.knitting.accessory import KINDS
 from matcher.knitting.bodies import DIMENSIONS, BodyFigure, Sizes, sizes_of
 from matcher.knitting.calibration import CalibrationRules
-from matcher.knitting.fabric import STRUCTURES, FabricConstants
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import AlterationPart, GarmentKind, RepairArea, RepairRules
 from matcher.materials.fibre import Fibre
@@ -31,19 +30,6 @@ def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
     if missing:
         raise CatalogueError(file, missing[0], "this key is missing")
     return kind(**values)
-
-
-def fabric(reader: Reader, tail_m: float) -> FabricConstants:
-    """Fabric constants and gauges; the tail is the one that a join leaves."""
-    file, gauges_file = "fabric/constants.csv", "fabric/gauges.csv"
-    values: dict[str, Any] = dict(reader.values(file))
-    for key, value in values.items():
-        if value <= 0:
-            raise CatalogueError(file, key, f"found {value:g}, expected a number above 0")
-    rows = reader.table(gauges_file, ("stitches_10cm", "source", "how_obtained"))
-    values["tail_m"] = tail_m
-    values["gauges"] = tuple(sorted(row.number("stitches_10cm", 1.0) for row in rows))
-    return settings(FabricConstants, file, values)
 
 
 def calibration(reader: Reader) -> CalibrationRules:
@@ -180,7 +166,7 @@ def fitting(reader: Reader) -> dict[str, FittingRule]:
     return found
 
 
-def repairs(reader: Reader, sizes: Sizes) -> RepairRules:
+def repairs(reader: Reader, sizes: Sizes, structures: Collection[str]) -> RepairRules:
     """Repair areas, kinds of garment, parts that plans name, floor and margin."""
     kinds: dict[str, GarmentKind] = {}
     kinds_file, parts_file = "standards/garment_kinds.csv", "standards/alteration_parts.csv"
@@ -204,13 +190,15 @@ def repairs(reader: Reader, sizes: Sizes) -> RepairRules:
         )
     if "body" not in parts:
         raise CatalogueError(parts_file, "body", "the part for a plan that names no other is missing")
-    areas = _areas(reader, kinds, sizes)
+    areas = _areas(reader, kinds, sizes, structures)
     rules = reader.values("standards/reserve.csv")
     rest: dict[str, Any] = {**rules, "areas": areas, "kinds": kinds, "parts": parts}
     return settings(RepairRules, "standards/reserve.csv", rest)
 
 
-def _areas(reader: Reader, kinds: Mapping[str, GarmentKind], sizes: Sizes) -> tuple[RepairArea, ...]:
+def _areas(
+    reader: Reader, kinds: Mapping[str, GarmentKind], sizes: Sizes, structures: Collection[str]
+) -> tuple[RepairArea, ...]:
     file = "standards/repairs.csv"
     needed = (
         "kind",
@@ -248,8 +236,8 @@ def _areas(reader: Reader, kinds: Mapping[str, GarmentKind], sizes: Sizes) -> tu
         where = f"{row.key}, {area.area}"
         if area.kind not in kinds:
             raise CatalogueError(file, where, f"kind {area.kind!r} is not in garment_kinds.csv")
-        if area.structure not in STRUCTURES:
-            raise CatalogueError(file, where, f"structure {area.structure!r} is none of {', '.join(STRUCTURES)}")
+        if area.structure not in structures:
+            raise CatalogueError(file, where, f"structure {area.structure!r} is none of {', '.join(structures)}")
         if (area.width_cm is None) == (area.width_of is None):
             raise CatalogueError(file, where, "give either width_cm or width_of")
         if area.width_of is not None and not sizes.has(kinds[area.kind].size, area.width_of):

@@ -1,0 +1,49 @@
+"""The catalogue's tables of knitted fabric: constants, structures, limits, gauges."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from matcher.errors import CatalogueError
+from matcher.knitting.fabric import PLAIN, FabricConstants, FabricLimits, Structure
+from matcher.store.catalogue.rows import Reader
+from matcher.store.catalogue.tables import settings
+
+
+def fabric(reader: Reader, tail_m: float) -> FabricConstants:
+    """Fabric constants and gauges; the tail is the one that a join leaves."""
+    file, gauges_file = "fabric/constants.csv", "fabric/gauges.csv"
+    values: dict[str, Any] = dict(reader.values(file))
+    for key, value in values.items():
+        if value <= 0:
+            raise CatalogueError(file, key, f"found {value:g}, expected a number above 0")
+    rows = reader.table(gauges_file, ("stitches_10cm", "source", "how_obtained"))
+    values["tail_m"] = tail_m
+    values["structures"] = _structures(reader)
+    limits = "fabric/limits.csv"
+    values["limits"] = settings(FabricLimits, limits, reader.values(limits))
+    values["gauges"] = tuple(sorted(row.number("stitches_10cm", 1.0) for row in rows))
+    return settings(FabricConstants, file, values)
+
+
+def _structures(reader: Reader) -> dict[str, Structure]:
+    """How each structure differs from plain knitting."""
+    file = "fabric/structures.csv"
+    columns = ("structure", "words", "wales", "rows_per_stitch", "loop", "purled", "stranded", "source", "how_obtained")
+    found: dict[str, Structure] = {}
+    for row in reader.table(file, columns):
+        name, rows = row.cells["structure"], row.optional("rows_per_stitch", 0.01)
+        if not name or name in found:
+            raise CatalogueError(file, row.key, "each structure has a name of its own")
+        found[name] = Structure(
+            name,
+            row.cells["words"],
+            row.number("wales", 0.01),
+            rows,
+            row.number("loop", 0.01),
+            row.cells["purled"],
+            row.yes("stranded"),
+        )
+    if PLAIN not in found:
+        raise CatalogueError(file, PLAIN, "the structure that all others are compared with is missing")
+    return found
