@@ -279,7 +279,7 @@ def test_a_swatch_in_words_and_in_inches(
         (("navy", "--grams", "lots"), "--grams"),
         (("navy", "--grams", "0"), "--grams"),
         (("navy", "--grams", "16", "--size", "eighteen"), "cannot read the size"),
-        (("--tex", "2", "--grams", "16"), "none for knitting"),
+        (("--tex", "2", "--grams", "16"), "too thick or too thin to knit"),
     ],
 )
 def test_a_swatch_that_makes_no_sense(

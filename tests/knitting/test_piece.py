@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from matcher.cli.words import COMMAND_LINE
 from matcher.errors import BadInput
 from matcher.knitting.piece import PieceNeed, piece_need
 from matcher.materials.uncertain import Estimate
@@ -42,14 +43,14 @@ def test_without_a_swatch_the_length_is_wales_times_height_times_kc() -> None:
 
 def test_class_gives_gauge_and_tex() -> None:
     found = piece(height_cm=20, weight_class=3)
-    assert found.working["gauge_from"] == "class"
+    assert found.working["gauge_from"].word == "class"
     assert found.working["gauge"]["stitches_10cm"] == pytest.approx(22.5 / 1.016)
     assert found.working["tex"] == pytest.approx((333 + 417) / 2)
 
 
 def test_swatch_alone_takes_the_usual_tex_with_its_spread() -> None:
     found = piece(height_cm=20, swatch=(22, None))
-    assert found.working["tex_from"] == "gauge"
+    assert found.working["tex_from"].word == "gauge"
     assert found.length.sd == pytest.approx(0.15 * found.length.mean)
     assert found.grams.sd / found.grams.mean > 0.15
 
@@ -87,4 +88,4 @@ def test_rows_win_over_height() -> None:
 def test_bad_input_says_what_to_do(options: dict[str, Any], words: str) -> None:
     with pytest.raises(BadInput) as caught:
         piece(**options)
-    assert words in str(caught.value)
+    assert words in caught.value.shown(COMMAND_LINE)
