@@ -10,7 +10,6 @@ import typer
 
 from matcher.cli.app import app
 from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
-from matcher.cli.words import style_of
 
 
 class By(StrEnum):
@@ -47,13 +46,12 @@ def palette(
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
-    style = style_of(units.value)
-    found = act(bin, by=by.value, svg=svg, png=png, top=top, catalog=catalog, style=style)
+    found = act(bin, by=by.value, svg=svg, png=png, top=top, catalog=catalog)
     for path in found.files:
         show.note(f"{path} is written")
     if as_json:
-        show.print_json(found.as_dict(), style)
+        show.print_json(found.as_dict())
     elif as_csv:
-        show.print_csv(found.frame(), style)
+        show.print_csv(found.frame())
     else:
-        show_palette(found, style)
+        show_palette(found, units.value)

@@ -62,9 +62,11 @@ def partner(
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.partner import show_partner
+    from matcher.cli.words import style_of
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    style = style_of(units.value)
     with show.LateProgress("matching") as progress:
         found = act(
             bin,
@@ -82,14 +84,14 @@ def partner(
             sure=sure,
             out=out,
             catalog=catalog,
-            units=units.value,
+            style=style,
             progress=progress,
         )
     for remark in found.notes:
-        show.note(show.in_her_units(remark, units.value))
+        show.note(remark, style)
     for path in found.files:
         show.note(f"{path} is written")
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     else:
-        show_partner(found, units.value)
+        show_partner(found, style)

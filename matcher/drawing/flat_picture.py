@@ -15,6 +15,8 @@ from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.materials.colours.colour import Colour
 from matcher.materials.colours.vision import Floats
+from matcher.reasons.reason import Field, Words, reason
+from matcher.reasons.style import PLAIN, Style
 
 MARGIN = 14.0  # mm of paper round the knitting
 _WORDS = 6.0  # size of the words below it, mm of the fabric
@@ -30,6 +32,11 @@ _PURLED: dict[str, Callable[[int, int], bool]] = {
     "rows": lambda number, place: number % 2 == 1,
     "columns": lambda number, place: place % _RIB >= _RIB // 2,
 }
+_TITLE = reason("The accessory laid flat")
+_DESCRIPTION = reason(
+    "The front half, laid flat: of each round the first half of its stitches. "
+    "Stitches have the width and height that the gauge gives them."
+)
 
 
 @dataclass(frozen=True)
@@ -47,18 +54,21 @@ def seen(stitches: int) -> int:
     return (stitches + 1) // 2
 
 
-def flat_scene(fitted: Fitted, colours: Mapping[str, Colour], constants: FabricConstants) -> Scene:
+def flat_scene(
+    fitted: Fitted, colours: Mapping[str, Colour], constants: FabricConstants, style: Style = PLAIN
+) -> Scene:
     """The front half of an accessory laid flat; user units are mm of the fabric, sizes of a stitch as in the gauge.
 
     Of a pair one is drawn; each thumb or other extra part once, beside it. colours: one for each role of the
-    accessory. constants: each structure's size of stitch, and which of its stitches show as purls. Raises BadInput for
-    a role without a colour and for more stitches than a picture can show.
+    accessory. constants: each structure's size of stitch, and which of its stitches show as purls. style: of the words
+    below. Raises BadInput for a role without a colour and for more stitches than a picture can show.
     """
     shown = Shown(colours)
     main = _tube(fitted, fitted.rounds(), shown, constants)
     beside = [_tube(fitted, _rounds_of(fitted, part), shown, constants) for part, _ in fitted.extra]
     scene = side_by_side([main, *beside], 0.0) if beside else main
-    words = _said_below(fitted)
+    words = [style.sentence(one) for one in _said_below(fitted)]
+    scene = replace(scene, title=style.say(_TITLE), description=style.say(_DESCRIPTION))
     if not words:
         return scene
     return Scene(
@@ -79,6 +89,7 @@ def sights_scene(
     colours: Mapping[str, Colour],
     matrices: Mapping[str, Floats],
     constants: FabricConstants,
+    style: Style = PLAIN,
 ) -> Scene:
     """The accessory in daylight, in grey and for each deficiency of colour vision, side by side with captions.
 
@@ -86,7 +97,7 @@ def sights_scene(
     """
     return captioned(
         [
-            (CAPTIONS[sight], flat_scene(fitted, as_it_looks, constants))
+            (style.say(CAPTIONS[sight]), flat_scene(fitted, as_it_looks, constants, style))
             for sight, as_it_looks in colours_as_seen(colours, matrices).items()
         ]
     )
@@ -121,13 +132,15 @@ def captioned(pictures: list[tuple[str, Scene]]) -> Scene:
     return side_by_side(panels, size / 2)
 
 
-def _said_below(fitted: Fitted) -> list[str]:
-    lines = ["Two alike; one is shown."] if fitted.pieces == 2 else []
+def _said_below(fitted: Fitted) -> list[Words]:
+    lines: list[Words] = [reason("two alike; one is shown")] if fitted.pieces == 2 else []
     if fitted.pieces > 2:
-        lines = [f"{fitted.pieces} alike; one is shown."]
+        lines.append(reason("{pieces} alike; one is shown", pieces=fitted.pieces))
     for part, pieces in fitted.extra:
-        times = "" if pieces == fitted.pieces else f", {pieces} in all"
-        lines.append(f"Beside it: {part.part}{times}.")
+        if pieces == fitted.pieces:
+            lines.append(reason("beside it: {part}", part=part.part))
+        else:
+            lines.append(reason("beside it: {part}, {pieces} in all", part=part.part, pieces=pieces))
     return lines
 
 
@@ -143,9 +156,8 @@ def _tube(
     constants: FabricConstants,
 ) -> Scene:
     if sum(seen(len(row)) for _, row in rounds) > _MOST_STITCHES:
-        raise BadInput(
-            "the accessory has too many stitches to draw", "picture", f"at most {_MOST_STITCHES:,} are shown at once"
-        )
+        what = reason("the accessory has too many stitches to draw")
+        raise BadInput(what, Field("picture"), reason("at most {most} are shown at once", most=_MOST_STITCHES))
     rows = _sizes(fitted, rounds, constants)
     plain = 100 / fitted.gauge.stitches_10cm
     widest = max(sum(row.widths) for row in rows)
@@ -178,11 +190,6 @@ def _tube(
         widest + 2 * MARGIN,
         tall + 2 * MARGIN,
         (shadow, *ground, *stitches),
-        title="The accessory laid flat",
-        description=(
-            "The front half, laid flat: of each round the first half of its stitches. "
-            "Stitches have the width and height that the gauge gives them."
-        ),
     )
 
 

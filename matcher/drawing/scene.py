@@ -19,6 +19,8 @@ from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
 from matcher.errors import BadInput
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import Field, reason
 
 if TYPE_CHECKING:
     from PIL import ImageDraw
@@ -220,13 +222,14 @@ def png(scene: Scene, pixels_per_unit: float) -> bytes:
     from PIL import Image, ImageDraw
 
     if not pixels_per_unit > 0:
-        raise BadInput(f"found {pixels_per_unit} pixels a unit", "picture", "give a number above 0")
+        what = reason("found {pixels} pixels a unit", pixels=Number(float(pixels_per_unit), 3))
+        raise BadInput(what, Field("picture"), reason("give a number above 0"))
     width, height = (max(1, round(side * pixels_per_unit)) for side in (scene.width, scene.height))
     if width * height > _MOST_PIXELS:
         raise BadInput(
-            f"a picture of {width} x {height} pixels is too large to draw",
-            "picture",
-            f"take fewer pixels a unit; at most {_MOST_PIXELS // 1_000_000} million pixels are drawn",
+            reason("a picture of {width} x {height} pixels is too large to draw", width=width, height=height),
+            Field("picture"),
+            reason("take fewer pixels a unit; at most {most} million pixels are drawn", most=_MOST_PIXELS // 1_000_000),
         )
     scale = pixels_per_unit * _FINE
     image = Image.new("RGB", (width * _FINE, height * _FINE), PAPER)

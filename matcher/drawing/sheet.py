@@ -8,6 +8,8 @@ from html import escape
 
 from matcher.drawing.scene import FONTS, INK, Scene, svg
 from matcher.errors import BadInput
+from matcher.reasons.reason import Field, listed, reason
+from matcher.reasons.style import PLAIN, Style
 
 PAPERS: Mapping[str, str] = {"a4": "A4", "letter": "letter"}
 _WIDE = 1.8  # a picture so many times as wide as high takes the whole width of the page
@@ -43,7 +45,7 @@ class Sheet:
 
 
 # Fills of an SVG print by themselves; the stripes of tables are asked for. The chart is never larger than a page.
-_STYLE = """\
+_LOOKS = """\
 @page { size: %(paper)s; margin: 14mm 15mm 16mm; }
 * { box-sizing: border-box; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 body { margin: 0 auto; max-width: 180mm; padding: 6mm 0; color: %(ink)s; background: #fff; color-scheme: light;
@@ -73,14 +75,16 @@ li { margin: 0.8mm 0; break-inside: avoid; }
 """
 
 
-def sheet_html(sheet: Sheet, paper: str) -> str:
+def sheet_html(sheet: Sheet, paper: str, style: Style = PLAIN) -> str:
     """The page as HTML for paper "a4" or "letter"; pictures and style stand in it, and nothing is fetched.
 
-    No row of a table and no picture is cut by the end of a page. Raises BadInput for another paper.
+    No row of a table and no picture is cut by the end of a page. style: of the words that are not in the sheet itself.
+    Raises BadInput for another paper.
     """
     if paper not in PAPERS:
-        raise BadInput(f'"{paper}" is no paper this tool prints on', "paper", f"take {' or '.join(PAPERS)}")
-    style = _STYLE % {"paper": PAPERS[paper], "ink": INK, "fonts": FONTS}
+        what = reason('"{paper}" is no paper this tool prints on', paper=paper)
+        raise BadInput(what, Field("paper"), reason("take {papers}", papers=listed(PAPERS, "or")))
+    looks = _LOOKS % {"paper": PAPERS[paper], "ink": INK, "fonts": FONTS}
     parts = [f"<h1>{escape(sheet.title)}</h1>"]
     if sheet.subtitle:
         parts.append(f'<p class="under">{escape(sheet.subtitle)}</p>')
@@ -92,8 +96,9 @@ def sheet_html(sheet: Sheet, paper: str) -> str:
     if sheet.chart is not None:
         # A small motif is not blown up to the whole page: a box of the chart comes out a little over life size.
         most = f"max-width: {_CHART_MM * sheet.chart.width:.0f}mm"
+        heading = escape(style.say(reason("Chart")))
         parts.append(
-            f'<section class="chart">\n<h2>Chart</h2>\n<div style="{most}">\n{svg(sheet.chart)}</div>\n</section>'
+            f'<section class="chart">\n<h2>{heading}</h2>\n<div style="{most}">\n{svg(sheet.chart)}</div>\n</section>'
         )
     parts += [_table(table) for table in sheet.tables]
     parts += [_list(heading, sentences) for heading, sentences in sheet.lists if sentences]
@@ -101,7 +106,7 @@ def sheet_html(sheet: Sheet, paper: str) -> str:
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(sheet.title)}</title>\n<style>\n{style}</style>\n</head>\n"
+        f"<title>{escape(sheet.title)}</title>\n<style>\n{looks}</style>\n</head>\n"
         f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 

@@ -8,14 +8,15 @@ import numpy as np
 
 from matcher.materials.colours.colour import Colour, Lab
 from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS, Floats, as_seen
+from matcher.reasons.reason import Words, reason
 
 GREY = "grey"
-CAPTIONS: Mapping[str, str] = {
-    "daylight": "in daylight",
-    GREY: "in grey, by lightness\nalone",
-    "protan": "to eyes that do not\nsee red (protan)",
-    "deutan": "to eyes that do not\nsee green (deutan)",
-    "tritan": "to eyes that do not\nsee blue (tritan)",
+CAPTIONS: Mapping[str, Words] = {
+    "daylight": reason("in daylight"),
+    GREY: reason("in grey, by lightness\nalone"),
+    "protan": reason("with red colour\nblindness (protan)"),
+    "deutan": reason("with green colour\nblindness (deutan)"),
+    "tritan": reason("with blue colour\nblindness (tritan)"),
 }
 
 

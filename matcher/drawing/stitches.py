@@ -10,6 +10,7 @@ from functools import lru_cache
 from matcher.drawing.scene import Points, Shape, box, moved
 from matcher.errors import BadInput
 from matcher.materials.colours.colour import Colour, Lab
+from matcher.reasons.reason import Field, Term, reason
 
 # Half a knit stitch in its cell (0 to 1, y down), from the notch at its top out and down to its tip. The legs reach
 # above the cell and the tip below it, as stitches do that hang in one another; the middle of the cell is covered.
@@ -91,7 +92,8 @@ class Shown:
         """The code of the next stitch in this role; raises BadInput for a role that has no colour."""
         if role not in self._threads:
             if role not in self.colours:
-                raise BadInput(f"no colour is given for {role}", "picture", "give every role a lot or a colour")
+                what = reason("no colour is given for {role}", role=Term(role))
+                raise BadInput(what, Field("picture"), reason("give every role a lot or a colour"))
             self._threads[role] = _thread(role, self.colours[role])
         return next(self._threads[role])
 

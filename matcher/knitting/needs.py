@@ -23,6 +23,7 @@ from matcher.knitting.fabric import (
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.shapes import ZoneShape, zone_shape
 from matcher.materials.yarn import WeightClass
+from matcher.reasons.reason import Words
 
 
 class ZoneWorking(NamedTuple):
@@ -32,7 +33,7 @@ class ZoneWorking(NamedTuple):
     float) are this role's, over all the pieces of the zone.
     """
 
-    zone: str
+    zone: Words
     shape: str
     structure: str
     pieces: int
@@ -147,7 +148,7 @@ def put_together(
 
 
 def zone_working(
-    part: tuple[str, str, str],
+    part: tuple[Words, str, str],
     ends: tuple[int, int],
     rows: int,
     pieces: int,

@@ -51,3 +51,26 @@ class RankingRules(_FromValues):
     weight_leftover: float
     sure_at_least: float
     one_colour_contrast: float
+
+
+@dataclass(frozen=True)
+class RecolourRules(_FromValues):
+    """How roles are given other yarns: weights of the figures, and how far is searched and shown (counts)."""
+
+    weight_order: float
+    weight_least: float
+    weight_mean: float
+    weight_sure: float
+    ways: float
+    yarns_three_roles: float
+    yarns_five_roles: float
+    yarns_more_roles: float
+    other_yarns: float
+    smaller: float
+    joined: float
+
+    def most_yarns(self, roles: int) -> int:
+        """So many yarns are searched at most for so many roles that are open."""
+        return int(
+            self.yarns_three_roles if roles <= 3 else self.yarns_five_roles if roles <= 5 else self.yarns_more_roles
+        )

@@ -50,6 +50,11 @@ class Style:
         """The words of a reason or a quantity; text is somebody's own and stays as it is."""
         return what if isinstance(what, str) else what.shown(self)
 
+    def sentence(self, what: Sayable | str) -> str:
+        """The words as a sentence of its own, with a capital and a full stop."""
+        said = self.say(what).rstrip(".")
+        return f"{said[:1].upper()}{said[1:]}."
+
     def number(self, value: float, decimals: int = 0, exact: bool = False) -> str:
         """A figure with at most so many decimals; with `exact` its zeros stay: 1.90."""
         text = f"{value:.{decimals}f}"

@@ -25,8 +25,8 @@ from matcher.actions.partner.partner import partner
 from matcher.knitting.fabric import Gauge, tex_range
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.pools import Pool
-from matcher.matching.recolour.colouring import PoolTable, order_kept, sure_of
-from matcher.matching.recolour.ways import Asked, pair_reading, recolour
+from matcher.matching.recolour.colouring import Asked, PoolTable, order_kept, sure_of
+from matcher.matching.recolour.ways import pair_reading, recolour
 from matcher.materials.lots import Bin, Garment
 from matcher.materials.uncertain import Estimate
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
@@ -123,7 +123,7 @@ def seconds(kind: str, number: int, catalogue: Catalogue, seed: int) -> float:
     asked = asked_of(catalogue)
     pools = pools_of(kind, number, catalogue, asked, seed)
     began = time.perf_counter()
-    recolour(asked, pools, ROLES, catalogue.contrast, catalogue.together, catalogue.fabric, catalogue.vision)
+    recolour(asked, pools, ROLES, catalogue)
     return time.perf_counter() - began
 
 
@@ -132,7 +132,7 @@ def plain_seconds(kind: str, number: int, catalogue: Catalogue, seed: int) -> fl
     asked = asked_of(catalogue)
     pools = pools_of(kind, number, catalogue, asked, seed)
     began = time.perf_counter()
-    table = PoolTable.of(pools, catalogue.contrast, catalogue.together, catalogue.vision)
+    table = PoolTable.of(pools, catalogue)
     every = np.arange(len(table.stock.pools))
     beside = table.beside(every)
     best = 0.0

@@ -13,6 +13,7 @@ import pytest
 
 from matcher.actions.partner.partner import partner
 from matcher.actions.partner.sheet import knitted_motif
+from matcher.materials.rules import RecolourRules
 
 HAT = ("--garment", "grey yoke pullover", "--accessory", "hat-stranded-band")
 MITTS = ("--garment", "navy yoke pullover", "--accessory", "mitts-fingerless-stranded")
@@ -74,7 +75,7 @@ def test_screen(run, demo: Path, fits_80: Callable[[str], None]):
     text = " ".join(run("partner", demo, *HAT).stdout.split())
     assert "Cast on 120 stitches in main." in text
     assert "Brim: 21 rounds in 2 x 2 rib, main." in text
-    assert "10 repeats of 12 stitches: 54.5 cm around, 2.2 cm less than what it goes round." in text
+    assert "10 repeats of 12 stitches: 54.5 cm around, 2.2 cm smaller than the head." in text
     assert "25 of its 29 rows" in text
     assert "Buy 1 ball of 50 g more for main" in text
 
@@ -194,7 +195,7 @@ def test_the_library_gives_the_same(found: dict[str, Any], demo: Path):
 
 
 def test_in_a_very_large_bin_fewer_lots_are_searched_and_that_is_said(run, demo: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr("matcher.actions.partner.partner._MOST_LOTS", ((16, 5),))
+    monkeypatch.setattr(RecolourRules, "most_yarns", lambda rules, roles: 5)
     shown = run("partner", demo, *MITTS, "--recolour", "--json")
     assert "colours were looked for among those of navy yoke pullover and the longest others, 5 in all." in shown.stderr
     found = json.loads(shown.stdout)

@@ -172,7 +172,7 @@ def test_a_variegated_yarn_keeps_its_order_in_every_sight(seen_in, matrices):
 def test_five_sights_side_by_side_have_captions_and_all_stitches(seen_in, words_in, matrices):
     scene = sights_scene(HAT, COLOURS, matrices, FABRIC)
     assert len(seen_in(scene)) == 5 * 26
-    assert words_in(scene) == [line for caption in CAPTIONS.values() for line in caption.split("\n")]
+    assert words_in(scene) == [line for caption in CAPTIONS.values() for line in str(caption).split("\n")]
     assert set(CAPTIONS) == {"grey", "daylight", *DEFICIENCIES}
 
 

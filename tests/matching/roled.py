@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from matcher.knitting.fabric import Gauge, tex_range
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.pools import Pool
-from matcher.matching.recolour.ways import Asked
+from matcher.matching.recolour.colouring import Asked
 from matcher.materials.colours.colour import Colour
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import Lot

@@ -21,7 +21,8 @@ from matcher.knitting.fabric import tex_range
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.contrast import judge
 from matcher.matching.pools import Pool
-from matcher.matching.recolour.ways import Asked, Recolouring, lightness_order, recolour
+from matcher.matching.recolour.colouring import Asked, lightness_order
+from matcher.matching.recolour.ways import Recolouring, recolour
 from matcher.matching.together import beside, handling_of, thickness
 from matcher.materials.colours.colour import Colour
 from matcher.materials.uncertain import Estimate
@@ -44,7 +45,7 @@ WHOLE, GAUGE, ROLES = roled.WHOLE, roled.GAUGE, roled.ROLES
 
 
 def found(asked: Asked, pools: Sequence[Pool], wanted: tuple[str, ...] | None, top: int) -> tuple[Recolouring, ...]:
-    return recolour(asked, pools, wanted, WHOLE.contrast, WHOLE.together, WHOLE.fabric, WHOLE.vision, top)
+    return recolour(asked, pools, wanted, WHOLE, top)
 
 
 # What follows is written apart from the program, from the definitions alone.
@@ -192,7 +193,7 @@ def test_blocked_yarns_never_come_together_and_warnings_lower() -> None:
     assert apart[0].score == pytest.approx(WHOLE.together.warn_factor * alike.score, abs=1e-6)
     strict = replace(WHOLE.together, tex_ratio_blocks=1.3)
     pools = apart[0].pools
-    assert recolour(asked, pools, None, WHOLE.contrast, strict, WHOLE.fabric, WHOLE.vision) == ()
+    assert recolour(asked, pools, None, replace(WHOLE, together=strict)) == ()
 
 
 def test_near_colours_that_never_touch_cost_nothing() -> None:

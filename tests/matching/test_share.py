@@ -15,7 +15,8 @@ from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.pools import Pool
 from matcher.matching.recolour.colouring import lightness_of
-from matcher.matching.recolour.share import alternatives_of, asked_of, share_out
+from matcher.matching.recolour.otherwise import alternatives_of, asked_of
+from matcher.matching.recolour.share import share_out
 from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
@@ -95,7 +96,7 @@ def hat() -> tuple[Wearing, Fitted]:
 
 def test_alternatives_of_each_kind(hat: tuple[Wearing, Fitted]):
     wearing, fitted = hat
-    found = alternatives_of(wearing, CATALOGUE.motifs["yoke-three"], fitted, needs)
+    found = alternatives_of(wearing, CATALOGUE.motifs["yoke-three"], fitted, needs, CATALOGUE.recolour)
     whole = {need.role: need.length_m for need in asked_of(fitted, needs).needs}
     kinds = [one.kind for one in found]
     assert set(kinds) == {"rows dropped", "smaller size", "rib in another role", "rib in another yarn"}
@@ -114,7 +115,7 @@ def test_alternatives_of_each_kind(hat: tuple[Wearing, Fitted]):
 
 def test_each_rows_dropped_has_fewer_rows_than_the_one_before(hat: tuple[Wearing, Fitted]):
     wearing, fitted = hat
-    found = alternatives_of(wearing, CATALOGUE.motifs["yoke-three"], fitted, needs)
+    found = alternatives_of(wearing, CATALOGUE.motifs["yoke-three"], fitted, needs, CATALOGUE.recolour)
     factors = [one.reading_factor for one in found if one.kind == "rows dropped"]
     assert factors == sorted(set(factors), reverse=True)
 

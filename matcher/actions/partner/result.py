@@ -17,6 +17,7 @@ from matcher.matching.recolour.exchanges import Exchange
 from matcher.matching.recolour.ways import Recolouring
 from matcher.matching.together import RuleVerdict
 from matcher.materials.lots import Garment
+from matcher.reasons.reason import Words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -40,11 +41,11 @@ class Partner:
     sure: float
     sure_at_least: float
     kept: tuple[ReserveGroup, ...]  # what the garment's reserve holds
-    care: str
+    care: Words
     together: tuple[RuleVerdict, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Words, ...]
     cautions: tuple[str, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Words, ...]
     files: tuple[Path, ...] = ()
 
     @property
@@ -59,7 +60,7 @@ class Partner:
             "garment": self.garment.name,
             "accessory": self.accessory.name,
             "key": self.accessory.key,
-            "size": self.worn.size_words,
+            "size": self.worn.size,
             "motif": {"name": self.motif.name, "width": self.motif.width, "height": self.motif.height},
             "gauge": {
                 "stitches_10cm": round(gauge.stitches_10cm, 2),

@@ -5,39 +5,47 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from matcher.actions.partner.result import Partner
 from matcher.actions.partner.words import chart_words, fit_words, part_words, placed_words, way_words
+from matcher.actions.roles import RoleYarn
 from matcher.errors import BadInput
-from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.motifs.parts import ground_of, with_plain_columns
 from matcher.materials.colours.colour import Colour
-from matcher.materials.reading.units import in_her_units, show_cm, show_gauge, show_length, show_mass
+from matcher.reasons.quantities import Chance, GaugeFigures, Length, Mass, Measure, Share
+from matcher.reasons.reason import Field, Term, Words, counted, reason
+from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.files import write_files
 
 if TYPE_CHECKING:
-    from matcher.actions.partner.result import Partner
     from matcher.drawing.scene import Scene
     from matcher.drawing.sheet import Sheet
 
 
-def write_partner(made: Partner, folder: Path, catalogue: Catalogue, units: str) -> tuple[Path, ...]:
+def write_partner(made: Partner, folder: Path, catalogue: Catalogue, style: Style) -> tuple[Path, ...]:
     """Write pictures and pages into a folder, all or nothing; files of the same names are written anew.
 
     Raises BadInput when the folder cannot be written to.
     """
     if folder.exists() and not folder.is_dir():
-        raise BadInput(f"{folder} is a file", "--out", "name a folder for the pictures")
+        raise _unusable(reason("{place} is a file", place=str(folder)))
     blocked = [path for name in _names(made.accessory.key) if (path := folder / name).is_dir()]
     if blocked:
-        raise BadInput(f"{blocked[0]} is a folder", "--out", "name another folder, or move it away")
+        raise _unusable(reason("{place} is a folder", place=str(blocked[0])))
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
-        raise BadInput(f"{folder} cannot be made ({fault.strerror})", "--out", "name another folder") from None
-    contents = dict(zip(_names(made.accessory.key), _contents(made, catalogue, units), strict=True))
+        why = fault.strerror or ""
+        raise _unusable(reason("{place} cannot be made ({why})", place=str(folder), why=why)) from None
+    contents = dict(zip(_names(made.accessory.key), _contents(made, catalogue, style), strict=True))
     write_files({folder / name: data for name, data in contents.items()})
     return tuple(folder / name for name in contents)
+
+
+def _unusable(what: Words) -> BadInput:
+    return BadInput(what, Field("out"), reason("name another folder for the pictures"))
 
 
 def _names(key: str) -> tuple[str, ...]:
@@ -46,24 +54,25 @@ def _names(key: str) -> tuple[str, ...]:
     return (*pictures, *(f"{key}-{paper}.html" for paper in ("a4", "letter")))
 
 
-def _contents(made: Partner, catalogue: Catalogue, units: str) -> list[bytes]:
+def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     from matcher.drawing.flat_picture import flat_scene, sights_scene
     from matcher.drawing.motif_picture import chart_scene, motif_scene
     from matcher.drawing.scene import png, svg, usual_pixels
     from matcher.drawing.sheet import sheet_html
 
-    colours, names = colours_of(made), names_of(made)
+    colours = colours_of(made)
+    names = {role.role: style.say(_takes(role)) for role in made.roles}
     gauge = made.fit.gauge
     knitted = knitted_motif(made)
     look = (gauge.stitches_10cm, gauge.rows_10cm)
     of_motif = {role: colours[role] for role in knitted.role_names}
     motif = motif_scene(knitted, of_motif, *look, names=names)
-    flat = flat_scene(made.fit, colours, catalogue.fabric)
-    sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric)
+    flat = flat_scene(made.fit, colours, catalogue.fabric, style)
+    sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style)
     found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
     chart = chart_scene(knitted, of_motif, *look, names=names)
-    page = sheet_of(made, flat, sights, chart, units)
-    return [*found, *(sheet_html(page, paper).encode() for paper in ("a4", "letter"))]
+    page = sheet_of(made, flat, sights, chart, style)
+    return [*found, *(sheet_html(page, paper, style).encode() for paper in ("a4", "letter"))]
 
 
 def colours_of(made: Partner) -> dict[str, Colour]:
@@ -72,9 +81,9 @@ def colours_of(made: Partner) -> dict[str, Colour]:
     return {role.role: role.colour or white for role in made.roles}
 
 
-def names_of(made: Partner) -> dict[str, str]:
-    """What each role is knitted with, in a few words."""
-    return {role.role: role.lots[0].name if role.lots else "no yarn yet" for role in made.roles}
+def _takes(role: RoleYarn) -> Words:
+    """What a role is knitted with, in a few words."""
+    return role.lots[0].name if role.lots else reason("no yarn yet")
 
 
 def knitted_motif(made: Partner) -> Motif:
@@ -92,73 +101,107 @@ def _rows_of(fitted: Fitted) -> tuple[str, ...]:
     return max((part.rows for part in fitted.parts), key=len)
 
 
-def sheet_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, units: str) -> Sheet:
-    """The page as values."""
+def sheet_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, style: Style) -> Sheet:
+    """The page as values, in a style."""
     from matcher.drawing.sheet import Sheet, SheetTable
 
-    fit, gauge = made.fit, made.fit.gauge
-    stitches = SheetTable(
-        "To knit, from the cast-on up",
-        ("part", "stitches", "rounds", "in"),
-        tuple(
-            (part.part, _across(part.first, part.last), str(part.rounds), part.role or f"motif, {made.motif.name}")
-            for part in fit.parts
-        )
-        + tuple(
-            (f"{part.part}, {pieces} in all", _across(part.first, part.last), str(part.rounds), part.role or "motif")
-            for part, pieces in fit.extra
+    fit, say, sentence = made.fit, style.say, style.sentence
+    around = reason("{around} around", around=Measure(fit.around_cm))
+    gauge = GaugeFigures(fit.gauge.stitches_10cm, fit.gauge.rows_10cm)
+    subtitle = reason(
+        "to go with {garment}; {size}; {gauge}; {around}",
+        garment=made.garment.name,
+        size=made.worn.size,
+        gauge=gauge,
+        around=around,
+    )
+    tables = (
+        SheetTable(
+            say(reason("To knit, from the cast-on up")),
+            _said(style, "part", "stitches", "rounds", "in"),
+            tuple(_knit(part, part.part, made, style) for part in fit.parts)
+            + tuple(
+                _knit(part, reason("{part}, {pieces} in all", part=part.part, pieces=pieces), made, style)
+                for part, pieces in fit.extra
+            ),
+            " ".join(map(sentence, fit_words(fit))),
         ),
-        " ".join(fit_words(fit, units)),
-    )
-    yarn = SheetTable(
-        "Yarn",
-        ("role", "take", "needs", "weighs", "kept for mending", "left", "stitches"),
-        tuple(
-            (
-                role.role,
-                ", ".join(f"{lot.name} ({lot.place})" if lot.place else lot.name for lot in role.lots) or "no yarn yet",
-                f"{show_length(role.need_m, units)} ±{show_length(role.need_sd_m, units)}",
-                show_mass(role.need_g, units) if role.lots else "",
-                show_length(role.reserve_m, units),
-                show_length(role.left_m, units),
-                str(role.need.stitches),
-            )
-            for role in made.roles
+        SheetTable(
+            say(reason("Yarn")),
+            _said(style, "role", "take", "needs", "weighs", "kept for mending", "left", "stitches"),
+            tuple(_yarn(role, style) for role in made.roles),
+            sentence(reason("sure to be enough: {sure} in 100", sure=Chance(made.sure))),
         ),
-        f"Sure to be enough: {min(99, int(100 * made.sure + 1e-9))} in 100.",
+        SheetTable(
+            say(reason("Longest floats")),
+            _said(style, "role", "passes behind"),
+            tuple(
+                (say(Term(role)), say(counted(passed, "{n} stitch", "{n} stitches")))
+                for role, passed in fit.longest_floats.items()
+            ),
+        ),
     )
-    floats = SheetTable(
-        "Longest floats",
-        ("role", "passes behind"),
-        tuple((role, f"{passed} stitches") for role, passed in fit.longest_floats.items()),
+    lists: tuple[tuple[Words, tuple[Words, ...]], ...] = (
+        (reason("How to"), (*part_words(fit), placed_words(fit, made.motif), chart_words(fit))),
+        (reason("How the colours read"), _reads(made)),
+        (reason("To be {sure} sure", sure=Share(made.sure_at_least, 1)), _short(made)),
+        (reason("What stays for mending {garment}", garment=made.garment.name), _stays(made)),
+        (reason("Mind"), made.warnings),
+        (reason("Care and cautions"), (made.care, *made.cautions)),
     )
-    reads = tuple(f"{one.roles[0]} and {one.roles[1]}: {one.judged.reason}." for one, _ in made.contrasts)
-    stays = tuple(
-        f"{one.called}: {show_length(one.reserve_m, units)}; {in_her_units(one.because, units)}." for one in made.kept
-    )
-    short = () if made.enough else tuple(_sentence(in_her_units(way_words(one), units)) for one in made.exchanges)
-    short += ("Reads 1 of 1: every two colours that touch are clear beside each other.",) if short else ()
-    about = f"{made.worn.said(units)}; {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}"
     return Sheet(
-        title=f"{made.accessory.name[:1].upper()}{made.accessory.name[1:]}",
-        subtitle=f"to go with {made.garment.name}; {about}; {show_cm(fit.around_cm, units)} around",
-        pictures=(("laid flat, the front half", flat), ("as it is seen", sights)),
+        title=sentence(made.accessory.name).rstrip("."),
+        subtitle=say(subtitle),
+        pictures=((say(reason("laid flat, the front half")), flat), (say(reason("as it is seen")), sights)),
         chart=chart,
-        tables=tuple(table for table in (stitches, yarn, floats) if table.rows),
-        lists=(
-            ("How to", (*part_words(fit), placed_words(fit, made.motif), chart_words(fit))),
-            ("How the colours read", reads),
-            (f"What is short ({min(99, int(100 * made.sure_at_least + 1e-9))} in 100 sure was asked)", short),
-            (f"What stays for mending {made.garment.name}", stays),
-            ("Mind", tuple(_sentence(in_her_units(one, units)) for one in made.warnings)),
-            ("Care and cautions", (_sentence(made.care), *made.cautions)),
-        ),
+        tables=tuple(table for table in tables if table.rows),
+        lists=tuple((say(heading), tuple(map(sentence, words))) for heading, words in lists),
     )
 
 
-def _across(first: int, last: int) -> str:
-    return str(first) if first == last else f"{first} to {last}"
+def _said(style: Style, *headings: str) -> tuple[str, ...]:
+    return tuple(style.say(Term(heading)) for heading in headings)
 
 
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:].rstrip('.')}."
+def _knit(part: FittedPart, name: Words, made: Partner, style: Style) -> tuple[str, ...]:
+    across: Words = str(part.first)
+    if part.first != part.last:
+        across = reason("{first} to {last}", first=part.first, last=part.last)
+    colours = Term(part.role) if part.role else reason("motif, {motif}", motif=made.motif.name)
+    return style.say(name), style.say(across), str(part.rounds), style.say(colours)
+
+
+def _yarn(role: RoleYarn, style: Style) -> tuple[str, ...]:
+    take = ", ".join(f"{lot.name} ({lot.place})" if lot.place else lot.name for lot in role.lots)
+    return (
+        style.say(Term(role.role)),
+        take or style.say(_takes(role)),
+        f"{style.say(Length(role.need_m))} ±{style.say(Length(role.need_sd_m))}",
+        style.say(Mass(role.need_g)) if role.lots else "",
+        style.say(Length(role.reserve_m)),
+        style.say(Length(role.left_m)),
+        str(role.need.stitches),
+    )
+
+
+def _reads(made: Partner) -> tuple[Words, ...]:
+    return tuple(
+        reason("{first} and {second}: {reads}", first=Term(a), second=Term(b), reads=one.judged.reason)
+        for one, _ in made.contrasts
+        for a, b in (one.roles,)
+    )
+
+
+def _short(made: Partner) -> tuple[Words, ...]:
+    """The ways out, and what their contrast is measured against."""
+    if made.enough or not made.exchanges:
+        return ()
+    whole = reason("contrast {whole}: every two colours that touch are clear beside each other", whole=Share(1.0))
+    return (*map(way_words, made.exchanges), whole)
+
+
+def _stays(made: Partner) -> tuple[Words, ...]:
+    return tuple(
+        reason("{yarn}: {reserve}; {because}", yarn=one.called, reserve=Length(one.reserve_m), because=one.because)
+        for one in made.kept
+    )

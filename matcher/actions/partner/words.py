@@ -1,157 +1,203 @@
-"""A fit in a knitter's words: the cast-on, each part from the bottom up, what became of the motif."""
+"""A fit in a knitter's words: the cast-on, each part from the bottom up, what became of the motif.
+
+Each is said without a capital and a full stop, which `Style.sentence` gives it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from matcher.knitting.fit.cast_ons import Remedy
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.motifs.motif import Motif
 from matcher.matching.pools import Pool
 from matcher.matching.recolour.exchanges import Exchange
 from matcher.materials.lots import Garment
-from matcher.materials.reading.units import IN_CM, show_cm
+from matcher.reasons.quantities import Chance, Measure, Share
+from matcher.reasons.reason import Column, Term, Words, counted, listed, reason
 
 # So many stitches are drawn together at a crown or a tip; more are grafted or bound off.
 _FEW = 16
+# What a fit goes round; the measure of the neck is taken at its base.
+_BODIES = {"neck_base": "neck"}
+_PLACED = {
+    "trimmed": "the motif fits whole, without its plain edge rows ({rows} of its {all} rows)",
+    "part": "the motif is taller than the room for it: {rows} of its {all} rows, alike from below and from above",
+    "bands": "the motif is taller than the room for it: {rows} of its {all} rows, cut between two plain rows",
+    "middle": "the motif is taller than the room for it: {rows} of its {all} rows, from its middle",
+}
 
 
-def part_words(fit: Fitted) -> tuple[str, ...]:
-    """What to knit, part by part, a sentence each."""
-    found = [f"Cast on {fit.cast_on} stitches in {fit.parts[0].role or 'the colours of the motif'}."]
+def part_words(fit: Fitted) -> tuple[Words, ...]:
+    """What to knit, part by part."""
+    first = fit.parts[0]
+    role = Term(first.role) if first.role else reason("the colours of the motif")
+    found: list[Words] = [reason("cast on {stitches} stitches in {role}", stitches=fit.cast_on, role=role)]
     at, before = fit.cast_on, 0
     for part in fit.parts:
-        if part.first != at:
-            change = "increase" if part.first > at else "decrease"
-            found.append(f"In the next round {change} evenly to {part.first} stitches.")
+        if part.first > at:
+            found.append(reason("in the next round increase evenly to {stitches} stitches", stitches=part.first))
+        elif part.first < at:
+            found.append(reason("in the next round decrease evenly to {stitches} stitches", stitches=part.first))
         at = part.last
         found.append(_one(part, before + 1))
         before += part.rounds
     last = fit.parts[-1]
     if last.decreases and last.last <= _FEW:
-        found.append(f"Draw the yarn through the last {last.last} stitches and pull it tight.")
+        found.append(reason("draw the yarn through the last {stitches} stitches and pull it tight", stitches=last.last))
     for part, pieces in fit.extra:
-        across = f"{part.first}" if part.first == part.last else f"from {part.first} to {part.last}"
-        rows = _rounds(part.rounds, "row")
-        found.append(f"Besides: {part.part}, {pieces} in all, {across} stitches in {rows}, {part.role}.")
-    if fit.pieces > 1:
-        found.append(f"Knit {'two' if fit.pieces == 2 else fit.pieces} alike.")
+        across = (
+            counted(part.first, "{n} stitch", "{n} stitches")
+            if part.first == part.last
+            else reason("from {first} to {last} stitches", first=part.first, last=part.last)
+        )
+        found.append(
+            reason(
+                "besides: {part}, {pieces} in all, {across} in {rows}, {role}",
+                part=part.part,
+                pieces=pieces,
+                across=across,
+                rows=counted(part.rounds, "{n} row", "{n} rows"),
+                role=Term(part.role or ""),
+            )
+        )
+    if fit.pieces == 2:
+        found.append(reason("knit two alike"))
+    elif fit.pieces > 2:
+        found.append(reason("knit {pieces} alike", pieces=fit.pieces))
     return tuple(found)
 
 
-def _one(part: FittedPart, start: int) -> str:
-    rounds = _rounds(part.rounds)
-    if part.structure == "rib":
-        kind = "in rib" if part.first % 4 else "in 2 x 2 rib"
-    else:
-        kind = {"garter": "in garter", "stranded": "in the motif"}.get(part.structure, "plain")
-    if part.rows and part.structure != "stranded":
-        kind = "in the stripes of the motif"
-    if part.part.startswith("plain ") and kind == "plain":
-        kind = ""
-    said = f"{part.part[:1].upper()}{part.part[1:]}: {rounds} {kind}".rstrip()
+def _one(part: FittedPart, start: int) -> Words:
+    rounds = counted(part.rounds, "{n} round", "{n} rounds")
+    how = _how(part)
+    said: Words = reason("{part}: {rounds}", part=part.part, rounds=rounds)
+    if how is not None:
+        said = reason("{part}: {rounds} {how}", part=part.part, rounds=rounds, how=how)
     if part.role is not None:
-        said += f", {part.role}"
+        said = reason("{said}, {role}", said=said, role=Term(part.role))
     if not part.decreases:
-        return f"{said}."
-    return f"{said}; from round {start} on decrease from {part.first} to {part.last} stitches: {decrease_words(part)}."
+        return said
+    return reason(
+        "{said}; from round {start} on decrease from {first} to {last} stitches: {how}",
+        said=said,
+        start=start,
+        first=part.first,
+        last=part.last,
+        how=decrease_words(part),
+    )
 
 
-def decrease_words(part: FittedPart) -> str:
+def _how(part: FittedPart) -> Words | None:
+    """How its rounds are knitted; nothing where its name says that they are plain."""
+    if part.structure == "stranded":
+        return reason("in the motif")
+    if part.rows:
+        return reason("in the stripes of the motif")
+    if part.structure == "rib":
+        return reason("in rib") if part.first % 4 else reason("in 2 x 2 rib")
+    if part.structure == "garter":
+        return reason("in garter")
+    return None if part.added else reason("plain")
+
+
+def decrease_words(part: FittedPart) -> Words:
     """How many decreases in how many of its rounds: as many in each as stitches stay at last, where that will do."""
     gone = part.first - part.last
     each = part.last if part.last in range(4, 13) else 4
     while gone > each * part.rounds:
         each *= 2
     times, rest = divmod(gone, each)
-    said = []
-    if times:
-        said.append(f"{each} evenly in {times} of the {part.rounds} rounds")
-    if rest:
-        said.append(f"{rest} in {'one more' if times else 'one of them'}")
-    return ", ".join(said)
+    if not times:
+        return reason("{rest} in one of them", rest=rest)
+    said: Words = reason("{each} evenly in {times} of the {rounds} rounds", each=each, times=times, rounds=part.rounds)
+    return reason("{said}, {rest} in one more", said=said, rest=rest) if rest else said
 
 
-def _rounds(number: int, word: str = "round") -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
-
-
-def fit_words(fit: Fitted, units: str) -> tuple[str, ...]:
+def fit_words(fit: Fitted) -> tuple[Words, ...]:
     """How it sits: repeats, circumference, ease."""
-    plain = ""
+    repeat = [counted(fit.repeat - fit.plain_columns, "{n} stitch", "{n} stitches")]
     if fit.plain_columns:
-        plain = f" and {fit.plain_columns} plain {'stitch' if fit.plain_columns == 1 else 'stitches'}"
-    repeat = f"{fit.repeat - fit.plain_columns} stitches{plain}"
-    ease = fit.ease_cm
-    what = f"{show_cm(abs(ease), units)} {'less' if ease < 0 else 'more'} than what it goes round"
-    if abs(ease) < 0.05:
-        what = "as much as what it goes round"
-    said = [
-        f"{fit.repeats} {'repeat' if fit.repeats == 1 else 'repeats'} of {repeat}: {show_cm(fit.around_cm, units)} "
-        f"around, {what}."
+        repeat.append(counted(fit.plain_columns, "{n} plain stitch", "{n} plain stitches"))
+    said: list[Words] = [
+        reason(
+            "{repeats} of {repeat}: {around} around, {ease}",
+            repeats=counted(fit.repeats, "{n} repeat", "{n} repeats"),
+            repeat=listed(repeat, "and"),
+            around=Measure(fit.around_cm),
+            ease=_ease(fit),
+        )
     ]
     if fit.off_by_cm > 0:
-        said.append(f"That is {show_cm(fit.off_by_cm, units)} outside the ease.")
+        said.append(reason("that is {off} outside the ease", off=Measure(fit.off_by_cm)))
     return tuple(said)
 
 
-def placed_words(fit: Fitted, motif: Motif) -> str:
+def _ease(fit: Fitted) -> Words:
+    around = reason("what it goes round")
+    if fit.goes_round:
+        around = reason("the {body}", body=Term(_BODIES.get(fit.goes_round, fit.goes_round)))
+    if abs(fit.ease_cm) < 0.05:
+        return reason("as large as {around}", around=around)
+    if fit.ease_cm < 0:
+        return reason("{ease} smaller than {around}", ease=Measure(-fit.ease_cm), around=around)
+    return reason("{ease} larger than {around}", ease=Measure(fit.ease_cm), around=around)
+
+
+def placed_words(fit: Fitted, motif: Motif) -> Words:
     """What of the motif is knitted."""
-    rows = f"{fit.motif_rows} of its {motif.height} rows"
     if fit.placed == "whole":
         times = fit.motif_rows // motif.height
-        often = "twice" if times == 2 else f"{times} times"
-        return "The motif stands whole." if times == 1 else f"The motif stands whole {often}, one above the other."
-    return {
-        "trimmed": f"The motif stands whole but for plain rows at its edges ({rows}).",
-        "part": f"The motif is taller than the room for it: {rows}, alike from below and from above.",
-        "bands": f"The motif is taller than the room for it: {rows}, cut between two plain rows.",
-        "middle": f"The motif is taller than the room for it: {rows}, from its middle.",
-    }[fit.placed]
+        return counted(times, "the motif fits whole", "the motif fits whole {n} times, one above the other")
+    return reason(_PLACED[fit.placed], rows=fit.motif_rows, all=motif.height)
 
 
-def way_words(way: Exchange) -> str:
-    """A way out, how sure it is, and how much of the reading is left."""
-    order = "" if way.order_kept else ", light and dark change places"
-    mind = f"; {'; '.join(way.warnings)}" if way.warnings else ""
-    return f"{way.words}: {_percent(way.sure)} in 100 sure, reads {way.reading:.2f} of 1{order}{mind}"
+def way_words(way: Exchange) -> Words:
+    """A way out, how sure it is, and how much of the contrast is left."""
+    said: Words = reason(
+        "{way}: {sure} in 100 sure, contrast {contrast}",
+        way=way.words,
+        sure=Chance(way.sure),
+        contrast=Share(way.reading),
+    )
+    if not way.order_kept:
+        said = reason("{said}, light and dark change places", said=said)
+    return listed((said, *way.warnings), between="; ")
 
 
-def _percent(chance: float) -> int:
-    """Never more sure than it is."""
-    return min(99, int(chance * 100 + 1e-9))
-
-
-def remedy_words(remedy: Remedy, units: str) -> str:
-    """What would make a motif fit; a gauge in her units."""
-    if remedy.kind != "gauge" or units == "metric":
-        return remedy.words
-    return f"a gauge of {remedy.value * 4 * IN_CM / 10:.1f} stitches in 4 in: then {remedy.stitches} stitches fit"
-
-
-def shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner: Garment) -> list[str]:
-    """What is said of how the leftovers were given to the roles."""
-    words = []
-    if guessed:
-        told = ", ".join(f"{role} {pool.name}" for role in guessed if (pool := pools.get(role)) is not None)
-        if told:
-            words.append(
-                f"The lots of {owner.name} do not say which role they had, so they are given by metres and lightness: "
-                f"{told}. The column role of the lots says it for good."
+def shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner: Garment) -> list[Words]:
+    """What is said of how the leftovers were given to the roles, in whole sentences."""
+    words: list[Words] = []
+    given = [
+        reason("{role} {lot}", role=Term(role), lot=pool.name)
+        for role in guessed
+        if (pool := pools.get(role)) is not None
+    ]
+    if given:
+        words.append(
+            reason(
+                "The lots of {garment} do not say which role they had, so they are given by metres and lightness: "
+                "{given}. The column {column} of the lots says it for good.",
+                garment=owner.name,
+                given=listed(given),
+                column=Column("role"),
             )
-    missing = [role for role, pool in pools.items() if pool is None]
+        )
+    missing = [Term(role) for role, pool in pools.items() if pool is None]
     if missing:
-        words.append(f"Nothing is left of {owner.name} for {_and(missing)}.")
+        words.append(
+            reason("Nothing is left of {garment} for {roles}.", garment=owner.name, roles=listed(missing, "and"))
+        )
     return words
 
 
-def chart_words(fit: Fitted) -> str:
+def chart_words(fit: Fitted) -> Words:
     """How the chart is read."""
-    plain = {0: "", 1: ", with the plain stitch between repeats"}.get(
-        fit.plain_columns, f", with the {fit.plain_columns} plain stitches between repeats"
+    read = reason("read it from the bottom row up, each row from right to left")
+    if not fit.plain_columns:
+        return reason("the chart shows one repeat: {read}", read=read)
+    return counted(
+        fit.plain_columns,
+        "the chart shows one repeat, with the plain stitch between repeats: {read}",
+        "the chart shows one repeat, with the {n} plain stitches between repeats: {read}",
+        read=read,
     )
-    return f"The chart shows one repeat{plain}. Read it from the bottom row up, each row from right to left."
-
-
-def _and(words: Sequence[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

@@ -65,7 +65,7 @@ def _zones(one: Suggestion, units: str) -> Table:
     for role in one.roles:
         for line in role.need.working:
             across = f"{line.first}" if line.first == line.last else f"{line.first} to {line.last}"
-            what = (line.zone, line.shape, line.structure, role.role, str(line.pieces), across, str(line.rows))
+            what = (str(line.zone), line.shape, line.structure, role.role, str(line.pieces), across, str(line.rows))
             table.add_row(*what, show_length(line.length_m, units))
     return table
 

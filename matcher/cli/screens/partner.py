@@ -7,90 +7,87 @@ from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.partner.result import Partner
-from matcher.actions.partner.words import fit_words, part_words, placed_words, remedy_words, way_words
-from matcher.cli.screens.screen import chip, console, in_her_units, say
+from matcher.actions.partner.words import fit_words, part_words, placed_words, way_words
+from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.suggestions import in_100, role_table
 from matcher.knitting.fit.fitted import Fitted
-from matcher.materials.reading.units import show_cm, show_gauge
+from matcher.reasons.quantities import GaugeFigures, Measure, Share
+from matcher.reasons.style import Style
 
 _MOST_FITS, _MOST_WAYS = 5, 5
+_GAUGE_FROM = {"garment": "the sweater's own", "swatch": "your swatch", "yarn": "from the yarn", "class": "usual"}
 
 
-def show_partner(found: Partner, units: str) -> None:
+def show_partner(found: Partner, style: Style) -> None:
     """Print on stdout."""
     screen, fit = console(), found.fit
-    screen.print(Text(f"{found.accessory.name}, {found.worn.said(units)}", style="bold"))
+    screen.print(Text(f"{found.accessory.name}, {style.say(found.worn.size)}", style="bold"))
     said = in_100(found.sure) if found.sure > 0 else "yarn is missing"
     say(screen, f"To go with {found.garment.name}; {said}.", 2)
-    origin = {"garment": "the sweater's own", "swatch": "your swatch", "yarn": "from the yarn", "class": "usual"}
-    gauge = show_gauge(fit.gauge.stitches_10cm, fit.gauge.rows_10cm, units)
-    say(screen, f"Motif: {found.motif.name}. Gauge: {gauge} ({origin[found.worn.gauge_from]}).", 2)
-    for sentence in fit_words(fit, units):
-        say(screen, sentence, 2)
+    gauge = style.say(GaugeFigures(fit.gauge.stitches_10cm, fit.gauge.rows_10cm))
+    say(screen, f"Motif: {found.motif.name}. Gauge: {gauge} ({_GAUGE_FROM[found.worn.gauge_from]}).", 2)
+    for words in fit_words(fit):
+        say(screen, style.sentence(words), 2)
     for remedy in found.remedies:
-        say(screen, f"It would help: {remedy_words(remedy, units)}.", 2)
-    say(screen, placed_words(fit, found.motif), 2)
+        say(screen, f"It would help: {style.say(remedy.words)}.", 2)
+    say(screen, style.sentence(placed_words(fit, found.motif)), 2)
     screen.print(Text("To knit", style="bold"))
-    for sentence in part_words(fit):
-        say(screen, sentence, 2)
-    _other_fits(found, units, screen)
-    _roles(found, units, screen)
-    _reading(found, screen)
-    _short(found, units, screen)
+    for words in part_words(fit):
+        say(screen, style.sentence(words), 2)
+    _other_fits(found, style, screen)
+    _roles(found, style, screen)
+    _reading(found, style, screen)
+    _short(found, style, screen)
     _recolourings(found, screen)
-    say(screen, f"{found.care[:1].upper()}{found.care[1:]}.", 0)
+    say(screen, style.sentence(found.care), 0)
     for words in found.warnings:
-        say(screen, f"Mind: {in_her_units(words, units)}.", 0)
+        say(screen, f"Mind: {style.say(words)}.", 0)
     screen.print(Text("Take care", style="bold"))
-    for words in found.cautions:
-        say(screen, words, 2)
+    for caution in found.cautions:
+        say(screen, caution, 2)
 
 
-def _other_fits(found: Partner, units: str, screen: Console) -> None:
+def _other_fits(found: Partner, style: Style, screen: Console) -> None:
     others = [(number, one) for number, one in enumerate(found.fits, start=1) if one is not found.fit]
     if not others:
         return
     table = _table("fit", "stitches", "repeats", "plain", "around", "ease")
     for number, one in others[:_MOST_FITS]:
-        table.add_row(str(number), *_fit_cells(one, units))
+        table.add_row(str(number), *_fit_cells(one, style))
     screen.print(Text("Other fits", style="bold").append(" (--fit N works one out)", style="not bold dim"))
     screen.print(table)
 
 
-def _fit_cells(one: Fitted, units: str) -> tuple[str, ...]:
-    ease = f"{'+' if one.ease_cm > 0 else ''}{show_cm(one.ease_cm, units)}"
-    return str(one.stitches), str(one.repeats), str(one.plain_columns), show_cm(one.around_cm, units), ease
+def _fit_cells(one: Fitted, style: Style) -> tuple[str, ...]:
+    ease = f"{'+' if one.ease_cm > 0 else ''}{style.say(Measure(one.ease_cm))}"
+    return str(one.stitches), str(one.repeats), str(one.plain_columns), style.say(Measure(one.around_cm)), ease
 
 
-def _roles(found: Partner, units: str, screen: Console) -> None:
+def _roles(found: Partner, style: Style, screen: Console) -> None:
     title = Text("Yarn", style="bold")
     if found.recolourings:
-        title.append(f" (all lots shared out anew, score {found.recolourings[0].score:.2f})", style="not bold dim")
+        score = style.number(found.recolourings[0].score, 2, exact=True)
+        title.append(f" (all lots shared out anew, score {score})", style="not bold dim")
     screen.print(title)
-    screen.print(role_table(found.roles, units, screen))
+    screen.print(role_table(found.roles, style.units, screen))
 
 
-def _reading(found: Partner, screen: Console) -> None:
+def _reading(found: Partner, style: Style, screen: Console) -> None:
     whole = sum(sides for _, sides in found.contrasts)
     for one, sides in found.contrasts:
         judged = one.judged
         least = "" if judged.least_seen == "daylight" else f" in daylight, least with {judged.least_seen} sight"
-        share = f"{100 * sides / whole:.0f} % of what touches"
+        share = f"{style.say(Share(sides / whole))} of what touches"
         figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
         say(screen, f"{one.roles[0]} and {one.roles[1]}, {share}: {judged.verdict} ({figures})", 2)
 
 
-def _short(found: Partner, units: str, screen: Console) -> None:
+def _short(found: Partner, style: Style, screen: Console) -> None:
     if found.enough:
         return
-    screen.print(
-        Text("What is short", style="bold").append(
-            f" ({100 * found.sure_at_least:g} in 100 sure was asked)", style="not bold dim"
-        )
-    )
+    screen.print(Text(f"To be {style.say(Share(found.sure_at_least, 1))} sure", style="bold"))
     for one in found.exchanges[:_MOST_WAYS]:
-        words = way_words(one)
-        say(screen, in_her_units(f"{words[:1].upper()}{words[1:]}.", units), 2)
+        say(screen, style.sentence(way_words(one)), 2)
     if not found.exchanges:
         say(screen, "Nothing in the bin would do, and no amount to buy makes it as sure as that.", 2)
 

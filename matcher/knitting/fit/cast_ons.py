@@ -11,12 +11,12 @@ from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import FabricConstants, Gauge
 from matcher.knitting.fit.fitted import Fitted
-from matcher.knitting.fit.parts import Builder, Outline, marks_of, outline_of
+from matcher.knitting.fit.parts import Builder, Outline, outline_of
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.motifs.motif import WIDEST, Motif
+from matcher.reasons.quantities import StitchGauge
+from matcher.reasons.reason import Words, counted, reason
 
-# A gauge this far from hers is another fabric, not a small change of needle (choice).
-_OTHER_GAUGE = 0.15
 # Lengths that agree to so many places are equal [cm].
 _PLACES = 9
 
@@ -144,9 +144,10 @@ def fitted(wearing: Wearing, outline: Outline, girth: Girth, motif: Motif, one: 
         repeats=one.repeats,
         plain_columns=one.plain_columns,
         parts=parts,
-        marks=marks_of(motif),
+        marks=motif.roles,
         around_cm=around,
         body_cm=girth.body,
+        goes_round=outline.goes_round,
         ease_cm=around - girth.body,
         off_by_cm=girth.off(around),
         pieces=outline.pieces,
@@ -164,7 +165,7 @@ class Remedy:
     kind: str
     value: float
     stitches: int
-    words: str
+    words: Words
 
 
 def remedies(wearing: Wearing, motif: Motif) -> tuple[Remedy, ...]:
@@ -177,22 +178,29 @@ def remedies(wearing: Wearing, motif: Motif) -> tuple[Remedy, ...]:
     below = math.floor(girth.best * gauge.stitches_10cm / 10.0 / step)
     for number in (below, below + 1):
         asked = number * step * 10.0 / girth.best
-        if number and abs(asked / gauge.stitches_10cm - 1.0) <= _OTHER_GAUGE:
-            words = f"a gauge of {asked:.1f} stitches in 10 cm: then {number * step} stitches fit"
+        if number and abs(asked / gauge.stitches_10cm - 1.0) <= wearing.rule.other_gauge_percent / 100.0:
+            words = reason(
+                "a gauge of {gauge}: then {stitches} stitches fit", gauge=StitchGauge(asked), stitches=number * step
+            )
             found.append(Remedy("gauge", asked, number * step, words))
     widths = sorted(range(2, WIDEST + 1), key=lambda width: (abs(width - motif.width), width))
     for width in widths:
         even = cast_ons(width, rib, 0, girth, gauge)
         if width != motif.width and even:
-            words = f"a motif {width} stitches wide: {even[0].repeats} of it on {even[0].stitches} stitches"
-            found.append(Remedy("repeat", width, even[0].stitches, words))
+            said = "a motif {width} stitches wide: {repeats} of it on {stitches} stitches"
+            repeat = reason(said, width=width, repeats=even[0].repeats, stitches=even[0].stitches)
+            found.append(Remedy("repeat", width, even[0].stitches, repeat))
             break
     for columns in range(most + 1, motif.width + 1):
         wider = [one for one in cast_ons(motif.width, rib, columns, girth, gauge) if one.plain_columns == columns]
         if wider:
-            words = (
-                f"{columns} plain stitches between repeats: {wider[0].repeats} repeats on {wider[0].stitches} stitches"
+            plain = counted(
+                columns,
+                "{n} plain stitch between repeats: {repeats} on {stitches} stitches",
+                "{n} plain stitches between repeats: {repeats} on {stitches} stitches",
+                repeats=counted(wider[0].repeats, "{n} repeat", "{n} repeats"),
+                stitches=wider[0].stitches,
             )
-            found.append(Remedy("plain columns", columns, wider[0].stitches, words))
+            found.append(Remedy("plain columns", columns, wider[0].stitches, plain))
             break
     return tuple(found)

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from matcher.knitting.fabric import Gauge
 from matcher.knitting.motifs.grid import both, longest_of_all, touching
+from matcher.reasons.reason import Words
 
 
 def in_role_order(role: str) -> tuple[int, int, str]:
@@ -29,13 +30,14 @@ class FittedPart:
     empty for a part in one role. decreases: whether it narrows (a crown, the tip of a mitten).
     """
 
-    part: str
+    part: Words
     structure: str
     first: int
     last: int
     rounds: int
     role: str | None = None
     rows: tuple[str, ...] = ()
+    added: bool = False  # beside a motif, in a zone that the entry does not part
 
     @property
     def decreases(self) -> bool:
@@ -52,8 +54,9 @@ class FittedPart:
 class Fitted:
     """One accessory in stitches and rounds, bottom to top. `pieces` alike are knitted (a pair of mitts: 2).
 
-    marks: character of the rows -> role. around_cm is the finished circumference of the main tube, body_cm the
-    wearer's, ease_cm the difference; off_by_cm is 0 within the ease allowed, else how far outside it [cm].
+    marks: character of the rows -> role. around_cm is the finished circumference of the main tube, body_cm that of
+    what it `goes_round`, such as "head", ease_cm the difference; off_by_cm is 0 within the ease allowed, else how far
+    outside it [cm].
     extra: parts that are knitted on besides (thumbs, gussets), each with its own number of pieces.
     """
 
@@ -73,6 +76,7 @@ class Fitted:
     size: str = ""
     motif_rows: int = 0  # rows of the motif in one piece
     placed: str = ""  # how they were taken; see motif_parts.Placed
+    goes_round: str = ""  # "" for what has its size in cm, or goes round more than once
 
     @property
     def cast_on(self) -> int:
@@ -121,7 +125,7 @@ class Fitted:
                     row = part.rows[number]
                     found.append((part, tuple(self.marks[row[place % len(row)]] for place in range(count))))
                 else:
-                    assert part.role is not None, part.part
+                    assert part.role is not None, str(part.part)
                     found.append((part, (part.role,) * count))
         return tuple(found)
 

@@ -26,7 +26,7 @@ def count_part(part: FittedPart, fitted: Fitted) -> dict[str, tuple[int, int]]:
     for number in range(part.rounds):
         stitches = part.stitches_in(number)
         if not part.rows:
-            assert part.role is not None, part.part
+            assert part.role is not None, str(part.part)
             found[part.role].stitches += stitches
             continue
         row = part.rows[number]

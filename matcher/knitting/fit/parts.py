@@ -7,7 +7,6 @@ the nearest multiple that the rib needs.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from matcher.knitting.accessory import Accessory, Zone
@@ -18,6 +17,11 @@ from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.motifs.parts import Placed, Rows, ground_of, place, with_plain_columns
 from matcher.knitting.shapes import zone_shape
+from matcher.reasons.reason import Words, reason
+
+# What a part is called that stands below or above a motif where the entry has one zone.
+_BELOW = {"stocking": "plain below {part}", "rib": "rib below {part}"}
+_ABOVE = {"stocking": "plain above {part}", "rib": "rib above {part}"}
 
 
 class NoTube(ValueError):
@@ -34,6 +38,7 @@ class Outline:
     extra: tuple[Zone, ...]
     target_cm: float  # circumference of the main tube, as the entry would have it
     body_cm: float  # the body's measure that it goes round
+    goes_round: str  # its name; "" where there is none, or it goes round more than once
     ribbed: bool  # whether a rib is exactly as wide as the main tube, so that both must come out even
 
 
@@ -63,7 +68,8 @@ def outline_of(accessory: Accessory, size: str, sizes: Sizes) -> Outline:
             extra.append(zone)
     column = (*below, *above)
     ribbed = any(zone.structure == "rib" and _as_wide(zone, main, size, sizes) for zone in column)
-    return Outline(main, main.count, column, tuple(extra), target, body, ribbed)
+    goes_round = dimension.of if dimension.of is not None and dimension.times < 1.5 else ""
+    return Outline(main, main.count, column, tuple(extra), target, body, goes_round, ribbed)
 
 
 def _around(zone: Zone, size: str, sizes: Sizes) -> float:
@@ -83,16 +89,17 @@ def _as_wide(zone: Zone, main: Zone, size: str, sizes: Sizes) -> bool:
 class _Slot:
     """A part while it is being worked out: `ends` are its first and last stitches."""
 
-    name: str
+    name: Words
     structure: str
     ends: tuple[int, int]
     rounds: int
     role: str | None
     patterned: bool = False
     rows: Rows = ()
+    added: bool = False
 
     def part(self) -> FittedPart:
-        return FittedPart(self.name, self.structure, *self.ends, self.rounds, self.role, self.rows)
+        return FittedPart(self.name, self.structure, *self.ends, self.rounds, self.role, self.rows, self.added)
 
 
 @dataclass(frozen=True)
@@ -170,7 +177,7 @@ class Builder:
         several = any(len(set(row)) > 1 for row in rows)
         tube = slots[number]
         # A tube that was all rib keeps rib at both ends, since plain edges curl.
-        plain, word = ("rib", "rib") if tube.structure == "rib" else ("stocking", "plain")
+        plain = "rib" if tube.structure == "rib" else "stocking"
         room = tube.rounds // 2 if plain == "rib" else tube.rounds
         spare = plain != "rib" and end - number == 1
         if self.most_rows is not None and self.most_rows < room:
@@ -200,9 +207,9 @@ class Builder:
         below = (left + 1) // 2
         rest = [replace(slot, role=role, structure=plain) for slot in slots[number + 1 : end]]
         new = [
-            _Slot(f"{word} below {tube.name}", plain, tube.ends, below, role),
+            _Slot(reason(_BELOW[plain], part=tube.name), plain, tube.ends, below, role, added=True),
             replace(tube, rounds=len(placed.rows), role=None, rows=placed.rows, structure=_kind(several)),
-            _Slot(f"{word} above {tube.name}", plain, tube.ends, left - below, role),
+            _Slot(reason(_ABOVE[plain], part=tube.name), plain, tube.ends, left - below, role, added=True),
             *rest,
         ]
         return [slot for slot in new if slot.rounds], placed
@@ -240,13 +247,8 @@ def _joined(slots: list[_Slot]) -> list[_Slot]:
         last = found[-1] if found else None
         alike = last is not None and not slot.rows and not last.rows and last.ends[1] == slot.ends[0] == slot.ends[1]
         if last is not None and alike and (last.structure, last.role) == (slot.structure, slot.role):
-            name = slot.name if last.name.startswith(("plain ", "rib ")) else last.name
-            found[-1] = replace(last, name=name, rounds=last.rounds + slot.rounds)
+            named = slot if last.added else last
+            found[-1] = replace(named, rounds=last.rounds + slot.rounds)
         else:
             found.append(replace(slot))
     return found
-
-
-def marks_of(motif: Motif) -> Mapping[str, str]:
-    """Character to role, as a Fitted keeps it."""
-    return dict(motif.roles)

@@ -11,6 +11,7 @@ class FittingRule:
 
     ease_below_percent, ease_above_percent: points of the body's measure round the entry's own ease.
     rib_stitches: the multiple that the rib needs. plain_columns: the most that may stand between repeats.
+    other_gauge_percent: a gauge further than this from hers is another fabric, not a change of needle.
     """
 
     kind: str
@@ -18,3 +19,4 @@ class FittingRule:
     ease_above_percent: float
     rib_stitches: int
     plain_columns: int
+    other_gauge_percent: float

@@ -13,9 +13,10 @@ from matcher.knitting.fabric import Gauge
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.colour_table import ColourTable
 from matcher.matching.pools import Pool, Stock, stock_of
+from matcher.matching.recolour.rules import Rules
 from matcher.matching.together import thickness_factor
 from matcher.materials.colours.colour import Colour
-from matcher.materials.rules import ContrastRules, TogetherRules
+from matcher.materials.rules import TogetherRules
 from matcher.materials.uncertain import chance_of_all
 
 Floats = npt.NDArray[np.float64]
@@ -120,13 +121,11 @@ class PoolTable:
     _beside: dict[int, Floats] = field(default_factory=dict)
 
     @classmethod
-    def of(
-        cls, pools: Sequence[Pool], contrast: ContrastRules, together: TogetherRules, matrices: Mapping[str, Floats]
-    ) -> PoolTable:
+    def of(cls, pools: Sequence[Pool], rules: Rules) -> PoolTable:
         """The table of those pools that have something free."""
-        stock = stock_of(sorted(pools, key=lambda pool: pool.name), together)
+        stock = stock_of(sorted(pools, key=lambda pool: pool.name), rules.together)
         lightness = np.array([lightness_of(pool.colour) for pool in stock.pools])
-        return cls(stock, ColourTable(stock.labs, matrices, contrast, 0.0), together, lightness)
+        return cls(stock, ColourTable(stock.labs, rules.vision, rules.contrast, 0.0), rules.together, lightness)
 
     def place(self, pool: Pool) -> int:
         """Where a pool stands in the table. Raises ValueError if it is not there."""

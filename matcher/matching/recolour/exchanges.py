@@ -11,20 +11,21 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 import numpy as np
-import numpy.typing as npt
 
-from matcher.knitting.fabric import FabricConstants, tex_of_gauge
+from matcher.knitting.fabric import tex_of_gauge
 from matcher.matching.contrast import LEVELS, judge
 from matcher.matching.pools import Pool
 from matcher.matching.recolour.colouring import Asked, PoolTable, lightness_order, merged, order_kept, sure_of
+from matcher.matching.recolour.otherwise import Alternative
 from matcher.matching.recolour.purchase import Purchase, to_buy
+from matcher.matching.recolour.rules import Rules
 from matcher.matching.recolour.search import Aim, Progress, RoleSearch
 from matcher.matching.recolour.ways import able_places, suited
 from matcher.matching.together import beside, handling_of, thickness
 from matcher.materials.colours.colour import Colour
-from matcher.materials.rules import ContrastRules, TogetherRules
+from matcher.reasons.quantities import Length, Mass, Tex
+from matcher.reasons.reason import Term, Words, counted, listed, reason
 
-Floats = npt.NDArray[np.float64]
 Chosen = Mapping[str, Pool | None]
 
 KINDS = (
@@ -40,23 +41,6 @@ KINDS = (
 _READING_FIRST = Aim(order=0.0, least=0.0, mean=1.0, sure=1e-6, warnings_lower=False, whole_order=True)
 
 
-_MOST_MERGED = 1000  # ways to join roles that are tried at most, a choice
-
-
-@dataclass(frozen=True)
-class Alternative:
-    """The same accessory made a little otherwise, and what it then asks.
-
-    kind: one of KINDS. reading_factor: the part of the motif's reading that is left, 0 to 1 (rows dropped: the
-    part of the motif that is still knitted). A role that the accessory does not have is given a yarn of the bin.
-    """
-
-    kind: str
-    words: str
-    asked: Asked
-    reading_factor: float = 1.0
-
-
 @dataclass(frozen=True)
 class Exchange:
     """One way out. roles: role -> names of the lots, joined; empty for a role whose yarn is still to be bought.
@@ -67,13 +51,13 @@ class Exchange:
     """
 
     kind: str
-    words: str
+    words: Words
     roles: Mapping[str, str]
     sure: float
     reading: float
     order_kept: bool
     buy_g: float = 0.0
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Words, ...] = ()
 
 
 def exchanges(
@@ -82,12 +66,8 @@ def exchanges(
     pools: Sequence[Pool],
     alternatives: Sequence[Alternative],
     wanted_order: tuple[str, ...] | None,
-    contrast: ContrastRules,
-    together: TogetherRules,
-    fabric: FabricConstants,
-    matrices: Mapping[str, Floats],
+    rules: Rules,
     sure_at_least: float,
-    each: int = 3,
     progress: Progress | None = None,
 ) -> tuple[Exchange, ...]:
     """Ways out, best reading first, then the surest, then by name; nothing where nothing is short.
@@ -99,18 +79,16 @@ def exchanges(
     ----------
     chosen : the pool of each role of `asked`; None where there is none.
     wanted_order : roles from the darkest to the lightest; None keeps the order of the pools chosen.
-    sure_at_least : the chance to reach, 0 to 1.
-    each : at most so many other yarns are offered.
+    rules : the catalogue. sure_at_least : the chance to reach, 0 to 1.
     """
     given: dict[str, Pool | None] = {role: chosen.get(role) for role in asked.roles}
     short = short_roles(asked, given, sure_at_least)
     if not short:
         return ()
     wanted = wanted_order or lightness_order({role: pool.colour for role, pool in given.items() if pool})
-    suits = suited(pools, asked, fabric)
-    way = _Ways(asked, given, short, wanted, suits, contrast, together, matrices, sure_at_least)
-    found = way.other_yarns(each, progress) + way.merged() + way.otherwise(alternatives) + way.bought(fabric)
-    return tuple(sorted(found, key=lambda one: (-round(one.reading, 9), -round(one.sure, 9), one.kind, one.words)))
+    way = _Ways(asked, given, short, wanted, suited(pools, asked, rules.fabric), rules, sure_at_least)
+    found = way.other_yarns(progress) + way.merged() + way.otherwise(alternatives) + way.bought()
+    return tuple(sorted(found, key=lambda one: (-round(one.reading, 9), -round(one.sure, 9), one.kind, str(one.words))))
 
 
 def short_roles(asked: Asked, chosen: Chosen, sure_at_least: float) -> tuple[str, ...]:
@@ -132,17 +110,17 @@ class _Ways:
     short: tuple[str, ...]
     wanted: tuple[str, ...]
     suits: Sequence[Pool]  # of the whole bin, those whose yarn suits the gauge
-    contrast: ContrastRules
-    together: TogetherRules
-    matrices: Mapping[str, Floats]
+    rules: Rules
     least_sure: float
 
-    def other_yarns(self, each: int, progress: Progress | None) -> list[Exchange]:
+    def other_yarns(self, progress: Progress | None) -> list[Exchange]:
         """Other pools for the roles that are short, all others as they are; the order of lightness kept."""
         found = []
-        for at in self._filled(self.asked, self.short, each, progress):
-            said = _and([f"{role} in {_lots(at[role])}" for role in self.short])
-            found.append(self._exchange("other yarn", f"knit {said} instead", self.asked, at))
+        for at in self._filled(self.asked, self.short, int(self.rules.recolour.other_yarns), progress):
+            said = listed(
+                (reason("{role} in {lots}", role=Term(role), lots=_lots(at[role])) for role in self.short), "and"
+            )
+            found.append(self._exchange("other yarn", reason("knit {roles} instead", roles=said), self.asked, at))
         return [one for one in found if one is not None]
 
     def _filled(
@@ -157,7 +135,7 @@ class _Ways:
         # Roles that stay come first: they alone are then compared with the whole bin.
         asked = replace(asked, needs=tuple(sorted(asked.needs, key=lambda need: need.role in open_roles)))
         suits = [pool for pool in self.suits if pool.name in offered]
-        table = PoolTable.of([*suits, *kept.values()], self.contrast, self.together, self.matrices)
+        table = PoolTable.of([*suits, *kept.values()], self.rules)
         new = np.array([pool.name in offered for pool in table.stock.pools], dtype=bool)
         able = [
             np.array([table.place(kept[role])]) if role in kept else places[new[places]]
@@ -174,7 +152,7 @@ class _Ways:
         """Each short role knitted in the yarn of another role: the way that loses least of the reading."""
         kept = [role for role, pool in self.chosen.items() if pool and role not in self.short]
         # All in one yarn would be no motif, and where nearly all roles lack yarn, joining them helps nobody.
-        if len(kept) < 2 or len(kept) ** len(self.short) > _MOST_MERGED:
+        if len(kept) < 2 or len(kept) ** len(self.short) > self.rules.recolour.joined:
             return []
         found = []
         for onto in product(kept, repeat=len(self.short)):
@@ -182,13 +160,13 @@ class _Ways:
             pools = {role: pool for role in kept if (pool := self.chosen[role]) is not None}
             one = self._exchange(
                 "roles merged",
-                "knit " + _and([f"{role} in the yarn of {other}" for role, other in target.items()]),
+                reason("knit {roles}", roles=listed((_in_yarn_of(*one) for one in target.items()), "and")),
                 merged(self.asked, target),
                 pools,
                 target,
             )
             found += [one] if one else []
-        return sorted(found, key=lambda one: (-round(one.reading, 9), -one.sure, one.words))[:1]
+        return sorted(found, key=lambda one: (-round(one.reading, 9), -one.sure, str(one.words)))[:1]
 
     def otherwise(self, alternatives: Sequence[Alternative]) -> list[Exchange]:
         """Those alternatives that the pools chosen suffice for, or for which the bin has a yarn besides."""
@@ -198,7 +176,8 @@ class _Ways:
             if new:
                 if all(self.chosen.values()):
                     for at in self._filled(other.asked, new, 1):
-                        words = f"{other.words} ({_and([_lots(at[role]) for role in new])})"
+                        lots = listed((_lots(at[role]) for role in new), "and")
+                        words = reason("{way} ({lots})", way=other.words, lots=lots)
                         one = self._exchange(other.kind, words, other.asked, at, factor=other.reading_factor)
                         found += [one] if one else []
                 continue
@@ -208,40 +187,47 @@ class _Ways:
                 found += [one] if one else []
         return found
 
-    def bought(self, fabric: FabricConstants) -> list[Exchange]:
+    def bought(self) -> list[Exchange]:
         """The grams to buy of the yarns chosen; for a role without one, of a yarn of the usual thickness."""
-        buying = to_buy(self.asked.needs, self.chosen, tex_of_gauge(self.asked.gauge, fabric), self.least_sure)
+        usual_tex = tex_of_gauge(self.asked.gauge, self.rules.fabric)
+        buying = to_buy(self.asked.needs, self.chosen, usual_tex, self.least_sure)
         if buying is None or buying.sure < self.least_sure:
             return []
         colours = {role: pool.colour for role, pool in self.chosen.items() if pool}
         names = {role: _lots(pool) if pool else "" for role, pool in self.chosen.items()}
         one = Exchange(
             "buy",
-            "buy " + _and([self._buying(purchase) for purchase in buying.purchases]),
+            reason("buy {yarns}", yarns=listed(map(self._buying, buying.purchases), "and")),
             names,
             buying.sure,
             self._reading(self.asked, colours),
-            order_kept(self.asked, colours, self.wanted) > 1 - 1e-9,
+            self._in_order(self.asked, colours),
             sum(purchase.grams for purchase in buying.purchases),
             self._warnings([pool for pool in self.chosen.values() if pool]),
         )
         return [one]
 
-    def _buying(self, purchase: Purchase) -> str:
+    def _buying(self, purchase: Purchase) -> Words:
+        amount: Words | Mass = Mass(purchase.grams)
         if purchase.balls:
-            balls = "1 ball" if purchase.balls == 1 else f"{purchase.balls} balls"
-            amount = f"{balls} of {purchase.grams / purchase.balls:g} g"
-        else:
-            amount = f"{purchase.grams:g} g"
+            ball = Mass(purchase.grams / purchase.balls)
+            amount = counted(purchase.balls, "{n} ball of {ball}", "{n} balls of {ball}", ball=ball)
+        role = Term(purchase.role)
         if self.chosen[purchase.role] is None:
-            thick = f"{purchase.tex:.0f} tex ({50_000 / purchase.tex:.0f} m in 50 g)"
-            return f"{amount} of a yarn of about {thick} for {purchase.role}, in a colour that reads"
-        return f"{amount} more for {purchase.role} (another dye lot may differ: compare in daylight)"
+            return reason(
+                "{amount} of a yarn of about {tex} ({length} in 50 g) for {role}, in a colour that reads",
+                amount=amount,
+                tex=Tex(purchase.tex),
+                length=Length(50_000 / purchase.tex),
+                role=role,
+            )
+        said = "{amount} more for {role} (another dye lot may differ: compare in daylight)"
+        return reason(said, amount=amount, role=role)
 
     def _exchange(
         self,
         kind: str,
-        words: str,
+        words: Words,
         asked: Asked,
         pools: Mapping[str, Pool],
         target: Mapping[str, str] | None = None,
@@ -261,37 +247,42 @@ class _Ways:
             {role: names[role] for role in dict.fromkeys((*self.asked.roles, *asked.roles)) if role in names},
             sure,
             self._reading(asked, colours) * factor,
-            order_kept(asked, colours, self.wanted) > 1 - 1e-9,
+            self._in_order(asked, colours),
             0.0,
             self._warnings(given),
         )
+
+    def _in_order(self, asked: Asked, colours: Mapping[str, Colour]) -> bool:
+        return order_kept(asked, colours, self.wanted) > 1 - 1e-9
 
     def _reading(self, asked: Asked, colours: Mapping[str, Colour]) -> float:
         """Mean reading by sides. Sides lost by merging read nothing; a colour still to be bought, *readable*."""
         gained = 0.0
         whole = sum(sides for _, _, sides in asked.touching())
         for a, b, sides in asked.touching():
-            known = a in colours and b in colours
-            reads = judge(colours[a], colours[b], self.matrices, self.contrast, "quiet").reading if known else None
-            gained += sides * (LEVELS["readable"] if reads is None else reads)
+            if a in colours and b in colours:
+                judged = judge(colours[a], colours[b], self.rules.vision, self.rules.contrast, "quiet")
+                gained += sides * judged.reading
+            else:
+                gained += sides * LEVELS["readable"]
         if set(asked.roles) < set(self.asked.roles):
             # A role has gone: the sides that it shared with what it was joined to are gone as well.
             whole = max(whole, sum(sides for _, _, sides in self.asked.touching()))
         return gained / whole if whole else 1.0
 
-    def _warnings(self, pools: Sequence[Pool]) -> tuple[str, ...]:
-        found: dict[str, None] = {}
+    def _warnings(self, pools: Sequence[Pool]) -> tuple[Words, ...]:
+        found: dict[Words, None] = {}
         for place, one in enumerate(pools):
             for other in pools[:place]:
-                a, b = handling_of(one.yarn, self.together), handling_of(other.yarn, self.together)
-                verdicts = (thickness(one.yarn.tex.mean, other.yarn.tex.mean, self.together), *beside(a, b))
-                found |= {str(verdict.reason): None for verdict in verdicts if verdict.verdict != "fits"}
+                a, b = handling_of(one.yarn, self.rules.together), handling_of(other.yarn, self.rules.together)
+                verdicts = (thickness(one.yarn.tex.mean, other.yarn.tex.mean, self.rules.together), *beside(a, b))
+                found |= {verdict.reason: None for verdict in verdicts if verdict.verdict != "fits"}
         return tuple(found)
+
+
+def _in_yarn_of(role: str, other: str) -> Words:
+    return reason("{role} in the yarn of {other}", role=Term(role), other=Term(other))
 
 
 def _lots(pool: Pool) -> str:
     return ", ".join(lot.name for lot in pool.lots)
-
-
-def _and(words: Sequence[str]) -> str:
-    return " and ".join(words) if len(words) < 3 else ", ".join(words[:-1]) + " and " + words[-1]

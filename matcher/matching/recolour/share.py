@@ -1,22 +1,13 @@
-"""An accessory to match a sweater: its lots shared out among the roles, and what else could be knitted."""
+"""The leftovers of a garment given to the roles of its motif."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from matcher.knitting.fit.cast_ons import Wearing, fits
-from matcher.knitting.fit.fitted import Fitted, in_role_order
-from matcher.knitting.motifs.motif import Motif
-from matcher.knitting.needs import RoleNeed
+from matcher.knitting.fit.fitted import in_role_order
 from matcher.matching.pools import Pool
-from matcher.matching.recolour.colouring import Asked, lightness_of
-from matcher.matching.recolour.exchanges import Alternative
-
-# So many smaller motifs and sizes are looked at when a colour is short.
-_EACH = 3
-_RIB = "rib"  # the role that a rib has when it is knitted in a yarn of its own
-Needs = Callable[[Fitted], tuple[RoleNeed, ...]]
+from matcher.matching.recolour.colouring import lightness_of
 
 
 @dataclass(frozen=True)
@@ -55,71 +46,3 @@ def share_out(roles: Sequence[str], pools: Sequence[Pool], garment: str) -> Shar
         loose.remove(found)
         guessed.append(role)
     return SharedOut(given, tuple(guessed))
-
-
-def asked_of(fitted: Fitted, needs: Needs) -> Asked:
-    """What a fitted accessory asks of the yarns."""
-    return Asked(needs(fitted), fitted.edges(), fitted.gauge)
-
-
-def alternatives_of(wearing: Wearing, motif: Motif, fitted: Fitted, needs: Needs) -> tuple[Alternative, ...]:
-    """The same accessory with fewer rows of the motif, smaller, or its rib in another yarn."""
-    return (
-        *_fewer_rows(wearing, motif, fitted, needs),
-        *_smaller(wearing, motif, needs),
-        *_other_ribs(fitted, needs),
-    )
-
-
-def _fewer_rows(wearing: Wearing, motif: Motif, fitted: Fitted, needs: Needs) -> list[Alternative]:
-    found: list[Alternative] = []
-    most = fitted.motif_rows - 1
-    while most > 0 and len(found) < _EACH:
-        again = [one for one in fits(replace(wearing, most_rows=most), motif) if _same(one, fitted)]
-        if not again or not 0 < again[0].motif_rows <= most:
-            break
-        rows = again[0].motif_rows
-        words = f"knit {rows} of the {fitted.motif_rows} rows of the motif"
-        found.append(Alternative("rows dropped", words, asked_of(again[0], needs), rows / fitted.motif_rows))
-        most = rows - 1
-    return found
-
-
-def _same(one: Fitted, other: Fitted) -> bool:
-    return (one.stitches, one.plain_columns) == (other.stitches, other.plain_columns)
-
-
-def _smaller(wearing: Wearing, motif: Motif, needs: Needs) -> list[Alternative]:
-    names = wearing.accessory.sizes
-    if wearing.size not in names:
-        return []
-    found: list[Alternative] = []
-    for size in reversed(names[: names.index(wearing.size)]):
-        best = fits(replace(wearing, size=size), motif)[0]
-        if best.off_by_cm == 0.0 and len(found) < _EACH:
-            words = f"knit the size {size} ({best.stitches} stitches)"
-            found.append(Alternative("smaller size", words, asked_of(best, needs)))
-    return found
-
-
-def _other_ribs(fitted: Fitted, needs: Needs) -> list[Alternative]:
-    """The rib in each of the other roles, and in a yarn besides those of the roles."""
-    ribs = {part.role for part in fitted.parts if part.structure == "rib" and part.role is not None}
-    if not ribs:
-        return []
-    others = sorted(set(fitted.roles) - ribs, key=in_role_order)
-    found = [
-        Alternative("rib in another role", f"knit the rib in {role}", asked_of(_ribbed(fitted, role), needs))
-        for role in others
-    ]
-    if _RIB not in fitted.roles:
-        found.append(
-            Alternative("rib in another yarn", "knit the rib in another yarn", asked_of(_ribbed(fitted, _RIB), needs))
-        )
-    return found
-
-
-def _ribbed(fitted: Fitted, role: str) -> Fitted:
-    """The same with its rib in this role."""
-    parts = tuple(replace(part, role=role) if part.structure == "rib" else part for part in fitted.parts)
-    return replace(fitted, parts=parts)

@@ -10,26 +10,19 @@ import numpy.typing as npt
 
 from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.matching.pools import Pool
-from matcher.matching.recolour.colouring import Asked, PoolTable, lightness_of, lightness_order, order_kept, sure_of
+from matcher.matching.recolour.colouring import Asked, PoolTable, order_kept, sure_of
+from matcher.matching.recolour.rules import Rules
 from matcher.matching.recolour.search import Aim, Progress, RoleSearch
-from matcher.materials.rules import ContrastRules, TogetherRules
 
-__all__ = ["Asked", "Recolouring", "lightness_of", "lightness_order", "recolour"]
-
-Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
-
-# The three parts count alike, and so do the two halves of the contrast: this project's choice. Nothing is
-# published on which of them a knitter would give up first.
-_AIM = Aim(order=1 / 3, least=1 / 6, mean=1 / 6, sure=1 / 3)
 
 
 @dataclass(frozen=True)
 class Recolouring:
     """One way to share pools out: one a role, in the order of `asked.needs`.
 
-    score: the mean of the three parts, times `together` (the least factor that two of its yarns have beside
-    each other). parts: "lightness order", "contrast" (half the least reading, half the mean by shared sides) and
+    score: the weighted mean of the parts, times `together` (the least factor that two of its yarns have beside
+    each other). parts: "lightness order", "contrast" (of the least reading and the mean by shared sides) and
     "sure", each 0 to 1. least: the two touching roles that read least, two empty words where none touch.
     """
 
@@ -45,11 +38,8 @@ def recolour(
     asked: Asked,
     pools: Sequence[Pool],
     wanted_order: tuple[str, ...] | None,
-    contrast: ContrastRules,
-    together: TogetherRules,
-    fabric: FabricConstants,
-    matrices: Mapping[str, Floats],
-    top: int = 10,
+    rules: Rules,
+    top: int | None = None,
     progress: Progress | None = None,
 ) -> tuple[Recolouring, ...]:
     """The true first `top` ways to give each role a pool of its own, best first; equal scores by name, role by role.
@@ -60,12 +50,19 @@ def recolour(
     Parameters
     ----------
     wanted_order : roles from the darkest to the lightest (see `lightness_order`); None: any order will do.
-    matrices : the catalogue's, a matrix (3, 3) for each deficiency.
+    rules : the catalogue. top : so many; None for as many as it shows.
     """
-    suits = suited(pools, asked, fabric)
-    table = PoolTable.of(suits, contrast, together, matrices)
-    search = RoleSearch(asked, table, wanted_order, able_places(asked, table), _AIM, top, progress=progress)
-    return tuple(_recolouring(asked, table, wanted_order, places) for places in search.best())
+    weights, top = rules.recolour, int(rules.recolour.ways) if top is None else top
+    whole = weights.weight_order + weights.weight_least + weights.weight_mean + weights.weight_sure
+    aim = Aim(
+        order=weights.weight_order / whole,
+        least=weights.weight_least / whole,
+        mean=weights.weight_mean / whole,
+        sure=weights.weight_sure / whole,
+    )
+    table = PoolTable.of(suited(pools, asked, rules.fabric), rules)
+    search = RoleSearch(asked, table, wanted_order, able_places(asked, table), aim, top, progress=progress)
+    return tuple(_recolouring(asked, table, wanted_order, aim, places) for places in search.best())
 
 
 def suited(pools: Sequence[Pool], asked: Asked, fabric: FabricConstants) -> list[Pool]:
@@ -75,7 +72,7 @@ def suited(pools: Sequence[Pool], asked: Asked, fabric: FabricConstants) -> list
     return [pool for pool in pools if low <= pool.yarn.tex.mean <= high and pool.free.mean >= max(least_m, 1e-9)]
 
 
-def most_of(suits: Sequence[Pool], garment: str, number: int) -> list[Pool]:
+def longest(suits: Sequence[Pool], garment: str, number: int) -> list[Pool]:
     """At most so many: those of the garment, then those with most metres free, equals by name."""
 
     def rank(pool: Pool) -> tuple[bool, float, str]:
@@ -89,7 +86,9 @@ def able_places(asked: Asked, table: PoolTable) -> list[Indexes]:
     return [np.flatnonzero(table.stock.free_m >= need.length_m) for need in asked.needs]
 
 
-def _recolouring(asked: Asked, table: PoolTable, wanted: Sequence[str] | None, places: tuple[int, ...]) -> Recolouring:
+def _recolouring(
+    asked: Asked, table: PoolTable, wanted: Sequence[str] | None, aim: Aim, places: tuple[int, ...]
+) -> Recolouring:
     pools = tuple(table.stock.pools[place] for place in places)
     at = dict(zip(asked.roles, places, strict=True))
     colours = {role: table.stock.pools[place].colour for role, place in at.items()}
@@ -97,15 +96,13 @@ def _recolouring(asked: Asked, table: PoolTable, wanted: Sequence[str] | None, p
     total = sum(sides for _, _, sides, _ in reads)
     mean = sum(sides * value for _, _, sides, value in reads) / total if total else 1.0
     least = min(reads, key=lambda one: one[3], default=("", "", 0, 1.0))
-    sure = sure_of(asked.needs, pools)
-    parts = {
-        "lightness order": order_kept(asked, colours, wanted),
-        "contrast": (least[3] + mean) / 2,
-        "sure": sure,
-    }
+    order, sure = order_kept(asked, colours, wanted), sure_of(asked.needs, pools)
+    contrast = (aim.least * least[3] + aim.mean * mean) / (aim.least + aim.mean)
+    score = aim.order * order + (aim.least + aim.mean) * contrast + aim.sure * sure
+    parts = {"lightness order": order, "contrast": contrast, "sure": sure}
     beside = table.beside(np.array(places))
     fit = min((float(beside[a, places[b]]) for a in range(len(places)) for b in range(a)), default=1.0)
-    return Recolouring(pools, fit * sum(parts.values()) / 3, parts, sure, least[:2], fit)
+    return Recolouring(pools, fit * score, parts, sure, least[:2], fit)
 
 
 def pair_reading(table: PoolTable, a: int, b: int) -> float:

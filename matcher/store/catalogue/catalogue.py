@@ -18,7 +18,7 @@ from matcher.knitting.mending.repairs import RepairRules
 from matcher.knitting.motifs.motif import Motif, parse_motif
 from matcher.materials.clues import IdentifyRules
 from matcher.materials.fibre import Fibre
-from matcher.materials.rules import ContrastRules, RankingRules, TogetherRules
+from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, TogetherRules
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.photographs.pixels import PhotoRules
 from matcher.reasons.reason import Field
@@ -48,6 +48,7 @@ class Catalogue:
     contrast: ContrastRules
     together: TogetherRules
     ranking: RankingRules
+    recolour: RecolourRules
     colour_words: Mapping[str, str]
     fibres: tuple[Fibre, ...]
     measuring: MeasuringRules
@@ -133,6 +134,7 @@ def _load(folder: Path) -> Catalogue:
         contrast=tables.settings(ContrastRules, "standards/contrast.csv", values("standards/contrast.csv")),
         together=tables.settings(TogetherRules, "standards/together.csv", values("standards/together.csv")),
         ranking=tables.settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
+        recolour=tables.settings(RecolourRules, "standards/recolour.csv", values("standards/recolour.csv")),
         colour_words=tables.colour_words(reader),
         fibres=tables.fibres(reader),
         measuring=measuring,

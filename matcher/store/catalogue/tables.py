@@ -155,14 +155,15 @@ def vision(reader: Reader) -> dict[str, tuple[tuple[float, tuple[float, ...]], .
 def fitting(reader: Reader) -> dict[str, FittingRule]:
     """How far each kind of accessory may depart from its entry's ease when a motif is fitted to it."""
     file = "standards/fitting.csv"
-    columns = ("ease_below_percent", "ease_above_percent")
+    columns = ("ease_below_percent", "ease_above_percent", "other_gauge_percent")
     found: dict[str, FittingRule] = {}
     for row in reader.table(file, ("kind", *columns, "rib_stitches", "plain_columns", "source", "how_obtained")):
         kind = row.cells["kind"]
         if kind not in KINDS or kind in found:
             raise CatalogueError(file, row.key, f"expected one of {', '.join(KINDS)}, each once")
-        below, above = (row.number(column, 0.0) for column in columns)
-        found[kind] = FittingRule(kind, below, above, row.whole("rib_stitches", 1), row.whole("plain_columns"))
+        below, above, other = (row.number(column, 0.0) for column in columns)
+        rib, plain = row.whole("rib_stitches", 1), row.whole("plain_columns")
+        found[kind] = FittingRule(kind, below, above, rib, plain, other)
     return found
 
 

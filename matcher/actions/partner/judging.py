@@ -1,0 +1,103 @@
+"""What is said of the yarns beside each other in one fabric: contrast, care, warnings, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from matcher.actions.partner.fitting import Fitting
+from matcher.actions.partner.settle import Settled
+from matcher.actions.partner.sharing import Shared
+from matcher.actions.roles import Contrast, cautions_of, worst_together, yarn_warnings
+from matcher.knitting.fabric import FabricConstants, tex_range
+from matcher.knitting.fit.fitted import Fitted
+from matcher.matching.contrast import judge, vanishing_words
+from matcher.matching.together import RuleVerdict, care_of
+from matcher.reasons.quantities import Number, Tex
+from matcher.reasons.reason import Term, Words, counted, reason
+
+# Nobody asks for a contrast here: stitches vanish where the two colours run into one.
+_LEAST = "quiet"
+
+
+@dataclass(frozen=True)
+class Judged:
+    """contrasts: each pair of roles that touch, with the sides they share; the pair that shares most first."""
+
+    contrasts: tuple[tuple[Contrast, int], ...]
+    together: tuple[RuleVerdict, ...]
+    care: Words
+    warnings: tuple[Words, ...]
+    cautions: tuple[str, ...]
+
+
+def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
+    """Judge the yarns that were given."""
+    catalogue, given = settled.desk.catalogue, shared.given
+    contrasts = _contrasts(settled, fitting, shared)
+    together = worst_together([[(pool, 1)] for pool in given], settled.accessory.next_to_skin, catalogue.together)
+    warnings = (
+        *(one.reason for one in together if one.verdict != "fits"),
+        *_thickness(settled, fitting, shared),
+        *yarn_warnings(given),
+        *_knitting(fitting.chosen, catalogue.fabric),
+        *_vanishing(one for one, _ in contrasts),
+    )
+    cautions = cautions_of(settled.accessory, settled.worn.like_size, given, catalogue)
+    if max(fitting.chosen.longest_floats.values(), default=0) > catalogue.fabric.long_float:
+        cautions = (*cautions, catalogue.cautions["floats"])
+    care = care_of(pool.yarn for pool in given) if given else reason("no yarn is chosen yet")
+    return Judged(contrasts, together, care, tuple(dict.fromkeys(warnings)), tuple(dict.fromkeys(cautions)))
+
+
+def _contrasts(settled: Settled, fitting: Fitting, shared: Shared) -> tuple[tuple[Contrast, int], ...]:
+    catalogue, found = settled.desk.catalogue, []
+    for a, b, sides in fitting.asked.touching():
+        first, second = shared.pools[a], shared.pools[b]
+        if first is not None and second is not None:
+            judged = judge(first.colour, second.colour, catalogue.vision, catalogue.contrast, _LEAST)
+            found.append((Contrast((a, b), judged), sides))
+    return tuple(sorted(found, key=lambda one: -one[1]))
+
+
+def _thickness(settled: Settled, fitting: Fitting, shared: Shared) -> list[Words]:
+    low, high = tex_range(fitting.asked.gauge, settled.desk.catalogue.fabric)
+    words: list[Words] = []
+    for pool in shared.given:
+        tex = pool.yarn.tex.mean
+        if not low <= tex <= high:
+            thin = "{lot} is too thin for this gauge ({tex}; {low} to {high} suit): swatch first"
+            thick = "{lot} is too thick for this gauge ({tex}; {low} to {high} suit): swatch first"
+            suit = {"low": Number(low), "high": Tex(high)}
+            words.append(reason(thin if tex < low else thick, lot=pool.name, tex=Tex(tex), **suit))
+    return words
+
+
+def _knitting(fitted: Fitted, fabric: FabricConstants) -> list[Words]:
+    """Floats that are too long, and rounds that are slow and thick."""
+    words: list[Words] = [
+        reason("the longest float of {role} passes {passed} stitches: catch it inside", role=Term(role), passed=passed)
+        for role, passed in fitted.longest_floats.items()
+        if passed > fabric.long_float
+    ]
+    many = sum(len(set(row)) >= fabric.many_colours for part in fitted.parts for row in part.rows)
+    if many:
+        one, several = (
+            "{n} round uses three colours or more at once",
+            "{n} rounds use three colours or more at once",
+        )
+        words.append(counted(many, one, several))
+    return words
+
+
+def _vanishing(contrasts: Iterable[Contrast]) -> list[Words]:
+    return [
+        reason(
+            "{first} and {second}: {vanishing}",
+            first=Term(one.roles[0]),
+            second=Term(one.roles[1]),
+            vanishing=vanishing_words(one.judged.vanishing),
+        )
+        for one in contrasts
+        if one.judged.vanishing >= 0.05
+    ]

@@ -1,0 +1,75 @@
+"""What is asked for, settled: the garment, the accessory, the motif, its roles' yarns, and who it is for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from matcher.actions.asked import check_sure
+from matcher.actions.desk import Desk
+from matcher.actions.motifs.motif import motif_named
+from matcher.actions.names import find
+from matcher.actions.needs import find_accessory
+from matcher.actions.partner.wearing import Worn, worn_by
+from matcher.actions.partner.wishes import Wishes
+from matcher.errors import BadInput
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.fit.fitted import in_role_order
+from matcher.knitting.motifs.motif import Motif
+from matcher.matching.recolour.share import SharedOut, share_out
+from matcher.materials.lots import Garment
+from matcher.reasons.reason import Column, Field, Words, reason
+
+
+@dataclass(frozen=True)
+class Settled:
+    """All that the fit and the colours start from. `leftovers`: what the garment left for each role of the motif."""
+
+    desk: Desk
+    wishes: Wishes
+    garment: Garment
+    accessory: Accessory
+    motif: Motif
+    leftovers: SharedOut
+    worn: Worn
+
+    @property
+    def sure_at_least(self) -> float:
+        """The chance to reach, hers or the catalogue's."""
+        return self.wishes.sure if self.wishes.sure is not None else self.desk.catalogue.ranking.sure_at_least
+
+    @property
+    def notes(self) -> tuple[Words, ...]:
+        """What is said of how all this was settled."""
+        notes = [*self.desk.bin.notes, *self.worn.notes]
+        if self.wishes.motif is None and not self.garment.motif:
+            words = "{garment} names no motif; this one is the accessory's own. {field} takes another."
+            notes.append(reason(words, garment=self.garment.name, field=Field("motif")))
+        return tuple(notes)
+
+
+def settle(desk: Desk, garment: str, accessory: str, wishes: Wishes) -> Settled:
+    """Find what is named. Raises what reading a bin raises, NotFound, and BadInput for wishes that make no sense."""
+    catalogue = desk.catalogue
+    entry = find_accessory(accessory, catalogue)
+    owner = desk.bin.garments[find(garment, desk.bin.garments, "garment")]
+    check_sure(wishes.sure)
+    motif = _motif(wishes.motif, owner, entry, desk)
+    leftovers = share_out(sorted(motif.role_names, key=in_role_order), desk.shelf.pools, owner.name)
+    main = next((pool.yarn for pool in leftovers.pools.values() if pool is not None), None)
+    return Settled(desk, wishes, owner, entry, motif, leftovers, worn_by(entry, owner, catalogue, wishes, main))
+
+
+def _motif(asked: str | Path | None, owner: Garment, entry: Accessory, desk: Desk) -> Motif:
+    """The motif asked for, else the garment's, else the accessory's own."""
+    named = owner.motif if asked is None else str(asked)
+    if named:
+        return motif_named(named, desk.catalogue, desk.folder)
+    own = next((zone.motif for zone in entry.zones if zone.motif), None)
+    if own is None:
+        raise BadInput(
+            reason("neither {garment} nor {accessory} names a motif", garment=owner.name, accessory=entry.name),
+            Field("motif"),
+            reason("give one here, or write it into the column {column} of the garments", column=Column("motif")),
+        )
+    return desk.catalogue.motifs[own]

@@ -1,0 +1,78 @@
+"""The yarn of each role: the garment's own leftovers, or all lots shared out anew; and ways out where one is short."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from matcher.actions.partner.fitting import Fitting
+from matcher.actions.partner.settle import Settled
+from matcher.actions.partner.words import shared_words
+from matcher.matching.pools import Pool
+from matcher.matching.recolour.colouring import lightness_order, sure_of
+from matcher.matching.recolour.exchanges import Exchange, exchanges, short_roles
+from matcher.matching.recolour.otherwise import alternatives_of
+from matcher.matching.recolour.search import Progress
+from matcher.matching.recolour.ways import Recolouring, longest, recolour, suited
+from matcher.reasons.reason import Words, reason
+
+
+@dataclass(frozen=True)
+class Shared:
+    """The pool of each role, None where there is none, and the chance that all suffice."""
+
+    pools: Mapping[str, Pool | None]
+    sure: float
+    recolourings: tuple[Recolouring, ...]
+    exchanges: tuple[Exchange, ...]
+    notes: tuple[Words, ...]
+
+    @property
+    def given(self) -> list[Pool]:
+        """The pools that there are, in the order of the roles."""
+        return [pool for pool in self.pools.values() if pool is not None]
+
+
+def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = None) -> Shared:
+    """Give each role its yarn; with less than the chance asked for, look for ways out."""
+    asked, catalogue, leftovers = fitting.asked, settled.desk.catalogue, settled.leftovers
+    pools: dict[str, Pool | None] = {role: leftovers.pools.get(role) for role in asked.roles}
+    notes = shared_words(leftovers.by_lightness, pools, settled.garment)
+    wanted = lightness_order({role: pool.colour for role, pool in pools.items() if pool is not None}) or None
+    ways: tuple[Recolouring, ...] = ()
+    if settled.wishes.recolour:
+        among, said = _searched(settled, fitting, asked.roles)
+        ways = recolour(asked, among, wanted, catalogue, progress=progress)
+        notes += said
+        if ways:
+            pools = dict(zip(asked.roles, ways[0].pools, strict=True))
+        else:
+            notes.append(
+                reason("No other yarn of the bin has the thickness and the metres: the colours stay as they were.")
+            )
+    given = [pool for pool in pools.values() if pool is not None]
+    sure = sure_of(asked.needs, given) if len(given) == len(asked.roles) else 0.0
+    short: tuple[Exchange, ...] = ()
+    if sure < settled.sure_at_least:
+        among, said = _searched(settled, fitting, short_roles(asked, pools, settled.sure_at_least))
+        others = alternatives_of(settled.worn.wearing, settled.motif, fitting.chosen, fitting.needs, catalogue.recolour)
+        short = exchanges(asked, pools, among, others, wanted, catalogue, settled.sure_at_least, progress)
+        notes += said
+    return Shared(pools, sure, ways, short, tuple(dict.fromkeys(notes)))
+
+
+def _searched(settled: Settled, fitting: Fitting, roles: Sequence[str]) -> tuple[Sequence[Pool], list[Words]]:
+    """The pools to search for the roles that are open: all of them, or in a very large bin fewer, which is said."""
+    pools, catalogue, garment = settled.desk.shelf.pools, settled.desk.catalogue, settled.garment.name
+    suits = suited(pools, fitting.asked, catalogue.fabric)
+    most = catalogue.recolour.most_yarns(len(roles))
+    if len(roles) < 2 or len(suits) <= most:
+        return pools, []
+    said = reason(
+        "{yarns} yarns of the bin have the thickness: colours were looked for among those of {garment} "
+        "and the longest others, {most} in all.",
+        yarns=len(suits),
+        garment=garment,
+        most=most,
+    )
+    return longest(suits, garment, most), [said]
