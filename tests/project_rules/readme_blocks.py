@@ -1,6 +1,6 @@
-"""The blocks of README.md: what they show, how they are run, and how their outputs are refreshed.
+"""The blocks of README.md and of the other pages: what they show, how they are run, how their outputs are refreshed.
 
-    python tests/project_rules/readme_blocks.py           says which outputs are out of date; ends with 1 if any
+    python tests/project_rules/readme_blocks.py           says which pages are out of date; ends with 1 if any
     python tests/project_rules/readme_blocks.py --write   refreshes them
 
 A block opens with three backticks, its language and its options, for example `console head=12 exit=1`:
@@ -10,39 +10,49 @@ console     one line `$ command`, then what it prints (stderr before stdout). A 
             WORDS; both may be left out (the whole output), and `also` may be repeated. exit=N is the exit code, else 0.
 csv, toml   with file=PATH: a small file that the commands read; it is written before they run.
 python      is run as it stands.
-text        with keys=COMMAND: the JSON keys of that command.
+text        with keys=COMMAND: the shape of what that command prints with --json (see json_shapes.py).
 sh          one command to paste, under a comment that names it (see COMMANDS).
+
+What stands between the comments `commands: begin` and `commands: end` is made from the help (see command_tables.py). The
+blocks of one page share a folder and run in their order: later ones build on earlier ones.
 """
 
 from __future__ import annotations
 
-import os
+import contextlib
 import re
 import shlex
 import shutil
-import subprocess
 import sys
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
+import pytest
+from command_tables import reference
+from json_shapes import objects, shape_of, written
+from typer.testing import CliRunner
+
+from matcher.cli.main import app
+
 ROOT = Path(__file__).resolve().parents[2]
-README = ROOT / "README.md"
+PAGES = ("README.md", "demo/README.md", "catalog/README.md", "matcher/cli/README.md")
 # The two lines to paste on a machine with nothing but Python. `.ci/run` takes the second out of the README.
-COMMANDS = {
+TO_PASTE = {
     "<!-- command: demo -->": "python3 -m venv .venv && .venv/bin/pip install -q . && .venv/bin/matcher suggest",
     "<!-- command: tests -->": (
         "python3 -m venv .venv && .venv/bin/pip install -q -e '.[dev]' && .venv/bin/python -m pytest -n auto --dist loadfile"
     ),
 }
-# The picture that the README shows, and where a command of the README draws it.
+# The picture that the pages show, and where a command of the demo's page draws it.
 PICTURE = "demo/fitted-hat.svg"
 DRAWN = "pictures/hat-stranded-band-flat.svg"
+MADE_FROM_HELP = ("<!-- commands: begin -->", "<!-- commands: end -->")
 CUT = "..."
 _OPEN = re.compile(r"```(\S+)(.*)")
-# The program as it is installed beside this Python, under its own name.
-_RUN = [sys.executable, "-c", "import sys; sys.argv[0] = 'matcher'; from matcher.cli.main import main; main()"]
-_NOT_OURS = ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLORTERM", "TTY_COMPATIBLE", "TERM", "PYTHONPATH")
+_NOT_OURS = ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLORTERM", "TTY_COMPATIBLE", "TERM")
+# 80 columns and no colour, whatever the machine says; the store lies where the commands run, not among her own files.
+ENVIRONMENT = {**dict.fromkeys(_NOT_OURS), "COLUMNS": "80", "NO_COLOR": "1", "MATCHER_BIN": "my-bin.sqlite"}
 
 
 @dataclass(frozen=True)
@@ -92,21 +102,19 @@ def blocks(text: str) -> list[Block]:
     return found
 
 
-def prepare(folder: Path, every: list[Block]) -> None:
-    """Put into the folder what the commands read: the demo, and the small files that the README shows."""
+def page(name: str) -> str:
+    """The text of a page."""
+    return (ROOT / name).read_text(encoding="utf-8")
+
+
+def prepare(folder: Path) -> None:
+    """Put into the folder what the commands read: the demo, and the small files that the pages show."""
     shutil.copytree(ROOT / "demo", folder / "demo")
-    for block in every:
+    for block in (one for name in PAGES for one in blocks(page(name))):
         if block.option("file"):
             path = folder / block.option("file")
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(block.text, encoding="utf-8")
-
-
-def clean_environment() -> dict[str, str]:
-    """80 columns, no colour, UTF-8, whatever the machine says."""
-    kept = {name: value for name, value in os.environ.items() if name not in _NOT_OURS}
-    # The store of the README lies where its commands run, not among her own files.
-    return {**kept, "COLUMNS": "80", "NO_COLOR": "1", "PYTHONUTF8": "1", "MATCHER_BIN": "my-bin.sqlite"}
 
 
 def run(command: str, folder: Path) -> tuple[int, list[str]]:
@@ -114,17 +122,23 @@ def run(command: str, folder: Path) -> tuple[int, list[str]]:
     program, *arguments = shlex.split(command)
     if program != "matcher":
         raise ValueError(f"a console block runs matcher, not {program}")
-    done = subprocess.run(
-        [*_RUN, *arguments],
-        capture_output=True,
-        stdin=subprocess.DEVNULL,
-        text=True,
-        encoding="utf-8",
-        cwd=folder,
-        env=clean_environment(),
-    )
+    with contextlib.chdir(folder):
+        done = CliRunner().invoke(app, arguments, prog_name="matcher", env=ENVIRONMENT)
+    if done.exception is not None and not isinstance(done.exception, SystemExit):
+        raise done.exception
     shown = done.stderr.strip("\r\n").splitlines() + done.stdout.rstrip("\n").splitlines()
-    return done.returncode, [line.rstrip() for line in shown]
+    return done.exit_code, [line.rstrip() for line in shown]
+
+
+def shape_lines(command: str, folder: Path) -> list[str]:
+    """The shape of what a command prints with --json. folder: as `prepare` leaves it; stores of its own are put there."""
+
+    def asked(*arguments: str) -> tuple[int, str]:
+        done = CliRunner().invoke(app, arguments)
+        return done.exit_code, done.stdout
+
+    with pytest.MonkeyPatch.context() as patch, contextlib.chdir(folder):
+        return written(shape_of(objects(command, asked, folder, patch)))
 
 
 def cut(lines: list[str], block: Block) -> list[str]:
@@ -136,7 +150,7 @@ def cut(lines: list[str], block: Block) -> list[str]:
     for words, _, number in also:
         start = next((at for at, line in enumerate(lines) if line.strip().startswith(words)), None)
         if start is None:
-            raise ValueError(f"line {block.line} of the README: no line of the output begins with {words!r}")
+            raise ValueError(f"line {block.line}: no line of the output begins with {words!r}")
         keep |= set(range(start, start + int(number)))
     shown: list[str] = []
     for at, line in enumerate(lines):
@@ -158,44 +172,51 @@ def agrees(shown: list[str], printed: list[str]) -> bool:
     return len(printed) in reached
 
 
-def refreshed(text: str, write_picture: bool = False) -> str:
-    """The README with the outputs of its console blocks as they are now, run in their order: later ones build on earlier.
+def refreshed(name: str, write_picture: bool = False) -> str:
+    """A page with the outputs of its blocks as they are now, its shapes and its commands. A changed exit code raises ValueError.
 
-    A changed exit code raises ValueError. write_picture: the picture that it shows is copied to its place as well.
+    write_picture: the picture that the pages show is copied to its place as well.
     """
+    text = page(name)
     every = blocks(text)
     lines = text.splitlines()
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        prepare(folder, every)
-        shown: list[tuple[Block, list[str]]] = []
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place)
+        prepare(folder)
+        shown: list[tuple[int, int, list[str]]] = []
         for block in every:
-            if block.language != "console":
-                continue
-            code, printed = run(block.command, folder)
-            if code != block.exit_code:
-                said = "\n".join(printed)
-                raise ValueError(f"line {block.line}: {block.command} ended with {code}, not {block.exit_code}\n{said}")
-            shown.append((block, cut(printed, block)))
-        for block, kept in reversed(shown):
-            lines[block.line + 1 : block.line + len(block.lines)] = kept
-        if write_picture:
+            end = block.line + len(block.lines)
+            if block.language == "console":
+                code, printed = run(block.command, folder)
+                if code != block.exit_code:
+                    said = "\n".join(printed)
+                    raise ValueError(f"{name}, line {block.line}: {block.command} ended with {code}\n{said}")
+                shown.append((block.line + 1, end, cut(printed, block)))
+            elif block.option("keys"):
+                shown.append((block.line, end, shape_lines(block.option("keys"), folder)))
+        for start, end, kept in reversed(shown):
+            lines[start:end] = kept
+        if write_picture and (folder / DRAWN).exists():
             shutil.copyfile(folder / DRAWN, ROOT / PICTURE)
+    if MADE_FROM_HELP[0] in lines:
+        begin, end = (lines.index(mark) for mark in MADE_FROM_HELP)
+        lines[begin + 1 : end] = ["", *reference().splitlines(), ""]
     return "".join(f"{line}\n" for line in lines)
 
 
 def main(arguments: list[str]) -> int:
-    old = README.read_text(encoding="utf-8")
-    new = refreshed(old, "--write" in arguments)
-    if new == old:
-        print("README.md shows what the commands print.")
-        return 0
-    if "--write" in arguments:
-        README.write_text(new, encoding="utf-8")
-        print("README.md: outputs refreshed.")
-        return 0
-    print("README.md shows other output than the commands print; refresh it with --write.")
-    return 1
+    old = 0
+    for name in PAGES:
+        new = refreshed(name, "--write" in arguments)
+        if new == page(name):
+            continue
+        old += 1
+        if "--write" in arguments:
+            (ROOT / name).write_text(new, encoding="utf-8")
+        print(f"{name}: {'refreshed' if '--write' in arguments else 'out of date; refresh it with --write'}.")
+    if not old:
+        print("All pages show what the commands print.")
+    return 1 if old and "--write" not in arguments else 0
 
 
 if __name__ == "__main__":

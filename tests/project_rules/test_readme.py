@@ -1,105 +1,45 @@
-"""What README.md says is what the program does: its commands are run, its output, keys and options compared."""
+"""What README.md and the other pages say is what the program does: commands are run, output, shapes and options compared."""
 
 from __future__ import annotations
 
-import json
+import contextlib
+import io
 import re
-import sqlite3
-import subprocess
-import sys
-from collections.abc import Iterator
-from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import pytest
 import readme_blocks as readme
-from typer.testing import CliRunner
+from command_tables import reference
+from json_shapes import COMMANDS, shape_of, written
 
 from matcher.cli.main import app
 from matcher.store.sheets.columns import GARMENTS, LOTS
 
-TEXT = readme.README.read_text(encoding="utf-8")
-BLOCKS = readme.blocks(TEXT)
-CONSOLE = [block for block in BLOCKS if block.language == "console"]
-TO_MATCH = ("demo", "--garment", "grey yoke pullover")
-BEGIN = [
-    "begin",
-    "striped hat",
-    "--size",
-    "adult small",
-    "--lots",
-    "main=cream, thick",
-    "--lots",
-    "contrast 1=dark brown",
-]
-ANOTHER = ["begin", "hat-plain", "--size", "adult small", "--lots", "main=denim, thick"]
-FINISH = ["finish", "striped hat", "--weigh", "cream, thick=26 g", "--weigh", "dark brown=25 g"]
-SWATCH = ["swatch", "cream, thick", "--stitches", "20", "--rows", "26", "--grams", "14.1", "--size", "14 x 14 cm"]
-# Runs that together print every key a command can print; my-bin has a lot too short for anything. Those before a
-# command's own are what must have been done first, in a store of its own.
-PRINTS = {
-    "suggest": [["demo"], ["my-bin"]],
-    "contrast": [["navy", "cream"]],
-    "reserve": [["demo"]],
-    "needs": [[], ["hat-stranded-band", "--size", "baby", "--class", "3"]],
-    "piece": [["--structure", "stranded", "--stitches", "110", "--height", "20", "--class", "3"]],
-    "partner": [
-        [*TO_MATCH, "--accessory", "hat-stranded-band", "--recolour"],
-        [*TO_MATCH, "--accessory", "hat-stranded-band", "--motif", "yoke-four"],
-        [*TO_MATCH, "--accessory", "mitts-fingerless-stranded"],
-        [*TO_MATCH, "--accessory", "egg-cosy"],
-    ],
-    "motif": [[], ["crosses", "--lots", "navy", "--lots", "cream"]],
-    "intake": [
-        ["demo"],
-        ["weigh", "navy", "61g"],
-        ["demo", "--take", "theirs", "--dry-run"],
-        ["bad-bin", "--dry-run"],
-    ],
-    "export": [BEGIN, FINISH, ANOTHER, SWATCH, ["triage", "--lot", "fog", "--decide", "keep"], []],
-    "add": [["teal scrap", "--grams", "12", "--colour", "teal", "--class", "3"]],
-    "weigh": [["navy", "61g"]],
-    "change": [["navy", "--place", "tin"]],
-    "split": [["navy", "20 g"]],
-    "join": [["split", "navy", "20 g", "--as", "navy 2"], ["navy", "navy 2"]],
-    "move": [["navy", "tin"]],
-    "garment": [["denim jacket", "worn"]],
-    "mended": [["grey yoke pullover", "mid grey", "12 m"]],
-    "begin": [BEGIN[1:]],
-    "finish": [BEGIN, FINISH[1:]],
-    "abandon": [BEGIN, ["striped hat"]],
-    "undo": [["weigh", "navy", "61g"], ["--list"], []],
-    "verify": [[]],
-    "triage": [[]],
-    "tags": [["--lot", "navy", "--out", "tags.html"]],
-    "swatch": [SWATCH[1:]],
-    "calibration": [BEGIN, FINISH, SWATCH, []],
-    "photo": [["demo/scraps.jpg", "--bin", "demo"]],
-    "lookalikes": [["demo"]],
-    "whose": [["demo", "--colour", "#22304f", "--weighed", "12 m = 4.9 g"]],
-    "palette": [["demo"]],
-    "check": [["demo"], ["bad-bin"]],
-}
-COMMANDS = tuple(PRINTS)
-IN_A_STORE = COMMANDS[COMMANDS.index("intake") : COMMANDS.index("photo")]
-# Lines before the part for programs.
-LONGEST = 740
+TEXTS = {name: readme.page(name) for name in readme.PAGES}
+TEXT, REFERENCE = TEXTS["README.md"], TEXTS["matcher/cli/README.md"]
+BLOCKS = [(name, block) for name, text in TEXTS.items() for block in readme.blocks(text)]
+CONSOLE = [(name, block) for name, block in BLOCKS if block.language == "console"]
+REFRESH = "refresh with: python tests/project_rules/readme_blocks.py --write"
+# Lines of README.md, which a knitter reads in one sitting.
+LONGEST = 360
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    place = tmp_path_factory.mktemp("readme")
-    readme.prepare(place, BLOCKS)
-    return place
+def folders(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """For each page a folder in which its commands run, in their order."""
+    places = {name: tmp_path_factory.mktemp("page") for name in TEXTS}
+    for place in places.values():
+        readme.prepare(place)
+    return places
 
 
 def test_the_two_commands_to_paste_are_those_that_are_meant():
     lines = TEXT.splitlines()
-    for mark, command in readme.COMMANDS.items():
+    for mark, command in readme.TO_PASTE.items():
         at = lines.index(mark)
         assert lines[at + 1 : at + 4] == ["```sh", command, "```"]
-    assert sum(block.language == "sh" for block in BLOCKS) == len(readme.COMMANDS)
+    assert sum(block.language == "sh" for _, block in BLOCKS) == len(readme.TO_PASTE)
 
 
 def test_ci_takes_the_test_command_from_here_and_has_none_of_its_own():
@@ -110,103 +50,69 @@ def test_ci_takes_the_test_command_from_here_and_has_none_of_its_own():
 
 
 def test_every_console_block_begins_with_a_command():
-    assert len(CONSOLE) >= 6
-    for block in CONSOLE:
-        assert block.lines[0].startswith("$ matcher "), f"line {block.line}"
+    assert len(CONSOLE) >= 20
+    for name, block in CONSOLE:
+        assert block.lines[0].startswith("$ matcher "), f"{name}, line {block.line}"
 
 
-@pytest.mark.parametrize("block", CONSOLE, ids=[f"line {block.line}: {block.command}" for block in CONSOLE])
-def test_a_command_prints_what_is_shown(block: Any, folder: Path):
-    code, printed = readme.run(block.command, folder)
+@pytest.mark.parametrize(
+    ("name", "block"), CONSOLE, ids=[f"{name} {block.line}: {block.command}" for name, block in CONSOLE]
+)
+def test_a_command_prints_what_is_shown(name: str, block: Any, folders: dict[str, Path]):
+    code, printed = readme.run(block.command, folders[name])
     assert code == block.exit_code
     if not readme.agrees(list(block.lines[1:]), printed):
         # Shown as a difference of lists, which is easier to read than "not True".
-        assert list(block.lines[1:]) == printed, "refresh with: python tests/project_rules/readme_blocks.py --write"
+        assert list(block.lines[1:]) == printed, REFRESH
 
 
-def test_the_picture_is_the_one_that_a_command_draws(folder: Path):
+def test_the_picture_is_the_one_that_a_command_draws(folders: dict[str, Path]):
+    folder = folders["demo/README.md"]
     drawn = folder / readme.DRAWN
     if not drawn.exists():
-        command = next(block.command for block in CONSOLE if "--out pictures" in block.command)
+        command = next(block.command for _, block in CONSOLE if "--out pictures" in block.command)
         assert readme.run(command, folder)[0] == 0
     assert (readme.ROOT / readme.PICTURE).read_bytes() == drawn.read_bytes()
-    assert f"]({readme.PICTURE})" in TEXT
+    for name in ("README.md", "demo/README.md"):
+        shown = Path(readme.PICTURE) if name == "README.md" else Path(readme.PICTURE).relative_to("demo")
+        assert f"]({shown.as_posix()})" in TEXTS[name]
 
 
-def test_every_command_and_every_option_stands_here():
+@pytest.mark.parametrize("name", TEXTS)
+def test_what_a_page_points_to_is_there(name: str):
+    for place in re.findall(r"\]\(([^)#]+)\)", TEXTS[name]):
+        assert (readme.ROOT / name).parent.joinpath(place).exists(), place
+
+
+def test_every_command_stands_here():
     from typer.main import get_command
 
     command = get_command(app)
     assert set(command.commands) == set(COMMANDS)  # type: ignore[attr-defined]
-    for name, one in command.commands.items():  # type: ignore[attr-defined]
-        assert f"matcher {name}" in TEXT
-        for option in one.params:
-            for spelling in (*option.opts, *option.secondary_opts):
-                if spelling.startswith("--"):
-                    assert re.search(rf"{spelling}\b", TEXT), f"{name} {spelling}"
+    for name in COMMANDS:
+        assert f"`matcher {name}`" in TEXT
 
 
-# Objects whose keys are names of roles, where they are objects.
-BY_ROLE = ("roles", "longest_floats")
-
-
-def keys(value: Any) -> Iterator[str]:
-    """Every key of an object and of all that is in it, but for names of roles and of columns."""
-    if isinstance(value, dict):
-        for key, inner in value.items():
-            yield key
-            if key == "changed" and isinstance(inner, dict):
-                yield from keys(list(inner.values()))
-            elif not (key in BY_ROLE and isinstance(inner, dict)):
-                yield from keys(inner)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from keys(inner)
+def test_the_commands_and_options_are_those_of_the_help():
+    begin, end = readme.MADE_FROM_HELP
+    shown = REFERENCE.partition(begin)[2].partition(end)[0]
+    assert shown.strip().splitlines() == reference().splitlines(), REFRESH
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_the_json_keys_that_stand_here_are_those_that_are_printed(
-    command: str, folder: Path, monkeypatch: pytest.MonkeyPatch
-):
-    (block,) = [one for one in BLOCKS if one.option("keys") == command]
-    monkeypatch.chdir(folder)
-    printed: set[str] = set()
-    if command in IN_A_STORE:
-        monkeypatch.setenv("MATCHER_BIN", str(folder / f"{command}.sqlite"))
-        if command != "intake":
-            assert CliRunner().invoke(app, ["intake", "demo"]).exit_code == 0
-        if command == "verify":  # what the columns beside the cells say is made wrong, behind the program's back
-            with closing(sqlite3.connect(folder / "verify.sqlite")) as db:
-                db.execute("UPDATE lots SET mass_g = 1 WHERE lot = 'navy'")
-                db.commit()
-    for arguments in PRINTS[command]:
-        first = arguments[:1]
-        if first and first[0] in COMMANDS:
-            done = CliRunner().invoke(app, arguments)
-            assert done.exit_code == 0, done.output
-            continue
-        shown = CliRunner().invoke(app, [command, *arguments, "--json"])
-        printed |= set(keys(json.loads(shown.stdout)))
-    written = set(re.findall(r"[a-z][a-z_0-9]*", block.text))
-    if command == "export":  # COLUMN stands for these
-        printed -= {column for sheet in (LOTS, GARMENTS) for column in sheet.known} - written
-    assert written == printed
+def test_the_json_that_a_command_prints_has_the_shape_shown(command: str, folders: dict[str, Path]):
+    (block,) = [one for _, one in BLOCKS if one.option("keys") == command]
+    assert list(block.lines) == readme.shape_lines(command, folders["matcher/cli/README.md"]), REFRESH
 
 
-def test_the_python_block_runs(folder: Path):
-    (block,) = [one for one in BLOCKS if one.language == "python"]
-    for name in ("read_bin", "suggest", "contrast", "reserve", "needs", "piece", "partner", "motif", "photo"):
-        assert f"{name}(" in block.text
-    done = subprocess.run(
-        [sys.executable, "-c", block.text],
-        capture_output=True,
-        text=True,
-        encoding="utf-8",
-        cwd=folder,
-        env=readme.clean_environment(),
-    )
-    assert done.returncode == 0, done.stderr
-    assert done.stdout
+def test_the_python_block_runs(folders: dict[str, Path]):
+    ((name, block),) = [(name, one) for name, one in BLOCKS if one.language == "python"]
+    for function in ("read_bin", "suggest", "contrast", "reserve", "needs", "piece", "partner", "motif", "photo"):
+        assert f"{function}(" in block.text
+    said = io.StringIO()
+    with contextlib.chdir(folders[name]), contextlib.redirect_stdout(said):
+        exec(compile(block.text, name, "exec"), {})
+    assert said.getvalue()
 
 
 def test_every_column_of_the_sheets_stands_here():
@@ -232,7 +138,7 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
         f"{name} {getattr(ranking, f'weight_{name}'):.2f}"
         for name in ("sure", "contrast", "together", "use", "leftover")
     )
-    words = " ".join(TEXT.split())
+    words = " ".join(TEXTS["catalog/README.md"].split())
 
     def percent(part: float) -> str:
         return f"{100 * part:.0f} %"
@@ -270,7 +176,7 @@ def test_the_figures_against_printed_patterns_are_those_measured():
 
     fabric = load_catalogue().fabric
     found = patterns.outcomes(fabric)
-    words = " ".join(TEXT.split())
+    words = " ".join(TEXTS["catalog/README.md"].split())
     for one in found:
         assert f"({one.id}) {one.predicted_g:.0f}/{one.printed_g:.0f} = {one.ratio:.2f}" in words
     every = patterns.summary(found)
@@ -287,7 +193,7 @@ def test_the_figures_against_printed_patterns_are_those_measured():
 
 
 def test_what_a_knitter_reads_can_be_read_in_one_sitting():
-    assert TEXT.splitlines().index("## From Python") <= LONGEST
+    assert len(TEXT.splitlines()) <= LONGEST
 
 
 # The tools above, tried on small texts ------------------------------------------------------------------------
@@ -334,3 +240,26 @@ def test_a_cut_keeps_what_its_options_name():
 def test_an_open_block_is_refused():
     with pytest.raises(ValueError, match="line 2"):
         readme.blocks("words\n```console\n$ matcher suggest\n")
+
+
+@pytest.mark.parametrize(
+    ("values", "lines"),
+    [
+        ([{"a": 1, "b": "x"}], ["a: number, b: text"]),
+        ([{"a": 1}, {"b": True}], ["a?: number, b?: true or false"]),
+        ([{"a": None}, {"a": {"b": 1.5}}], ["a { b: number } or null"]),
+        ([{"a": [{"b": 1}, {"b": 2, "c": ["x"]}]}], ["a [ b: number, c?: [ text ] ]"]),
+        ([{"a": [[1, 2], [3]]}], ["a: [ [ number ] ]"]),
+        ([{"notes": [], "other": []}], ["notes: [ text ], other: [ ]"]),
+        ([{"longest_floats": {"main": 3}}], ["longest_floats { ROLE: number }"]),
+        ([{"roles": [{"main": 3}]}], ["roles [ main: number ]"]),
+        ([{"lots": [{"lot": "navy", "ball_grams": "50", "code": "AB"}]}], ["lots [ COLUMN: text, code: text ]"]),
+        ([{"a" * 60: 1, "b": {"c" * 60: 1}}], ["a" * 60 + ": number,", "b { " + "c" * 60 + ": number }"]),
+        (
+            [{"b": {"c" * 70: 1, "d" * 70: 1}}],
+            ["b {", "    " + "c" * 70 + ": number,", "    " + "d" * 70 + ": number", "}"],
+        ),
+    ],
+)
+def test_shapes_of_small_objects(values: list[dict[str, Any]], lines: list[str]):
+    assert written(shape_of(values)) == lines
