@@ -10,6 +10,7 @@ import typer
 
 from matcher.cli.app import app
 from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+from matcher.cli.words import style_of
 
 
 class By(StrEnum):
@@ -46,12 +47,13 @@ def palette(
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
-    found = act(bin, by=by.value, svg=svg, png=png, top=top, catalog=catalog)
+    style = style_of(units.value)
+    found = act(bin, by=by.value, svg=svg, png=png, top=top, catalog=catalog, style=style)
     for path in found.files:
         show.note(f"{path} is written")
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     elif as_csv:
-        show.print_csv(found.frame())
+        show.print_csv(found.frame(), style)
     else:
-        show_palette(found, units.value)
+        show_palette(found, style)

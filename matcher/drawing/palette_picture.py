@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 from matcher.drawing.scene import INK, Label, Points, Scene, Shape, box, moved, side_by_side
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.colours.colour import Lab
+from matcher.reasons.reason import Term, Words, reason
+from matcher.reasons.style import PLAIN, Style
 
 _ROW, _BAR, _GREY, _WIDE, _HEAD = 20.0, 64.0, 20.0, 280.0, 44.0
 _GAP = 1.5  # between rows, so that a row of several colours does not run into its neighbours
@@ -43,16 +45,16 @@ class Panel:
     swatches: tuple[Swatch, ...]
 
 
-def strips_scene(panels: Sequence[Panel], title: str) -> Scene:
+def strips_scene(panels: Sequence[Panel], title: Words, style: Style = PLAIN) -> Scene:
     """A column a class; a row a lot: its colours by their shares, the grey as light beside them, L* and name."""
-    told = "Lots in order from top to bottom; beside each the grey that is as light, and its lightness L*."
-    if not panels:
-        return Scene(_WIDE, _HEAD, (), (Label(8.0, 24.0, "no lots", _LETTERS),), title, told)
-    return _laid_out([_strip(panel) for panel in panels], 8.0, title, told)
+    told = reason("Lots in order from top to bottom; beside each the grey that is as light, and its lightness L*.")
+    return _laid_out([_strip(panel, style) for panel in panels], 8.0, style.say(title), style.say(told), style)
 
 
-def _laid_out(scenes: Sequence[Scene], gap: float, title: str, told: str) -> Scene:
+def _laid_out(scenes: Sequence[Scene], gap: float, title: str, told: str, style: Style) -> Scene:
     """Panels row by row, all of a row hanging from the same line."""
+    if not scenes:
+        return Scene(_WIDE, _HEAD, (), (Label(8.0, 24.0, style.say(reason("no lots")), _LETTERS),), title, told)
     shapes: list[Shape] = []
     labels: list[Label] = []
     top = width = 0.0
@@ -66,11 +68,11 @@ def _laid_out(scenes: Sequence[Scene], gap: float, title: str, told: str) -> Sce
     return Scene(width, top - gap, tuple(shapes), tuple(labels), title, told)
 
 
-def _strip(panel: Panel) -> Scene:
+def _strip(panel: Panel, style: Style) -> Scene:
     shapes: list[Shape] = []
     labels = [
         Label(8.0, 22.0, panel.heading, _LETTERS + 1, bold=True),
-        Label(8.0 + _BAR + _GREY + 12.0, 38.0, "L* (0 black, 100 white) and lot", _SMALL),
+        Label(8.0 + _BAR + _GREY + 12.0, 38.0, style.say(reason("L* (0 black, 100 white) and lot")), _SMALL),
     ]
     for place, swatch in enumerate(panel.swatches):
         y, x = _HEAD + _ROW * place, 8.0
@@ -83,18 +85,19 @@ def _strip(panel: Panel) -> Scene:
     return Scene(_WIDE, _HEAD + _ROW * len(panel.swatches) + 8.0, tuple(shapes), tuple(labels))
 
 
-def map_scene(panels: Sequence[Panel], title: str) -> Scene:
+def map_scene(panels: Sequence[Panel], style: Style = PLAIN) -> Scene:
     """A map a class: a* to the right (green to red), b* upwards (blue to yellow), a numbered dot a lot; names below."""
-    told = "Each lot is a dot where its hue lies: greys in the middle, green left, red right, yellow up, blue down. "
-    told += "Where there are few, a dot that would cover another is moved aside."
-    if not panels:
-        return Scene(_WIDE, _HEAD, (), (Label(8.0, 24.0, "no lots", _LETTERS),), title, told)
+    told = reason(
+        "Each lot is a dot where its hue lies: greys in the middle, green left, red right, yellow up, blue down. "
+        "Where there are few, a dot that would cover another is moved aside."
+    )
     farthest = max((abs(value) for panel in panels for one in panel.swatches for value in one.lab[1:]), default=0.0)
     reach = max(_LEAST_REACH, 10.0 * math.ceil((farthest + 4.0) / 10.0))
-    return _laid_out([_map(panel, reach) for panel in panels], 12.0, title, told)
+    title = style.say(reason("Map of colours"))
+    return _laid_out([_map(panel, reach, style) for panel in panels], 12.0, title, style.say(told), style)
 
 
-def _map(panel: Panel, reach: float) -> Scene:
+def _map(panel: Panel, reach: float, style: Style) -> Scene:
     left, top = _EDGE, _HEAD
     middle_x, middle_y, scale = left + _MAP / 2, top + _MAP / 2, _MAP / 2 / reach
     shapes = [
@@ -104,11 +107,11 @@ def _map(panel: Panel, reach: float) -> Scene:
     ]
     labels = [
         Label(left, 20.0, panel.heading, _LETTERS + 1, bold=True),
-        Label(left + 3.0, middle_y - 4.0, "green", _SMALL),
-        Label(left + _MAP - 3.0, middle_y - 4.0, "red", _SMALL, "end"),
-        Label(middle_x + 4.0, top + 12.0, "yellow", _SMALL),
-        Label(middle_x + 4.0, top + _MAP - 5.0, "blue", _SMALL),
-        Label(left + _MAP, 38.0, f"a*, b* to {reach:.0f} at the edge", _SMALL, "end"),
+        Label(left + 3.0, middle_y - 4.0, style.say(Term("green")), _SMALL),
+        Label(left + _MAP - 3.0, middle_y - 4.0, style.say(Term("red")), _SMALL, "end"),
+        Label(middle_x + 4.0, top + 12.0, style.say(Term("yellow")), _SMALL),
+        Label(middle_x + 4.0, top + _MAP - 5.0, style.say(Term("blue")), _SMALL),
+        Label(left + _MAP, 38.0, style.say(reason("a*, b* to {n} at the edge", n=round(reach))), _SMALL, "end"),
     ]
     placed: list[tuple[float, float]] = []
     down_most = math.ceil(len(panel.swatches) / 2)

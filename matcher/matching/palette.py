@@ -14,11 +14,11 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
-from matcher.knitting.fabric import FabricConstants, tex_range
+from matcher.knitting.fabric import FabricConstants
 from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import LEVELS
 from matcher.matching.pools import Pool, Stock, stock_of
-from matcher.matching.ranking.usefulness import usefulness
+from matcher.matching.reach import reach_of
 from matcher.matching.together import thickness_factor
 from matcher.matching.variants import Variant
 from matcher.materials.rules import ContrastRules, TogetherRules
@@ -29,6 +29,7 @@ Floats = npt.NDArray[np.float64]
 MOST_COMPARED = 250
 # How often one lot may stand in a list, so that the list is not one black yarn with all others.
 EACH = 2
+ALONE, STRAND, NOTHING = "alone", "strand", ""
 
 
 @dataclass(frozen=True)
@@ -44,20 +45,18 @@ class ReadTogether:
         return self.reading * self.together
 
 
-def can_make_something(
-    pools: Sequence[Pool], variants: Mapping[str, Sequence[Variant]], rules: TogetherRules, constants: FabricConstants
-) -> tuple[Pool, ...]:
-    """Pools of which so much is free that they can fill some role of some entry, at a gauge that suits them."""
-    stock = stock_of(pools, rules)
-    if not stock.pools:
-        return ()
-    _, usable_m = usefulness(stock, variants, constants)
-    gauges = {variant.gauge.stitches_10cm: variant.gauge for several in variants.values() for variant in several}
-    ranges = [tex_range(gauge, constants) for gauge in gauges.values()]
+def uses_of(
+    pools: Sequence[Pool], variants: Mapping[str, Sequence[Variant]], constants: FabricConstants, least_z: float
+) -> tuple[str, ...]:
+    """What enough of each pool is free for, as sure as is asked: some role by itself, or to be one strand of several.
+
+    least_z: how many standard deviations must be to spare. `triage` calls a yarn usable by the same rule.
+    """
+    free, tex = [pool.free for pool in pools], [pool.yarn.tex.mean for pool in pools]
+    reach = reach_of([one.mean for one in free], [one.sd for one in free], tex, variants, constants, least_z)
     return tuple(
-        pool
-        for pool, tex, least in zip(stock.pools, stock.tex, usable_m, strict=True)
-        if pool.free.mean >= least and any(low <= tex <= high for low, high in ranges)
+        ALONE if most is not None else STRAND if enough else NOTHING
+        for most, enough in zip(reach.most, reach.enough, strict=True)
     )
 
 

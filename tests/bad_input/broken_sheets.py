@@ -70,7 +70,7 @@ CELLS = (
     cell("class word of two classes", "class", "baby", "1 and 2: write the number"),
     cell("unknown colour word", "colour", "navvy", 'found "navvy"', "did you mean navy?"),
     cell("colour code too short", "colour", "#12345", 'found "#12345"', "#6b7f4a"),
-    cell("colour shares over 100", "colour", "#6b7f4a 70%, #d9d2b8 60%", "130%"),
+    cell("colour shares over 100", "colour", "#6b7f4a 70%, #d9d2b8 60%", "130 %"),
     cell("blend over 100", "fibre", "80% wool 30% nylon", "110 %", "over 100 %"),
     cell("blend under 100", "fibre", "80% wool", "20 % is missing"),
     cell("unknown fibre", "fibre", "80% wol 20% nylon", '"wol"', "did you mean wool?"),

@@ -56,6 +56,7 @@ def test_by_hue_greys_come_first(run_json, demo: Path):
 def test_the_screen_fits_in_colour_and_without(by: str, run, demo: Path, fits_80, by_itself):
     plain = run("palette", demo, "--by", by, "--units", "imperial")
     fits_80(plain.stdout)
+    assert "free, as a strand" in plain.stdout
     for words in ("class 3, Light", "navy", "Pairs that read well together", "Triples that read well together"):
         assert words in plain.stdout
     assert " m free" not in plain.stdout

@@ -2,31 +2,40 @@
 
 from __future__ import annotations
 
+import math
 from itertools import combinations
 
 import pytest
 
-from matcher.actions.desk import Desk
+from matcher.actions.desk import Desk, read_bin
+from matcher.actions.keeping.triage import triage
 from matcher.matching.contrast import judge
-from matcher.matching.palette import EACH, can_make_something, factors, read_together, readings
+from matcher.matching.palette import ALONE, EACH, STRAND, factors, read_together, readings, uses_of
 from matcher.matching.pools import stock_of
 from matcher.matching.together import beside, factor, handling_of, thickness
 from matcher.materials.lots import Bin
-from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.materials.uncertain import normal_z
+from matcher.store.catalogue.catalogue import demo_folder, load_catalogue
 
 CATALOGUE = load_catalogue()
 
 
 @pytest.fixture(scope="module")
 def shelf():
-    from matcher.actions.desk import read_bin
-    from matcher.store.catalogue.catalogue import demo_folder
-
     return Desk(read_bin(demo_folder()), CATALOGUE).shelf
 
 
+LEAST_Z = normal_z(CATALOGUE.ranking.sure_at_least)
+
+
+def uses(shelf) -> dict[str, str]:
+    found = uses_of(shelf.pools, Desk(Bin(()), CATALOGUE).variants, CATALOGUE.fabric, LEAST_Z)
+    return {pool.name: use for pool, use in zip(shelf.pools, found, strict=True)}
+
+
 def useful(shelf):
-    return can_make_something(shelf.pools, Desk(Bin(()), CATALOGUE).variants, CATALOGUE.together, CATALOGUE.fabric)
+    found = uses(shelf)
+    return [pool for pool in shelf.pools if found[pool.name] == ALONE]
 
 
 def worth_of(a, b) -> float:
@@ -78,23 +87,42 @@ def test_the_list_is_that_of_plain_enumeration(shelf, number: int):
 
 
 def test_only_what_can_make_something_is_offered(shelf):
-    """Of each lot that is left out, less is free than the shortest role at any gauge that suits its yarn takes."""
+    """Of each lot that is left out, too little is free for any role at a gauge that suits its yarn; of the others enough."""
     kept = {pool.name for pool in useful(shelf)}
-    left = [pool for pool in shelf.pools if pool.name not in kept]
-    assert left
+    assert 0 < len(kept) < len(shelf.pools)
     variants = [variant for several in Desk(Bin(()), CATALOGUE).variants.values() for variant in several]
-    for pool in left:
+    for pool in shelf.pools:
         suiting = [
-            variant.shortest_m
+            variant
             for variant in variants
             if 9.0
             <= pool.yarn.tex.mean**0.5 / variant.gauge.loop_cm
             <= 10.8  # the tightness window of fabric/constants.csv
         ]
-        assert all(pool.free.mean < least for least in suiting), pool.name
+        # The chance by itself, from each need's own doubt; the rule takes the largest doubt at a gauge for all.
+        sure = [
+            pool.free.mean - need.length_m >= LEAST_Z * math.hypot(pool.free.sd, need.shared_sd_m, need.own_sd_m)
+            for variant in suiting
+            for need in variant.filled
+        ]
+        assert any(sure) == (pool.name in kept), pool.name
+
+
+def test_what_can_only_be_a_strand_is_what_triage_says_of_it(shelf):
+    """The demo's mohair: no gauge suits it alone, and held with another yarn there is enough of it."""
+    found = uses(shelf)
+    assert found["dusty pink mohair"] == STRAND
+    advice = triage(read_bin(demo_folder()), catalog=None).advice
+    strands = {one.lot.name for one in advice if "one strand of several" in str(one.because)}
+    assert "dusty pink mohair" in strands
+    assert {found[name] for name in strands} == {STRAND}
+    assert {found[pool.name] for pool in shelf.pools if all(lot.name not in strands for lot in pool.lots)} <= {
+        ALONE,
+        "",
+    }
 
 
 def test_nothing_comes_of_nothing():
     shelf = Desk(Bin(()), CATALOGUE).shelf
-    assert useful(shelf) == ()
+    assert useful(shelf) == []
     assert read_together((), 2, 5, CATALOGUE.contrast, CATALOGUE.together, CATALOGUE.vision) == ()

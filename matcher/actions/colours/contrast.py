@@ -16,7 +16,8 @@ from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Judgement, judge
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.vision import DEFICIENCIES
-from matcher.reasons.reason import Words
+from matcher.materials.reading.numerals import Unreadable
+from matcher.reasons.reason import Words, reason
 from matcher.store.codes import fold
 
 if TYPE_CHECKING:
@@ -143,7 +144,7 @@ def contrast(
             for one in colours
         ]
     if len(named) < 2:
-        raise BadInput("one colour has nothing to stand beside", "contrast", "give two colours or more")
+        raise BadInput(reason("one colour has nothing to stand beside"), todo=reason("give two colours or more"))
     pairs = []
     for a, b in combinations(named, 2):
         judged = judge(a.colour, b.colour, catalogue.vision, catalogue.contrast, least_contrast)
@@ -154,21 +155,15 @@ def contrast(
 def _read(text: str, words: Mapping[str, str]) -> Colour:
     try:
         return parse_colour(text, words)
-    except ValueError as fault:
-        raise BadInput(str(fault), "contrast") from None
+    except Unreadable as fault:
+        raise BadInput(fault.said) from None
 
 
 def in_sight(colours: Sequence[NamedColour], sight: str, catalog: Path | str | None = None) -> list[tuple[str, ...]]:
-    """The codes of each colour's parts as seen in one sight ("protan", "deutan", "tritan", "grey")."""
-    import numpy as np
+    """The codes of each colour's stitches as seen in one sight ("protan", "deutan", "tritan", "grey")."""
+    from matcher.drawing.sights import colours_as_seen
 
-    from matcher.materials.colours.cielab import hex_from_lab
-    from matcher.materials.colours.vision import SIGHTS, as_seen
-
-    matrices = desk_of(None, catalog).catalogue.vision
-    shown = []
-    for one in colours:
-        labs = np.array([lab for lab, _ in one.colour.parts])
-        seen = labs * [1.0, 0.0, 0.0] if sight == "grey" else as_seen(labs, matrices)[SIGHTS.index(sight)]
-        shown.append(tuple(hex_from_lab((float(lab[0]), float(lab[1]), float(lab[2]))) for lab in seen))
-    return shown
+    seen = colours_as_seen(
+        {str(place): one.colour for place, one in enumerate(colours)}, desk_of(None, catalog).catalogue.vision
+    )
+    return [one.codes() for one in seen[sight].values()]

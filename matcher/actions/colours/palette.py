@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -12,9 +12,12 @@ from matcher.drawing.palette_picture import Panel, Swatch, map_scene, strips_sce
 from matcher.drawing.scene import Scene, png, svg
 from matcher.errors import BadInput
 from matcher.matching.contrast import verdict_of
-from matcher.matching.palette import EACH, MOST_COMPARED, ReadTogether, can_make_something, read_together
+from matcher.matching.palette import ALONE, EACH, MOST_COMPARED, NOTHING, ReadTogether, read_together, uses_of
 from matcher.materials.colours.colour import Lab
 from matcher.materials.lots import Lot
+from matcher.materials.uncertain import normal_z
+from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
+from matcher.reasons.style import PLAIN, Style
 from matcher.store.files import write_files
 
 if TYPE_CHECKING:
@@ -29,12 +32,13 @@ _PIXELS_A_UNIT = 2.0
 
 @dataclass(frozen=True)
 class PaletteLot:
-    """One lot in its place: lab is the mean of its colours; free_m [m] of it are free; makes: enough for something."""
+    """One lot in its place: lab is the mean of its colours; free_m [m] of it are free; use: what these are enough for,
+    by themselves (`ALONE`) or as one strand of several (`STRAND`), or `NOTHING`."""
 
     lot: Lot
     lab: Lab
     free_m: float
-    makes: bool
+    use: str
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -44,7 +48,7 @@ class PaletteLot:
             "lab": [round(value, 1) for value in self.lab],
             "colour": self.lot.colour.words(),
             "free_m": round(self.free_m, 2),
-            "makes_something": self.makes,
+            "makes_something": self.use != NOTHING,
         }
 
 
@@ -56,7 +60,7 @@ class Palette:
     classes: tuple[tuple[int, str, tuple[PaletteLot, ...]], ...]
     pairs: tuple[ReadTogether, ...]
     triples: tuple[ReadTogether, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Words, ...]
     files: tuple[Path, ...]
 
     def as_dict(self) -> dict[str, Any]:
@@ -83,11 +87,11 @@ class Palette:
         columns = ["lot", "class", "colour", "free_m", "makes_something", "l", "a", "b"]
         return pd.DataFrame(rows, columns=columns)
 
-    def scene(self) -> Scene:
+    def scene(self, style: Style = PLAIN) -> Scene:
         """The picture."""
         panels = [
             Panel(
-                f"class {number}, {name}",
+                style.say(reason("class {number}, {name}", number=number, name=Term(name))),
                 tuple(
                     Swatch(
                         one.lot.name,
@@ -103,7 +107,9 @@ class Palette:
             for number, name, lots in self.classes
         ]
         return (
-            map_scene(panels, "Map of colours") if self.by == "map" else strips_scene(panels, f"Colours by {self.by}")
+            map_scene(panels, style)
+            if self.by == "map"
+            else strips_scene(panels, reason("Colours by {by}", by=Term(self.by)), style)
         )
 
 
@@ -125,13 +131,14 @@ def palette(
     png: Path | str | None = None,
     top: int = 5,
     catalog: Path | str | None = None,
+    style: Style = PLAIN,
 ) -> Palette:
     """Lay out the lots of each class, and rank pairs and triples that read well together.
 
     Parameters
     ----------
     by : "lightness" (dark first), "hue" (greys first, then from red over yellow, green and blue) or "map" (a*, b*).
-    svg, png : where to draw it.
+    svg, png : where to draw it, with words in this style.
     top : how many pairs and how many triples.
 
     Raises
@@ -139,35 +146,38 @@ def palette(
     BadInput, NotFound, BadSheets
     """
     if by not in WAYS:
-        raise BadInput(f'found "{by}"', "--by", f"give {', '.join(WAYS[:-1])} or {WAYS[-1]}")
+        raise BadInput(
+            reason('found "{by}"', by=by), Field("by"), reason("give {ways}", ways=listed(map(Term, WAYS), "or"))
+        )
     if top < 0:
-        raise BadInput(f"found {top}", "--top", "give 0 or more")
+        raise BadInput(reason("found {top}", top=top), Field("top"), reason("give 0 or more"))
     desk = desk_of(bin, catalog)
     catalogue, shelf = desk.catalogue, desk.shelf
-    useful = can_make_something(shelf.pools, desk.variants, catalogue.together, catalogue.fabric)
-    making = {lot.name for pool in useful for lot in pool.lots}
+    uses = uses_of(shelf.pools, desk.variants, catalogue.fabric, normal_z(catalogue.ranking.sure_at_least))
+    useful = [pool for pool, use in zip(shelf.pools, uses, strict=True) if use == ALONE]
+    use_of = {lot.name: use for pool, use in zip(shelf.pools, uses, strict=True) for lot in pool.lots}
     held = {lot: metres for group in shelf.groups for lot, metres in group.held.items()}
     placed = []
     for lot in shelf.bin.lots:
         free_m = max(0.0, lot.unclaimed_m - held.get(lot.name, 0.0))
-        placed.append(PaletteLot(lot, lot.colour.mean(), free_m, lot.name in making and free_m > 0))
+        placed.append(PaletteLot(lot, lot.colour.mean(), free_m, use_of[lot.name] if free_m > 0 else NOTHING))
     placed.sort(key=lambda one: (_order(one.lab, by), one.lot.name))
     classes = tuple(
         (known.number, known.name, tuple(one for one in placed if one.lot.yarn.weight_class == known.number))
         for known in catalogue.classes
     )
-    notes = []
+    notes: list[Words] = []
     if len(useful) > MOST_COMPARED:
-        notes.append(f"pairs and triples are sought among the {MOST_COMPARED} yarns with most metres free")
+        notes.append(reason("pairs and triples are sought among the {n} yarns with most free", n=MOST_COMPARED))
     if useful and top:
-        notes.append(f"each yarn stands at most {EACH} times among the pairs, and as often among the triples")
+        once, more = "each yarn appears at most once in each list", "each yarn appears at most {n} times in each list"
+        notes.append(counted(EACH, once, more))
     pairs, triples = (
         read_together(useful, number, top, catalogue.contrast, catalogue.together, catalogue.vision)
         for number in (2, 3)
     )
     found = Palette(by, tuple(one for one in classes if one[2]), pairs, triples, tuple(notes), ())
-    files = _drawn(found, svg, png)
-    return Palette(found.by, found.classes, pairs, triples, found.notes, files)
+    return replace(found, files=_drawn(found, svg, png, style))
 
 
 def _order(lab: Lab, by: str) -> tuple[float, ...]:
@@ -180,22 +190,26 @@ def _order(lab: Lab, by: str) -> tuple[float, ...]:
     return (hue // 30.0, lab[0])
 
 
-def _drawn(found: Palette, to_svg: Path | str | None, to_png: Path | str | None) -> tuple[Path, ...]:
+def _drawn(found: Palette, to_svg: Path | str | None, to_png: Path | str | None, style: Style) -> tuple[Path, ...]:
     if to_svg is None and to_png is None:
         return ()
-    scene = found.scene()
+    scene = found.scene(style)
     contents: dict[Path, bytes] = {}
     if to_svg is not None:
-        contents[_place(to_svg, ".svg", "--svg")] = svg(scene).encode()
+        contents[_place(to_svg, ".svg", Field("svg"))] = svg(scene).encode()
     if to_png is not None:
         scale = min(_PIXELS_A_UNIT, _LONGEST_SIDE / max(scene.width, scene.height))
-        contents[_place(to_png, ".png", "--png")] = png(scene, scale)
+        contents[_place(to_png, ".png", Field("png"))] = png(scene, scale)
     write_files(contents)
     return tuple(contents)
 
 
-def _place(path: Path | str, ending: str, option: str) -> Path:
+def _place(path: Path | str, ending: str, field: Field) -> Path:
     place = Path(path).expanduser()
     if place.suffix.casefold() != ending:
-        raise BadInput(f"{place.name} does not end in {ending}", option, f"let its name end in {ending}")
+        raise BadInput(
+            reason("{file} does not end in {ending}", file=place.name, ending=ending),
+            field,
+            reason("let its name end in {ending}", ending=ending),
+        )
     return place

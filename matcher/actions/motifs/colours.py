@@ -10,6 +10,7 @@ from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour, parse_colour
+from matcher.materials.reading.numerals import Unreadable
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.motifs.files import ReadMotif
 
@@ -71,8 +72,8 @@ def _colour(role: str, name: str, lots: Mapping[str, RoleColour], catalogue: Cat
         return lots[name.casefold().strip()]
     try:
         return RoleColour(name, parse_colour(name, catalogue.colour_words), lot=False)
-    except ValueError as fault:
+    except Unreadable as fault:
         near = near_names(name, [one.name for one in lots.values()])
         if not near:
-            raise BadInput(str(fault), f"--lots, {role}", "name a lot of the bin or a colour") from None
+            raise BadInput(fault.said, f"--lots, {role}", "name a lot of the bin or a colour") from None
         raise NotFound(f'"{name}" is neither a lot nor a colour', f"--lots, {role}", near=near) from None

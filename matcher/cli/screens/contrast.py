@@ -9,7 +9,15 @@ from rich.text import Text
 
 from matcher.actions.colours.contrast import Contrasts, in_sight
 from matcher.cli.screens.screen import chip, chips, console, say
-from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS
+from matcher.materials.colours.vision import DEFICIENCIES
+
+_EYES = {
+    "daylight": "daylight",
+    "grey": "grey",
+    "protan": "red-blind",
+    "deutan": "green-blind",
+    "tritan": "blue-blind",
+}
 
 
 def show_contrasts(found: Contrasts, catalog: Path | None) -> None:
@@ -39,12 +47,12 @@ def show_contrasts(found: Contrasts, catalog: Path | None) -> None:
         )
         say(screen, f"{pair.judged.reason}.", 2)
         sights = ", ".join(
-            f"{sight} {pair.judged.sights[sight][0]:.0f}/{pair.judged.sights[sight][1]:.0f}" for sight in SIGHTS
+            f"{_EYES[sight]} {delta_e:.0f}/{delta_l:.0f}" for sight, (delta_e, delta_l) in pair.judged.sights.items()
         )
         say(screen, f"CIEDE2000/lightness apart: {sights}; in grey {pair.judged.delta_l:.0f}", 2, "dim")
     if screen.color_system is not None and not screen.no_color:
         for sight in ("grey", *DEFICIENCIES):
-            line = Text(f"{sight:>9} ")
+            line = Text(f"{_EYES[sight]:>11} ")
             for codes in in_sight(found.colours, sight, catalog):
                 line.append_text(chips(codes, screen, 6))
             screen.print(line)

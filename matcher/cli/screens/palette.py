@@ -7,18 +7,19 @@ from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.colours.palette import Palette, PaletteLot
-from matcher.cli.screens.screen import chip, chips, console, in_her_units, say
+from matcher.cli.screens.screen import chip, chips, console, say
 from matcher.matching.contrast import verdict_of
-from matcher.matching.palette import ReadTogether
+from matcher.matching.palette import NOTHING, STRAND, ReadTogether
 from matcher.matching.pools import Pool
 from matcher.materials.colours.cielab import hex_from_lab
-from matcher.materials.reading.units import show_length
+from matcher.reasons.quantities import Length
+from matcher.reasons.style import Style
 
 _MAP_WIDE, _MAP_HIGH = 65, 21
 _LEAST_REACH = 40.0
 
 
-def show_palette(found: Palette, units: str) -> None:
+def show_palette(found: Palette, style: Style) -> None:
     """Print on stdout."""
     screen = console()
     if found.by == "map":
@@ -28,41 +29,43 @@ def show_palette(found: Palette, units: str) -> None:
         screen.print(Text(f"class {place}, {name}", style="bold"))
         for one in lots:
             number += 1
-            _show_lot(one, number if found.by == "map" else None, units, screen)
+            _show_lot(one, number if found.by == "map" else None, style, screen)
     for heading, groups in (("Pairs", found.pairs), ("Triples", found.triples)):
         if groups:
             screen.print()
             screen.print(Text(f"{heading} that read well together", style="bold"))
             for group in groups:
-                _show_group(group, units, screen)
+                _show_group(group, style, screen)
     if not found.pairs:
         screen.print()
         say(screen, "No two yarns of which enough is free to make something read well together.")
     if found.classes:
         say(screen, "L* is lightness: 0 is black, 100 is white.", 0, "dim")
-    for words in found.notes:
-        say(screen, in_her_units(f"{words[0].upper()}{words[1:]}.", units), 0, "dim")
+    for words in map(style.say, found.notes):
+        say(screen, f"{words[0].upper()}{words[1:]}.", 0, "dim")
 
 
-def _show_lot(one: PaletteLot, number: int | None, units: str, screen: Console) -> None:
+def _show_lot(one: PaletteLot, number: int | None, style: Style, screen: Console) -> None:
     line = Text("  " if number is None else f"{number:>3} ")
     patch = chip(one.lot.colour, screen, 6)
     if patch:
         grey = chips((hex_from_lab((one.lab[0], 0.0, 0.0)),), screen, 3)
         line.append_text(patch).append(" ").append_text(grey).append(" ")
     line.append(f"L* {one.lab[0]:3.0f}  ")
-    free = f"{show_length(one.free_m, units)} free" if one.makes else "too little free"
+    free = f"{style.say(Length(one.free_m))} free{', as a strand' if one.use == STRAND else ''}"
+    if one.use == NOTHING:
+        free = "too little free"
     room = screen.width - cell_len(line.plain) - len(free) - 2
     name = Text(one.lot.name)
     name.truncate(room, overflow="ellipsis", pad=True)
-    screen.print(line.append_text(name).append(f"  {free}", style="" if one.makes else "dim"))
+    screen.print(line.append_text(name).append(f"  {free}", style="dim" if one.use == NOTHING else ""))
 
 
-def _show_group(group: ReadTogether, units: str, screen: Console) -> None:
+def _show_group(group: ReadTogether, style: Style, screen: Console) -> None:
     line = Text("  ")
     for pool in group.pools:
         line.append_text(chip(pool.colour, screen, 3))
-    metres = ", ".join(show_length(pool.free.mean, units) for pool in group.pools)
+    metres = ", ".join(style.say(Length(pool.free.mean)) for pool in group.pools)
     names = " + ".join(_pool_name(pool) for pool in group.pools)
     warns = "" if group.together > 0.999 else "; the yarns differ a little in kind"
     words = f"{names}: {verdict_of(group.reading)} ({metres} free{warns})"

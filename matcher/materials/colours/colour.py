@@ -11,6 +11,9 @@ from functools import lru_cache
 import numpy as np
 
 from matcher.materials.colours.cielab import hex_from_lab, lab_from_code, lab_from_linear, linear_from_lab
+from matcher.materials.reading.numerals import Unreadable
+from matcher.reasons.quantities import Share
+from matcher.reasons.reason import reason
 
 Lab = tuple[float, float, float]
 
@@ -18,6 +21,7 @@ _HEX = re.compile(r"#?([0-9a-f]{6}|[0-9a-f]{3})$", re.IGNORECASE)
 _NUMBER = r"[-+]?\d+(?:\.\d+)?"
 _LAB = re.compile(rf"lab\s*\(?\s*({_NUMBER})\s*[ ,]\s*({_NUMBER})\s*[ ,]\s*({_NUMBER})\s*\)?$", re.IGNORECASE)
 _SHARE = re.compile(r"^(.*?)[\s:]*(\d+(?:[.,]\d+)?)\s*%$")
+_EXPECTED = reason('a code such as #6b7f4a, "lab(52, -8, 25)" or a plain word such as navy')
 _KINDS = {"heather": "heather", "heathered": "heather", "variegated": "variegated"}
 
 
@@ -100,11 +104,9 @@ def parse_colour(text: str, words: Mapping[str, str]) -> Colour:
     """Read "#6b7f4a", "lab(52, -8, 25)", "moss green", or several with shares, "#6b7f4a 60%, cream 40%".
 
     A leading "heather" says that the colours are blended in the fibre. Shares may be left out when all are
-    alike. Raises ValueError with a plain sentence: what was found, what was expected.
+    alike. Raises Unreadable.
     """
     found = text.strip()
-    if not found:
-        raise ValueError('no colour; expected a code such as #6b7f4a, "lab(52, -8, 25)" or a word such as navy')
     kind, rest = "variegated", found
     first, _, tail = found.partition(" ")
     # "heather grey" and the like are colour words of their own.
@@ -113,17 +115,19 @@ def parse_colour(text: str, words: Mapping[str, str]) -> Colour:
     pieces = [piece.strip() for piece in re.split(r"[,;/+](?![^(]*\))", rest) if piece.strip()]
     named = [_part(piece, words) for piece in pieces]
     if not named:
-        raise ValueError(f'"{found}" names no colour; expected a code such as #6b7f4a or a word such as navy')
+        raise Unreadable(found, _EXPECTED)
     given = [share for _, share in named if share is not None]
     if len(named) == 1:
         if given and abs(given[0] - 1) > 0.005:
-            raise ValueError(f'"{found}" gives one colour a share of {given[0]:.0%}; expected the others as well')
+            mend = reason("this is {share} of one colour: name the others as well", share=Share(given[0]))
+            raise Unreadable(found, reason("shares that make 100 %"), mend)
         return Colour("solid", ((named[0][0], 1.0),))
     if given and len(given) < len(named):
-        raise ValueError(f'"{found}" gives a share to some colours only; expected one for each, such as 60% and 40%')
+        raise Unreadable(found, reason("a share for each colour, such as 60% and 40%, or for none"))
     shares = given or [1 / len(named)] * len(named)
     if any(share <= 0 for share in shares) or abs(sum(shares) - 1) > 0.015:
-        raise ValueError(f'the shares of "{found}" come to {sum(shares):.0%}; expected parts above 0 that make 100 %')
+        mend = reason("they come to {total}", total=Share(sum(shares)))
+        raise Unreadable(found, reason("shares above 0 that make 100 %"), mend)
     total = sum(shares)
     parts = tuple((lab, share / total) for (lab, _), share in zip(named, shares, strict=True))
     return Colour(kind, parts)
@@ -146,11 +150,10 @@ def _single(text: str, words: Mapping[str, str]) -> Lab:
     if lab:
         triple = (float(lab[1]), float(lab[2]), float(lab[3]))
         if not 0 <= triple[0] <= 100 or max(abs(triple[1]), abs(triple[2])) > 160:
-            raise ValueError(f'"{text}" is no CIELAB colour; expected L* from 0 to 100, a* and b* within 160 of 0')
+            raise Unreadable(text, reason("L* from 0 to 100, a* and b* within 160 of 0"))
         return triple
     folded = re.sub(r"[\s_-]+", " ", text.lower()).strip()
     if folded in words:
         return _single(words[folded], {})
     near = difflib.get_close_matches(folded, list(words), n=1, cutoff=0.75)
-    hint = f"; did you mean {near[0]}?" if near else ""
-    raise ValueError(f'"{text}" is not a colour this tool knows; expected a code such as #6b7f4a or a plain word{hint}')
+    raise Unreadable(text, _EXPECTED, reason("did you mean {near}?", near=near[0]) if near else "")
