@@ -9,6 +9,7 @@ import typer
 
 from matcher.cli.app import app
 from matcher.cli.options import CatalogOption, CsvOption, JsonOption
+from matcher.cli.words import COMMAND_LINE
 
 
 @app.command()
@@ -52,7 +53,7 @@ def photo(
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.photo import show_photo
 
-    found = act(file, box or (), white, grey_card=grey_card, bin=bin, out=out, catalog=catalog)
+    found = act(file, box or (), white, grey_card=grey_card, bin=bin, out=out, catalog=catalog, style=COMMAND_LINE)
     if found.out:
         show.note(f"{found.out} is written")
     if as_json:

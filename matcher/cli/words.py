@@ -9,6 +9,7 @@ _OPTIONS = {
     "bin": "BIN",
     "own catalogue": "--catalog",
     "reference box": "--white",
+    "yarn box": "--box",
     "store": "--bin",
     "weight": "GRAMS",
     "length": "METRES",

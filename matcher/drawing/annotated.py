@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 
 from matcher.photographs.photo import Reading
 from matcher.photographs.pixels import Box, Photograph
+from matcher.photographs.white import White
+from matcher.reasons.reason import Term, reason
+from matcher.reasons.style import PLAIN, Style
 
 if TYPE_CHECKING:
     from PIL import ImageDraw
@@ -16,7 +19,7 @@ _STRIP = 46  # height of one line of colours below it
 _INK, _PAPER = "#222222", "#ffffff"
 
 
-def annotated(photo: Photograph, reading: Reading, kind: str = "PNG") -> bytes:
+def annotated(photo: Photograph, reading: Reading, kind: str = "PNG", style: Style = PLAIN) -> bytes:
     """The picture as a file ("PNG" or "JPEG"): boxes drawn on it, and below a line for each yarn with its colours.
 
     The picture is drawn as the camera wrote it; the colours are those in daylight. The file holds pixels only: nothing
@@ -36,7 +39,7 @@ def annotated(photo: Photograph, reading: Reading, kind: str = "PNG") -> bytes:
     for number, region in enumerate(reading.regions, 1):
         _frame(draw, region.box, scale, str(number), size)
     if reading.white is not None:
-        _frame(draw, reading.white.box, scale, "grey card" if reading.white.card else "white", size)
+        _frame(draw, reading.white.box, scale, style.say(_reference(reading.white)), size)
     font = ImageFont.load_default(18)
     y = picture.height + 8
     for number, region in enumerate(reading.regions, 1):
@@ -49,12 +52,17 @@ def annotated(photo: Photograph, reading: Reading, kind: str = "PNG") -> bytes:
             x += part + 1
         draw.text((x + 10, y + 9), _fitting(draw, region.colour.words(), font, wide - x - 18), _INK, font=font)
         y += _STRIP
-    white = reading.white
-    said = "no white reference" if white is None else f"{'grey card' if white.card else 'white'} at {white.box}"
-    draw.text((10, y + 6), _fitting(draw, said, font, wide - 20), _INK, font=font)
+    said = reason("no white reference")
+    if reading.white is not None:
+        said = reason("{reference} at {box}", reference=_reference(reading.white), box=str(reading.white.box))
+    draw.text((10, y + 6), _fitting(draw, style.say(said), font, wide - 20), _INK, font=font)
     kept = io.BytesIO()
     sheet.save(kept, kind, **({"quality": 90} if kind == "JPEG" else {}))
     return kept.getvalue()
+
+
+def _reference(white: White) -> Term:
+    return Term("grey card" if white.card else "white")
 
 
 def _frame(draw: ImageDraw.ImageDraw, box: Box, scale: float, word: str, size: int) -> None:

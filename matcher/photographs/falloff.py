@@ -13,8 +13,6 @@ from matcher.photographs.pixels import LUMINANCE, Box, Flags, Floats, Photograph
 from matcher.photographs.white import White
 
 _CELLS = 160
-# Paper, as seen from its own middle: so much darker or lighter, and of a tint so near; a choice.
-_LIKE_PAPER, _LIKE_TINT = 0.25, 0.04
 _LEAST_CELLS = 40
 
 
@@ -28,7 +26,7 @@ def falloff(photo: Photograph, white: White, rules: PhotoRules) -> float:
         return 0.0
     side = max(1, max(photo.width, photo.height) // _CELLS)
     small = blocks(photo.pixels, side)
-    paper = _paper(small, white, side)
+    paper = _paper(small, white, side, rules)
     y, x = (places.astype(float) for places in np.nonzero(paper))
     x, y = (x + 0.5) * side / photo.width * 2 - 1, (y + 0.5) * side / photo.height * 2 - 1
     square = x * x + y * y
@@ -63,7 +61,7 @@ def _light(photo: Photograph, part: float, x: Floats, y: Floats) -> Floats:
     return np.asarray(1 - part * (across**2 + down**2) / 2, dtype=float)
 
 
-def _paper(small: Floats, white: White, side: int) -> Flags:
+def _paper(small: Floats, white: White, side: int, rules: PhotoRules) -> Flags:
     """The cells that hang together with the reference and look like it, one cell in from their edge."""
     from scipy import ndimage
 
@@ -71,7 +69,7 @@ def _paper(small: Floats, white: White, side: int) -> Flags:
     own = np.array(white.linear)
     level = float(own @ LUMINANCE)
     tint = small / np.maximum(light, 1e-6)[..., None] - own / level
-    like = (np.abs(light / level - 1) < _LIKE_PAPER) & (np.abs(tint).max(axis=-1) < _LIKE_TINT)
+    like = (np.abs(light / level - 1) < rules.like_paper_light) & (np.abs(tint).max(axis=-1) < rules.like_paper_tint)
     box = white.box
     parts, _ = ndimage.label(like)
     named = np.bincount(

@@ -1,4 +1,4 @@
-"""Colours of yarn from a photograph, with their errors: the entry to `white`, `regions` and `photo_colours`."""
+"""Colours of yarn from a photograph, with their errors: the entry to `white`, `regions` and `colours`."""
 
 from __future__ import annotations
 
@@ -13,6 +13,8 @@ from matcher.photographs.colours import Seen, colours_of, proposed
 from matcher.photographs.falloff import falloff, gain
 from matcher.photographs.pixels import (
     LEAST_SIDE,
+    REFERENCE,
+    YARN,
     Box,
     Flags,
     Floats,
@@ -25,7 +27,9 @@ from matcher.photographs.pixels import (
 from matcher.photographs.regions import find_regions, nothing_but_light
 from matcher.photographs.warnings import darker_than, warnings_of
 from matcher.photographs.white import White, correction_from, find_white, reference
+from matcher.reasons.reason import Field, Words, reason
 
+_PLAIN_PAPER = reason("name a box of plain white paper")
 _CELLS = 160  # of a region's longer side: small enough to tell strands apart, and averaged enough to lose the noise
 
 
@@ -55,7 +59,7 @@ class Reading:
 
     white: White | None
     regions: tuple[Region, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Words, ...]
 
 
 def read_colours(
@@ -68,20 +72,22 @@ def read_colours(
     picture that is all black or all white, and where no yarn can be found.
     """
     if card and white is None:
-        raise BadInput("a grey card cannot be found by itself", "--grey-card", "give its place as well, with --white")
+        place_too = reason("give its place as well, with {white}", white=REFERENCE)
+        raise BadInput(reason("a grey card cannot be found by itself"), Field("grey card"), place_too)
     for box in boxes:
-        check_box(box, "--box", photo.width, photo.height)
+        check_box(box, YARN, photo.width, photo.height)
     if white is not None:
-        check_box(white, "--white", photo.width, photo.height)
+        check_box(white, REFERENCE, photo.width, photo.height)
     empty = nothing_but_light(photo)
-    if empty:
-        todo = "more light, or a longer exposure" if empty == "black" else "take it darker: nothing but white is left"
-        raise BadInput(f"the picture is all {empty}", "photo", todo)
+    if empty == "black":
+        raise BadInput(reason("the picture is all black"), todo=reason("more light, or a longer exposure"))
+    if empty == "white":
+        raise BadInput(reason("the picture is all white"), todo=reason("take it darker: nothing but white is left"))
     place = white if white is not None else find_white(photo, rules)
     ref = None if place is None else reference(photo, place, white is not None, card, rules)
     if ref is not None and ref.given and min(ref.linear) < 0.002:
         raise BadInput(
-            f"the box {ref.box} is too dark to be a white reference", "--white", "name a box of plain white paper"
+            reason("the box {box} is too dark to be a white reference", box=str(ref.box)), REFERENCE, _PLAIN_PAPER
         )
     correct = correction_from(ref)
     masks: list[Flags | None] = [None] * len(boxes)
@@ -89,16 +95,14 @@ def read_colours(
     if not found:
         found, cells = find_regions(photo, ref, correct, rules)
         masks = list(cells)
+    if not found and ref is not None and darker_than(photo, ref, rules):
+        said = "the box {box} is no white paper: much of the picture is lighter"
+        raise BadInput(reason(said, box=str(ref.box)), REFERENCE, _PLAIN_PAPER)
     if not found:
-        dark = ref is not None and darker_than(photo, ref, rules)
+        todo = "lay it on a plain ground of another colour, or name its place with {box}"
         raise BadInput(
-            f"the box {ref.box} is no white paper: much of the picture is lighter"
-            if ref is not None and dark
-            else "no yarn can be told from its background",
-            "--white" if dark else "photo",
-            "name a box of plain white paper"
-            if dark
-            else "lay it on a plain ground of another colour, or name its place with --box X,Y,WIDTH,HEIGHT",
+            reason("no yarn can be told from its background"),
+            todo=reason(todo, box=Field(YARN.name, "X,Y,WIDTH,HEIGHT")),
         )
     part = falloff(photo, ref, rules) if ref is not None else 0.0
     clipped = ref is not None and clipped_share(photo.crop(ref.box)) > rules.clipped_share

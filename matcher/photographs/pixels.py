@@ -13,6 +13,7 @@ import numpy.typing as npt
 
 from matcher.errors import BadInput
 from matcher.materials.colours.cielab import linear_from_srgb
+from matcher.reasons.reason import Field, Words, reason
 
 Floats = npt.NDArray[np.float64]
 Bytes = npt.NDArray[np.uint8]
@@ -58,6 +59,12 @@ class PhotoRules:
     least_falloff_span: float
     lighter_than_white: float
     lighter_share: float
+    like_paper_light: float
+    like_paper_tint: float
+    like_background: float
+    edge_share: float
+    shadow_lightness: float
+    off_lamps: float
 
 
 class Box(NamedTuple):
@@ -78,29 +85,38 @@ class Box(NamedTuple):
 
 _BOX = re.compile(r"\s*(-?\d+)\s*[,;x ]\s*(-?\d+)\s*[,;x ]\s*(-?\d+)\s*[,;x ]\s*(-?\d+)\s*$")
 LEAST_SIDE = 4
+YARN, REFERENCE = Field("yarn box"), Field("reference box")
 
 
-def parse_box(text: str, option: str) -> Box:
-    """Read "120,80,300,200". Raises BadInput naming the option."""
+def parse_box(text: str, field: Field) -> Box:
+    """Read "120,80,300,200". Raises BadInput naming the field."""
     match = _BOX.match(text)
     if not match:
         raise BadInput(
-            f'"{text}" is no box', option, "give left, top, width and height in pixels, such as 120,80,300,200"
+            reason('"{text}" is no box', text=text),
+            field,
+            reason("give left, top, width and height in pixels, such as 120,80,300,200"),
         )
     return Box(*(int(one) for one in match.groups()))
 
 
-def check_box(box: Box, option: str, width: int, height: int) -> Box:
+def check_box(box: Box, field: Field, width: int, height: int) -> Box:
     """The box, if it has a size and lies inside the picture [pixels]; raises BadInput otherwise."""
     if box.width <= 0 or box.height <= 0:
-        raise BadInput(f"the box {box} has no size", option, "give a width and a height above 0")
+        raise BadInput(
+            reason("the box {box} has no size", box=str(box)), field, reason("give a width and a height above 0")
+        )
     if min(box.width, box.height) < LEAST_SIDE:
-        raise BadInput(f"the box {box} is too small to judge a colour", option, f"make it {LEAST_SIDE} pixels or wider")
+        raise BadInput(
+            reason("the box {box} is too small to judge a colour", box=str(box)),
+            field,
+            reason("make it {n} pixels or wider", n=LEAST_SIDE),
+        )
     if not box.within(width, height):
         raise BadInput(
-            f"the box {box} reaches outside the picture",
-            option,
-            f"the upright picture is {width} pixels wide and {height} high",
+            reason("the box {box} reaches outside the picture", box=str(box)),
+            field,
+            reason("the upright picture is {width} pixels wide and {height} high", width=width, height=height),
         )
     return box
 
@@ -110,7 +126,7 @@ class Photograph:
     """An upright picture in sRGB: array (h, w, 3) of bytes; `notes` are remarks on how it was read."""
 
     pixels: Bytes
-    notes: tuple[str, ...] = ()
+    notes: tuple[Words, ...] = ()
 
     @property
     def width(self) -> int:

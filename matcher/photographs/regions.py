@@ -12,13 +12,7 @@ from matcher.photographs.white import Correction, White
 
 _CELLS = 120  # of the longer side; a ball is some twenty cells across, its strands are not seen
 _CLUSTERS = 8
-# Shadow moves lightness more than it moves the tint, so lightness counts for less.
-_WEIGHTS = np.array([0.7, 1.0, 1.0])
 _MOST_REGIONS = 12
-# Clusters so near to a colour of the background are background too: a table is lit unevenly [CIEDE2000].
-_LIKE_BACKGROUND = 10.0
-# A cluster that makes up so much of the picture's edge is what the yarn lies on.
-_EDGE_SHARE = 0.12
 
 
 def find_regions(
@@ -38,17 +32,18 @@ def find_regions(
     high, wide = labs.shape[:2]
     flat = labs.reshape(-1, 3)
     clusters = min(_CLUSTERS, len(np.unique(flat.round(1), axis=0)))
-    centres, label = kmeans(flat * _WEIGHTS, clusters)
-    labels, centres = label.reshape(high, wide), centres / _WEIGHTS
-    paper = _paper(labels, centres, white, side)
+    weights = np.array([rules.shadow_lightness, 1.0, 1.0])
+    centres, label = kmeans(flat * weights, clusters)
+    labels, centres = label.reshape(high, wide), centres / weights
+    paper = _paper(labels, centres, white, side, rules.like_background)
     border = np.ones((high, wide), dtype=bool)
     border[2:-2, 2:-2] = False
     edge = labels[border & ~paper]
     on_edge = np.bincount(edge, minlength=clusters) / max(len(edge), 1)
-    behind = on_edge >= _EDGE_SHARE
+    behind = on_edge >= rules.edge_share
     if not behind.any():
         behind = on_edge == on_edge.max()
-    behind |= ciede2000(centres[:, None], centres[behind]).min(axis=1) < _LIKE_BACKGROUND
+    behind |= ciede2000(centres[:, None], centres[behind]).min(axis=1) < rules.like_background
     yarn = ~behind[labels] & ~paper
     yarn = ndimage.binary_fill_holes(ndimage.binary_opening(yarn, iterations=2))
     parts, count = ndimage.label(yarn)
@@ -68,13 +63,13 @@ def find_regions(
     return [boxes[one] for one in order], [masks[one] for one in order]
 
 
-def _paper(labels: Indexes, centres: Floats, white: White | None, side: int) -> Flags:
+def _paper(labels: Indexes, centres: Floats, white: White | None, side: int, like: float) -> Flags:
     """Which cells are paper: what hangs together with the reference, and a cell around it. Cream elsewhere is yarn."""
     from scipy import ndimage
 
     if white is None:
         return np.zeros(labels.shape, dtype=bool)
-    light = (ciede2000(centres, np.array(white.taken_as)) < _LIKE_BACKGROUND)[labels]
+    light = (ciede2000(centres, np.array(white.taken_as)) < like)[labels]
     box = white.box
     rows = slice(box.y // side, (box.y + box.height) // side + 1)
     columns = slice(box.x // side, (box.x + box.width) // side + 1)

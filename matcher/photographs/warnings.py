@@ -1,4 +1,4 @@
-"""What makes colours from a photograph unsure: told in words, each with what to do."""
+"""What makes colours from a photograph unsure, each with what to do."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import numpy as np
 from matcher.materials.colours.cielab import XYZ_FROM_RGB, lab_from_linear
 from matcher.photographs.pixels import (
     LUMINANCE,
+    REFERENCE,
     Box,
     Floats,
     Photograph,
@@ -16,30 +17,37 @@ from matcher.photographs.pixels import (
     clipped_share,
 )
 from matcher.photographs.white import White
+from matcher.reasons.reason import Term, Words, reason
 
 
-def warnings_of(photo: Photograph, white: White | None, boxes: list[Box], rules: PhotoRules) -> tuple[str, ...]:
+def warnings_of(photo: Photograph, white: White | None, boxes: list[Box], rules: PhotoRules) -> tuple[Words, ...]:
     """Every warning, in the order: reference, light, clipping, sharpness."""
-    found: list[str] = []
+    found: list[Words] = []
     if white is None:
-        found.append(
+        said = (
             "no white reference: the colours are as the camera wrote them; lay white paper beside the yarn, "
-            "or name it with --white"
+            "or name it with {white}"
         )
+        found.append(reason(said, white=REFERENCE))
     else:
         if cast(white) > rules.strong_cast:
-            found.append(f"strong cast: the light is {tint_word(white)}; daylight from a window is safer")
+            said = "strong cast: the light is {tint}; daylight from a window is safer"
+            found.append(reason(said, tint=Term(tint_word(white))))
         if mixed(photo, white.box) > rules.mixed_tint:
-            found.append("mixed light: the reference has another tint at one end than at the other; use one light")
+            said = "mixed light: the reference has another tint at one end than at the other; use one light"
+            found.append(reason(said))
         if clipped_share(photo.crop(white.box)) > rules.clipped_share:
-            found.append("clipped: the white reference is overexposed; take the picture darker")
+            found.append(reason("clipped: the white reference is overexposed; take the picture darker"))
         if not white.card and darker_than(photo, white, rules):
-            found.append("the reference is darker than much of the picture; name plain white paper, in the same light")
+            said = "the reference is darker than much of the picture; name plain white paper, in the same light"
+            found.append(reason(said))
     for number, box in enumerate(boxes, 1):
         if clipped_share(photo.crop(box)) > rules.clipped_share:
-            found.append(f"clipped: a channel is at its end in region {number}; take the picture darker")
+            said = "clipped: a channel is at its end in region {number}; take the picture darker"
+            found.append(reason(said, number=number))
     if blur(photo) > rules.blurred:
-        found.append("blurred: colours of neighbouring strands run into each other; hold still, or go nearer")
+        said = "blurred: colours of neighbouring strands run into each other; hold still, or go nearer"
+        found.append(reason(said))
     return tuple(found)
 
 

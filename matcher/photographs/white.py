@@ -30,8 +30,6 @@ _CONES = _BRADFORD @ XYZ_FROM_RGB
 _RGB = np.linalg.inv(_CONES)
 # Correlated temperatures of lights that people see by: candles to blue sky [K].
 _TEMPERATURES = np.geomspace(1900.0, 15000.0, 60)
-# A reference may lie so far from the curve of lamps and daylight, in u'v': tubes and cheap diodes do.
-_OFF_CURVE = 0.02
 
 
 @dataclass(frozen=True)
@@ -98,19 +96,19 @@ def find_white(photo: Photograph, rules: PhotoRules) -> Box | None:
     local = ndimage.uniform_filter(light, 3)
     spread = np.sqrt(np.maximum(ndimage.uniform_filter(light * light, 3) - local * local, 0.0))
     smooth = spread < 0.05 * np.maximum(local, 1e-6)
-    candidate = (light > 0.5 * brightest) & smooth & likely_white(small)
+    candidate = (light > 0.5 * brightest) & smooth & likely_white(small, rules)
     box = _largest_inside(candidate, rules.least_white_share)
     return None if box is None else Box(*(one * side for one in box))
 
 
-def likely_white(linear: Floats) -> Flags:
+def likely_white(linear: Floats, rules: PhotoRules) -> Flags:
     """Which colours (..., 3), linear sRGB, could be white paper under a lamp or the sky."""
     uv = chromaticity(linear @ XYZ_FROM_RGB.T)
     curve = planckian(_TEMPERATURES)
     near = np.full(uv.shape[:-1], np.inf)
     for point in curve:
         near = np.minimum(near, np.hypot(uv[..., 0] - point[0], uv[..., 1] - point[1]))
-    return np.asarray(near < _OFF_CURVE)
+    return np.asarray(near < rules.off_lamps)
 
 
 def planckian(kelvin: Floats) -> Floats:

@@ -89,9 +89,9 @@ OPTIONS = {
     "white of no size": (["--white", "10,10,0,0"], "has no size"),
     "card without place": (["--grey-card"], "a grey card cannot be found by itself"),
     "no such bin": (["--bin", "no-such-bin"], "no-such-bin"),
-    "out of another kind": (["--out", "seen.txt"], "neither .png nor .jpg"),
+    "out of another kind": (["--out", "seen.txt"], "seen.txt does not end in .png, .jpg or .jpeg"),
     "out in no folder": (["--out", "nowhere/seen.png"], "there is no folder"),
-    "out over the photograph": (["--out", "scene.png"], "is the photograph itself"),
+    "out over the photograph": (["--out", "scene.png"], "scene.png is what is read"),
 }
 
 
@@ -146,7 +146,7 @@ def test_sixteen_bits_a_channel_are_read_with_a_remark(tmp_path: Path):
     (tmp_path / "deep.png").write_bytes(png_header(SIDE, SIDE, 16, 2, rows))
     scene().save(tmp_path / "plain.png")
     deep, eight = photo(tmp_path / "deep.png"), photo(tmp_path / "plain.png")
-    assert any("16 bits" in one for one in deep.warnings)
+    assert any("16 bits" in str(one) for one in deep.warnings)
     assert deep.as_dict()["regions"] == eight.as_dict()["regions"]
 
 

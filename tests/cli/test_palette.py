@@ -134,7 +134,7 @@ def test_csv_and_a_bin_of_little(run, run_json, tmp_path: Path, fits_80):
     [
         (["--by", "size"], "size"),
         (["--svg", "p.png"], "let its name end in .svg"),
-        (["--png", "nowhere/p.png"], "cannot be written"),
+        (["--png", "nowhere/p.png"], "there is no folder nowhere"),
         (["--top", "-1"], "0 or more"),
     ],
     ids=lambda one: " ".join(one) if isinstance(one, list) else "",

@@ -80,7 +80,7 @@ def test_lots_of_the_bin_that_it_may_be(run, run_json, yarn: Path, small: Path, 
 def test_a_colour_that_no_lot_has_names_the_nearest_and_says_so(run, yarn: Path, small: Path):
     shown = run("photo", yarn, "--bin", small, "--box", "10,150,60,30", "--white", "40,210,300,60")
     assert shown.exit_code == 0
-    assert "no lot is so near; the nearest is" in " ".join(shown.stdout.split())
+    assert "no close match; nearest: " in " ".join(shown.stdout.split())
 
 
 def test_a_bin_is_only_read(run, yarn: Path, small: Path):

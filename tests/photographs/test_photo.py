@@ -14,13 +14,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from matcher.cli.words import style_of
 from matcher.errors import BadInput
 from matcher.materials.colours.cielab import lab_from_srgb
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.colours.difference import ciede2000
 from matcher.photographs.colours import Seen, proposed
 from matcher.photographs.photo import Reading, read_colours
-from matcher.photographs.pixels import Box, Photograph, PhotoRules, blocks, parse_box
+from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, PhotoRules, blocks, parse_box
 from matcher.photographs.warnings import blur
 from matcher.photographs.white import _largest_rectangle
 from matcher.store.catalogue.catalogue import load_catalogue
@@ -139,7 +140,7 @@ def test_without_a_reference_the_errors_are_larger_and_said_to_be():
     bare = Photograph(photo.pixels[: paper.y - 30])
     read = read_colours(bare, RULES, boxes)
     assert read.white is None
-    assert any(one.startswith("no white reference") for one in read.warnings)
+    assert any(str(one).startswith("no white reference") for one in read.warnings)
     beside = read_colours(photo, RULES, boxes, paper)
     for region, other, truth in zip(read.regions, beside.regions, [GREY, CREAM, MOSS], strict=True):
         assert region.se > 2 * other.se
@@ -164,16 +165,17 @@ def test_a_reference_that_is_darker_than_the_paper_is_doubted():
     photo, boxes, paper = solid_balls([GREY, NAVY], size=220)
     table = Box(4, 4, 20, 20)
     assert "the reference is darker than much of the picture" in " ".join(
-        read_colours(photo, RULES, boxes, table).warnings
+        map(str, read_colours(photo, RULES, boxes, table).warnings)
     )
-    assert "darker" not in " ".join(read_colours(photo, RULES, boxes, paper).warnings)
+    assert "darker" not in " ".join(map(str, read_colours(photo, RULES, boxes, paper).warnings))
     with pytest.raises(BadInput, match=r"4,4,20,20 is no white paper: much of the picture is lighter") as raised:
         read_colours(photo, RULES, white=table)
-    assert "--white" in str(raised.value)
+    assert raised.value.where == REFERENCE
+    assert "(--white)" in raised.value.shown(style_of())
 
 
 def warned(read: Reading) -> set[str]:
-    return {one.split(":")[0] for one in read.warnings}
+    return {str(one).split(":")[0] for one in read.warnings}
 
 
 def test_a_good_picture_warns_of_nothing():
@@ -183,7 +185,7 @@ def test_a_good_picture_warns_of_nothing():
 
 def test_warning_of_a_clipped_channel_names_the_region():
     photo, boxes, paper = solid_balls([GREY, CREAM], camera=renderer.Camera(stops=1.6))
-    found = [one for one in read_colours(photo, RULES, boxes, paper).warnings if one.startswith("clipped")]
+    found = [one for one in map(str, read_colours(photo, RULES, boxes, paper).warnings) if one.startswith("clipped")]
     assert any("white reference" in one for one in found)
     assert any("region 2" in one for one in found)
     assert not any("region 1" in one for one in found)
@@ -191,7 +193,7 @@ def test_warning_of_a_clipped_channel_names_the_region():
 
 def test_warning_of_a_strong_cast_names_its_tint():
     photo, boxes, paper = solid_balls([GREY, CREAM], cast=(1.5, 0.95, 0.35))
-    (found,) = [one for one in read_colours(photo, RULES, boxes, paper).warnings if "cast" in one]
+    (found,) = [one for one in map(str, read_colours(photo, RULES, boxes, paper).warnings) if "cast" in one]
     assert "yellow" in found
 
 
@@ -251,11 +253,11 @@ def test_blocks_are_means_in_linear_light():
 @pytest.mark.parametrize("text", ["", "1,2,3", "a,b,c,d", "1,2,3,4,5", "1.5,2,3,4", "1,2,3,4 px"])
 def test_what_is_no_box(text: str):
     with pytest.raises(BadInput, match="is no box"):
-        parse_box(text, "--box")
+        parse_box(text, YARN)
 
 
 def test_a_box_with_commas_or_spaces():
-    assert parse_box(" 10, 20,30 ,40 ", "--box") == Box(10, 20, 30, 40) == parse_box("10 20 30 40", "--box")
+    assert parse_box(" 10, 20,30 ,40 ", YARN) == Box(10, 20, 30, 40) == parse_box("10 20 30 40", YARN)
 
 
 @given(st.lists(st.floats(0.06, 1.0), min_size=1, max_size=5))

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import DeskLike, desk_of
+from matcher.actions.targets import target
 from matcher.drawing.palette_picture import Panel, Swatch, map_scene, strips_scene
 from matcher.drawing.scene import Scene, png, svg
 from matcher.errors import BadInput
@@ -196,20 +197,9 @@ def _drawn(found: Palette, to_svg: Path | str | None, to_png: Path | str | None,
     scene = found.scene(style)
     contents: dict[Path, bytes] = {}
     if to_svg is not None:
-        contents[_place(to_svg, ".svg", Field("svg"))] = svg(scene).encode()
+        contents[target(to_svg, (".svg",), Field("svg"))] = svg(scene).encode()
     if to_png is not None:
         scale = min(_PIXELS_A_UNIT, _LONGEST_SIDE / max(scene.width, scene.height))
-        contents[_place(to_png, ".png", Field("png"))] = png(scene, scale)
+        contents[target(to_png, (".png",), Field("png"))] = png(scene, scale)
     write_files(contents)
     return tuple(contents)
-
-
-def _place(path: Path | str, ending: str, field: Field) -> Path:
-    place = Path(path).expanduser()
-    if place.suffix.casefold() != ending:
-        raise BadInput(
-            reason("{file} does not end in {ending}", file=place.name, ending=ending),
-            field,
-            reason("let its name end in {ending}", ending=ending),
-        )
-    return place

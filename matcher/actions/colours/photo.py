@@ -8,10 +8,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import DeskLike, desk_of
-from matcher.errors import BadInput
+from matcher.actions.targets import target
 from matcher.materials.colours.apart import seen_apart
 from matcher.photographs.photo import Reading, Region, read_colours
-from matcher.photographs.pixels import Box, Photograph, parse_box
+from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, parse_box
+from matcher.reasons.reason import Field, Words
+from matcher.reasons.style import PLAIN, Style
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -74,7 +76,7 @@ class SeenPhoto:
     out: str
 
     @property
-    def warnings(self) -> tuple[str, ...]:
+    def warnings(self) -> tuple[Words, ...]:
         return self.reading.warnings
 
     def as_dict(self) -> dict[str, Any]:
@@ -119,6 +121,7 @@ def photo(
     bin: DeskLike = None,
     out: Path | str | None = None,
     catalog: Path | str | None = None,
+    style: Style = PLAIN,
 ) -> SeenPhoto:
     """Read the colours of yarns from a photograph; nothing of hers is changed.
 
@@ -129,7 +132,7 @@ def photo(
     white : where white paper (or with `grey_card` a card that reflects 18 %) lies; white paper is looked for when left
         out.
     bin : whose lots are compared with what is seen; none when left out.
-    out : where to write the picture with what was seen drawn on it, .png or .jpg.
+    out : where to write the picture with what was seen drawn on it, .png or .jpg, with words in this style.
 
     Raises
     ------
@@ -140,9 +143,9 @@ def photo(
     desk = desk_of(bin, catalog)
     rules = desk.catalogue.photo
     source = Path(file).expanduser()
-    target = None if out is None else _target(Path(out).expanduser(), source)
-    places = [parse_box(one, "--box") if isinstance(one, str) else one for one in boxes]
-    white_place = parse_box(white, "--white") if isinstance(white, str) else white
+    drawn = None if out is None else target(out, tuple(_ENDINGS), Field("out"), source)
+    places = [parse_box(one, YARN) if isinstance(one, str) else one for one in boxes]
+    white_place = parse_box(white, REFERENCE) if isinstance(white, str) else white
     hers = desk.bin if bin is not None else None
     picture = open_photo(source, rules.most_megapixels)
     reading = read_colours(picture, rules, places, white_place, grey_card)
@@ -150,10 +153,10 @@ def photo(
         SeenRegion(number, one, _near(one, hers, rules.near_errors) if hers is not None else ())
         for number, one in enumerate(reading.regions, 1)
     )
-    if target is not None:
-        _draw(picture, reading, target)
+    if drawn is not None:
+        _draw(picture, reading, drawn, style)
     where = "" if hers is None else hers.source
-    return SeenPhoto(str(file), picture.width, picture.height, reading, regions, where, str(target or ""))
+    return SeenPhoto(str(file), picture.width, picture.height, reading, regions, where, str(drawn or ""))
 
 
 def _near(region: Region, hers: Bin, errors: float) -> tuple[NearLot, ...]:
@@ -166,21 +169,8 @@ def _near(region: Region, hers: Bin, errors: float) -> tuple[NearLot, ...]:
     return tuple(one for one in found[:_MOST_LOTS] if one.within) or tuple(found[:1])
 
 
-def _target(out: Path, source: Path) -> Path:
-    """Where the annotated picture goes; refused before anything is read."""
-    if out.suffix.lower() not in _ENDINGS:
-        raise BadInput(f"{out.name} is neither .png nor .jpg", "--out", "let its name end in one of them")
-    if out.is_dir():
-        raise BadInput(f"{out} is a folder", "--out", "name a file in it")
-    if not out.parent.is_dir():
-        raise BadInput(f"there is no folder {out.parent}", "--out", "make it first, or name another")
-    if out.exists() and source.exists() and out.samefile(source):
-        raise BadInput(f"{out} is the photograph itself", "--out", "give another name, so that it is kept")
-    return out
-
-
-def _draw(picture: Photograph, reading: Reading, target: Path) -> None:
+def _draw(picture: Photograph, reading: Reading, place: Path, style: Style) -> None:
     from matcher.drawing.annotated import annotated
     from matcher.store.files import write_files
 
-    write_files({target: annotated(picture, reading, _ENDINGS[target.suffix.lower()])})
+    write_files({place: annotated(picture, reading, _ENDINGS[place.suffix.casefold()], style)})

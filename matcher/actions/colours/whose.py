@@ -19,6 +19,7 @@ from matcher.materials.clues import IdentifyRules, Weighed, parse_weighed
 from matcher.materials.colours.apart import seen_apart
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.reading.numerals import Unreadable
+from matcher.reasons.reason import Words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -71,7 +72,7 @@ class Whose:
     first_two: tuple[str, str]
     doubt_bits: float
     gains: Mapping[str, float]
-    notes: tuple[str, ...]
+    notes: tuple[Words, ...]
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -127,7 +128,7 @@ def whose(
     rules = catalogue.identify
     if top < 1:
         raise BadInput(f"found {top}", "--top", "give 1 or more")
-    notes: list[str] = []
+    notes: list[Words] = []
     seen, se = _colour(colour, photo, box, white, catalogue.colour_words, rules, catalog, notes)
     clues = Clues(
         seen,
@@ -182,7 +183,7 @@ def _colour(
     words: Mapping[str, str],
     rules: IdentifyRules,
     catalog: Path | str | None,
-    notes: list[str],
+    notes: list[Words],
 ) -> tuple[Colour | None, float]:
     """The scrap's colour and its root mean square error [CIEDE2000]."""
     if text is not None and photo is not None:

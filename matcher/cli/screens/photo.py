@@ -6,9 +6,11 @@ from rich.text import Text
 
 from matcher.actions.colours.photo import SeenPhoto, SeenRegion
 from matcher.cli.screens.screen import chip, console, say
+from matcher.cli.words import COMMAND_LINE
+from matcher.reasons.style import Style
 
 
-def show_photo(found: SeenPhoto) -> None:
+def show_photo(found: SeenPhoto, style: Style = COMMAND_LINE) -> None:
     """Print on stdout."""
     screen = console()
     white = found.reading.white
@@ -20,24 +22,28 @@ def show_photo(found: SeenPhoto) -> None:
         say(
             screen,
             f"White paper was found at {white.box}. If that is not plain white paper, "
-            "give its place with --white X,Y,W,H: every colour below hangs on it.",
+            "give its place with --white X,Y,W,H: every colour below depends on it.",
         )
     for one in found.regions:
         region = one.region
         screen.print()
         head = Text.assemble(chip(region.colour, screen, 6))
         screen.print(head.append(f"{' ' if head else ''}{one.number}  {region.colour.words()}", style="bold"))
-        say(screen, f"{_kind(one)}, give or take {region.se:.1f} (CIEDE2000), at {region.box}", 3)
+        say(
+            screen,
+            f"{_kind(one)}, give or take {style.number(region.se, 1, exact=True)} (CIEDE2000), at {region.box}",
+            3,
+        )
         if found.bin:
-            say(screen, _lots(one), 3)
+            say(screen, _lots(one, style), 3)
     screen.print()
     if found.warnings:
         for warning in found.warnings:
-            say(screen, f"Beware: {warning}.")
+            say(screen, f"Beware: {style.say(warning)}.")
     say(
         screen,
-        "Paste a colour into the column colour of your lots. Two of three are nearer than the figure, "
-        "nearly all nearer than twice the figure. Nothing was changed.",
+        "Paste a colour into the column colour of your lots. About two in three are within the error shown, nearly all "
+        "within twice as much. Nothing was changed.",
         0,
         "dim",
     )
@@ -49,8 +55,8 @@ def _kind(one: SeenRegion) -> str:
     return f"{one.region.kind}, {len(one.region.colours)} colours"
 
 
-def _lots(one: SeenRegion) -> str:
+def _lots(one: SeenRegion, style: Style) -> str:
     if not one.lots:
         return "the bin holds no lots"
-    names = ", ".join(f"{lot.lot} ({lot.delta_e:.1f} apart)" for lot in one.lots)
-    return f"may be: {names}" if one.lots[0].within else f"no lot is so near; the nearest is {names}"
+    names = ", ".join(f"{lot.lot} ({style.number(lot.delta_e, 1, exact=True)} apart)" for lot in one.lots)
+    return f"may be: {names}" if one.lots[0].within else f"no close match; nearest: {names}"
