@@ -18,7 +18,6 @@ from matcher.materials.rules import TogetherRules
 from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
-FOR_BABIES = ("baby", "newborn", "toddler")
 Strands = Sequence[tuple[Pool, int]]
 
 
@@ -158,7 +157,7 @@ def yarn_warnings(pools: Sequence[Pool]) -> list[Words]:
 def cautions_of(accessory: Accessory, size: str, pools: Sequence[Pool], catalogue: Catalogue) -> tuple[str, ...]:
     """The catalogue's sentences that hold for an accessory in a size, of these yarns."""
     keys = list(accessory.cautions)
-    if size in FOR_BABIES or catalogue.sizes.wearer(size) == "baby":
+    if catalogue.sizes.wearer(size) == "baby":
         keys.insert(0, "baby")
     keys.append("label")
     if any(pool.yarn.blend.animal or not pool.yarn.blend.known for pool in pools):

@@ -58,7 +58,9 @@ def suggest(
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.explain import show_explained
     from matcher.cli.screens.suggestions import show_full, show_list
+    from matcher.cli.words import style_of
     from matcher.errors import BadInput
+    from matcher.reasons.reason import Field, reason
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
@@ -75,22 +77,24 @@ def suggest(
             least_contrast=least_contrast.value if least_contrast else None,
             held_together=held_together,
             catalog=catalog,
-            units=units.value,
             progress=progress,
         )
+    style = style_of(units.value)
     for remark in found.notes:
-        show.note(remark)
-    if explain is not None and not 1 <= explain <= len(found.suggestions):
+        show.note(remark, style)
+    if explain is not None and not 1 <= explain <= len(found):
         raise BadInput(
-            f"there is no suggestion {explain}", "--explain", f"the list has {len(found.suggestions)} of them"
+            reason("there is no suggestion {number}", number=explain),
+            Field("explain"),
+            reason("the list has {number} of them", number=len(found)),
         )
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json({**found.as_dict(), "units": units.value}, style)
     elif as_csv:
-        show.print_csv(found.frame())
+        show.print_csv(found.frame(), style)
     elif explain is not None:
-        show_explained(found.suggestions[explain - 1], units.value, catalog)
+        show_explained(found.suggestions[explain - 1], style, catalog)
     elif full:
-        show_full(found, units.value)
+        show_full(found, style)
     else:
-        show_list(found, units.value)
+        show_list(found, style)

@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.matching.variants import Variant
+from matcher.reasons.reason import Term, Words, listed, reason
 
 Floats = npt.NDArray[np.float64]
 
@@ -25,10 +26,10 @@ class Task:
     whole: bool
 
     @property
-    def words(self) -> str:
+    def words(self) -> Words:
         """Such as "a ribbed hat, adult medium" or "contrast 1 of a striped hat, child"."""
-        thing = f"{self.accessory}, {self.size}" if self.size else self.accessory
-        return thing if self.whole else f"{self.role} of {thing}"
+        thing = listed((self.accessory, Term(self.size))) if self.size else self.accessory
+        return thing if self.whole else reason("{role} of {thing}", role=Term(self.role), thing=thing)
 
 
 @dataclass(frozen=True)
@@ -115,8 +116,8 @@ def _tasks(variant: Variant) -> list[Task]:
     ]
 
 
-def _order(task: Task) -> tuple[float, str]:
-    return task.length_m, task.words
+def _order(task: Task) -> tuple[float, bool, str, str, str]:
+    return task.length_m, task.whole, task.role, task.accessory, task.size
 
 
 def _suffices_for(free: Floats, sd: Floats, spread: float, least_z: float) -> Floats:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from matcher.materials.care import gentlest
 from matcher.materials.rules import TogetherRules
 from matcher.materials.yarn import Yarn
 from matcher.reasons.quantities import Number, Tex
@@ -118,15 +117,3 @@ def factor(verdicts: Iterable[RuleVerdict], rules: TogetherRules) -> float:
     """The verdicts as one part of the score: 1 when all fit, less for each warning, 0 when one blocks."""
     told = [verdict.verdict for verdict in verdicts]
     return 0.0 if "blocks" in told else float(rules.warn_factor ** told.count("warns"))
-
-
-_CARE = {
-    "machine": reason("machine wash, as the labels say"),
-    "hand": reason("wash by hand, cool: follow the gentlest label"),
-    "unknown": reason("wash by hand, cool: not every label says how"),
-}
-
-
-def care_of(yarns: Iterable[Yarn]) -> Words:
-    """How to wash what several yarns were knitted into."""
-    return _CARE[gentlest(yarn.wash for yarn in yarns)]

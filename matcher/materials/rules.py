@@ -42,7 +42,14 @@ class TogetherRules(_FromValues):
 
 @dataclass(frozen=True)
 class RankingRules(_FromValues):
-    """Weights of the parts of the score, which sum to 1, and the chance that is asked for by default."""
+    """Weights of the parts of the score, which sum to 1; the chance that is asked for by default; limits.
+
+    near_misses, near_miss_pools : how many are shown, and among how many pools of most yarn they are looked for.
+    near_miss_need, near_miss_least : a role is full with so many times its mean need, and too empty below this share.
+    unused_searches : so many doubtful pools at most are searched one by one.
+    best_use, good_use, useful_leftover, short_leftover : parts of the score from (or below) which words say so.
+    vanishing_said : the share of vanishing stitches from which it is said.
+    """
 
     weight_sure: float
     weight_contrast: float
@@ -51,6 +58,16 @@ class RankingRules(_FromValues):
     weight_leftover: float
     sure_at_least: float
     one_colour_contrast: float
+    near_misses: float
+    near_miss_pools: float
+    near_miss_need: float
+    near_miss_least: float
+    unused_searches: float
+    best_use: float
+    good_use: float
+    useful_leftover: float
+    short_leftover: float
+    vanishing_said: float
 
 
 @dataclass(frozen=True)

@@ -20,10 +20,11 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import lil_array
 
 from matcher.actions.desk import Desk
-from matcher.actions.ranking.suggest import Matching, Wishes
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import pick
 from matcher.matching.ranking.evaluate import evaluate
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.scope import Wishes, scope_of
 from matcher.matching.ranking.search import search
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import load_catalogue
@@ -33,9 +34,9 @@ def problem(lots: int) -> Block:
     """A block of one variant over a generated bin, the chance weighing nothing."""
     catalogue = load_catalogue()
     variants = Desk(Bin(()), catalogue).variants
-    matching = Matching(catalogue, stock("many colours", lots, catalogue, 3), Wishes(held_together=False), variants)
-    ranking = replace(catalogue.ranking, weight_sure=0.0)
-    searcher = replace(matching.searcher, ranking=ranking)
+    scope = scope_of(variants, Wishes(held_together=False))
+    rules = replace(catalogue, ranking=replace(catalogue.ranking, weight_sure=0.0))
+    searcher = searcher_of(stock("many colours", lots, catalogue, 3), scope, rules)
     hats = [one for one in variants["hat-stranded-band"] if one.size == "adult medium"]
     return max((Block(searcher, [one], 0.5) for one in hats), key=lambda block: len(block.base))
 

@@ -19,7 +19,9 @@ from pathlib import Path
 from bins import KINDS, stock
 
 from matcher.actions.desk import Desk
-from matcher.actions.ranking.suggest import Matching, Wishes
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.scope import Wishes, scope_of
+from matcher.matching.ranking.search import search_scope
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import load_catalogue
 
@@ -35,9 +37,10 @@ def measure(kind: str, number: int, strands: int = 3, seed: int = 1) -> dict[str
     pools = stock(kind, number, catalogue, seed)
     before_mb = _peak_mb()
     began = time.perf_counter()
-    matching = Matching(catalogue, pools, Wishes(top=10, held_together=strands > 1), variants)
+    scope = scope_of(variants, Wishes(top=10, held_together=strands > 1))
+    searcher = searcher_of(pools, scope, catalogue)
     ready = time.perf_counter()
-    found = matching.best()[:10]
+    found = search_scope(searcher, scope).found[:10]
     done = time.perf_counter()
     return {
         "kind": kind,

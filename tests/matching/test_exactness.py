@@ -6,41 +6,28 @@ The enumeration beside this file was written apart from the search, from the def
 
 from __future__ import annotations
 
-import importlib.util
 import os
-import sys
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 from random import Random
-from types import ModuleType
 
+import enumeration
+import generated
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from matcher.actions.desk import Desk
-from matcher.actions.ranking.suggest import Matching, Wishes
 from matcher.matching.pools import stock_of
 from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.scope import Wishes, scope_of
+from matcher.matching.ranking.search import search_scope
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import Catalogue
 
-
-def _beside(name: str) -> ModuleType:
-    """A module beside this one; tests are no package, so it is loaded by its path."""
-    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[name] = module  # its dataclasses look themselves up there
-    spec.loader.exec_module(module)
-    return module
-
-
 Entries = dict[str, tuple[str, ...]]
 Question = tuple[Bin, Entries, Wishes]
-enumeration, generated = _beside("enumeration"), _beside("generated")
 TIMES = int(os.environ.get("EXAMPLES", "1"))
 NEAR = 1e-9
 LEVELS = (None, None, "quiet", "readable", "clear")
@@ -59,7 +46,8 @@ def examples(number: int) -> settings:
 
 def found_in(bin: Bin, catalogue: Catalogue, wishes: Wishes) -> list[Found]:
     stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
-    return Matching(catalogue, stock, wishes, Desk(Bin(()), catalogue).variants).best()[: wishes.top]
+    scope = scope_of(Desk(Bin(()), catalogue).variants, wishes)
+    return list(search_scope(searcher_of(stock, scope, catalogue), scope).found[: wishes.top])
 
 
 def identity(found: Found, names: Sequence[str]) -> tuple[object, ...]:

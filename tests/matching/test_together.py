@@ -8,12 +8,12 @@ from matcher.matching.together import (
     Handling,
     RuleVerdict,
     beside,
-    care_of,
     factor,
     handling_of,
     on_skin,
     thickness,
 )
+from matcher.materials.care import care_words
 from matcher.materials.fibre import parse_blend
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
@@ -143,10 +143,10 @@ def test_every_verdict_has_its_reason_in_words(a: str, b: str):
         (("machine", "machine"), "machine wash"),
         (("machine", "hand"), "wash by hand, cool: follow the gentlest label"),
         (("hand", "unknown"), "wash by hand, cool: follow the gentlest label"),
-        (("machine", "unknown"), "wash by hand, cool: not every label"),
-        (("unknown",), "wash by hand, cool: not every label"),
+        (("machine", "unknown"), "wash by hand, cool: a label is missing"),
+        (("unknown",), "wash by hand, cool: a label is missing"),
     ],
 )
 def test_the_gentlest_care_rules_the_whole(washes: tuple[str, ...], says: str):
     for order in (washes, washes[::-1]):
-        assert str(care_of([yarn("wool", wash) for wash in order])).startswith(says)
+        assert str(care_words(order)).startswith(says)

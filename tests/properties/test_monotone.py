@@ -5,42 +5,27 @@ What can be made at all does not hang on the scores, so the whole list is asked 
 
 from __future__ import annotations
 
-import importlib.util
 import os
-import sys
 from collections.abc import Callable
 from dataclasses import replace
-from pathlib import Path
 from random import Random
-from types import ModuleType
 
+import generated
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from matcher.actions.desk import Desk
-from matcher.actions.ranking.suggest import Matching, Wishes
 from matcher.knitting.mending.reserve import reserves
 from matcher.matching.pools import stock_of
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.scope import Wishes, scope_of
+from matcher.matching.ranking.search import search_scope
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball
 from matcher.store.catalogue.catalogue import Catalogue
 
-
-def _generated() -> ModuleType:
-    """The strategies that stand with the matching's tests; tests are no package, so they are loaded by their path."""
-    path = Path(__file__).parent.parent / "matching" / "generated.py"
-    spec = importlib.util.spec_from_file_location("generated", path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["generated"] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-generated = _generated()
 WHOLE: Catalogue = generated.WHOLE
 TIMES = int(os.environ.get("EXAMPLES", "1"))
 ALL = 1000
@@ -49,11 +34,9 @@ ALL = 1000
 def made(bin: Bin, catalogue: Catalogue, sure: float, together: bool = False) -> set[str]:
     """Every accessory that the bin could become."""
     stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
-    wishes = Wishes(sure=sure, top=ALL, held_together=together)
-    return {
-        one.variant.accessory.key
-        for one in Matching(catalogue, stock, wishes, Desk(Bin(()), catalogue).variants).best()
-    }
+    scope = scope_of(Desk(Bin(()), catalogue).variants, Wishes(sure=sure, top=ALL, held_together=together))
+    outcome = search_scope(searcher_of(stock, scope, catalogue), scope)
+    return {one.variant.accessory.key for one in outcome.found}
 
 
 def held_in(bin: Bin) -> dict[str, float]:

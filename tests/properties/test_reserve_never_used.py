@@ -6,13 +6,10 @@ suggestion takes are cut from its lots one after the other, with the tails of ea
 
 from __future__ import annotations
 
-import importlib.util
 import os
-import sys
 from collections.abc import Iterator
-from pathlib import Path
-from types import ModuleType
 
+import generated
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -25,21 +22,7 @@ from matcher.matching.pools import Pool, stock_of
 from matcher.materials.lots import Bin, Lot
 from matcher.store.catalogue.catalogue import Catalogue
 
-
-def _generated() -> ModuleType:
-    """The strategies that stand with the matching's tests; tests are no package, so they are loaded by their path."""
-    path = Path(__file__).parent.parent / "matching" / "generated.py"
-    spec = importlib.util.spec_from_file_location("generated", path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["generated"] = module
-    spec.loader.exec_module(module)
-    return module
-
-
 Entries = dict[str, tuple[str, ...]]
-generated = _generated()
 TIMES = int(os.environ.get("EXAMPLES", "1"))
 NEAR = 1e-6
 

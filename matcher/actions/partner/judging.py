@@ -12,7 +12,8 @@ from matcher.actions.roles import Contrast, cautions_of, worst_together, yarn_wa
 from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.knitting.fit.fitted import Fitted
 from matcher.matching.contrast import judge, vanishing_words
-from matcher.matching.together import RuleVerdict, care_of
+from matcher.matching.together import RuleVerdict
+from matcher.materials.care import care_words
 from matcher.reasons.quantities import Number, Tex
 from matcher.reasons.reason import Term, Words, counted, reason
 
@@ -46,7 +47,7 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
     cautions = cautions_of(settled.accessory, settled.worn.like_size, given, catalogue)
     if max(fitting.chosen.longest_floats.values(), default=0) > catalogue.fabric.long_float:
         cautions = (*cautions, catalogue.cautions["floats"])
-    care = care_of(pool.yarn for pool in given) if given else reason("no yarn is chosen yet")
+    care = care_words(pool.yarn.wash for pool in given) if given else reason("no yarn is chosen yet")
     return Judged(contrasts, together, care, tuple(dict.fromkeys(warnings)), tuple(dict.fromkeys(cautions)))
 
 

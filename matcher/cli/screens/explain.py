@@ -12,10 +12,11 @@ from matcher.actions.desk import desk_of
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
 from matcher.cli.screens.screen import chip, console, in_her_units, say
-from matcher.cli.screens.suggestions import in_100
+from matcher.cli.screens.suggestions import how_sure
 from matcher.matching.ranking.score import PARTS
 from matcher.materials.colours.vision import SIGHTS
-from matcher.materials.reading.units import show_cm, show_gauge, show_length, show_mass, show_stitch
+from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, Share, StitchLength, Tex
+from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
 
 _EQUATIONS = (
@@ -24,29 +25,31 @@ _EQUATIONS = (
 )
 
 
-def show_explained(one: Suggestion, units: str, catalog: Path | None) -> None:
+def show_explained(one: Suggestion, style: Style, catalog: Path | None) -> None:
     """Print the working on stdout."""
     screen, catalogue = console(), desk_of(None, catalog).catalogue
-    gauge, unit = one.found.variant.gauge, "in" if units == "imperial" else "cm"
+    gauge, unit = one.found.variant.gauge, "in" if style.imperial else "cm"
     head = Text(f"{one.accessory}, {one.size}", style="bold")
-    screen.print(head.append(f"   score {one.found.score:.3f}, {in_100(one.found.sure)}", style="not bold"))
+    score = style.number(one.found.score, 3, exact=True)
+    screen.print(head.append(f"   score {score}, {how_sure(one.found.sure)}", style="not bold"))
     say(screen, one.found.variant.accessory.note)
     say(
         screen,
-        f"Gauge: {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}; one plain stitch takes "
-        f"{show_stitch(gauge.loop_cm, units)} of yarn ({catalogue.fabric.Kw:g} / stitches in 1 {unit}).",
+        f"Gauge: {style.say(GaugeFigures(gauge.stitches_10cm, gauge.rows_10cm))}; one plain stitch takes "
+        f"{style.say(StitchLength(gauge.loop_cm))} of yarn "
+        f"({style.number(catalogue.fabric.Kw, 3)} / stitches in 1 {unit}).",
     )
-    screen.print(_zones(one, units))
+    screen.print(_zones(one, style))
     for role in one.roles:
-        _role(role, units, screen, catalogue)
-    _contrasts(one, screen)
+        _role(role, style, screen, catalogue)
+    _contrasts(one, style, screen)
     _heading("In one fabric", screen)
     for rule in one.together:
-        say(screen, f"{rule.rule}: {rule.verdict}, {rule.reason}", 2)
-    say(screen, one.care, 2)
-    _score(one, screen, catalogue)
+        say(screen, f"{rule.rule}: {rule.verdict}, {style.say(rule.reason)}", 2)
+    say(screen, style.say(one.care), 2)
+    _score(one, style, screen, catalogue)
     for words in one.warnings:
-        say(screen, f"Mind: {in_her_units(words, units)}.")
+        say(screen, f"Mind: {style.say(words)}.")
     for words in one.cautions:
         say(screen, f"Take care: {words}")
     say(screen, f"Sources: {'; '.join(_sources(one, catalogue))}.", 0, "dim")
@@ -56,7 +59,7 @@ def _heading(words: str, screen: Console) -> None:
     screen.print(Text(words, style="bold"))
 
 
-def _zones(one: Suggestion, units: str) -> Table:
+def _zones(one: Suggestion, style: Style) -> Table:
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     for heading in ("zone", "shape", "knitted", "role"):
         table.add_column(heading, overflow="fold")
@@ -65,72 +68,79 @@ def _zones(one: Suggestion, units: str) -> Table:
     for role in one.roles:
         for line in role.need.working:
             across = f"{line.first}" if line.first == line.last else f"{line.first} to {line.last}"
-            what = (str(line.zone), line.shape, line.structure, role.role, str(line.pieces), across, str(line.rows))
-            table.add_row(*what, show_length(line.length_m, units))
+            what = (style.say(line.zone), line.shape, line.structure, role.role, str(line.pieces))
+            table.add_row(*what, across, str(line.rows), style.say(Length(line.length_m)))
     return table
 
 
-def _role(role: RoleYarn, units: str, screen: Console, catalogue: Catalogue) -> None:
+def _role(role: RoleYarn, style: Style, screen: Console, catalogue: Catalogue) -> None:
     need = role.need
     screen.print(chip(role.colour, screen).append(f"{role.role}", style="bold"))
-    shared, own = need.shared_sd_m / need.length_m, need.own_sd_m / need.length_m
+    shared, own = (style.say(Share(sd_m / need.length_m)) for sd_m in (need.shared_sd_m, need.own_sd_m))
     say(
         screen,
-        f"{need.stitches} stitches, with floats of {show_length(need.float_m, units)}, edges of "
-        f"{show_length(need.edge_m, units)} and ends of {show_length(need.tail_m, units)}: "
-        f"{show_length(need.length_m, units)} a strand, give or take {show_length(need.sd_m, units)} "
-        f"({shared:.0%} for your tension, which all roles share, {own:.0%} for this role alone).",
+        f"{need.stitches} stitches, with floats of {style.say(Length(need.float_m))}, edges of "
+        f"{style.say(Length(need.edge_m))} and ends of {style.say(Length(need.tail_m))}: "
+        f"{style.say(Length(need.length_m))} a strand, give or take {style.say(Length(need.sd_m))} "
+        f"({shared} for your tension, which all roles share, {own} for this role alone).",
         2,
     )
     if role.brought:
         say(screen, "Yours to bring.", 2)
         return
     strands = f" in {role.strands} strands" if role.strands > 1 else ""
-    say(screen, f"It needs {show_length(role.need_m, units)}{strands}, about {show_mass(role.need_g, units)}.", 2)
+    say(screen, f"It needs {style.say(Length(role.need_m))}{strands}, about {style.say(Mass(role.need_g))}.", 2)
     for lot in role.lots:
-        tex = f"{lot.yarn.tex.mean:.0f} tex from the {lot.yarn.tex_from}, give or take {lot.yarn.tex.sd:.0f}"
+        mean, sd = style.say(Tex(lot.yarn.tex.mean)), style.number(lot.yarn.tex.sd)
+        tex = f"{mean} from the {lot.yarn.tex_from}, give or take {sd}"
         place = f" ({lot.place})" if lot.place else ""
         say(
             screen,
-            f"{lot.name}{place}: {show_mass(lot.mass_g, units)} of {tex} = "
-            f"{show_length(lot.length.mean, units)}, give or take {show_length(lot.length.sd, units)}.",
+            f"{lot.name}{place}: {style.say(Mass(lot.mass_g))} of {tex} = "
+            f"{style.say(Length(lot.length.mean))}, give or take {style.say(Length(lot.length.sd))}.",
             2,
         )
     for group in role.reserves:
-        say(screen, f"Kept back, {show_length(group.reserve_m, units)}: {in_her_units(group.because, units)}.", 2)
+        say(
+            screen,
+            f"Kept back, {style.say(Length(group.reserve_m))}: {in_her_units(style.say(group.because), style.units)}.",
+            2,
+        )
         for line in group.working:
-            size = f"{show_cm(line.width_cm, units)} by {show_cm(line.height_cm, units)}"
+            size = f"{style.say(Measure(line.width_cm))} by {style.say(Measure(line.height_cm))}"
             say(
                 screen,
                 f"{line.area}: {line.count} of {size}, {line.stitches} stitches by {line.rows} rows, "
-                f"share {line.share:.0%} = {show_length(line.length_m, units)}",
+                f"share {style.say(Share(line.share))} = {style.say(Length(line.length_m))}",
                 4,
                 "dim",
             )
     say(
         screen,
-        f"On hand {show_length(role.on_hand_m, units)}, kept {show_length(role.reserve_m, units)}, "
-        f"needed {show_length(role.need_m, units)}, left over {show_length(role.left_m, units)}.",
+        f"On hand {style.say(Length(role.on_hand_m))}, kept {style.say(Length(role.reserve_m))}, "
+        f"needed {style.say(Length(role.need_m))}, left over {style.say(Length(role.left_m))}.",
         2,
     )
 
 
-def _contrasts(one: Suggestion, screen: Console) -> None:
+def _contrasts(one: Suggestion, style: Style, screen: Console) -> None:
     if one.contrasts:
         _heading("How the colours read", screen)
     for contrast in one.contrasts:
         judged = contrast.judged
-        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict}. {judged.reason}.", 2)
+        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict}. {style.say(judged.reason)}.", 2)
         figures = ", ".join(f"{sight} {judged.sights[sight][0]:.0f}/{judged.sights[sight][1]:.0f}" for sight in SIGHTS)
         say(screen, f"CIEDE2000/lightness: {figures}", 4, "dim")
 
 
-def _score(one: Suggestion, screen: Console, catalogue: Catalogue) -> None:
+def _score(one: Suggestion, style: Style, screen: Console, catalogue: Catalogue) -> None:
     _heading("The score", screen)
     parts = [
-        f"{name} {one.found.parts[name]:.2f} x {getattr(catalogue.ranking, f'weight_{name}'):.2f}" for name in PARTS
+        f"{name} {style.number(one.found.parts[name], 2, exact=True)} x "
+        f"{style.number(getattr(catalogue.ranking, f'weight_{name}'), 2, exact=True)}"
+        for name in PARTS
     ]
-    say(screen, f"{' + '.join(parts)} = {one.found.score:.3f}", 2)
+    say(screen, f"{' + '.join(parts)} = {style.number(one.found.score, 3, exact=True)}", 2)
 
 
 def _sources(one: Suggestion, catalogue: Catalogue) -> list[str]:

@@ -9,7 +9,7 @@ from rich.text import Text
 from matcher.actions.partner.result import Partner
 from matcher.actions.partner.words import fit_words, part_words, placed_words, way_words
 from matcher.cli.screens.screen import chip, console, say
-from matcher.cli.screens.suggestions import in_100, role_table
+from matcher.cli.screens.suggestions import how_sure, role_table
 from matcher.knitting.fit.fitted import Fitted
 from matcher.reasons.quantities import GaugeFigures, Measure, Share
 from matcher.reasons.style import Style
@@ -22,7 +22,7 @@ def show_partner(found: Partner, style: Style) -> None:
     """Print on stdout."""
     screen, fit = console(), found.fit
     screen.print(Text(f"{found.accessory.name}, {style.say(found.worn.size)}", style="bold"))
-    said = in_100(found.sure) if found.sure > 0 else "yarn is missing"
+    said = how_sure(found.sure) if found.sure > 0 else "yarn is missing"
     say(screen, f"To go with {found.garment.name}; {said}.", 2)
     gauge = style.say(GaugeFigures(fit.gauge.stitches_10cm, fit.gauge.rows_10cm))
     say(screen, f"Motif: {found.motif.name}. Gauge: {gauge} ({_GAUGE_FROM[found.worn.gauge_from]}).", 2)
@@ -69,7 +69,7 @@ def _roles(found: Partner, style: Style, screen: Console) -> None:
         score = style.number(found.recolourings[0].score, 2, exact=True)
         title.append(f" (all lots shared out anew, score {score})", style="not bold dim")
     screen.print(title)
-    screen.print(role_table(found.roles, style.units, screen))
+    screen.print(role_table(found.roles, style, screen))
 
 
 def _reading(found: Partner, style: Style, screen: Console) -> None:
@@ -102,7 +102,7 @@ def _recolourings(found: Partner, screen: Console) -> None:
         for pool in one.pools:
             patches.append_text(chip(pool.colour, screen))
         names = " + ".join(pool.name for pool in one.pools)
-        table.add_row(patches, f"{names} (score {one.score:.2f}, {in_100(one.sure)})")
+        table.add_row(patches, f"{names} (score {one.score:.2f}, {how_sure(one.sure)})")
     screen.print(table)
 
 

@@ -10,31 +10,29 @@ from rich.text import Text
 
 from matcher.actions.ranking.suggestion import Lacking, Suggestion, Suggestions
 from matcher.actions.roles import RoleYarn
-from matcher.cli.screens.screen import chip, console, in_her_units, say
+from matcher.cli.screens.screen import chip, console, say
 from matcher.materials.lots import Lot
-from matcher.materials.reading.units import show_gauge, show_length
+from matcher.reasons.quantities import Chance, GaugeFigures, Length
+from matcher.reasons.reason import listed
+from matcher.reasons.style import Style
 
 # Columns for an accessory and its size.
 _NAME = 31
 
 
-def in_100(chance: float) -> str:
-    """A chance as a knitter says it; never more sure than it is."""
-    return f"{_percent(chance)} in 100 sure"
+def how_sure(chance: float) -> str:
+    """A chance as a knitter says it."""
+    return f"{Chance(chance)} in 100 sure"
 
 
-def _percent(chance: float) -> int:
-    return min(99, int(chance * 100 + 1e-9))
-
-
-def show_list(found: Suggestions, units: str) -> None:
+def show_list(found: Suggestions, style: Style) -> None:
     """The first screen: the best at length, the others in a line each."""
     screen = console()
     if not found.suggestions:
-        _nothing(found, units, screen)
+        _nothing(found, style, screen)
         return
     first, *others = found.suggestions
-    _at_length(first, units, screen, brief=True)
+    _at_length(first, style, screen, brief=True)
     if others:
         table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
         table.add_column("", justify="right")
@@ -46,27 +44,27 @@ def show_list(found: Suggestions, units: str) -> None:
             patches = Text()
             for role in one.roles:
                 patches.append_text(chip(role.colour, screen, 1))
-            table.add_row(str(one.rank), _named(one), patches, _lots(one), f"{_percent(one.found.sure)} %")
+            table.add_row(str(one.rank), _named(one), patches, _lots(one), f"{Chance(one.found.sure)} %")
         screen.print(table)
-    _ends(found, units, screen)
+    _ends(found, style, screen)
 
 
-def show_full(found: Suggestions, units: str) -> None:
+def show_full(found: Suggestions, style: Style) -> None:
     """Everything at length."""
     screen = console()
     if not found.suggestions:
         screen.print(_none_found(found))
     for one in found.suggestions:
-        _at_length(one, units, screen)
+        _at_length(one, style, screen)
         screen.print()
     if found.near_misses:
         screen.print(Text("Nearly", style="bold"))
         for near in found.near_misses:
-            say(screen, _near(near, units), 2)
+            say(screen, _near(near, style), 2)
     if found.unused:
         screen.print(Text("Of no use to anything here", style="bold"))
         for lot in found.unused:
-            say(screen, in_her_units(f"{lot.lot}: {lot.why}.", units), 2)
+            say(screen, f"{lot.lot}: {style.say(lot.why)}.", 2)
     cautions = dict.fromkeys(words for one in found.suggestions for words in one.cautions)
     if cautions:
         screen.print(Text("Take care", style="bold"))
@@ -74,21 +72,21 @@ def show_full(found: Suggestions, units: str) -> None:
             say(screen, words, 2)
 
 
-def _at_length(one: Suggestion, units: str, screen: Console, brief: bool = False) -> None:
+def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = False) -> None:
     gauge = one.found.variant.gauge
     head = Text(f"{one.rank}  {one.accessory}, {one.size}", style="bold")
-    screen.print(head.append(f"   {in_100(one.found.sure)}", style="not bold"))
+    screen.print(head.append(f"   {how_sure(one.found.sure)}", style="not bold"))
     reasons = one.reasons[:2] if brief else one.reasons
-    say(screen, f"{'First' if one.rank == 1 else 'Here'} because {_and(reasons)}.", 3)
-    screen.print(role_table(one.roles, units, screen))
+    say(screen, f"{'First' if one.rank == 1 else 'Here'} because {style.say(listed(reasons, 'and'))}.", 3)
+    screen.print(role_table(one.roles, style, screen))
     _side_by_side(one, screen)
     for contrast in one.contrasts:
         judged = contrast.judged
-        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({judged.figures})", 3)
-    care = _capital(one.care)
-    say(screen, f"{care}. {show_gauge(gauge.stitches_10cm, gauge.rows_10cm, units)}.", 3)
+        figures = style.say(judged.figures)
+        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
+    say(screen, f"{_capital(style.say(one.care))}. {style.say(GaugeFigures(gauge.stitches_10cm, gauge.rows_10cm))}.", 3)
     for words in one.warnings[: 1 if brief else None]:
-        say(screen, f"Mind: {in_her_units(words, units)}.", 3)
+        say(screen, f"Mind: {style.say(words)}.", 3)
 
 
 def _named(one: Suggestion) -> str:
@@ -98,7 +96,7 @@ def _named(one: Suggestion) -> str:
     return f"{name}, {one.size}"
 
 
-def role_table(roles: Sequence[RoleYarn], units: str, screen: Console) -> Table:
+def role_table(roles: Sequence[RoleYarn], style: Style, screen: Console) -> Table:
     """Every role with what to take for it, what it needs, what is free, kept and left."""
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     table.add_column("  ")
@@ -107,26 +105,20 @@ def role_table(roles: Sequence[RoleYarn], units: str, screen: Console) -> Table:
     for heading in ("needs", "free", "kept", "left"):
         table.add_column(heading, justify="right", no_wrap=True)
     for role in roles:
-        table.add_row(chip(role.colour, screen), role.role, *_role_cells(role, units))
+        table.add_row(chip(role.colour, screen), role.role, *_role_cells(role, style))
     return table
 
 
-def _role_cells(role: RoleYarn, units: str) -> tuple[str, str, str, str, str]:
+def _role_cells(role: RoleYarn, style: Style) -> tuple[str, str, str, str, str]:
     """What to take for a role, what it needs, what is free, kept and left."""
-    needs = f"{show_length(role.need_m, units)} ±{show_length(role.need_sd_m, units).split()[0]}"
+    need, left, kept = (style.say(Length(metres)) for metres in (role.need_m, role.left_m, role.reserve_m))
+    needs = f"{need} ±{style.say(Length(role.need_sd_m)).split()[0]}"
     if role.brought:
         return "yours to bring", needs, "", "", ""
     take = " + ".join(_place(lot) for lot in role.lots) or "no yarn yet"
     if role.strands > 1:
         take += f" ({role.strands} strands)"
-    free = role.need_m + role.left_m
-    return (
-        take,
-        needs,
-        show_length(free, units),
-        show_length(role.reserve_m, units),
-        show_length(role.left_m, units),
-    )
+    return take, needs, style.say(Length(role.need_m + role.left_m)), kept, left
 
 
 def _place(lot: Lot) -> str:
@@ -149,21 +141,18 @@ def _lots(one: Suggestion) -> str:
     return " + ".join(lot.name for role in one.roles for lot in role.lots)
 
 
-def _and(words: tuple[str, ...]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
-
-
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _near(near: Lacking, units: str) -> str:
-    return in_her_units(f"{near.suggestion.accessory}, {near.suggestion.size}: {'; '.join(near.lacks)}.", units)
+def _near(near: Lacking, style: Style) -> str:
+    one = near.suggestion
+    return f"{one.accessory}, {one.size}: {style.say(listed(near.lacks, between='; '))}."
 
 
-def _ends(found: Suggestions, units: str, screen: Console) -> None:
+def _ends(found: Suggestions, style: Style, screen: Console) -> None:
     if found.near_misses:
-        say(screen, f"Nearly: {_near(found.near_misses[0], units)}")
+        say(screen, f"Nearly: {_near(found.near_misses[0], style)}")
     counts = []
     if len(found.near_misses) > 1:
         counts.append(f"{len(found.near_misses)} near misses")
@@ -177,13 +166,13 @@ def _ends(found: Suggestions, units: str, screen: Console) -> None:
 
 
 def _none_found(found: Suggestions) -> str:
-    return f"Nothing in the catalogue can be made from what is free and be {_percent(found.sure_at_least)} in 100 sure."
+    return f"Nothing in the catalogue can be made from what is free and be {how_sure(found.sure_at_least)}."
 
 
-def _nothing(found: Suggestions, units: str, screen: Console) -> None:
+def _nothing(found: Suggestions, style: Style, screen: Console) -> None:
     say(screen, _none_found(found))
     for near in found.near_misses:
-        say(screen, f"Nearly: {_near(near, units)}", 2)
+        say(screen, f"Nearly: {_near(near, style)}", 2)
     if found.unused:
         number = len(found.unused)
         lots = "1 lot fits nothing" if number == 1 else f"{number} lots fit nothing"

@@ -21,11 +21,11 @@ class LightnessBins:
     reads : array (bins, bins), the most that candidates of two bins could read, never above `most`.
     """
 
-    def __init__(self, palette: ColourTable, base: Choices, most: float) -> None:
-        bins, of = np.unique((_ends(palette, base) / _WIDTH).astype(np.intp), return_inverse=True)
+    def __init__(self, colours: ColourTable, base: Choices, most: float) -> None:
+        bins, of = np.unique((_ends(colours, base) / _WIDTH).astype(np.intp), return_inverse=True)
         self.of: Indexes = of.reshape(2, len(base))
         apart = (np.abs(np.subtract.outer(bins, bins)) + 1.0) * _WIDTH
-        self.reads: Floats = np.minimum(palette.most_by_lightness(apart), most)
+        self.reads: Floats = np.minimum(colours.most_by_lightness(apart), most)
 
     def best(self, worth: Floats) -> Floats:
         """The highest worth (m,) in each bin: array (bins,)."""
@@ -34,15 +34,15 @@ class LightnessBins:
         return best
 
 
-def _ends(palette: ColourTable, base: Choices) -> Floats:
+def _ends(colours: ColourTable, base: Choices) -> Floats:
     """L* of each candidate, twice; or of its lightest and darkest colour where none covers enough stitches: (2, m).
 
     A colour of so large a share that its square is more than may vanish cannot vanish beside another such, so the
     pair reads no better than these two; of several, the one nearest to most of the bin tells most.
     """
-    light = palette.lightness[0][base.part]
-    large = base.share**2 > palette.rules.vanish_share + 1e-6
-    nearest = np.where(large, np.abs(light - np.median(palette.lightness[0])), np.inf).argmin(axis=1)
+    light = colours.lightness[0][base.part]
+    large = base.share**2 > colours.rules.vanish_share + 1e-6
+    nearest = np.where(large, np.abs(light - np.median(colours.lightness[0])), np.inf).argmin(axis=1)
     chosen = light[np.arange(len(light)), nearest]
     some, shown = large.any(axis=1), base.share > 0
     darkest = np.where(some, chosen, np.where(shown, light, np.inf).min(axis=1))

@@ -51,7 +51,7 @@ class Block:
         self.private = _by_role([one.own_sd_m for one in variants])
         self.weight = _by_role([one.weight for one in variants])
         if self.edges:
-            self.contrast = searcher.palette.most(least_colours(self.roles, self.edges))
+            self.contrast = searcher.colours.most(least_colours(self.roles, self.edges))
         else:
             self.contrast = searcher.ranking.one_colour_contrast
         self.reads = self.limit(self.base)
@@ -65,9 +65,9 @@ class Block:
         need = self.length[roles] * count
         free, weight = stock.free_m[pools], self.weight[roles]
         if searcher.near:
-            # The more of the need is there, the nearer; as sure as usual asks for about 5/4 of the mean need.
-            have = np.clip(free / (1.25 * need), 0.0, 1.0)
-            worth = np.where(have > 0.2, have * weight * searcher.near_weight, -np.inf)
+            # The more of the need is there, the nearer.
+            have = np.clip(free / (searcher.ranking.near_miss_need * need), 0.0, 1.0)
+            worth = np.where(have > searcher.ranking.near_miss_least, have * weight * searcher.near_weight, -np.inf)
             return Merit(worth, np.ones_like(worth))
         left = free - need
         variance = stock.sd_m[pools] ** 2 + (self.private[roles] ** 2 + self.shared[roles] ** 2) * count**2
@@ -184,7 +184,7 @@ class Block:
 
     @cached_property
     def bins(self) -> LightnessBins:
-        return LightnessBins(self.searcher.palette, self.base, self.contrast)
+        return LightnessBins(self.searcher.colours, self.base, self.contrast)
 
     def _pair_bound(self, a: int, b: int, sizes: Indexes) -> Floats:
         """The most that two roles with all their candidates could come to, the other roles' worth apart."""

@@ -110,7 +110,7 @@ class Descent:
         try:
             marled = [self._marled(role, number) for role in range(self.block.roles)]
         except TooMany:
-            self.searcher.cut_short = True
+            self.best.field.cut_short = True
             return False
         every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
         for role, one in enumerate(marled):

@@ -14,7 +14,7 @@ SLACK = 1e-12
 # Scores that agree to nine places count as equal; the name decides between them.
 TIE = 2e-9
 
-Thread = tuple[tuple[int, int], ...]  # (pool, strands of it), pools in rising order
+Strands = tuple[tuple[int, int], ...]  # of one thread: (pool, strands of it), pools in rising order
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class Found:
     parts: dict[str, float]
     sure: float
     variant: Variant
-    threads: tuple[Thread, ...]
+    threads: tuple[Strands, ...]
 
 
 @dataclass
@@ -54,11 +54,15 @@ class Best:
 
 @dataclass
 class Field:
-    """All accessories that are searched at once; `top` of their assignments are wanted (None: all)."""
+    """All accessories that are searched at once; `top` of their assignments are wanted (None: all).
+
+    cut_short : set when there were too many strands to try them all, so that the result may not be the best.
+    """
 
     top: int | None = None
     each: dict[str, Best] = dataclass_field(default_factory=dict)
     bar: float = -np.inf
+    cut_short: bool = False
 
     def settle(self) -> None:
         """Raise the bar to the last of the list, less what may be settled by name between equals."""

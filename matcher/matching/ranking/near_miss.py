@@ -5,33 +5,50 @@ A near miss is looked for among the pools with most yarn; it is a hint, not prom
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from matcher.matching.contrast import LEVELS
-from matcher.matching.least import least_that
-from matcher.matching.pools import Stock
+from matcher.matching.contrast import LEVELS, verdict_of
+from matcher.matching.pools import Pool, Stock
 from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.lacks import lacks
+from matcher.matching.ranking.ready import Rules, near_searcher_of
+from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import search
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
-from matcher.materials.uncertain import chance_of_all
-
-LARGEST = 60
+from matcher.reasons.quantities import Length, Mass, Share
+from matcher.reasons.reason import Reason, Term, Words, counted, reason
 
 
 @dataclass(frozen=True)
-class Lack:
-    """What one role of a near miss lacks. metres: how much more there should be; 0 when it is not yarn."""
+class NearMiss:
+    """An assignment that lacks something, the stock in which its pools stand, and what it lacks."""
 
-    role: str
-    metres: float
-    reads: float | None = None
+    found: Found
+    stock: Stock
+    lacks: tuple[Words, ...]
 
 
-def largest_of(stock: Stock, most: int = LARGEST) -> Stock:
+def near_misses(searcher: Searcher, scope: Scope, rules: Rules, made: Set[str]) -> list[NearMiss]:
+    """The nearest miss of accessories in scope that cannot be made, best first, as many as the catalogue says.
+
+    Parameters
+    ----------
+    searcher : ready for what can be made. made : the keys of all that can be.
+    """
+    missing = {key: several for key, several in scope.variants.items() if key not in made}
+    if not missing or not searcher.stock.pools:
+        return []
+    near = near_searcher_of(largest_of(searcher.stock, int(rules.ranking.near_miss_pools)), scope, rules)
+    found = nearest(near, missing, scope.least, int(rules.ranking.near_misses))
+    return [NearMiss(one, near.stock, tuple(_lacks(one, near.stock, searcher, scope))) for one in found]
+
+
+def largest_of(stock: Stock, most: int) -> Stock:
     """The pools with most free yarn, in the order they stood."""
     if len(stock.pools) <= most:
         return stock
@@ -49,10 +66,7 @@ def largest_of(stock: Stock, most: int = LARGEST) -> Stock:
 
 
 def nearest(
-    searcher: Searcher,
-    variants: Mapping[str, Sequence[Variant]],
-    least: Mapping[str, float],
-    most: int,
+    searcher: Searcher, variants: Mapping[str, Sequence[Variant]], least: Mapping[str, float], most: int
 ) -> list[Found]:
     """The nearest miss of each accessory, best first, at most `most` of them.
 
@@ -68,49 +82,50 @@ def nearest(
     return sorted(found, key=lambda one: (-round(one.score, 9), one.variant.accessory.name))[:most]
 
 
-def lacks(found: Found, stock: Stock, chance: float) -> list[Lack]:
-    """How many more metres each role would need for this one to be as sure as asked.
-
-    Each role that is not sure enough by itself is filled up until it is; where all are but not together, the
-    least sure one is named.
-    """
-    missing = []
-    for role, thread in enumerate(found.threads):
-        more = sum(_more(stock, found, role, pool, chance, alone=True) for pool, _ in thread)
-        if more > 0.05:
-            missing.append(Lack(found.variant.filled[role].role, more))
-    if missing or _chance(stock, found) >= chance:
-        return missing
-    items = [(role, pool) for role, thread in enumerate(found.threads) for pool, _ in thread]
-    role, pool = min(items, key=lambda item: _chance(stock, found, only=item))
-    more = _more(stock, found, role, pool, chance, alone=False)
-    return [Lack(found.variant.filled[role].role, more)] if np.isfinite(more) else []
-
-
-def _chance(
-    stock: Stock, found: Found, more: tuple[int, float] | None = None, only: tuple[int, int] | None = None
-) -> float:
-    """Chance that all pools suffice, or the one of a role alone; `more` adds metres to a pool."""
-    variant = found.variant
-    spare, shared, own = [], [], []
-    for role, thread in enumerate(found.threads):
-        for pool, count in thread:
-            if only is not None and only != (role, pool):
-                continue
-            have = float(stock.free_m[pool])
-            extra = more[1] if more is not None and more[0] == pool else 0.0
-            # More of the same yarn comes with the same doubt about its thickness.
-            spread = float(stock.sd_m[pool]) * (have + extra) / have
-            spare.append(have + extra - count * variant.length_m[role])
-            shared.append(count * variant.shared_sd_m[role])
-            own.append(float(np.hypot(spread, count * variant.own_sd_m[role])))
-    return chance_of_all(np.array(spare), np.array(shared), np.array(own))
+def _lacks(one: Found, stock: Stock, searcher: Searcher, scope: Scope) -> Iterator[Words]:
+    key, chance = one.variant.accessory.key, searcher.chance or 0.0
+    too_quiet = bool(one.variant.edges) and one.parts["contrast"] < scope.least[key]
+    short = lacks(one, stock, chance)
+    for lack in short:
+        pool = stock.pools[lack.pool]
+        yield reason(
+            "{role} is {metres} short ({lot}): {more}",
+            role=Term(lack.role),
+            metres=Length(lack.metres),
+            lot=pool.name,
+            more=_more(pool, lack.metres),
+        )
+        yield from _other_baths(pool, stock)
+    if too_quiet:
+        verdict = Term(verdict_of(one.parts["contrast"]))
+        yield reason("colours that read: the nearest pair is only {verdict}", verdict=verdict)
+    if not short and not too_quiet:
+        yield reason("a little certainty: {sure} sure, {asked} asked", sure=Share(one.sure, 1), asked=Share(chance, 1))
+    sizes = scope.wishes.sizes
+    if sizes and (
+        fitting := search(searcher, [other for other in scope.whole[key] if other.size not in sizes], scope.least[key])
+    ):
+        yield reason("fits the size {size}", size=Term(fitting[0].variant.size))
 
 
-def _more(stock: Stock, found: Found, role: int, pool: int, chance: float, alone: bool) -> float:
-    """Metres to add to a pool of a role until it (or, not alone, the whole) suffices; bisection to 1 cm."""
+def _more(pool: Pool, metres: float) -> Words:
+    """What to get hold of: balls where the label tells their weight, else grams."""
+    grams, ball_g = metres * pool.yarn.tex.mean / 1000.0, pool.lots[0].ball_g
+    if not ball_g:
+        return reason("find {mass} more of it", mass=Mass(grams))
+    balls = max(1, math.ceil(grams / ball_g))
+    return counted(balls, "buy one {mass} ball", "buy {n} balls of {mass}", mass=Mass(ball_g))
 
-    def enough(extra: float) -> bool:
-        return _chance(stock, found, (pool, extra), (role, pool) if alone else None) >= chance
 
-    return least_that(enough, most=1e6, within=0.01)
+def _other_baths(pool: Pool, stock: Stock) -> list[Reason]:
+    """The same yarn and colour in other dye lots: never taken in silence, but worth knowing of."""
+    name = pool.yarn.name.casefold()
+    return [
+        reason(
+            "{lot} is the same yarn and colour in another dye lot, with {free} free: compare them in daylight",
+            lot=other.name,
+            free=Length(other.free.mean),
+        )
+        for other in stock.pools
+        if other is not pool and name and other.yarn.name.casefold() == name and other.colour == pool.colour
+    ]

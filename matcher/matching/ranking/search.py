@@ -7,6 +7,7 @@ by one; the job that promises most always comes first, and the search ends when 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from heapq import heappop, heappush
 
@@ -16,6 +17,7 @@ import numpy.typing as npt
 from matcher.matching.ranking.blocks import Block, most_of_all
 from matcher.matching.ranking.descent import Descent
 from matcher.matching.ranking.found import Best, Field, Found
+from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
 
@@ -35,8 +37,21 @@ def search(
     least : the reading that roles which touch must reach, see `contrast`.
     any_will_do : stop at the first assignment found; it only tells that there is one.
     """
-    found, _ = search_all(searcher, {"": variants}, {"": least}, each, None, any_will_do)
-    return found
+    return list(search_all(searcher, {"": variants}, {"": least}, each, None, any_will_do).found)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a search of several accessories gave.
+
+    found : best first, ties by name; only the first `top` are sure to be the best, the others were met on the way.
+    open : keys of accessories that could not reach the list and were not looked into further.
+    cut_short : there were too many strands to try them all, so that a better one may be missing.
+    """
+
+    found: tuple[Found, ...]
+    open: frozenset[str]
+    cut_short: bool
 
 
 def search_all(
@@ -47,14 +62,8 @@ def search_all(
     top: int | None = None,
     any_will_do: bool = False,
     progress: Callable[[int, int], None] | None = None,
-) -> tuple[list[Found], frozenset[str]]:
-    """The true best `each` assignments of every accessory; only the first `top` of all these are sure to be found.
-
-    Returns
-    -------
-    found : best first, ties by name; past the first `top`, whatever was met on the way.
-    open : keys of accessories that could not reach the list and were not looked into further.
-    """
+) -> Outcome:
+    """The true best `each` assignments of every accessory; only the first `top` of all these are sure to be found."""
     field = Field(top)
     jobs: list[tuple[float, int, _Job]] = []
     for key, several in variants.items():
@@ -85,7 +94,21 @@ def search_all(
             heappush(jobs, (-np.inf if any_will_do else -job.most, turn, job))
     found = [one for best in field.each.values() for one in best.found]
     found.sort(key=lambda one: (-round(one.score, 9), one.variant.accessory.name))
-    return found, frozenset(open_ - {key for key, best in field.each.items() if best.found})
+    unmade = frozenset(open_ - {key for key, best in field.each.items() if best.found})
+    return Outcome(tuple(found), unmade, field.cut_short)
+
+
+def search_scope(searcher: Searcher, scope: Scope, progress: Callable[[int, int], None] | None = None) -> Outcome:
+    """The true best of all that is in scope, as many as she wants to see of each."""
+    wishes = scope.wishes
+    return search_all(searcher, scope.variants, scope.least, wishes.each, wishes.top, progress=progress)
+
+
+def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset[str]:
+    """Keys of the accessories that can be made, whether they reached the list or not."""
+    quick = replace(searcher, thorough=False)
+    late = {key for key in outcome.open if search(quick, scope.variants[key], scope.least[key], any_will_do=True)}
+    return frozenset({one.variant.accessory.key for one in outcome.found} | late)
 
 
 class _LazyBlock:

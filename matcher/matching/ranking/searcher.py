@@ -47,11 +47,10 @@ class Searcher:
         and how much of each role's need is there takes the place of the parts `sure`, `use` and `leftover`.
     wanted : pools of which at least one must be used; None for any.
     thorough : False tries only the worthiest strands for holding together; enough to see whether a thing can be made.
-    cut_short : set when there were too many strands to try them all, so that the result may not be the best.
     """
 
     stock: Stock
-    palette: ColourTable
+    colours: ColourTable
     ranking: RankingRules
     rules: TogetherRules
     constants: FabricConstants
@@ -61,7 +60,6 @@ class Searcher:
     most_strands: int = STRANDS
     wanted: frozenset[int] | None = None
     thorough: bool = True
-    cut_short: bool = False
     _alone: dict[float, Choices] = field(default_factory=dict)
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
 
@@ -80,11 +78,11 @@ class Searcher:
 
     @cached_property
     def _potential(self) -> Floats:
-        return self.palette.potential()
+        return self.colours.potential()
 
     def potential(self, choices: Choices) -> Floats:
         """The most that each thread could read against anything in the bin, array (m,)."""
-        vanish = self.palette.rules.vanish_share
+        vanish = self.colours.rules.vanish_share
         return all_but_vanishing(self._potential[choices.part], choices.share, vanish)
 
     def strand_potential(self, pools: Indexes, thickest_tex: float) -> Floats:
@@ -93,7 +91,7 @@ class Searcher:
         A strand so thin that it could be less than the share that may vanish sets no limit.
         """
         most = self._potential[self.stock.part[pools]].max(axis=1)
-        counts = self.stock.tex[pools] / thickest_tex > self.palette.rules.vanish_share + 1e-6
+        counts = self.stock.tex[pools] / thickest_tex > self.colours.rules.vanish_share + 1e-6
         return np.where(counts, most, 1.0)
 
     def own_together(self, choices: Choices, next_to_skin: bool) -> Floats:
@@ -105,11 +103,11 @@ class Searcher:
 
     def hopes(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """The most that the thread at `at` could read against those at `places`; true where above `DECIDED`."""
-        return self._by_stitches(one, at, many, places, self.palette.hope)
+        return self._by_stitches(one, at, many, places, self.colours.hope)
 
     def reads(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """How the thread at `at` reads against those at `places`, array (len(places),)."""
-        return self._by_stitches(one, at, many, places, self.palette.readings)
+        return self._by_stitches(one, at, many, places, self.colours.readings)
 
     def _by_stitches(
         self, one: Choices, at: int, many: Choices, places: Indexes, row: Callable[[int, Indexes], Floats]
@@ -136,7 +134,7 @@ class Searcher:
         others = many.part[places]
         rows = [row(int(part), others.ravel()).reshape(others.shape) for part in one.part[at, mine]]
         weights = [many.share[places] * share for share in one.share[at, mine]]
-        vanish = self.palette.rules.vanish_share
+        vanish = self.colours.rules.vanish_share
         return all_but_vanishing(np.concatenate(rows, axis=1), np.concatenate(weights, axis=1), vanish)
 
     def beside(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
@@ -166,7 +164,7 @@ class Searcher:
 
     def _every_pair(self, base: Choices, own: Floats) -> PairTable:
         every, pool = np.arange(len(base)), base.strands[:, 0]
-        hopes = self.palette.hope(base.part[:, 0, None], base.part[None, :, 0])
+        hopes = self.colours.hope(base.part[:, 0, None], base.part[None, :, 0])
         for at in np.flatnonzero(~base.solid):
             hopes[at] = hopes[:, at] = self.hopes(base, int(at), base, every)
         kind = self.stock.kind[pool]

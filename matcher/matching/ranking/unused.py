@@ -11,65 +11,79 @@ import numpy.typing as npt
 from matcher.knitting.fabric import tex_range
 from matcher.matching.pools import Pool
 from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import search
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
-from matcher.materials.reading.units import show_length
 from matcher.materials.uncertain import chance_given_tension, tension_grid
+from matcher.reasons.quantities import Length, Tex
+from matcher.reasons.reason import Words, listed, reason
 
 Floats = npt.NDArray[np.float64]
 
-# Above so many doubtful pools the question is left open rather than searched one by one.
-_MOST_SEARCHES = 300
+
+@dataclass(frozen=True)
+class Unused:
+    """A lot that fits nothing in scope, and why."""
+
+    lot: str
+    why: Words
 
 
-def why_unused(
-    pools: Sequence[Pool],
-    searcher: Searcher,
-    variants: Mapping[str, Sequence[Variant]],
-    least: Mapping[str, float],
-    found: Sequence[Found],
-) -> list[tuple[str, str]]:
-    """Each lot that fits nothing in scope, with the reason, in the order of their names."""
+def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: Sequence[Found]) -> list[Unused]:
+    """Each lot that fits nothing in scope, in the order of their names.
+
+    Parameters
+    ----------
+    pools : all of them, also those with nothing free. found : what is already known to be possible.
+    """
+    variants = scope.variants
     place = {pool.name: at for at, pool in enumerate(searcher.stock.pools)}
     used = {pool for one in found for thread in one.threads for pool, _ in thread}
     takes = _takes(searcher, variants)
-    reasons: list[tuple[str, str]] = []
+    unused: list[Unused] = []
     doubtful = 0
     for pool in pools:
-        why = ""
+        why: Words = ""
         if pool.free.mean <= 0:
             why = _held(pool)
         elif (at := place[pool.name]) not in used and not takes.alone[at]:
             if not np.isfinite(takes.least_m[at]):
-                why = f"no gauge in scope suits a yarn of {pool.yarn.tex.mean:.0f} tex, alone or held together"
+                why = reason("too fine or too thick for what you asked ({tex})", tex=Tex(pool.yarn.tex.mean))
             elif not takes.enough[at]:
                 why = _too_short(pool, float(takes.least_m[at]))
             else:
                 if any(_goes_as_strand(searcher, variant, at) for variant in takes.of_one_colour):
                     continue
                 doubtful += 1
-                if doubtful > _MOST_SEARCHES:
-                    why = "nothing in the list uses it; with so many lots it was not tried further"
-                elif not _can_be_used(searcher, variants, least, at):
+                if doubtful > searcher.ranking.unused_searches:
+                    why = reason("nothing in the list uses it; with so many lots it was not tried further")
+                elif not _can_be_used(searcher, scope, at):
                     why = _no_partner(pool, variants)
         if why:
-            reasons += [(lot.name, why) for lot in pool.lots]
-    return sorted(reasons)
+            unused += [Unused(lot.name, why) for lot in pool.lots]
+    return sorted(unused, key=lambda one: one.lot)
 
 
-def _held(pool: Pool) -> str:
+def _held(pool: Pool) -> Words:
     if pool.on_hand.mean <= 0:
-        return "nothing of it is left"
-    garments = " and ".join(dict.fromkeys(lot.garment for lot in pool.lots if lot.garment)) or "you"
-    return f"all {show_length(pool.on_hand.mean)} are kept for {garments}"
+        return reason("nothing of it is left")
+    kept, garments = Length(pool.on_hand.mean), list(dict.fromkeys(lot.garment for lot in pool.lots if lot.garment))
+    if not garments:
+        return reason("you keep all {kept} of it", kept=kept)
+    return reason("all {kept} are kept for {garments}", kept=kept, garments=listed(garments, "and"))
 
 
-def _too_short(pool: Pool, least_m: float) -> str:
-    have = f"{show_length(pool.free.mean)} free, the least that anything takes of it is {show_length(least_m)}"
+def _too_short(pool: Pool, least_m: float) -> Words:
+    free, least = Length(pool.free.mean), Length(least_m)
     if pool.free.mean < least_m:
-        return f"too short: {have}"
-    return f"too short to be sure: {have}, and some must be left for the uncertainty of both"
+        return reason("too short: {free} free, the smallest use needs {least}", free=free, least=least)
+    return reason(
+        "too short to be sure: {free} free, give or take {spread}, and the smallest use needs {least}",
+        free=free,
+        spread=Length(pool.free.sd),
+        least=least,
+    )
 
 
 @dataclass(frozen=True)
@@ -148,18 +162,16 @@ def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
     return False
 
 
-def _can_be_used(
-    searcher: Searcher, variants: Mapping[str, Sequence[Variant]], least: Mapping[str, float], at: int
-) -> bool:
+def _can_be_used(searcher: Searcher, scope: Scope, at: int) -> bool:
     """Whether any accessory in scope can be made with this pool in it."""
     if searcher.wanted is not None and at not in searcher.wanted:
         # She asked for other lots; this one need not stand with them.
         searcher = replace(searcher, wanted=None)
     forced = replace(searcher, wanted=frozenset([at]), thorough=False)
     # Entries of one role first: they are quick and settle most.
-    for key in sorted(variants, key=lambda key: (len(variants[key][0].filled), key)):
-        possible = [variant for variant in variants[key] if _could_take(searcher, variant, at)]
-        if possible and search(forced, possible, least[key], any_will_do=True):
+    for key in sorted(scope.variants, key=lambda key: (len(scope.variants[key][0].filled), key)):
+        possible = [variant for variant in scope.variants[key] if _could_take(searcher, variant, at)]
+        if possible and search(forced, possible, scope.least[key], any_will_do=True):
             return True
     return False
 
@@ -173,10 +185,10 @@ def _could_take(searcher: Searcher, variant: Variant, at: int) -> bool:
     return bool((stock.free_m[at] - variant.length_m >= searcher.least_z * spread - 1e-9).any())
 
 
-def _no_partner(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> str:
+def _no_partner(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> Words:
     if all(len(several[0].filled) > 1 for several in variants.values()):
-        return "no other free lot of a like thickness reads against it in enough metres"
-    return (
-        f"{show_length(pool.free.mean)} free suffice for nothing with the chance asked, "
-        "and no other free lot goes with it in enough metres"
+        return reason("no other free lot of a like thickness has enough yarn and reads against it")
+    return reason(
+        "{free} free is not enough alone to be as sure as asked, and no other free lot has enough to go with it",
+        free=Length(pool.free.mean),
     )
