@@ -89,7 +89,7 @@ def suggest(
             reason("the list has {number} of them", number=len(found)),
         )
     if as_json:
-        show.print_json({**found.as_dict(), "units": units.value}, style)
+        show.print_json(found.as_dict(style.units), style)
     elif as_csv:
         show.print_csv(found.frame(), style)
     elif explain is not None:

@@ -11,6 +11,7 @@ from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.unused import Unused
 from matcher.matching.together import RuleVerdict
 from matcher.reasons.reason import Words
+from matcher.reasons.style import Units
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -111,10 +112,11 @@ class Suggestions:
     def __len__(self) -> int:
         return len(self.suggestions)
 
-    def as_dict(self) -> dict[str, Any]:
-        """The keys of the JSON; words are values still, for a face to say."""
+    def as_dict(self, units: Units = "metric") -> dict[str, Any]:
+        """The keys of the JSON; words are values still, for a face to say in these units. Figures are metric."""
         return {
             "sure_at_least": self.sure_at_least,
+            "units": units,
             "suggestions": [one.as_dict() for one in self.suggestions],
             "near_misses": [one.as_dict() for one in self.near_misses],
             "unused": [{"lot": one.lot, "why": one.why} for one in self.unused],
