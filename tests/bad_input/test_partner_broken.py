@@ -150,3 +150,18 @@ def test_a_colour_that_the_reserve_holds_whole_brings_the_ways_out(tmp_path: Pat
     assert "rib in another yarn" not in kinds
     assert all(one["sure"] >= found["sure_at_least"] for one in found["exchanges"])
     assert "To be 95 % sure" in run(tmp_path / "demo", *GREY, *HAT).stdout
+
+
+def test_two_quiet_colours_do_not_vanish(tmp_path: Path):
+    """Nobody asked for more: what reads quietly is called quiet, and no stitch of it is said to vanish."""
+    (tmp_path / "lots.csv").write_text(
+        "lot,garment,role,colour,grams,ball_grams,ball_metres\n"
+        "slate,mine,main,#5f666c,200,50,125\ngrey,mine,contrast 1,#74797d,50,50,125\n",
+        encoding="utf-8",
+    )
+    (tmp_path / "garments.csv").write_text("garment,status,motif\nmine,gone,lattice\n", encoding="utf-8")
+    found = data(tmp_path, "--garment", "mine", *HAT)
+    (only,) = found["contrasts"]
+    assert only["verdict"] == "quiet"
+    assert only["vanishing"] == 0
+    assert not any("vanish" in one for one in found["warnings"])

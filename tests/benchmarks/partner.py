@@ -26,7 +26,7 @@ from matcher.knitting.fabric import Gauge, tex_range
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.pools import Pool
 from matcher.matching.recolour.colouring import Asked, PoolTable, order_kept, sure_of
-from matcher.matching.recolour.ways import pair_reading, recolour
+from matcher.matching.recolour.recolouring import pair_reading, recolour
 from matcher.materials.lots import Bin, Garment
 from matcher.materials.uncertain import Estimate
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue

@@ -11,8 +11,8 @@ from xml.etree import ElementTree
 
 import pytest
 
+from matcher.actions.partner.page import knitted_motif
 from matcher.actions.partner.partner import partner
-from matcher.actions.partner.sheet import knitted_motif
 from matcher.materials.rules import RecolourRules
 
 HAT = ("--garment", "grey yoke pullover", "--accessory", "hat-stranded-band")

@@ -22,7 +22,7 @@ from matcher.knitting.needs import RoleNeed
 from matcher.matching.contrast import judge
 from matcher.matching.pools import Pool
 from matcher.matching.recolour.colouring import Asked, lightness_order
-from matcher.matching.recolour.ways import Recolouring, recolour
+from matcher.matching.recolour.recolouring import Recolouring, recolour
 from matcher.matching.together import beside, handling_of, thickness
 from matcher.materials.colours.colour import Colour
 from matcher.materials.uncertain import Estimate

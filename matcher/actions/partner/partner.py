@@ -8,10 +8,10 @@ from pathlib import Path
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.partner.fitting import Fitting, fitting_of
 from matcher.actions.partner.judging import Judged, judged_of
+from matcher.actions.partner.page import write_partner
 from matcher.actions.partner.result import Partner
 from matcher.actions.partner.settle import Settled, settle
 from matcher.actions.partner.sharing import Shared, shared_of
-from matcher.actions.partner.sheet import write_partner
 from matcher.actions.partner.wishes import Wishes, parse_ease
 from matcher.actions.roles import role_yarn
 from matcher.matching.recolour.search import Progress

@@ -14,7 +14,7 @@ from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.knitting.motifs.motif import Motif
 from matcher.matching.recolour.exchanges import Exchange
-from matcher.matching.recolour.ways import Recolouring
+from matcher.matching.recolour.recolouring import Recolouring
 from matcher.matching.together import RuleVerdict
 from matcher.materials.lots import Garment
 from matcher.reasons.reason import Words

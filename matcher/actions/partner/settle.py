@@ -16,7 +16,7 @@ from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.motifs.motif import Motif
-from matcher.matching.recolour.share import SharedOut, share_out
+from matcher.matching.recolour.share import Leftovers, share_out
 from matcher.materials.lots import Garment
 from matcher.reasons.reason import Column, Field, Words, reason
 
@@ -30,7 +30,7 @@ class Settled:
     garment: Garment
     accessory: Accessory
     motif: Motif
-    leftovers: SharedOut
+    leftovers: Leftovers
     worn: Worn
 
     @property

@@ -12,8 +12,8 @@ from matcher.matching.pools import Pool
 from matcher.matching.recolour.colouring import lightness_order, sure_of
 from matcher.matching.recolour.exchanges import Exchange, exchanges, short_roles
 from matcher.matching.recolour.otherwise import alternatives_of
+from matcher.matching.recolour.recolouring import Recolouring, longest, recolour, suited
 from matcher.matching.recolour.search import Progress
-from matcher.matching.recolour.ways import Recolouring, longest, recolour, suited
 from matcher.reasons.reason import Words, reason
 
 

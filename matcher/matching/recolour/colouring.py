@@ -46,6 +46,16 @@ class Asked:
             if self.edges.get(frozenset((a, b)), 0) > 0
         )
 
+    @property
+    def sides(self) -> int:
+        """All sides that two roles share."""
+        return sum(sides for _, _, sides in self.touching())
+
+    def by_sides(self, value: Callable[[str, str], float]) -> float:
+        """Mean of a value over the roles that touch, each pair by the sides that it shares; 1 where none touch."""
+        whole = self.sides
+        return sum(sides * value(a, b) for a, b, sides in self.touching()) / whole if whole else 1.0
+
 
 def merged(asked: Asked, target: Mapping[str, str]) -> Asked:
     """What is asked when roles are knitted in the yarn of others (role -> the other), which keep their names.

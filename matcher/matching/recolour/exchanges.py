@@ -18,9 +18,9 @@ from matcher.matching.pools import Pool
 from matcher.matching.recolour.colouring import Asked, PoolTable, lightness_order, merged, order_kept, sure_of
 from matcher.matching.recolour.otherwise import Alternative
 from matcher.matching.recolour.purchase import Purchase, to_buy
+from matcher.matching.recolour.recolouring import able_places, suited
 from matcher.matching.recolour.rules import Rules
 from matcher.matching.recolour.search import Aim, Progress, RoleSearch
-from matcher.matching.recolour.ways import able_places, suited
 from matcher.matching.together import beside, handling_of, thickness
 from matcher.materials.colours.colour import Colour
 from matcher.reasons.quantities import Length, Mass, Tex
@@ -257,18 +257,17 @@ class _Ways:
 
     def _reading(self, asked: Asked, colours: Mapping[str, Colour]) -> float:
         """Mean reading by sides. Sides lost by merging read nothing; a colour still to be bought, *readable*."""
-        gained = 0.0
-        whole = sum(sides for _, _, sides in asked.touching())
-        for a, b, sides in asked.touching():
-            if a in colours and b in colours:
-                judged = judge(colours[a], colours[b], self.rules.vision, self.rules.contrast, "quiet")
-                gained += sides * judged.reading
-            else:
-                gained += sides * LEVELS["readable"]
+
+        def reads(a: str, b: str) -> float:
+            if a not in colours or b not in colours:
+                return LEVELS["readable"]
+            return judge(colours[a], colours[b], self.rules.vision, self.rules.contrast, "quiet").reading
+
+        whole = asked.sides
         if set(asked.roles) < set(self.asked.roles):
             # A role has gone: the sides that it shared with what it was joined to are gone as well.
-            whole = max(whole, sum(sides for _, _, sides in self.asked.touching()))
-        return gained / whole if whole else 1.0
+            whole = max(whole, self.asked.sides)
+        return asked.by_sides(reads) * asked.sides / whole if whole else 1.0
 
     def _warnings(self, pools: Sequence[Pool]) -> tuple[Words, ...]:
         found: dict[Words, None] = {}

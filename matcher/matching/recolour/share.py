@@ -11,14 +11,14 @@ from matcher.matching.recolour.colouring import lightness_of
 
 
 @dataclass(frozen=True)
-class SharedOut:
+class Leftovers:
     """The pool of each role, None where the garment left none; `by_lightness` are the roles given without a word."""
 
     pools: Mapping[str, Pool | None]
     by_lightness: tuple[str, ...]
 
 
-def share_out(roles: Sequence[str], pools: Sequence[Pool], garment: str) -> SharedOut:
+def share_out(roles: Sequence[str], pools: Sequence[Pool], garment: str) -> Leftovers:
     """Give a garment's leftovers to the roles of its motif.
 
     A pool that has the role in the garment has it here; of several the one with most free. Pools of the garment
@@ -45,4 +45,4 @@ def share_out(roles: Sequence[str], pools: Sequence[Pool], garment: str) -> Shar
         given[role] = found
         loose.remove(found)
         guessed.append(role)
-    return SharedOut(given, tuple(guessed))
+    return Leftovers(given, tuple(guessed))

@@ -92,17 +92,16 @@ def _recolouring(
     pools = tuple(table.stock.pools[place] for place in places)
     at = dict(zip(asked.roles, places, strict=True))
     colours = {role: table.stock.pools[place].colour for role, place in at.items()}
-    reads = [(a, b, sides, pair_reading(table, at[a], at[b])) for a, b, sides in asked.touching()]
-    total = sum(sides for _, _, sides, _ in reads)
-    mean = sum(sides * value for _, _, sides, value in reads) / total if total else 1.0
-    least = min(reads, key=lambda one: one[3], default=("", "", 0, 1.0))
+    reads = {(a, b): pair_reading(table, at[a], at[b]) for a, b, _ in asked.touching()}
+    mean = asked.by_sides(lambda a, b: reads[a, b])
+    least = min(reads, key=lambda pair: reads[pair], default=("", ""))
     order, sure = order_kept(asked, colours, wanted), sure_of(asked.needs, pools)
-    contrast = (aim.least * least[3] + aim.mean * mean) / (aim.least + aim.mean)
+    contrast = (aim.least * reads.get(least, 1.0) + aim.mean * mean) / (aim.least + aim.mean)
     score = aim.order * order + (aim.least + aim.mean) * contrast + aim.sure * sure
     parts = {"lightness order": order, "contrast": contrast, "sure": sure}
     beside = table.beside(np.array(places))
     fit = min((float(beside[a, places[b]]) for a in range(len(places)) for b in range(a)), default=1.0)
-    return Recolouring(pools, fit * score, parts, sure, least[:2], fit)
+    return Recolouring(pools, fit * score, parts, sure, least, fit)
 
 
 def pair_reading(table: PoolTable, a: int, b: int) -> float:

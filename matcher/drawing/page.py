@@ -1,4 +1,4 @@
-"""A sheet to print: pictures, chart, tables and sentences on one HTML page that needs nothing else."""
+"""A page to print: pictures, chart, tables and sentences on one HTML page that needs nothing else."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _CHART_MM = 1.3  # mm on paper, at most, for one mm of the fabric
 
 
 @dataclass(frozen=True)
-class SheetTable:
+class PageTable:
     """A table: each row has one cell for each column (else ValueError); the note stands below it."""
 
     heading: str
@@ -33,14 +33,14 @@ class SheetTable:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class Page:
     """What one accessory needs on paper. pictures: caption and scene; lists: heading and sentences."""
 
     title: str
     subtitle: str
     pictures: tuple[tuple[str, Scene], ...] = ()
     chart: Scene | None = None
-    tables: tuple[SheetTable, ...] = ()
+    tables: tuple[PageTable, ...] = ()
     lists: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
@@ -75,38 +75,38 @@ li { margin: 0.8mm 0; break-inside: avoid; }
 """
 
 
-def sheet_html(sheet: Sheet, paper: str, style: Style = PLAIN) -> str:
+def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
     """The page as HTML for paper "a4" or "letter"; pictures and style stand in it, and nothing is fetched.
 
-    No row of a table and no picture is cut by the end of a page. style: of the words that are not in the sheet itself.
+    No row of a table and no picture is cut by the end of a page. style: of the words that are not in the page itself.
     Raises BadInput for another paper.
     """
     if paper not in PAPERS:
         what = reason('"{paper}" is no paper this tool prints on', paper=paper)
         raise BadInput(what, Field("paper"), reason("take {papers}", papers=listed(PAPERS, "or")))
     looks = _LOOKS % {"paper": PAPERS[paper], "ink": INK, "fonts": FONTS}
-    parts = [f"<h1>{escape(sheet.title)}</h1>"]
-    if sheet.subtitle:
-        parts.append(f'<p class="under">{escape(sheet.subtitle)}</p>')
-    if sheet.pictures:
+    parts = [f"<h1>{escape(page.title)}</h1>"]
+    if page.subtitle:
+        parts.append(f'<p class="under">{escape(page.subtitle)}</p>')
+    if page.pictures:
         figures = "\n".join(
-            _figure(caption, scene, f"p{number}-") for number, (caption, scene) in enumerate(sheet.pictures, 1)
+            _figure(caption, scene, f"p{number}-") for number, (caption, scene) in enumerate(page.pictures, 1)
         )
         parts.append(f'<div class="pictures">\n{figures}\n</div>')
-    if sheet.chart is not None:
+    if page.chart is not None:
         # A small motif is not blown up to the whole page: a box of the chart comes out a little over life size.
-        most = f"max-width: {_CHART_MM * sheet.chart.width:.0f}mm"
+        most = f"max-width: {_CHART_MM * page.chart.width:.0f}mm"
         heading = escape(style.say(reason("Chart")))
         parts.append(
-            f'<section class="chart">\n<h2>{heading}</h2>\n<div style="{most}">\n{svg(sheet.chart)}</div>\n</section>'
+            f'<section class="chart">\n<h2>{heading}</h2>\n<div style="{most}">\n{svg(page.chart)}</div>\n</section>'
         )
-    parts += [_table(table) for table in sheet.tables]
-    parts += [_list(heading, sentences) for heading, sentences in sheet.lists if sentences]
+    parts += [_table(table) for table in page.tables]
+    parts += [_list(heading, sentences) for heading, sentences in page.lists if sentences]
     body = "\n".join(parts)
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(sheet.title)}</title>\n<style>\n{looks}</style>\n</head>\n"
+        f"<title>{escape(page.title)}</title>\n<style>\n{looks}</style>\n</head>\n"
         f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
 
@@ -117,7 +117,7 @@ def _figure(caption: str, scene: Scene, names: str) -> str:
     return f"<figure{wide}>\n{svg(scene, names)}{said}</figure>"
 
 
-def _table(table: SheetTable) -> str:
+def _table(table: PageTable) -> str:
     """A column of figures alone stands to the right."""
     of_figures = [
         bool(table.rows) and all(_begins_with_figure(row[place]) for row in table.rows)

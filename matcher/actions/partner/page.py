@@ -20,8 +20,8 @@ from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.files import write_files
 
 if TYPE_CHECKING:
+    from matcher.drawing.page import Page
     from matcher.drawing.scene import Scene
-    from matcher.drawing.sheet import Sheet
 
 
 def write_partner(made: Partner, folder: Path, catalogue: Catalogue, style: Style) -> tuple[Path, ...]:
@@ -57,8 +57,8 @@ def _names(key: str) -> tuple[str, ...]:
 def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     from matcher.drawing.flat_picture import flat_scene, sights_scene
     from matcher.drawing.motif_picture import chart_scene, motif_scene
+    from matcher.drawing.page import page_html
     from matcher.drawing.scene import png, svg, usual_pixels
-    from matcher.drawing.sheet import sheet_html
 
     colours = colours_of(made)
     names = {role.role: style.say(_takes(role)) for role in made.roles}
@@ -71,8 +71,8 @@ def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style)
     found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
     chart = chart_scene(knitted, of_motif, *look, names=names)
-    page = sheet_of(made, flat, sights, chart, style)
-    return [*found, *(sheet_html(page, paper, style).encode() for paper in ("a4", "letter"))]
+    page = page_of(made, flat, sights, chart, style)
+    return [*found, *(page_html(page, paper, style).encode() for paper in ("a4", "letter"))]
 
 
 def colours_of(made: Partner) -> dict[str, Colour]:
@@ -101,9 +101,9 @@ def _rows_of(fitted: Fitted) -> tuple[str, ...]:
     return max((part.rows for part in fitted.parts), key=len)
 
 
-def sheet_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, style: Style) -> Sheet:
+def page_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, style: Style) -> Page:
     """The page as values, in a style."""
-    from matcher.drawing.sheet import Sheet, SheetTable
+    from matcher.drawing.page import Page, PageTable
 
     fit, say, sentence = made.fit, style.say, style.sentence
     around = reason("{around} around", around=Measure(fit.around_cm))
@@ -116,7 +116,7 @@ def sheet_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, style: Sty
         around=around,
     )
     tables = (
-        SheetTable(
+        PageTable(
             say(reason("To knit, from the cast-on up")),
             _said(style, "part", "stitches", "rounds", "in"),
             tuple(_knit(part, part.part, made, style) for part in fit.parts)
@@ -126,13 +126,13 @@ def sheet_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, style: Sty
             ),
             " ".join(map(sentence, fit_words(fit))),
         ),
-        SheetTable(
+        PageTable(
             say(reason("Yarn")),
             _said(style, "role", "take", "needs", "weighs", "kept for mending", "left", "stitches"),
             tuple(_yarn(role, style) for role in made.roles),
             sentence(reason("sure to be enough: {sure} in 100", sure=Chance(made.sure))),
         ),
-        SheetTable(
+        PageTable(
             say(reason("Longest floats")),
             _said(style, "role", "passes behind"),
             tuple(
@@ -149,7 +149,7 @@ def sheet_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, style: Sty
         (reason("Mind"), made.warnings),
         (reason("Care and cautions"), (made.care, *made.cautions)),
     )
-    return Sheet(
+    return Page(
         title=sentence(made.accessory.name).rstrip("."),
         subtitle=say(subtitle),
         pictures=((say(reason("laid flat, the front half")), flat), (say(reason("as it is seen")), sights)),
