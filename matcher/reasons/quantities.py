@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from matcher.reasons.style import PLAIN, Style
@@ -31,6 +32,29 @@ class Length(Quantity):
     def shown(self, style: Style) -> str:
         value, unit = (self.m / YD_M, "yd") if style.imperial else (self.m, "m")
         return f"{style.number(value, 1 if abs(value) < 9.95 else 0)} {unit}"
+
+
+@dataclass(frozen=True)
+class PartOf(Quantity):
+    """One of several lengths that are shown beside their sum [m]: rounded so that what is shown adds up.
+
+    parts_m: all of them; place: which one this is. The sum is shown as `Length(sum(parts_m))`. Each is rounded down
+    and those that lost most get one more, until they come to the sum.
+    """
+
+    parts_m: tuple[float, ...]
+    place: int
+
+    def shown(self, style: Style) -> str:
+        scale, unit = (YD_M, "yd") if style.imperial else (1.0, "m")
+        whole = sum(self.parts_m) / scale
+        decimals = 1 if abs(whole) < 9.95 else 0
+        steps = [part / scale * 10**decimals for part in self.parts_m]
+        down = [math.floor(step) for step in steps]
+        missing = round(float(f"{whole:.{decimals}f}") * 10**decimals) - sum(down)
+        lost = sorted(range(len(steps)), key=lambda place: down[place] - steps[place])
+        more = self.place in lost[:missing]
+        return f"{style.number((down[self.place] + more) / 10**decimals, decimals)} {unit}"
 
 
 @dataclass(frozen=True)

@@ -1,14 +1,12 @@
 """Reserve: metres of each garment's yarns and colours held back for mending and planned alterations.
 
-The reserve belongs to garment, yarn and colour. It is laid on part-used pieces first and on unbroken balls
-after them, both in order of the lots' names: never in order of size, so that weighing one lot again cannot
-move the reserve from one lot to another.
+The reserve belongs to garment, yarn and colour; `laying` says which of its lots it is laid on.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from matcher.knitting.bodies import Sizes
@@ -22,16 +20,19 @@ from matcher.knitting.fabric import (
     rows_for,
     stitches_for,
 )
+from matcher.knitting.mending.laying import Repair, lay
 from matcher.knitting.mending.repairs import RepairRules, alteration_width_cm, area_width_cm
+from matcher.knitting.mending.words import because, kept_for
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.uncertain import Estimate
+from matcher.reasons.reason import Term, Words, listed, reason
 
 
 @dataclass(frozen=True)
 class RepairWorking:
     """One area of the reserve: its size [cm], stitches and rows of a piece, the group's share and metres."""
 
-    area: str
+    area: Words
     width_cm: float
     height_cm: float
     count: int
@@ -55,7 +56,7 @@ class ReserveGroup:
     colour: str
     reserve_m: float
     sd_m: float
-    because: str
+    because: Words
     held: dict[str, float]
     freed: dict[str, float]
     missing_m: float = 0.0
@@ -82,20 +83,22 @@ def reserves(bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: 
     for name, groups in of_garment.items():
         if not name:
             by_hand = [lots for lots in groups if any(lot.reserve_m is not None for lot in lots)]
-            found += [_lay("", lots, Estimate(0.0, 0.0), 0.0, (), "") for lots in by_hand]
+            found += [_group("", lots, Estimate(0.0, 0.0), 0.0, (), None) for lots in by_hand]
             continue
         garment = bin.garments.get(name) or Garment(name, "other", "worn", "", None, None, None, (), "", "")
         shares = _shares(groups)
         for lots, share in zip(groups, shares, strict=True):
             working, need = _need(garment, lots[0], share, repairs, constants, sizes)
-            wanted = need.mean + repairs.margin_sd * need.sd
-            floored = wanted < repairs.floor_m
+            wanted = max(need.mean + repairs.margin_sd * need.sd, repairs.floor_m)
+            said: Words
             if garment.status == "gone":
-                wanted, said = 0.0, f"{name} is gone, so nothing is kept for it"
+                wanted, said = 0.0, reason("{garment} is gone, so nothing is kept for it", garment=name)
             else:
-                wanted = max(wanted, repairs.floor_m)
-                said = _sentence(garment, working, need, wanted, floored, share.said)
-            found.append(_lay(name, lots, need, wanted, working, said))
+                said = kept_for(
+                    garment, [(line.area, line.length_m) for line in working], need.mean, wanted, repairs.floor_m
+                )
+                said = listed((said, share.said), between="; ") if share.said else said
+            found.append(_group(name, lots, need, wanted, working, said))
     return tuple(found)
 
 
@@ -113,32 +116,35 @@ class _Share:
 
     main: float
     contrast: float
-    said: str = ""
+    said: Words = ""
 
     def of(self, main_share: float, contrast_share: float) -> float:
         return self.main * main_share + self.contrast * contrast_share
 
 
 def _shares(groups: Sequence[Sequence[Lot]]) -> list[_Share]:
-    """Share of each group of one garment. Without any role, all its colours in the bin share alike."""
+    """Share of each group of one garment.
+
+    The main stitches are divided evenly among the colours that may be main: those that are called so, and those
+    with no role. The contrast stitches likewise.
+    """
     roles = [next((lot.role for lot in lots if _known(lot.role)), "") for lots in groups]
-    number = len(groups)
-    mains = sum(role == "main" for role in roles)
+    unknown, mains = roles.count(""), roles.count("main")
     contrasts = [role for role in roles if role.startswith("contrast")]
     # A garment whose highest contrast is 3 has three, even when only one of them is left in the bin.
     highest = max((int(role.split()[1]) for role in contrasts if role.split()[1:]), default=0)
-    contrast_number = max(len(contrasts), highest, 1)
+    main = 1.0 / max(mains + unknown, 1)
+    contrast = 1.0 / max(len(contrasts) + unknown, highest, 1)
+    said = reason("repairs split evenly: its part is not known")
+    beside = reason("repairs split evenly with colours whose part is not known") if unknown else ""
     shares = []
     for role in roles:
         if role == "main":
-            shares.append(_Share(1.0 / mains, 0.0))
+            shares.append(_Share(main, 0.0, beside))
         elif role:
-            shares.append(_Share(0.0, 1.0 / contrast_number))
-        elif number == 1:
-            shares.append(_Share(1.0, 1.0))
+            shares.append(_Share(0.0, contrast, beside))
         else:
-            said = f"its {number} colours here are taken as sharing alike, since this one has no role"
-            shares.append(_Share(1.0 / number, 1.0 / number, said))
+            shares.append(_Share(main, contrast, said if len(groups) > 1 else ""))
     return shares
 
 
@@ -159,7 +165,7 @@ def _need(
     gauge, spread = _gauge(garment, lot, constants)
     working: list[RepairWorking] = []
 
-    def add(area: str, structure: str, width_cm: float, height_cm: float, count: int, part: float) -> None:
+    def add(area: Words, structure: str, width_cm: float, height_cm: float, count: int, part: float) -> None:
         if part <= 0 or height_cm <= 0:
             return
         stitches = knittable(stitches_for(structure, width_cm, gauge, constants))
@@ -171,12 +177,12 @@ def _need(
     for area in repairs.areas_of(garment):
         width = area_width_cm(area, garment, repairs, sizes)
         part = share.of(area.main_share, area.contrast_share_total)
-        add(area.area, area.structure, width, area.height_cm, area.count, part)
+        add(Term(area.area), area.structure, width, area.height_cm, area.count, part)
     if garment.status == "worn":
         for planned in garment.alterations:
             width, count = alteration_width_cm(planned.part, garment, repairs, sizes)
             # A planned alteration is knitted in the main colour.
-            add(f'the plan "{planned.words}"', PLAIN, width, planned.cm, count, share.main)
+            add(reason('the plan "{words}"', words=planned.words), PLAIN, width, planned.cm, count, share.main)
     total = sum(line.length_m for line in working)
     return tuple(working), Estimate(total, total * spread)
 
@@ -193,45 +199,33 @@ def _gauge(garment: Garment, lot: Lot, constants: FabricConstants) -> tuple[Gaug
     return gauge_of_tex(tex.mean, constants), math.hypot(constants.gauge_sd_no_swatch, tex.sd / tex.mean / 2.0)
 
 
-def _lay(
+def _group(
     garment: str,
     lots: Sequence[Lot],
     need: Estimate,
     wanted_m: float,
     working: tuple[RepairWorking, ...],
-    said: str,
+    said: Words | None,
 ) -> ReserveGroup:
-    """Lay the reserve on the group's lots; they come in order of their names."""
+    """Lay the reserve on the group's lots, which come in order of their names; what she set by hand stands."""
     by_hand = {lot.name: lot.reserve_m for lot in lots if lot.reserve_m is not None}
-    held = dict.fromkeys((lot.name for lot in lots), 0.0)
     on_hand = {lot.name: lot.unclaimed_m for lot in lots}  # what is on the needles cannot mend
-    for name, metres in by_hand.items():
-        held[name] = min(metres, on_hand[name])
     others = [lot for lot in lots if lot.name not in by_hand]
-    lacking = max(0.0, wanted_m - sum(held.values())) if others else 0.0
-    left = lacking
-    for part_used in (True, False):
-        for lot in others if left > 0 else ():
-            # What is on hand is one figure; full balls may not exceed it by rounding.
-            begun = min(max(lot.part_used_m, 0.0), on_hand[lot.name])
-            room = begun if part_used else on_hand[lot.name] - held[lot.name]
-            taken = min(room, left)
-            held[lot.name] = min(held[lot.name] + taken, on_hand[lot.name])
-            left -= taken
+    held_by_hand = {name: min(metres, on_hand[name]) for name, metres in by_hand.items()}
+    lacking = max(0.0, wanted_m - sum(held_by_hand.values())) if others else 0.0
+    laid = lay(others, _still_to_lay(working, wanted_m, lacking), on_hand)
+    held = {lot.name: held_by_hand[lot.name] if lot.name in by_hand else laid.held[lot.name] for lot in lots}
     reserve_m = sum(by_hand.values()) + lacking
     missing_m = max(0.0, reserve_m - sum(held.values()))
     if missing_m < 1e-9:
         missing_m = 0.0
-    said = _hand_words(by_hand, said, bool(others) and lacking > 0)
-    if missing_m:
-        said += f"; {missing_m:.0f} m of it are missing from the bin"
     return ReserveGroup(
         garment=garment,
         yarn=lots[0].yarn.name,
         colour=_colour(lots[0]),
         reserve_m=reserve_m,
         sd_m=need.sd,
-        because=said,
+        because=because(by_hand, said, others_hold=lacking > 0, mixed=laid.mixed, missing_m=missing_m),
         held=held,
         freed={name: max(0.0, on_hand[name] - held[name]) for name in held},
         missing_m=missing_m,
@@ -239,35 +233,16 @@ def _lay(
     )
 
 
-def _hand_words(by_hand: Mapping[str, float], said: str, more: bool) -> str:
-    """Say what was set by hand; the computed part is told only when it adds something."""
-    if not by_hand:
-        return said
-    words = "set by hand: " + ", ".join(f"{metres:.0f} m on {name}" for name, metres in by_hand.items())
-    return f"{words}; the other lots hold the rest of this: {said}" if more and said else words
-
-
-def _sentence(
-    garment: Garment,
-    working: Sequence[RepairWorking],
-    need: Estimate,
-    wanted_m: float,
-    floored: bool,
-    guess: str,
-) -> str:
-    """One plain sentence with each area's metres."""
-    name = garment.name
-    purpose = "mending" if garment.status == "given" else "mending and plans" if garment.alterations else "mending"
-    if not working:
-        said = f"{wanted_m:.0f} m kept as the least for {name}"
-    else:
-        areas = ", ".join(f"{line.area} {line.length_m:.0f} m" for line in working)
-        said = f"kept for {purpose} of {name}: {areas}"
-        if floored:
-            said += f", but never less than {wanted_m:.0f} m"
-        elif wanted_m > need.mean:
-            said += f", and {wanted_m - need.mean:.0f} m more because such figures are not exact"
-    return f"{said}; {guess}" if guess else said
+def _still_to_lay(working: Sequence[RepairWorking], wanted_m: float, lacking_m: float) -> list[Repair]:
+    """Each repair with its part of what is held for safety; what she set by hand serves the longest ones first."""
+    total = sum(line.length_m for line in working)
+    repairs = [Repair(line.area, line.length_m * wanted_m / total) for line in working if total > 0]
+    by_hand, found = wanted_m - lacking_m, []
+    for repair in sorted(repairs or [Repair(reason("this"), wanted_m)], key=lambda one: -one.length_m):
+        served = min(by_hand, repair.length_m)
+        by_hand -= served
+        found.append(Repair(repair.what, repair.length_m - served))
+    return found
 
 
 def _fold(text: str) -> str:
