@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matcher.cli.app import app
 from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+from matcher.cli.words import style_of
 
 
 @app.command()
@@ -26,10 +27,11 @@ def lookalikes(
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    style = style_of(units.value)
     found = act(bin, catalog=catalog)
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     elif as_csv:
-        show.print_csv(found.frame())
+        show.print_csv(found.frame(), style)
     else:
-        show_lookalikes(found, units.value)
+        show_lookalikes(found, style)

@@ -9,6 +9,7 @@ import typer
 
 from matcher.cli.app import app
 from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+from matcher.cli.words import style_of
 
 
 @app.command()
@@ -57,6 +58,7 @@ def whose(
 
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+    style = style_of(units.value)
     found = act(
         bin,
         colour=colour,
@@ -71,10 +73,10 @@ def whose(
         catalog=catalog,
     )
     for words in found.notes:
-        show.note(f"Note: {words}.")
+        show.note(f"Note: {style.say(words)}.")
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     elif as_csv:
-        show.print_csv(found.frame())
+        show.print_csv(found.frame(), style)
     else:
-        show_whose(found, units.value)
+        show_whose(found, style)

@@ -49,6 +49,7 @@ class IdentifyRules:
     least_left_g: float
     garment_left_g: float
     helpful_bits: float
+    disagree_errors: float
 
     @property
     def alike_delta_e(self) -> float:

@@ -47,8 +47,8 @@ def test_the_screen_says_what_to_do(run, greys: Path, fits_80):
     said = " ".join(shown.stdout.split())
     assert "fog + fog again + haze + mist" in said
     assert "100 % cotton (haze)" in said
-    assert "fog (plain wool) is here in 2 dye lots: 2, 3" in said
-    assert "tag these now: nothing that you wrote down tells fog from mist" in said
+    assert "fog (plain wool): 2 dye lots (2, 3): keep them apart" in said
+    assert "tag these now: your notes don't tell fog from mist" in said
 
 
 def test_thickness_is_told_in_her_units(run, tmp_path: Path, no_metric, fits_80):

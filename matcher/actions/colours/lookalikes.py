@@ -9,7 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.matching.scraps.lookalikes import TAG, Alike, lookalikes_of
+from matcher.materials.care import label_words
 from matcher.materials.lots import Lot
+from matcher.reasons.quantities import Length, Mass
+from matcher.reasons.reason import Term, Words, listed, reason
+from matcher.reasons.style import Sayable
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -21,10 +25,10 @@ _TO_WEIGH_M = 20
 
 @dataclass(frozen=True)
 class Group:
-    """Lots that look alike, and what to do about it, in words."""
+    """Lots that look alike, and what to do about it."""
 
     alike: Alike
-    words: tuple[str, ...]
+    words: tuple[Words, ...]
 
     @property
     def lots(self) -> tuple[Lot, ...]:
@@ -83,41 +87,39 @@ def lookalikes(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Lo
     return Lookalikes(rules.alike_delta_e, tuple(Group(one, _words(one)) for one in found))
 
 
-def _words(alike: Alike) -> tuple[str, ...]:
+def _words(alike: Alike) -> tuple[Words, ...]:
     lots, told = alike.lots, alike.told_apart_by
-    words = []
+    words: list[Words] = []
     if "tex" in told:
-        grams = _by(lots, lambda lot: f"{_TO_WEIGH_M * lot.yarn.tex.mean / 1000:.1f} g")
-        words.append(f"tex: weigh {_TO_WEIGH_M} m of each: {grams}")
+        each = _by(lots, lambda lot: Mass(round(_TO_WEIGH_M * lot.yarn.tex.mean / 1000, 1)))
+        words.append(reason("tex: weigh {length} of each: {each}", length=Length(_TO_WEIGH_M), each=each))
     if "fibre" in told:
-        words.append(f"fibre: {_by(lots, lambda lot: str(lot.yarn.blend.words()))}")
+        words.append(reason("fibre: {each}", each=_by(lots, lambda lot: lot.yarn.blend.words())))
     if "wash" in told:
-        washed = {"hand": "washed by hand", "machine": "washed by machine"}
-        words.append(f"wash: {_by(lots, lambda lot: washed.get(lot.yarn.wash, 'not known'))}")
+        words.append(reason("wash: {each}", each=_by(lots, lambda lot: label_words(lot.yarn.wash))))
     if "dye lot" in told:
-        words.append(f"dye lot: {_by(lots, lambda lot: lot.dye_lot or 'not written down')}; only the band tells")
+        each = _by(lots, lambda lot: lot.dye_lot or reason("not written down"))
+        words.append(reason("dye lot: {each}; check the ball band", each=each))
     for colour, baths in alike.dye_lots:
-        words.append(
-            f"{colour} is here in {len(baths)} dye lots: {', '.join(baths)}; "
-            "keep them apart in one piece, or change over in alternate rows"
-        )
+        said = "{colour}: {n} dye lots ({names}): keep them apart, or alternate every two rows"
+        words.append(reason(said, colour=colour, n=len(baths), names=listed(baths)))
     if alike.untold:
         a, b = alike.untold
-        words.append(f"{TAG}: nothing that you wrote down tells {a} from {b}")
+        words.append(reason("{tag}: your notes don't tell {a} from {b}", tag=Term(TAG), a=a, b=b))
     return tuple(words)
 
 
-def _by(lots: Sequence[Lot], of: Callable[[Lot], str]) -> str:
-    """What a property is for which lots: "8.0 g navy and plum, 12.4 g rust"."""
-    gathered: dict[str, list[str]] = {}
+def _by(lots: Sequence[Lot], of: Callable[[Lot], Sayable | str]) -> Words:
+    """What a property is for which lots: "8 g (navy, plum); 12.4 g (rust)"."""
+    gathered: dict[Sayable | str, list[str]] = {}
     for lot in lots:
         gathered.setdefault(of(lot), []).append(lot.name)
-    named = [f"{value} ({_some(names)})" for value, names in list(gathered.items())[:_MOST_NAMED]]
-    more = len(gathered) - _MOST_NAMED
-    return "; ".join(named) + (f"; and {more} more" if more > 0 else "")
+    each = [reason("{value} ({names})", value=value, names=_some(names)) for value, names in gathered.items()]
+    more = len(each) - _MOST_NAMED
+    return listed([*each[:_MOST_NAMED], *([reason("and {n} more", n=more)] if more > 0 else [])], between="; ")
 
 
-def _some(names: Sequence[str]) -> str:
-    shown = list(names[:_MOST_NAMED])
-    more = len(names) - len(shown)
-    return ", ".join(shown) + (f" and {more} more" if more > 0 else "")
+def _some(names: Sequence[str]) -> Words:
+    more = len(names) - _MOST_NAMED
+    some = listed(names[:_MOST_NAMED])
+    return reason("{some} and {n} more", some=some, n=more) if more > 0 else some

@@ -19,23 +19,35 @@ from matcher.materials.clues import IdentifyRules, Weighed, parse_weighed
 from matcher.materials.colours.apart import seen_apart
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.reading.numerals import Unreadable
-from matcher.reasons.reason import Words
+from matcher.photographs.pixels import REFERENCE, YARN
+from matcher.reasons.quantities import Mass, Number, Tex
+from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 
 if TYPE_CHECKING:
     import pandas as pd
 
-NONE = "none of these"
+NONE = Term("none of these")
 # A chance below this is not worth a line.
 _LEAST_SHOWN = 0.0005
-# Standard errors between two measurements of one thickness that hardly happen by chance; a choice.
-_DISAGREE = 3.0
 _HOW = {
-    "weighed": "weigh a measured length of it, as long as you can, on the finest scale you have",
-    "wraps": "wind it round a ruler without stretching and count the wraps in an inch",
-    "plies": "untwist an end and count its plies",
-    "felts": "wet two ends, rub them hard between your palms, and see whether they felt together",
-    "colour": "find its colour: in daylight beside white paper, by eye or with `matcher photo`",
+    "weighed": reason("weigh a measured length of it, as long as you can, on the finest scale you have"),
+    "wraps": reason("wind it round a ruler without stretching and count the wraps in an inch"),
+    "plies": reason("untwist an end and count its plies"),
+    "felts": reason("wet two ends, rub them hard between your palms, and see whether they felt together"),
+    "colour": reason("find its colour: in daylight beside white paper, by eye or by {photo}", photo=Action("photo")),
 }
+
+
+_CLUES = (
+    Field("colour"),
+    Field("photo"),
+    Field("weighed", '"12 m = 5.1 g"'),
+    Field("wraps", "9"),
+    Field("plies", "2"),
+    Field("felts", "yes"),
+)
+# How a thickness was found: by weighing, by winding.
+_MEASURED = ("{tex} weighed", "{tex} by its wraps")
 
 
 @dataclass(frozen=True)
@@ -44,7 +56,7 @@ class Candidate:
 
     pool: Pool
     probability: float
-    because: str
+    because: Words
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -68,8 +80,8 @@ class Whose:
     candidates: tuple[Candidate, ...]
     none: float
     others: float
-    measure_next: str
-    first_two: tuple[str, str]
+    measure_next: Words
+    first_two: tuple[Words, Words]
     doubt_bits: float
     gains: Mapping[str, float]
     notes: tuple[Words, ...]
@@ -127,7 +139,7 @@ def whose(
     catalogue = desk.catalogue
     rules = catalogue.identify
     if top < 1:
-        raise BadInput(f"found {top}", "--top", "give 1 or more")
+        raise BadInput(reason("found {top}", top=top), Field("top"), reason("give 1 or more"))
     notes: list[Words] = []
     seen, se = _colour(colour, photo, box, white, catalogue.colour_words, rules, catalog, notes)
     clues = Clues(
@@ -140,14 +152,13 @@ def whose(
     )
     if not clues.given:
         raise BadInput(
-            "nothing is known of the scrap",
-            "whose",
-            'give one thing or more: --colour or --photo, --weighed "12 m = 5.1 g", --wraps 9, --plies 2, --felts yes',
+            reason("nothing is known of the scrap"),
+            todo=reason("give one thing or more: {clues}", clues=listed(_CLUES, "or")),
         )
     pools = desk.shelf.pools
     if not pools:
         where = desk.bin.source or "bin"
-        raise BadInput("there are no lots to compare the scrap with", where, "put lots into it first")
+        raise BadInput(reason("there are no lots to compare the scrap with"), where, reason("put lots into it first"))
     of = suspects(pools, clues, rules, catalogue.together)
     chance = posterior(of, clues, rules)
     order = np.argsort(-chance, kind="stable").tolist()
@@ -155,11 +166,11 @@ def whose(
     bits = gains(of, two, chance, clues, rules)
     odds = chance[list(two)] / chance[list(two)].sum()
     if clues.plies is not None and all(known is None for known in of.plies):
-        notes.append("plies were not used: no lot tells its own (write it in the note, such as 2 plies)")
+        notes.append(reason("plies were not used: no lot tells its own (write it in the note, such as 2 plies)"))
     notes += _disagree(clues, rules)
-    listed = [place for place in order if place < len(of.pools) and chance[place] >= _LEAST_SHOWN][:top]
+    likely = [place for place in order if place < len(of.pools) and chance[place] >= _LEAST_SHOWN][:top]
     candidates = tuple(
-        Candidate(of.pools[place], float(chance[place]), _because(of, place, clues, rules)) for place in listed
+        Candidate(of.pools[place], float(chance[place]), _because(of, place, clues, rules)) for place in likely
     )
     none = float(chance[-1])
     names = (_name(of, two[0]), _name(of, two[1]))
@@ -187,7 +198,8 @@ def _colour(
 ) -> tuple[Colour | None, float]:
     """The scrap's colour and its root mean square error [CIEDE2000]."""
     if text is not None and photo is not None:
-        raise BadInput("two colours are given", "--colour, --photo", "give one of them")
+        both = listed((Field("colour"), Field("photo")))
+        raise BadInput(reason("two colours are given"), both, reason("give one of them"))
     if photo is not None:
         from matcher.actions.colours.photo import photo as read_photo
 
@@ -195,24 +207,32 @@ def _colour(
         notes += shown.warnings
         if len(shown.regions) != 1:
             raise BadInput(
-                f"{len(shown.regions)} yarns are seen in {shown.file}",
-                "--photo",
-                "name the place of the scrap with --box X,Y,W,H (`matcher photo` shows the boxes)",
+                counted(
+                    len(shown.regions), "{n} yarn is seen in {file}", "{n} yarns are seen in {file}", file=shown.file
+                ),
+                Field("photo"),
+                reason(
+                    "name the place of the scrap with {box} ({photo} shows the boxes)",
+                    box=Field(YARN.name, "X,Y,W,H"),
+                    photo=Action("photo"),
+                ),
             )
         region = shown.regions[0].region
         return region.colour, region.se
     if box is not None or white is not None:
-        raise BadInput("there is no photograph", "--box" if box is not None else "--white", "give it with --photo")
+        field = YARN if box is not None else REFERENCE
+        raise BadInput(reason("there is no photograph"), field, reason("give it with {photo}", photo=Field("photo")))
     if text is None:
         return None, 0.0
     try:
         read = parse_colour(text, words)
-    except ValueError as fault:
-        raise BadInput(str(fault), "--colour") from None
+    except Unreadable as fault:
+        raise BadInput(fault.said, Field("colour")) from None
     try:
         parse_colour(text, {})
-    except ValueError:
-        notes.append("a plain word says little of a colour: a code or --photo tells more")
+    except Unreadable:
+        said = "a plain word says little of a colour: a code or {photo} tells more"
+        notes.append(reason(said, photo=Field("photo")))
         return read, rules.word_colour_se
     return read, rules.eye_colour_se
 
@@ -221,18 +241,26 @@ def _weighed(text: str, measuring: Any) -> Weighed:
     try:
         return parse_weighed(text, measuring)
     except Unreadable as fault:
-        raise BadInput(str(fault), "--weighed") from None
+        raise BadInput(fault.said, Field("weighed")) from None
 
 
 def _wraps(wraps: float | None) -> float | None:
     if wraps is not None and not 1.0 <= wraps <= 100.0:
-        raise BadInput(f"found {wraps:g} wraps in an inch", "--wraps", "give a number from 1 to 100")
+        raise BadInput(
+            reason("found {wraps} wraps in an inch", wraps=Number(wraps, 2)),
+            Field("wraps"),
+            reason("give a number from 1 to 100"),
+        )
     return wraps
 
 
 def _plies(plies: int | None, rules: IdentifyRules) -> int | None:
     if plies is not None and not 1 <= plies <= rules.most_plies:
-        raise BadInput(f"found {plies} plies", "--plies", f"give a number from 1 to {rules.most_plies:g}")
+        raise BadInput(
+            reason("found {plies} plies", plies=plies),
+            Field("plies"),
+            reason("give a number from 1 to {most}", most=int(rules.most_plies)),
+        )
     return plies
 
 
@@ -240,49 +268,60 @@ def _felts(text: str | None) -> bool | None:
     known = {"yes": True, "no": False, "?": None, "": None}
     folded = (text or "").strip().casefold()
     if folded not in known:
-        raise BadInput(f'found "{text}"', "--felts", "give yes, no or ?")
+        raise BadInput(reason('found "{text}"', text=text or ""), Field("felts"), reason("give yes, no or ?"))
     return known[folded]
 
 
-def _disagree(clues: Clues, rules: IdentifyRules) -> list[str]:
+def _disagree(clues: Clues, rules: IdentifyRules) -> list[Words]:
     """A remark where weighing and winding can hardly be of one yarn."""
     if clues.weighed is None or clues.wraps is None:
         return []
     one, other = thickness_told(clues, rules)
-    if abs(one.mean - other.mean) <= _DISAGREE * math.hypot(one.sd, other.sd):
+    if abs(one.mean - other.mean) <= rules.disagree_errors * math.hypot(one.sd, other.sd):
         return []
-    tex = f"{math.exp(one.mean):.0f} tex and {math.exp(other.mean):.0f} tex"
-    return [f"the weighed length and the wraps disagree ({tex}): measure both again"]
+    said = "the weighed length and the wraps disagree ({weighed} and {wound}): measure both again"
+    return [reason(said, weighed=Tex(math.exp(one.mean)), wound=Tex(math.exp(other.mean)))]
 
 
-def _name(of: Suspects, place: int) -> str:
+def _name(of: Suspects, place: int) -> Words:
     return of.pools[place].name if place < len(of.pools) else NONE
 
 
-def _because(of: Suspects, place: int, clues: Clues, rules: IdentifyRules) -> str:
+def _because(of: Suspects, place: int, clues: Clues, rules: IdentifyRules) -> Words:
     """Each clue beside what the lot's own row says, and what could be left of it."""
     pool = of.pools[place]
-    words = []
+    words: list[Words] = []
     if clues.colour is not None:
-        words.append(f"colour {seen_apart(clues.colour, [pool.colour], whole=False)[0]:.1f} CIEDE2000 away")
+        apart = float(seen_apart(clues.colour, [pool.colour], whole=False)[0])
+        words.append(reason("colour {apart} CIEDE2000 away", apart=Number(apart, 1, exact=True)))
     told = thickness_told(clues, rules)
     if told:
-        ways = [way for way, clue in (("weighed", clues.weighed), ("by its wraps", clues.wraps)) if clue is not None]
-        measured = " and ".join(f"{math.exp(one.mean):.0f} tex {way}" for way, one in zip(ways, told, strict=True))
-        tex = pool.yarn.tex
-        words.append(f"{measured}, {tex.mean:.0f} tex (give or take {tex.sd:.0f}) known")
-    if clues.plies is not None and of.plies[place] is not None:
-        words.append(f"{clues.plies} plies counted, {of.plies[place]} known")
+        ways = [way for way, clue in zip(_MEASURED, (clues.weighed, clues.wraps), strict=True) if clue is not None]
+        measured = [reason(way, tex=Tex(math.exp(one.mean))) for way, one in zip(ways, told, strict=True)]
+        words.append(
+            reason(
+                "{measured}, {tex} (give or take {error}) known",
+                measured=listed(measured, "and"),
+                tex=Tex(pool.yarn.tex.mean),
+                error=Number(pool.yarn.tex.sd),
+            )
+        )
+    if clues.plies is not None and (known := of.plies[place]) is not None:
+        words.append(reason("{plies} plies counted, {known} known", plies=clues.plies, known=known))
     if clues.felts is not None:
-        fibre = pool.yarn.blend.words()
-        likely = "should felt" if of.felts[place] > 0.5 else "should not felt" if of.felts[place] < 0.5 else "may felt"
-        words.append(f"{'felts' if clues.felts else 'does not felt'}, and {fibre} {likely}")
-    words.append(f"about {sum(left_g(lot, rules) for lot in pool.lots):.0f} g of it could lie about")
-    return "; ".join(words)
+        chance = of.felts[place]
+        likely = "should felt" if chance > 0.5 else "should not felt" if chance < 0.5 else "may felt"
+        felts = Term("felts" if clues.felts else "does not felt")
+        words.append(
+            reason("{felts}, and {fibre} {likely}", felts=felts, fibre=pool.yarn.blend.words(), likely=Term(likely))
+        )
+    left = Mass(round(sum(left_g(lot, rules) for lot in pool.lots)))
+    words.append(reason("up to {left} of it is unaccounted for", left=left))
+    return listed(words, between="; ")
 
 
-def _next(bits: Mapping[str, float], two: tuple[str, str], rules: IdentifyRules) -> str:
+def _next(bits: Mapping[str, float], two: tuple[Words, Words], rules: IdentifyRules) -> Words:
     clue = next(iter(bits), None)
     if clue is None or bits[clue] < rules.helpful_bits:
         return ""
-    return f"{_HOW[clue]}: of all that is left it tells most between {two[0]} and {two[1]}"
+    return reason("{how}: the best next test to tell {a} from {b}", how=_HOW[clue], a=two[0], b=two[1])

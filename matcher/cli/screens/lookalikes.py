@@ -5,16 +5,15 @@ from __future__ import annotations
 from rich.text import Text
 
 from matcher.actions.colours.lookalikes import Lookalikes
-from matcher.cli.screens.screen import chip, console, in_her_units, say
+from matcher.cli.screens.screen import chip, console, say
+from matcher.reasons.style import Style
 
 
-def show_lookalikes(found: Lookalikes, units: str) -> None:
+def show_lookalikes(found: Lookalikes, style: Style) -> None:
     """Print on stdout."""
-    screen = console()
+    screen, limit = console(), style.number(found.limit, 1, exact=True)
     if not found.groups:
-        say(
-            screen, f"No two lots of one class are within {found.limit:.1f} CIEDE2000: the eye tells all of them apart."
-        )
+        say(screen, f"No two lots of one class are within {limit} CIEDE2000: the eye tells all of them apart.")
         return
     for group in found.groups:
         patches = Text()
@@ -25,13 +24,14 @@ def show_lookalikes(found: Lookalikes, units: str) -> None:
         names = " + ".join(lot.name for lot in group.lots[:12])
         more = f" and {len(group.lots) - 12} more" if len(group.lots) > 12 else ""
         say(screen, f"{names}{more}", 0, "bold")
-        known = group.as_dict()
-        say(screen, f"class {known['class']}, at most {known['largest_delta_e']:.1f} CIEDE2000 apart", 2, "dim")
+        largest = style.number(group.alike.largest_delta_e, 1, exact=True)
+        say(screen, f"class {group.lots[0].yarn.weight_class}, at most {largest} CIEDE2000 apart", 2, "dim")
         for words in group.words:
-            say(screen, f"{in_her_units(words, units)}.", 2)
+            say(screen, f"{style.say(words)}.", 2)
     say(
         screen,
-        f"Alike is up to {found.limit:.1f} CIEDE2000: what can just be seen, and the error of two colours in a sheet.",
+        f"Colours up to {limit} CIEDE2000 apart look the same: what can just be seen, and the error of two colours in "
+        "a sheet.",
         0,
         "dim",
     )
