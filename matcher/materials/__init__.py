@@ -1,1 +1,12 @@
-"""What she has: units, fibres, yarn, colour, lots. Imports nothing above `matcher.errors`."""
+"""What she has: fibres, yarns, colours, lots and garments, every unit resolved, every figure with its spread.
+
+Values and the rules that concern one of them come in here; nothing about stitches, nothing that weighs one lot
+against another, no file. Inside the project lengths are metres, masses grams, measures centimetres, thickness tex,
+colours CIELAB (D65, 2 degrees); units stand in names (`length_m`).
+
+Read in this order: `reading/` (cells as people write them), `colours/`, `uncertain` (an `Estimate`: mean and standard
+deviation), `fibre`, `yarn` (from ball band, count or class to tex, and to the length on hand), `lots` (lots,
+garments, the bin), `care` (wash words). `clues` is what can be measured on an untagged scrap. `rules` holds the
+catalogue's choices and limits as dataclasses: a key-value table of `catalog/standards` fills the one whose fields
+have its keys.
+"""

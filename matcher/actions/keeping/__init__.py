@@ -1,0 +1,10 @@
+"""Keeping the bin from day to day: whatever reads or changes the store.
+
+Each action is one transaction with the words that undo will show, and returns what was done. Those that need no more
+than the store stay quick: they load no catalogue, numpy or pydantic.
+
+Read in this order: `done` (opening the store, finding a lot, saying what was done), `lots` (weigh, move, split, join,
+mend), `cells` and `checked` (add and change, held to the rules of the sheets), `intake` and `export`, `begin` and
+`works` (an accessory on the needles: begun, finished, abandoned), `store` (undo and verify), `triage` (one advice a
+lot, and her own decisions), `tags`.
+"""

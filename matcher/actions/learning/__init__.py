@@ -1,0 +1,4 @@
+"""How she knits: `swatch` notes one that was weighed, `history` reads finished pieces and swatches of a store as
+observations, `calibration` tells what they say. Whoever builds needs asks `history` once and hands on what was
+learnt; without a history needs stay as they are.
+"""

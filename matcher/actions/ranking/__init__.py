@@ -1,0 +1,3 @@
+"""What could these leftovers become? `suggest` asks the exact search; `suggestion` is what a person and a program
+get.
+"""

@@ -1,0 +1,37 @@
+"""The exact search: the true first K suggestions, without trying all assignments.
+
+Pools, variants and what is asked come in; assignments with their scores go out. Read in this order: `score` and
+`evaluate` (a complete assignment scored plainly), `found` (assignments and the bar), `choices`, `blocks`, `bins`,
+`descent`, `search`, `searcher` (what all searches of one bin share), `usefulness`; then what is said besides:
+`near_miss`, `unused`.
+
+How the exact search works:
+
+1. Lots become pools, pools become arrays (a stock). Accessories become variants; variants of one accessory at one
+   gauge share a block, since the same yarns suit them.
+2. For each role a candidate is a pool alone, doubled or trebled (`choices`). Its merit is worked out once for all
+   sizes: the worth of its use and leftover, and the chance that it suffices alone. Too little yarn: worth minus
+   infinity.
+3. Each block is a job, twice: with plain threads, and with marls. A heap holds the jobs by what they promise at most.
+4. The job that promises most takes one step: a quick bound (each role's own best trade of worth, chance and reading,
+   all other roles at their best), then a closer one (pairs of roles with all their candidates; where there are many,
+   by `bins` of lightness, since lightness bounds a reading), then the search of its most promising size.
+5. `descent` searches one variant role by role, the role with fewest candidates first. The score so far, plus the most
+   that the rest could add, is never below any completion; what cannot beat the bar is left out. Candidates are in the
+   order of what they could add, so the first that cannot beat the bar ends the list.
+6. Hopes before readings: a hope comes from lightness alone, cheap and never too low, and is the true reading where it
+   is above "readable". Those go on at once and raise the bar; CIEDE2000 is computed only for the few that rest on
+   hue.
+7. Sure is carried as a chance for each node of a grid of the shared tension, so that roles multiply; the sum over the
+   grid is the true joint chance, and it only falls as roles are added.
+8. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
+   The worthiest strands first, four times as many while a further one could still win; too many to hold are not all
+   tried, and the result says so.
+9. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
+   "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
+10. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go
+    by name.
+
+A new part of the score needs three things: its value in `evaluate`, a bound that is never below it in `blocks` and
+`descent`, and its plain form in `tests/matching/enumeration.py`, which is written apart and must stay so.
+"""

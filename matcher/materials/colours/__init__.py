@@ -1,0 +1,11 @@
+"""Colours: of a lot, in CIELAB, as other eyes see them, and how far two are apart.
+
+Only colours as such come in: whether two read in knitting is `matcher.matching`'s, where they lie in a photograph is
+`matcher.photographs`'.
+
+Read in this order: `cielab` (sRGB to CIELAB and back, on plain arrays), `colour` (one colour, a heather, or several
+with shares; cells and words to colours), `difference` (CIEDE2000), `apart` (two lots' colours), `vision` (the
+deficiencies). `difference` alone knows colormath, and only its functions on plain arrays: its colour objects default
+to another light and fail on a current numpy. Its mean-hue branch departs from the standard by at most 0.0002; the
+tests' tolerance says so.
+"""

@@ -1,0 +1,7 @@
+"""Cells as people write them, turned into values: "1 1/2 oz", "Nm 4", "22 st x 30 rows in 4 in".
+
+What comes in reads one kind of text and raises an error that says what was expected. Showing is not done here: a
+quantity of `matcher.reasons` knows how it is shown.
+
+Read in this order: `numerals` (every parser starts there), `units`, `counts` (yarn counts to tex), `dye_lots`.
+"""

@@ -1,0 +1,11 @@
+"""Her sheets: a folder of csv files, or a workbook, read as they are and written back without loss.
+
+Files come in; lots, garments and faults go out. All faults are told at once, each with sheet, row and column; then
+nothing is read.
+
+Read in this order: `files` (files to grids of text; workbooks with python-calamine, an .xlsx with formulas, errors or
+merged cells with openpyxl), `columns` (grids to named cells), `rows` (cells to values, one model a sheet), `lots`
+(what one cell alone cannot show), `read` (a bin). Writing: `write`, and `books`, which packs .xlsx and .ods by hand,
+since no library gives the same bytes twice (a number only where reading gives the same text back; an apostrophe
+before what a spreadsheet would run).
+"""
