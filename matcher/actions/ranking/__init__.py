@@ -1,3 +1,3 @@
-"""What could these leftovers become? `suggest` asks the exact search; `suggestion` is what a person and a program
-get.
+"""What could these leftovers become? `suggest` asks the exact search, `teller` turns what it found into a
+`suggestion`, which is what a person and a program get.
 """

@@ -1,9 +1,11 @@
 """The exact search: the true first K suggestions, without trying all assignments.
 
-Pools, variants and what is asked come in; assignments with their scores go out. Read in this order: `score` and
-`evaluate` (a complete assignment scored plainly), `found` (assignments and the bar), `choices`, `blocks`, `bins`,
-`descent`, `search`, `searcher` (what all searches of one bin share), `usefulness`; then what is said besides:
-`near_miss`, `unused`.
+Pools, variants and what is asked come in; assignments with their scores go out. Numbers that somebody could doubt
+come from the catalogue.
+
+Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
+`scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `usefulness`,
+`choices`, `blocks`, `bins`, `descent`, `search`; then what is said besides: `near_miss`, `lacks`, `unused`.
 
 How the exact search works:
 
