@@ -8,7 +8,7 @@ face turns into its own word, or a file.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from matcher.reasons.reason import Column, Field, Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
@@ -49,7 +49,7 @@ class Fault:
     where: str
     row: int | None
     column: str | None
-    found: str
+    found: Words
     expected: Words
     mend: Words = ""
 
@@ -64,7 +64,7 @@ class Fault:
         return self.shown(PLAIN)
 
 
-def found_expected(found: str, expected: Words, mend: Words = "") -> Words:
+def found_expected(found: Words, expected: Words, mend: Words = "") -> Words:
     """What was found where something else was expected, and how to mend it."""
     if found:
         said = reason('found "{found}", expected {expected}', found=found, expected=expected)
@@ -92,6 +92,27 @@ class BadSheets(MatcherError):
     def shown(self, style: Style) -> str:
         """The sentence and a line for each fault."""
         return "\n".join([super().shown(style), *(f"  {fault.shown(style)}" for fault in self.faults)])
+
+
+class BadCells(MatcherError):
+    """Cells that were typed into fields hold faults; all of them are in `faults`, and nothing was changed."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults: tuple[Fault, ...] = tuple(replace(fault, where="", row=None) for fault in faults)
+        number = len(self.faults)
+        super().__init__(
+            counted(number, "a cell cannot be read", "{n} cells cannot be read"), "", reason("nothing was changed")
+        )
+
+    def shown(self, style: Style) -> str:
+        """The sentence and a line for each fault; a column is called what its field is called."""
+        typed = replace(style, column=lambda name: style.field(field_of(name)))
+        return "\n".join([super().shown(style), *(f"  {fault.shown(typed)}" for fault in self.faults)])
+
+
+def field_of(column: str) -> str:
+    """The field that a column of a sheet is typed into: "ball_grams" is "ball grams"."""
+    return column.replace("_", " ")
 
 
 class CatalogueError(MatcherError):

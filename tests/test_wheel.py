@@ -77,7 +77,7 @@ def test_the_wheel_holds_the_package_the_catalogue_and_the_demo(wheel: Path):
 def test_it_is_the_wheel_that_runs(place: Path, tmp_path: Path):
     code = """
 import json, sys, matcher
-from matcher.store.catalogue.catalogue import catalogue_folder, demo_folder
+from matcher.store.catalogue.folders import catalogue_folder, demo_folder
 places = {"package": matcher.__file__, "catalogue": str(catalogue_folder()), "demo": str(demo_folder())}
 print(json.dumps({**places, "path": sys.path}))
 """

@@ -16,9 +16,10 @@ from matcher.matching.pools import Pool, pools_of
 from matcher.matching.variants import Knowledge, Variant, variants_of
 from matcher.materials.lots import Bin
 from matcher.materials.uncertain import Estimate
-from matcher.store.catalogue.catalogue import Catalogue, demo_folder, load_catalogue
+from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
+from matcher.store.catalogue.folders import demo_folder
 from matcher.store.database.bin import read_store
-from matcher.store.sheets.read import read_bin as read_sheets
+from matcher.store.sheets.read import bin_from_sheets
 
 
 @dataclass(frozen=True)
@@ -77,7 +78,7 @@ class Desk:
         if isinstance(self._given, Bin):
             return self._given
         place = place_of(self._given) or demo_folder()
-        return read_store(place, self.catalogue) if names_store(place) else read_sheets(place, self.catalogue)
+        return read_store(place, self.catalogue) if names_store(place) else bin_from_sheets(place, self.catalogue)
 
     @cached_property
     def shelf(self) -> Shelf:

@@ -14,6 +14,9 @@ _OPTIONS = {
     "weight": "GRAMS",
     "length": "METRES",
     "number of actions": "N",
+    "chest cm": "--chest",
+    "stitches 10cm": "--stitches",
+    "rows 10cm": "--rows",
 }
 
 

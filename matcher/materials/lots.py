@@ -10,7 +10,7 @@ from matcher.materials.colours.colour import Colour
 from matcher.materials.reading.units import Unreadable, parse_cm
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
-from matcher.reasons.reason import listed, reason
+from matcher.reasons.reason import Words, listed, reason
 
 STATUSES = ("worn", "given", "gone")
 LABELS = ("yes", "partly", "no")
@@ -39,7 +39,8 @@ class Lot:
     label; reserve_m [m] is set by hand, None when it is left to the tool; length [m] is what is on hand, the
     joins between pieces already taken off; full_ball_tolerance is the part of a ball by which it may weigh
     less than its label and still count as unbroken (`MeasuringRules.full_ball_tolerance`); claimed_m [m] is
-    taken by accessories that are on the needles, and is not free for another.
+    taken by accessories that are on the needles, and is not free for another; weighed_on (such as "2026-11-25")
+    and code (on its tag) are "" where nothing says so.
     """
 
     name: str
@@ -59,6 +60,8 @@ class Lot:
     length: Estimate
     full_ball_tolerance: float = 0.05
     claimed_m: float = 0.0
+    weighed_on: str = ""
+    code: str = ""
 
     @property
     def unclaimed_m(self) -> float:
@@ -126,7 +129,7 @@ class Bin:
     lots: tuple[Lot, ...]
     garments: dict[str, Garment] = field(default_factory=dict)
     source: str = ""
-    notes: tuple[str, ...] = ()
+    notes: tuple[Words, ...] = ()
 
 
 _ALTERATION = re.compile(

@@ -91,3 +91,25 @@ class RecolourRules(_FromValues):
         return int(
             self.yarns_three_roles if roles <= 3 else self.yarns_five_roles if roles <= 5 else self.yarns_more_roles
         )
+
+
+@dataclass(frozen=True)
+class SheetLimits(_FromValues):
+    """What a cell can mean; beyond these it holds a slip (catalog/standards/sheet_limits.csv).
+
+    agreement_ratio: two figures for one thing that differ by more than this are remarked on.
+    """
+
+    most_grams: float
+    most_metres: float
+    least_tex: float
+    most_tex: float
+    most_pieces: float
+    least_chest_cm: float
+    most_chest_cm: float
+    least_stitches_10cm: float
+    most_stitches_10cm: float
+    least_rows_10cm: float
+    most_rows_10cm: float
+    longest_name: float
+    agreement_ratio: float

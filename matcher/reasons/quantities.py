@@ -71,6 +71,18 @@ class Mass(Quantity):
 
 
 @dataclass(frozen=True)
+class Kilograms(Quantity):
+    """More than anybody weighs in grams [kg]: "20 kg" or "44.1 lb"."""
+
+    kg: float
+
+    def shown(self, style: Style) -> str:
+        if style.imperial:
+            return f"{style.number(1000 * self.kg / LB_G, 1)} lb"
+        return f"{style.number(self.kg, 1)} kg"
+
+
+@dataclass(frozen=True)
 class Measure(Quantity):
     """A measure of a piece or a body [cm]: "12.5 cm" or "4.9 in"."""
 

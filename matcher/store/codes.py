@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Container
 from zlib import crc32
 
+from matcher.materials.reading.names import fold
+
 # No letter or digit that is taken for another one (0 O, 1 I L, U V), so a code can be read off a worn tag.
 LETTERS = "23456789ABCDEFGHJKMNPQRSTVWXYZ"
 LENGTH = 5
 
 
-def fold(name: str) -> str:
-    """Names are the same when only case and spaces differ."""
-    return " ".join(name.casefold().split())
+def is_code(text: str) -> bool:
+    """Whether a cell holds a code as it stands on a tag."""
+    return len(text) == LENGTH and set(text) <= set(LETTERS)
 
 
 def code_of(name: str, taken: Container[str] = ()) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from matcher.errors import BadInput
+from matcher.reasons.reason import Field, reason
 
 
 def write_files(contents: Mapping[Path, bytes]) -> None:
@@ -28,13 +29,38 @@ def write_files(contents: Mapping[Path, bytes]) -> None:
         for name, path in waiting:
             os.replace(name, path)
     except OSError as fault:
-        raise BadInput(
-            f"{path} cannot be written ({fault.strerror or 'no reason given'})", "files", "check folder and name"
-        ) from None
+        what = reason("{file} cannot be written ({why})", file=str(path), why=fault.strerror or "no reason given")
+        raise BadInput(what, Field("files"), reason("check folder and name")) from None
     finally:
         for name, _ in waiting:
             if os.path.exists(name):
                 os.unlink(name)
+
+
+def write_out(contents: Mapping[Path, bytes], *, replace: bool = False) -> tuple[Path, ...]:
+    """Write files with the folders that they need; returns their paths.
+
+    Raises BadInput when a place cannot be written, or holds something else and `replace` is not set.
+    """
+    for path, data in contents.items():
+        if not replace and path.exists() and not _holds(path, data):
+            todo = reason("name another, or give {field}", field=Field("replace"))
+            raise BadInput(reason("there is a file already, with other content"), str(path), todo)
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        except (OSError, ValueError) as error:
+            why = (getattr(error, "strerror", None) or "unwritable").lower()
+            what = reason("the file cannot be written ({why})", why=why)
+            raise BadInput(what, str(path), reason("choose another place")) from None
+    write_files(contents)
+    return tuple(contents)
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    try:
+        return path.is_file() and path.read_bytes() == data
+    except OSError:
+        return False
 
 
 def _umask() -> int:

@@ -99,14 +99,14 @@ CELLS = (
 SHEETS = (
     lots("empty file", "", ("lots.csv", None, None, ("an empty file",))),
     lots("only blank lines", "\n\n  \n", ("lots.csv", None, None, ("an empty file",))),
-    lots("separators only", ",,,\n,,,\n", ("lots.csv", None, None, ("a header row with lot, grams, colour",))),
+    lots("separators only", ",,,\n,,,\n", ("lots.csv", None, None, ("a header row with lot, colour, grams",))),
     lots("header only", HEAD, ("lots.csv", None, None, ("at least one lot",))),
     lots("no header", "a,41,navy,3\nb,41,navy,3\n", ("lots.csv", 1, None, ("a header row", "first row"))),
     lots(
         "missing columns",
         "lot,yarn\na,sock\n",
-        ("lots.csv", 1, "grams", ('a column "grams"',)),
         ("lots.csv", 1, "colour", ('a column "colour"',)),
+        ("lots.csv", 1, "grams", ('a column "grams"',)),
         ("lots.csv", 1, "ball_grams", ("or tex, or class",)),
     ),
     lots(
@@ -215,7 +215,7 @@ SHEETS = (
     Broken("lots.csv under another name", (("lots.csv", None, None, ("rename lot.csv",)),), {"lot.csv": HEAD}),
     Broken(
         "garments.csv is missing and needed",
-        (("garments.csv", None, None, ("1 lot(s) name one (first: row 2)", "add it")),),
+        (("garments.csv", None, None, ("1 lot names one (first: row 2)", "add it")),),
         {"lots.csv": "lot,garment,grams,colour,class\na,blue pullover,41,navy,3\n"},
     ),
     Broken(

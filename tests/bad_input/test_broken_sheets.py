@@ -9,7 +9,7 @@ from broken_sheets import BROKEN
 
 from matcher.errors import BadInput, BadSheets, MatcherError, NotFound
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.sheets.read import read_bin
+from matcher.store.sheets.read import bin_from_sheets
 
 
 def write(broken, folder: Path) -> Path:  # type: ignore[no-untyped-def]
@@ -44,7 +44,7 @@ def test_there_are_enough_cases():
 @pytest.mark.parametrize("broken", BROKEN, ids=lambda broken: broken.name)
 def test_each_fault_is_told_at_its_place(broken, tmp_path: Path, catalogue: Catalogue):
     with pytest.raises(BadSheets) as caught:
-        read_bin(write(broken, tmp_path), catalogue)
+        bin_from_sheets(write(broken, tmp_path), catalogue)
     faults = caught.value.faults
     told = "\n".join(map(str, faults))
     assert [(fault.where, fault.row, fault.column) for fault in faults] == [place[:3] for place in broken.faults], told
@@ -73,7 +73,7 @@ def test_the_command_says_so_and_leaves_with_2(broken, tmp_path: Path):
 def test_many_faults_of_many_rows_are_all_told(tmp_path: Path, catalogue: Catalogue):
     (tmp_path / "lots.csv").write_text("lot,grams,colour,class\n" + "".join(f"l{n},x,navy,3\n" for n in range(300)))
     with pytest.raises(BadSheets) as caught:
-        read_bin(tmp_path, catalogue)
+        bin_from_sheets(tmp_path, catalogue)
     assert [fault.row for fault in caught.value.faults] == list(range(2, 302))
 
 
@@ -88,7 +88,7 @@ def test_merged_cells_are_named(tmp_path: Path, catalogue: Catalogue):
     sheet.merge_cells("B2:B3")
     book.save(tmp_path / "bin.xlsx")
     with pytest.raises(BadSheets) as caught:
-        read_bin(tmp_path / "bin.xlsx", catalogue)
+        bin_from_sheets(tmp_path / "bin.xlsx", catalogue)
     assert [(fault.row, fault.column) for fault in caught.value.faults] == [(3, "grams")]
     assert "unmerge the cells B2:B3" in str(caught.value)
 
@@ -99,7 +99,7 @@ def test_a_zip_that_is_no_workbook(tmp_path: Path, catalogue: Catalogue):
     with zipfile.ZipFile(tmp_path / "bin.xlsx", "w") as packed:
         packed.writestr("readme.txt", "hello")
     with pytest.raises(BadSheets, match="a packed file that is no workbook"):
-        read_bin(tmp_path / "bin.xlsx", catalogue)
+        bin_from_sheets(tmp_path / "bin.xlsx", catalogue)
 
 
 def test_a_workbook_with_damaged_contents(tmp_path: Path, catalogue: Catalogue):
@@ -108,7 +108,7 @@ def test_a_workbook_with_damaged_contents(tmp_path: Path, catalogue: Catalogue):
     with zipfile.ZipFile(tmp_path / "bin.xlsx", "w") as packed:
         packed.writestr("xl/workbook.xml", "<not closed")
     with pytest.raises(BadSheets, match="a damaged workbook"):
-        read_bin(tmp_path / "bin.xlsx", catalogue)
+        bin_from_sheets(tmp_path / "bin.xlsx", catalogue)
 
 
 def test_a_file_that_may_not_be_read(tmp_path: Path, catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch):
@@ -119,14 +119,14 @@ def test_a_file_that_may_not_be_read(tmp_path: Path, catalogue: Catalogue, monke
 
     monkeypatch.setattr(Path, "read_bytes", refuse)
     with pytest.raises(BadSheets, match=r"cannot be opened \(permission denied\)"):
-        read_bin(tmp_path, catalogue)
+        bin_from_sheets(tmp_path, catalogue)
 
 
 def test_a_file_too_large_is_not_read(tmp_path: Path, catalogue: Catalogue):
     with open(tmp_path / "lots.csv", "wb") as file:
         file.truncate(80 * 1024 * 1024)  # a hole: takes no room on the disk
     with pytest.raises(BadSheets, match="80 MB"):
-        read_bin(tmp_path, catalogue)
+        bin_from_sheets(tmp_path, catalogue)
 
 
 @pytest.mark.parametrize(
@@ -141,13 +141,13 @@ def test_a_file_too_large_is_not_read(tmp_path: Path, catalogue: Catalogue):
 def test_a_file_that_is_no_bin(tmp_path: Path, catalogue: Catalogue, name: str, kind: type[MatcherError], words: str):
     (tmp_path / name).write_text("x")
     with pytest.raises(kind, match=words):
-        read_bin(tmp_path / name, catalogue)
+        bin_from_sheets(tmp_path / name, catalogue)
 
 
 @pytest.mark.parametrize("name", ["leftover", "x" * 5000, "a\0b", ""])
 def test_no_such_place(tmp_path: Path, catalogue: Catalogue, name: str):
     (tmp_path / "leftovers").mkdir()
     with pytest.raises(NotFound if name else BadSheets) as caught:
-        read_bin(f"{tmp_path}/{name}", catalogue)
+        bin_from_sheets(f"{tmp_path}/{name}", catalogue)
     if name == "leftover":
         assert str(tmp_path / "leftovers") in str(caught.value)

@@ -48,7 +48,7 @@ def test_a_dry_run_shows_cells_old_and_new(small, store, run):
 def test_json_tells_what_was_done(small, store, run_json):
     edit(small, ",120,", ",101,")
     edit(small, "fog,", "mist,")
-    found = run_json("intake", small, "--bin", store, "--take", "theirs")
+    found = run_json("intake", small, "--bin", store, "--take", "file")
     assert found["done"] is True
     assert found["added"] == [{"sheet": "lots", "name": "mist"}]
     assert found["changed"] == [
@@ -68,9 +68,9 @@ def test_what_differs_is_not_decided_by_itself(small, store, run, run_json):
     edit(small, "fog,", "mist,")
     shown = run("intake", small, "--bin", store)
     assert shown.exit_code == 2
-    assert "--take theirs" in shown.stderr
+    assert "--take file" in shown.stderr
     assert set(lots(store, run_json)) == {"navy", "cream", "rust", "fog"}
-    assert run("intake", small, "--bin", store, "--take", "mine").exit_code == 0
+    assert run("intake", small, "--bin", store, "--take", "bin").exit_code == 0
     assert lots(store, run_json)["navy"]["grams"] == "120"
     assert "mist" in lots(store, run_json)
 
@@ -134,7 +134,7 @@ def test_a_dry_run_with_refused_rows_says_no(tmp_path, small, run):
 def test_a_copy_is_made_before_and_undo_brings_the_store_back(small, store, run, run_json):
     before = run_json("export", "--bin", store)
     edit(small, ",120,", ",101,")
-    found = run_json("intake", small, "--bin", store, "--take", "theirs")
+    found = run_json("intake", small, "--bin", store, "--take", "file")
     assert run_json("export", "--bin", found["copy"]) == before
     assert run("undo", "--bin", store).exit_code == 0
     assert run_json("export", "--bin", store) == before
@@ -199,12 +199,12 @@ def test_a_whole_bin_is_of_one_moment(store, monkeypatch):
     from matcher.actions.keeping.triage import triage
 
     def read_then_decided(opened):
-        found = state_of(opened)
+        found = all_cells(opened)
         triage(store, lot="fog", decide="keep with the garment")  # another program, meanwhile
         return found
 
-    state_of = module.state_of
-    monkeypatch.setattr("matcher.actions.keeping.export.state_of", read_then_decided)
+    all_cells = module.all_cells
+    monkeypatch.setattr("matcher.actions.keeping.export.all_cells", read_then_decided)
     assert module.export(None, store).others["decisions"] == []
     monkeypatch.undo()
     assert [row["lot"] for row in module.export(None, store).others["decisions"]] == ["fog"]

@@ -126,9 +126,10 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
     assert shown.exit_code == 2
     assert shown.stderr.splitlines() == [
         "matcher: 3 cells cannot be read: nothing was changed",
-        "  --ball-grams: found nothing, expected --ball-grams and --ball-metres, or tex, or class; "
-        "give class, such as 3 or DK",
-        '  --colour: found "naavy", expected a colour such as #6b7f4a or moss green; did you mean navy?',
+        "  --ball-grams: found nothing, expected --ball-grams and --ball-metres, or --tex, or --class; "
+        "give --class, such as 3 or DK",
+        '  --colour: found "naavy", expected a code such as #6b7f4a, "lab(52, -8, 25)" or a plain word '
+        "such as navy; did you mean navy?",
         '  --grams: found "4O", expected a weight such as 41 or 1.5 oz; did you mean 40?',
     ]
     for arguments, words in (

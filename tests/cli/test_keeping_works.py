@@ -185,7 +185,7 @@ def test_an_intake_cuts_claims_down_to_what_a_lot_weighs(
     cells = (tmp_path / "sheets" / "lots.csv").read_text()
     assert cells.count(",120,") == 1
     (tmp_path / "sheets" / "lots.csv").write_text(cells.replace(",120,", ",2,"))
-    taken = run_json("intake", tmp_path / "sheets", "--take", "theirs")
+    taken = run_json("intake", tmp_path / "sheets", "--take", "file")
     assert taken["notes"] == ["All of navy is claimed by egg cosy."]
     assert run_json("verify") == {"ok": True, "faults": [], "lots": 4}
     assert run_json("triage", "--lot", "navy")["advice"][0]["free_m"] == 0.0

@@ -23,7 +23,7 @@ from matcher.matching.ranking.near_miss import largest_of
 from matcher.matching.variants import Variant
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import load_catalogue
-from matcher.store.sheets.read import read_bin
+from matcher.store.sheets.read import bin_from_sheets
 
 CATALOGUE = load_catalogue()
 HEAD = "lot,grams,colour,ball_grams,ball_metres,yarn,fibre,dye_lot\n"
@@ -36,7 +36,7 @@ def bin_of(folder: Path, *rows: str) -> Path:
 
 
 def stock(folder: Path) -> Stock:
-    return stock_of(Desk(read_bin(folder, CATALOGUE), CATALOGUE).shelf.pools, CATALOGUE.together)
+    return stock_of(Desk(bin_from_sheets(folder, CATALOGUE), CATALOGUE).shelf.pools, CATALOGUE.together)
 
 
 def variant(key: str, size: str, tex: float) -> Variant:

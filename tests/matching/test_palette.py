@@ -15,7 +15,8 @@ from matcher.matching.pools import stock_of
 from matcher.matching.together import beside, factor, handling_of, thickness
 from matcher.materials.lots import Bin
 from matcher.materials.uncertain import normal_z
-from matcher.store.catalogue.catalogue import demo_folder, load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.catalogue.folders import demo_folder
 
 CATALOGUE = load_catalogue()
 

@@ -28,7 +28,7 @@ from matcher.matching.triage import (
 )
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import load_catalogue
-from matcher.store.sheets.read import read_bin
+from matcher.store.sheets.read import bin_from_sheets
 
 
 def _generated() -> ModuleType:
@@ -61,7 +61,7 @@ def advice(tmp_path: Path):
     def of(rows: str) -> dict[str, Advice]:
         (tmp_path / "lots.csv").write_text(HEAD + rows)
         (tmp_path / "garments.csv").write_text(GARMENTS)
-        return {one.lot.name: one for one in advised(read_bin(tmp_path, CATALOGUE))}
+        return {one.lot.name: one for one in advised(bin_from_sheets(tmp_path, CATALOGUE))}
 
     return of
 
@@ -151,7 +151,7 @@ def test_what_has_most_at_stake_comes_first(advice):
 
 def test_what_she_decides_goes_before_the_figures(tmp_path: Path):
     (tmp_path / "lots.csv").write_text(f"{HEAD}a,,,w,navy,40,{BAND},1,8,yes,,\nb,,,w,red,30,{BAND},1,8,yes,,\n")
-    bin = read_bin(tmp_path, CATALOGUE)
+    bin = bin_from_sheets(tmp_path, CATALOGUE)
     found = advised(bin, {"a": (KEEP, "2026-11-20"), "b": (FREE, "2026-11-21")})
     assert [(one.lot.name, one.advice, one.decided_on) for one in found] == [
         ("b", FREE, "2026-11-21"),

@@ -47,7 +47,7 @@ PRINTS = {
     "intake": [
         ["demo"],
         ["weigh", "navy", "61g"],
-        ["demo", "--take", "theirs", "--dry-run"],
+        ["demo", "--take", "file", "--dry-run"],
         ["bad-bin", "--dry-run"],
     ],
     "export": [BEGIN, FINISH, ANOTHER, SWATCH, ["triage", "--lot", "fog", "--decide", "keep"], []],

@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 import matcher
 from matcher.cli.main import app
 from matcher.cli.words import style_of
-from matcher.errors import BadInput, BadSheets, CatalogueError, Fault, MatcherError, NotFound
+from matcher.errors import BadCells, BadInput, BadSheets, CatalogueError, Fault, MatcherError, NotFound
 
 FAULT = Fault("lots.csv", 12, "grams", "4O", "a weight such as 41 or 1.5 oz", "did you mean 40?")
 # One of each kind, with the words that must be in its sentence.
@@ -26,6 +26,7 @@ SAMPLES: dict[type[MatcherError], tuple[MatcherError, list[str]]] = {
         CatalogueError("hats.toml", "zones[1].motif", "unknown motif 'dot'"),
         ["hats.toml", "zones[1].motif", "unknown motif 'dot'"],
     ),
+    BadCells: (BadCells([FAULT]), ["a cell cannot be read", "grams", '"4O"', "mean 40?", "nothing was changed"]),
     BadSheets: (BadSheets([FAULT]), ["1 fault in", "lots.csv:12 grams", '"4O"', "a weight such as", "mean 40?"]),
 }
 

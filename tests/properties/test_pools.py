@@ -19,7 +19,7 @@ from matcher.matching.pools import Pool, pools_of, stock_of
 from matcher.materials.lots import Lot
 from matcher.materials.uncertain import Estimate
 from matcher.store.catalogue.catalogue import load_catalogue
-from matcher.store.sheets.read import read_bin
+from matcher.store.sheets.read import bin_from_sheets
 
 CATALOGUE = load_catalogue()
 TAIL_M = CATALOGUE.measuring.tail_m
@@ -30,7 +30,7 @@ GARMENTS = "garment,status\ngrey pullover,gone\nred cardigan,gone\n"
 def lots_of(folder: Path, rows: str) -> tuple[Lot, ...]:
     (folder / "lots.csv").write_text(HEAD + rows, encoding="utf-8")
     (folder / "garments.csv").write_text(GARMENTS, encoding="utf-8")
-    return read_bin(folder, CATALOGUE).lots
+    return bin_from_sheets(folder, CATALOGUE).lots
 
 
 def pools(lots: tuple[Lot, ...], held: dict[str, float] | None = None) -> tuple[Pool, ...]:
@@ -119,7 +119,7 @@ b,red cardigan,soft wool,#7f8285,20,50,125,wool,hand,{words}
 
 
 def test_the_two_dye_lots_of_the_demo_stay_apart():
-    lots = matcher.read_bin().lots
+    lots = matcher.bin_from_sheets().lots
     found = names(pools(lots))
     assert {"charcoal, first dye lot"} in found
     assert {"charcoal, second dye lot"} in found

@@ -9,7 +9,7 @@ import pytest
 
 from matcher.materials.yarn import class_of_tex
 from matcher.store.catalogue.catalogue import load_catalogue
-from matcher.store.sheets.rows import parse_class
+from matcher.store.sheets.cells import parse_class
 
 with open(Path(__file__).with_name("yarn_weight_standard.csv"), encoding="utf-8", newline="") as _file:
     ROWS = {int(row["class"]): row for row in csv.DictReader(_file)}

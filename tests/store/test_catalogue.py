@@ -11,7 +11,8 @@ import pytest
 from matcher.errors import BadInput, CatalogueError, NotFound
 from matcher.knitting.fabric import Gauge
 from matcher.knitting.needs import needs_of
-from matcher.store.catalogue.catalogue import catalogue_folder, check_catalogue, demo_folder, load_catalogue
+from matcher.store.catalogue.catalogue import check_catalogue, load_catalogue
+from matcher.store.catalogue.folders import catalogue_folder, demo_folder
 
 HAT = """
 name = "test hat"

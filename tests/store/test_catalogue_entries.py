@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from matcher.errors import CatalogueError
-from matcher.store.catalogue.catalogue import catalogue_folder, load_catalogue
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.catalogue.folders import catalogue_folder
 
 HAT = """
 name = "test hat"

@@ -42,8 +42,8 @@ def everything(store: Store) -> dict[str, list[dict[str, Any]]]:
 
 
 def test_the_columns_are_those_of_the_sheets():
-    assert set(LOT_COLUMNS) == set(LOTS.known)
-    assert set(GARMENT_COLUMNS) == set(GARMENTS.known)
+    assert set(LOT_COLUMNS) == set(LOTS.typed)
+    assert set(GARMENT_COLUMNS) == set(GARMENTS.typed)
     assert len(set(LOT_COLUMNS)) == len(LOT_COLUMNS)
 
 

@@ -12,7 +12,7 @@ from PIL import Image
 
 from matcher.errors import BadInput
 from matcher.knitting.motifs.motif import Motif
-from matcher.store.catalogue.catalogue import catalogue_folder
+from matcher.store.catalogue.folders import catalogue_folder
 from matcher.store.files import write_files
 from matcher.store.motifs.files import motif_pixels, read_motif, read_motif_file, write_motif_text
 

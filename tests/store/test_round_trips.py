@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 
 from matcher.errors import BadInput
 from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.cells import NOTHING, all_cells, whole_sheets
 from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS
 from matcher.store.database.store import open_store
-from matcher.store.intake import NOTHING, plan_intake, state_of, take_in, whole_sheets
+from matcher.store.intake import compare, take_in
 from matcher.store.sheets import books as sheet_books
 from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.read import read_sheets
@@ -99,14 +100,14 @@ def test_a_store_taken_out_and_in_is_the_same_store(tmp_path_factory, kind: str,
             act.insert("garments", {"garment": "=pullover", "status": "worn", "note": "a\nb"})
             for row in lots:
                 act.insert("lots", {**row, "garment": "=pullover"})
-        before = state_of(first)
+        before = all_cells(first)
         write_sheets(folder / kind, whole_sheets(before))
-        plan = plan_intake(folder / kind, NOTHING, CATALOGUE)
-        assert plan.refused == ()
-        take_in(second, plan, lambda _: True, "intake", lambda _: None)
-        assert state_of(second) == before
+        found = compare(folder / kind, NOTHING, CATALOGUE)
+        assert found.refused == ()
+        take_in(second, found, lambda _: True, "intake", lambda _: None)
+        assert all_cells(second) == before
         # Taken in again, nothing differs.
-        assert plan_intake(folder / kind, before, CATALOGUE).changed == ()
+        assert compare(folder / kind, before, CATALOGUE).changed == ()
 
 
 def test_a_hundred_thousand_rows(tmp_path: Path):
@@ -259,7 +260,7 @@ def test_a_workbook_cell_too_long(tmp_path: Path):
 def test_another_file_is_not_overwritten_unasked(tmp_path: Path):
     (tmp_path / "lots.csv").write_text("mine")
     sheets = [SheetRows("lots", ("lot",), [{"lot": "navy"}])]
-    with pytest.raises(BadInput, match="--replace"):
+    with pytest.raises(BadInput, match="give replace"):
         write_sheets(tmp_path, sheets)
     assert (tmp_path / "lots.csv").read_text() == "mine"
     write_sheets(tmp_path, sheets, replace=True)

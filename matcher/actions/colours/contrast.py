@@ -16,9 +16,9 @@ from matcher.errors import BadInput
 from matcher.matching.contrast import LEVELS, Judgement, judge
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.vision import DEFICIENCIES
+from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Words, reason
-from matcher.store.codes import fold
 
 if TYPE_CHECKING:
     import pandas as pd

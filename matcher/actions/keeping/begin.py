@@ -23,10 +23,10 @@ from matcher.knitting.mending.reserve import reserves, surplus
 from matcher.knitting.needs import RoleNeed, needs_of
 from matcher.matching.pools import Pool
 from matcher.materials.lots import Bin, Lot
+from matcher.materials.reading.names import fold
 from matcher.reasons.quantities import GaugeFigures, Length
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.codes import fold
 from matcher.store.database.act import Act
 from matcher.store.database.bin import bin_of_rows
 from matcher.store.database.rows import Rows

@@ -9,10 +9,10 @@ from matcher.actions.keeping.done import Done, claims_fitted, free_name, garment
 from matcher.actions.names import near_names
 from matcher.actions.place import Place
 from matcher.errors import BadInput
+from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
-from matcher.store.codes import fold
 from matcher.store.database.act import Act
 from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS, Rows
 

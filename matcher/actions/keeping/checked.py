@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from matcher.actions.keeping.done import refuse_faults
-from matcher.errors import Fault
+from matcher.errors import BadCells, Fault
 from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS
 
 if TYPE_CHECKING:
@@ -14,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def checked_lot(cells: Mapping[str, str]) -> Lot:
-    """The lot of these cells, columns of lots.csv. Raises BadInput for what cannot be read, all of it at once."""
+    """The lot of these cells, columns of lots.csv. Raises BadCells for what cannot be read, all of it at once."""
     return _built(cells, {}).lots[0]
 
 
@@ -25,8 +24,8 @@ def checked_garment(cells: Mapping[str, str]) -> None:
 
 def _built(lot: Mapping[str, str], garment: Mapping[str, str]) -> Bin:
     from matcher.store.catalogue.standards import load_standards
-    from matcher.store.sheets.columns import Row, Table
     from matcher.store.sheets.lots import build_bin
+    from matcher.store.sheets.tabulate import Row, Table
 
     def table(cells: Mapping[str, str], columns: tuple[str, ...], where: str) -> Table | None:
         given = {column: cells[column] for column in columns if cells.get(column)}
@@ -35,5 +34,6 @@ def _built(lot: Mapping[str, str], garment: Mapping[str, str]) -> Bin:
     faults: list[Fault] = []
     lots, garments = table(lot, LOT_COLUMNS, "lots"), table(garment, GARMENT_COLUMNS, "garments")
     bin_ = build_bin(lots, garments, garments is not None, load_standards(), "", faults, [])
-    refuse_faults(faults)
+    if faults:
+        raise BadCells(faults)
     return bin_

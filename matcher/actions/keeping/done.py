@@ -6,25 +6,23 @@ pydantic; the actions that need them load them themselves.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from matcher.actions.names import near_names
 from matcher.actions.place import OnDesk, Place, store_file
-from matcher.errors import BadInput, Fault, NotFound
+from matcher.errors import BadInput, NotFound
+from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import Unreadable, parse_length_m, parse_mass_g
-from matcher.reasons.quantities import Mass
+from matcher.reasons.quantities import Kilograms, Mass
 from matcher.reasons.reason import Term, Words, listed, reason
-from matcher.store.codes import fold
+from matcher.store.catalogue.standards import load_limits
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of, fit_claims
 from matcher.store.database.rows import Rows
 from matcher.store.database.store import Store, open_store
-
-MOST_G = 20_000.0  # as in the sheets: beyond it a weight is a slip
 
 
 @dataclass(frozen=True)
@@ -74,22 +72,25 @@ def free_name(store: Rows, name: str, table: str = "lots", what: str = "lot") ->
     kind = Term(what)
     if not fold(name):
         raise BadInput(reason("a {what} needs a name", what=kind), "", reason("give it one of its own"))
-    if len(name) > 200:
+    longest = int(load_limits().longest_name)
+    if len(name) > longest:
         todo = reason("shorten it, and put the rest in the note")
-        raise BadInput(reason("a name has at most 200 characters"), name[:30], todo)
+        raise BadInput(reason("a name has at most {n} characters", n=longest), name[:30], todo)
     if store.select(f"SELECT 1 FROM {table} WHERE folded = ?", fold(name)):
         taken = reason('there is a {what} "{name}" already', what=kind, name=name)
         raise BadInput(taken, str(store.path), reason("give another name"))
 
 
 def read_mass(text: str, where: Words) -> float:
-    """Grams as the sheets read them, from 0 to 20 kg; raises BadInput."""
+    """Grams as the sheets read them, from 0 to what a weight can mean; raises BadInput."""
     try:
         grams = parse_mass_g(text.strip())
     except Unreadable as fault:
         raise unreadable(fault, where) from None
-    if grams > MOST_G:
-        raise BadInput(reason('"{text}" is more than 20 kg', text=text), where, reason("check the unit"))
+    most = load_limits().most_grams
+    if grams > most:
+        said = reason('"{text}" is more than {most}', text=text, most=Kilograms(most / 1000))
+        raise BadInput(said, where, reason("check the unit"))
     return grams
 
 
@@ -109,31 +110,6 @@ def unreadable(fault: Unreadable, where: Words) -> BadInput:
     """Text that cannot be read, as an error of the field it stands in."""
     what = reason('"{found}" is not {expected}', found=fault.found, expected=fault.expected)
     return BadInput(what, where, fault.mend or reason("type it as in that example"))
-
-
-def refuse_faults(faults: list[Fault]) -> None:
-    """Raise what the sheets' own checks found in cells that were typed as options."""
-    if not faults:
-        return
-    told = [str(_as_option(one)) for one in faults]
-    what = "a cell cannot be read" if len(told) == 1 else f"{len(told)} cells cannot be read"
-    raise BadInput(what, "", "nothing was changed\n  " + "\n  ".join(told))
-
-
-_SHORTER = {"chest_cm": "--chest", "stitches_10cm": "--stitches", "rows_10cm": "--rows"}
-
-
-def _as_option(fault: Fault) -> Fault:
-    """A fault of a cell with the option's name wherever the column's stands."""
-
-    def option(column: str) -> str:
-        return _SHORTER.get(column, f"--{column.replace('_', '-')}")
-
-    expected, mend = (
-        re.sub(r"\b[a-z]+_[a-z0-9]+\b", lambda found: option(found[0]), text)
-        for text in (str(fault.expected), str(fault.mend))
-    )
-    return replace(fault, where=option(fault.column or ""), row=None, column=None, expected=expected, mend=mend)
 
 
 def grams_cell(mass_g: float) -> str:

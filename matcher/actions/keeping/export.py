@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.place import own_bin
+from matcher.actions.place import names_store, own_bin
 from matcher.errors import BadSheets
-from matcher.store.catalogue.catalogue import demo_folder
-from matcher.store.database.store import STORE_ENDINGS, is_store, open_store
-from matcher.store.intake import COLUMNS, state_of, whole_sheets
+from matcher.store.catalogue.folders import demo_folder
+from matcher.store.cells import AllCells, all_cells, whole_sheets
+from matcher.store.database.store import open_store
+from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.write import write_sheets
 
@@ -24,13 +25,13 @@ class Export:
     """A whole bin as cells: lots and garments by column, the store's other tables, and the files written."""
 
     source: Path
-    state: Mapping[str, Sequence[Mapping[str, str]]]
+    cells: AllCells
     others: Mapping[str, Sequence[Mapping[str, Any]]]
     written: tuple[Path, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
-        return {sheet: [dict(row) for row in rows] for sheet, rows in {**self.state, **self.others}.items()}
+        return {sheet: [dict(row) for row in rows] for sheet, rows in {**self.cells, **self.others}.items()}
 
 
 def export(
@@ -48,29 +49,24 @@ def export(
     Raises BadInput, BadSheets (for a bin in sheets that cannot be read) and NotFound.
     """
     source = Path(bin).expanduser() if bin is not None else own_bin() or demo_folder()
-    state, others = _read(source)
+    cells, others = _read(source)
     written: tuple[Path, ...] = ()
     if to is not None:
-        written = write_sheets(Path(to).expanduser(), whole_sheets(state), replace=replace, progress=progress)
-    return Export(source, state, others, written)
+        written = write_sheets(Path(to).expanduser(), whole_sheets(cells), replace=replace, progress=progress)
+    return Export(source, cells, others, written)
 
 
-def _read(
-    source: Path,
-) -> tuple[Mapping[str, Sequence[Mapping[str, str]]], Mapping[str, Sequence[Mapping[str, Any]]]]:
-    if is_store(source) or source.suffix.casefold() in STORE_ENDINGS:
+def _read(source: Path) -> tuple[AllCells, Mapping[str, Sequence[Mapping[str, Any]]]]:
+    if names_store(source):
         with open_store(source) as store, store.reading():
-            return state_of(store), {table: store.rows(table) for table in OTHERS}
+            return all_cells(store), {table: store.rows(table) for table in OTHERS}
     sheets = read_sheets(source)
     if sheets.faults:
         raise BadSheets(sheets.faults, str(source))
-    state: dict[str, list[dict[str, str]]] = {}
-    for sheet, table in (("lots", sheets.lots), ("garments", sheets.garments)):
-        columns = [*COLUMNS[sheet], *(("weighed_on", "code") if sheet == "lots" else ())]
-        rows = (
-            [{**row.cells, **(sheets.beside.get(row.number, {}) if sheet == "lots" else {})} for row in table.rows]
-            if table
-            else []
-        )
-        state[sheet] = [{column: row.get(column, "") for column in columns} for row in rows]
-    return state, {table: [] for table in OTHERS}
+    cells = {
+        columns.sheet: [{column: row.cells.get(column, "") for column in columns} for row in table.rows]
+        if table
+        else []
+        for columns, table in ((LOTS, sheets.lots), (GARMENTS, sheets.garments))
+    }
+    return cells, {table: [] for table in OTHERS}

@@ -21,10 +21,10 @@ from matcher.actions.keeping.done import (
 from matcher.actions.place import Place
 from matcher.errors import BadInput
 from matcher.materials.reading.dye_lots import known_dye_lot
+from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import Unreadable, parse_count, parse_length_m
 from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
-from matcher.store.codes import fold
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of
 from matcher.store.database.rows import LOT_COLUMNS, Rows

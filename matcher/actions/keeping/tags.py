@@ -14,11 +14,11 @@ from matcher.drawing.tags import A_PAGE, Tag, tags_html
 from matcher.errors import BadInput
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.lots import Lot
+from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import show_length, show_mass
 from matcher.materials.yarn import Yarn
-from matcher.store.codes import code_of, fold
-from matcher.store.intake import is_code
-from matcher.store.sheets.write import write_files
+from matcher.store.codes import code_of, is_code
+from matcher.store.files import write_out
 
 _WASHES = {"hand": "wash by hand", "machine": "machine wash", "unknown": "wash not known: by hand, a swatch first"}
 
@@ -106,7 +106,7 @@ def tags(
     facts = _facts(desk)
     tagged = tuple(_tagged(tuple(sorted(group, key=lambda one: one.name)), held, facts, units) for group in groups)
     page = tags_html([one.tag for one in tagged], paper, progress)
-    write_files({place: page.encode("utf-8", "replace")}, replace=True)
+    write_out({place: page.encode("utf-8", "replace")}, replace=True)
     return Tags(tagged, place, paper)
 
 
@@ -118,7 +118,7 @@ def _facts(desk: Desk) -> dict[str, tuple[str, str]]:
     """Code and day of weighing of every lot: what the store or an exported sheet says; else a code made of its name."""
     rows: Mapping[str, Mapping[str, str]] = {}
     if desk.place is not None:
-        rows = {fold(row["lot"]): row for row in export(None, desk.place).state["lots"]}
+        rows = {fold(row["lot"]): row for row in export(None, desk.place).cells["lots"]}
     given = {name: row["code"] for name, row in rows.items() if is_code(row.get("code", ""))}
     taken = set(given.values())
     if len(taken) < len(given):  # not codes of tags after all, since two lots share one

@@ -15,8 +15,8 @@ from matcher.errors import BadInput, NotFound
 from matcher.matching.triage import ADVICE, BAG, Advice
 from matcher.matching.triage import triage as advise
 from matcher.materials.lots import Bin
+from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import normal_z
-from matcher.store.codes import fold
 from matcher.store.database.store import open_store, store_path
 
 if TYPE_CHECKING:

@@ -9,9 +9,9 @@ from typing import Any
 from matcher.actions.keeping.done import Done, claims_fitted, lot_row, opened, read_mass, weight_change
 from matcher.actions.place import Place
 from matcher.errors import BadInput, NotFound
+from matcher.materials.reading.names import fold
 from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
-from matcher.store.codes import fold
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of
 from matcher.store.database.rows import Rows

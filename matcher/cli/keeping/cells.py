@@ -2,36 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated
 
 import typer
 
 from matcher.cli.app import app
 from matcher.cli.keeping import say
+from matcher.cli.keeping.columns import with_cells
 from matcher.cli.options import JsonOption, StoreOption, Units, UnitsOption
+from matcher.store.sheets.columns import LOTS
 
 
 @app.command()
+@with_cells(LOTS, "lot")
 def add(
     lot: Annotated[str, typer.Argument(metavar="LOT", help="A name of its own.")],
-    garment: say.GarmentOption = None,
-    role: say.RoleOption = None,
-    yarn: say.YarnOption = None,
-    colour: say.ColourOption = None,
-    colour_name: say.ColourNameOption = None,
-    grams: say.GramsOption = None,
-    ball_grams: say.BallGramsOption = None,
-    ball_metres: say.BallMetresOption = None,
-    tex: say.TexOption = None,
-    class_: say.ClassOption = None,
-    fibre: say.FibreOption = None,
-    wash: say.WashOption = None,
-    pieces: say.PiecesOption = None,
-    dye_lot: say.DyeLotOption = None,
-    label: say.LabelOption = None,
-    reserve: say.ReserveOption = None,
-    place: say.PlaceOption = None,
-    note: say.NoteOption = None,
+    cells: Mapping[str, str],
     bin: StoreOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -43,51 +30,15 @@ def add(
     """
     from matcher.actions.keeping.cells import add as act
 
-    cells = say.given(
-        garment=garment,
-        role=role,
-        yarn=yarn,
-        colour=colour,
-        colour_name=colour_name,
-        grams=grams,
-        ball_grams=ball_grams,
-        ball_metres=ball_metres,
-        tex=tex,
-        class_=class_,
-        fibre=fibre,
-        wash=wash,
-        pieces=pieces,
-        dye_lot=dye_lot,
-        label=label,
-        reserve=reserve,
-        place=place,
-        note=note,
-    )
     say.tell(act(lot, cells, bin=bin), as_json, units)
 
 
 @app.command()
+@with_cells(LOTS, "lot")
 def change(
     lot: say.LotArgument,
+    cells: Mapping[str, str],
     name: Annotated[str | None, typer.Option("--name", help="A new name for it.")] = None,
-    garment: say.GarmentOption = None,
-    role: say.RoleOption = None,
-    yarn: say.YarnOption = None,
-    colour: say.ColourOption = None,
-    colour_name: say.ColourNameOption = None,
-    grams: say.GramsOption = None,
-    ball_grams: say.BallGramsOption = None,
-    ball_metres: say.BallMetresOption = None,
-    tex: say.TexOption = None,
-    class_: say.ClassOption = None,
-    fibre: say.FibreOption = None,
-    wash: say.WashOption = None,
-    pieces: say.PiecesOption = None,
-    dye_lot: say.DyeLotOption = None,
-    label: say.LabelOption = None,
-    reserve: say.ReserveOption = None,
-    place: say.PlaceOption = None,
-    note: say.NoteOption = None,
     bin: StoreOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -98,24 +49,4 @@ def change(
     """
     from matcher.actions.keeping.cells import change as act
 
-    cells = say.given(
-        garment=garment,
-        role=role,
-        yarn=yarn,
-        colour=colour,
-        colour_name=colour_name,
-        grams=grams,
-        ball_grams=ball_grams,
-        ball_metres=ball_metres,
-        tex=tex,
-        class_=class_,
-        fibre=fibre,
-        wash=wash,
-        pieces=pieces,
-        dye_lot=dye_lot,
-        label=label,
-        reserve=reserve,
-        place=place,
-        note=note,
-    )
     say.tell(act(lot, cells, name=name, bin=bin), as_json, units)

@@ -42,7 +42,7 @@ def export(
     if as_json:
         show.print_json(found.as_dict())
         return
-    lots, garments = len(found.state["lots"]), len(found.state["garments"])
+    lots, garments = len(found.cells["lots"]), len(found.cells["garments"])
     print(f"{lots} lot{'' if lots == 1 else 's'} and {garments} garment{'' if garments == 1 else 's'} written to")
     for path in found.written:
         print(f"  {path}")

@@ -2,32 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated
 
 import typer
 
 from matcher.cli.app import app
 from matcher.cli.keeping import say
+from matcher.cli.keeping.columns import with_cells
 from matcher.cli.options import JsonOption, StoreOption, Units, UnitsOption
+from matcher.store.sheets.columns import GARMENTS
 
 GarmentArgument = Annotated[str, typer.Argument(metavar="GARMENT", help="The garment's name.")]
 
 
 @app.command()
+@with_cells(GARMENTS, "garment", "status")
 def garment(
     name: GarmentArgument,
+    cells: Mapping[str, str],
     status: Annotated[
         str | None,
         typer.Argument(metavar="[worn|given|gone]", help="Given may come back to be mended, gone will not."),
     ] = None,
-    kind: Annotated[str | None, typer.Option("--kind", help="pullover, cardigan, vest, yoke pullover ...")] = None,
-    wearer: Annotated[str | None, typer.Option("--wearer", help="Who wears it.")] = None,
-    chest_cm: Annotated[str | None, typer.Option("--chest", help="Its chest: 98, '38 in'.")] = None,
-    stitches_10cm: Annotated[str | None, typer.Option("--stitches", help="Stitches in 10 cm: 22.")] = None,
-    rows_10cm: Annotated[str | None, typer.Option("--rows", help="Rows in 10 cm: 29.")] = None,
-    plans: Annotated[str | None, typer.Option("--plans", help="Such as 'lengthen body 5 cm'.")] = None,
-    motif: Annotated[str | None, typer.Option("--motif", help="Its motif.")] = None,
-    note: say.NoteOption = None,
     bin: StoreOption = None,
     as_json: JsonOption = False,
 ) -> None:
@@ -37,16 +34,6 @@ def garment(
     """
     from matcher.actions.keeping.cells import garment as act
 
-    cells = say.given(
-        kind=kind,
-        wearer=wearer,
-        chest_cm=chest_cm,
-        stitches_10cm=stitches_10cm,
-        rows_10cm=rows_10cm,
-        plans=plans,
-        motif=motif,
-        note=note,
-    )
     say.tell(act(name, status, cells, bin=bin), as_json)
 
 

@@ -16,8 +16,8 @@ from matcher.cli.options import CatalogOption, JsonOption
 class Take(StrEnum):
     """What holds where the store has a row otherwise than the file."""
 
-    theirs = "theirs"
-    mine = "mine"
+    file = "file"
+    bin = "bin"
     ask = "ask"
 
 
@@ -32,7 +32,7 @@ def intake(
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be added and changed.")] = False,
     take: Annotated[
         Take | None,
-        typer.Option("--take", help="Where cells differ: theirs (as the file), mine (as the store) or ask."),
+        typer.Option("--take", help="Where cells differ: as the file has them, as your bin has them, or ask."),
     ] = None,
     refused: Annotated[
         Path | None,
@@ -53,6 +53,7 @@ def intake(
     from matcher.actions.keeping.intake import intake as act
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.intake import asker, show_intake
+    from matcher.cli.words import COMMAND_LINE
 
     can_ask = sys.stdin.isatty() and sys.stderr.isatty() and take in (None, Take.ask)
     with show.LateProgress("taking in") as progress:
@@ -65,11 +66,12 @@ def intake(
             good_rows=good_rows,
             ask=asker(progress) if can_ask else None,
             catalog=catalog,
+            style=COMMAND_LINE,
             progress=progress,
         )
     if as_json:
         show.print_json(found.as_dict())
     else:
-        show_intake(found)
-    if dry_run and found.plan.refused:
+        show_intake(found, COMMAND_LINE)
+    if dry_run and found.compared.refused:
         raise typer.Exit(1)

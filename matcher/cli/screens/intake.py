@@ -10,64 +10,87 @@ from rich.text import Text
 
 from matcher.cli.screens import screen as show
 from matcher.materials.reading.numerals import shorten
+from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
+from matcher.reasons.style import Style
 
 if TYPE_CHECKING:
     from matcher.actions.keeping.intake import Ask, Intake
     from matcher.store.intake import Incoming
 
 MOST_NAMES = 20  # names listed before "and N more"; the JSON has all
+# What is counted, one and many, by sheet.
+_LOTS, _GARMENTS, _ROWS = ("{n} lot", "{n} lots"), ("{n} garment", "{n} garments"), ("{n} row", "{n} rows")
+_THINGS = {"lots": _LOTS, "garments": _GARMENTS}
 _THING = {"lots": "lot", "garments": "garment"}
 
 
-def show_intake(found: Intake) -> None:
+def show_intake(found: Intake, style: Style) -> None:
     """Added, changed, left and refused, in words."""
-    screen, plan = show.console(), found.plan
-    for remark in plan.notes:
-        show.note(remark)
-    would = "" if found.done else "would be "
-    for sheet, thing in _THING.items():
-        added = [one.name for one in plan.added if one.sheet == sheet]
+    screen, compared, say = show.console(), found.compared, style.say
+
+    def headline(words: Words) -> None:
+        screen.print(Text(say(words), style="bold"))
+
+    for remark in compared.notes:
+        show.note(remark, style)
+    for sheet, things in _THINGS.items():
+        added = [one.name for one in compared.added if one.sheet == sheet]
         if added:
-            screen.print(Text(f"{_count(len(added), thing)} {would}added", style="bold"))
-            show.say(screen, _listed(added), 3)
-    if plan.changed:
-        kept = sum((one.sheet, one.name) not in found.taken for one in plan.changed)
-        headline = (
-            f"{_count(len(plan.changed), 'row')} {'differ' if len(plan.changed) > 1 else 'differs'} from the store"
-        )
-        if found.done:
-            headline += f": {len(plan.changed) - kept} taken as in the file"
-            headline += f", {kept} left as in the store" if kept else ""
-        screen.print(Text(headline, style="bold"))
-        for one in plan.changed[:MOST_NAMES]:
+            said = "{things} added" if found.done else "{things} would be added"
+            headline(reason(said, things=counted(len(added), *things)))
+            show.say(screen, say(_few(added, "; ")), 3)
+    if compared.changed:
+        headline(_changed(found))
+        for one in compared.changed[:MOST_NAMES]:
             taken = not found.done or (one.sheet, one.name) in found.taken
-            screen.print(
-                Text(f"   {_THING[one.sheet]} {shorten(one.name)}" + ("" if taken else " (left as in the store)"))
-            )
+            left = "" if taken else say(reason(" (left as in the store)"))
+            screen.print(Text(f"   {say(Term(_THING[one.sheet]))} {shorten(one.name)}{left}"))
             for line in _cells(one):
                 show.say(screen, line, 6)
-        if len(plan.changed) > MOST_NAMES:
-            screen.print(f"   and {len(plan.changed) - MOST_NAMES} more; --json lists them all")
-    if plan.same:
-        screen.print(f"{_count(len(plan.same), 'row')} the same as in the store")
-    left = [name for names in plan.left.values() for name in names]
-    if left:
-        as_they = "it is" if len(left) == 1 else "they are"
-        screen.print(f"{_count(len(left), 'row')} of the store not in the file, left as {as_they}")
-    if plan.refused:
-        screen.print(Text(f"{_count(len(plan.refused), 'row')} refused", style="bold"))
-        for refused in plan.refused[:MOST_NAMES]:
-            show.say(screen, f"{refused.sheet}, row {refused.row}: {refused.why}", 3)
-        if len(plan.refused) > MOST_NAMES:
-            screen.print(f"   and {len(plan.refused) - MOST_NAMES} more")
+        if len(compared.changed) > MOST_NAMES:
+            more = reason(
+                "and {n} more; {field} lists them all", n=len(compared.changed) - MOST_NAMES, field=Field("json")
+            )
+            show.say(screen, say(more), 3)
+    if compared.same:
+        same = reason("{rows} the same as in the store", rows=counted(len(compared.same), *_ROWS))
+        screen.print(Text(say(same)))
+    left_alone = sum(map(len, compared.left.values()))
+    if left_alone:
+        untouched = counted(
+            left_alone,
+            "{n} row of the store not in the file, left as it is",
+            "{n} rows of the store not in the file, left as they are",
+        )
+        screen.print(Text(say(untouched)))
+    if compared.refused:
+        headline(reason("{rows} refused", rows=counted(len(compared.refused), *_ROWS)))
+        for row in compared.refused[:MOST_NAMES]:
+            show.say(screen, say(reason("{sheet}, row {row}: {why}", sheet=row.sheet, row=row.row, why=row.why)), 3)
+        if len(compared.refused) > MOST_NAMES:
+            show.say(screen, say(reason("and {n} more", n=len(compared.refused) - MOST_NAMES)), 3)
     if not found.done:
-        screen.print("Nothing was taken in: this was a dry run.")
-    elif not plan.added and not found.taken:
-        screen.print("Nothing to do: the store is as it was.")
+        screen.print(Text(say(reason("Nothing was taken in: this was a dry run."))))
+    elif not compared.added and not found.taken:
+        screen.print(Text(say(reason("Nothing to do: the store is as it was."))))
     for path in found.written:
-        show.note(f"The refused rows are in {path}.")
+        show.note(reason("The refused rows are in {file}.", file=str(path)), style)
     if found.copy:
-        show.note(f"The store as it was before: {found.copy}")
+        show.note(reason("The store as it was before: {file}", file=str(found.copy)), style)
+
+
+def _changed(found: Intake) -> Words:
+    changed = found.compared.changed
+    differ = counted(len(changed), "{n} row differs from the store", "{n} rows differ from the store")
+    kept = sum((one.sheet, one.name) not in found.taken for one in changed)
+    if not found.done:
+        return differ
+    said = (
+        "{differ}: {taken} taken as in the file, {kept} left as in the store"
+        if kept
+        else "{differ}: {taken} taken as in the file"
+    )
+    return reason(said, differ=differ, taken=len(changed) - kept, kept=kept)
 
 
 def asker(progress: show.LateProgress) -> Ask:
@@ -100,10 +123,7 @@ def _quoted(cell: str) -> str:
     return f'"{shorten(cell)}"' if cell else "nothing"
 
 
-def _listed(names: list[str]) -> str:
-    shown = "; ".join(shorten(name) for name in names[:MOST_NAMES])
-    return shown if len(names) <= MOST_NAMES else f"{shown}; and {len(names) - MOST_NAMES} more"
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'' if number == 1 else 's'}"
+def _few(names: list[str], between: str) -> Words:
+    shown = listed(map(shorten, names[:MOST_NAMES]), between=between)
+    more = len(names) - MOST_NAMES
+    return reason("{names}; and {n} more", names=shown, n=more) if more > 0 else shown

@@ -18,14 +18,16 @@ from matcher.knitting.mending.repairs import RepairRules
 from matcher.knitting.motifs.motif import Motif, parse_motif
 from matcher.materials.clues import IdentifyRules
 from matcher.materials.fibre import Fibre
-from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, TogetherRules
+from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, SheetLimits, TogetherRules
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.photographs.pixels import PhotoRules
 from matcher.reasons.reason import Field
 from matcher.store.catalogue import tables
 from matcher.store.catalogue.accessories import AccessoryReader
 from matcher.store.catalogue.fabric import fabric
-from matcher.store.catalogue.rows import OWN, Figure, Reader, Source, read_sources, read_text, read_toml
+from matcher.store.catalogue.folders import catalogue_folder
+from matcher.store.catalogue.rows import OWN, Figure, Reader, Source, read_sources, read_text, read_toml, settings
+from matcher.store.catalogue.standards import sheet_limits
 
 if TYPE_CHECKING:
     import numpy as np
@@ -52,6 +54,7 @@ class Catalogue:
     colour_words: Mapping[str, str]
     fibres: tuple[Fibre, ...]
     measuring: MeasuringRules
+    limits: SheetLimits
     photo: PhotoRules
     calibration: CalibrationRules
     identify: IdentifyRules
@@ -72,22 +75,6 @@ class Catalogue:
             cells = np.array([matrix for _, matrix in rows])
             found[kind] = np.array([np.interp(wanted, severities, cells[:, cell]) for cell in range(9)]).reshape(3, 3)
         return found
-
-
-def catalogue_folder() -> Path:
-    """Where the catalogue lies: in the installed package, else in the repository."""
-    return _shipped("catalog")
-
-
-def demo_folder() -> Path:
-    """Where the demo lies: in the installed package, else in the repository."""
-    return _shipped("demo")
-
-
-def _shipped(name: str) -> Path:
-    package = Path(__file__).resolve().parents[2]
-    packaged = package / "data" / name
-    return packaged if packaged.is_dir() else package.parent / name
 
 
 def load_catalogue(extra: Path | None = None, folder: Path | None = None) -> Catalogue:
@@ -118,7 +105,7 @@ def _load(folder: Path) -> Catalogue:
     cautions = _cautions(folder)
     motifs = _motifs(reader, _files(folder / "motifs", "txt"), {})
     values = reader.values
-    measuring = tables.settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv"))
+    measuring = settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv"))
     knitted = fabric(reader, measuring.tail_m)
     accessories = _accessories(
         reader, _files(folder / "accessories", "toml"), {}, sizes, motifs, cautions, classes, knitted.structures
@@ -131,16 +118,17 @@ def _load(folder: Path) -> Catalogue:
         fabric=knitted,
         repairs=tables.repairs(reader, sizes, knitted.structures),
         fitting=tables.fitting(reader),
-        contrast=tables.settings(ContrastRules, "standards/contrast.csv", values("standards/contrast.csv")),
-        together=tables.settings(TogetherRules, "standards/together.csv", values("standards/together.csv")),
-        ranking=tables.settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
-        recolour=tables.settings(RecolourRules, "standards/recolour.csv", values("standards/recolour.csv")),
+        contrast=settings(ContrastRules, "standards/contrast.csv", values("standards/contrast.csv")),
+        together=settings(TogetherRules, "standards/together.csv", values("standards/together.csv")),
+        ranking=settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
+        recolour=settings(RecolourRules, "standards/recolour.csv", values("standards/recolour.csv")),
         colour_words=tables.colour_words(reader),
         fibres=tables.fibres(reader),
         measuring=measuring,
-        photo=tables.settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
+        limits=sheet_limits(reader),
+        photo=settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
         calibration=tables.calibration(reader),
-        identify=tables.settings(IdentifyRules, "standards/identify.csv", values("standards/identify.csv")),
+        identify=settings(IdentifyRules, "standards/identify.csv", values("standards/identify.csv")),
         cautions=cautions,
         sources=reader.sources,
         vision_table=tables.vision(reader),

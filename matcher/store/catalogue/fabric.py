@@ -6,8 +6,7 @@ from typing import Any
 
 from matcher.errors import CatalogueError
 from matcher.knitting.fabric import PLAIN, FabricConstants, FabricLimits, Structure
-from matcher.store.catalogue.rows import Reader
-from matcher.store.catalogue.tables import settings
+from matcher.store.catalogue.rows import Reader, settings
 
 
 def fabric(reader: Reader, tail_m: float) -> FabricConstants:

@@ -7,15 +7,16 @@ import io
 import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from matcher.errors import CatalogueError
 
 HOW_OBTAINED = ("opened", "abstract", "common practice", "derived", "memory", "choice")
 OWN = "own"
 _LARGEST_FILE = 2_000_000
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -114,6 +115,18 @@ class Row:
         if text not in ("yes", "no"):
             raise CatalogueError(self.file, f"{self.key}, {column}", f"found {text!r}, expected yes or no")
         return text == "yes"
+
+
+def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
+    """Fill a dataclass of numbers from a key-value table; a key too many or too few is refused."""
+    names = [field.name for field in fields(kind)]  # type: ignore[arg-type]
+    for name in values:
+        if name not in names:
+            raise CatalogueError(file, name, f"nothing uses this key; the keys are {', '.join(names)}")
+    missing = [name for name in names if name not in values]
+    if missing:
+        raise CatalogueError(file, missing[0], "this key is missing")
+    return kind(**values)
 
 
 def read_text(path: Path, file: str) -> str:

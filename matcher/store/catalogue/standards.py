@@ -1,22 +1,42 @@
-"""The four tables of the catalogue that reading a lot needs, without its accessories and motifs."""
+"""The part of the catalogue that reading a lot needs, without its accessories and motifs."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Protocol
 
 from matcher.materials.fibre import Fibre
+from matcher.materials.rules import SheetLimits
 from matcher.materials.yarn import MeasuringRules, WeightClass
+from matcher.store.catalogue.folders import catalogue_folder
+from matcher.store.catalogue.rows import Reader, read_sources, settings
+
+
+class Standards(Protocol):
+    """What the cells of a lot may name, and how yarn is measured: of the whole catalogue, or read by itself."""
+
+    @property
+    def classes(self) -> Sequence[WeightClass]: ...
+    @property
+    def fibres(self) -> Sequence[Fibre]: ...
+    @property
+    def measuring(self) -> MeasuringRules: ...
+    @property
+    def limits(self) -> SheetLimits: ...
+    @property
+    def colour_words(self) -> Mapping[str, str]: ...
 
 
 @dataclass(frozen=True)
 class LotStandards:
-    """What the cells of a lot may name, and how yarn is measured."""
+    """The same, read by itself."""
 
     classes: tuple[WeightClass, ...]
     fibres: tuple[Fibre, ...]
     measuring: MeasuringRules
+    limits: SheetLimits
     colour_words: Mapping[str, str]
 
 
@@ -24,15 +44,30 @@ class LotStandards:
 def load_standards() -> LotStandards:
     """Read them from the catalogue that comes with the program; raises CatalogueError as `load_catalogue` does."""
     from matcher.store.catalogue import tables
-    from matcher.store.catalogue.catalogue import catalogue_folder
-    from matcher.store.catalogue.rows import Reader, read_sources
 
-    folder = catalogue_folder()
-    reader = Reader(folder, read_sources(folder / "sources.toml"))
+    reader = _reader()
     measuring = "standards/measuring.csv"
     return LotStandards(
         tables.classes(reader),
         tables.fibres(reader),
-        tables.settings(MeasuringRules, measuring, reader.values(measuring)),
+        settings(MeasuringRules, measuring, reader.values(measuring)),
+        sheet_limits(reader),
         tables.colour_words(reader),
     )
+
+
+@lru_cache(maxsize=1)
+def load_limits() -> SheetLimits:
+    """What a cell can mean, for the actions that need no more of the catalogue; raises as `load_standards`."""
+    return sheet_limits(_reader())
+
+
+def sheet_limits(reader: Reader) -> SheetLimits:
+    """The limits of a catalogue."""
+    file = "standards/sheet_limits.csv"
+    return settings(SheetLimits, file, reader.values(file))
+
+
+def _reader() -> Reader:
+    folder = catalogue_folder()
+    return Reader(folder, read_sources(folder / "sources.toml"))

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import fields
-from typing import Any, TypeVar
+from typing import Any
 
 from matcher.errors import CatalogueError
 from matcher.knitting.accessory import KINDS
@@ -14,22 +13,9 @@ from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import AlterationPart, GarmentKind, RepairArea, RepairRules
 from matcher.materials.fibre import Fibre
 from matcher.materials.yarn import WeightClass
-from matcher.store.catalogue.rows import Reader
+from matcher.store.catalogue.rows import Reader, settings
 
-T = TypeVar("T")
 WIDEST_CM = 400.0
-
-
-def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
-    """Fill a dataclass of numbers from a key-value table; a key too many or too few is refused."""
-    names = [field.name for field in fields(kind)]  # type: ignore[arg-type]
-    for name in values:
-        if name not in names:
-            raise CatalogueError(file, name, f"nothing uses this key; the keys are {', '.join(names)}")
-    missing = [name for name in names if name not in values]
-    if missing:
-        raise CatalogueError(file, missing[0], "this key is missing")
-    return kind(**values)
 
 
 def calibration(reader: Reader) -> CalibrationRules:

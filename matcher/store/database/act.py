@@ -8,8 +8,9 @@ from datetime import datetime
 from typing import Any
 
 from matcher.errors import BadInput
+from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Words, reason
-from matcher.store.codes import code_of, fold
+from matcher.store.codes import code_of
 from matcher.store.database.rows import KEYS, Rows
 
 

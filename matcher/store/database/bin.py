@@ -8,11 +8,14 @@ from pathlib import Path
 
 from matcher.errors import BadSheets, Fault
 from matcher.materials.lots import Bin
-from matcher.store.codes import fold
-from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS, Rows
+from matcher.materials.reading.names import fold
+from matcher.reasons.reason import Words
+from matcher.store.catalogue.standards import Standards
+from matcher.store.cells import all_cells
+from matcher.store.database.rows import Rows
 from matcher.store.database.store import open_store
-from matcher.store.sheets.columns import Row, Table
-from matcher.store.sheets.read import Standards
+from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
+from matcher.store.sheets.tabulate import Row, Table
 
 
 def read_store(path: Path, catalogue: Standards) -> Bin:
@@ -32,19 +35,20 @@ def bin_of(store: Rows, catalogue: Standards) -> Bin:
 
 def bin_of_rows(store: Rows, catalogue: Standards, only: Collection[str] | None = None) -> Bin:
     """The same inside a transaction of the caller's. only: folded names of the lots that are wanted."""
-    lots, garments = store.lots(), store.garments()
+    cells = all_cells(store)
+    lots, garments = cells["lots"], cells["garments"]
     claims = store.select("SELECT lot, SUM(metres) AS metres FROM claims GROUP BY lot")
     if only is not None:
         lots = [row for row in lots if fold(row["lot"]) in only]
         owners = {fold(row["garment"]) for row in lots}
         garments = [row for row in garments if fold(row["garment"]) in owners]
-    from matcher.store.sheets.lots import build_bin  # brings pydantic, which quick commands need not load
+    from matcher.store.sheets.lots import build_bin  # brings numpy, which quick commands need not load
 
     faults: list[Fault] = []
-    notes: list[str] = []
+    notes: list[Words] = []
     bin_ = build_bin(
-        table_of(lots, LOT_COLUMNS, "lots") if lots else None,
-        table_of(garments, GARMENT_COLUMNS, "garments"),
+        table_of(lots, LOTS) if lots else None,
+        table_of(garments, GARMENTS),
         True,
         catalogue,
         str(store.path),
@@ -64,7 +68,7 @@ def _by_name(lots: list[dict[str, str]], garments: list[dict[str, str]], catalog
     """The faults again, each with the lot or garment that it is in, since there are no rows to count."""
     from matcher.store.sheets.lots import build_bin
 
-    tables = table_of(lots, LOT_COLUMNS, "lots"), table_of(garments, GARMENT_COLUMNS, "garments")
+    tables = table_of(lots, LOTS), table_of(garments, GARMENTS)
     for table in tables:
         for number, row in enumerate(table.rows):
             row.number = number + 1
@@ -79,7 +83,7 @@ def _by_name(lots: list[dict[str, str]], garments: list[dict[str, str]], catalog
     ]
 
 
-def table_of(rows: list[dict[str, str]], columns: tuple[str, ...], where: str) -> Table:
+def table_of(rows: list[dict[str, str]], columns: Columns) -> Table:
     """Rows of the store as a sheet's, without a row number since they stand in no file."""
     named = [Row(0, {name: cell for name, cell in row.items() if cell}) for row in rows]
-    return Table(where, 0, frozenset(columns), named)
+    return Table(columns.sheet, 0, frozenset(columns), named)

@@ -8,16 +8,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from matcher.store.codes import fold
+from matcher.materials.reading.names import fold
 from matcher.store.database.faults import told
+from matcher.store.sheets.columns import GARMENTS, LOTS
 
-LOT_COLUMNS = (
-    "lot", "garment", "role", "yarn", "colour", "colour_name", "grams", "ball_grams", "ball_metres", "tex", "class",
-    "fibre", "wash", "pieces", "dye_lot", "label", "reserve", "place", "note",
-)  # fmt: skip
-GARMENT_COLUMNS = (
-    "garment", "kind", "status", "wearer", "chest_cm", "stitches_10cm", "rows_10cm", "plans", "motif", "note",
-)  # fmt: skip
+LOT_COLUMNS, GARMENT_COLUMNS = LOTS.typed, GARMENTS.typed
 # Each table and the column that names a row.
 KEYS = {
     "lots": "lot",

@@ -7,10 +7,10 @@ import sqlite3
 from dataclasses import dataclass
 from typing import Any
 
+from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Term, Words, reason
-from matcher.store.codes import fold
 from matcher.store.database.rows import KEYS, Rows
 
 

@@ -15,15 +15,12 @@ from pathlib import Path
 from xml.sax.saxutils import escape
 
 from matcher.errors import BadInput
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import Words, reason
+from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.files import hide_formula, number_text
 
-# Columns whose cells are numbers as a rule; there a minus is a sign and never the start of a formula.
-NUMBERS = frozenset(
-    (
-        *("grams", "ball_grams", "ball_metres", "tex", "class", "pieces", "reserve"),
-        *("chest_cm", "stitches_10cm", "rows_10cm"),
-    )
-)
+_NUMBERS = frozenset(rule.name for sheet in SHEETS.values() for rule in sheet.rules.values() if rule.number)
 _SIGNED = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
 _PLAIN = re.compile(r"-?\d{1,15}(?:\.\d{1,15})?")
 _NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
@@ -58,19 +55,20 @@ class Told:
             if self.progress and self.done % 500 == 0:
                 self.progress(self.done, self.total)
 
-    def refuse(self, sheet: SheetRows, cell: str, why: str) -> BadInput:
+    def refuse(self, sheet: SheetRows, cell: str, why: Words) -> BadInput:
         """The error for a cell that this kind of file cannot hold."""
-        return BadInput(f'a cell of {sheet.name}, "{cell[:30]}", {why}', str(self.place), "change that cell first")
+        what = reason('a cell of {sheet}, "{cell}", {why}', sheet=sheet.name, cell=cell[:30], why=why)
+        return BadInput(what, str(self.place), reason("change that cell first"))
 
 
 def hide(column: str, text: str) -> str:
     """A cell as it is written: text that a spreadsheet would run as a formula gets an apostrophe before it."""
-    return text if column in NUMBERS and _SIGNED.fullmatch(text) else hide_formula(text)
+    return text if column in _NUMBERS and _SIGNED.fullmatch(text) else hide_formula(text)
 
 
 def _as_number(column: str, cell: str) -> bool:
     """Whether a cell can be written as a number and still be read as the same text."""
-    return column in NUMBERS and _PLAIN.fullmatch(cell) is not None and number_text(float(cell)) == cell
+    return column in _NUMBERS and _PLAIN.fullmatch(cell) is not None and number_text(float(cell)) == cell
 
 
 def _zipped(parts: Iterable[tuple[str, str]]) -> bytes:
@@ -87,7 +85,7 @@ def _zipped(parts: Iterable[tuple[str, str]]) -> bytes:
 
 def _xml(text: str, sheet: SheetRows, told: Told) -> str:
     if _NOT_XML.search(text):
-        raise told.refuse(sheet, _NOT_XML.sub("?", text), "holds a character that cannot be seen")
+        raise told.refuse(sheet, _NOT_XML.sub("?", text), reason("holds a character that cannot be seen"))
     return escape(text, {"\r": "&#13;"})
 
 
@@ -156,13 +154,14 @@ def _xlsx_sheet(sheet: SheetRows, told: Told) -> str:
                 made.append(f'<c r="{letter}{number}"><v>{cell}</v></c>')
                 continue
             if len(cell) > _LONGEST_CELL:
-                raise told.refuse(sheet, cell, f"is longer than the {_LONGEST_CELL} characters that a workbook holds")
+                why = reason("is longer than the {n} characters that a workbook holds", n=Number(_LONGEST_CELL))
+                raise told.refuse(sheet, cell, why)
             text = f'<t xml:space="preserve">{_xml(_ESCAPE.sub("_x005F_", cell), sheet, told)}</t>'
             made.append(f'<c r="{letter}{number}" s="1" t="inlineStr"><is>{text}</is></c>')
         return f'<row r="{number}">{"".join(made)}</row>'
 
     widths = "".join(
-        f'<col min="{place}" max="{place}" width="14" customWidth="1" style="{int(column not in NUMBERS)}"/>'
+        f'<col min="{place}" max="{place}" width="14" customWidth="1" style="{int(column not in _NUMBERS)}"/>'
         for place, column in enumerate(sheet.columns, 1)
     )
     rows = [line(1, sheet.columns, [""] * len(letters))]

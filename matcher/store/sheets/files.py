@@ -19,6 +19,8 @@ from pathlib import Path
 
 from matcher.errors import Fault
 from matcher.materials.reading.numerals import shorten
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import Words, reason
 
 MOST_BYTES = 64 * 1024 * 1024  # a bin of 50,000 lots is about 8 MB; beyond this it is no list of leftovers
 MOST_UNPACKED_BYTES = 512 * 1024 * 1024
@@ -30,29 +32,50 @@ _ERROR_CELL = re.compile(r"#(?:REF!|N/?A|VALUE!|NAME\?|DIV/0!|NUM!|NULL!|SPILL!|
 _HARMFUL = re.compile(rf"'*(?:[=+\-@\t\r]|{_ERROR_CELL.pattern})")
 # In a sheet of an .xlsx file: a formula, an error, merged cells.
 _NOT_PLAIN = re.compile(rb"<(?:\w+:)?(?:f[ >/]|mergeCell )|\bt=[\"']e[\"']")
-_UTF8 = "text saved as UTF-8"
-_SAVE_UTF8 = 'in the spreadsheet, choose "CSV UTF-8" (or the character set UTF-8) when you save'
+_CSV = reason("plain csv text")
+_EMPTY = reason("an empty file")
+_RIGHT_FILE = reason("is this the right file?")
+_SAVE_UTF8 = reason('in the spreadsheet, choose "CSV UTF-8" (or the character set UTF-8) when you save')
+
+
+@dataclass(frozen=True)
+class Odd:
+    """A cell that is no plain value. harmless: in a column of free text it does no harm, such as a date."""
+
+    found: Words
+    expected: Words
+    mend: Words
+    harmless: bool = False
+
+
+_UNCOMPUTED = Odd(
+    reason("a formula with no stored result"),
+    reason("a plain value"),
+    reason("open the workbook in the spreadsheet and save it, or type the value"),
+    harmless=True,
+)
 
 
 @dataclass
 class Grid:
-    """Cells of one sheet. rows: (row as a spreadsheet numbers it, cells); odd: cells that are no plain value,
-    by row and position, as (found, expected, mend); faults: what stops the sheet as a whole."""
+    """Cells of one sheet. rows: (row as a spreadsheet numbers it, cells); odd: cells that are no plain value, by row
+    and position; faults: what stops the sheet as a whole."""
 
     where: str
     rows: list[tuple[int, list[str]]] = field(default_factory=list)
-    odd: dict[tuple[int, int], tuple[str, str, str]] = field(default_factory=dict)
+    odd: dict[tuple[int, int], Odd] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
 
-    def fail(self, found: str, expected: str, mend: str = "", row: int | None = None) -> Grid:
-        self.faults.append(Fault(self.where, row, None, shorten(found), expected, mend))
+    def fail(self, found: Words, expected: Words, mend: Words = "", row: int | None = None) -> Grid:
+        """Note what stops the sheet as a whole; the grid itself, for a return."""
+        self.faults.append(Fault(self.where, row, None, found, expected, mend))
         return self
 
 
 def read_csv(path: Path, known: Iterable[str]) -> Grid:
     """One csv file. known: column names, to tell which separator the header uses."""
     grid = Grid(path.name)
-    data = read_bytes(path, grid, f"a csv file called {path.name}")
+    data = read_bytes(path, grid, reason("a csv file called {file}", file=path.name))
     if data is None:
         return grid
     text = _decode(data, grid)
@@ -68,36 +91,41 @@ def read_csv(path: Path, known: Iterable[str]) -> Grid:
             if any(cells) and any(map(str.strip, cells)):
                 grid.rows.append((row, cells))
             if row > MOST_ROWS:
-                return grid.fail(f"more than {MOST_ROWS} rows", f"at most {MOST_ROWS} rows")
+                return _too_long(grid)
     except csv.Error as error:
-        mend = 'a quotation mark opens a cell and never closes it: delete it, or write "" inside a cell'
-        return grid.fail(str(error), "cells that are quoted in pairs", mend, row + 1)
+        mend = reason('a quotation mark opens a cell and never closes it: delete it, or write "" inside a cell')
+        return grid.fail(str(error), reason("cells that are quoted in pairs"), mend, row + 1)
     _mark_odd(grid)
     return grid
 
 
-def read_bytes(path: Path, grid: Grid, expected: str) -> bytes | None:
+def _too_long(grid: Grid) -> Grid:
+    most = Number(MOST_ROWS)
+    return grid.fail(reason("more than {n} rows", n=most), reason("at most {n} rows", n=most))
+
+
+def read_bytes(path: Path, grid: Grid, expected: Words) -> bytes | None:
     """The file's bytes, or None with the reason in grid.faults."""
     if path.is_dir():
-        grid.fail("a folder", expected, "move the folder away and put the file there")
+        grid.fail(reason("a folder"), expected, reason("move the folder away and put the file there"))
         return None
     try:
         if path.stat().st_size > MOST_BYTES:
-            megabytes = path.stat().st_size // 1024 // 1024
-            grid.fail(f"{megabytes} MB", f"at most {MOST_BYTES // 1024 // 1024} MB", "is this the right file?")
+            found, most = (Number(size // 1024 // 1024) for size in (path.stat().st_size, MOST_BYTES))
+            grid.fail(reason("{n} MB", n=found), reason("at most {n} MB", n=most), _RIGHT_FILE)
             return None
         return path.read_bytes()
     except OSError as error:
-        reason = (error.strerror or "unreadable").lower()
-        mend = "allow yourself to read it, and close other programs that hold it"
-        grid.fail(f"a file that cannot be opened ({reason})", expected, mend)
+        why = (error.strerror or "unreadable").lower()
+        mend = reason("allow yourself to read it, and close other programs that hold it")
+        grid.fail(reason("a file that cannot be opened ({why})", why=why), expected, mend)
         return None
 
 
 def _decode(data: bytes, grid: Grid) -> str | None:
     if data.startswith(b"PK\x03\x04"):
-        mend = "save it again as csv, or give the command the .xlsx file itself"
-        grid.fail("a packed file, perhaps a spreadsheet with a changed name", "plain csv text", mend)
+        mend = reason("save it again as csv, or give the .xlsx file itself")
+        grid.fail(reason("a packed file, perhaps a spreadsheet with a changed name"), _CSV, mend)
         return None
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         encoding, name = "utf-16", "UTF-16"
@@ -105,17 +133,18 @@ def _decode(data: bytes, grid: Grid) -> str | None:
         encoding, name = "utf-8-sig", "UTF-8"
         if b"\x00" in data:
             line = data.count(b"\n", 0, data.index(b"\x00")) + 1
-            grid.fail(f"a byte of value 0 on line {line}: not text", "plain csv text", _SAVE_UTF8, line)
+            grid.fail(reason("a byte of value 0 on line {line}: not text", line=line), _CSV, _SAVE_UTF8, line)
             return None
     try:
         text = data.decode(encoding)
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        byte = f"byte 0x{data[error.start]:02X} on line {line}, which is not {name}"
-        grid.fail(byte, _UTF8, _SAVE_UTF8, line)
+        said = "byte {byte} on line {line}, which is not {name}"
+        found = reason(said, byte=f"0x{data[error.start]:02X}", line=line, name=name)
+        grid.fail(found, reason("text saved as UTF-8"), _SAVE_UTF8, line)
         return None
     if not text.strip():
-        grid.fail("an empty file", "a header row and the rows below it", "is this the right file?")
+        grid.fail(_EMPTY, reason("a header row and the rows below it"), _RIGHT_FILE)
         return None
     return text
 
@@ -135,34 +164,34 @@ def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
     """All sheets of an .xlsx or .ods file by folded name, and a grid that holds the faults of the file itself."""
     whole = Grid(path.name)
     kind = ".ods" if path.suffix.casefold() == ".ods" else ".xlsx"
-    expected = f"a workbook saved as {kind}"
+    expected = reason("a workbook saved as {kind}", kind=kind)
+    save = reason("save it from the spreadsheet as {kind}", kind=kind)
     data = read_bytes(path, whole, expected)
     if data is None:
         return {}, whole
     if data.startswith(b"\xd0\xcf\x11\xe0"):
-        mend = "take the password off, or save it as .xlsx"
-        return {}, whole.fail("a workbook locked with a password, or one in the old .xls form", expected, mend)
+        found = reason("a workbook locked with a password, or one in the old .xls form")
+        return {}, whole.fail(found, expected, reason("take the password off, or save it as .xlsx"))
     if not data.startswith(b"PK"):
-        found = "an empty file" if not data else "something else with a changed name"
-        return {}, whole.fail(found, expected, f"save it from the spreadsheet as {kind}")
+        return {}, whole.fail(reason("something else with a changed name") if data else _EMPTY, expected, save)
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             if sum(entry.file_size for entry in packed.infolist()) > MOST_UNPACKED_BYTES:
-                return {}, whole.fail("a workbook too large to unpack", expected, "is this the right file?")
+                return {}, whole.fail(reason("a workbook too large to unpack"), expected, _RIGHT_FILE)
             names = packed.namelist()
             if ("content.xml" if kind == ".ods" else "xl/workbook.xml") not in names:
-                found = "a packed file that is no workbook"
-                return {}, whole.fail(found, expected, f"save it from the spreadsheet as {kind}")
+                return {}, whole.fail(reason("a packed file that is no workbook"), expected, save)
             if kind == ".ods":
                 if b"manifest:encryption-data" in packed.read("META-INF/manifest.xml"):
-                    return {}, whole.fail("a workbook locked with a password", expected, "take the password off")
+                    locked = reason("a workbook locked with a password")
+                    return {}, whole.fail(locked, expected, reason("take the password off"))
                 return _ods_sheets(packed), whole
             if not any(_NOT_PLAIN.search(packed.read(name)) for name in names if name.startswith("xl/worksheets/")):
                 return _plain_sheets(io.BytesIO(data)), whole
         return _sheets(data), whole
     except Exception as error:  # a damaged workbook can fail anywhere inside the reading library
-        mend = "open it in the spreadsheet and save it again"
-        return {}, whole.fail(f"a damaged workbook ({shorten(str(error), 40)})", expected, mend)
+        found = reason("a damaged workbook ({why})", why=shorten(str(error), 40))
+        return {}, whole.fail(found, expected, reason("open it in the spreadsheet and save it again"))
 
 
 def _sheets(data: bytes) -> dict[str, Grid]:
@@ -182,23 +211,19 @@ def _sheets(data: bytes) -> dict[str, Grid]:
                     values = values or openpyxl.load_workbook(io.BytesIO(data), data_only=True)
                     value = values[sheet.title].cell(number, position + 1).value
                     if value is None:
-                        mend = "open the workbook in the spreadsheet and save it, or type the value"
-                        grid.odd[number, position] = (
-                            "a formula with no stored result",
-                            "a plain value",
-                            mend,
-                        )
+                        grid.odd[number, position] = _UNCOMPUTED
                 cells.append("" if value is None else _cell_text(value, grid, number, position))
             if any(cells) or any((number, position) in grid.odd for position in range(len(cells))):
                 grid.rows.append((number, cells))
             if len(grid.rows) > MOST_ROWS:
-                grid.fail(f"more than {MOST_ROWS} rows", f"at most {MOST_ROWS} rows")
+                _too_long(grid)
                 break
         for merged in sheet.merged_cells.ranges:
             for row, column in merged.cells:
                 if (row, column) != (merged.min_row, merged.min_col):
-                    mend = f"unmerge the cells {merged.coord} and fill in each"
-                    grid.odd[row, column - 1] = ("a part of merged cells", "a cell of its own", mend)
+                    mend = reason("unmerge the cells {cells} and fill in each", cells=merged.coord)
+                    merged_cell = reason("a part of merged cells")
+                    grid.odd[row, column - 1] = Odd(merged_cell, reason("a cell of its own"), mend)
         _mark_odd(grid)
     return grids
 
@@ -238,7 +263,7 @@ def _plain_sheets(file: io.BytesIO) -> dict[str, Grid]:
             if any(cells):
                 grid.rows.append((number, cells))
             if len(grid.rows) > MOST_ROWS:
-                grid.fail(f"more than {MOST_ROWS} rows", f"at most {MOST_ROWS} rows")
+                _too_long(grid)
                 break
         _mark_odd(grid)
     return grids
@@ -264,8 +289,8 @@ def _cell_text(value: object, grid: Grid, row: int, position: int) -> str:
         return number_text(value)
     if isinstance(value, datetime.date | datetime.time | datetime.timedelta):
         text = value.date().isoformat() if isinstance(value, datetime.datetime) else str(value)
-        mend = "the spreadsheet took it for a date: format the cell as text and type it again"
-        grid.odd[row, position] = (text, "a plain value, not a date", mend)
+        mend = reason("the spreadsheet took it for a date: format the cell as text and type it again")
+        grid.odd[row, position] = Odd(text, reason("a plain value, not a date"), mend, harmless=True)
         return text
     return str(value).strip()
 
@@ -277,12 +302,13 @@ def _mark_odd(grid: Grid) -> None:
         if _CONTROL.search("".join(cells)):
             for position, cell in enumerate(cells):
                 if _CONTROL.search(cell):
-                    mend = "delete what cannot be seen, and type the cell again"
-                    grid.odd[row, position] = (shorten(cell), "plain text", mend)
+                    mend = reason("delete what cannot be seen, and type the cell again")
+                    grid.odd[row, position] = Odd(shorten(cell), reason("plain text"), mend)
         for position, cell in enumerate(cells):
             if cell[:1] == "#" and _ERROR_CELL.match(cell):
-                grid.odd[row, position] = (cell, "a value", "mend the formula, or type the value")
+                grid.odd[row, position] = Odd(cell, reason("a value"), reason("mend the formula, or type the value"))
             elif cell[:1] == "=":
-                grid.odd[row, position] = (shorten(cell), "a value, not a formula", "type the value")
+                not_formula = reason("a value, not a formula")
+                grid.odd[row, position] = Odd(shorten(cell), not_formula, reason("type the value"), harmless=True)
             elif cell[:1] == "'" and _HARMFUL.match(cell):
                 cells[position] = cell[1:]

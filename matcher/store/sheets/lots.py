@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from difflib import get_close_matches
-from typing import TYPE_CHECKING
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
 
 from matcher.errors import Fault
 from matcher.materials.lots import Bin, Garment, Lot
-from matcher.materials.reading.dye_lots import known_dye_lot
-from matcher.materials.reading.numerals import shorten
-from matcher.materials.uncertain import Estimate
+from matcher.materials.reading.names import did_you_mean, fold
+from matcher.materials.reading.numerals import Unreadable, shorten
+from matcher.materials.rules import SheetLimits
 from matcher.materials.yarn import (
-    WeightClass,
     Yarn,
     class_of_tex,
     length_on_hand,
@@ -21,27 +21,22 @@ from matcher.materials.yarn import (
     tex_from_class,
     tex_measured,
 )
-from matcher.store.codes import fold
-from matcher.store.sheets.columns import GARMENTS, LOTS, Row, Table
-from matcher.store.sheets.rows import (
-    LEAST_TEX,
-    MOST_TEX,
-    GarmentRow,
-    LotRow,
-    Words,
-    grams_cell,
-    metres_cell,
-    validate,
+from matcher.reasons.quantities import Length, Mass, Tex
+from matcher.reasons.reason import Column, Reason, Words, counted, reason
+from matcher.store.catalogue.standards import Standards
+from matcher.store.sheets.cells import CellReader
+from matcher.store.sheets.columns import GARMENTS, LOTS
+from matcher.store.sheets.tabulate import Row, Table
+
+_Cells = Mapping[str, Any]  # values of a row by column, as its reader gives them
+_ToldYarn = tuple[Yarn, tuple[Reason, ...]]
+_HEAVY = reason(
+    "{grams} and {metres}, or {tex}, or {number}",
+    grams=Column("ball_grams"),
+    metres=Column("ball_metres"),
+    tex=Column("tex"),
+    number=Column("class"),
 )
-
-if TYPE_CHECKING:  # sheets loads this module late, to keep pydantic out of quick commands
-    from matcher.store.sheets.read import Standards
-
-# A remark is made when tex lies outside its class, or two figures for tex differ, by more than this ratio.
-CLASS_SLACK = 1.25
-# The cells that a lot's yarn is made of; the yarn, and remarks about it.
-_OF_YARN = ("yarn", "ball_grams", "ball_metres", "tex", "class", "fibre", "wash")
-_ToldYarn = tuple[Yarn, tuple[str, ...]]
 
 
 def build_bin(
@@ -51,45 +46,50 @@ def build_bin(
     catalogue: Standards,
     source: str,
     faults: list[Fault],
-    notes: list[str],
+    notes: list[Words],
 ) -> Bin:
     """The bin as far as the rows allow; faults and notes are added to the lists.
 
     garments_known: whether the garments could be read at all, so that a lot may be held to them.
     """
-    words = Words(catalogue.classes, catalogue.fibres, catalogue.colour_words)
+    reader = CellReader(catalogue)
     found: dict[str, Garment] = {}
     names: dict[str, str] = {}  # folded name -> name, of every garment row that has one, faulty or not
     if garments is not None:
-        names = _check_names(garments, "garment", faults)
+        names = _check_names(garments, GARMENTS.thing, faults)
         missing = frozenset(GARMENTS.needed) - garments.columns
         for row in garments.rows:
-            parsed = validate(row, GarmentRow, GARMENTS, garments.where, words, missing, faults)
+            parsed = reader.row(row, GARMENTS, garments.where, missing, faults)
             if parsed is not None:
-                found[parsed.garment] = _garment(parsed)
+                found[parsed["garment"]] = _garment(parsed)
     built: list[Lot] = []
     yarns: dict[tuple[str | None, ...], _ToldYarn] = {}
+    of_yarn = tuple(rule.name for rule in LOTS.rules.values() if rule.yarn)
     if lots is not None:
-        _check_names(lots, "lot", faults)
+        _check_names(lots, LOTS.thing, faults)
         told = any(fault.where == lots.where and fault.row for fault in faults)
         if not lots.rows and not told:
-            faults.append(Fault(lots.where, None, None, "", "at least one lot below the header", "add a row"))
+            at_least = reason("at least one lot below the header")
+            faults.append(Fault(lots.where, None, None, "", at_least, reason("add a row")))
         missing = frozenset(LOTS.needed) - lots.columns
         no_density = _no_density_columns(lots, faults)
         for row in lots.rows:
-            _check_density(row, lots.where, no_density, faults)
-            parsed_lot = validate(row, LotRow, LOTS, lots.where, words, missing, faults)
+            _check_density(row, lots.where, no_density, reader, faults)
+            parsed = reader.row(row, LOTS, lots.where, missing, faults)
             garment = row.cells.get("garment", "")
             if garment and garments_known and fold(garment) not in names:
                 faults.append(_unknown_garment(row, lots.where, garment, names))
-            if parsed_lot is not None and not faults:
+            if parsed is not None and not faults:
                 # Lots of a store stand in no row.
-                place = f"{lots.where}:{row.number} {parsed_lot.lot}" if row.number else parsed_lot.lot
-                cells = tuple(map(row.cells.get, _OF_YARN))
+                place = f"{lots.where}:{row.number} {parsed['lot']}" if row.number else parsed["lot"]
+                cells = tuple(map(row.cells.get, of_yarn))
                 if cells not in yarns:  # lots of one yarn are many
-                    yarns[cells] = _yarn(parsed_lot, catalogue)
-                built.append(_lot(parsed_lot, yarns[cells], names, catalogue, place, notes))
-    return Bin(tuple(built), found, source, tuple(notes))
+                    yarns[cells] = _yarn(parsed, catalogue)
+                yarn, remarks = yarns[cells]
+                lot, more = _lot(parsed, yarn, names, catalogue)
+                notes.extend(reason("{lot}: {remark}", lot=place, remark=remark) for remark in (*remarks, *more))
+                built.append(lot)
+    return Bin(_with_codes_of_their_own(built), found, source, tuple(notes))
 
 
 def _check_names(table: Table, column: str, faults: list[Fault]) -> dict[str, str]:
@@ -101,8 +101,8 @@ def _check_names(table: Table, column: str, faults: list[Fault]) -> dict[str, st
         if not folded:
             continue
         if folded in first:
-            expected = f"a name of its own; row {first[folded]} has it already"
-            mend = "add a number or the dye lot to one of the names"
+            expected = reason("a name of its own; row {row} has it already", row=first[folded])
+            mend = reason("add a number or the dye lot to one of the names")
             faults.append(Fault(table.where, row.number, column, shorten(name), expected, mend))
         first.setdefault(folded, row.number)
         names.setdefault(folded, " ".join(name.split()))
@@ -113,128 +113,124 @@ def _no_density_columns(lots: Table, faults: list[Fault]) -> bool:
     """True, with one fault, when the sheet has no columns at all that tell how heavy the yarns are."""
     if {"ball_grams", "ball_metres"} <= lots.columns or lots.columns & {"tex", "class"}:
         return False
-    expected = "columns ball_grams and ball_metres, or tex, or class"
-    mend = "add class, if nothing else is known: 3 or DK"
+    expected = reason("columns {columns}", columns=_HEAVY)
+    mend = reason("add {column}, if nothing else is known: 3 or DK", column=Column("class"))
     faults.append(Fault(lots.where, lots.header_row, "ball_grams", "", expected, mend))
     return True
 
 
-def _check_density(row: Row, where: str, no_columns: bool, faults: list[Fault]) -> None:
+def _check_density(row: Row, where: str, no_columns: bool, reader: CellReader, faults: list[Fault]) -> None:
     """How heavy the yarn is must be known from somewhere, and a ball band must make sense."""
     given = row.cells.keys() | row.bad
     grams, metres = "ball_grams" in given, "ball_metres" in given
-    otherwise = bool(given & {"tex", "class"})
-    if grams != metres and not otherwise and not no_columns:
+    otherwise = no_columns or bool(given & {"tex", "class"})
+    if grams != metres and not otherwise:
         empty = "ball_metres" if grams else "ball_grams"
-        expected = f"both ball_grams and ball_metres ({LOTS.known[empty]})"
-        mend = "fill it in from the ball band, or give tex or class instead"
+        both = "both {grams} and {metres} ({cells})"
+        cells = reason(LOTS[empty].holds)
+        expected = reason(both, grams=Column("ball_grams"), metres=Column("ball_metres"), cells=cells)
+        said = "fill it in from the ball band, or give {tex} or {number} instead"
+        mend = reason(said, tex=Column("tex"), number=Column("class"))
         faults.append(Fault(where, row.number, empty, "", expected, mend))
-    elif not grams and not metres and not otherwise and not no_columns:
-        expected = "ball_grams and ball_metres, or tex, or class"
-        faults.append(Fault(where, row.number, "ball_grams", "", expected, "give class, such as 3 or DK"))
+    elif not grams and not metres and not otherwise:
+        mend = reason("give {column}, such as 3 or DK", column=Column("class"))
+        faults.append(Fault(where, row.number, "ball_grams", "", _HEAVY, mend))
     elif grams and metres and not row.bad & {"ball_grams", "ball_metres"}:
         try:
-            tex = 1000 * grams_cell(row.cells["ball_grams"]) / metres_cell(row.cells["ball_metres"])
-        except ValueError:
-            return  # told by the row's own check
-        if not LEAST_TEX <= tex <= MOST_TEX:
-            found = f"{row.cells['ball_metres']} in {row.cells['ball_grams']}"
-            expected = f"a ball band that makes {LEAST_TEX:.0f} to {MOST_TEX:.0f} tex, not {round(tex, 1):.9g}"
-            mend = "are grams and metres in the right columns?"
-            faults.append(Fault(where, row.number, "ball_metres", shorten(found), expected, mend))
+            reader.check_ball_band(row.cells["ball_grams"], row.cells["ball_metres"])
+        except Unreadable as fault:
+            faults.append(Fault(where, row.number, "ball_metres", fault.found, fault.expected, fault.mend))
 
 
-def _unknown_garment(row: Row, where: str, garment: str, names: dict[str, str]) -> Fault:
-    near = get_close_matches(fold(garment), list(names), n=1, cutoff=0.6)
-    mend = f"did you mean {names[near[0]]}?" if near else "add the garment, or clear the cell"
-    return Fault(where, row.number, "garment", shorten(garment), "a garment of the garments sheet", mend)
+def _unknown_garment(row: Row, where: str, garment: str, names: Mapping[str, str]) -> Fault:
+    mend = did_you_mean(garment, names.values()) or reason("add the garment, or clear the cell")
+    expected = reason("a garment of the garments sheet")
+    return Fault(where, row.number, "garment", shorten(garment), expected, mend)
 
 
-def _garment(row: GarmentRow) -> Garment:
+def _garment(row: _Cells) -> Garment:
     return Garment(
-        name=row.garment,
-        kind=row.kind.casefold(),
-        status=row.status,
-        wearer=row.wearer,
-        chest_cm=row.chest_cm,
-        stitches_10cm=row.stitches_10cm,
-        rows_10cm=row.rows_10cm,
-        alterations=row.plans,
-        motif=row.motif,
-        note=row.note,
+        name=row["garment"],
+        kind=row["kind"],
+        status=row["status"],
+        wearer=row["wearer"],
+        chest_cm=row["chest_cm"],
+        stitches_10cm=row["stitches_10cm"],
+        rows_10cm=row["rows_10cm"],
+        alterations=row["plans"],
+        motif=row["motif"],
+        note=row["note"],
     )
 
 
-def _lot(
-    row: LotRow, told: _ToldYarn, names: dict[str, str], catalogue: Standards, place: str, notes: list[str]
-) -> Lot:
-    rules = catalogue.measuring
-    yarn, remarks = told
-    notes.extend(f"{place}: {remark}" for remark in remarks)
-    pieces = row.pieces
+def _lot(row: _Cells, yarn: Yarn, names: Mapping[str, str], catalogue: Standards) -> tuple[Lot, list[Reason]]:
+    """The lot, and remarks about it."""
+    rules, remarks = catalogue.measuring, []
+    pieces, mass_g, ball_g = row["pieces"], row["grams"], row["ball_grams"]
     if pieces is None:  # a lot heavier than a ball is several balls
-        balls = row.grams / row.ball_grams - rules.full_ball_tolerance if row.ball_grams else 1.0
-        pieces = max(1, math.ceil(balls))
-    elif row.ball_grams and row.grams > pieces * row.ball_grams * CLASS_SLACK:
-        notes.append(
-            f"{place}: {row.grams:.6g} g in {pieces} piece(s) is more than balls of "
-            f"{row.ball_grams:.6g} g weigh; are there more pieces?"
-        )
-    length = length_on_hand(row.grams, yarn.tex, pieces, row.fibre, rules)
-    if row.reserve is not None and row.reserve > length.mean:
-        notes.append(
-            f"{place}: {row.reserve:.6g} m are to be held back, but about {length.mean:.0f} m are there; "
-            "all of it is held"
-        )
-    return Lot(
-        name=row.lot,
-        garment=names.get(fold(row.garment), row.garment),
+        pieces = max(1, math.ceil(mass_g / ball_g - rules.full_ball_tolerance)) if ball_g else 1
+    elif ball_g and mass_g > pieces * ball_g * catalogue.limits.agreement_ratio:
+        said = "{mass} in {pieces} is more than balls of {ball} weigh; are there more pieces?"
+        number = counted(pieces, "{n} piece", "{n} pieces")
+        remarks.append(reason(said, mass=Mass(mass_g), pieces=number, ball=Mass(ball_g)))
+    length = length_on_hand(mass_g, yarn.tex, pieces, yarn.blend, rules)
+    if row["reserve"] is not None and row["reserve"] > length.mean:
+        said = "{reserve} are to be held back, but about {length} are there; all of it is held"
+        remarks.append(reason(said, reserve=Length(row["reserve"]), length=Length(length.mean)))
+    lot = Lot(
+        name=row["lot"],
+        garment=names.get(fold(row["garment"]), row["garment"]),
         yarn=yarn,
-        colour=row.colour,
-        colour_name=row.colour_name,
-        mass_g=row.grams,
+        colour=row["colour"],
+        colour_name=row["colour_name"],
+        mass_g=mass_g,
         pieces=pieces,
-        ball_g=row.ball_grams,
-        dye_lot=known_dye_lot(row.dye_lot),
-        label=row.label,
-        reserve_m=row.reserve,
-        place=row.place,
-        note=row.note,
-        role=fold(row.role),
+        ball_g=ball_g,
+        dye_lot=row["dye_lot"],
+        label=row["label"],
+        reserve_m=row["reserve"],
+        place=row["place"],
+        note=row["note"],
+        role=row["role"],
         length=length,
         full_ball_tolerance=rules.full_ball_tolerance,
+        weighed_on=row["weighed_on"],
+        code=row["code"],
     )
+    return lot, remarks
 
 
-def _yarn(row: LotRow, catalogue: Standards) -> _ToldYarn:
+def _with_codes_of_their_own(lots: Sequence[Lot]) -> tuple[Lot, ...]:
+    """The lots; without codes where two of them share one, since then these are no codes of tags."""
+    shared = any(number > 1 for number in Counter(lot.code for lot in lots if lot.code).values())
+    return tuple(replace(lot, code="") for lot in lots) if shared else tuple(lots)
+
+
+def _yarn(row: _Cells, catalogue: Standards) -> _ToldYarn:
     """Linear density from the ball band, else from tex, else from the class; remarks where they disagree."""
-    classes, rules = catalogue.classes, catalogue.measuring
-    notes: list[str] = []
-    if row.ball_grams is not None and row.ball_metres is not None:
-        tex, how = tex_from_ball(row.ball_grams, row.ball_metres, rules), "ball band"
-        if row.tex is not None and not _agree(row.tex, tex.mean, tex.mean):
-            notes.append(f"tex says {row.tex:.4g}, but the ball band makes {tex.mean:.4g}; the ball band is used")
-    elif row.tex is not None:
-        tex, how = tex_measured(row.tex, rules), "tex"
+    classes, rules, limits = catalogue.classes, catalogue.measuring, catalogue.limits
+    remarks: list[Reason] = []
+    ball_g, ball_m, given = row["ball_grams"], row["ball_metres"], row["tex"]
+    name, blend, wash = row["yarn"], row["fibre"], row["wash"]
+    if ball_g is not None and ball_m is not None:
+        tex, how = tex_from_ball(ball_g, ball_m, rules), "ball band"
+        if given is not None and not _agree(given, tex.mean, tex.mean, limits):
+            said = "tex says {given}, but the ball band makes {made}; the ball band is used"
+            remarks.append(reason(said, given=Tex(given), made=Tex(tex.mean)))
+    elif given is not None:
+        tex, how = tex_measured(given, rules), "tex"
     else:
-        number = row.weight_class if row.weight_class is not None else classes[0].number
-        return Yarn(row.yarn, tex_from_class(number, classes), "class", number, row.fibre, row.wash), ()
-    yarn = Yarn(row.yarn, tex, how, _class(row, tex, classes, notes), row.fibre, row.wash)
-    return yarn, tuple(notes)
-
-
-def _class(row: LotRow, tex: Estimate, classes: Sequence[WeightClass], notes: list[str]) -> int:
+        number = row["class"] if row["class"] is not None else classes[0].number
+        return Yarn(name, tex_from_class(number, classes), "class", number, blend, wash), ()
     usual = class_of_tex(tex.mean, classes)
-    if row.weight_class is None:
-        return usual
-    said = next(entry for entry in classes if entry.number == row.weight_class)
-    if _agree(tex.mean, said.tex_min, said.tex_max):
-        return said.number
-    notes.append(
-        f"class {said.number} is given, but {tex.mean:.0f} tex is usual for class {usual}; class {usual} is used"
-    )
-    return usual
+    said_class = next((entry for entry in classes if entry.number == row["class"]), None)
+    if said_class is not None and _agree(tex.mean, said_class.tex_min, said_class.tex_max, limits):
+        usual = said_class.number
+    elif said_class is not None:
+        said = "class {given} is given, but {tex} is usual for class {usual}; class {usual} is used"
+        remarks.append(reason(said, given=said_class.number, tex=Tex(tex.mean), usual=usual))
+    return Yarn(name, tex, how, usual, blend, wash), tuple(remarks)
 
 
-def _agree(tex: float, low: float, high: float) -> bool:
-    return low / CLASS_SLACK <= tex <= high * CLASS_SLACK
+def _agree(tex: float, low: float, high: float, limits: SheetLimits) -> bool:
+    return low / limits.agreement_ratio <= tex <= high * limits.agreement_ratio

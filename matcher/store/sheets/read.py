@@ -3,52 +3,44 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Protocol
 
 from matcher.errors import BadInput, BadSheets, Fault, NotFound
-from matcher.materials.fibre import Fibre
 from matcher.materials.lots import Bin
-from matcher.materials.yarn import MeasuringRules, WeightClass
-from matcher.store.sheets.columns import GARMENTS, LOTS, Columns, Table, tabulate
+from matcher.materials.reading.names import nearest
+from matcher.reasons.reason import Column, Words, counted, listed, reason
+from matcher.store.catalogue.standards import Standards
+from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.files import Grid, read_csv, read_workbook
+from matcher.store.sheets.tabulate import Table, tabulate
 
 
-class Standards(Protocol):
-    """The part of the catalogue that reading a bin needs."""
-
-    @property
-    def classes(self) -> Sequence[WeightClass]: ...
-    @property
-    def fibres(self) -> Sequence[Fibre]: ...
-    @property
-    def measuring(self) -> MeasuringRules: ...
-    @property
-    def colour_words(self) -> Mapping[str, str]: ...
-
-
-def read_bin(path: Path | str, catalogue: Standards) -> Bin:
-    """Read a bin.
+def bin_from_sheets(path: Path | str, catalogue: Standards) -> Bin:
+    """Read a bin that is in sheets.
 
     path: a folder with lots.csv and garments.csv, or an .xlsx or .ods workbook with sheets lots and garments.
     Returns a Bin with lengths [m] and their deviations; remarks that stop nothing are in `Bin.notes`.
     Raises NotFound when there is no such place, BadInput when it is no bin, and BadSheets with all faults of
     both sheets at once; then nothing is read.
     """
-    from matcher.store.sheets.lots import build_bin  # brings pydantic, which other commands need not load
+    from matcher.store.sheets.lots import build_bin  # brings numpy, which an export need not load
 
     place = Path(path).expanduser()
     sheets = read_sheets(place)
     lots, garments, faults, notes = sheets.lots, sheets.garments, sheets.faults, sheets.notes
     if sheets.garments_grid is None and _names_garment(lots):
         where = "garments" if place.is_file() else "garments.csv"
-        naming = [row for row in lots.rows if "garment" in row.cells] if lots else []
-        expected = f"a sheet of garments, since {len(naming)} lot(s) name one (first: row {naming[0].number})"
-        mend = "add it with the columns garment and status, or clear those cells"
-        faults.append(Fault(where, None, None, "", expected, mend))
+        naming = [row.number for row in lots.rows if "garment" in row.cells] if lots else []
+        said = "a sheet of garments, since {lots} (first: row {row})"
+        lots_naming = counted(len(naming), "{n} lot names one", "{n} lots name one")
+        mend = reason(
+            "add it with the columns {columns}, or clear those cells",
+            columns=listed(map(Column, GARMENTS.needed), "and"),
+        )
+        faults.append(Fault(where, None, None, "", reason(said, lots=lots_naming, row=naming[0]), mend))
     known_all = garments is not None and "garment" in garments.columns
     bin_ = build_bin(lots, garments, known_all, catalogue, str(place), faults, notes)
     if faults:
@@ -56,25 +48,16 @@ def read_bin(path: Path | str, catalogue: Standards) -> Bin:
     return bin_
 
 
-# Columns that an export adds and a bin does without: the code on a lot's tag, when it was weighed, and why a row
-# was refused.
-BESIDE = {"code": "the code on its tag", "weighed_on": "a date such as 2026-11-25", "why": "why it was refused"}
-
-
 @dataclass
 class Sheets:
-    """Both sheets as they stand: grids, tables by column (None when unreadable or not there), faults and notes.
-
-    beside: cells of the columns of BESIDE, by the row of the lots; they are in no table.
-    """
+    """Both sheets as they stand: grids, tables by column (None when unreadable or not there), faults and notes."""
 
     lots_grid: Grid
     garments_grid: Grid | None
     lots: Table | None = None
     garments: Table | None = None
     faults: list[Fault] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
-    beside: dict[int, dict[str, str]] = field(default_factory=dict)
+    notes: list[Words] = field(default_factory=list)
 
 
 def read_sheets(path: Path) -> Sheets:
@@ -83,34 +66,16 @@ def read_sheets(path: Path) -> Sheets:
     Raises NotFound when there is no such place, BadInput when it cannot hold sheets; all else is in `faults`.
     """
     sheets = Sheets(*_grids(path))
-    sheets.lots = tabulate(sheets.lots_grid, _with_beside(LOTS), sheets.faults, sheets.notes)
+    sheets.lots = tabulate(sheets.lots_grid, LOTS, sheets.faults, sheets.notes)
     grid = sheets.garments_grid
     if grid is not None and (grid.rows or grid.faults or _names_garment(sheets.lots)):
-        sheets.garments = tabulate(grid, _with_beside(GARMENTS), sheets.faults, sheets.notes)
-    for table in (sheets.lots, sheets.garments):
-        if table is None:
-            continue
-        table.columns -= BESIDE.keys()
-        for row in table.rows:
-            beside = {column: row.cells.pop(column) for column in BESIDE if column in row.cells}
-            if beside and table is sheets.lots:
-                sheets.beside[row.number] = beside
-        table.rows = [row for row in table.rows if row.cells or row.bad]
+        sheets.garments = tabulate(grid, GARMENTS, sheets.faults, sheets.notes)
     return sheets
 
 
-def _with_beside(kind: Columns) -> Columns:
-    return replace(kind, known={**kind.known, **BESIDE}, free=kind.free | BESIDE.keys())
-
-
 def in_order(faults: Sequence[Fault]) -> list[Fault]:
-    """Faults as she reads the sheets: lots before garments, from the top to the foot."""
-    return sorted(faults, key=_order)
-
-
-def _order(fault: Fault) -> tuple[bool, int]:
-    """Lots before garments, then from the top of the sheet to its foot; columns stay in their order."""
-    return (fault.where.casefold().startswith("garments"), fault.row or 0)
+    """Faults as she reads the sheets: lots before garments, from the top to the foot; columns stay in their order."""
+    return sorted(faults, key=lambda fault: (fault.where.casefold().startswith("garments"), fault.row or 0))
 
 
 def _names_garment(lots: Table | None) -> bool:
@@ -127,46 +92,48 @@ def _grids(place: Path) -> tuple[Grid, Grid | None]:
         return _from_folder(place)
     if is_file:
         return _from_file(place)
-    raise NotFound(f'no folder or workbook called "{place}"', "", _near_paths(place))
+    raise NotFound(reason('no folder or workbook called "{place}"', place=str(place)), "", _near_paths(place))
 
 
 def _from_folder(folder: Path) -> tuple[Grid, Grid | None]:
     try:
         names = {name.casefold(): name for name in sorted(os.listdir(folder), reverse=True)}
     except OSError as error:
-        raise BadInput("the folder cannot be opened", str(folder), (error.strerror or "unreadable").lower()) from None
+        why = (error.strerror or "unreadable").lower()
+        raise BadInput(reason("the folder cannot be opened"), str(folder), why) from None
     if "lots.csv" not in names:
         grid = Grid("lots.csv")
         books = sorted(name for name in names if name.endswith((".xlsx", ".ods")))
-        like = get_close_matches("lots.csv", [name for name in names if name != "garments.csv"], n=1)
-        mend = "put the list of lots there under that name"
+        like = nearest("lots.csv", [name for name in names if name != "garments.csv"])
+        mend = reason("put the list of lots there under that name")
         if books:
-            mend = f"give the command the workbook: {folder / names[books[0]]}"
+            mend = reason("give the command the workbook: {file}", file=str(folder / names[books[0]]))
         elif like:
-            mend = f"rename {names[like[0]]}, or save it as csv"
-        grid.fail(", ".join(sorted(names.values())[:5]), "a file lots.csv in the folder", mend)
+            mend = reason("rename {file}, or save it as csv", file=names[like])
+        grid.fail(", ".join(sorted(names.values())[:5]), reason("a file lots.csv in the folder"), mend)
     else:
-        grid = read_csv(folder / names["lots.csv"], LOTS.known)
+        grid = read_csv(folder / names["lots.csv"], LOTS)
     garments = names.get("garments.csv")
-    return grid, read_csv(folder / garments, GARMENTS.known) if garments else None
+    return grid, read_csv(folder / garments, GARMENTS) if garments else None
 
 
 def _from_file(path: Path) -> tuple[Grid, Grid | None]:
     kind = path.suffix.casefold()
     if kind in (".csv", ".tsv", ".txt"):
-        todo = "give the folder that holds lots.csv and garments.csv"
-        raise BadInput("one sheet is not a bin", str(path), todo)
+        todo = reason("give the folder that holds lots.csv and garments.csv")
+        raise BadInput(reason("one sheet is not a bin"), str(path), todo)
     if kind not in (".xlsx", ".xlsm", ".ods"):
-        todo = "give a folder with lots.csv and garments.csv, or a workbook saved as .xlsx or .ods"
-        raise BadInput(f"a {kind or 'nameless'} file is not a bin", str(path), todo)
+        todo = reason("give a folder with lots.csv and garments.csv, or a workbook saved as .xlsx or .ods")
+        what = reason("a {kind} file is not a bin", kind=kind) if kind else reason("a nameless file is not a bin")
+        raise BadInput(what, str(path), todo)
     sheets, whole = read_workbook(path)
     if whole.faults:
         return whole, None
     lots = sheets.get("lots")
     if lots is None:
         lots = Grid("lots")
-        titles = ", ".join(grid.where for grid in sheets.values())
-        lots.fail(f"the sheets {titles}", "a sheet called lots", "rename the sheet that lists them")
+        found = reason("the sheets {titles}", titles=listed(grid.where for grid in sheets.values()))
+        lots.fail(found, reason("a sheet called lots"), reason("rename the sheet that lists them"))
     return lots, sheets.get("garments")
 
 

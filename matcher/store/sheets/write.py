@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from matcher.errors import BadInput
-from matcher.store.files import write_files as write_whole
+from matcher.reasons.reason import reason
+from matcher.store.files import write_out
 from matcher.store.sheets.books import SheetRows, Told, ods, xlsx
 
 Progress = Callable[[int, int], None]
@@ -32,8 +33,8 @@ def write_sheets(
     """
     kind = place.suffix.casefold()
     if kind in _OTHER_KINDS and not place.is_dir():
-        todo = "give a folder, or a file ending in .xlsx or .ods"
-        raise BadInput(f"a {kind} file cannot hold both sheets", str(place), todo)
+        todo = reason("give a folder, or a file ending in .xlsx or .ods")
+        raise BadInput(reason("a {kind} file cannot hold both sheets", kind=kind), str(place), todo)
     told = Told(sheets, place, progress)
     if kind == ".xlsx":
         files = {place: xlsx(sheets, told)}
@@ -41,33 +42,7 @@ def write_sheets(
         files = {place: ods(sheets, told)}
     else:
         files = {place / f"{sheet.name}.csv": _csv(sheet, told) for sheet in sheets}
-    return write_files(files, replace=replace)
-
-
-def write_files(files: Mapping[Path, bytes], *, replace: bool = False) -> tuple[Path, ...]:
-    """Write each file beside its place under another name, and move all of them when all are whole.
-
-    Raises BadInput when a place cannot be written, or holds something else and `replace` is not set.
-    """
-    for path, data in files.items():
-        if not replace and path.exists() and not _holds(path, data):
-            raise BadInput("there is a file already, with other content", str(path), "name another, or give --replace")
-    path = next(iter(files))
-    try:
-        for path in files:
-            path.parent.mkdir(parents=True, exist_ok=True)
-    except (OSError, ValueError) as error:
-        reason = (getattr(error, "strerror", None) or "unwritable").lower()
-        raise BadInput(f"the file cannot be written ({reason})", str(path), "choose another place") from None
-    write_whole(files)
-    return tuple(files)
-
-
-def _holds(path: Path, data: bytes) -> bool:
-    try:
-        return path.is_file() and path.read_bytes() == data
-    except OSError:
-        return False
+    return write_out(files, replace=replace)
 
 
 def _csv(sheet: SheetRows, told: Told) -> bytes:
@@ -79,4 +54,4 @@ def _csv(sheet: SheetRows, told: Told) -> bytes:
         # The mark at the start makes spreadsheets read the file as UTF-8.
         return text.getvalue().encode("utf-8-sig")
     except UnicodeEncodeError:
-        raise told.refuse(sheet, "", "holds half a character") from None
+        raise told.refuse(sheet, "", reason("holds half a character")) from None

@@ -1,0 +1,126 @@
+"""Grids to named cells: which columns a sheet has, which are missing or misspelt, and each row by column."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from matcher.errors import Fault
+from matcher.materials.reading.names import did_you_mean, nearest
+from matcher.materials.reading.numerals import shorten
+from matcher.reasons.reason import Column, Words, counted, listed, reason
+from matcher.store.sheets.columns import WHY, Columns
+from matcher.store.sheets.files import Grid
+
+_NEAR = 0.8  # likeness of two spellings from which one is taken for a slip of the other
+
+
+@dataclass
+class Row:
+    """One row. cells: column -> text, the empty ones left out; bad: columns whose fault is already told."""
+
+    number: int
+    cells: dict[str, str]
+    bad: set[str] = field(default_factory=set)
+
+
+@dataclass
+class Table:
+    """The rows of one sheet and the columns that it has."""
+
+    where: str
+    header_row: int
+    columns: frozenset[str]
+    rows: list[Row]
+
+
+def fold_heading(heading: str) -> str:
+    """ "Ball metres [m]" -> "ball_metres"."""
+    plain = re.sub(r"[(\[].*?[)\]]", "", heading.replace("\ufeff", ""))
+    return re.sub(r"[\s_-]+", "_", plain.strip().casefold()).strip("_")
+
+
+def tabulate(grid: Grid, columns: Columns, faults: list[Fault], notes: list[Words]) -> Table | None:
+    """The rows by column; faults and notes are added to the lists. None when there is nothing to read."""
+    faults.extend(grid.faults)
+    if grid.faults:
+        return None
+    needed = listed(map(Column, columns.needed))
+    if not grid.rows:
+        expected = reason("a header row with {columns}", columns=needed)
+        faults.append(Fault(grid.where, None, None, "", expected, reason("is this the right sheet?")))
+        return None
+    header_row, header = grid.rows[0]
+    found = _match_header(grid.where, header_row, header, columns, faults, notes)
+    if found is None:
+        return None
+    for column in columns.needed:
+        if column not in found:
+            holds = reason(columns[column].holds)
+            expected = reason('a column "{column}" with {cells}', column=Column(column), cells=holds)
+            faults.append(Fault(grid.where, header_row, column, "", expected, reason("add the column")))
+    rows: list[Row] = []
+    short: list[int] = []
+    for number, cells in grid.rows[1:]:
+        extra = [cell for cell in cells[len(header) :] if cell.strip()]
+        if extra:
+            faults.append(_too_many(grid.where, number, len(cells), extra, len(header)))
+            continue
+        if len(cells) < len(header):
+            short.append(number)
+        row = Row(number, {})
+        for column, position in found.items():
+            odd = grid.odd.get((number, position))
+            text = cells[position].strip() if position < len(cells) else ""
+            if odd and not (odd.harmless and columns[column].free):
+                faults.append(Fault(grid.where, number, column, odd.found, odd.expected, odd.mend))
+                row.bad.add(column)
+            elif text:
+                row.cells[column] = text
+        # A row that holds no more than what an export adds is an empty one.
+        if row.bad or not row.cells.keys() <= set(columns.exported):
+            rows.append(row)
+    if short:
+        said = "{sheet}: {rows} with fewer cells than the header, first row {first}; those missing were taken as empty"
+        number_of = counted(len(short), "{n} row", "{n} rows")
+        notes.append(reason(said, sheet=grid.where, rows=number_of, first=short[0]))
+    return Table(grid.where, header_row, frozenset(found), rows)
+
+
+def _too_many(where: str, number: int, cells: int, extra: Iterable[str], wide: int) -> Fault:
+    found = reason("{cells} cells ({extra} is too many)", cells=cells, extra=shorten(", ".join(extra), 30))
+    expected = counted(wide, "{n} cell as in the header", "{n} cells as in the header")
+    mend = reason("put a cell that holds the separator, such as 41,5, in quotation marks")
+    return Fault(where, number, None, found, expected, mend)
+
+
+def _match_header(
+    where: str, row: int, header: list[str], columns: Columns, faults: list[Fault], notes: list[Words]
+) -> dict[str, int] | None:
+    folded = [columns.spellings.get(heading, heading) for heading in map(fold_heading, header)]
+    if not any(name in columns or nearest(name, columns, _NEAR) for name in folded):
+        expected = reason("a header row that names the columns {columns}", columns=listed(map(Column, columns.needed)))
+        found_names = shorten(", ".join(filter(None, folded)))
+        faults.append(Fault(where, row, None, found_names, expected, reason("put the column names in the first row")))
+        return None
+    found: dict[str, int] = {}
+    ignored: list[str] = []
+    known = reason("a column known here")
+    for position, name in enumerate(folded):
+        shown = shorten(header[position].strip(), 30)
+        if name in found:
+            twice, once = reason("{column} twice", column=shown), reason('the column "{column}" once', column=name)
+            faults.append(Fault(where, row, name, twice, once, reason("delete one of them")))
+        elif name in columns:
+            found[name] = position
+        elif instead := columns.instead(name, folded):
+            faults.append(Fault(where, row, shown, shown, known, instead))
+        elif mend := did_you_mean(name, (one for one in columns if one not in folded), _NEAR):
+            faults.append(Fault(where, row, shown, shown, known, mend))
+        elif name and name != WHY:
+            ignored.append(shown)
+    if ignored:
+        said = "{sheet}: columns not known here were left alone: {columns}"
+        notes.append(reason(said, sheet=where, columns=listed(ignored)))
+    return found
