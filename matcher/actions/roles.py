@@ -11,10 +11,8 @@ from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.contrast import Judgement
 from matcher.matching.pools import Pool
-from matcher.matching.together import RuleVerdict, beside, handling_of, on_skin, thickness
 from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Lot
-from matcher.materials.rules import TogetherRules
 from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -98,7 +96,7 @@ def role_yarn(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], 
         sum(pool.on_hand.sd for pool, _ in strands),
         sum(pool.reserve_m for pool, _ in strands),
         free - need.length_m * number,
-        need.length_m * _tex(strands) / 1000.0,
+        need.length_m * sum(pool.yarn.tex.mean * count for pool, count in strands) / 1000.0,
         marled([(pool.colour, pool.yarn.tex.mean * count) for pool, count in strands])
         if len(strands) > 1
         else strands[0][0].colour,
@@ -108,26 +106,6 @@ def role_yarn(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], 
             if group.reserve_m > 0 and any(lot.name in group.held for pool, _ in strands for lot in pool.lots)
         ),
     )
-
-
-def _tex(strands: Strands) -> float:
-    return sum(pool.yarn.tex.mean * count for pool, count in strands)
-
-
-def worst_together(threads: Sequence[Strands], next_to_skin: bool, rules: TogetherRules) -> tuple[RuleVerdict, ...]:
-    """The worst verdict of each rule on the yarns of one fabric, the worst rule first."""
-    tex = [_tex(thread) for thread in threads]
-    verdicts = [thickness(a, b, rules) for place, a in enumerate(tex) for b in tex[:place]]
-    handlings = [handling_of(pool.yarn, rules) for thread in threads for pool, _ in thread]
-    for place, one in enumerate(handlings):
-        verdicts.append(on_skin(one, next_to_skin))
-        for other in handlings[:place]:
-            verdicts += beside(one, other)
-    worst = {"blocks": 0, "warns": 1, "fits": 2}
-    by_rule: dict[str, RuleVerdict] = {}
-    for verdict in sorted(verdicts, key=lambda one: worst[one.verdict]):
-        by_rule.setdefault(verdict.rule, verdict)
-    return tuple(by_rule.values())
 
 
 def yarn_warnings(pools: Sequence[Pool]) -> list[Words]:

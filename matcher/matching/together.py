@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,7 @@ from matcher.reasons.quantities import Number, Tex
 from matcher.reasons.reason import Words, reason
 
 Floats = npt.NDArray[np.float64]
+Thread = Sequence[tuple[Yarn, int]]  # what one role is knitted with: so many strands of each yarn
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,22 @@ def on_skin(handling: Handling, next_to_skin: bool) -> RuleVerdict:
     if next_to_skin and handling.felts is None:
         return RuleVerdict("skin", "warns", reason("fibre unknown: try it against the skin for an hour first"))
     return RuleVerdict("skin", "fits", reason("nothing known against it"))
+
+
+def worst_together(threads: Sequence[Thread], next_to_skin: bool, rules: TogetherRules) -> tuple[RuleVerdict, ...]:
+    """The worst verdict of each rule on the yarns of one fabric, the worst rule first."""
+    tex = [sum(yarn.tex.mean * count for yarn, count in thread) for thread in threads]
+    verdicts = [thickness(a, b, rules) for place, a in enumerate(tex) for b in tex[:place]]
+    handlings = [handling_of(yarn, rules) for thread in threads for yarn, _ in thread]
+    for place, one in enumerate(handlings):
+        verdicts.append(on_skin(one, next_to_skin))
+        for other in handlings[:place]:
+            verdicts += beside(one, other)
+    worst = {"blocks": 0, "warns": 1, "fits": 2}
+    by_rule: dict[str, RuleVerdict] = {}
+    for verdict in sorted(verdicts, key=lambda one: worst[one.verdict]):
+        by_rule.setdefault(verdict.rule, verdict)
+    return tuple(by_rule.values())
 
 
 def factor(verdicts: Iterable[RuleVerdict], rules: TogetherRules) -> float:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from matcher.actions.partner.fitting import Fitting
 from matcher.actions.partner.settle import Settled
 from matcher.actions.partner.sharing import Shared
-from matcher.actions.roles import Contrast, cautions_of, worst_together, yarn_warnings
+from matcher.actions.roles import Contrast, cautions_of, yarn_warnings
 from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.knitting.fit.fitted import Fitted
 from matcher.matching.contrast import judge, vanishing_words
-from matcher.matching.together import RuleVerdict
+from matcher.matching.together import RuleVerdict, worst_together
 from matcher.materials.care import care_words
 from matcher.reasons.quantities import Number, Tex
 from matcher.reasons.reason import Term, Words, counted, reason
@@ -36,7 +36,7 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
     """Judge the yarns that were given."""
     catalogue, given = settled.desk.catalogue, shared.given
     contrasts = _contrasts(settled, fitting, shared)
-    together = worst_together([[(pool, 1)] for pool in given], settled.accessory.next_to_skin, catalogue.together)
+    together = worst_together([[(pool.yarn, 1)] for pool in given], settled.accessory.next_to_skin, catalogue.together)
     warnings = (
         *(one.reason for one in together if one.verdict != "fits"),
         *_thickness(settled, fitting, shared),

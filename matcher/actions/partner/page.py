@@ -141,8 +141,12 @@ def page_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, style: Styl
             ),
         ),
     )
+    knit = part_words(fit, made.worn.wearing.constants)
     lists: tuple[tuple[Words, tuple[Words, ...]], ...] = (
-        (reason("How to"), (*part_words(fit), placed_words(fit, made.motif), chart_words(fit))),
+        (
+            reason("How to"),
+            (*knit, placed_words(fit, made.motif), chart_words(fit)),
+        ),
         (reason("How the colours read"), _reads(made)),
         (reason("To be {sure} sure", sure=Share(made.sure_at_least, 1)), _short(made)),
         (reason("What stays for mending {garment}", garment=made.garment.name), _stays(made)),

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from matcher.knitting.fabric import PLAIN, FabricConstants, Structure
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.motifs.motif import Motif
 from matcher.matching.pools import Pool
@@ -27,7 +28,7 @@ _PLACED = {
 }
 
 
-def part_words(fit: Fitted) -> tuple[Words, ...]:
+def part_words(fit: Fitted, fabric: FabricConstants) -> tuple[Words, ...]:
     """What to knit, part by part."""
     first = fit.parts[0]
     role = Term(first.role) if first.role else reason("the colours of the motif")
@@ -39,7 +40,7 @@ def part_words(fit: Fitted) -> tuple[Words, ...]:
         elif part.first < at:
             found.append(reason("in the next round decrease evenly to {stitches} stitches", stitches=part.first))
         at = part.last
-        found.append(_one(part, before + 1))
+        found.append(_one(part, before + 1, fabric))
         before += part.rounds
     last = fit.parts[-1]
     if last.decreases and last.last <= _FEW:
@@ -67,9 +68,9 @@ def part_words(fit: Fitted) -> tuple[Words, ...]:
     return tuple(found)
 
 
-def _one(part: FittedPart, start: int) -> Words:
+def _one(part: FittedPart, start: int, fabric: FabricConstants) -> Words:
     rounds = counted(part.rounds, "{n} round", "{n} rounds")
-    how = _how(part)
+    how = _how(part, fabric.structure(part.structure))
     said: Words = reason("{part}: {rounds}", part=part.part, rounds=rounds)
     if how is not None:
         said = reason("{part}: {rounds} {how}", part=part.part, rounds=rounds, how=how)
@@ -87,17 +88,17 @@ def _one(part: FittedPart, start: int) -> Words:
     )
 
 
-def _how(part: FittedPart) -> Words | None:
+def _how(part: FittedPart, structure: Structure) -> Words | None:
     """How its rounds are knitted; nothing where its name says that they are plain."""
-    if part.structure == "stranded":
+    if structure.stranded:
         return reason("in the motif")
     if part.rows:
         return reason("in the stripes of the motif")
-    if part.structure == "rib":
-        return reason("in rib") if part.first % 4 else reason("in 2 x 2 rib")
-    if part.structure == "garter":
-        return reason("in garter")
-    return None if part.added else reason("plain")
+    if structure.name == PLAIN:
+        return None if part.added else reason("plain")
+    if structure.purled == "columns" and part.first % 4 == 0:
+        return reason("in 2 x 2 {structure}", structure=Term(structure.words))
+    return reason("in {structure}", structure=Term(structure.words))
 
 
 def decrease_words(part: FittedPart) -> Words:

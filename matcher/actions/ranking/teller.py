@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from matcher.actions.ranking.suggestion import Suggestion
-from matcher.actions.roles import Contrast, RoleYarn, cautions_of, role_yarn, worst_together, yarn_warnings
+from matcher.actions.roles import Contrast, RoleYarn, cautions_of, role_yarn, yarn_warnings
 from matcher.knitting.accessory import contrast_pairs, longest_float
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.matching.contrast import judge, vanishing_words
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
+from matcher.matching.together import worst_together
 from matcher.materials.care import care_words
 from matcher.reasons.reason import Action, Term, Words, reason
 from matcher.store.catalogue.catalogue import Catalogue
@@ -34,7 +35,8 @@ class Teller:
         )
         pools = [pool for thread in threads for pool, _ in thread]
         contrasts = self._contrasts(found, roles)
-        together = worst_together(threads, variant.accessory.next_to_skin, catalogue.together)
+        yarns = [[(pool.yarn, count) for pool, count in thread] for thread in threads]
+        together = worst_together(yarns, variant.accessory.next_to_skin, catalogue.together)
         warnings = [
             *(one.reason for one in together if one.verdict == "warns"),
             *yarn_warnings(pools),

@@ -32,7 +32,7 @@ def show_partner(found: Partner, style: Style) -> None:
         say(screen, f"It would help: {style.say(remedy.words)}.", 2)
     say(screen, style.sentence(placed_words(fit, found.motif)), 2)
     screen.print(Text("To knit", style="bold"))
-    for words in part_words(fit):
+    for words in part_words(fit, found.worn.wearing.constants):
         say(screen, style.sentence(words), 2)
     _other_fits(found, style, screen)
     _roles(found, style, screen)
@@ -76,10 +76,8 @@ def _reading(found: Partner, style: Style, screen: Console) -> None:
     whole = sum(sides for _, sides in found.contrasts)
     for one, sides in found.contrasts:
         judged = one.judged
-        least = "" if judged.least_seen == "daylight" else f" in daylight, least with {judged.least_seen} sight"
         share = f"{style.say(Share(sides / whole))} of what touches"
-        figures = f"lightness {judged.delta_l:.0f} apart, CIEDE2000 {judged.delta_e:.0f}{least}"
-        say(screen, f"{one.roles[0]} and {one.roles[1]}, {share}: {judged.verdict} ({figures})", 2)
+        say(screen, f"{one.roles[0]} and {one.roles[1]}, {share}: {judged.verdict} ({style.say(judged.figures)})", 2)
 
 
 def _short(found: Partner, style: Style, screen: Console) -> None:

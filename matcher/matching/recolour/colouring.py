@@ -17,7 +17,7 @@ from matcher.matching.recolour.rules import Rules
 from matcher.matching.together import thickness_factor
 from matcher.materials.colours.colour import Colour
 from matcher.materials.rules import TogetherRules
-from matcher.materials.uncertain import chance_of_all
+from matcher.materials.uncertain import Estimate, chance_of_all
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -112,10 +112,15 @@ def order_kept(asked: Asked, colours: Mapping[str, Colour], wanted: Sequence[str
 
 def sure_of(needs: Sequence[RoleNeed], pools: Sequence[Pool]) -> float:
     """Chance that every role's pool suffices, the knitter's tension shared by all; 0 to 1."""
+    return chance_of([(need, pool.free) for need, pool in zip(needs, pools, strict=True)])
+
+
+def chance_of(roles: Sequence[tuple[RoleNeed, Estimate]]) -> float:
+    """The same for the metres that each role has [m]."""
     return chance_of_all(
-        np.array([pool.free.mean - need.length_m for need, pool in zip(needs, pools, strict=True)]),
-        np.array([need.shared_sd_m for need in needs]),
-        np.array([float(np.hypot(pool.free.sd, need.own_sd_m)) for need, pool in zip(needs, pools, strict=True)]),
+        np.array([have.mean - need.length_m for need, have in roles]),
+        np.array([need.shared_sd_m for need, _ in roles]),
+        np.array([float(np.hypot(have.sd, need.own_sd_m)) for need, have in roles]),
     )
 
 

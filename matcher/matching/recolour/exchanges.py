@@ -21,7 +21,7 @@ from matcher.matching.recolour.purchase import Purchase, to_buy
 from matcher.matching.recolour.recolouring import able_places, suited
 from matcher.matching.recolour.rules import Rules
 from matcher.matching.recolour.search import Aim, Progress, RoleSearch
-from matcher.matching.together import beside, handling_of, thickness
+from matcher.matching.together import worst_together
 from matcher.materials.colours.colour import Colour
 from matcher.reasons.quantities import Length, Mass, Tex
 from matcher.reasons.reason import Term, Words, counted, listed, reason
@@ -270,13 +270,8 @@ class _Ways:
         return asked.by_sides(reads) * asked.sides / whole if whole else 1.0
 
     def _warnings(self, pools: Sequence[Pool]) -> tuple[Words, ...]:
-        found: dict[Words, None] = {}
-        for place, one in enumerate(pools):
-            for other in pools[:place]:
-                a, b = handling_of(one.yarn, self.rules.together), handling_of(other.yarn, self.rules.together)
-                verdicts = (thickness(one.yarn.tex.mean, other.yarn.tex.mean, self.rules.together), *beside(a, b))
-                found |= {verdict.reason: None for verdict in verdicts if verdict.verdict != "fits"}
-        return tuple(found)
+        verdicts = worst_together([[(pool.yarn, 1)] for pool in pools], False, self.rules.together)
+        return tuple(one.reason for one in verdicts if one.verdict != "fits")
 
 
 def _in_yarn_of(role: str, other: str) -> Words:

@@ -6,12 +6,11 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.least import least_that
 from matcher.matching.pools import Pool
-from matcher.materials.uncertain import Estimate, chance_of_all
+from matcher.matching.recolour.colouring import chance_of
+from matcher.materials.uncertain import Estimate
 
 _FAR_M = 1e5  # more than this is no purchase; the doubt about the yarn then grows as fast as the yarn
 
@@ -56,7 +55,7 @@ def to_buy(
     more = [stock.more_m(high) for stock in stocks]
     bought = [stock.purchase(metres) for stock, metres in zip(stocks, more, strict=True)]
     after = [stock.after(1000.0 * one.grams / one.tex) for stock, one in zip(stocks, bought, strict=True)]
-    return Shopping(tuple(one for one in bought if one.grams > 0), _chance(stocks, after))
+    return Shopping(tuple(one for one in bought if one.grams > 0), chance_of(after))
 
 
 @dataclass(frozen=True)
@@ -70,18 +69,15 @@ class _Stocked:
     def tex(self) -> float:
         return self.pool.yarn.tex.mean if self.pool else self.usual_tex
 
-    def after(self, more_m: float) -> Estimate:
-        """Metres free when so many are added."""
+    def after(self, more_m: float) -> tuple[RoleNeed, Estimate]:
+        """What it needs, and the metres free when so many are added."""
         free = self.pool.free if self.pool else Estimate(0.0, 0.0)
         doubt = _doubt(self.pool) if self.pool else self.usual_doubt
-        return Estimate(free.mean + more_m, free.sd + doubt * more_m)
-
-    def alone(self, more_m: float) -> float:
-        return _chance([self], [self.after(more_m)])
+        return self.need, Estimate(free.mean + more_m, free.sd + doubt * more_m)
 
     def more_m(self, level: float) -> float:
         """Least metres to add [m], to 5 cm, until it suffices alone at this level; infinite where none do."""
-        return least_that(lambda more_m: self.alone(more_m) >= level, _FAR_M, 0.05)
+        return least_that(lambda more_m: chance_of([self.after(more_m)]) >= level, _FAR_M, 0.05)
 
     def purchase(self, more_m: float) -> Purchase:
         grams = more_m * self.tex / 1000.0
@@ -102,12 +98,4 @@ def _together(stocks: Sequence[_Stocked], level: float) -> float | None:
     more = [stock.more_m(level) for stock in stocks]
     if not all(math.isfinite(one) for one in more):
         return None
-    return _chance(stocks, [stock.after(metres) for stock, metres in zip(stocks, more, strict=True)])
-
-
-def _chance(stocks: Sequence[_Stocked], have: Sequence[Estimate]) -> float:
-    return chance_of_all(
-        np.array([one.mean - stock.need.length_m for stock, one in zip(stocks, have, strict=True)]),
-        np.array([stock.need.shared_sd_m for stock in stocks]),
-        np.array([math.hypot(one.sd, stock.need.own_sd_m) for stock, one in zip(stocks, have, strict=True)]),
-    )
+    return chance_of([stock.after(metres) for stock, metres in zip(stocks, more, strict=True)])
