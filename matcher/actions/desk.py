@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TypeAlias
@@ -13,27 +13,69 @@ from matcher.actions.place import BinLike, names_store, place_of, store_of
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
 from matcher.matching.pools import Pool, pools_of
+from matcher.matching.triage import KEEP
 from matcher.matching.variants import Knowledge, Variant, variants_of
-from matcher.materials.lots import Bin
+from matcher.materials.lots import Bin, Decision
 from matcher.materials.uncertain import Estimate
+from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 from matcher.store.catalogue.folders import demo_folder
 from matcher.store.database.bin import read_store
 from matcher.store.sheets.read import bin_from_sheets
 
+_MOST_TOLD = 4  # lots that are named in a remark; of more their number is told
+
 
 @dataclass(frozen=True)
 class Shelf:
-    """A bin with its reserves laid and its like lots put together."""
+    """A bin with its reserves laid and its like lots put together; nothing is free of what she decided to keep."""
 
     bin: Bin
     groups: tuple[ReserveGroup, ...]
-    free: Mapping[str, Estimate]  # metres of each lot that no reserve holds
+    free: Mapping[str, Estimate]  # metres of each lot that neither a reserve nor her decision holds
     pools: tuple[Pool, ...]
+    kept: Mapping[str, Words]  # why lots are kept though no reserve holds them, by their names
+
+    @property
+    def notes(self) -> tuple[Words, ...]:
+        """What to tell her wherever lots are offered: which ones her own decision keeps off, and the way back."""
+        told, more = sorted(self.kept)[:_MOST_TOLD], len(self.kept) - _MOST_TOLD
+        if not told:
+            return ()
+        lots: Words = listed(told, "" if more > 0 else "and")
+        if more > 0:
+            lots = reason("{lots} and {more} more", lots=lots, more=more)
+        one = "{lots} stays by your decision and is not offered; {again} offers it again"
+        many = "{lots} stay by your decision and are not offered; {again} offers one again"
+        return (counted(len(self.kept), one, many, lots=lots, again=OFFER_AGAIN),)
+
+
+OFFER_AGAIN = Action("triage", (Field("lot", "LOT"), Field("undecide")))
+
+
+def shelf_of(bin: Bin, catalogue: Catalogue, *, decided: bool = True) -> Shelf:
+    """Lay a bin out. decided: what she decided to keep is not free; otherwise as the figures alone say."""
+    groups = tuple(reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes))
+    free, tail_m = surplus(bin, groups), catalogue.measuring.tail_m
+    kept: dict[str, Words] = {
+        name: reason("kept by your decision of {day}", day=one.made_on)
+        for name, one in bin.decisions.items()
+        if decided and one.advice == KEEP
+    }
+    if not kept:
+        return Shelf(bin, groups, free, pools_of(bin.lots, free, tail_m), kept)
+    free |= {name: Estimate(0.0, free[name].sd) for name in kept}
+    groups = tuple(replace(one, freed={lot: min(m, free[lot].mean) for lot, m in one.freed.items()}) for one in groups)
+    # What stays is no part of a thread made of others like it.
+    offered = pools_of([lot for lot in bin.lots if lot.name not in kept], free, tail_m)
+    staying = (pools_of([lot], free, tail_m)[0] for lot in bin.lots if lot.name in kept)
+    pools = [*offered, *(replace(pool, kept=kept[pool.name]) for pool in staying)]
+    pools.sort(key=lambda pool: min(lot.name for lot in pool.lots))
+    return Shelf(bin, groups, free, tuple(pools), kept)
 
 
 class Desk:
-    """One bin: its catalogue, the store it came from, its lots and garments, shelf, history and variants.
+    """One bin: its catalogue, the store it came from, its lots and garments, decisions, shelf, history and variants.
 
     bin: a store, a folder with `lots.csv` and `garments.csv`, one spreadsheet, or a `Bin`; None is her store where
     there is one, else the demo. catalog: a folder of her own entries, added to the catalogue's; or a whole catalogue.
@@ -47,7 +89,7 @@ class Desk:
 
     def forget(self) -> None:
         """Drop what was read of the bin, since an action has changed it; the catalogue stays."""
-        for name in ("bin", "shelf", "history", "place", "store", "folder"):
+        for name in ("bin", "shelf", "undecided", "history", "place", "store", "folder"):
             self.__dict__.pop(name, None)
 
     @cached_property
@@ -82,10 +124,18 @@ class Desk:
 
     @cached_property
     def shelf(self) -> Shelf:
-        """Its lots with the reserves laid, and what stays free put together."""
-        groups = tuple(reserves(self.bin, self.catalogue.repairs, self.catalogue.fabric, self.catalogue.sizes))
-        free = surplus(self.bin, groups)
-        return Shelf(self.bin, groups, free, pools_of(self.bin.lots, free, self.catalogue.measuring.tail_m))
+        """Its lots with the reserves laid and her decisions kept, and what stays free put together."""
+        return shelf_of(self.bin, self.catalogue) if self.decisions else self.undecided
+
+    @cached_property
+    def undecided(self) -> Shelf:
+        """The same as the figures alone say, for what asks which lots are there and not which may be used."""
+        return shelf_of(self.bin, self.catalogue, decided=False)
+
+    @property
+    def decisions(self) -> Mapping[str, Decision]:
+        """What she decided about lots, by their names."""
+        return self.bin.decisions
 
     @cached_property
     def history(self) -> History:

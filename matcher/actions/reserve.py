@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.materials.lots import Bin
+from matcher.reasons.reason import Words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -20,6 +21,7 @@ class Reserves:
 
     bin: Bin
     groups: tuple[ReserveGroup, ...]
+    notes: tuple[Words, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -65,4 +67,4 @@ def reserve(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Reser
     Raises BadSheets with every fault of the files at once, or NotFound.
     """
     desk = desk_of(bin, catalog)
-    return Reserves(desk.bin, desk.shelf.groups)
+    return Reserves(desk.bin, desk.shelf.groups, desk.shelf.notes)

@@ -29,6 +29,8 @@ def reserve(
     if reads_demo(bin):
         show.note(reason("No bin was named, so this is the demo: an invented knitter's leftovers."), style)
     found = act(bin, catalog=catalog)
+    for remark in found.notes:
+        show.note(remark, style)
     if as_json:
         show.print_json(found.as_dict(), style)
     elif as_csv:

@@ -18,6 +18,7 @@ from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
+from matcher.reasons.reason import Words
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -29,12 +30,16 @@ _SUREST_Z = 3.1
 
 @dataclass(frozen=True)
 class Pool:
-    """Lots that count as one; `free` and `on_hand` are metres together, `reserve_m` is what is held of them."""
+    """Lots that count as one; `free` and `on_hand` are metres together, `reserve_m` is what is held of them.
+
+    kept: why nothing of it is free although no reserve holds it, "" where nothing but reserves holds it back.
+    """
 
     lots: tuple[Lot, ...]
     free: Estimate
     on_hand: Estimate
     reserve_m: float
+    kept: Words = ""
 
     @property
     def name(self) -> str:

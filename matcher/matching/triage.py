@@ -7,13 +7,15 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from matcher.knitting.fabric import FabricConstants, gauge_of_tex
+from matcher.matching.facts import doubt, facts, nameable
 from matcher.matching.pools import Pool
 from matcher.matching.reach import reach_of
 from matcher.matching.variants import Variant
-from matcher.materials.care import label_words
-from matcher.materials.lots import Bin, Garment, Lot
-from matcher.materials.reading.units import show_length, show_mass
+from matcher.materials.lots import Bin, Decision, Garment, Lot
+from matcher.materials.rules import TriageRules
 from matcher.materials.uncertain import Estimate
+from matcher.reasons.quantities import Length, Measure
+from matcher.reasons.reason import Term, Words, counted, listed, reason
 
 KEEP = "keep with the garment"
 FREE = "free the surplus"
@@ -27,9 +29,7 @@ SHORT = "too short"
 ADVICE = (TAG, WEIGH, FREE_ALL, FULL, FREE, BAG, SHORT, KEEP)
 _RANK = {advice: rank for rank, advice in enumerate(ADVICE)}
 
-_OVERWEIGHT = 1.25  # pieces heavier than so many times a full ball are not believed (this project's choice)
-_SCRAP = 0.5  # less than this part of a ball is a scrap (this project's choice)
-_NOTHING_M = 0.5  # less than this is nothing: figures are shown in whole metres
+_Advised = tuple[str, Words]
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ class Advice:
 
     lot: Lot
     advice: str
-    because: str
+    because: Words
     free_m: float
     stake_m: float
     decided_on: str = ""
@@ -52,35 +52,38 @@ def triage(
     pools: Sequence[Pool],
     variants: Mapping[str, Sequence[Variant]],
     constants: FabricConstants,
+    rules: TriageRules,
     least_z: float,
-    decisions: Mapping[str, tuple[str, str]] | None = None,
     not_named: Container[str] = (),
 ) -> tuple[Advice, ...]:
-    """One advice a lot, what has most at stake first.
+    """One advice a lot, what has most at stake first; what she decided by hand goes before ours.
 
     At stake are the metres that the advice frees; with a lot that nobody could name or measure again, all its metres;
     with what stays as it is, none. Equal stakes go by name.
 
     Parameters
     ----------
-    free, held : metres of each lot that no reserve holds, and that one holds.
+    free, held : metres of each lot that no reserve holds, and that one holds, whatever she decided.
     pools : the lots, like ones together.
     least_z : how many standard deviations must be to spare for a length to be called enough.
-    decisions : advice that she decided by hand and the day of it, by the lot's name; it goes before ours.
     not_named : sizes that are no example of what a lot could do: a baby's, since they ask for care of their own.
     """
-    adviser = _Adviser(bin, free, held, pools, variants, constants, least_z, not_named)
-    advised = [adviser.advise(lot) for lot in bin.lots]
-    if decisions:
-        advised = [_as_decided(one, *decisions[one.lot.name]) if one.lot.name in decisions else one for one in advised]
+    adviser = _Adviser(bin, free, held, pools, variants, constants, rules, least_z, not_named)
+    advised = [_as_decided(adviser.advise(lot), bin.decisions.get(lot.name)) for lot in bin.lots]
     return tuple(sorted(advised, key=lambda one: (-round(one.stake_m, 6), _RANK[one.advice], one.lot.name)))
 
 
-def _as_decided(ours: Advice, advice: str, day: str) -> Advice:
-    because = f"you decided this on {day}"
-    if advice != ours.advice:
-        because += f"; the figures say: {ours.advice}, since {ours.because}"
-    return Advice(ours.lot, advice, because, ours.free_m, _stake(advice, ours.lot, ours.free_m), day)
+def _as_decided(ours: Advice, decided: Decision | None) -> Advice:
+    """What she decided, beside what the figures say; nothing is free of what she keeps."""
+    if decided is None or decided.advice not in ADVICE:
+        return ours
+    because = reason("you decided this on {day}", day=decided.made_on)
+    if decided.advice != ours.advice:
+        both = "{because}; the figures say: {advice}, since {figures}"
+        because = reason(both, because=because, advice=Term(ours.advice), figures=ours.because)
+    free_m = 0.0 if decided.advice == KEEP else ours.free_m
+    stake_m = _stake(decided.advice, ours.lot, free_m)
+    return Advice(ours.lot, decided.advice, because, free_m, stake_m, decided.made_on)
 
 
 def _stake(advice: str, lot: Lot, free_m: float) -> float:
@@ -98,10 +101,11 @@ class _Adviser:
         pools: Sequence[Pool],
         variants: Mapping[str, Sequence[Variant]],
         constants: FabricConstants,
+        rules: TriageRules,
         least_z: float,
         not_named: Container[str],
     ) -> None:
-        self.bin, self.free, self.held, self.constants = bin, free, held, constants
+        self.bin, self.free, self.held, self.constants, self.rules = bin, free, held, constants, rules
         self.pool_of = {lot.name: place for place, pool in enumerate(pools) for lot in pool.lots}
         self.pools = pools
 
@@ -118,14 +122,14 @@ class _Adviser:
         advice, because = self._judge(lot, free_m)
         return Advice(lot, advice, because, free_m, _stake(advice, lot, free_m))
 
-    def _judge(self, lot: Lot, free_m: float) -> tuple[str, str]:
+    def _judge(self, lot: Lot, free_m: float) -> _Advised:
         """What is at risk first; then whole balls; then what the free metres can do; what stays comes last."""
-        doubt = _doubt(lot)
-        if doubt:
-            return WEIGH, doubt
-        if lot.label in ("no", "partly") or (not lot.label and not _nameable(lot)):
-            return TAG, _facts(lot)
-        if free_m < _NOTHING_M:
+        wrong = doubt(lot, self.rules)
+        if wrong is not None:
+            return WEIGH, wrong
+        if lot.label in ("no", "partly") or (not lot.label and not nameable(lot)):
+            return TAG, facts(lot)
+        if free_m < self.rules.nothing_m:
             return KEEP, self._why_held(lot)
         garment = self.bin.garments.get(lot.garment)
         return (
@@ -135,17 +139,21 @@ class _Adviser:
             or self._free(lot, free_m, garment)
         )
 
-    def _why_held(self, lot: Lot) -> str:
-        if lot.length.mean < _NOTHING_M:
-            return "nothing of it is left"
-        if self.held[lot.name] < _NOTHING_M:
-            return "all of it is claimed for what is on the needles"
-        claimed = f"; {show_length(lot.claimed_m)} are claimed for the needles" if lot.claimed_m >= _NOTHING_M else ""
+    def _why_held(self, lot: Lot) -> Words:
+        if lot.length.mean < self.rules.nothing_m:
+            return reason("nothing of it is left")
+        held = self.held[lot.name]
+        if held < self.rules.nothing_m:
+            return reason("all of it is claimed for what is on the needles")
         if lot.reserve_m is not None:
-            return f"{show_length(self.held[lot.name])} are held back by hand, all that is there{claimed}"
-        return f"all {show_length(self.held[lot.name])} are kept to mend {lot.garment}{claimed}"
+            said = reason("{held} are held back by hand, all that is there", held=Length(held))
+        else:
+            said = reason("all {held} are kept to mend {garment}", held=Length(held), garment=lot.garment)
+        if lot.claimed_m < self.rules.nothing_m:
+            return said
+        return reason("{said}; {claimed} are claimed for the needles", said=said, claimed=Length(lot.claimed_m))
 
-    def _full(self, lot: Lot, free_m: float, garment: Garment | None) -> tuple[str, str] | None:
+    def _full(self, lot: Lot, free_m: float, garment: Garment | None) -> _Advised | None:
         """A lot of unbroken balls alone, at least one of them free."""
         if not lot.full_balls or lot.full_balls != lot.pieces:
             return None
@@ -153,59 +161,61 @@ class _Adviser:
         balls = math.floor(free_m / ball_m * (1 + 1e-9) + lot.full_ball_tolerance)
         if balls < 1:
             return None
-        unbroken = f"{balls} unbroken ball{'s' if balls > 1 else ''} of {show_length(ball_m)}"
+        unbroken = counted(balls, "{n} unbroken ball of {m}", "{n} unbroken balls of {m}", m=Length(ball_m))
         if garment is None:
-            return FULL, f"{unbroken}, and no garment asks for {'them' if balls > 1 else 'it'}"
+            return FULL, reason("{balls}, not from any garment", balls=unbroken)
         if garment.status == "gone":
-            return FULL, f"{unbroken}, and {garment.name} is gone"
-        return FULL, f"{unbroken} {'are' if balls > 1 else 'is'} not needed to mend {garment.name}"
+            return FULL, reason("{balls}, and {garment} is gone", balls=unbroken, garment=garment.name)
+        one, many = "{balls} is not needed to mend {garment}", "{balls} are not needed to mend {garment}"
+        return FULL, counted(balls, one, many, balls=unbroken, garment=garment.name)
 
-    def _bag(self, lot: Lot) -> tuple[str, str] | None:
+    def _bag(self, lot: Lot) -> _Advised | None:
         """Several scraps of one yarn, colour and dye lot, or one that is no use without its like."""
         place = self.pool_of[lot.name]
         pool, task = self.pools[place], self.together.most[place]
         if len(pool.lots) == 1 or task is None or not self._scrap(lot):
             return None
-        others = [
-            one
-            for one in pool.lots
-            if one is not lot and one.full_balls != one.pieces and self.free[one.name].mean >= _NOTHING_M
-        ]
+        others = [one for one in self._others(lot, pool) if one.full_balls != one.pieces]
         mates = [one for one in others if self._scrap(one)] or ([] if self.alone[lot.name] else others)
         if not mates:
             return None
-        because = f"with {_names(mates)} it makes {show_length(pool.free.mean)}, enough for {task.words}"
+        makes = "with {others} it makes {length}, enough for {task}"
+        because = reason(makes, others=_names(mates), length=Length(pool.free.mean), task=task.words)
         apart = sorted({one.place for one in mates} - {lot.place, ""})
-        return BAG, f"{because}; look in: {', '.join(apart)}" if apart else because
+        return BAG, reason("{because}; look in: {places}", because=because, places=listed(apart)) if apart else because
+
+    def _others(self, lot: Lot, pool: Pool) -> list[Lot]:
+        """Lots of a pool of which something is free, besides this one."""
+        return [one for one in pool.lots if one is not lot and self.free[one.name].mean >= self.rules.nothing_m]
 
     def _scrap(self, lot: Lot) -> bool:
-        """Less than half a ball, or nothing can be made of it alone; of a lot that has its like."""
-        return self.alone[lot.name] is None or bool(lot.ball_g and lot.mass_g < _SCRAP * lot.ball_g)
+        """Less than a part of a ball, or nothing can be made of it alone; of a lot that has its like."""
+        return self.alone[lot.name] is None or bool(
+            lot.ball_g and lot.mass_g < self.rules.scrap_ball_share * lot.ball_g
+        )
 
-    def _short(self, lot: Lot, free_m: float, garment: Garment | None) -> tuple[str, str] | None:
+    def _short(self, lot: Lot, free_m: float, garment: Garment | None) -> _Advised | None:
         place = self.pool_of[lot.name]
         least, pool = self.together.least[place], self.pools[place]
         if self.together.enough[place] or least is None:
             return None
         held, pool_m = self.held[lot.name], pool.free.mean
+        needs = reason("the smallest use needs {length} ({task})", length=Length(least.length_m), task=least.words)
         if lot.yarn.tex_from == "class" and pool_m + pool.free.sd >= least.length_m:
-            low, high = max(0.0, pool_m - pool.free.sd), pool_m + pool.free.sd
-            because = f"by its class alone it may be {show_length(low)} or {show_length(high)}"
-            because += f", and the least that anything takes of it is {show_length(least.length_m)} ({least.words})"
-            return WEIGH, f"{because}; weigh 20 m of it and write the tex down"
-        if garment is not None and garment.status != "gone" and held >= _NOTHING_M:
-            return (
-                KEEP,
-                f"{show_length(held)} are kept to mend {garment.name}; the {show_length(free_m)} above make nothing",
-            )
-        like = f" ({show_length(pool_m)} with its like)" if pool_m - free_m >= _NOTHING_M else ""
-        because = (
-            f"{show_length(free_m)} free{like}; the least that anything takes of it is {show_length(least.length_m)}"
-        )
-        because += f" ({least.words})"
+            maybe = "by its class alone it may be {low} or {high}, and {needs}; weigh {sample} and write the tex down"
+            low, high = Length(max(0.0, pool_m - pool.free.sd)), Length(pool_m + pool.free.sd)
+            return WEIGH, reason(maybe, low=low, high=high, needs=needs, sample=Length(self.rules.weigh_length_m))
+        if garment is not None and garment.status != "gone" and held >= self.rules.nothing_m:
+            kept = "{held} are kept to mend {garment}; the {free} above make nothing"
+            return KEEP, reason(kept, held=Length(held), garment=garment.name, free=Length(free_m))
+        have: Words = reason("{free} free", free=Length(free_m))
+        if pool_m - free_m >= self.rules.nothing_m:
+            have = reason("{have} ({together} with its like)", have=have, together=Length(pool_m))
+        because = reason("{have}; {needs}", have=have, needs=needs)
         if pool_m >= least.length_m:
-            because += ", and some must be left for the uncertainty of both"
-        return SHORT, f"{because}; it could do a plain square of {self._square_cm(lot, pool_m):.0f} cm"
+            because = reason("{because}, leaving no safety margin", because=because)
+        square = Measure(round(self._square_cm(lot, pool_m)))
+        return SHORT, reason("{because}; it could do a plain square of {side}", because=because, side=square)
 
     def _square_cm(self, lot: Lot, length_m: float) -> float:
         """Side of the largest square of plain knitting [cm]."""
@@ -213,73 +223,44 @@ class _Adviser:
         stitches_cm2 = gauge.stitches_10cm * gauge.rows_10cm / 100.0
         return math.sqrt(100.0 * length_m / gauge.loop_cm / stitches_cm2)
 
-    def _free(self, lot: Lot, free_m: float, garment: Garment | None) -> tuple[str, str]:
-        held, place = self.held[lot.name], self.pool_of[lot.name]
+    def _free(self, lot: Lot, free_m: float, garment: Garment | None) -> _Advised:
+        advice, said = self._freed(lot, free_m, garment)
+        could = self._could(lot)
+        return advice, reason("{said}, {could}", said=said, could=could) if could is not None else said
+
+    def _could(self, lot: Lot) -> Words | None:
+        """What could be made of it, alone or with its like."""
+        place = self.pool_of[lot.name]
         pool, task = self.pools[place], self.together.most[place]
-        could = ""
         if len(pool.lots) > 1 and (alone := self.alone[lot.name]) is not None:
-            could = f", enough for {alone.words}"
-        elif task is not None:
-            others = [one for one in pool.lots if one is not lot and self.free[one.name].mean >= _NOTHING_M]
-            could = f", {f'with {_names(others)} ' if others else ''}enough for {task.words}"
-        elif self.together.enough[place]:
-            could = ", enough to be one strand of several"
-        if garment is not None and garment.status == "gone" and held < _NOTHING_M:
-            if lot.claimed_m >= _NOTHING_M:
-                claimed = f"but for {show_length(lot.claimed_m)} on the needles {show_length(free_m)} are free"
-                return FREE_ALL, f"{garment.name} is gone; {claimed}{could}"
-            return FREE_ALL, f"{garment.name} is gone, so all {show_length(free_m)} are free{could}"
-        if held >= _NOTHING_M:
-            keeps = "you hold back" if lot.reserve_m is not None else f"{lot.garment} keeps"
-            return FREE, f"{keeps} {show_length(held)}, and {show_length(free_m)} are free{could}"
+            return reason("enough for {task}", task=alone.words)
+        if task is not None:
+            others = self._others(lot, pool)
+            if others:
+                return reason("with {others} enough for {task}", others=_names(others), task=task.words)
+            return reason("enough for {task}", task=task.words)
+        return reason("enough to be one strand of several") if self.together.enough[place] else None
+
+    def _freed(self, lot: Lot, free_m: float, garment: Garment | None) -> _Advised:
+        """Why it is free: of whom, and what is held of it."""
+        held, free = self.held[lot.name], Length(free_m)
+        if garment is not None and garment.status == "gone" and held < self.rules.nothing_m:
+            if lot.claimed_m < self.rules.nothing_m:
+                return FREE_ALL, reason("{garment} is gone, so all {free} are free", garment=garment.name, free=free)
+            but = "{garment} is gone; but for {claimed} on the needles {free} are free"
+            return FREE_ALL, reason(but, garment=garment.name, claimed=Length(lot.claimed_m), free=free)
+        if held >= self.rules.nothing_m:
+            if lot.reserve_m is not None:
+                return FREE, reason("you hold back {held}, and {free} are free", held=Length(held), free=free)
+            keeps = "{garment} keeps {held}, and {free} are free"
+            return FREE, reason(keeps, garment=lot.garment, held=Length(held), free=free)
         if garment is not None:
-            return FREE, f"other pieces hold what mends {garment.name}, so {show_length(free_m)} are free{could}"
-        return FREE, f"no garment asks for it, so {show_length(free_m)} are free{could}"
+            elsewhere = "mending yarn for {garment} is kept on other balls, so {free} are free"
+            return FREE, reason(elsewhere, garment=garment.name, free=free)
+        return FREE, reason("not from any garment, so {free} are free", free=free)
 
 
-def _names(lots: Sequence[Lot]) -> str:
-    return " and ".join(one.name for one in lots) if len(lots) <= 2 else f"{len(lots)} others"
-
-
-def _doubt(lot: Lot) -> str:
-    """Why the weight cannot be right, or ""."""
-    if lot.ball_g and lot.mass_g > lot.pieces * lot.ball_g * _OVERWEIGHT:
-        pieces = f"{lot.pieces} piece{'' if lot.pieces == 1 else 's'}"
-        return f"{show_mass(lot.mass_g)} in {pieces} is more than balls of {show_mass(lot.ball_g)} weigh"
-    there = f"but by its weight only {show_length(lot.length.mean)}"
-    if lot.reserve_m is not None and lot.reserve_m > lot.length.mean + _NOTHING_M:
-        return f"you hold back {show_length(lot.reserve_m)}, {there} are there"
-    if lot.claimed_m > lot.length.mean + _NOTHING_M:
-        return f"{show_length(lot.claimed_m)} are on the needles, {there} were there"
-    return ""
-
-
-def _nameable(lot: Lot) -> bool:
-    """Whether a label could be written from what is known: what it is (by name or by its ball band), and of what."""
-    return lot.yarn.blend.known and (bool(lot.yarn.name) or lot.yarn.tex_from != "class")
-
-
-def _facts(lot: Lot) -> str:
-    """What a tag can say, and what it cannot."""
-    yarn = lot.yarn
-    known = [yarn.name] if yarn.name else []
-    if lot.colour_name:
-        known.append(lot.colour_name)
-    known.append(f"class {yarn.weight_class}" if yarn.tex_from == "class" else f"{yarn.tex.mean:.0f} tex")
-    if yarn.blend.known:
-        known.append(str(yarn.blend.words()))
-    if yarn.wash != "unknown":
-        known.append(str(label_words(yarn.wash)))
-    if lot.dye_lot:
-        known.append(f"dye lot {lot.dye_lot}")
-    known.append(f"{show_mass(lot.mass_g)}, about {show_length(lot.length.mean)}")
-    lacking = {
-        "yarn": bool(yarn.name),
-        "fibre": yarn.blend.known,
-        "wash": yarn.wash != "unknown",
-        "dye lot": bool(lot.dye_lot),
-    }
-    missing = [name for name, there in lacking.items() if not there]
-    label = {"no": "no label", "partly": "the label is incomplete"}.get(lot.label, "no word of a label")
-    said = f"{label}; known: {', '.join(known)}"
-    return f"{said}; not known: {', '.join(missing)}" if missing else said
+def _names(lots: Sequence[Lot]) -> Words:
+    if len(lots) <= 2:
+        return listed((one.name for one in lots), "and")
+    return counted(len(lots), "{n} other", "{n} others")

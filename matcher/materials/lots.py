@@ -123,13 +123,23 @@ class Garment:
 
 
 @dataclass(frozen=True)
+class Decision:
+    """What she decided about a lot, whatever the figures say, and the day of it, such as 2026-11-25."""
+
+    advice: str
+    made_on: str
+
+
+@dataclass(frozen=True)
 class Bin:
-    """All lots and garments; `source` is where they were read, `notes` are remarks that stop nothing."""
+    """All lots and garments; `source` is where they were read, `notes` are remarks that stop nothing, `decisions` are
+    hers, by the lot's name."""
 
     lots: tuple[Lot, ...]
     garments: dict[str, Garment] = field(default_factory=dict)
     source: str = ""
     notes: tuple[Words, ...] = ()
+    decisions: dict[str, Decision] = field(default_factory=dict)
 
 
 _ALTERATION = re.compile(

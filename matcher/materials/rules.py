@@ -113,3 +113,13 @@ class SheetLimits(_FromValues):
     most_rows_10cm: float
     longest_name: float
     agreement_ratio: float
+
+
+@dataclass(frozen=True)
+class TriageRules(_FromValues):
+    """When a lot is a scrap, too heavy to be believed, or nothing. Ratios and shares of a ball; metres of yarn."""
+
+    overweight_ratio: float
+    scrap_ball_share: float
+    nothing_m: float
+    weigh_length_m: float

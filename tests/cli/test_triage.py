@@ -6,7 +6,14 @@ import io
 import pytest
 
 ADVICE = {
-    *("tag it now", "weigh it", "free all of it", "back to the full balls", "free the surplus", "bag it with its like"),
+    *(
+        "tag it now",
+        "weigh it",
+        "free all of it",
+        "back to the full balls",
+        "free the surplus",
+        "bag it with its like",
+    ),
     *("too short", "keep with the garment"),
 }
 

@@ -83,7 +83,7 @@ def lookalikes(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Lo
     """
     desk = desk_of(bin, catalog)
     rules = desk.catalogue.identify
-    found = lookalikes_of(desk.shelf.pools, rules)
+    found = lookalikes_of(desk.undecided.pools, rules)
     return Lookalikes(rules.alike_delta_e, tuple(Group(one, _words(one)) for one in found))
 
 

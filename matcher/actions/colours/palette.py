@@ -157,17 +157,16 @@ def palette(
     uses = uses_of(shelf.pools, desk.variants, catalogue.fabric, normal_z(catalogue.ranking.sure_at_least))
     useful = [pool for pool, use in zip(shelf.pools, uses, strict=True) if use == ALONE]
     use_of = {lot.name: use for pool, use in zip(shelf.pools, uses, strict=True) for lot in pool.lots}
-    held = {lot: metres for group in shelf.groups for lot, metres in group.held.items()}
     placed = []
     for lot in shelf.bin.lots:
-        free_m = max(0.0, lot.unclaimed_m - held.get(lot.name, 0.0))
+        free_m = shelf.free[lot.name].mean
         placed.append(PaletteLot(lot, lot.colour.mean(), free_m, use_of[lot.name] if free_m > 0 else NOTHING))
     placed.sort(key=lambda one: (_order(one.lab, by), one.lot.name))
     classes = tuple(
         (known.number, known.name, tuple(one for one in placed if one.lot.yarn.weight_class == known.number))
         for known in catalogue.classes
     )
-    notes: list[Words] = []
+    notes: list[Words] = [*shelf.notes]
     if len(useful) > MOST_COMPARED:
         notes.append(reason("pairs and triples are sought among the {n} yarns with most free", n=MOST_COMPARED))
     if useful and top:

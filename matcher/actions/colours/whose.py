@@ -155,7 +155,7 @@ def whose(
             reason("nothing is known of the scrap"),
             todo=reason("give one thing or more: {clues}", clues=listed(_CLUES, "or")),
         )
-    pools = desk.shelf.pools
+    pools = desk.undecided.pools
     if not pools:
         where = desk.bin.source or "bin"
         raise BadInput(reason("there are no lots to compare the scrap with"), where, reason("put lots into it first"))

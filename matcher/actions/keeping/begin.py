@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.desk import desk_of
+from matcher.actions.desk import OFFER_AGAIN, Desk, desk_of, shelf_of
 from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import find
@@ -19,7 +19,6 @@ from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import calibrated, main_structure
 from matcher.knitting.fabric import Gauge, gauge_of_tex
-from matcher.knitting.mending.reserve import reserves, surplus
 from matcher.knitting.needs import RoleNeed, needs_of
 from matcher.matching.pools import Pool
 from matcher.materials.lots import Bin, Lot
@@ -74,7 +73,7 @@ def begin(
 
     Raises NotFound and BadInput; nothing is claimed then.
     """
-    catalogue = desk_of(None, catalog).catalogue
+    catalogue = (bin if isinstance(bin, Desk) else desk_of(None, catalog)).catalogue
     entry = find_accessory(accessory, catalogue)
     wanted = _size(entry, size)
     with opened(bin) as store, store.action("begin") as act:
@@ -179,9 +178,13 @@ def _around(
         for other in store.select("SELECT folded FROM lots WHERE of_garment = ?", owner)
     }
     bin_: Bin = bin_of_rows(store, catalogue, names)
-    groups = reserves(bin_, catalogue.repairs, catalogue.fabric, catalogue.sizes)
-    free = surplus(bin_, groups)
-    return {fold(lot.name): lot for lot in bin_.lots}, {name: one.mean for name, one in free.items()}
+    shelf = shelf_of(bin_, catalogue)
+    lots = {fold(lot.name): lot for lot in bin_.lots}
+    for name in (lots[row["folded"]].name for row in rows):
+        if name in shelf.kept:
+            what = reason("{lot} is {kept}", lot=name, kept=shelf.kept[name])
+            raise BadInput(what, Field("lots"), reason("{again} offers it again", again=OFFER_AGAIN))
+    return lots, {name: one.mean for name, one in shelf.free.items()}
 
 
 def _of_role(role: str, rows: list[dict[str, Any]], strands: int, together: bool, shelf: Mapping[str, Lot]) -> Held:

@@ -10,14 +10,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import Desk, DeskLike, desk_of
-from matcher.actions.names import find, near_names
-from matcher.errors import BadInput, NotFound
+from matcher.actions.keeping.done import lot_row, opened
+from matcher.actions.names import find
+from matcher.errors import BadInput
 from matcher.matching.triage import ADVICE, BAG, Advice
 from matcher.matching.triage import triage as advise
 from matcher.materials.lots import Bin
 from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import normal_z
-from matcher.store.database.store import open_store, store_path
+from matcher.reasons.reason import Action, Field, Term, listed, reason
+from matcher.store.database.store import store_path
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -110,7 +112,7 @@ def _advised(desk: Desk, progress: Callable[[int, int], None]) -> tuple[Bin, tup
     progress(0, 3)
     read, catalogue = desk.bin, desk.catalogue
     progress(1, 3)
-    shelf = desk.shelf
+    shelf = desk.undecided
     progress(2, 3)
     held = {one.name: 0.0 for one in read.lots} | {name: m for group in shelf.groups for name, m in group.held.items()}
     advice = advise(
@@ -120,8 +122,8 @@ def _advised(desk: Desk, progress: Callable[[int, int], None]) -> tuple[Bin, tup
         shelf.pools,
         desk.variants,
         catalogue.fabric,
+        catalogue.triage,
         normal_z(catalogue.ranking.sure_at_least),
-        _decisions(desk),
         frozenset(size for size in catalogue.sizes.names if catalogue.sizes.wearer(size) == "baby"),
     )
     progress(3, 3)
@@ -133,49 +135,36 @@ def which_advice(text: str) -> str:
     folded = fold(text)
     meant = [one for one in ADVICE if one == folded] or [one for one in ADVICE if folded and one.startswith(folded)]
     if len(meant) != 1:
-        raise BadInput(f'"{text}" is no advice', "--decide", f"give one of: {'; '.join(ADVICE)}")
+        what = reason('"{text}" is not one of the advices', text=text)
+        todo = reason("give one of: {advice}", advice=listed(map(Term, ADVICE), between="; "))
+        raise BadInput(what, Field("decide"), todo)
     return meant[0]
-
-
-def _decisions(desk: Desk) -> dict[str, tuple[str, str]]:
-    if desk.store is None:
-        return {}
-    with open_store(desk.store) as store:
-        rows = {fold(row["lot"]): (row["advice"], row["made_on"]) for row in store.rows("decisions")}
-    decided = {lot.name: rows[fold(lot.name)] for lot in desk.bin.lots if fold(lot.name) in rows}
-    return {name: one for name, one in decided.items() if one[0] in ADVICE}
 
 
 def _decide(desk: Desk, lots: Sequence[str], advice: str | None, undecide: bool) -> None:
     """Write the decision down, as one action."""
+    asked = Field("decide") if advice else Field("undecide")
     if not lots:
-        raise BadInput("no lot is named", "--decide" if advice else "--undecide", "name it with --lot")
+        raise BadInput(reason("no lot is named"), asked, reason("name it with {field}", field=Field("lot")))
     if advice is not None and undecide:
-        raise BadInput("both at once make no sense", "--decide and --undecide", "give one of them")
+        both = listed((Field("decide"), Field("undecide")), "and")
+        raise BadInput(reason("both at once make no sense"), both, reason("give one of them"))
     meant = which_advice(advice) if advice is not None else ""
-    place = desk.store
-    if place is None:
-        raise BadInput(
-            "only a store remembers what you decide",
-            str(desk.place or store_path()),
-            "take the bin in with matcher intake, then decide",
-        )
-    with open_store(place) as store:
-        rows = []
-        for name in lots:
-            row = store.named("lots", name)
-            if row is None:
-                near = near_names(name, (one["lot"] for one in store.lots()))
-                raise NotFound(f'there is no lot "{name}"', str(place), near)
-            rows.append(row)
-        named = ", ".join(row["lot"] for row in rows)
-        with store.action(f"decide {named}: {meant}" if meant else f"decide no longer: {named}") as act:
-            for row in rows:
-                before = store.row("decisions", row["lot"])
-                values = {"advice": meant, "made_on": act.today}
-                if before is None and meant:
-                    act.insert("decisions", {"lot": row["lot"], **values})
-                elif before is not None and meant:
-                    act.update("decisions", row["lot"], values)
-                elif before is not None:
-                    act.delete("decisions", row["lot"])
+    if desk.store is None:
+        todo = reason("take the bin in with {intake}, then decide", intake=Action("intake"))
+        where = str(desk.place or store_path())
+        raise BadInput(reason("only a store remembers what you decide"), where, todo)
+    with opened(desk) as store, store.action("decide") as act:
+        rows = [lot_row(store, name) for name in lots]
+        named = listed(row["lot"] for row in rows)
+        undone = reason("decide no longer: {lots}", lots=named)
+        act.words = reason("decide {lots}: {advice}", lots=named, advice=Term(meant)) if meant else undone
+        for row in rows:
+            before = store.row("decisions", row["lot"])
+            values = {"advice": meant, "made_on": act.today}
+            if before is None and meant:
+                act.insert("decisions", {"lot": row["lot"], **values})
+            elif before is not None and meant:
+                act.update("decisions", row["lot"], values)
+            elif before is not None:
+                act.delete("decisions", row["lot"])

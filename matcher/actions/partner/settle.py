@@ -41,7 +41,7 @@ class Settled:
     @property
     def notes(self) -> tuple[Words, ...]:
         """What is said of how all this was settled."""
-        notes = [*self.desk.bin.notes, *self.worn.notes]
+        notes = [*self.desk.bin.notes, *self.desk.shelf.notes, *self.worn.notes]
         if self.wishes.motif is None and not self.garment.motif:
             words = "{garment} names no motif; this one is the accessory's own. {field} takes another."
             notes.append(reason(words, garment=self.garment.name, field=Field("motif")))

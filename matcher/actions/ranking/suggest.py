@@ -79,7 +79,7 @@ def suggest(
         near_misses=tuple(Lacking(teller.suggestion(0, one.found, one.stock), one.lacks) for one in near),
         unused=tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.found)),
         source=read.source,
-        notes=(*read.notes, *_notes(desk, outcome)),
+        notes=(*read.notes, *desk.shelf.notes, *_notes(desk, outcome)),
     )
 
 

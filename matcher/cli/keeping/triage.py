@@ -35,16 +35,18 @@ def triage(
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.triage import show_triage
+    from matcher.cli.words import style_of
 
     if reads_demo(bin) and decide is None and not undecide:
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
     with show.LateProgress("looking over") as progress:
         found = act(bin, lot=lot or (), decide=decide, undecide=undecide, catalog=catalog, progress=progress)
+    style = style_of(units.value)
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     elif as_csv:
-        show.print_csv(found.frame())
+        show.print_csv(found.frame(), style)
     else:
-        show_triage(found, units.value)
+        show_triage(found, style)
         for caution in found.cautions:
-            show.note(caution)
+            show.note(caution, style)

@@ -8,7 +8,9 @@ from rich.text import Text
 
 from matcher.cli.screens import screen as show
 from matcher.materials.reading.numerals import shorten
-from matcher.materials.reading.units import show_length
+from matcher.reasons.quantities import Length
+from matcher.reasons.reason import Term
+from matcher.reasons.style import Style
 
 if TYPE_CHECKING:
     from matcher.actions.keeping.triage import Triage
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
 _LONGEST_LOT, _LONGEST_PLACE = 30, 26
 
 
-def show_triage(found: Triage, units: str) -> None:
+def show_triage(found: Triage, style: Style) -> None:
     """Every lot in the order of what is at stake."""
     screen = show.console()
     for one in found.advice:
@@ -24,8 +26,8 @@ def show_triage(found: Triage, units: str) -> None:
             show.chip(one.lot.colour, screen),
             (shorten(one.lot.name, _LONGEST_LOT), "bold"),
             f" ({shorten(one.lot.place, _LONGEST_PLACE)}): " if one.lot.place else ": ",
-            f"{one.advice}, {show_length(one.free_m, units)} free",
+            f"{style.say(Term(one.advice))}, {style.say(Length(one.free_m))} free",
             " (by hand)" if one.decided_on else "",
         )
         screen.print(line)
-        show.say(screen, show.in_her_units(one.because, units), 3)
+        show.say(screen, style.say(one.because), 3)

@@ -46,7 +46,7 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
     for pool in pools:
         why: Words = ""
         if pool.free.mean <= 0:
-            why = _held(pool)
+            why = pool.kept or _held(pool)
         elif (at := place[pool.name]) not in used and not takes.alone[at]:
             if not np.isfinite(takes.least_m[at]):
                 why = reason("too fine or too thick for what you asked ({tex})", tex=Tex(pool.yarn.tex.mean))

@@ -18,7 +18,7 @@ from matcher.knitting.mending.repairs import RepairRules
 from matcher.knitting.motifs.motif import Motif, parse_motif
 from matcher.materials.clues import IdentifyRules
 from matcher.materials.fibre import Fibre
-from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, SheetLimits, TogetherRules
+from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, SheetLimits, TogetherRules, TriageRules
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.photographs.pixels import PhotoRules
 from matcher.reasons.reason import Field
@@ -58,6 +58,7 @@ class Catalogue:
     photo: PhotoRules
     calibration: CalibrationRules
     identify: IdentifyRules
+    triage: TriageRules
     cautions: Mapping[str, str]
     sources: Mapping[str, Source]
     vision_table: Mapping[str, _Severities] = field(repr=False)
@@ -129,6 +130,7 @@ def _load(folder: Path) -> Catalogue:
         photo=settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
         calibration=tables.calibration(reader),
         identify=settings(IdentifyRules, "standards/identify.csv", values("standards/identify.csv")),
+        triage=settings(TriageRules, "standards/triage.csv", values("standards/triage.csv")),
         cautions=cautions,
         sources=reader.sources,
         vision_table=tables.vision(reader),

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from matcher.errors import BadSheets, Fault
-from matcher.materials.lots import Bin
+from matcher.materials.lots import Bin, Decision
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Words
 from matcher.store.catalogue.standards import Standards
@@ -38,6 +38,7 @@ def bin_of_rows(store: Rows, catalogue: Standards, only: Collection[str] | None 
     cells = all_cells(store)
     lots, garments = cells["lots"], cells["garments"]
     claims = store.select("SELECT lot, SUM(metres) AS metres FROM claims GROUP BY lot")
+    decided = {fold(row["lot"]): Decision(row["advice"], row["made_on"]) for row in store.rows("decisions")}
     if only is not None:
         lots = [row for row in lots if fold(row["lot"]) in only]
         owners = {fold(row["garment"]) for row in lots}
@@ -57,11 +58,10 @@ def bin_of_rows(store: Rows, catalogue: Standards, only: Collection[str] | None 
     )
     if faults:
         raise BadSheets(_by_name(lots, garments, catalogue), str(store.path))
-    if not claims:
-        return bin_
     claimed = {fold(one["lot"]): one["metres"] for one in claims}
     held = (replace(lot, claimed_m=claimed[fold(lot.name)]) if fold(lot.name) in claimed else lot for lot in bin_.lots)
-    return replace(bin_, lots=tuple(held))
+    decisions = {lot.name: decided[fold(lot.name)] for lot in bin_.lots if fold(lot.name) in decided}
+    return replace(bin_, lots=tuple(held) if claimed else bin_.lots, decisions=decisions)
 
 
 def _by_name(lots: list[dict[str, str]], garments: list[dict[str, str]], catalogue: Standards) -> list[Fault]:
