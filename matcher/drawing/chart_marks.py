@@ -12,6 +12,8 @@ from matcher.drawing.stitches import code_of
 from matcher.errors import BadInput
 from matcher.materials.colours.cielab import lab_from_linear, linear_from_lab
 from matcher.materials.colours.colour import Colour, Lab
+from matcher.reasons.reason import Field, Term, listed, reason
+from matcher.reasons.style import PLAIN, Style
 
 NUMBERED = 10  # every so many stitches and rows have a number and a bold line
 
@@ -82,7 +84,8 @@ def all_coloured(roles: Sequence[str], colours: Mapping[str, Colour] | None) -> 
         return tints(roles)
     missing = [role for role in roles if role not in colours]
     if missing:
-        raise BadInput(f"no colour is given for {', '.join(missing)}", "picture", "give every role a lot or a colour")
+        what = reason("no colour is given for {roles}", roles=listed(map(Term, missing), "and"))
+        raise BadInput(what, Field("picture"), reason("give every role a lot or a colour"))
     return colours
 
 
@@ -135,6 +138,7 @@ def legend(
     top: float,
     size: float,
     symbols: bool,
+    style: Style = PLAIN,
 ) -> tuple[list[Shape], list[Label], float, float]:
     """A patch of colour and a name for each role, one below the other; also the width and height that they take.
 
@@ -156,7 +160,9 @@ def legend(
         if symbols:
             largest = max(stitches, key=lambda one: one[1])[0]
             shapes += symbol(place, left + patch / 2, y + 0.65 * size, size, ink_on(largest))
-        text = f"{role}: {names[role]}" if names.get(role) else role
+        text = style.say(Term(role))
+        if names.get(role):
+            text = style.say(reason("{role}: {name}", role=Term(role), name=names[role]))
         labels.append(Label(left + patch + 0.7 * size, y + 1.02 * size, text, size))
         widest = max(widest, patch + 0.7 * size + width_of(text, size))
     return shapes, labels, widest, len(roles) * line

@@ -10,6 +10,8 @@ from matcher.drawing.stitches import Cell, Shown, code_of, row_of_stitches
 from matcher.errors import BadInput
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour
+from matcher.reasons.reason import Words, reason
+from matcher.reasons.style import PLAIN, Style
 
 _MARGIN = 8.0  # mm of the fabric
 _SIZE = 4.2  # of figures and words, mm of the fabric at a usual gauge
@@ -26,11 +28,13 @@ def motif_scene(
     repeats: tuple[int, int] = (1, 1),
     numbers: bool = True,
     names: Mapping[str, str] | None = None,
+    style: Style = PLAIN,
 ) -> Scene:
     """The motif as knitted, user units mm of the fabric, each stitch at its true width and height.
 
     colours: one for each role; None draws tints. repeats: how often it is shown across and up. numbers: rows from
-    the bottom at the right, stitches from the right below. names: what stands behind each role in the list below.
+    the bottom at the right, stitches from the right below. names: what stands behind each role in the list below;
+    style: of the words of ours there.
     Raises BadInput for a role without a colour, a gauge or repeats that are not above 0, and a picture too large.
     """
     frame = _Frame(motif, stitches_10cm, rows_10cm, repeats, numbers)
@@ -44,7 +48,9 @@ def motif_scene(
         under, over = row_of_stitches(cells, codes)
         ground += under
         stitches += over
-    return frame.finished([*ground, *stitches], worn, names or {}, False, f"Motif: {motif.name}")
+    return frame.finished(
+        [*ground, *stitches], worn, names or {}, False, reason("Motif: {motif}", motif=motif.name), style
+    )
 
 
 def chart_scene(
@@ -53,6 +59,7 @@ def chart_scene(
     stitches_10cm: float = 22,
     rows_10cm: float = 29,
     names: Mapping[str, str] | None = None,
+    style: Style = PLAIN,
 ) -> Scene:
     """The motif as a chart: a box a stitch, in its colour and with its role's symbol, so that it prints in grey too.
 
@@ -75,7 +82,9 @@ def chart_scene(
             )
             symbols += symbol(motif.role_names.index(role), x, y, size, ink_on(lab))
     lines = frame.bold_lines()
-    return frame.finished([*boxes, *symbols, *lines], worn, names or {}, True, f"Chart: {motif.name}")
+    return frame.finished(
+        [*boxes, *symbols, *lines], worn, names or {}, True, reason("Chart: {motif}", motif=motif.name), style
+    )
 
 
 class _Frame:
@@ -85,16 +94,19 @@ class _Frame:
         self, motif: Motif, stitches_10cm: float, rows_10cm: float, repeats: tuple[int, int], figures: bool
     ) -> None:
         if not (stitches_10cm > 0 and rows_10cm > 0 and min(repeats) >= 1):
-            raise BadInput("a picture needs a gauge and repeats above 0", motif.name, "give stitches, rows and repeats")
+            what = reason("a picture needs a gauge and repeats above 0")
+            raise BadInput(what, motif.name, reason("give stitches, rows and repeats"))
         self.motif = motif
         self.figures = figures
         self.width, self.height = 100 / stitches_10cm, 100 / rows_10cm
         self.columns, self.rows = motif.width * repeats[0], motif.height * repeats[1]
         if self.columns * self.rows > _MOST_STITCHES:
             raise BadInput(
-                f"{self.columns} stitches by {self.rows} rows are too many to draw",
+                reason(
+                    "{stitches} stitches by {rows} rows are too many to draw", stitches=self.columns, rows=self.rows
+                ),
                 motif.name,
-                f"take fewer repeats; at most {_MOST_STITCHES:,} stitches are shown at once",
+                reason("take fewer repeats; at most {most} stitches are shown at once", most=_MOST_STITCHES),
             )
         # Figures fit beside a row and grow with a large grid, which is shown smaller.
         self.size = max(0.95 * self.height, min(_SIZE, self.height * 1.25), 0.016 * self.columns * self.width)
@@ -126,7 +138,8 @@ class _Frame:
         colours: Mapping[str, Colour],
         names: Mapping[str, str],
         symbols: bool,
-        title: str,
+        title: Words,
+        style: Style,
     ) -> Scene:
         bottom = _MARGIN + self.rows * self.height
         labels: tuple[Label, ...] = ()
@@ -137,13 +150,19 @@ class _Frame:
             beside = (0.5 + 0.6 * len(str(self.rows))) * self.size
         top = bottom + 0.9 * self.size
         patches, words, wide, high = legend(
-            self.motif.role_names, colours, names, _MARGIN, top, self.size * 1.1, symbols
+            self.motif.role_names, colours, names, _MARGIN, top, self.size * 1.1, symbols, style
         )
         return Scene(
             2 * _MARGIN + max(self.columns * self.width + beside, wide),
             top + high + 0.6 * _MARGIN,
             (*shapes, *patches),
             (*labels, *words),
-            title,
-            f"{self.columns} stitches by {self.rows} rows, read from the bottom row up and from right to left.",
+            style.say(title),
+            style.say(
+                reason(
+                    "{stitches} stitches by {rows} rows, read from the bottom row up and from right to left.",
+                    stitches=self.columns,
+                    rows=self.rows,
+                )
+            ),
         )

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import html
 import json
+import re
 import shutil
 from collections.abc import Callable
+from gettext import NullTranslations
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -14,6 +17,7 @@ import pytest
 from matcher.actions.partner.page import knitted_motif
 from matcher.actions.partner.partner import partner
 from matcher.materials.rules import RecolourRules
+from matcher.reasons.style import Style
 
 HAT = ("--garment", "grey yoke pullover", "--accessory", "hat-stranded-band")
 MITTS = ("--garment", "navy yoke pullover", "--accessory", "mitts-fingerless-stranded")
@@ -235,3 +239,28 @@ def test_a_fit_that_is_not_in_the_list(run, demo: Path, number: str):
     shown = run("partner", demo, *HAT, "--fit", number)
     assert shown.exit_code == 2
     assert f"there is no fit {number} (--fit): there are 2; give 1 to 2" in shown.stderr
+
+
+class _Loud(NullTranslations):
+    """Another language: every word of ours in capitals."""
+
+    def gettext(self, message: str) -> str:
+        return re.sub(r"\{\w+\}|[^{}]+", lambda part: part[0] if part[0][0] == "{" else part[0].upper(), message)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        return self.gettext(msgid1 if n == 1 else msgid2)
+
+
+def test_every_word_of_the_page_can_be_said_in_another_language(demo: Path, tmp_path: Path):
+    """What is hers or the catalogue's stays as it is written; all else is said in the language asked for."""
+    loud = Style(language=_Loud())
+    made = partner(demo, garment="grey yoke pullover", accessory="hat-stranded-band", out=tmp_path, style=loud)
+    page = next(path for path in made.files if path.name.endswith("a4.html")).read_text(encoding="utf-8")
+    words = html.unescape(re.sub(r"<style>.*?</style>|<[^>]+>", "\n", page, flags=re.DOTALL))
+    written = [made.accessory.name, made.garment.name, made.motif.name, *made.cautions, "lengthen body 5 cm"]
+    written += [text for role in made.roles for lot in role.lots for text in (lot.name, lot.place)]
+    written += [zone.name for zone in made.accessory.zones] + [one.called for one in made.kept]
+    written += [lots for way in made.exchanges for lots in way.roles.values()]
+    for text in sorted(written, key=len, reverse=True):
+        words = re.sub(re.escape(text), "~", words, flags=re.IGNORECASE)
+    assert re.findall(r".*[a-z].*", re.sub(r"\b(m|cm|g)\b", "", words)) == []

@@ -152,7 +152,7 @@ def test_names_stand_in_the_list_as_they_are(words_in):
 
 @pytest.mark.parametrize("draw", [motif_scene, chart_scene])
 def test_a_role_without_a_colour_is_named(draw):
-    with pytest.raises(BadInput, match="contrast 1, contrast 2"):
+    with pytest.raises(BadInput, match="contrast 1 and contrast 2"):
         draw(MOTIF, {"main": COLOURS["main"]})
 
 

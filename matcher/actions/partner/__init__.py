@@ -2,6 +2,6 @@
 
 Read in this order: `wishes` (what may be asked), `settle` (garment, accessory, motif), `wearing` (who it is for, and
 the gauge), `fitting`, `sharing` (lots a role, and ways out), `judging` (contrast, care, cautions), `partner` (the
-five brought together), `result` (what it returns), `words` (a fit in a knitter's words), `sheet` (pictures and the
+five brought together), `result` (what it returns), `words` (a fit in a knitter's words), `page` (pictures and the
 page to print).
 """

@@ -17,7 +17,7 @@ from matcher.reasons.quantities import Chance, GaugeFigures, Length, Mass, Measu
 from matcher.reasons.reason import Field, Term, Words, counted, reason
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.files import write_files
+from matcher.store.files import write_out
 
 if TYPE_CHECKING:
     from matcher.drawing.page import Page
@@ -34,14 +34,8 @@ def write_partner(made: Partner, folder: Path, catalogue: Catalogue, style: Styl
     blocked = [path for name in _names(made.accessory.key) if (path := folder / name).is_dir()]
     if blocked:
         raise _unusable(reason("{place} is a folder", place=str(blocked[0])))
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as fault:
-        why = fault.strerror or ""
-        raise _unusable(reason("{place} cannot be made ({why})", place=str(folder), why=why)) from None
     contents = dict(zip(_names(made.accessory.key), _contents(made, catalogue, style), strict=True))
-    write_files({folder / name: data for name, data in contents.items()})
-    return tuple(folder / name for name in contents)
+    return write_out({folder / name: data for name, data in contents.items()}, replace=True)
 
 
 def _unusable(what: Words) -> BadInput:
@@ -66,11 +60,11 @@ def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     knitted = knitted_motif(made)
     look = (gauge.stitches_10cm, gauge.rows_10cm)
     of_motif = {role: colours[role] for role in knitted.role_names}
-    motif = motif_scene(knitted, of_motif, *look, names=names)
+    motif = motif_scene(knitted, of_motif, *look, names=names, style=style)
     flat = flat_scene(made.fit, colours, catalogue.fabric, style)
     sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style)
     found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
-    chart = chart_scene(knitted, of_motif, *look, names=names)
+    chart = chart_scene(knitted, of_motif, *look, names=names, style=style)
     page = page_of(made, flat, sights, chart, style)
     return [*found, *(page_html(page, paper, style).encode() for paper in ("a4", "letter"))]
 
