@@ -16,8 +16,9 @@ from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex
 from matcher.knitting.needs import RoleNeed, needs_table
 from matcher.knitting.piece import PieceNeed, piece_need
-from matcher.materials.reading.units import parse_gauge
+from matcher.materials.reading.units import Unreadable, parse_gauge
 from matcher.materials.yarn import tex_measured
+from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 if TYPE_CHECKING:
@@ -36,11 +37,12 @@ class Needs:
     history: History | None = None
 
     @property
-    def note(self) -> str:
+    def note(self) -> Words:
         """A remark where the figures follow her own knitting, else nothing."""
         if self.history is None or self.history.learnt is None:
             return ""
-        return f"These figures follow your own knitting: {self.history.words} (matcher calibration shows it)."
+        said = "These figures follow your own knitting: {history} ({calibration} shows it)."
+        return reason(said, history=self.history.words, calibration=Action("calibration"))
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -95,10 +97,11 @@ def needs(
     desk = desk_of(bin, catalog)
     catalogue = desk.catalogue
     entry = find_accessory(accessory, catalogue)
-    wanted_size = find(size, entry.sizes, f"size of {entry.name}") if size else None
+    wanted_size = find(size, entry.sizes, "size") if size else None
     if weight_class is not None and weight_class not in entry.classes:
-        suits = ", ".join(str(one) for one in entry.classes)
-        raise BadInput(f"{entry.name} is not made in class {weight_class}", "--class", f"give one of {suits}")
+        made = reason("{accessory} is not made in class {number}", accessory=Term(entry.name), number=weight_class)
+        suits = listed((str(one) for one in entry.classes), "or")
+        raise BadInput(made, Field("class"), reason("give {classes}", classes=suits))
     gauge = _gauge(tex, swatch, catalogue)
     history = desk.history
 
@@ -127,8 +130,8 @@ def find_accessory(name: str, catalogue: Catalogue) -> Accessory:
         if folded in (key.casefold(), entry.name.casefold()):
             return entry
     near = near_names(folded, [*catalogue.accessories, *(one.name for one in catalogue.accessories.values())])
-    todo = "" if near else f"the catalogue has: {', '.join(sorted(catalogue.accessories))}"
-    raise NotFound(f'there is no accessory "{name}"', near=near, todo=todo)
+    known = reason("the catalogue has: {names}", names=listed(sorted(catalogue.accessories)))
+    raise NotFound(reason('there is no accessory "{name}"', name=name), near=near, todo="" if near else known)
 
 
 def _gauge(tex: float | None, swatch: str | None, catalogue: Catalogue) -> Gauge | None:
@@ -151,8 +154,9 @@ def gauge_of_swatch(swatch: str, catalogue: Catalogue) -> Gauge:
 def _swatch(text: str) -> tuple[float, float | None]:
     try:
         return parse_gauge(text)
-    except ValueError as fault:
-        raise BadInput(str(fault), "--swatch", 'write it as "22 st x 30 rows" (in 10 cm)') from None
+    except Unreadable as fault:
+        how = reason('write it as "22 st x 30 rows" (in 10 cm)')
+        raise BadInput(fault.said, Field("swatch"), how) from None
 
 
 def piece(

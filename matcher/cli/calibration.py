@@ -9,6 +9,8 @@ import typer
 
 from matcher.cli.app import app
 from matcher.cli.options import CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+from matcher.cli.words import style_of
+from matcher.reasons.reason import reason
 
 
 @app.command()
@@ -29,22 +31,21 @@ def calibration(
 ) -> None:
     """Example: **matcher calibration**
 
-    How much yarn you really use against the figures, from your finished accessories and your swatches: before,
+    How much yarn you really use against the estimates, from your finished accessories and your swatches: before,
     what was noted, and now. Every need follows it.
     """
     from matcher.actions.learning.calibration import calibration as act
-    from matcher.actions.learning.calibration import write_plot
+    from matcher.actions.learning.calibration import write_plots
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.calibration import show_calibration
 
+    style = style_of(units.value)
     found = act(bin, catalog=catalog)
-    for path, kind in ((svg, "svg"), (png, "png")):
-        if path is not None:
-            write_plot(found, path, kind)
-            show.note(f"The plot is in {path}.")
+    for path in write_plots(found, svg=svg, png=png, style=style):
+        show.note(reason("The plot is in {file}.", file=str(path)), style)
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     elif as_csv:
-        show.print_csv(found.frame())
+        show.print_csv(found.frame(), style)
     else:
-        show_calibration(found, units.value)
+        show_calibration(found, style)

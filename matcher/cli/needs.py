@@ -9,6 +9,8 @@ import typer
 
 from matcher.cli.app import app
 from matcher.cli.options import CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+from matcher.cli.words import style_of
+from matcher.reasons.reason import Field
 
 StructureOption = Annotated[
     str,
@@ -57,14 +59,15 @@ def needs(
         show.print_json(every.as_dict()) if as_json else show_accessories(every)
         return
     found = act(accessory, size=size, weight_class=weight_class, tex=tex, swatch=swatch, bin=bin, catalog=catalog)
+    style = style_of(units.value)
     if found.note:
-        show.note(found.note)
+        show.note(found.note, style)
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     elif as_csv:
-        show.print_csv(found.frame())
+        show.print_csv(found.frame(), style)
     else:
-        show_needs(found, units.value)
+        show_needs(found, style)
 
 
 @app.command()
@@ -90,12 +93,13 @@ def piece(
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.needs import show_piece
     from matcher.errors import BadInput
-    from matcher.materials.reading.units import parse_cm
+    from matcher.materials.reading.units import Unreadable, parse_cm
 
+    style = style_of(units.value)
     try:
         height_cm = parse_cm(height) if height is not None else None
-    except ValueError as fault:
-        raise BadInput(str(fault), "--height") from None
+    except Unreadable as fault:
+        raise BadInput(fault.said, Field("height")) from None
     found = act(
         structure,
         stitches,
@@ -107,6 +111,6 @@ def piece(
         colours=colours,
     )
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     else:
-        show_piece(found, units.value)
+        show_piece(found, style)

@@ -10,6 +10,8 @@ import typer
 from matcher.cli.app import app
 from matcher.cli.needs import StructureOption
 from matcher.cli.options import CatalogOption, JsonOption, Units, UnitsOption
+from matcher.cli.words import style_of
+from matcher.reasons.reason import Field
 
 
 @app.command()
@@ -41,12 +43,13 @@ def swatch(
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.calibration import show_swatch
     from matcher.errors import BadInput
-    from matcher.materials.reading.units import parse_mass_g
+    from matcher.materials.reading.units import Unreadable, parse_mass_g
 
+    style = style_of(units.value)
     try:
         grams_read = parse_mass_g(grams)
-    except ValueError as fault:
-        raise BadInput(str(fault), "--grams") from None
+    except Unreadable as fault:
+        raise BadInput(fault.said, Field("grams")) from None
     found = act(
         lot,
         stitches=stitches,
@@ -60,6 +63,6 @@ def swatch(
         catalog=catalog,
     )
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     else:
-        show_swatch(found, units.value)
+        show_swatch(found, style)

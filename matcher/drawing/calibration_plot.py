@@ -8,6 +8,9 @@ from dataclasses import dataclass
 
 from matcher.drawing.scene import Label, Points, Scene, Shape, box
 from matcher.materials.uncertain import Estimate
+from matcher.reasons.quantities import Share
+from matcher.reasons.reason import Words, listed, reason
+from matcher.reasons.style import PLAIN, Style
 
 # Places on the sheet, in its own units; a row is 22 high, letters 12.
 _LEFT, _WIDE, _RIGHT, _ROW, _TOP, _LETTERS = 270.0, 400.0, 80.0, 22.0, 74.0, 12.0
@@ -22,21 +25,22 @@ _FILLS = {"before": "#c9c9c9", "now": "#7fa3c7", "noted": "#1f3a5f", "left out":
 class PlotRow:
     """One row: its words, the logarithm of used over predicted, and its kind (before, now, noted, left out)."""
 
-    words: str
+    words: Words
     told: Estimate
     kind: str
 
 
-def calibration_scene(rows: Sequence[PlotRow], words: str) -> Scene:
+def calibration_scene(rows: Sequence[PlotRow], words: Words, style: Style = PLAIN) -> Scene:
     """Bands of one standard deviation for what is expected, dots with their own spread for what was noted.
 
     The scale runs from 40 % less than the figures to 60 % more, by the logarithm; what lies beyond sits at its edge.
     """
     height = _TOP + _ROW * len(rows) + 30.0
     shapes: list[Shape] = []
+    title = style.say(reason("Yarn used, against the estimates"))
     labels = [
-        Label(12.0, 22.0, "Yarn used, against the figures", 15.0, bold=True),
-        Label(12.0, 42.0, words, _LETTERS),
+        Label(12.0, 22.0, title, 15.0, bold=True),
+        Label(12.0, 42.0, style.say(words), _LETTERS),
     ]
     for tick in _TICKS:
         x = _x(math.log1p(tick / 100.0))
@@ -56,18 +60,20 @@ def calibration_scene(rows: Sequence[PlotRow], words: str) -> Scene:
             shapes.append(Shape(box(middle - 1.2, y - 8.0, 2.4, 16.0), _DARK, kind="mean"))
         else:
             shapes.append(Shape(_dot(middle, y, 4.5), _FILLS[row.kind], _FILLS["noted"], 1.2, row.kind))
-        labels.append(Label(12.0, y + 4.0, _short(row.words, 40), _LETTERS))
+        labels.append(Label(12.0, y + 4.0, _short(style.say(row.words), 40), _LETTERS))
         whole = round(100.0 * math.expm1(row.told.mean))
         change = f"{whole:+d} %" if whole else "0 %"
         if row.kind == "before":
-            change = f"± {100.0 * row.told.sd:.0f} %"
+            change = f"± {style.say(Share(row.told.sd))}"
         labels.append(Label(_LEFT + _WIDE + _RIGHT - 10.0, y + 4.0, change, _LETTERS, "end"))
-    told = (
-        f"{words} Bands are one standard deviation either way; each dot is one colour of a finished piece, or a swatch."
-    )
+    told: list[Words] = [
+        words,
+        reason("Bands are one standard deviation either way; each dot is one colour of a finished piece, or a swatch."),
+    ]
     if any(row.kind == "left out" for row in rows):
-        told += " A hollow dot is so far off that it was left out."
-    return Scene(_LEFT + _WIDE + _RIGHT, height, tuple(shapes), tuple(labels), "Yarn used, against the figures", told)
+        told.append(reason("A hollow dot is so far off that it was left out."))
+    said = style.say(listed(told, between=" "))
+    return Scene(_LEFT + _WIDE + _RIGHT, height, tuple(shapes), tuple(labels), title, said)
 
 
 def _x(logarithm: float) -> float:

@@ -56,6 +56,8 @@ class FabricLimits:
     swatch_most_rows: float
     swatch_least_g: float
     swatch_most_g: float
+    swatch_least_cm: float
+    swatch_most_cm: float
 
 
 @dataclass(frozen=True)

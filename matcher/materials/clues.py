@@ -9,10 +9,10 @@ import math
 import re
 from dataclasses import dataclass
 
-from matcher.materials.reading.numerals import Unreadable, parse_number
+from matcher.materials.reading.numerals import Unreadable
 from matcher.materials.reading.units import parse_length_m, parse_mass_g
 from matcher.materials.uncertain import Estimate
-from matcher.materials.yarn import MeasuringRules
+from matcher.materials.yarn import MeasuringRules, scale_step_g
 from matcher.reasons.reason import reason
 
 _ANCHOR_TEX = 400.0
@@ -87,10 +87,10 @@ def parse_weighed(text: str, rules: MeasuringRules) -> Weighed:
     length_m, mass_g = parse_length_m(ends[1]), parse_mass_g(ends[2])
     if length_m <= 0 or mass_g <= 0:
         raise Unreadable(text, _EXPECTED, reason("both are above zero"))
-    shown = re.search(r"\d+(?:[.,](\d+))?", ends[2])
-    decimals = len(shown[1]) if shown and shown[1] else 0
-    per_unit_g = mass_g / parse_number(shown[0]) if shown and decimals and parse_number(shown[0]) > 0 else 1.0
-    return Weighed(length_m, mass_g, min(rules.scale_resolution_g, per_unit_g * 10.0**-decimals))
+    # Decimals of grams were shown by a scale that has them, zeros too; ounces tell their steps by themselves.
+    decimals = re.fullmatch(r"\d+[.,](\d+)\s*(?:g|gr|gm|grams?|grammes?)?", ends[2].strip(), re.IGNORECASE)
+    step_g = 10.0 ** -len(decimals[1]) if decimals else scale_step_g(mass_g, rules)
+    return Weighed(length_m, mass_g, min(rules.scale_resolution_g, step_g) if decimals else step_g)
 
 
 def thickness_weighed(weighed: Weighed, rules: IdentifyRules) -> Estimate:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from matcher.materials.fibre import Blend
-from matcher.materials.reading.numerals import Unclear
+from matcher.materials.reading.counts import parse_tex
+from matcher.materials.reading.numerals import OZ_G, Unclear
+from matcher.materials.reading.units import parse_length_m, parse_mass_g
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.reason import listed, reason
 
@@ -41,6 +43,7 @@ class MeasuringRules:
     standard deviation of the linear density from a ball band, or from a count or a weighed length, as a
     part of it;
     moisture_sd_of_regain: standard deviation of the moisture in the yarn as a part of its agreed regain;
+    scale_resolution_oz: the same of one that shows ounces [oz];
     tail_m: tail left at each end of a join [m]; full_ball_tolerance: part of a ball by which a ball may be
     lighter than its label and still count as unbroken.
     """
@@ -51,6 +54,7 @@ class MeasuringRules:
     moisture_sd_of_regain: float
     tail_m: float
     full_ball_tolerance: float = 0.05
+    scale_resolution_oz: float = 0.1
 
 
 @dataclass(frozen=True)
@@ -74,6 +78,41 @@ def tex_from_ball(ball_g: float, ball_m: float, rules: MeasuringRules) -> Estima
 def tex_measured(tex: float, rules: MeasuringRules) -> Estimate:
     """Linear density [tex] that she gives outright: a count, or a length that she weighed."""
     return Estimate(tex, tex * rules.measured_sd_fraction)
+
+
+def tex_told(
+    ball_g: float | None, ball_m: float | None, tex: float | None, rules: MeasuringRules
+) -> tuple[Estimate, str] | None:
+    """Linear density [tex] of a lot and what tells it: the "ball band", else "tex"; None where only a class does."""
+    if ball_g is not None and ball_m is not None:
+        return tex_from_ball(ball_g, ball_m, rules), "ball band"
+    return None if tex is None else (tex_measured(tex, rules), "tex")
+
+
+def tex_in_cells(cells: Mapping[str, str], rules: MeasuringRules) -> tuple[Estimate, str] | None:
+    """The same from a lot's cells as she wrote them. Raises Unreadable."""
+
+    def read(column: str, parse: Callable[[str], float]) -> float | None:
+        return parse(cells[column]) if cells.get(column) else None
+
+    band = read("ball_grams", parse_mass_g), read("ball_metres", parse_length_m)
+    return tex_told(*band, read("tex", parse_tex), rules)
+
+
+def scale_step_g(mass_g: float, rules: MeasuringRules) -> float:
+    """Smallest step of the scale that showed this weight, as the weight was written [g].
+
+    Steps in grams and in ounces come out of a weight unmistakably, whatever it has been turned into since. A round
+    number is taken for a weight in the usual steps, since it cannot be told from one; and so is what is in no step,
+    such as a part of a weight, or ounces taken from grams.
+    """
+    usual_oz = rules.scale_resolution_oz
+    grams = [step for step in (1.0, 0.1, 0.01) if step <= rules.scale_resolution_g]
+    ounces = [OZ_G * step for step in (usual_oz, 0.05, 0.01) if step <= usual_oz]
+    for step in (*grams, *ounces):
+        if abs(mass_g / step - round(mass_g / step)) < 1e-6:
+            return step
+    return rules.scale_resolution_g
 
 
 def tex_from_class(number: int, classes: Sequence[WeightClass]) -> Estimate:

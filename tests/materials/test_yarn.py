@@ -9,14 +9,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.materials.fibre import Blend, parse_blend
+from matcher.materials.reading.numerals import OZ_G
+from matcher.materials.reading.units import parse_mass_g
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import (
     MeasuringRules,
     class_of_tex,
     held_together,
     length_on_hand,
+    scale_step_g,
     tex_from_ball,
     tex_from_class,
+    tex_in_cells,
     tex_measured,
 )
 from matcher.store.catalogue.catalogue import Catalogue
@@ -29,6 +33,30 @@ RULES = MeasuringRules(
     tail_m=0.15,
     full_ball_tolerance=0.05,
 )
+
+
+@pytest.mark.parametrize(
+    ("text", "step_g"),
+    [
+        ("41", 1.0), ("41.5", 0.1), ("40.25 g", 0.01), ("2 oz", 0.1 * OZ_G), ("1 1/2 oz", 0.1 * OZ_G),
+        ("1.45 oz", 0.05 * OZ_G), ("0.18 oz", 0.01 * OZ_G), ("1/3 oz", 1.0),
+    ],
+)  # fmt: skip
+def test_a_weight_tells_the_step_of_its_scale(text: str, step_g: float):
+    assert scale_step_g(parse_mass_g(text), RULES) == pytest.approx(step_g)
+
+
+def test_ounces_taken_from_grams_are_in_no_step():
+    assert scale_step_g(50 - parse_mass_g("1.2 oz"), RULES) == 1.0
+
+
+def test_tex_in_a_lots_cells():
+    assert tex_in_cells({"ball_grams": "50", "ball_metres": "125 m", "tex": "390"}, RULES) == (
+        Estimate(400, 20),
+        "ball band",
+    )
+    assert tex_in_cells({"ball_grams": "50", "ball_metres": "", "tex": "Nm 2.5"}, RULES) == (Estimate(400, 24), "tex")
+    assert tex_in_cells({"class": "3"}, RULES) is None
 
 
 def test_tex_from_a_ball_band():

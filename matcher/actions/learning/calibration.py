@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import math
-import os
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.learning.history import FINISHED, History, Noted, history_at
+from matcher.actions.targets import target
 from matcher.drawing.calibration_plot import PlotRow, calibration_scene
-from matcher.drawing.scene import Scene, png, svg
-from matcher.errors import BadInput
+from matcher.drawing.scene import Scene
+from matcher.drawing.scene import png as as_png
+from matcher.drawing.scene import svg as as_svg
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.fabric import PLAIN
 from matcher.materials.uncertain import Estimate
+from matcher.reasons.quantities import Quantity, Share, Tex
+from matcher.reasons.reason import Field, Term, Words, reason
+from matcher.reasons.style import PLAIN as PLAIN_STYLE
+from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.files import write_files
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -31,15 +36,16 @@ class Next:
 
     structure: str
     accessory: str  # key; "" for one that was never finished
-    name: str
-    knitted: str  # what the structure is called
+    name: str | Tex
+    knitted: Words  # what the structure is called
     now: Estimate
 
     @property
-    def words(self) -> str:
+    def words(self) -> Words:
         """Such as "something new, in rib" or "ribbed hat again, in rib"."""
-        what = f"{self.name} again" if self.accessory else "something new"
-        return f"{what}, in {self.knitted}"
+        if self.accessory:
+            return reason("{accessory} again, in {structure}", accessory=self.name, structure=self.knitted)
+        return reason("something new, in {structure}", structure=self.knitted)
 
 
 @dataclass(frozen=True)
@@ -55,18 +61,14 @@ class Calibrated:
         return self.history.calibration
 
     @property
-    def words(self) -> str:
+    def words(self) -> Words:
         """The whole of it in one sentence."""
         if not self.calibration.seen:
-            spread = percent(self.calibration.prior.shared_sd)
-            return f"Nothing of yours is known yet, so the figures stand as they are, give or take {spread}."
-        knitter = self.calibration.knitter
-        more = ratio_of(knitter) - 1.0
-        if round(100 * more) == 0:
-            start = "You use what the figures say"
-        else:
-            start = f"You use {percent(abs(more))} {'more' if more > 0 else 'less'} yarn than the figures"
-        return f"{start}, give or take {percent(spread_of(knitter))}, by {self.history.words}."
+            said = "No pieces or swatches recorded yet; estimates assume average tension (±{spread})."
+            return reason(said, spread=Share(self.calibration.prior.shared_sd))
+        knitter, by = self.calibration.knitter, self.history.words
+        said = "Judging by {by}, you use {more} yarn {than} (±{spread})."
+        return than_estimated(ratio_of(knitter), said, by=by, spread=Share(spread_of(knitter)))
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON. Ratios are used over predicted; an sd is a part of the yarn."""
@@ -124,19 +126,19 @@ class Calibrated:
 
         return pd.DataFrame([self._row(one) for one in self.history.noted])
 
-    def scene(self) -> Scene:
+    def scene(self, style: Style = PLAIN_STYLE) -> Scene:
         """The plot: before, now, and what was noted, the newest last."""
         prior = self.calibration.prior
-        bands = [PlotRow("the figures alone", Estimate(0.0, prior.shared_sd), "before")]
+        bands = [PlotRow(reason("the figures alone"), Estimate(0.0, prior.shared_sd), "before")]
         if self.calibration.seen:
-            bands.append(PlotRow("you, in all you knit", self.calibration.knitter, "now"))
+            bands.append(PlotRow(reason("you, in all you knit"), self.calibration.knitter, "now"))
             bands += [PlotRow(one.words, one.now, "now") for one in self.next]
         dots = [
             PlotRow(label_of(one), Estimate(one.told.log_ratio, one.told.sd), "noted" if believed else "left out")
             for one in self.history.noted[-MOST_ROWS:]
             for believed in (self.history.counts(one),)
         ]
-        return calibration_scene((*bands, *dots), self.words)
+        return calibration_scene((*bands, *dots), self.words, style)
 
 
 def calibration(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Calibrated:
@@ -154,26 +156,24 @@ def calibration(bin: DeskLike = None, *, catalog: Path | str | None = None) -> C
     return Calibrated(desk.history, _next(desk.history, desk.catalogue), str(desk.store or ""))
 
 
-def write_plot(found: Calibrated, path: Path, kind: str) -> None:
-    """The plot as a file, "svg" or "png"; never half of one. Raises BadInput where it cannot be written."""
-    scene = found.scene()
-    content = svg(scene).encode() if kind == "svg" else png(scene, 2.0)
-    unfinished = path.with_name(f".{path.name}.part")
-    try:
-        unfinished.write_bytes(content)
-        os.replace(unfinished, path)
-    except OSError as fault:
-        with suppress(OSError):
-            unfinished.unlink(missing_ok=True)
-        why = (fault.strerror or "it cannot be written").lower()
-        raise BadInput("the plot cannot be written", str(path), f"{why}: name another file") from None
+def write_plots(
+    found: Calibrated, *, svg: Path | str | None = None, png: Path | str | None = None, style: Style = PLAIN_STYLE
+) -> tuple[Path, ...]:
+    """The plot as files; returns where they are. Raises BadInput where one cannot be written."""
+    contents: dict[Path, bytes] = {}
+    if svg is not None:
+        contents[target(svg, (".svg",), Field("svg"))] = as_svg(found.scene(style)).encode()
+    if png is not None:
+        contents[target(png, (".png",), Field("png"))] = as_png(found.scene(style), 2.0)
+    write_files(contents)
+    return tuple(contents)
 
 
 def _next(history: History, catalogue: Catalogue) -> tuple[Next, ...]:
     """Something new in each structure that was knitted, and each accessory again in what it mostly was."""
     known = history.calibration
-    words = {name: catalogue.fabric.structure(name).words for name in catalogue.fabric.structures}
-    found = [Next(one, "", "", words.get(one, one), known.shared(one, "")) for one in known.structures]
+    words = {one: Term(catalogue.fabric.structure(one).words) for one in known.structures}
+    found = [Next(one, "", "", words[one], known.shared(one, "")) for one in known.structures]
     for entry in known.entries:
         knitted = [one for one in history.counted if one.kind == FINISHED and one.told.entry == entry]
         lengths: dict[str, float] = {}
@@ -186,9 +186,21 @@ def _next(history: History, catalogue: Catalogue) -> tuple[Next, ...]:
     return tuple(found)
 
 
-def label_of(one: Noted) -> str:
+def label_of(one: Noted) -> Words:
     """A finished role or a swatch in a few words."""
-    return f"{one.name}, {one.role}" if one.kind == FINISHED else f"swatch of {one.name}"
+    if one.kind == FINISHED:
+        return reason("{accessory}, {role}", accessory=one.name, role=Term(one.role))
+    return reason("swatch of {yarn}", yarn=one.name)
+
+
+def than_estimated(ratio: float, template: str, **values: Words | Quantity) -> Words:
+    """A sentence on used over predicted: its {more} and {than} become "3 % more" and "than estimated"."""
+    change = round(100.0 * (ratio - 1.0))
+    more, than = reason("as much"), reason("as estimated")
+    if change:
+        said = "{part} more" if change > 0 else "{part} less"
+        more, than = reason(said, part=Share(abs(change) / 100)), reason("than estimated")
+    return reason(template, more=more, than=than, **values)
 
 
 def ratio_of(logarithm: Estimate) -> float:
@@ -199,11 +211,6 @@ def ratio_of(logarithm: Estimate) -> float:
 def spread_of(logarithm: Estimate) -> float:
     """Standard deviation of used over predicted, as a part of the figures."""
     return logarithm.sd * math.exp(logarithm.mean)
-
-
-def percent(part: float) -> str:
-    """A part as "6 %"."""
-    return f"{100.0 * part:.0f} %"
 
 
 def _term(logarithm: Estimate) -> dict[str, float]:

@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.knitting.calibration import Calibration, Observation, Prior, calibrate, is_far, prior_of
 from matcher.knitting.fabric import PLAIN, gauge_of_tex, piece_length
-from matcher.materials.yarn import class_of_tex, tex_from_class
+from matcher.materials.yarn import class_of_tex, scale_step_g, tex_from_class, tex_in_cells, tex_measured
+from matcher.reasons.quantities import Tex
+from matcher.reasons.reason import Words, counted, listed
 from matcher.store.catalogue.catalogue import Catalogue
 
 if TYPE_CHECKING:
@@ -24,7 +26,7 @@ class Noted:
     """One role of a finished accessory, or one swatch: metres by the figures and metres used, and what it tells."""
 
     kind: str  # FINISHED or SWATCH
-    name: str  # the accessory's name, or the yarn of the swatch
+    name: str | Tex  # the accessory's name, or the yarn of the swatch
     role: str
     date: str
     predicted_m: float
@@ -37,29 +39,17 @@ class Noted:
         return self.used_m / self.predicted_m
 
 
-def scale_step_g(grams: float, coarsest_g: float) -> float:
-    """Smallest step of the scale that showed this weight: a tenth of a gram is not read off a kitchen scale [g].
-
-    A whole number is taken for a weight in the usual steps, since it cannot be told from one.
-    """
-    for step in (1.0, 0.1, 0.01):
-        if step <= coarsest_g and abs(grams / step - round(grams / step)) < 1e-6:
-            return step
-    return min(coarsest_g, 0.01)
-
-
 def tex_spread(lot: Mapping[str, str] | None, tex: float, catalogue: Catalogue) -> float:
     """Relative standard deviation of a lot's tex, by what its row in the store says of the yarn.
 
     A lot that is gone since is taken to have had a ball band, as most have.
     """
     measuring = catalogue.measuring
-    if lot is None or (lot.get("ball_grams") and lot.get("ball_metres")):
+    if lot is None:
         return measuring.label_sd_fraction
-    if lot.get("tex"):
-        return measuring.measured_sd_fraction
-    usual = tex_from_class(class_of_tex(tex, catalogue.classes), catalogue.classes)
-    return usual.sd / usual.mean if usual.mean > 0 and math.isfinite(usual.sd) else measuring.label_sd_fraction
+    told = tex_in_cells(lot, measuring)
+    spread = told[0] if told else tex_from_class(class_of_tex(tex, catalogue.classes), catalogue.classes)
+    return spread.sd / spread.mean if spread.mean > 0 and math.isfinite(spread.sd) else measuring.label_sd_fraction
 
 
 def finished_pieces(
@@ -76,7 +66,7 @@ def finished_pieces(
         # Each lot was weighed before and after: two roundings, of a step over the root of 12 each.
         errors_m = []
         for row in rows:
-            step_g = scale_step_g(row["used_g"], catalogue.measuring.scale_resolution_g)
+            step_g = scale_step_g(row["used_g"], catalogue.measuring)
             errors_m.append(1000.0 * math.sqrt(2.0 / 12.0) * step_g / row["tex"])
             errors_m.append(row["used_m"] * tex_spread(lots.get(row["lot"]), row["tex"], catalogue))
         structure, entry = first["structure"] or PLAIN, first["accessory"]
@@ -120,21 +110,20 @@ def swatches(
         predicted_m = swatch_metres(row["structure"], row["stitches"], row["rows"], tex, catalogue)
         used_m = 1000.0 * grams / tex
         # A class alone was refused: what is not from a ball band was weighed or counted.
-        lot = lots.get(row["lot"], {})
-        banded = bool(lot.get("ball_grams") and lot.get("ball_metres"))
-        tex_sd = catalogue.measuring.label_sd_fraction if banded else catalogue.measuring.measured_sd_fraction
+        banded = tex_in_cells(lots.get(row["lot"], {}), catalogue.measuring)
+        density = banded[0] if banded else tex_measured(tex, catalogue.measuring)
         told = Observation(
             f"swatch {row['id']}",
             row["structure"],
             "",
             math.log(used_m / predicted_m),
             math.hypot(
-                scale_step_g(grams, catalogue.measuring.scale_resolution_g) / math.sqrt(12.0) / grams,
-                1.5 * tex_sd,
+                scale_step_g(grams, catalogue.measuring) / math.sqrt(12.0) / grams,
+                1.5 * density.sd / density.mean,
                 constants.tightness_sd / constants.tightness,
             ),
         )
-        name = row["lot"] or row["yarn"] or f"{tex:.0f} tex"
+        name = row["lot"] or row["yarn"] or Tex(tex)
         found.append(Noted(SWATCH, name, "", row["made_on"], predicted_m, used_m, told))
     return sorted(found, key=lambda one: one.date)
 
@@ -171,10 +160,13 @@ class History:
         return sum(one.kind == SWATCH for one in self.counted)
 
     @property
-    def words(self) -> str:
+    def words(self) -> Words:
         """Such as "4 finished pieces and 1 swatch"; empty without a history."""
-        several = ((self.pieces, "finished piece", "finished pieces"), (self.swatches, "swatch", "swatches"))
-        return " and ".join(f"{number} {one if number == 1 else more}" for number, one, more in several if number)
+        several = (
+            (self.pieces, counted(self.pieces, "{n} finished piece", "{n} finished pieces")),
+            (self.swatches, counted(self.swatches, "{n} swatch", "{n} swatches")),
+        )
+        return listed((said for number, said in several if number), "and") if self.learnt else ""
 
 
 def no_history(catalogue: Catalogue) -> History:

@@ -7,15 +7,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import desk_of
-from matcher.actions.learning.calibration import percent, ratio_of, spread_of
+from matcher.actions.learning.calibration import ratio_of, spread_of, than_estimated
 from matcher.actions.learning.history import History, history_in, swatch_metres
 from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.asked import check_structure, check_tex, check_within
 from matcher.knitting.fabric import FabricConstants, Gauge, gauge_of_tex
-from matcher.materials.reading.units import parse_cm
-from matcher.reasons.quantities import Mass
-from matcher.reasons.reason import Field, counted, reason
+from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.reading.units import parse_size_cm
+from matcher.materials.yarn import tex_in_cells
+from matcher.reasons.quantities import Mass, Measure, Share, Tex
+from matcher.reasons.reason import Field, Words, counted, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 if TYPE_CHECKING:
@@ -48,21 +50,22 @@ class Swatched:
         return len(self.after.counted) > len(self.before.counted)
 
     @property
-    def words(self) -> tuple[str, ...]:
+    def words(self) -> tuple[Words, ...]:
         """What it says, in sentences."""
-        more = self.ratio - 1.0
-        against = (
-            "as much as" if round(100 * more) == 0 else f"{percent(abs(more))} {'more' if more > 0 else 'less'} than"
-        )
-        said = [f"Your swatch took {against} the figures say for a yarn of {self.tex:.0f} tex."]
+        tex = Tex(self.tex)
+        said = [than_estimated(self.ratio, "Your swatch used {more} yarn {than}, for a yarn of {tex}.", tex=tex)]
         if not self.counts:
-            return (*said, "That is so far off that it was noted but left out: check weight, stitches and rows.")
+            far = "That is so far off that it was noted but left out: check weight, stitches and rows."
+            return (*said, reason(far))
         was, now = self.before.calibration.knitter, self.after.calibration.knitter
-        said.append(
-            f"Your needs are now reckoned at {percent(ratio_of(now))} of the figures, give or take "
-            f"{percent(spread_of(now))}; before, {percent(ratio_of(was))}, give or take {percent(spread_of(was))}."
-        )
-        return tuple(said)
+        spread, before = Share(spread_of(now)), Share(spread_of(was))
+        change = round(100 * (ratio_of(now) - 1))
+        template = "Estimates are as the catalogue has them (±{spread}; before ±{before})."
+        if change:
+            template = "Estimates are now lowered by {by} (±{spread}; before ±{before})."
+        if change > 0:
+            template = "Estimates are now raised by {by} (±{spread}; before ±{before})."
+        return (*said, reason(template, by=Share(abs(change) / 100), spread=spread, before=before))
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -128,7 +131,7 @@ def swatch(
     with open_store(store_path(Path(bin) if bin is not None else None)) as store:
         name, yarn, density = _yarn(store, lot, tex, catalogue)
         before = history_in(store, catalogue)
-        with store.action(f"swatch {name or yarn or f'of {density:.0f} tex'}") as act:
+        with store.action(f"swatch {name or yarn or f'of {Tex(density)}'}") as act:
             act.insert(
                 "swatches",
                 {
@@ -176,42 +179,33 @@ def _refuse(
 
 def _gauge(size: str, stitches: int, rows: int, catalogue: Catalogue) -> Gauge:
     """Stitches and rows in 10 cm, from the size of the whole swatch."""
-    sides = size.casefold().replace("×", "x").split("x")
+    limits = catalogue.fabric.limits
     try:
-        if len(sides) != 2:
-            raise ValueError
-        unit = " in" if sides[1].rstrip().endswith(("in", '"')) else " cm"
-        width, height = (parse_cm(one if not one.strip().replace(".", "").isdigit() else one + unit) for one in sides)
-        if not (1.0 <= width <= 200.0 and 1.0 <= height <= 200.0):
-            raise ValueError
-    except ValueError:
-        raise BadInput(
-            f'cannot read the size "{size}"', "--size", 'write width x height, such as "18 x 17 cm"'
-        ) from None
+        width, height = parse_size_cm(size)
+    except Unreadable as fault:
+        raise BadInput(fault.said, Field("size")) from None
+    for side in (width, height):
+        if not limits.swatch_least_cm <= side <= limits.swatch_most_cm:
+            least, most = Measure(limits.swatch_least_cm), Measure(limits.swatch_most_cm)
+            give = reason("give sides from {least} to {most}", least=least, most=most)
+            raise BadInput(reason("a swatch with a side of {side}", side=Measure(side)), Field("size"), give)
     return Gauge.from_swatch(10.0 * stitches / width, 10.0 * rows / height, catalogue.fabric)
 
 
 def _yarn(store: Rows, lot: str | None, tex: float | None, catalogue: Catalogue) -> tuple[str, str, float]:
     """The lot's name, its yarn's name and tex. The tex of a class alone is too vague to learn from."""
-    from matcher.materials.reading.units import parse_length_m, parse_mass_g
-
     if lot is None:
         if tex is None:
-            raise BadInput("nothing tells how thick the yarn is", "swatch", "name its lot, or add --tex 380")
+            add = reason("name its lot, or add {tex}", tex=Field("tex", "380"))
+            raise BadInput(reason("nothing tells how thick the yarn is"), "", add)
         return "", "", tex
     row = store.named("lots", lot)
     if row is None:
-        raise NotFound(f'there is no lot "{lot}"', near=near_names(lot, (one["lot"] for one in store.lots())))
-    if tex is not None:
-        return row["lot"], row["yarn"], tex
-    if row["ball_grams"] and row["ball_metres"]:
-        return row["lot"], row["yarn"], 1000.0 * parse_mass_g(row["ball_grams"]) / parse_length_m(row["ball_metres"])
-    if row["tex"]:
-        from matcher.materials.reading.counts import parse_tex
-
-        return row["lot"], row["yarn"], parse_tex(row["tex"])
-    raise BadInput(
-        f"of {row['lot']} only the class is known, which is too vague to learn from",
-        "swatch",
-        "weigh 20 m of it: 7.8 g make --tex 390",
-    )
+        near = near_names(lot, (one["lot"] for one in store.lots()))
+        raise NotFound(reason('there is no lot "{lot}"', lot=lot), near=near)
+    told = tex_in_cells(row, catalogue.measuring)
+    if tex is None and told is None:
+        weigh = reason("weigh 20 m of it: 7.8 g make {tex}", tex=Field("tex", "390"))
+        vague = reason("only the class is known of {lot}, which is too vague to learn from", lot=row["lot"])
+        raise BadInput(vague, "", weigh)
+    return row["lot"], row["yarn"], told[0].mean if tex is None and told is not None else tex or 0.0

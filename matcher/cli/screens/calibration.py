@@ -8,56 +8,56 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from matcher.actions.learning.calibration import Calibrated, label_of, percent, ratio_of, spread_of
+from matcher.actions.learning.calibration import Calibrated, label_of, ratio_of, spread_of
 from matcher.actions.learning.history import Noted
 from matcher.actions.learning.swatch import Swatched
 from matcher.cli.screens.screen import console, say
-from matcher.materials.reading.units import show_gauge, show_length, show_stitch
 from matcher.materials.uncertain import Estimate
+from matcher.reasons.quantities import GaugeFigures, Length, Number, Share, StitchLength
+from matcher.reasons.reason import Action, Field, counted, reason
+from matcher.reasons.style import Style
 
 WIDE = 31  # letters of the plot, an odd number: the figures stand in the middle
 REACH = math.log(1.5)
 MOST_ROWS = 20
 
 
-def show_calibration(found: Calibrated, units: str) -> None:
+def show_calibration(found: Calibrated, style: Style) -> None:
     """Print on stdout."""
     screen = console()
-    say(screen, found.words, style="bold")
+    say(screen, style.say(found.words), style="bold")
     known, prior = found.calibration, found.calibration.prior
     if not found.history.noted:
-        say(
-            screen,
-            "Weigh what remains when an accessory is done (matcher finish), or weigh a swatch (matcher swatch): "
-            "from then on every need follows your own knitting.",
-        )
+        how = "Weigh what is left when an accessory is done ({finish}), or weigh a swatch ({swatch}): from then on"
+        how += " every need follows your own knitting."
+        say(screen, style.say(reason(how, finish=Action("finish"), swatch=Action("swatch"))))
         return
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     table.add_column("to expect of a next piece", overflow="fold")
     for heading in ("yarn", "give or take", "before"):
         table.add_column(heading, justify="right", no_wrap=True)
     for one in found.next:
-        table.add_row(one.words, signed(one.now), percent(spread_of(one.now)), percent(prior.shared_sd))
+        spreads = (style.say(Share(spread)) for spread in (spread_of(one.now), prior.shared_sd))
+        table.add_row(style.say(one.words), signed(one.now), *spreads)
     if found.next:
         screen.print(table)
     screen.print()
-    _plot(found, units, screen)
+    _plot(found, style, screen)
     say(screen, f"= within one standard deviation, o what was noted; {scale_words()}.", style="dim")
     left_out = len(found.history.noted) - len(found.history.counted)
     if left_out:
-        say(
-            screen,
-            f"{left_out} marked ? {'is' if left_out == 1 else 'are'} so far off that a slip in the weighing is "
-            "likelier: left out.",
-        )
+        single = "{n} marked ? is so far off that a slip in the weighing is likelier: left out."
+        many = "{n} marked ? are so far off that slips in the weighing are likelier: left out."
+        say(screen, style.say(counted(left_out, single, many)))
     if known.seen:
-        say(screen, "Every need follows this. The plot in full: --svg FILE or --png FILE.", style="dim")
+        more = "Every need follows this. The plot in full: {svg} or {png}."
+        say(screen, style.say(reason(more, svg=Field("svg", "FILE"), png=Field("png", "FILE"))), style="dim")
 
 
-def _plot(found: Calibrated, units: str, screen: Console) -> None:
+def _plot(found: Calibrated, style: Style, screen: Console) -> None:
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     table.add_column("", overflow="ellipsis", no_wrap=True, max_width=26)
-    table.add_column("used / figures", justify="right", no_wrap=True)
+    table.add_column("used / estimated", justify="right", no_wrap=True)
     table.add_column("less" + "more".rjust(WIDE - 4), no_wrap=True, width=WIDE)
     table.add_column("", justify="right", no_wrap=True)
     prior = Estimate(0.0, found.calibration.prior.shared_sd)
@@ -69,17 +69,17 @@ def _plot(found: Calibrated, units: str, screen: Console) -> None:
         table.add_row(f"({len(found.history.noted) - len(noted)} earlier ones)", "", "", "")
     for one in noted:
         table.add_row(
-            f"{one.role}: {one.name}" if one.role else label_of(one),
-            metres(one, units),
+            f"{one.role}: {style.say(one.name)}" if one.role else style.say(label_of(one)),
+            metres(one, style),
             dot(one, found.history.counts(one)),
             signed(Estimate(one.told.log_ratio, 0.0)),
         )
     screen.print(table)
 
 
-def metres(one: Noted, units: str) -> str:
+def metres(one: Noted, style: Style) -> str:
     """Used over predicted, such as "57 / 54 m"."""
-    used, predicted = (show_length(value, units) for value in (one.used_m, one.predicted_m))
+    used, predicted = (style.say(Length(value)) for value in (one.used_m, one.predicted_m))
     return f"{used.rsplit(' ', 1)[0]} / {predicted}"
 
 
@@ -117,20 +117,21 @@ def signed(told: Estimate) -> str:
     return f"{change:+d} %" if change else "0 %"
 
 
-def show_swatch(found: Swatched, units: str) -> None:
+def show_swatch(found: Swatched, style: Style) -> None:
     """Print on stdout."""
     screen = console()
     for place, sentence in enumerate(found.words):
-        say(screen, sentence, style="bold" if place == 0 else "")
-    say(
-        screen,
-        f"One stitch takes {show_stitch(found.loop_cm, units)} of yarn; {show_stitch(found.usual_loop_cm, units)} is "
-        "usual.",
-    )
+        say(screen, style.say(sentence), style="bold" if place == 0 else "")
+    took = "One stitch takes {loop} of yarn; {usual} is usual."
+    say(screen, style.say(reason(took, loop=StitchLength(found.loop_cm), usual=StitchLength(found.usual_loop_cm))))
     if found.gauge is not None:
         stitches, rows = found.gauge.stitches_10cm, found.gauge.rows_10cm
-        say(
-            screen,
-            f"Your gauge: {show_gauge(stitches, rows, units)}; matcher needs and matcher piece take it as "
-            f'--swatch "{stitches:.1f} st x {rows:.1f} rows".',
+        told = reason("{stitches} st x {rows} rows", stitches=Number(stitches, 1), rows=Number(rows, 1))
+        asked = reason(
+            "Your gauge: {gauge}; {needs} and {piece} take it as {swatch}.",
+            gauge=GaugeFigures(stitches, rows),
+            needs=Action("needs"),
+            piece=Action("piece"),
+            swatch=Field("swatch", f'"{told}"'),
         )
+        say(screen, style.say(asked))

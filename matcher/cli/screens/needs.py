@@ -11,16 +11,22 @@ from rich.text import Text
 from matcher.actions.needs import Needs
 from matcher.cli.screens.screen import console, say
 from matcher.knitting.piece import PieceNeed
-from matcher.materials.reading.units import show_cm, show_gauge, show_length, show_mass, show_stitch
+from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, Number, StitchLength, Tex
+from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
+from matcher.reasons.style import Style
+
+# Shapes of the catalogue as a knitter calls them.
+_SHAPES = {"frustum": "tapered"}
+_ONE = {"size": Field("size"), "class": Field("class")}
 
 
-def show_needs(found: Needs, units: str) -> None:
+def show_needs(found: Needs, style: Style) -> None:
     """Print on stdout."""
     screen = console()
     screen.print(Text(found.accessory.name, style="bold"))
     say(screen, found.accessory.note)
     if len(found.rows) == 1:
-        _working(found.rows[0], units, screen)
+        _working(found.rows[0], style, screen)
         return
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     for heading in ("size", "class", "role"):
@@ -34,64 +40,94 @@ def show_needs(found: Needs, units: str) -> None:
             table.add_row(
                 *head,
                 role["role"] + brought,
-                show_length(role["metres"], units),
-                show_length(role["sd"], units),
-                show_mass(role["grams"], units),
+                style.say(Length(role["metres"])),
+                style.say(Length(role["sd"])),
+                style.say(Mass(role["grams"])),
                 str(role["stitches"]),
             )
     screen.print(table)
-    screen.print("One size and one class (--size, --class) show the whole working.", style="dim")
+    more = reason("One size and one class ({size}, {class}) show the whole working.", **_ONE)
+    screen.print(style.say(more), style="dim")
 
 
-def _working(row: dict[str, Any], units: str, screen: Console) -> None:
+def _working(row: dict[str, Any], style: Style, screen: Console) -> None:
     gauge = row["gauge"]
-    say(
-        screen,
-        f"{row['size']}, class {row['class']}, {row['tex']:.0f} tex: "
-        f"{show_gauge(gauge['stitches_10cm'], gauge['rows_10cm'], units)}; one plain stitch takes "
-        f"{show_stitch(row['loop_cm'], units)} of yarn.",
+    head = reason(
+        "{size}, class {number}, {tex}: {gauge}; one plain stitch takes {loop} of yarn.",
+        size=Term(row["size"]),
+        number=row["class"],
+        tex=Tex(row["tex"]),
+        gauge=GaugeFigures(gauge["stitches_10cm"], gauge["rows_10cm"]),
+        loop=StitchLength(row["loop_cm"]),
     )
+    say(screen, style.say(head))
     for role in row["roles"]:
-        brought = " (yours to bring)" if role["bring"] else ""
-        screen.print(Text(f"{role['role']}{brought}", style="bold"))
-        say(
-            screen,
-            f"{show_length(role['metres'], units)}, give or take {show_length(role['sd'], units)}, about "
-            f"{show_mass(role['grams'], units)}; {role['stitches']} stitches:",
-            2,
+        named = reason("{role} (yours to bring)", role=Term(role["role"])) if role["bring"] else Term(role["role"])
+        screen.print(Text(style.say(named), style="bold"))
+        takes = counted(
+            role["stitches"],
+            "{length}, give or take {spread}, about {mass}; {n} stitch:",
+            "{length}, give or take {spread}, about {mass}; {n} stitches:",
+            length=Length(role["metres"]),
+            spread=Length(role["sd"]),
+            mass=Mass(role["grams"]),
         )
+        say(screen, style.say(takes), 2)
         for zone in role["zones"]:
-            say(screen, _zone(zone, units), 2)
-        say(screen, f"edges {show_length(role['edge_m'], units)}, ends {show_length(role['tail_m'], units)}", 2)
+            say(screen, style.say(_zone(zone)), 2)
+        ends = reason("edges {edges}, ends {ends}", edges=Length(role["edge_m"]), ends=Length(role["tail_m"]))
+        say(screen, style.say(ends), 2)
 
 
-def _zone(zone: dict[str, Any], units: str) -> str:
-    pieces = f"{zone['pieces']} pieces, " if zone["pieces"] > 1 else ""
-    across = f"{zone['first']}" if zone["first"] == zone["last"] else f"{zone['first']} to {zone['last']}"
-    floats = ""
+def _zone(zone: dict[str, Any]) -> Words:
+    pieces = counted(zone["pieces"], "", "{n} pieces, ")
+    across: Words = str(zone["first"])
+    if zone["first"] != zone["last"]:
+        across = reason("{first} to {last}", first=zone["first"], last=zone["last"])
+    floats: Words = ""
     if zone["passed"]:
-        floats = f", {zone['passed']:.0f} passed by floats of {show_stitch(zone['float_cm'], units)}"
-    return (
-        f"{zone['zone']} ({zone['shape']}, {zone['structure']}): {pieces}{across} stitches by {zone['rows']} rows; "
-        f"{zone['stitches']:.0f} stitches of {show_stitch(zone['loop_cm'], units)}{floats} = "
-        f"{show_length(zone['length_m'], units)}"
+        passed = ", {passed} passed by floats of {float}"
+        floats = reason(passed, passed=Number(zone["passed"]), float=StitchLength(zone["float_cm"]))
+    return reason(
+        "{zone} ({shape}, {structure}): {pieces}{across} stitches by {rows} rows; {stitches} stitches of {loop}{floats}"
+        " = {length}",
+        zone=Term(zone["zone"]),
+        shape=Term(_SHAPES.get(zone["shape"], zone["shape"])),
+        structure=Term(zone["structure"]),
+        pieces=pieces,
+        across=across,
+        rows=zone["rows"],
+        stitches=Number(zone["stitches"]),
+        loop=StitchLength(zone["loop_cm"]),
+        floats=floats,
+        length=Length(zone["length_m"]),
     )
 
 
-def show_piece(found: PieceNeed, units: str) -> None:
+def show_piece(found: PieceNeed, style: Style) -> None:
     """Print on stdout."""
     screen, working = console(), found.working
-    length = f"{show_length(found.length.mean, units)}, give or take {show_length(found.length.sd, units)}"
-    mass = f"{show_mass(found.grams.mean, units)}, give or take {show_mass(found.grams.sd, units)}"
-    screen.print(Text(length, style="bold").append(f" ({mass})", style="not bold"))
+    spread = "{whole}, give or take {spread}"
+    length = reason(spread, whole=Length(found.length.mean), spread=Length(found.length.sd))
+    mass = reason(spread, whole=Mass(found.grams.mean), spread=Mass(found.grams.sd))
+    screen.print(Text(style.say(length), style="bold").append(f" ({style.say(mass)})", style="not bold"))
     gauge = working["gauge"]
-    floats = f"floats {show_length(working['float_m'], units)}, " if working["float_m"] else ""
-    say(
-        screen,
-        f"{working['stitches']} stitches by {working['rows']} rows, about {show_cm(working['width_cm'], units)} wide "
-        f"and {show_cm(working['height_cm'], units)} high; "
-        f"{show_gauge(gauge['stitches_10cm'], gauge['rows_10cm'], units)} (from the {working['gauge_from']}), one "
-        f"stitch takes {show_stitch(working['loop_cm'], units)}; {floats}edges "
-        f"{show_length(working['edge_m'], units)} and ends {show_length(working['tail_m'], units)} are in it; "
-        f"{working['tex']:.0f} tex (from the {working['tex_from']}).",
+    parts: list[Words] = [reason("floats {length}", length=Length(working["float_m"]))] if working["float_m"] else []
+    parts.append(
+        reason("edges {edges} and ends {ends}", edges=Length(working["edge_m"]), ends=Length(working["tail_m"]))
     )
+    told = reason(
+        "{stitches} by {rows}, about {width} wide and {height} high; {gauge} (from the {gauge_from}), one stitch takes "
+        "{loop}; {parts} are in it; {tex} (from the {tex_from}).",
+        stitches=counted(working["stitches"], "{n} stitch", "{n} stitches"),
+        rows=counted(working["rows"], "{n} row", "{n} rows"),
+        width=Measure(working["width_cm"]),
+        height=Measure(working["height_cm"]),
+        gauge=GaugeFigures(gauge["stitches_10cm"], gauge["rows_10cm"]),
+        gauge_from=working["gauge_from"],
+        loop=StitchLength(working["loop_cm"]),
+        parts=listed(parts),
+        tex=Tex(working["tex"]),
+        tex_from=working["tex_from"],
+    )
+    say(screen, style.say(told))

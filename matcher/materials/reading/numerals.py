@@ -129,13 +129,14 @@ def _guess(plain: str) -> Words:
 
 
 LB_G = 453.59237
+OZ_G = LB_G / 16
 YD_M = 0.9144
 
 # Spellings -> grams and metres; exact by the international yard and pound agreement of 1959.
 MASS_G: dict[str, float] = {
     **dict.fromkeys(("g", "gr", "gm", "gms", "gram", "grams", "gramme", "grammes"), 1.0),
     **dict.fromkeys(("kg", "kilo", "kilos", "kilogram", "kilograms"), 1000.0),
-    **dict.fromkeys(("oz", "ozs", "ounce", "ounces"), LB_G / 16),
+    **dict.fromkeys(("oz", "ozs", "ounce", "ounces"), OZ_G),
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), LB_G),
 }
 LENGTH_M: dict[str, float] = {

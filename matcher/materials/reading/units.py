@@ -35,6 +35,7 @@ __all__ = [
     "parse_mass_g",
     "parse_number",
     "parse_percent",
+    "parse_size_cm",
     "parse_tex",
     "show_cm",
     "show_gauge",
@@ -49,6 +50,7 @@ IN_CM = 2.54
 _EXPECTED_MASS = reason("a weight such as 41 or 1.5 oz")
 _EXPECTED_LENGTH = reason("a length such as 200 or 220 yd")
 _EXPECTED_CM = reason("a measure such as 92 or 36 in")
+_EXPECTED_SIZE = reason("a width and a height such as 18 x 17 cm")
 _EXPECTED_GAUGE = reason("a gauge such as 22 st x 30 rows")
 
 
@@ -68,6 +70,23 @@ def parse_length_m(text: str) -> float:
 def parse_cm(text: str) -> float:
     """Length [cm] from "92", "92 cm", "36 in", "5 ft 3 in", "8 mm". Bare number: centimetres."""
     return 100.0 * parse_units(text, LENGTH_M, 0.01, _EXPECTED_CM)
+
+
+def parse_size_cm(text: str) -> tuple[float, float]:
+    """Width and height [cm] from "18 x 17 cm", "7 1/2 x 7 1/2 in", "180 mm by 17 cm". Bare numbers: centimetres.
+
+    A unit that stands once counts for both sides.
+    """
+    sides = re.split(r"\s*(?:[x×*]|\bby\b)\s*", tidy(text).casefold())
+    if len(sides) != 2:
+        raise Unreadable(text, _EXPECTED_SIZE)
+    units = [found[0] if (found := re.search(r"[^\d\s.,/]+\.?$", side)) else "" for side in sides]
+    usual = units[1] or units[0]
+    try:
+        width, height = (parse_cm(side if unit else f"{side} {usual}") for side, unit in zip(sides, units, strict=True))
+    except Unreadable as fault:
+        raise Unreadable(text, _EXPECTED_SIZE, fault.mend) from None
+    return width, height
 
 
 def parse_percent(text: str) -> float:
