@@ -132,7 +132,7 @@ def yarn_warnings(pools: Sequence[Pool]) -> list[Words]:
     return words
 
 
-def cautions_of(accessory: Accessory, size: str, pools: Sequence[Pool], catalogue: Catalogue) -> tuple[str, ...]:
+def cautions_of(accessory: Accessory, size: str, pools: Sequence[Pool], catalogue: Catalogue) -> tuple[Words, ...]:
     """The catalogue's sentences that hold for an accessory in a size, of these yarns."""
     keys = list(accessory.cautions)
     if catalogue.sizes.wearer(size) == "baby":

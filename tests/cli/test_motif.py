@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -195,7 +196,7 @@ def test_in_a_terminal_with_colour_the_grid_is_in_colour(by_itself):
 
 def test_the_library_gives_the_same(mine: Path, run_json):
     found = matcher.motif(mine)
-    assert found.as_dict() == run_json("motif", mine)
+    assert json.loads(json.dumps(found.as_dict(), default=str)) == run_json("motif", mine)
     frame = found.frame()
     assert list(frame.columns) == ["row", "role", "stitches", "longest_float"]
     assert frame.groupby("role")["stitches"].sum().to_dict() == found.motif.stitches

@@ -126,7 +126,7 @@ def test_every_caution_stands_here():
     from matcher.store.catalogue.catalogue import load_catalogue
 
     for words in load_catalogue().cautions.values():
-        assert words in TEXT
+        assert str(words) in TEXT
 
 
 def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():

@@ -18,7 +18,7 @@ from matcher.matching.triage import triage as advise
 from matcher.materials.lots import Bin
 from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import normal_z
-from matcher.reasons.reason import Action, Field, Term, listed, reason
+from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
 from matcher.store.database.store import store_path
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ class Triage:
 
     bin: Bin
     advice: tuple[Advice, ...]
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Words, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""

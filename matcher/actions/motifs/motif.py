@@ -22,6 +22,7 @@ from matcher.knitting.motifs.counts import (
 )
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour
+from matcher.reasons.reason import Words
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.files import write_files
 from matcher.store.motifs.files import ReadMotif, motif_pixels, read_motif_file, write_motif_text
@@ -54,7 +55,7 @@ class CountedMotif:
     balance: Balance | None
     meetings: tuple[Meeting, ...]
     warnings: tuple[str, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Words, ...]
     files: tuple[Path, ...]
 
     def as_dict(self) -> dict[str, Any]:

@@ -29,7 +29,7 @@ class Judged:
     together: tuple[RuleVerdict, ...]
     care: Words
     warnings: tuple[Words, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Words, ...]
 
 
 def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:

@@ -44,7 +44,7 @@ class Partner:
     care: Words
     together: tuple[RuleVerdict, ...]
     warnings: tuple[Words, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Words, ...]
     notes: tuple[Words, ...]
     files: tuple[Path, ...] = ()
 

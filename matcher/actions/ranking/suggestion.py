@@ -28,7 +28,7 @@ class Suggestion:
     together: tuple[RuleVerdict, ...]
     care: Words
     warnings: tuple[Words, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Words, ...]
     reasons: tuple[Words, ...]
     for_baby: bool
 

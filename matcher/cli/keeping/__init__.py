@@ -1,3 +1,3 @@
 """Commands that read or change the store: `cells`, `lots`, `garments`, `works`, `intake`, `export`, `store`, `tags`,
-`triage`; `say` is what they share.
+`triage`; `columns` makes the options of `add` and `change` from the sheets' columns, `say` is what they share.
 """

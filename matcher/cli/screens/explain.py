@@ -51,7 +51,7 @@ def show_explained(one: Suggestion, style: Style, catalog: Path | None) -> None:
     for words in one.warnings:
         say(screen, f"Mind: {style.say(words)}.")
     for words in one.cautions:
-        say(screen, f"Take care: {words}")
+        say(screen, f"Take care: {style.say(words)}")
     say(screen, f"Sources: {'; '.join(_sources(one, catalogue))}.", 0, "dim")
 
 

@@ -37,7 +37,8 @@ def show_motif(found: CountedMotif) -> None:
     _light(found, screen)
     _neighbours(found, screen)
     for sentence in (*found.warnings, *found.cautions):
-        say(screen, f"Note: {sentence[0].upper()}{sentence[1:].rstrip('.')}.")
+        words = str(sentence)
+        say(screen, f"Note: {words[0].upper()}{words[1:].rstrip('.')}.")
 
 
 def _grid(found: CountedMotif, screen: Console) -> None:

@@ -44,7 +44,7 @@ def show_partner(found: Partner, style: Style) -> None:
         say(screen, f"Mind: {style.say(words)}.", 0)
     screen.print(Text("Take care", style="bold"))
     for caution in found.cautions:
-        say(screen, caution, 2)
+        say(screen, style.say(caution), 2)
 
 
 def _other_fits(found: Partner, style: Style, screen: Console) -> None:

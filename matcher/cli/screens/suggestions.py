@@ -69,7 +69,7 @@ def show_full(found: Suggestions, style: Style) -> None:
     if cautions:
         screen.print(Text("Take care", style="bold"))
         for words in cautions:
-            say(screen, words, 2)
+            say(screen, style.say(words), 2)
 
 
 def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = False) -> None:

@@ -21,7 +21,7 @@ from matcher.materials.fibre import Fibre
 from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, SheetLimits, TogetherRules, TriageRules
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.photographs.pixels import PhotoRules
-from matcher.reasons.reason import Field
+from matcher.reasons.reason import Field, Reason, reason
 from matcher.store.catalogue import tables
 from matcher.store.catalogue.accessories import AccessoryReader
 from matcher.store.catalogue.fabric import fabric
@@ -59,7 +59,7 @@ class Catalogue:
     calibration: CalibrationRules
     identify: IdentifyRules
     triage: TriageRules
-    cautions: Mapping[str, str]
+    cautions: Mapping[str, Reason]
     sources: Mapping[str, Source]
     vision_table: Mapping[str, _Severities] = field(repr=False)
     figures: tuple[Figure, ...] = field(repr=False)
@@ -205,7 +205,7 @@ def _accessories(
     known: Mapping[str, Accessory],
     sizes: Sizes,
     motifs: Mapping[str, Motif],
-    cautions: Mapping[str, str],
+    cautions: Mapping[str, Reason],
     classes: Iterable[WeightClass],
     structures: Mapping[str, Structure],
 ) -> dict[str, Accessory]:
@@ -230,11 +230,11 @@ def _accessories(
     return found
 
 
-def _cautions(folder: Path) -> dict[str, str]:
+def _cautions(folder: Path) -> dict[str, Reason]:
     file = "cautions.toml"
-    found: dict[str, str] = {}
+    found: dict[str, Reason] = {}
     for key, words in read_toml(folder / file, file).items():
         if not isinstance(words, str) or not words.strip():
             raise CatalogueError(file, key, "a caution needs its sentence")
-        found[key] = words.strip()
+        found[key] = reason(words.strip())
     return found
