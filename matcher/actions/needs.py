@@ -138,7 +138,7 @@ def _gauge(tex: float | None, swatch: str | None, catalogue: Catalogue) -> Gauge
     if swatch is not None:
         return gauge_of_swatch(swatch, catalogue)
     if tex is not None:
-        check_tex(tex, catalogue.fabric)
+        check_tex(tex, catalogue.limits)
         return gauge_of_tex(tex, catalogue.fabric)
     return None
 
@@ -182,7 +182,7 @@ def piece(
     """
     catalogue = desk_of(None, catalog).catalogue
     if tex is not None:
-        check_tex(tex, catalogue.fabric)
+        check_tex(tex, catalogue.limits)
     return piece_need(
         structure,
         stitches,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matcher.errors import BadInput
 from matcher.knitting.fabric import FabricConstants
+from matcher.materials.rules import SheetLimits
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 
@@ -16,9 +17,9 @@ def check_structure(name: str, constants: FabricConstants) -> None:
         raise BadInput(found, Field("structure"), reason("choose {known}", known=known))
 
 
-def check_tex(tex: float, constants: FabricConstants) -> None:
+def check_tex(tex: float, limits: SheetLimits) -> None:
     """Raises BadInput for a linear density that no knitting yarn has."""
-    least, most = constants.limits.least_tex, constants.limits.most_tex
+    least, most = limits.least_tex, limits.most_tex
     if not least <= tex <= most:
         raise BadInput(
             reason("a yarn of {tex} tex is too thick or too thin to knit", tex=Number(tex, 2)),

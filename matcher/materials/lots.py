@@ -10,6 +10,7 @@ from matcher.materials.colours.colour import Colour
 from matcher.materials.reading.units import Unreadable, parse_cm
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
+from matcher.reasons.quantities import Measure
 from matcher.reasons.reason import Words, listed, reason
 
 STATUSES = ("worn", "given", "gone")
@@ -147,14 +148,13 @@ _ALTERATION = re.compile(
     re.IGNORECASE,
 )
 _AMOUNT_FIRST = re.compile(r"(?:add|lengthen)\s+(\d.*?)\s+to\s+(?:the\s+|both\s+)?([a-z]+)", re.IGNORECASE)
-MOST_PLANNED_CM = 100.0
 
 
-def parse_alterations(text: str) -> tuple[Alteration, ...]:
+def parse_alterations(text: str, most_cm: float) -> tuple[Alteration, ...]:
     """Planned alterations from "lengthen body 5 cm; lengthen sleeves 2 in"; "none" is no plan.
 
-    Raises Unreadable for words that are no plan, an unknown part, and a length that is not above zero or is
-    over a metre.
+    Raises Unreadable for words that are no plan, an unknown part, and a length that is not above zero or is over
+    `most_cm` [cm].
     """
     expected = reason("a plan such as lengthen body 5 cm; lengthen sleeves 2 in")
     found: list[Alteration] = []
@@ -173,7 +173,8 @@ def parse_alterations(text: str) -> tuple[Alteration, ...]:
             cm = parse_cm(amount)
         except Unreadable as fault:
             raise Unreadable(words, expected, fault.mend or reason("give the length as 5 cm or 2 in")) from fault
-        if not 0 < cm <= MOST_PLANNED_CM:
-            raise Unreadable(words, expected, reason("the length is above zero and at most 100 cm"))
+        if not 0 < cm <= most_cm:
+            mend = reason("the length is above zero and at most {most}", most=Measure(most_cm))
+            raise Unreadable(words, expected, mend)
         found.append(Alteration(words, PARTS[part.casefold()], cm))
     return tuple(found)

@@ -111,6 +111,7 @@ class SheetLimits(_FromValues):
     most_stitches_10cm: float
     least_rows_10cm: float
     most_rows_10cm: float
+    most_planned_cm: float
     longest_name: float
     agreement_ratio: float
 

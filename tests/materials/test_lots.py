@@ -74,7 +74,7 @@ def test_full_and_part_used_make_the_whole(grams: float, pieces: int, ball: floa
     ],
 )
 def test_plans(text: str, plans: list[tuple[str, float]]):
-    assert [(plan.part, plan.cm) for plan in parse_alterations(text)] == [
+    assert [(plan.part, plan.cm) for plan in parse_alterations(text, 100.0)] == [
         (part, pytest.approx(cm)) for part, cm in plans
     ]
 
@@ -84,4 +84,4 @@ def test_plans(text: str, plans: list[tuple[str, float]]):
 )
 def test_what_is_no_plan(text: str):
     with pytest.raises(ValueError, match="lengthen body 5 cm"):
-        parse_alterations(text)
+        parse_alterations(text, 100.0)

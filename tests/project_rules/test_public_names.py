@@ -17,7 +17,7 @@ NAMES = {
     *("begin", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
     *("photo", "lookalikes", "whose", "palette"),
 }
-HEAVY = ("numpy", "pandas", "scipy", "sklearn", "openpyxl", "pydantic", "colormath", "rich", "typer")
+HEAVY = ("numpy", "pandas", "scipy", "sklearn", "openpyxl", "colormath", "rich", "typer")
 
 
 def loaded_after(code: str) -> set[str]:
@@ -56,6 +56,25 @@ except SystemExit:
     pass
 """
     assert loaded_after(code) <= {"typer", "rich"}
+
+
+@pytest.mark.parametrize("arguments", [("weigh", "navy", "61g"), ("move", "navy", "tin"), ("undo",)])
+def test_weighing_a_ball_loads_nothing_heavy(arguments: tuple[str, ...], tmp_path: Path):
+    """It is done a hundred times in a row, with the balls on the table."""
+    place = str(tmp_path / "bin.sqlite")
+    matcher.intake(Path(__file__).parents[2] / "demo", bin=place)
+    code = f"""
+import sys
+from matcher.cli.main import main
+sys.argv = ["matcher", *{arguments!r}, "--bin", {place!r}]
+sys.stdout, shown = open({str(tmp_path / "said")!r}, "w"), sys.stdout
+try:
+    main()
+except SystemExit as end:
+    assert not end.code, end.code
+sys.stdout = shown
+"""
+    assert loaded_after(code) <= {"typer"}
 
 
 def test_pandas_is_loaded_only_for_frames():

@@ -1,7 +1,7 @@
 """Keeping the bin from day to day: whatever reads or changes the store.
 
 Each action is one transaction with the words that undo will show, and returns what was done. Those that need no more
-than the store stay quick: they load no catalogue, numpy or pydantic.
+than the store stay quick: they load no catalogue or numpy.
 
 Read in this order: `done` (opening the store, finding a lot, saying what was done), `lots` (weigh, move, split, join,
 mend), `cells` and `checked` (add and change, held to the rules of the sheets), `intake` and `export`, `begin` and

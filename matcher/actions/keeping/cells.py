@@ -15,10 +15,11 @@ from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
 from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS, Rows
+from matcher.store.sheets.columns import GARMENTS, LOTS
 
 Cells = Mapping[str, str]
 # Cells of which anything is right, so that no rule and no catalogue is needed to write them.
-_FREE = frozenset(("lot", "place", "note"))
+_FREE = frozenset(("lot", *LOTS.free))
 
 
 def add(lot: str, cells: Cells, *, bin: Place = None) -> Done:
@@ -90,12 +91,9 @@ def _rename(act: Act, old: str, new: str) -> None:
         act.update("decisions", old, {"lot": new})
 
 
-_HEADINGS = {"lot": "name", "chest_cm": "chest", "stitches_10cm": "stitches in 10 cm", "rows_10cm": "rows in 10 cm"}
-
-
 def _heading(column: str) -> Term:
     """A column as she would say it."""
-    return Term(_HEADINGS.get(column, column.replace("_", " ")))
+    return Term((LOTS if column in LOTS else GARMENTS)[column].said)
 
 
 def _changed(name: str, column: str, before: str, after: str) -> Words:

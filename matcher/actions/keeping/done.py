@@ -1,7 +1,7 @@
 """What all actions on the store share: opening it, finding a lot by name, saying what was done.
 
-Weighing, moving and undoing must be quick with any number of lots, so nothing here loads the catalogue, numpy or
-pydantic; the actions that need them load them themselves.
+Weighing, moving and undoing must be quick with any number of lots, so nothing here loads numpy or more of the
+catalogue than the limits of cells; the actions that need them load them themselves.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import Unreadable, parse_length_m, parse_mass_g
 from matcher.reasons.quantities import Kilograms, Mass
 from matcher.reasons.reason import Term, Words, listed, reason
-from matcher.store.catalogue.standards import load_limits
+from matcher.store.catalogue.limits import load_limits
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of, fit_claims
 from matcher.store.database.rows import Rows

@@ -28,11 +28,7 @@ from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, 
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of
 from matcher.store.database.rows import LOT_COLUMNS, Rows
-
-# What must agree before lots become one; a cell that one of them leaves empty is filled in from another.
-_ALIKE = ("yarn", "colour", "dye_lot", "garment")
-_FILLED = ("ball_grams", "ball_metres", "tex", "class", "fibre", "wash", "role", "colour_name", "label", "place")
-_HARD = ("ball_grams", "ball_metres", "tex", "class", "fibre", "wash")
+from matcher.store.sheets.columns import LOTS
 
 
 def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
@@ -164,7 +160,8 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Don
         if not anyway:
             _refuse_unlike(rows)
         first, others = rows[0], rows[1:]
-        cells = {column: next((row[column] for row in rows if row[column]), "") for column in _FILLED}
+        filled = LOTS.joined("agree", "fill")
+        cells = {column: next((row[column] for row in rows if row[column]), "") for column in filled}
         total, pieces = sum(row["mass_g"] for row in rows), sum(_pieces(row) for row in rows)
         cells |= {
             "grams": grams_cell(total),
@@ -188,9 +185,11 @@ def _refuse_unlike(rows: Sequence[Mapping[str, Any]]) -> None:
     """Only what is surely one yarn, colour and bath is joined: that nobody knows is no sign that it is."""
     first = rows[0]
     for row in rows[1:]:
-        differ = [column for column in _ALIKE if _compared(row, column) != _compared(first, column)]
+        differ = [column for column in LOTS.joined("same") if _compared(row, column) != _compared(first, column)]
         differ += [
-            column for column in _HARD if row[column] and first[column] and fold(row[column]) != fold(first[column])
+            column
+            for column in LOTS.joined("agree")
+            if row[column] and first[column] and fold(row[column]) != fold(first[column])
         ]
         pair = {"one": first["lot"], "other": row["lot"]}
         if differ:
@@ -210,7 +209,7 @@ def _compared(row: Mapping[str, Any], column: str) -> str:
 
 def _differing(column: str, first: Mapping[str, Any], other: Mapping[str, Any]) -> Words:
     one, two = (row[column] or Term("none") for row in (first, other))
-    return reason('{column} "{one}" and "{two}"', column=Term(column.replace("_", " ")), one=one, two=two)
+    return reason('{column} "{one}" and "{two}"', column=Term(LOTS[column].said), one=one, two=two)
 
 
 def _reserve(rows: Sequence[Mapping[str, Any]]) -> str:

@@ -12,7 +12,7 @@ from matcher.actions.learning.history import History, history_in, swatch_metres
 from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.asked import check_structure, check_tex, check_within
-from matcher.knitting.fabric import FabricConstants, Gauge, gauge_of_tex
+from matcher.knitting.fabric import Gauge, gauge_of_tex
 from matcher.materials.reading.numerals import Unreadable
 from matcher.materials.reading.units import parse_size_cm
 from matcher.materials.yarn import tex_in_cells
@@ -124,7 +124,7 @@ def swatch(
     NotFound, BadInput, CatalogueError
     """
     catalogue = desk_of(None, catalog).catalogue
-    _refuse(structure, stitches, rows, grams, tex, catalogue.fabric)
+    _refuse(structure, stitches, rows, grams, tex, catalogue)
     gauge = _gauge(size, stitches, rows, catalogue) if size else None
     from matcher.store.database.store import open_store, store_path
 
@@ -155,12 +155,10 @@ def swatch(
     )  # fmt: skip
 
 
-def _refuse(
-    structure: str, stitches: int, rows: int, grams: float, tex: float | None, constants: FabricConstants
-) -> None:
-    limits = constants.limits
+def _refuse(structure: str, stitches: int, rows: int, grams: float, tex: float | None, catalogue: Catalogue) -> None:
+    limits = catalogue.fabric.limits
     least = limits.swatch_least_stitches
-    check_structure(structure, constants)
+    check_structure(structure, catalogue.fabric)
     of_stitches = counted(stitches, "a swatch of {n} stitch", "a swatch of {n} stitches")
     check_within(of_stitches, "stitches", stitches, least, limits.swatch_most_stitches)
     check_within(
@@ -174,7 +172,7 @@ def _refuse(
         )
         raise BadInput(reason("a swatch of {mass}", mass=Mass(grams)), Field("grams"), give)
     if tex is not None:
-        check_tex(tex, constants)
+        check_tex(tex, catalogue.limits)
 
 
 def _gauge(size: str, stitches: int, rows: int, catalogue: Catalogue) -> Gauge:

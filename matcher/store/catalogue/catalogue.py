@@ -26,8 +26,8 @@ from matcher.store.catalogue import tables
 from matcher.store.catalogue.accessories import AccessoryReader
 from matcher.store.catalogue.fabric import fabric
 from matcher.store.catalogue.folders import catalogue_folder
+from matcher.store.catalogue.limits import sheet_limits
 from matcher.store.catalogue.rows import OWN, Figure, Reader, Source, read_sources, read_text, read_toml, settings
-from matcher.store.catalogue.standards import sheet_limits
 
 if TYPE_CHECKING:
     import numpy as np

@@ -11,6 +11,7 @@ from matcher.materials.fibre import Fibre
 from matcher.materials.rules import SheetLimits
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.store.catalogue.folders import catalogue_folder
+from matcher.store.catalogue.limits import sheet_limits
 from matcher.store.catalogue.rows import Reader, read_sources, settings
 
 
@@ -45,7 +46,8 @@ def load_standards() -> LotStandards:
     """Read them from the catalogue that comes with the program; raises CatalogueError as `load_catalogue` does."""
     from matcher.store.catalogue import tables
 
-    reader = _reader()
+    folder = catalogue_folder()
+    reader = Reader(folder, read_sources(folder / "sources.toml"))
     measuring = "standards/measuring.csv"
     return LotStandards(
         tables.classes(reader),
@@ -54,20 +56,3 @@ def load_standards() -> LotStandards:
         sheet_limits(reader),
         tables.colour_words(reader),
     )
-
-
-@lru_cache(maxsize=1)
-def load_limits() -> SheetLimits:
-    """What a cell can mean, for the actions that need no more of the catalogue; raises as `load_standards`."""
-    return sheet_limits(_reader())
-
-
-def sheet_limits(reader: Reader) -> SheetLimits:
-    """The limits of a catalogue."""
-    file = "standards/sheet_limits.csv"
-    return settings(SheetLimits, file, reader.values(file))
-
-
-def _reader() -> Reader:
-    folder = catalogue_folder()
-    return Reader(folder, read_sources(folder / "sources.toml"))

@@ -13,6 +13,6 @@ Read in this order: `store` (open, read, `Store.action`), `act` (one action unde
 - A migration is a file, all or nothing, recorded in the store. A column that is added needs a default. One that is
   dropped or renamed must be so in the images of the journal too, so that undo reaches beyond it. Keep a store of the
   version before in `tests/store/old_stores/`, written by the program of that version.
-- Weighing, moving, splitting, undoing and finishing load no catalogue, numpy or pydantic: that keeps them near the
+- Weighing, moving, splitting, undoing and finishing load no catalogue or numpy: that keeps them near the
   time of an empty command.
 """

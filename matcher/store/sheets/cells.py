@@ -67,7 +67,7 @@ class CellReader:
             "chest": self._chest,
             "stitches": self._stitches,
             "rows": self._rows,
-            "plans": parse_alterations,
+            "plans": lambda text: parse_alterations(text, self.limits.most_planned_cm),
         }
 
     def value(self, kind: Kind, text: str) -> Any:

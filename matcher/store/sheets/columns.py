@@ -65,6 +65,7 @@ class Columns:
         self.typed = tuple(one.name for one in rules if not one.exported)
         self.exported = tuple(one.name for one in rules if one.exported)
         self.needed = tuple(one.name for one in rules if one.needed)
+        self.free = tuple(one.name for one in rules if one.free and not one.exported)
         self.spellings = {word: one.name for one in rules for word in one.spellings}
         self._instead = {heading: (one.name, advice) for one in rules for heading, advice in one.instead}
 
