@@ -9,6 +9,8 @@ from html import escape
 
 from matcher.drawing.scene import INK, Label, Scene, Shape, box, moved, svg, width_of
 from matcher.errors import BadInput
+from matcher.reasons.reason import Field, Words, counted, listed, reason
+from matcher.reasons.style import PLAIN, Style
 
 # Millimetres. The size is a choice of this project: a tag goes into a wound ball, and twelve go onto either paper.
 TAG_MM = (70.0, 44.0)
@@ -35,14 +37,14 @@ svg { display: block; width: 100%%; height: 100%%; }
 class Tag:
     """What one tag says. patch: codes of the colours with their shares; lines: the facts, most needed first."""
 
-    name: str
+    name: Words
     code: str
     patch: tuple[tuple[str, float], ...]
-    amount: str
-    lines: tuple[str, ...]
+    amount: Words
+    lines: tuple[Words, ...]
 
 
-def tag_scene(tag: Tag) -> Scene:
+def tag_scene(tag: Tag, style: Style = PLAIN) -> Scene:
     """One tag in mm, TAG_MM in size. What does not fit is cut short, name and facts alike."""
     width, height = TAG_MM
     shapes = [*_patch(tag.patch), *_qr(tag.code)]
@@ -50,9 +52,9 @@ def tag_scene(tag: Tag) -> Scene:
     labels = [Label(middle, height - 2.6, tag.code, 3.4, "middle", bold=True)]
     room = width - _EDGE - _TEXT
     at = _EDGE
-    texts = [(line, _NAME, True) for line in _wrapped(tag.name, room, _NAME * 1.06, 2)]
-    texts.append((tag.amount, _AMOUNT, True))
-    facts = [piece for line in tag.lines for piece in _wrapped(line, room, _PLAIN, 2)]
+    texts = [(line, _NAME, True) for line in _wrapped(style.say(tag.name), room, _NAME * 1.06, 2)]
+    texts.append((style.say(tag.amount), _AMOUNT, True))
+    facts = [piece for line in tag.lines for piece in _wrapped(style.say(line), room, _PLAIN, 2)]
     texts += [(line, _PLAIN, False) for line in facts]
     # Lines stand apart as far as there is room, and no closer than they can be read.
     spacing = min(1.45, max(1.18, (height - 2 * _EDGE) / sum(size for _, size, _ in texts)))
@@ -101,11 +103,12 @@ def _qr(code: str) -> Iterator[Shape]:
 
 
 def page_scenes(
-    tags: Sequence[Tag], paper: str, progress: Callable[[int, int], None] | None = None
+    tags: Sequence[Tag], paper: str, style: Style = PLAIN, progress: Callable[[int, int], None] | None = None
 ) -> tuple[Scene, ...]:
     """The tags on pages, in mm, with cut marks. Raises BadInput for another paper than "a4" and "letter"."""
     if paper not in PAPERS:
-        raise BadInput(f'"{paper}" is no paper this tool prints on', "--paper", f"give {' or '.join(PAPERS)}")
+        what = reason('"{paper}" is no paper this tool prints on', paper=paper)
+        raise BadInput(what, Field("paper"), reason("give {papers}", papers=listed(PAPERS, "or")))
     _, width, height = PAPERS[paper]
     left, top = (width - ACROSS * TAG_MM[0]) / 2, (height - DOWN * TAG_MM[1]) / 2
     pages = []
@@ -114,14 +117,15 @@ def page_scenes(
         shapes, labels = list(_cuts(len(here), left, top)), []
         for place, tag in enumerate(here):
             x, y = left + place % ACROSS * TAG_MM[0], top + place // ACROSS * TAG_MM[1]
-            scene = tag_scene(tag)
+            scene = tag_scene(tag, style)
             # Built anew and not by `replace`, which takes four times as long: a QR has a hundred shapes.
             shapes += [
                 Shape(moved(one.points, x, y), one.fill, one.stroke, one.stroke_width, one.kind) for one in scene.shapes
             ]
             labels += [replace(label, x=label.x + x, y=label.y + y) for label in scene.labels]
-        names = ", ".join(tag.name for tag in here)
-        pages.append(Scene(width, height, tuple(shapes), tuple(labels), "Tags to cut out", f"Tags for {names}"))
+        names = style.say(reason("Tags for {names}", names=listed(tag.name for tag in here)))
+        title = style.say(reason("Tags to cut out"))
+        pages.append(Scene(width, height, tuple(shapes), tuple(labels), title, names))
         if progress:
             progress(start + len(here), len(tags))
     return tuple(pages)
@@ -139,17 +143,19 @@ def _cuts(number: int, left: float, top: float) -> Iterator[Shape]:
         yield Shape(box(x - 0.05, y - 2, 0.1, 4), _CUT, kind="cut")
 
 
-def tags_html(tags: Sequence[Tag], paper: str, progress: Callable[[int, int], None] | None = None) -> str:
+def tags_html(
+    tags: Sequence[Tag], paper: str, style: Style = PLAIN, progress: Callable[[int, int], None] | None = None
+) -> str:
     """Pages of tags for paper "a4" or "letter", to be printed at full size; everything stands in the one file.
 
     Raises BadInput for another paper.
     """
-    pages = page_scenes(tags, paper, progress)
+    pages = page_scenes(tags, paper, style, progress)
     name, width, height = PAPERS[paper]
-    style = _STYLE % {"paper": name, "width": f"{width:g}", "height": f"{height:g}"}
+    css = _STYLE % {"paper": name, "width": f"{width:g}", "height": f"{height:g}"}
     body = "\n".join(f'<div class="page">\n{svg(page, f"t{number}-")}</div>' for number, page in enumerate(pages, 1))
-    title = escape(f"{len(tags)} tag{'' if len(tags) == 1 else 's'} to cut out")
+    title = escape(style.say(counted(len(tags), "{n} tag to cut out", "{n} tags to cut out")))
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f"<title>{title}</title>\n<style>\n{style}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+        f"<title>{title}</title>\n<style>\n{css}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
     )

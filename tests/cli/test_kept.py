@@ -116,6 +116,9 @@ def test_decisions_come_with_a_bin_that_was_read(path: Path, tmp_path: Path):
         name: matcher.tags(of, out=tmp_path / "tags.html").as_dict() for name, of in (("bin", bin_), ("path", path))
     }
     assert tags["bin"] == tags["path"]
+    # Codes and days came with the bin: nothing is read again.
+    path.unlink()
+    assert matcher.tags(bin_, out=tmp_path / "tags.html").as_dict() == tags["bin"]
 
 
 def test_an_open_desk_follows_what_is_done_to_its_store(path: Path):

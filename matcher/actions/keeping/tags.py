@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.desk import Desk, DeskLike, desk_of
-from matcher.actions.keeping.export import export
+from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.drawing.tags import A_PAGE, Tag, tags_html
 from matcher.errors import BadInput
+from matcher.materials.care import label_words
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.lots import Lot
 from matcher.materials.reading.names import fold
-from matcher.materials.reading.units import show_length, show_mass
 from matcher.materials.yarn import Yarn
+from matcher.reasons.quantities import Length, Mass
+from matcher.reasons.reason import Words, counted, listed, reason
+from matcher.reasons.style import PLAIN, Style
 from matcher.store.codes import code_of, is_code
 from matcher.store.files import write_out
 
-_WASHES = {"hand": "wash by hand", "machine": "machine wash", "unknown": "wash not known: by hand, a swatch first"}
+_BALL_G = 50.0  # of how far such a ball goes, a tag tells: the usual size
 
 
 @dataclass(frozen=True)
@@ -72,9 +74,9 @@ def tags(
     lot: str | Sequence[str] = (),
     paper: str = "a4",
     bags: bool = False,
-    units: str = "metric",
     catalog: Path | str | None = None,
     progress: Callable[[int, int], None] | None = None,
+    style: Style = PLAIN,
 ) -> Tags:
     """Write a sheet of tags as one HTML file.
 
@@ -83,7 +85,7 @@ def tags(
     lot : only these lots.
     paper : "a4" or "letter".
     bags : one tag for lots of the same yarn, colour and dye lot together.
-    units : "metric", or "imperial" for yards and ounces.
+    style : in whose units and words they are written.
 
     Raises
     ------
@@ -91,9 +93,10 @@ def tags(
     """
     place = Path(out).expanduser()
     if place.suffix.casefold() not in (".html", ".htm"):
-        raise BadInput("tags are written as a page", str(place), "name a file that ends in .html")
+        todo = reason("name a file that ends in .html")
+        raise BadInput(reason("tags are written as a page"), str(place), todo)
     desk = desk_of(bin, catalog)
-    read, shelf = desk.bin, desk.shelf
+    read, shelf = desk.bin, desk.undecided
     wanted = {find(one, (known.name for known in read.lots), "lot") for one in _several(lot)}
     chosen = [one for one in read.lots if not wanted or one.name in wanted]
     if bags:
@@ -101,11 +104,11 @@ def tags(
     else:
         groups = [(one,) for one in sorted(chosen, key=lambda one: one.name)]
     if not groups:
-        raise BadInput("there is no lot to tag", read.source, "add one first")
+        raise BadInput(reason("there is no lot to tag"), read.source, reason("add one first"))
     held = {name: metres for group in shelf.groups for name, metres in group.held.items()}
-    facts = _facts(desk)
-    tagged = tuple(_tagged(tuple(sorted(group, key=lambda one: one.name)), held, facts, units) for group in groups)
-    page = tags_html([one.tag for one in tagged], paper, progress)
+    codes = _codes(read.lots)
+    tagged = tuple(_tagged(tuple(sorted(group, key=lambda one: one.name)), held, codes) for group in groups)
+    page = tags_html([one.tag for one in tagged], paper, style, progress)
     write_out({place: page.encode("utf-8", "replace")}, replace=True)
     return Tags(tagged, place, paper)
 
@@ -114,55 +117,56 @@ def _several(lot: str | Sequence[str]) -> tuple[str, ...]:
     return (lot,) if isinstance(lot, str) else tuple(lot)
 
 
-def _facts(desk: Desk) -> dict[str, tuple[str, str]]:
-    """Code and day of weighing of every lot: what the store or an exported sheet says; else a code made of its name."""
-    rows: Mapping[str, Mapping[str, str]] = {}
-    if desk.place is not None:
-        rows = {fold(row["lot"]): row for row in export(None, desk.place).cells["lots"]}
-    given = {name: row["code"] for name, row in rows.items() if is_code(row.get("code", ""))}
-    taken = set(given.values())
-    if len(taken) < len(given):  # not codes of tags after all, since two lots share one
-        given, taken = {}, set()
-    facts = {}
-    for lot in sorted(desk.bin.lots, key=lambda one: one.name):
-        name = fold(lot.name)
-        code = given.get(name) or code_of(lot.name, taken)
-        taken.add(code)
-        facts[lot.name] = (code, rows.get(name, {}).get("weighed_on", ""))
-    return facts
+def _codes(lots: Collection[Lot]) -> dict[str, str]:
+    """The code of every lot by its name: what the store or an exported sheet says; else one made of its name."""
+    codes = {lot.name: lot.code for lot in lots if is_code(lot.code)}
+    if len(set(codes.values())) < len(codes):  # not codes of tags after all, since two lots share one
+        codes = {}
+    taken = set(codes.values())
+    for name in sorted(lot.name for lot in lots if lot.name not in codes):
+        codes[name] = code_of(name, taken)
+        taken.add(codes[name])
+    return codes
 
 
-def _thickness(yarn: Yarn, units: str) -> str:
-    """Its weight class, and how far a ball of 50 g goes where that is known better than by the class."""
+def _thickness(yarn: Yarn) -> Words:
+    """Its weight class, and how far a ball goes where that is known better than by the class."""
     if yarn.tex_from == "class":
-        return f"class {yarn.weight_class}"
-    in_a_ball = show_length(50_000 / yarn.tex.mean, units)
-    return f"class {yarn.weight_class}, {in_a_ball} in {show_mass(50, units)}"
+        return reason("class {number}", number=yarn.weight_class)
+    length = Length(1000 * _BALL_G / yarn.tex.mean)
+    return reason("class {number}, {length} in {mass}", number=yarn.weight_class, length=length, mass=Mass(_BALL_G))
 
 
-def _tagged(
-    lots: tuple[Lot, ...], held: Mapping[str, float], facts: Mapping[str, tuple[str, str]], units: str
-) -> Tagged:
-    first = lots[0]
-    reserve_m = sum(held.get(lot.name, 0.0) for lot in lots)
-    days = [facts[lot.name][1] for lot in lots]
+def _tagged(lots: tuple[Lot, ...], held: Mapping[str, float], codes: Mapping[str, str]) -> Tagged:
+    first, reserve_m = lots[0], sum(held.get(lot.name, 0.0) for lot in lots)
+    days = [lot.weighed_on for lot in lots]
     weighed = min(days) if all(days) else ""  # as old as its oldest part
     grams, metres = sum(lot.mass_g for lot in lots), sum(lot.length.mean for lot in lots)
-    name = first.name if len(lots) == 1 else f"{first.name} and {len(lots) - 1} more"
-    garments = list(dict.fromkeys(lot.garment for lot in lots if lot.garment))
-    lines = [f"weighed {weighed}" if weighed else "weighed ____________"]
-    if reserve_m > 0:
-        lines.append(f"keep {show_length(reserve_m, units)}{' for mending' if garments else ''}")
-    lines += [first.yarn.name] if first.yarn.name else []
-    lines.append(_thickness(first.yarn, units))
-    lines += [str(first.yarn.blend.words()), _WASHES[first.yarn.wash]]
-    lines.append(f"dye lot {first.dye_lot}" if first.dye_lot else "dye lot not known")
-    if garments:
-        lines.append(f"from {' and '.join(garments)}")
-    if first.colour_name and fold(first.colour_name) not in fold(first.name):
-        lines.append(first.colour_name)
-    if len(lots) > 1:
-        lines.append("; ".join(f"{facts[lot.name][0]} {lot.name}" for lot in lots))
-    amount = f"{show_mass(grams, units)}, about {show_length(metres, units)}"
+    more = len(lots) - 1
+    name: Words = counted(more, "{lot} and {n} more", "{lot} and {n} more", lot=first.name) if more else first.name
+    amount = reason("{mass}, about {length}", mass=Mass(grams), length=Length(metres))
     patch = tuple((hex_from_lab(lab), share) for lab, share in first.colour.parts)
-    return Tagged(Tag(name, facts[first.name][0], patch, amount, tuple(lines)), lots, reserve_m, weighed)
+    lines = tuple(_lines(lots, reserve_m, weighed, codes))
+    return Tagged(Tag(name, codes[first.name], patch, amount, lines), lots, reserve_m, weighed)
+
+
+def _lines(lots: tuple[Lot, ...], reserve_m: float, weighed: str, codes: Mapping[str, str]) -> Iterator[Words]:
+    """The facts, most needed first: what does not fit on the tag is cut."""
+    first = lots[0]
+    garments = list(dict.fromkeys(lot.garment for lot in lots if lot.garment))
+    yield reason("weighed {day}", day=weighed) if weighed else reason("weighed ____________")
+    if reserve_m > 0:
+        keep = "keep {length} for mending" if garments else "keep {length}"
+        yield reason(keep, length=Length(reserve_m))
+    if first.yarn.name:
+        yield first.yarn.name
+    yield _thickness(first.yarn)
+    yield first.yarn.blend.words()
+    yield label_words(first.yarn.wash)
+    yield reason("dye lot {name}", name=first.dye_lot) if first.dye_lot else reason("dye lot not known")
+    if garments:
+        yield reason("from {garments}", garments=listed(garments, "and", " and "))
+    if first.colour_name and fold(first.colour_name) not in fold(first.name):
+        yield first.colour_name
+    if len(lots) > 1:
+        yield listed((f"{codes[lot.name]} {lot.name}" for lot in lots), between="; ")

@@ -41,7 +41,11 @@ def tags(
     from matcher.actions.keeping.tags import tags as act
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
+    from matcher.cli.words import style_of
+    from matcher.reasons.quantities import Share
+    from matcher.reasons.reason import counted, reason
 
+    style = style_of(units.value)
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
     with show.LateProgress("drawing") as progress:
@@ -51,14 +55,15 @@ def tags(
             lot=lot or (),
             paper=paper.value,
             bags=bags,
-            units=units.value,
             catalog=catalog,
             progress=progress,
+            style=style,
         )
     if as_json:
         show.print_json(found.as_dict())
         return
-    number, pages = len(found.tags), found.pages
-    print(f"{number} tag{'' if number == 1 else 's'} on {pages} page{'' if pages == 1 else 's'}, written to")
+    pages = counted(found.pages, "{n} page", "{n} pages")
+    said = counted(len(found.tags), "{n} tag on {pages}, written to", "{n} tags on {pages}, written to", pages=pages)
+    print(style.say(said))
     print(f"  {found.written}")
-    print("Print at full size (100 %) and cut along the crosses.")
+    print(style.say(reason("Print at full size ({share}) and cut along the crosses.", share=Share(1.0))))
