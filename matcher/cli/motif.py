@@ -9,6 +9,8 @@ import typer
 
 from matcher.cli.app import app
 from matcher.cli.options import CatalogOption, JsonOption
+from matcher.cli.words import style_of
+from matcher.reasons.reason import reason
 
 
 @app.command()
@@ -57,10 +59,11 @@ def motif(
         every = all_motifs(catalog)
         show.print_json(every.as_dict()) if as_json else show_motifs(every)
         return
-    found = act(file, lots=lots or (), bin=bin, svg=svg, png=png, grid=grid, catalog=catalog)
+    style = style_of()
+    found = act(file, lots=lots or (), bin=bin, svg=svg, png=png, grid=grid, catalog=catalog, style=style)
     for path in found.files:
-        show.note(f"{path} is written")
+        show.note(reason("{file} is written", file=str(path)), style)
     if as_json:
-        show.print_json(found.as_dict())
+        show.print_json(found.as_dict(), style)
     else:
-        show_motif(found)
+        show_motif(found, style)

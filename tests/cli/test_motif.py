@@ -214,11 +214,11 @@ def test_the_library_gives_the_same(mine: Path, run_json):
         (["dots", "--lots", "crem", "--lots", "#000"], ["neither a lot nor a colour", "--lots, main", "cream"]),
         (["dots", "--lots", "#ffff", "--lots", "#000"], ["#ffff", "--lots, main"]),
         (["dots", "--lots", "#fff", "--lots", "#000", "--bin", "nowhere"], ["nowhere"]),
-        (["dots", "--grid", "out.jpg"], ["neither .txt nor .png", "--grid"]),
+        (["dots", "--grid", "out.jpg"], ["does not end in .txt or .png", "--grid"]),
         (["dots", "--svg", "nowhere/a.svg"], ["no folder nowhere", "--svg"]),
-        (["dots", "--svg", "."], ["is a folder", "--svg"]),
-        (["dots", "--svg", "a.png", "--png", "a.png"], ["two files have one name"]),
-        (["mine.txt", "--grid", "mine.txt"], ["is the motif itself", "another name"]),
+        (["dots", "--svg", "a-folder.svg"], ["is a folder", "--svg"]),
+        (["dots", "--grid", "a.png", "--png", "a.png"], ["two files have one name", "--png, --grid"]),
+        (["mine.txt", "--grid", "mine.txt"], ["is what is read", "another name"]),
     ],
     ids=lambda one: " ".join(one)[:40],
 )
@@ -226,6 +226,7 @@ def test_what_makes_no_sense_is_refused_with_2(
     arguments: list[str], words: list[str], run, mine: Path, monkeypatch: pytest.MonkeyPatch
 ):
     monkeypatch.chdir(mine.parent)
+    (mine.parent / "a-folder.svg").mkdir()
     before = sorted(mine.parent.iterdir())
     shown = run("motif", *arguments)
     assert (shown.exit_code, shown.stdout) == (2, "")

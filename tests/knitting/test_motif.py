@@ -111,7 +111,7 @@ def test_faults_name_row_and_stitch(change: tuple[str, str], key: str, reason: s
     with pytest.raises(CatalogueError) as caught:
         parse_motif(TEXT.replace(*change), "motifs/steps.txt", "steps")
     assert (caught.value.file, caught.value.key) == ("motifs/steps.txt", key)
-    assert reason in caught.value.reason
+    assert reason in str(caught.value.reason)
 
 
 def test_her_own_grids_may_be_larger() -> None:

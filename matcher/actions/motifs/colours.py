@@ -11,6 +11,7 @@ from matcher.errors import BadInput, NotFound
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.reading.numerals import Unreadable
+from matcher.reasons.reason import Field, Term, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.motifs.files import ReadMotif
 
@@ -46,21 +47,22 @@ def colours_given(motif: Motif, lots: Sequence[str], bin_named: bool, desk: Desk
         if not sign or role is None:
             in_order.append(one)
         elif role in given:
-            raise BadInput(f"{role} is given two lots", "--lots", "give one for each role")
+            twice = reason("{role} is given two lots", role=Term(role))
+            raise BadInput(twice, Field("lots"), reason("give one for each role"))
         else:
             given[role] = tail.strip()
+    names = listed(map(Term, motif.role_names))
     free = [role for role in motif.role_names if role not in given]
     if len(in_order) > len(free):
         extra = in_order[len(free)]
-        raise BadInput(f'no role is left for "{extra}"', "--lots", f"the roles are {', '.join(motif.role_names)}")
+        left = reason('no role is left for "{lot}"', lot=extra)
+        raise BadInput(left, Field("lots"), reason("the roles are {roles}", roles=names))
     given |= dict(zip(free, in_order, strict=False))
     missing = [role for role in motif.role_names if role not in given]
     if missing:
-        raise BadInput(
-            f"no lot for {' and '.join(missing)}",
-            "--lots",
-            f"give one for each of {', '.join(motif.role_names)}, in this order or as ROLE=LOT",
-        )
+        none = reason("no lot for {roles}", roles=listed(map(Term, missing), "and", " and "))
+        todo = reason("give one for each of {roles}, in this order or as ROLE=LOT", roles=names)
+        raise BadInput(none, Field("lots"), todo)
     known: dict[str, RoleColour] = {}
     if bin_named or not all(name.startswith("#") for name in given.values()):
         known = {lot.name.casefold(): RoleColour(lot.name, lot.colour, lot=True) for lot in desk.bin.lots}
@@ -74,6 +76,7 @@ def _colour(role: str, name: str, lots: Mapping[str, RoleColour], catalogue: Cat
         return RoleColour(name, parse_colour(name, catalogue.colour_words), lot=False)
     except Unreadable as fault:
         near = near_names(name, [one.name for one in lots.values()])
+        where = listed((Field("lots"), Term(role)))
         if not near:
-            raise BadInput(fault.said, f"--lots, {role}", "name a lot of the bin or a colour") from None
-        raise NotFound(f'"{name}" is neither a lot nor a colour', f"--lots, {role}", near=near) from None
+            raise BadInput(fault.said, where, reason("name a lot of the bin or a colour")) from None
+        raise NotFound(reason('"{name}" is neither a lot nor a colour', name=name), where, near=near) from None

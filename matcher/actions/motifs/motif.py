@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.motifs.colours import RoleColour, colours_given, colours_painted
 from matcher.actions.names import near_names
+from matcher.actions.targets import target
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.motifs.counts import (
     Balance,
@@ -22,7 +23,8 @@ from matcher.knitting.motifs.counts import (
 )
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.reason import Words
+from matcher.reasons.reason import Field, Term, Words, listed, reason
+from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.files import write_files
 from matcher.store.motifs.files import ReadMotif, motif_pixels, read_motif_file, write_motif_text
@@ -46,7 +48,7 @@ class CountedMotif:
     """A motif and all that is counted on it. `colours` is empty, and `balance` None, where no colours are known."""
 
     motif: Motif
-    how: str
+    how: Words
     rows: tuple[RowCount, ...]
     shared: tuple[SharedEdges, ...]
     repeat: tuple[int, int]
@@ -54,7 +56,7 @@ class CountedMotif:
     colours: Mapping[str, RoleColour]
     balance: Balance | None
     meetings: tuple[Meeting, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Words, ...]
     cautions: tuple[Words, ...]
     files: tuple[Path, ...]
 
@@ -143,7 +145,8 @@ def _read(name: str, catalogue: Catalogue, beside: Path | None = None) -> ReadMo
     if path.suffix.lower() in (".txt", ".png", ".gif") or path.name != name or not name.strip():
         return read_motif_file(path)  # says what is wrong with it
     near = near_names(name, [*catalogue.motifs, *(one.name for one in catalogue.motifs.values())])
-    raise NotFound(f'there is no motif "{name}", neither as a file nor in the catalogue', near=near)
+    said = 'there is no motif "{name}", neither as a file nor in the catalogue'
+    raise NotFound(reason(said, name=name), near=near)
 
 
 def _is_file(path: Path) -> bool:
@@ -162,6 +165,7 @@ def motif(
     png: Path | str | None = None,
     grid: Path | str | None = None,
     catalog: Path | str | None = None,
+    style: Style = PLAIN,
 ) -> CountedMotif:
     """Read a motif, count it, judge it in colours, and write its pictures.
 
@@ -169,6 +173,7 @@ def motif(
     ----------
     file : a text grid, a PNG or GIF of one pixel a stitch, or the key or name of a motif of the catalogue.
     lots : one for each role, "ROLE=LOT" or in the order of the roles: lots of the bin, else colours.
+    style : of the words in a drawing.
     svg, png : where to draw it as knitted. grid : where to write the grid, as text or as PNG by its suffix.
 
     Raises
@@ -199,7 +204,7 @@ def motif(
         cautions=(catalogue.cautions["floats"],) if long else (),
         files=tuple(targets.values()),
     )
-    write_files(dict(_contents(targets, drawn, colours)))
+    write_files(dict(_contents(targets, drawn, colours, style)))
     return found
 
 
@@ -216,49 +221,42 @@ def _meetings(
     )
 
 
-def _long_floats(motif: Motif, rows: Sequence[RowCount], long: float) -> list[str]:
-    found = []
+def _long_floats(motif: Motif, rows: Sequence[RowCount], long: float) -> list[Words]:
+    found: list[Words] = []
+    said = "the longest float of {role} passes {stitches} stitches (row {row}): catch it inside"
     for role, passed in motif.longest_float.items():
         if passed > long:
             first = next(row.row for row in rows if row.longest_floats.get(role) == passed)
-            found.append(f"the longest float of {role} passes {passed} stitches (row {first}): catch it inside")
+            found.append(reason(said, role=Term(role), stitches=passed, row=first))
     return found
 
 
-def _smaller(motif: Motif, repeat: tuple[int, int]) -> list[str]:
+def _smaller(motif: Motif, repeat: tuple[int, int]) -> list[Words]:
     across, up = motif.width // repeat[0], motif.height // repeat[1]
-    times = [f"{across} times across" if across > 1 else "", f"{up} times up" if up > 1 else ""]
-    if not any(times):
+    times = [reason("{n} times across", n=across)] if across > 1 else []
+    times += [reason("{n} times up", n=up)] if up > 1 else []
+    if not times:
         return []
-    return [
-        f"the grid holds the same repeat {' and '.join(one for one in times if one)}: "
-        f"{repeat[0]} stitches by {repeat[1]} rows are enough"
-    ]
+    said = "the grid holds the same repeat {times}: {stitches} stitches by {rows} rows are enough"
+    return [reason(said, times=listed(times, "and"), stitches=repeat[0], rows=repeat[1])]
 
 
 def _targets(
     file: str | Path, svg: Path | str | None, png: Path | str | None, grid: Path | str | None
 ) -> dict[str, Path]:
     """Where each kind of file goes; refused before anything is written."""
-    asked = {"svg": svg, "png": png, "grid": grid}
-    found = {kind: Path(path) for kind, path in asked.items() if path is not None}
-    for kind, path in found.items():
-        option = f"--{kind}"
-        if kind == "grid" and path.suffix.lower() not in (".txt", ".png"):
-            raise BadInput(f"{path.name} is neither .txt nor .png", option, "let its name end in one of them")
-        if path.is_dir():
-            raise BadInput(f"{path} is a folder", option, "name a file in it")
-        if not path.parent.is_dir():
-            raise BadInput(f"there is no folder {path.parent}", option, "make it first, or name another")
-        if _is_file(Path(file)) and path.exists() and path.samefile(file):
-            raise BadInput(f"{path} is the motif itself", option, "give another name, so that it is kept")
+    asked = {"svg": (svg, (".svg",)), "png": (png, (".png",)), "grid": (grid, (".txt", ".png"))}
+    source = file if _is_file(Path(file)) else None
+    found = {
+        kind: target(path, endings, Field(kind), source) for kind, (path, endings) in asked.items() if path is not None
+    }
     if len({path.resolve() for path in found.values()}) < len(found):
-        raise BadInput("two files have one name", " ".join(f"--{kind}" for kind in found), "give each its own")
+        raise BadInput(reason("two files have one name"), listed(map(Field, found)), reason("give each its own"))
     return found
 
 
 def _contents(
-    targets: Mapping[str, Path], motif: Motif, colours: Mapping[str, RoleColour]
+    targets: Mapping[str, Path], motif: Motif, colours: Mapping[str, RoleColour], style: Style
 ) -> Iterator[tuple[Path, bytes]]:
     """What goes into each file."""
     if "grid" in targets:
@@ -270,7 +268,7 @@ def _contents(
     from matcher.drawing.scene import png, svg, usual_pixels
 
     plain = {role: one.colour for role, one in colours.items()} or None
-    scene = motif_scene(motif, plain, names={role: one.name for role, one in colours.items()})
+    scene = motif_scene(motif, plain, names={role: one.name for role, one in colours.items()}, style=style)
     if "svg" in targets:
         yield targets["svg"], svg(scene).encode()
     if "png" in targets:

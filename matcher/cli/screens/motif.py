@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Callable, Sequence
+from itertools import combinations, pairwise
 
 from rich.console import Console
 from rich.table import Table
@@ -11,8 +11,14 @@ from rich.text import Text
 
 from matcher.actions.motifs.motif import CountedMotif
 from matcher.cli.screens.screen import chip, console, say
+from matcher.knitting.motifs.counts import SharedEdges
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.colours.colour import Colour
+from matcher.reasons.quantities import Number, Share
+from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
+from matcher.reasons.style import Style
+
+Tell = Callable[..., None]
 
 # More rows than this scroll away; the counts below matter more (a choice).
 _MOST_ROWS = 64
@@ -20,28 +26,43 @@ _MOST_ROWS = 64
 _MOST_APART = 3
 
 
-def show_motif(found: CountedMotif) -> None:
+def show_motif(found: CountedMotif, style: Style) -> None:
     """Print on stdout."""
     screen, motif = console(), found.motif
+
+    def tell(words: Words, indent: int = 0) -> None:
+        say(screen, style.say(words), indent)
+
     screen.print(Text(motif.name, style="bold"))
-    size = f"{_count(motif.width, 'stitch', 'stitches')} by {_count(motif.height, 'row', 'rows')}"
-    licence = f"; licence {motif.licence}" if motif.licence else ""
-    say(screen, f"{size}{licence}.")
+    size = reason("{stitches} by {rows}", stitches=_stitches(motif.width), rows=_rows_of(motif.height))
+    licence = reason("{size}; licence {licence}.", size=size, licence=motif.licence)
+    tell(licence if motif.licence else reason("{size}.", size=size))
     if found.how:
-        say(screen, f"{found.how[0].upper()}{found.how[1:]}.")
+        tell(_sentence(style.say(found.how)))
     screen.print()
-    _grid(found, screen)
+    _grid(found, screen, tell)
     screen.print()
-    screen.print(_roles(found, screen))
-    _rows(found, screen)
-    _light(found, screen)
-    _neighbours(found, screen)
-    for sentence in (*found.warnings, *found.cautions):
-        words = str(sentence)
-        say(screen, f"Note: {words[0].upper()}{words[1:].rstrip('.')}.")
+    screen.print(_roles(found, screen, style))
+    _rows(found, tell)
+    _light(found, tell)
+    _neighbours(found, screen, style, tell)
+    for words in (*found.warnings, *found.cautions):
+        tell(reason("Note: {words}", words=_sentence(style.say(words))))
 
 
-def _grid(found: CountedMotif, screen: Console) -> None:
+def _sentence(said: str) -> str:
+    return f"{said[:1].upper()}{said[1:].rstrip('.')}."
+
+
+def _stitches(number: int) -> Words:
+    return counted(number, "{n} stitch", "{n} stitches")
+
+
+def _rows_of(number: int) -> Words:
+    return counted(number, "{n} row", "{n} rows")
+
+
+def _grid(found: CountedMotif, screen: Console, tell: Tell) -> None:
     """The chart, top row first, row numbers at the right where a round begins; in colour where that is known."""
     motif = found.motif
     inks = {}
@@ -60,7 +81,8 @@ def _grid(found: CountedMotif, screen: Console) -> None:
         screen.print(line.append(f"{number:>{numbers}}", style="dim"), no_wrap=True, crop=True)
     screen.print(Text(_stitch_numbers(stitches, wide), style="dim"), no_wrap=True)
     if (stitches, rows) != (motif.width, motif.height):
-        say(screen, f"Shown are rows 1 to {rows} and stitches 1 to {stitches}; --svg draws all.", style="dim")
+        shown = "Shown are rows 1 to {rows} and stitches 1 to {stitches}; {svg} draws all."
+        tell(reason(shown, rows=rows, stitches=stitches, svg=Field("svg")))
 
 
 def _ink(colour: Colour) -> str:
@@ -80,7 +102,7 @@ def _stitch_numbers(stitches: int, wide: int) -> str:
     return "".join(line).rstrip()
 
 
-def _roles(found: CountedMotif, screen: Console) -> Table:
+def _roles(found: CountedMotif, screen: Console, style: Style) -> Table:
     motif = found.motif
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     table.add_column("")
@@ -97,64 +119,74 @@ def _roles(found: CountedMotif, screen: Console) -> Table:
             shown = [patch.append(f"{' ' if patch else ''}{one.name}{'' if one.lot else ' (a colour)'}")]
         count = motif.stitches[role]
         table.add_row(
-            Text(mark), Text(role), *shown, str(count), f"{motif.shares[role]:.0%}", str(motif.longest_float[role])
+            Text(mark),
+            Text(style.say(Term(role))),
+            *shown,
+            str(count),
+            style.say(Share(motif.shares[role])),
+            str(motif.longest_float[role]),
         )
     return table
 
 
-def _rows(found: CountedMotif, screen: Console) -> None:
+def _rows(found: CountedMotif, tell: Tell) -> None:
     many = found.many_coloured
     if many:
-        say(screen, f"Three colours or more in {'row' if len(many) == 1 else 'rows'} {_runs(many)}.")
+        one, more = "Three colours or more in row {rows}.", "Three colours or more in rows {rows}."
+        tell(counted(len(many), one, more, rows=_runs(many)))
     else:
-        say(screen, "No row has more than two colours.")
+        tell(reason("No row has more than two colours."))
 
 
-def _light(found: CountedMotif, screen: Console) -> None:
+def _light(found: CountedMotif, tell: Tell) -> None:
     light = found.balance
     if light is None:
         return
     if light.lighter_share == 0:
-        say(screen, "Light and dark: all stitches are of one lightness.")
+        tell(reason("Light and dark: all stitches are of one lightness."))
         return
-    say(
-        screen,
-        f"Light and dark: {100 * light.lighter_share:.0f} of 100 stitches are lighter than the mean "
-        f"(lightness {light.mean_l:.0f}); their own mean lies {light.apart_l:.0f} above that of the others.",
-    )
+    said = "Light and dark: {lighter} of 100 stitches are lighter than the mean (lightness {mean}); their own mean lies"
+    said += " {apart} above that of the others."
+    lighter, mean, apart = (Number(one) for one in (100 * light.lighter_share, light.mean_l, light.apart_l))
+    tell(reason(said, lighter=lighter, mean=mean, apart=apart))
 
 
-def _neighbours(found: CountedMotif, screen: Console) -> None:
-    if found.meetings:
-        for one in found.meetings:
-            a, b = one.shared.roles
-            head = Text.assemble(
-                chip(found.colours[a].colour, screen, 4),
-                chip(found.colours[b].colour, screen, 4),
-            )
-            touch = f"touch at {_count(one.shared.edges, 'edge', 'edges')}"
-            pair = f"{a} ({found.colours[a].name}) and {b} ({found.colours[b].name})"
-            screen.print(head.append(f"{' ' if head else ''}{pair}: {one.judged.verdict}", style="bold"))
-            say(screen, f"{touch} ({one.shared.beside} beside, {one.shared.above} above); {one.judged.reason}.", 2)
-    else:
+def _neighbours(found: CountedMotif, screen: Console, style: Style, tell: Tell) -> None:
+    for one in found.meetings:
+        a, b = one.shared.roles
+        patches = Text.assemble(*(chip(found.colours[role].colour, screen, 4) for role in (a, b)))
+        pair = reason(
+            "{a} ({yarn_a}) and {b} ({yarn_b}): {verdict}",
+            a=Term(a),
+            yarn_a=found.colours[a].name,
+            b=Term(b),
+            yarn_b=found.colours[b].name,
+            verdict=Term(one.judged.verdict),
+        )
+        screen.print(patches.append(f"{' ' if patches else ''}{style.say(pair)}", style="bold"))
+        tell(reason("touch at {edges}; {reading}.", edges=_edges(one.shared), reading=one.judged.reason), 2)
+    if not found.meetings:
         for shared in found.shared:
-            a, b = shared.roles
-            touch = _count(shared.edges, "edge", "edges")
-            say(screen, f"{a} and {b} touch at {touch} ({shared.beside} beside, {shared.above} above).")
+            first, second = map(Term, shared.roles)
+            tell(reason("{a} and {b} touch at {edges}.", a=first, b=second, edges=_edges(shared)))
     met = {frozenset(one.roles) for one in found.shared}
     names = found.motif.role_names
-    apart = [f"{a} and {b}" for at, a in enumerate(names) for b in names[at + 1 :] if frozenset((a, b)) not in met]
+    apart = [
+        reason("{a} and {b}", a=Term(a), b=Term(b)) for a, b in combinations(names, 2) if frozenset((a, b)) not in met
+    ]
     if len(apart) > _MOST_APART:
-        say(screen, "No other two colours touch, so that it does not matter how those read.")
+        tell(reason("No other two colours touch, so it does not matter how those read."))
     elif apart:
-        say(screen, f"Never touching, so that it does not matter how they read: {'; '.join(apart)}.")
+        pairs = listed(apart, between="; ")
+        tell(reason("Never touching, so it does not matter how they read: {pairs}.", pairs=pairs))
 
 
-def _count(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"
+def _edges(shared: SharedEdges) -> Words:
+    one, many = "{n} edge ({beside} beside, {above} above)", "{n} edges ({beside} beside, {above} above)"
+    return counted(shared.edges, one, many, beside=shared.beside, above=shared.above)
 
 
-def _runs(numbers: Sequence[int]) -> str:
+def _runs(numbers: Sequence[int]) -> Words:
     """[1, 4, 5, 6] as "1, 4 to 6"."""
     runs = [[numbers[0]]]
     for before, number in pairwise(numbers):
@@ -162,6 +194,8 @@ def _runs(numbers: Sequence[int]) -> str:
             runs[-1].append(number)
         else:
             runs.append([number])
-    return ", ".join(
-        str(run[0]) if len(run) == 1 else f"{run[0]}{' to ' if len(run) > 2 else ', '}{run[-1]}" for run in runs
-    )
+    said: list[Words] = []
+    for run in runs:
+        long = len(run) > 2
+        said += [reason("{first} to {last}", first=run[0], last=run[-1])] if long else map(str, run)
+    return listed(said)

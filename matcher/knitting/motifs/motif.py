@@ -9,6 +9,8 @@ from functools import cached_property
 
 from matcher.errors import CatalogueError
 from matcher.knitting.motifs.grid import both, longest_of_all, touching
+from matcher.materials.reading.numerals import shorten
+from matcher.reasons.reason import Term, reason
 
 # Stitches and rows at most (both choices): an entry of the catalogue, and a grid of the knitter's own, which may be
 # the chart of a whole yoke.
@@ -118,33 +120,33 @@ def parse_motif(text: str, file: str, key: str = "", most: tuple[int, int] = (WI
     heads, grid, first = _split(text.lstrip("\ufeff"), file)
     for needed in ("name", "roles"):
         if not heads.get(needed):
-            raise CatalogueError(file, needed, f"a motif needs a line `{needed}: ...` above its grid")
+            raise CatalogueError(
+                file, needed, reason("a motif needs a line `{needed}: ...` above its grid", needed=needed)
+            )
     order = heads.get("rows", BOTTOM_UP)
     if order not in (BOTTOM_UP, TOP_DOWN):
-        raise CatalogueError(
-            file, "rows", f"{order!r} is no order; write {BOTTOM_UP!r}, or {TOP_DOWN!r} for a grid as it looks"
-        )
+        said = "'{order}' is no order; write '{up}', or '{down}' for a grid as it looks"
+        raise CatalogueError(file, "rows", reason(said, order=order, up=BOTTOM_UP, down=TOP_DOWN))
     roles = _roles(heads["roles"], file)
     if " " not in roles:  # spaces between stitches are for the eye
         grid = [row.replace(" ", "") for row in grid]
     if not grid:
-        raise CatalogueError(file, "grid", "no grid found below the empty line")
+        raise CatalogueError(file, "grid", reason("no grid found below the empty line"))
     width, edge = len(grid[0]), "bottom" if order == BOTTOM_UP else "top"
     for number, row in enumerate(grid):
         where = f"line {first + number}"
         if len(row) != width:
-            raise CatalogueError(
-                file, where, f"this row has {len(row)} stitches and the {edge} row {width}; all must be alike"
-            )
+            said = "this row has {here} stitches and the {edge} row {width}; all must be alike"
+            raise CatalogueError(file, where, reason(said, here=len(row), edge=Term(edge), width=width))
         for place, mark in enumerate(row, start=1):
             if mark not in roles:
-                raise CatalogueError(
-                    file, f"{where}, stitch {place}", f"{mark!r} is none of the roles {''.join(roles)!r}"
-                )
+                said = "'{mark}' is none of the roles '{roles}'"
+                why = reason(said, mark=shorten(mark), roles="".join(roles))
+                raise CatalogueError(file, f"{where}, stitch {place}", why)
     if width > most[0] or len(grid) > most[1]:
-        raise CatalogueError(
-            file, "grid", f"{width} stitches by {len(grid)} rows; at most {most[0]} by {most[1]} is allowed"
-        )
+        said = "{width} stitches by {rows} rows; at most {widest} by {tallest} is allowed"
+        why = reason(said, width=width, rows=len(grid), widest=most[0], tallest=most[1])
+        raise CatalogueError(file, "grid", why)
     motif = Motif(
         key=key,
         name=heads["name"],
@@ -156,7 +158,7 @@ def parse_motif(text: str, file: str, key: str = "", most: tuple[int, int] = (WI
     )
     for role, count in motif.stitches.items():
         if count == 0:
-            raise CatalogueError(file, "roles", f"{role!r} has no stitch in the grid")
+            raise CatalogueError(file, "roles", reason("'{role}' has no stitch in the grid", role=role))
     return motif
 
 
@@ -170,9 +172,9 @@ def _split(text: str, file: str) -> tuple[dict[str, str], list[str], int]:
             break
         word, colon, value = line.partition(":")
         if not colon:
-            raise CatalogueError(file, f"line {number}", "expected `name: value`, an empty line, then the grid")
+            raise CatalogueError(file, f"line {number}", reason("expected `name: value`, an empty line, then the grid"))
         if word.strip() in heads:
-            raise CatalogueError(file, f"line {number}", f"`{word.strip()}:` stands twice")
+            raise CatalogueError(file, f"line {number}", reason("`{word}:` stands twice", word=word.strip()))
         heads[word.strip()] = value.strip()
     start = number
     while start < len(lines) and not lines[start]:
@@ -190,10 +192,9 @@ def _roles(text: str, file: str) -> dict[str, str]:
         mark, _, role = part.strip().partition(" ")
         role = role.strip()
         if len(mark) != 1 or not role:
-            raise CatalogueError(
-                file, "roles", f"{part.strip()!r}: expected one character, a space, and the role, as `. main`"
-            )
+            said = "'{part}': expected one character, a space, and the role, as `. main`"
+            raise CatalogueError(file, "roles", reason(said, part=part.strip()))
         if mark in roles or role in roles.values():
-            raise CatalogueError(file, "roles", f"{part.strip()!r} is named twice")
+            raise CatalogueError(file, "roles", reason("'{part}' is named twice", part=part.strip()))
         roles[mark] = role
     return roles
