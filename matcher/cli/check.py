@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from pathlib import Path
 from typing import Annotated
 
@@ -33,7 +32,7 @@ def check(
     except BadSheets as error:
         if not as_json:
             raise
-        show.print_json({"ok": False, "faults": [asdict(fault) for fault in error.faults], "notes": []})
+        show.print_json({"ok": False, "faults": [vars(fault) for fault in error.faults], "notes": []})
         raise typer.Exit(error.exit_code) from None
     if as_json:
         show.print_json({"ok": True, "faults": [], "notes": list(read.notes)})

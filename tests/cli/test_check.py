@@ -48,6 +48,7 @@ def test_json_of_a_bin_with_faults(run_json, tmp_path: Path):
     ]
     for one in found["faults"]:
         assert set(one) >= {"where", "row", "column", "found", "expected", "mend"}
+        assert all(isinstance(one[key], str) for key in ("found", "expected", "mend"))
         assert one["expected"]
 
 

@@ -78,7 +78,7 @@ COMMANDS = tuple(PRINTS)
 IN_A_STORE = COMMANDS[COMMANDS.index("intake") : COMMANDS.index("photo")]
 # Objects whose keys are names, and what is written for such a name.
 NAMED = {"roles": "ROLE", "longest_floats": "ROLE", "changed": "COLUMN"}
-COLUMNS = frozenset(column for sheet in (LOTS, GARMENTS) for column in sheet.known)
+COLUMNS = frozenset(column for sheet in (LOTS, GARMENTS) for column in sheet.typed)
 # Lists that these runs leave empty, and what stands in them otherwise.
 SELDOM = {"notes": "text", "warnings": "text", "refused_files": "text", "many_coloured_rows": "number"}
 # Only the rows of a sheet have these.
