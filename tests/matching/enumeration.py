@@ -11,21 +11,18 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, combinations_with_replacement, product
 
-import numpy as np
+import definitions
+from definitions import LEAST_READING, Need, Together
 
-from matcher.knitting.accessory import Accessory, contrast_pairs
-from matcher.knitting.fabric import Gauge, gauges_of_class, tex_range
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.calibration import Calibration
+from matcher.knitting.fabric import Gauge, gauges_of_class
 from matcher.knitting.mending.reserve import reserves, surplus
-from matcher.knitting.needs import RoleNeed, needs_of
-from matcher.matching.contrast import LEVELS, judge
-from matcher.matching.pools import Pool, pools_of
-from matcher.matching.together import beside, factor, handling_of, on_skin, thickness
 from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Bin
-from matcher.materials.uncertain import chance_of_all
 from matcher.store.catalogue.catalogue import Catalogue
 
-Strands = tuple[tuple[str, int], ...]  # names of pools with their strands, in order of the names
+Strands = tuple[tuple[str, int], ...]  # the first lots of pools with their strands, in order of the names
 
 
 @dataclass(frozen=True)
@@ -47,7 +44,7 @@ class Assignment:
 
 @dataclass(frozen=True)
 class _Thread:
-    items: tuple[tuple[Pool, int], ...]
+    items: tuple[tuple[Together, int], ...]
     tex: float
     colour: Colour
 
@@ -61,13 +58,13 @@ class _Way:
     accessory: Accessory
     size: str
     gauge: Gauge
-    needs: tuple[RoleNeed, ...]
+    needs: tuple[Need, ...]
 
 
-def free_pools(bin: Bin, catalogue: Catalogue) -> list[Pool]:
+def free_pools(bin: Bin, catalogue: Catalogue) -> list[Together]:
     """Lots that count together and have something free."""
     free = surplus(bin, reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes))
-    return [pool for pool in pools_of(bin.lots, free, catalogue.measuring.tail_m) if pool.free.mean > 0]
+    return [pool for pool in definitions.together(bin.lots, free, catalogue.measuring.tail_m) if pool.free.mean > 0]
 
 
 class Enumeration:
@@ -84,8 +81,9 @@ class Enumeration:
         lots: Sequence[str] = (),
         garment: str | None = None,
         sizes: Sequence[str] = (),
+        history: Calibration | None = None,
     ) -> None:
-        self.catalogue, self.sizes, self.least_contrast = catalogue, sizes, least_contrast
+        self.catalogue, self.sizes, self.least_contrast, self.history = catalogue, sizes, least_contrast, history
         self.chance = catalogue.ranking.sure_at_least if chance is None else chance
         self.pools = free_pools(bin, catalogue)
         wished = bool(lots) or garment is not None
@@ -119,8 +117,12 @@ class Enumeration:
         catalogue = self.catalogue
         for size, number in product(accessory.sizes, accessory.classes):
             for gauge in gauges_of_class(number, catalogue.fabric, catalogue.classes):
-                needs = needs_of(accessory, size, gauge, catalogue.sizes, catalogue.motifs, catalogue.fabric)
-                yield _Way(accessory, size, gauge, tuple(need for need in needs if not need.bring))
+                needs = definitions.needs(accessory, size, gauge, catalogue, self.history)
+                yield _Way(accessory, size, gauge, tuple(needs))
+
+    def _suits(self, tex: float, gauge: Gauge) -> bool:
+        fabric = self.catalogue.fabric
+        return fabric.tightness_min <= math.sqrt(tex) / gauge.loop_cm <= fabric.tightness_max
 
     def _threads(self, most: int) -> Iterator[_Thread]:
         for strands in range(1, most + 1):
@@ -134,8 +136,7 @@ class Enumeration:
                 yield _Thread(items, tex, colour)
 
     def _of(self, way: _Way) -> Iterator[Assignment]:
-        low, high = tex_range(way.gauge, self.catalogue.fabric)
-        fitting = [thread for thread in self.threads if low <= thread.tex <= high]
+        fitting = [thread for thread in self.threads if self._suits(thread.tex, way.gauge)]
         choices = [
             [
                 thread
@@ -147,10 +148,10 @@ class Enumeration:
         filled = [need.role for need in way.needs]
         edges = [
             (filled.index(a), filled.index(b))
-            for a, b in contrast_pairs(way.accessory, self.catalogue.motifs)
+            for a, b in definitions.touching(way.accessory, self.catalogue)
             if a in filled and b in filled
         ]
-        least = LEVELS[self.least_contrast or way.accessory.least_contrast or "quiet"]
+        least = LEAST_READING[self.least_contrast or way.accessory.least_contrast or "quiet"]
         for threads in product(*choices):
             names = [name for thread in threads for name in thread.names]
             if len(set(names)) < len(names) or not self.wanted & set(names):
@@ -169,35 +170,30 @@ class Enumeration:
 
     def _reading(self, a: Colour, b: Colour) -> float:
         if (a, b) not in self._judged:
-            value = judge(a, b, self.catalogue.vision, self.catalogue.contrast, "quiet").reading
-            self._judged[a, b] = self._judged[b, a] = value
+            self._judged[a, b] = self._judged[b, a] = definitions.reading(a, b, self.catalogue)
         return self._judged[a, b]
-
-    def _beside(self, a: Pool, b: Pool) -> float:
-        rules = self.catalogue.together
-        return factor(beside(handling_of(a.yarn, rules), handling_of(b.yarn, rules)), rules)
 
     def _together(self, threads: Sequence[_Thread], skin: bool) -> float:
         rules = self.catalogue.together
         found = [1.0]
         for thread in threads:
             pools = [pool for pool, _ in thread.items]
-            found += [rules.marl_factor * self._beside(a, b) for a, b in combinations(pools, 2)]
+            found += [rules.marl_factor * definitions.beside(a.yarn, b.yarn, rules) for a, b in combinations(pools, 2)]
             if skin:
-                found += [factor((on_skin(handling_of(pool.yarn, rules), True),), rules) for pool in pools]
+                found += [definitions.on_skin(pool.yarn, rules) for pool in pools]
         for one, other in combinations(threads, 2):
-            nearest = min(self._beside(a, b) for a, _ in one.items for b, _ in other.items)
-            found.append(factor((thickness(one.tex, other.tex, rules),), rules) * nearest)
+            least = min(definitions.beside(a.yarn, b.yarn, rules) for a, _ in one.items for b, _ in other.items)
+            found.append(definitions.thickness(one.tex, other.tex, rules) * least)
         return min(found)
 
-    def _sure(self, threads: Sequence[_Thread], needs: Sequence[RoleNeed]) -> float:
+    def _sure(self, threads: Sequence[_Thread], needs: Sequence[Need]) -> float:
         spare, shared, own = [], [], []
         for thread, need in zip(threads, needs, strict=True):
             for pool, count in thread.items:
                 spare.append(pool.free.mean - count * need.length_m)
                 shared.append(count * need.shared_sd_m)
                 own.append(math.hypot(pool.free.sd, count * need.own_sd_m))
-        return chance_of_all(np.array(spare), np.array(shared), np.array(own))
+        return definitions.sure(spare, shared, own)
 
     def _scored(
         self, way: _Way, threads: Sequence[_Thread], sure: float, contrast: float, together: float
@@ -233,9 +229,8 @@ class Enumeration:
             for way in self._ways(accessory):
                 shortest = min((need.length_m for need in way.needs), default=math.inf)
                 anywhere = min(anywhere, shortest)
-                low, high = tex_range(way.gauge, self.catalogue.fabric)
                 for pool in self.pools:
-                    if low <= pool.yarn.tex.mean <= high:
+                    if self._suits(pool.yarn.tex.mean, way.gauge):
                         usable[pool.name] = min(usable[pool.name], shortest)
                         if pool.free.mean >= shortest:
                             uses[pool.name].add(key)
