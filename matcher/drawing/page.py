@@ -103,8 +103,9 @@ def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
     parts += [_table(table) for table in page.tables]
     parts += [_list(heading, sentences) for heading, sentences in page.lists if sentences]
     body = "\n".join(parts)
+    language = escape(style.language.info().get("language") or "en")
     return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{escape(page.title)}</title>\n<style>\n{looks}</style>\n</head>\n"
         f"<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"

@@ -115,13 +115,13 @@ class _Ways:
 
     def other_yarns(self, progress: Progress | None) -> list[Exchange]:
         """Other pools for the roles that are short, all others as they are; the order of lightness kept."""
-        found = []
+        found: list[Exchange] = []
         for at in self._filled(self.asked, self.short, int(self.rules.recolour.other_yarns), progress):
             said = listed(
                 (reason("{role} in {lots}", role=Term(role), lots=_lots(at[role])) for role in self.short), "and"
             )
-            found.append(self._exchange("other yarn", reason("knit {roles} instead", roles=said), self.asked, at))
-        return [one for one in found if one is not None]
+            found += self._exchange("other yarn", reason("knit {roles} instead", roles=said), self.asked, at)
+        return found
 
     def _filled(
         self, asked: Asked, open_roles: Sequence[str], each: int, progress: Progress | None = None
@@ -154,37 +154,27 @@ class _Ways:
         # All in one yarn would be no motif, and where nearly all roles lack yarn, joining them helps nobody.
         if len(kept) < 2 or len(kept) ** len(self.short) > self.rules.recolour.joined:
             return []
-        found = []
+        found: list[Exchange] = []
+        pools = {role: pool for role in kept if (pool := self.chosen[role]) is not None}
         for onto in product(kept, repeat=len(self.short)):
             target = dict(zip(self.short, onto, strict=True))
-            pools = {role: pool for role in kept if (pool := self.chosen[role]) is not None}
-            one = self._exchange(
-                "roles merged",
-                reason("knit {roles}", roles=listed((_in_yarn_of(*one) for one in target.items()), "and")),
-                merged(self.asked, target),
-                pools,
-                target,
-            )
-            found += [one] if one else []
+            words = reason("knit {roles}", roles=listed((_in_yarn_of(*one) for one in target.items()), "and"))
+            found += self._exchange("roles merged", words, merged(self.asked, target), pools, target)
         return sorted(found, key=lambda one: (-round(one.reading, 9), -one.sure, str(one.words)))[:1]
 
     def otherwise(self, alternatives: Sequence[Alternative]) -> list[Exchange]:
         """Those alternatives that the pools chosen suffice for, or for which the bin has a yarn besides."""
-        found = []
+        found: list[Exchange] = []
         for other in alternatives:
             new = [role for role in other.asked.roles if role not in self.chosen]
-            if new:
-                if all(self.chosen.values()):
-                    for at in self._filled(other.asked, new, 1):
-                        lots = listed((_lots(at[role]) for role in new), "and")
-                        words = reason("{way} ({lots})", way=other.words, lots=lots)
-                        one = self._exchange(other.kind, words, other.asked, at, factor=other.reading_factor)
-                        found += [one] if one else []
-                continue
             pools = {role: pool for role in other.asked.roles if (pool := self.chosen.get(role)) is not None}
-            if len(pools) == len(other.asked.needs):
-                one = self._exchange(other.kind, other.words, other.asked, pools, factor=other.reading_factor)
-                found += [one] if one else []
+            if len(pools) + len(new) < len(other.asked.roles):
+                continue
+            for at in self._filled(other.asked, new, 1) if new else [pools]:
+                words = other.words
+                if new:
+                    words = reason("{way} ({lots})", way=words, lots=listed((_lots(at[role]) for role in new), "and"))
+                found += self._exchange(other.kind, words, other.asked, at, factor=other.reading_factor)
         return found
 
     def bought(self) -> list[Exchange]:
@@ -232,16 +222,16 @@ class _Ways:
         pools: Mapping[str, Pool],
         target: Mapping[str, str] | None = None,
         factor: float = 1.0,
-    ) -> Exchange | None:
-        """The exchange with its figures; None where it does not reach the chance, or yarns cannot go together."""
+    ) -> list[Exchange]:
+        """The exchange with its figures; none where it does not reach the chance."""
         given = [pools[role] for role in asked.roles]
         sure = sure_of(asked.needs, given)
         if sure < self.least_sure:
-            return None
+            return []
         names = {role: _lots(pool) for role, pool in pools.items()}
         names |= {role: names[other] for role, other in (target or {}).items()}
         colours = {role: pool.colour for role, pool in pools.items()}
-        return Exchange(
+        one = Exchange(
             kind,
             words,
             {role: names[role] for role in dict.fromkeys((*self.asked.roles, *asked.roles)) if role in names},
@@ -251,6 +241,7 @@ class _Ways:
             0.0,
             self._warnings(given),
         )
+        return [one]
 
     def _in_order(self, asked: Asked, colours: Mapping[str, Colour]) -> bool:
         return order_kept(asked, colours, self.wanted) > 1 - 1e-9
