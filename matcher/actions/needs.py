@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -34,6 +35,7 @@ class Needs:
 
     accessory: Accessory
     rows: tuple[dict[str, Any], ...]
+    called: Mapping[str, str]  # what each structure is called
     history: History | None = None
 
     @property
@@ -120,7 +122,8 @@ def needs(
         tex=tex,
         as_she_knits=as_she_knits,
     )
-    return Needs(entry, tuple(rows), history)
+    called = {name: one.words for name, one in catalogue.fabric.structures.items()}
+    return Needs(entry, tuple(rows), called, history)
 
 
 def find_accessory(name: str, catalogue: Catalogue) -> Accessory:
@@ -175,7 +178,7 @@ def piece(
 
     Parameters
     ----------
-    structure : "stocking", "garter", "rib" or "stranded" (then `colours` in each round).
+    structure : one of the catalogue's, such as "stocking", "rib" or "stranded" (then `colours` in each round).
     swatch : "22 st x 30 rows" in 10 cm of plain knitting; with both it narrows the spread.
 
     Raises BadInput when something is missing or makes no sense.

@@ -115,7 +115,7 @@ def test_in_a_knitters_words(practised: Path, run: Callable[..., Any], fits_80: 
     assert shown.exit_code == 0
     fits_80(shown.stdout)
     assert "Judging by 10 finished pieces, you use 5 % more yarn than estimated (±" in " ".join(shown.stdout.split())
-    assert "hat with a stranded band again, in plain knitting" in " ".join(shown.stdout.split())
+    assert "hat with a stranded band again, in stocking stitch" in " ".join(shown.stdout.split())
 
 
 def test_yards_on_request(practised: Path, run: Callable[..., Any], no_metric: Callable[[str], None]):

@@ -20,6 +20,9 @@ from matcher.reasons.style import Style
 WIDE = 31  # letters of the plot, an odd number: the figures stand in the middle
 REACH = math.log(1.5)
 MOST_ROWS = 20
+# What the edges of the plot stand for.
+_EDGES = {"least": Share(1.0 - math.exp(-REACH)), "most": Share(math.exp(REACH) - 1.0)}
+_SCALE = reason("from {least} less to {most} more", **_EDGES)
 
 
 def show_calibration(found: Calibrated, style: Style) -> None:
@@ -43,7 +46,11 @@ def show_calibration(found: Calibrated, style: Style) -> None:
         screen.print(table)
     screen.print()
     _plot(found, style, screen)
-    say(screen, f"= within one standard deviation, o what was noted; {scale_words()}.", style="dim")
+    say(
+        screen,
+        style.say(reason("= within one standard deviation, o what was noted; {scale}.", scale=_SCALE)),
+        style="dim",
+    )
     left_out = len(found.history.noted) - len(found.history.counted)
     if left_out:
         single = "{n} marked ? is so far off that a slip in the weighing is likelier: left out."
@@ -61,12 +68,18 @@ def _plot(found: Calibrated, style: Style, screen: Console) -> None:
     table.add_column("less" + "more".rjust(WIDE - 4), no_wrap=True, width=WIDE)
     table.add_column("", justify="right", no_wrap=True)
     prior = Estimate(0.0, found.calibration.prior.shared_sd)
-    table.add_row("the figures alone", "", band(prior), "")
+    table.add_row(style.say(reason("the estimates alone")), "", band(prior), "")
     if found.calibration.seen:
-        table.add_row("you, in all you knit", "", band(found.calibration.knitter), signed(found.calibration.knitter))
+        table.add_row(
+            style.say(reason("you, in all you knit")),
+            "",
+            band(found.calibration.knitter),
+            signed(found.calibration.knitter),
+        )
     noted = found.history.noted[-MOST_ROWS:]
     if len(noted) < len(found.history.noted):
-        table.add_row(f"({len(found.history.noted) - len(noted)} earlier ones)", "", "", "")
+        earlier = len(found.history.noted) - len(noted)
+        table.add_row(style.say(counted(earlier, "({n} earlier one)", "({n} earlier ones)")), "", "", "")
     for one in noted:
         table.add_row(
             f"{one.role}: {style.say(one.name)}" if one.role else style.say(label_of(one)),
@@ -104,11 +117,6 @@ def dot(one: Noted, counts: bool) -> Text:
     letters[WIDE // 2] = "|"
     letters[place_of(one.told.log_ratio)] = "o" if counts else "?"
     return Text("".join(letters))
-
-
-def scale_words() -> str:
-    """What the edges of the plot stand for."""
-    return f"from {100 - 100 / math.exp(REACH):.0f} % less to {100 * math.exp(REACH) - 100:.0f} % more"
 
 
 def signed(told: Estimate) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from rich.console import Console
@@ -26,7 +27,7 @@ def show_needs(found: Needs, style: Style) -> None:
     screen.print(Text(found.accessory.name, style="bold"))
     say(screen, found.accessory.note)
     if len(found.rows) == 1:
-        _working(found.rows[0], style, screen)
+        _working(found.rows[0], found.called, style, screen)
         return
     table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
     for heading in ("size", "class", "role"):
@@ -50,7 +51,7 @@ def show_needs(found: Needs, style: Style) -> None:
     screen.print(style.say(more), style="dim")
 
 
-def _working(row: dict[str, Any], style: Style, screen: Console) -> None:
+def _working(row: dict[str, Any], called: Mapping[str, str], style: Style, screen: Console) -> None:
     gauge = row["gauge"]
     head = reason(
         "{size}, class {number}, {tex}: {gauge}; one plain stitch takes {loop} of yarn.",
@@ -74,12 +75,12 @@ def _working(row: dict[str, Any], style: Style, screen: Console) -> None:
         )
         say(screen, style.say(takes), 2)
         for zone in role["zones"]:
-            say(screen, style.say(_zone(zone)), 2)
+            say(screen, style.say(_zone(zone, called)), 2)
         ends = reason("edges {edges}, ends {ends}", edges=Length(role["edge_m"]), ends=Length(role["tail_m"]))
         say(screen, style.say(ends), 2)
 
 
-def _zone(zone: dict[str, Any]) -> Words:
+def _zone(zone: dict[str, Any], called: Mapping[str, str]) -> Words:
     pieces = counted(zone["pieces"], "", "{n} pieces, ")
     across: Words = str(zone["first"])
     if zone["first"] != zone["last"]:
@@ -93,7 +94,7 @@ def _zone(zone: dict[str, Any]) -> Words:
         " = {length}",
         zone=Term(zone["zone"]),
         shape=Term(_SHAPES.get(zone["shape"], zone["shape"])),
-        structure=Term(zone["structure"]),
+        structure=Term(called[zone["structure"]]),
         pieces=pieces,
         across=across,
         rows=zone["rows"],

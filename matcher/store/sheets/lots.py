@@ -17,9 +17,8 @@ from matcher.materials.yarn import (
     Yarn,
     class_of_tex,
     length_on_hand,
-    tex_from_ball,
     tex_from_class,
-    tex_measured,
+    tex_told,
 )
 from matcher.reasons.quantities import Length, Mass, Tex
 from matcher.reasons.reason import Column, Reason, Words, counted, reason
@@ -210,18 +209,15 @@ def _yarn(row: _Cells, catalogue: Standards) -> _ToldYarn:
     """Linear density from the ball band, else from tex, else from the class; remarks where they disagree."""
     classes, rules, limits = catalogue.classes, catalogue.measuring, catalogue.limits
     remarks: list[Reason] = []
-    ball_g, ball_m, given = row["ball_grams"], row["ball_metres"], row["tex"]
-    name, blend, wash = row["yarn"], row["fibre"], row["wash"]
-    if ball_g is not None and ball_m is not None:
-        tex, how = tex_from_ball(ball_g, ball_m, rules), "ball band"
-        if given is not None and not _agree(given, tex.mean, tex.mean, limits):
-            said = "tex says {given}, but the ball band makes {made}; the ball band is used"
-            remarks.append(reason(said, given=Tex(given), made=Tex(tex.mean)))
-    elif given is not None:
-        tex, how = tex_measured(given, rules), "tex"
-    else:
+    name, blend, wash, given = row["yarn"], row["fibre"], row["wash"], row["tex"]
+    told = tex_told(row["ball_grams"], row["ball_metres"], given, rules)
+    if told is None:
         number = row["class"] if row["class"] is not None else classes[0].number
         return Yarn(name, tex_from_class(number, classes), "class", number, blend, wash), ()
+    tex, how = told
+    if how == "ball band" and given is not None and not _agree(given, tex.mean, tex.mean, limits):
+        said = "tex says {given}, but the ball band makes {made}; the ball band is used"
+        remarks.append(reason(said, given=Tex(given), made=Tex(tex.mean)))
     usual = class_of_tex(tex.mean, classes)
     said_class = next((entry for entry in classes if entry.number == row["class"]), None)
     if said_class is not None and _agree(tex.mean, said_class.tex_min, said_class.tex_max, limits):
