@@ -19,6 +19,7 @@ from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Term, reason
 
 PLAIN = "stocking"  # the structure that the constants are for
+STRANDED = "stranded"  # the structure of a motif with several colours in a round
 CM_IN_4_INCHES = 10.16
 
 
@@ -93,6 +94,10 @@ class FabricConstants:
     def structure(self, name: str) -> Structure:
         """The structure of that name; one that the catalogue no longer has is taken for plain knitting."""
         return self.structures.get(name) or self.structures[PLAIN]
+
+    def ribbed(self, structure: str) -> bool:
+        """Whether it stands in columns of two knit and two purl stitches, which have to come out even."""
+        return self.structure(structure).purled == "columns"
 
     def wales(self, structure: str) -> float:
         """Stitches in a width, against plain knitting with the same loop."""

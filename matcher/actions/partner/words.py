@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from matcher.knitting.fabric import PLAIN, FabricConstants, Structure
+from matcher.knitting.fabric import PLAIN, FabricConstants
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.motifs.motif import Motif
 from matcher.matching.pools import Pool
@@ -70,7 +70,7 @@ def part_words(fit: Fitted, fabric: FabricConstants) -> tuple[Words, ...]:
 
 def _one(part: FittedPart, start: int, fabric: FabricConstants) -> Words:
     rounds = counted(part.rounds, "{n} round", "{n} rounds")
-    how = _how(part, fabric.structure(part.structure))
+    how = _how(part, fabric)
     said: Words = reason("{part}: {rounds}", part=part.part, rounds=rounds)
     if how is not None:
         said = reason("{part}: {rounds} {how}", part=part.part, rounds=rounds, how=how)
@@ -88,15 +88,16 @@ def _one(part: FittedPart, start: int, fabric: FabricConstants) -> Words:
     )
 
 
-def _how(part: FittedPart, structure: Structure) -> Words | None:
+def _how(part: FittedPart, fabric: FabricConstants) -> Words | None:
     """How its rounds are knitted; nothing where its name says that they are plain."""
+    structure = fabric.structure(part.structure)
     if structure.stranded:
         return reason("in the motif")
     if part.rows:
         return reason("in the stripes of the motif")
     if structure.name == PLAIN:
         return None if part.added else reason("plain")
-    if structure.purled == "columns" and part.first % 4 == 0:
+    if fabric.ribbed(part.structure) and part.first % 4 == 0:
         return reason("in 2 x 2 {structure}", structure=Term(structure.words))
     return reason("in {structure}", structure=Term(structure.words))
 

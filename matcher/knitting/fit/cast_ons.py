@@ -112,7 +112,7 @@ class Wearing:
 
     @property
     def outline(self) -> Outline:
-        return outline_of(self.accessory, self.size, self.sizes)
+        return outline_of(self.accessory, self.size, self.sizes, self.constants)
 
     def rib(self, outline: Outline) -> int:
         """The multiple that the rib asks of the main tube."""

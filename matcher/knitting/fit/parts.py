@@ -11,17 +11,13 @@ from dataclasses import dataclass, replace
 
 from matcher.knitting.accessory import Accessory, Zone
 from matcher.knitting.bodies import Sizes
-from matcher.knitting.fabric import FabricConstants, Gauge
+from matcher.knitting.fabric import PLAIN, STRANDED, FabricConstants, Gauge
 from matcher.knitting.fit.fitted import FittedPart
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.motifs.parts import Placed, Rows, ground_of, place, with_plain_columns
 from matcher.knitting.shapes import zone_shape
-from matcher.reasons.reason import Words, reason
-
-# What a part is called that stands below or above a motif where the entry has one zone.
-_BELOW = {"stocking": "plain below {part}", "rib": "rib below {part}"}
-_ABOVE = {"stocking": "plain above {part}", "rib": "rib above {part}"}
+from matcher.reasons.reason import Term, Words, reason
 
 
 class NoTube(ValueError):
@@ -42,11 +38,11 @@ class Outline:
     ribbed: bool  # whether a rib is exactly as wide as the main tube, so that both must come out even
 
 
-def outline_of(accessory: Accessory, size: str, sizes: Sizes) -> Outline:
+def outline_of(accessory: Accessory, size: str, sizes: Sizes, constants: FabricConstants) -> Outline:
     """Sort the zones out. Raises NoTube, and KeyError when the size lacks a measure."""
     tubes = [zone for zone in accessory.zones if zone.shape == "tube" and zone.around is not None]
     patterned = [zone for zone in accessory.zones if zone.motif]
-    smooth = [zone for zone in tubes if zone.structure != "rib"]
+    smooth = [zone for zone in tubes if not constants.ribbed(zone.structure)]
     choice = [zone for zone in tubes if zone.motif] if patterned else smooth or tubes
     if not choice:
         raise NoTube(accessory.name)
@@ -67,7 +63,7 @@ def outline_of(accessory: Accessory, size: str, sizes: Sizes) -> Outline:
         else:
             extra.append(zone)
     column = (*below, *above)
-    ribbed = any(zone.structure == "rib" and _as_wide(zone, main, size, sizes) for zone in column)
+    ribbed = any(constants.ribbed(zone.structure) and _as_wide(zone, main, size, sizes) for zone in column)
     goes_round = dimension.of if dimension.of is not None and dimension.times < 1.5 else ""
     return Outline(main, main.count, column, tuple(extra), target, body, goes_round, ribbed)
 
@@ -144,7 +140,7 @@ class Builder:
         ground = self.motif.roles[ground_of(self.motif)]
         for zone in self.outline.extra:
             shape = zone_shape(zone, self.size, self.gauge, self.sizes, self.constants)
-            structure = "stocking" if zone.motif else zone.structure
+            structure = PLAIN if zone.motif else zone.structure
             role = zone.role or ground
             found.append((FittedPart(zone.name, structure, shape.first, shape.last, shape.rows, role), shape.pieces))
         return tuple(found)
@@ -156,7 +152,8 @@ class Builder:
         wide = zone.around.in_cm(self.sizes, self.size) / self.outline.target_cm
         first = stitches
         if abs(wide - 1.0) > 1e-9:
-            step = self.rule.rib_stitches if zone.structure == "rib" else repeat if patterned else 1
+            ribbed = self.constants.ribbed(zone.structure)
+            step = self.rule.rib_stitches if ribbed else repeat if patterned else 1
             first = max(1, round(stitches * wide / step)) * step
         last = first
         if zone.shape == "crown":
@@ -177,9 +174,10 @@ class Builder:
         several = any(len(set(row)) > 1 for row in rows)
         tube = slots[number]
         # A tube that was all rib keeps rib at both ends, since plain edges curl.
-        plain = "rib" if tube.structure == "rib" else "stocking"
-        room = tube.rounds // 2 if plain == "rib" else tube.rounds
-        spare = plain != "rib" and end - number == 1
+        ribbed = self.constants.ribbed(tube.structure)
+        plain = tube.structure if ribbed else PLAIN
+        room = tube.rounds // 2 if ribbed else tube.rounds
+        spare = not ribbed and end - number == 1
         if self.most_rows is not None and self.most_rows < room:
             room, spare = self.most_rows, False
         role = self.motif.roles[ground]
@@ -193,7 +191,7 @@ class Builder:
             return new, Placed(tiled, "whole", total // len(rows))
         before, after = _spare(slots, number - 1, tube, role), _spare(slots, end, tube, role)
         more = before + after if spare else 0
-        margin = sum(_other(slots, at, role) for at in (number - 1, end)) if plain != "rib" else 0
+        margin = sum(_other(slots, at, role) for at in (number - 1, end)) if not ribbed else 0
         if self.most_rows is not None:
             more, margin = max(0, min(more, self.most_rows - room)), 0
         placed = place(rows, ground, room, more, margin)
@@ -205,18 +203,28 @@ class Builder:
                 if _plain(slots, at, tube, role):
                     slots[at].rounds = 0
         below = (left + 1) // 2
+        called = Term(self.constants.structure(plain).words if ribbed else "plain")
         rest = [replace(slot, role=role, structure=plain) for slot in slots[number + 1 : end]]
         new = [
-            _Slot(reason(_BELOW[plain], part=tube.name), plain, tube.ends, below, role, added=True),
+            _Slot(
+                reason("{plain} below {part}", plain=called, part=tube.name), plain, tube.ends, below, role, added=True
+            ),
             replace(tube, rounds=len(placed.rows), role=None, rows=placed.rows, structure=_kind(several)),
-            _Slot(reason(_ABOVE[plain], part=tube.name), plain, tube.ends, left - below, role, added=True),
+            _Slot(
+                reason("{plain} above {part}", plain=called, part=tube.name),
+                plain,
+                tube.ends,
+                left - below,
+                role,
+                added=True,
+            ),
             *rest,
         ]
         return [slot for slot in new if slot.rounds], placed
 
 
 def _kind(several: bool) -> str:
-    return "stranded" if several else "stocking"
+    return STRANDED if several else PLAIN
 
 
 def _spare(slots: list[_Slot], at: int, tube: _Slot, role: str) -> int:
@@ -229,13 +237,13 @@ def _plain(slots: list[_Slot], at: int, tube: _Slot, role: str) -> bool:
     if not 0 <= at < len(slots):
         return False
     beside = slots[at]
-    same = beside.ends == tube.ends and beside.structure == "stocking" and beside.role == role
+    same = beside.ends == tube.ends and beside.structure == PLAIN and beside.role == role
     return same and not beside.patterned
 
 
 def _other(slots: list[_Slot], at: int, role: str) -> bool:
     """Whether a part beside the tube is rib, garter or of another role, so that a motif should not touch it."""
-    return 0 <= at < len(slots) and (slots[at].structure != "stocking" or slots[at].role != role)
+    return 0 <= at < len(slots) and (slots[at].structure != PLAIN or slots[at].role != role)
 
 
 def _joined(slots: list[_Slot]) -> list[_Slot]:

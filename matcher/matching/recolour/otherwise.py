@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from itertools import islice
 
+from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.cast_ons import Wearing, fits
 from matcher.knitting.fit.fitted import Fitted, in_role_order
 from matcher.knitting.motifs.motif import Motif
@@ -44,7 +45,7 @@ def alternatives_of(
     return (
         *islice(_fewer_rows(wearing, motif, fitted, needs), int(rules.smaller)),
         *islice(_smaller(wearing, motif, needs), int(rules.smaller)),
-        *_other_ribs(fitted, needs),
+        *_other_ribs(fitted, needs, wearing.constants),
     )
 
 
@@ -75,9 +76,9 @@ def _smaller(wearing: Wearing, motif: Motif, needs: Needs) -> Iterator[Alternati
             yield Alternative("smaller size", words, asked_of(best, needs))
 
 
-def _other_ribs(fitted: Fitted, needs: Needs) -> list[Alternative]:
+def _other_ribs(fitted: Fitted, needs: Needs, fabric: FabricConstants) -> list[Alternative]:
     """The rib in each of the other roles, and in a yarn besides those of the roles."""
-    ribs = {part.role for part in fitted.parts if part.structure == "rib" and part.role is not None}
+    ribs = {part.role for part in fitted.parts if part.role is not None and fabric.ribbed(part.structure)}
     if not ribs:
         return []
     others = sorted(set(fitted.roles) - ribs, key=in_role_order)
@@ -85,17 +86,17 @@ def _other_ribs(fitted: Fitted, needs: Needs) -> list[Alternative]:
         Alternative(
             "rib in another role",
             reason("knit the rib in {role}", role=Term(role)),
-            asked_of(_ribbed(fitted, role), needs),
+            asked_of(_ribbed(fitted, role, fabric), needs),
         )
         for role in others
     ]
     if _RIB not in fitted.roles:
         words = reason("knit the rib in another yarn")
-        found.append(Alternative("rib in another yarn", words, asked_of(_ribbed(fitted, _RIB), needs)))
+        found.append(Alternative("rib in another yarn", words, asked_of(_ribbed(fitted, _RIB, fabric), needs)))
     return found
 
 
-def _ribbed(fitted: Fitted, role: str) -> Fitted:
+def _ribbed(fitted: Fitted, role: str, fabric: FabricConstants) -> Fitted:
     """The same with its rib in this role."""
-    parts = tuple(replace(part, role=role) if part.structure == "rib" else part for part in fitted.parts)
+    parts = tuple(replace(part, role=role) if fabric.ribbed(part.structure) else part for part in fitted.parts)
     return replace(fitted, parts=parts)
