@@ -25,14 +25,15 @@ class MatcherError(Exception):
         self.todo = todo
         super().__init__(what, where, todo)
 
+    @property
+    def said(self) -> Words:
+        """The sentence as a value, to be a part of another."""
+        said = reason("{what} ({where})", what=self.what, where=self.where) if self.where else self.what
+        return reason("{what}: {todo}", what=said, todo=self.todo) if self.todo else said
+
     def shown(self, style: Style) -> str:
         """The sentence, in a face's words."""
-        sentence = style.say(self.what)
-        if self.where:
-            sentence += f" ({style.say(self.where)})"
-        if self.todo:
-            sentence += f": {style.say(self.todo)}"
-        return sentence
+        return style.say(self.said)
 
     def __str__(self) -> str:
         return self.shown(PLAIN)

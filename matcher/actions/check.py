@@ -11,6 +11,7 @@ from matcher.actions.motifs.motif import motif_named
 from matcher.actions.names import near_names
 from matcher.errors import MatcherError
 from matcher.materials.lots import Bin, Garment
+from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 
@@ -22,16 +23,22 @@ def check(bin: DeskLike, *, catalog: Path | str | None = None) -> Bin:
     return replace(read, notes=(*read.notes, *said))
 
 
-def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Iterator[str]:
+def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Iterator[Words]:
     """What stops nothing yet, but is hardly meant: a kind that no repairs are known for, a motif that is not there."""
     kinds = catalogue.repairs.kinds
     folded = " ".join(garment.kind.casefold().split())
     if folded not in ("", "other") and catalogue.repairs.kind_of(garment).kind == "other":
         near = near_names(folded, kinds)
-        meant = f"did you mean {near[0]}?" if near else f"known are {', '.join(kinds)}"
-        yield (f'{garment.name}: "{garment.kind}" is no kind of garment known here: less is kept to mend it; {meant}')
+        known = reason("known are {kinds}", kinds=listed(kinds, "and"))
+        meant = reason("did you mean {near}?", near=near[0]) if near else known
+        yield reason(
+            '{garment}: "{kind}" is no kind of garment known here: less is kept to mend it; {meant}',
+            garment=garment.name,
+            kind=garment.kind,
+            meant=meant,
+        )
     if garment.motif:
         try:
             motif_named(garment.motif, catalogue, beside)
         except MatcherError as fault:
-            yield f"{garment.name}: its motif cannot be used: {fault}"
+            yield reason("{garment}: its motif cannot be used: {fault}", garment=garment.name, fault=fault.said)

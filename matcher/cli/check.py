@@ -25,7 +25,9 @@ def check(
     """
     from matcher.actions.check import check as act
     from matcher.cli.screens import screen as show
+    from matcher.cli.words import COMMAND_LINE
     from matcher.errors import BadSheets
+    from matcher.reasons.reason import counted
 
     try:
         read = act(bin, catalog=catalog)
@@ -37,10 +39,7 @@ def check(
     if as_json:
         show.print_json({"ok": True, "faults": [], "notes": list(read.notes)})
         return
-    print(f"{_number(len(read.lots), 'lot')} and {_number(len(read.garments), 'garment')}, all in order.")
+    lots = counted(len(read.lots), "{n} lot", "{n} lots")
+    print(f"{lots} and {counted(len(read.garments), '{n} garment', '{n} garments')}, all in order.")
     for remark in read.notes:
-        print(f"  {remark}")
-
-
-def _number(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+        print(f"  {COMMAND_LINE.say(remark)}")

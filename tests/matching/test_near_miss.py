@@ -141,6 +141,21 @@ def test_colours_that_do_not_read_are_told_as_such(tmp_path: Path):
     assert not any("short" in str(words) for one in stranded for words in one.lacks), "there is plenty of yarn"
 
 
+def test_what_is_accepted_as_quiet_is_not_called_vanishing(tmp_path: Path):
+    """Two greys that differ in the hand: all stitches fall below *readable*, which nobody asked for."""
+    bin_of(tmp_path, "fog,200,#c3c6c8,50,125,plain wool,wool,1", "pearl,200,#aeb1b3,50,125,plain wool,wool,2")
+    found_ = matcher.suggest(tmp_path, kind="mitts", least_contrast="quiet")
+    pairs = [contrast for one in found_ for contrast in one.contrasts]
+    assert pairs
+    assert {contrast.judged.verdict for contrast in pairs} == {"quiet"}
+    assert {contrast.judged.vanishing for contrast in pairs} == {0.0}
+    assert not any("vanish" in str(words) for one in found_ for words in one.warnings)
+    nearly = matcher.suggest(tmp_path, kind="mitts", least_contrast="readable").near_misses
+    missed = [one.suggestion for one in nearly if one.suggestion.contrasts]
+    assert missed
+    assert all(any("all stitches vanish" in str(words) for words in one.warnings) for one in missed)
+
+
 def test_near_misses_are_what_could_not_be_made_the_nearest_first(tmp_path: Path):
     bin_of(tmp_path, "cream,30,#efe6d0,50,125,plain wool,wool,1", "navy,9,#1f2a4a,50,125,plain wool,wool,2")
     found_ = matcher.suggest(tmp_path, top=100)

@@ -11,7 +11,7 @@ from rich.text import Text
 from matcher.actions.desk import desk_of
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
-from matcher.cli.screens.screen import chip, console, in_her_units, say
+from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.suggestions import how_sure
 from matcher.matching.ranking.score import PARTS
 from matcher.materials.colours.vision import SIGHTS
@@ -103,7 +103,7 @@ def _role(role: RoleYarn, style: Style, screen: Console, catalogue: Catalogue) -
     for group in role.reserves:
         say(
             screen,
-            f"Kept back, {style.say(Length(group.reserve_m))}: {in_her_units(style.say(group.because), style.units)}.",
+            f"Kept back, {style.say(Length(group.reserve_m))}: {style.say(group.because)}.",
             2,
         )
         for line in group.working:
