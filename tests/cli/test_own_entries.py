@@ -73,7 +73,7 @@ def test_her_own_piece_is_explained(run, tmp_path: Path, small: Path, fits_80):
     [
         (('name = "strip"', 'name = "strip"\nmetres = 120'), "zones[1].metres", "never typed in"),
         (('shape = "piece"', 'shape = "peice"'), "zones[1].shape", "peice"),
-        (('role = "main"', 'role = "mian"'), "zones[1].role", "did you mean 'main'?"),
+        (('role = "main"', 'role = "mian"'), "zones[1].role", "did you mean main?"),
         (('structure = "garter"', 'structure = "stranded"'), "zones[1]", "motif"),
         (("stitches = 40", "stitches = 0"), "zones[1].stitches", "0"),
         (("rows = 200", ""), "zones[1].height", "height"),

@@ -71,8 +71,8 @@ def change(folder: Path, file: str, old: str, new: str) -> None:
 BROKEN_HATS = {
     "bad TOML": ("kind = ", "kind == ", "", "cannot be read as TOML"),
     "missing key": ('kind = "hat"\n', "", "kind", "missing"),
-    "unknown kind": ('kind = "hat"', 'kind = "cape"', "kind", "'cape'"),
-    "unknown key": ("note =", "notes =", "notes", "did you mean 'note'"),
+    "unknown kind": ('kind = "hat"', 'kind = "cape"', "kind", '"cape"'),
+    "unknown key": ("note =", "notes =", "notes", "did you mean note?"),
     "typed-in metres": ("note =", "metres = 120\nnote =", "metres", "never typed in"),
     "typed-in yards in a role": (
         'name = "contrast 1"',
@@ -96,7 +96,7 @@ BROKEN_HATS = {
         "little-diamonds",
         "litle-diamonds",
         "zones[1].motif",
-        "did you mean 'little-diamonds'",
+        "did you mean little-diamonds?",
     ),
     "stranded without motif": (
         'motif = "little-diamonds"',
@@ -115,7 +115,7 @@ BROKEN_HATS = {
         'role = "main"',
         'role = "contrast 4"',
         "zones[2].role",
-        "'contrast 4' is not in [[roles]]",
+        '"contrast 4" is not in [[roles]]',
     ),
     "role name": ('name = "contrast 1"', 'name = "pattern"', "roles[2].name", "expected main, contrast 1"),
     "role twice": ('name = "contrast 1"', 'name = "main"', "roles[2].name", "stands twice"),
@@ -123,13 +123,13 @@ BROKEN_HATS = {
         '[[roles]]\nname = "contrast 1"',
         '[[roles]]\nname = "contrast 1"\n\n[[roles]]\nname = "contrast 2"',
         "roles",
-        "'contrast 2' is used by no zone",
+        '"contrast 2" is used by no zone',
     ),
     "motif's role missing": (
         '[[roles]]\nname = "contrast 1"\n',
         "",
         "zones[1].motif",
-        "uses role 'contrast 1'",
+        'uses role "contrast 1"',
     ),
     "all brought": (
         '[[roles]]\nname = "main"\n\n[[roles]]\nname = "contrast 1"',
@@ -137,27 +137,27 @@ BROKEN_HATS = {
         "roles",
         "every role is brought",
     ),
-    "unknown size": ('"adult small"', '"adult smal"', "sizes", "did you mean 'adult small'"),
+    "unknown size": ('"adult small"', '"adult smal"', "sizes", "did you mean adult small?"),
     "size without the dimension": ('"adult small"', '"newborn", "adult small"', None, None),
     "unknown dimension": (
         '{of = "head_arc"',
         '{of = "heads"',
         "zones[2].height.of",
-        "unknown dimension 'heads'",
+        'unknown dimension "heads"',
     ),
-    "unknown caution": ('"floats"', '"float"', "cautions", "unknown caution 'float'"),
+    "unknown caution": ('"floats"', '"float"', "cautions", 'unknown caution "float"'),
     "unknown source": ('source = "project"', 'source = "projekt"', "test-hat", "not a key of sources.toml"),
     "no source": ('source = "project"\n', "", "source", "missing"),
     "unknown class": ("[3, 4]", "[3, 9]", "classes", "unknown yarn class 9"),
     "class twice": ("[3, 4]", "[3, 3]", "classes", "stands twice"),
     "class as words": ("[3, 4]", '["3"]', "classes", "expected a number"),
-    "bad structure": ('structure = "stocking"', 'structure = "lace"', "zones[2].structure", "'lace'"),
-    "bad shape": ('shape = "crown"', 'shape = "cone"', "zones[2].shape", "'cone'"),
+    "bad structure": ('structure = "stocking"', 'structure = "lace"', "zones[2].structure", '"lace"'),
+    "bad shape": ('shape = "crown"', 'shape = "cone"', "zones[2].shape", '"cone"'),
     "negative dimension": ("{cm = 8}", "{cm = -8}", "zones[1].height.cm", "expected a number from 0"),
-    "absurd dimension": ("times = 0.5", "times = 40", "zones[2].height", "expected 0.5 to 400 cm"),
-    "dimension of nothing": ("times = 0.5", "times = 0", "zones[2].height", "comes to 0.0 cm"),
+    "absurd dimension": ("times = 0.5", "times = 40", "zones[2].height", "expected 0.5 cm to 400 cm"),
+    "dimension of nothing": ("times = 0.5", "times = 0", "zones[2].height", "comes to 0 cm"),
     "dimension twice": ("{cm = 8}", '{cm = 8, of = "head"}', "zones[1].height", "either `of`"),
-    "dimension as a number": ("{cm = 8}", "8", "zones[1].height", "expected {cm = 20}"),
+    "dimension as a number": ("{cm = 8}", "8", "zones[1].height", "expected height.cm = 20"),
     "no height": ("height = {cm = 8}\n", "", "zones[1].height", "needs height"),
     "not a number": ("{cm = 8}", "{cm = nan}", "zones[1].height.cm", "expected a number"),
     "width of a tube": (
@@ -181,7 +181,7 @@ BROKEN_HATS = {
         "two colours in one row",
     ),
     "no least contrast": ('least_contrast = "readable"\n', "", "least_contrast", "side by side"),
-    "unknown least contrast": ('"readable"', '"bold"', "least_contrast", "'bold'"),
+    "unknown least contrast": ('"readable"', '"bold"', "least_contrast", '"bold"'),
     "true as a word": (
         "classes = [3, 4]",
         'classes = [3, 4]\nnext_to_skin = "yes"',
@@ -211,6 +211,6 @@ def test_broken_accessories(folder: Path, name: str) -> None:
     assert found.file == "accessories/test-hat.toml"
     assert found.key == key
     assert reason is not None
-    assert reason in found.reason
+    assert reason in str(found.reason)
     assert found.file in str(found)
     assert found.exit_code == 2

@@ -10,6 +10,8 @@ from matcher.knitting.accessory import KINDS, LEVELS, SHAPES, Accessory, Dimensi
 from matcher.knitting.bodies import DIMENSIONS, Sizes
 from matcher.knitting.fabric import PLAIN, Structure
 from matcher.knitting.motifs.motif import Motif
+from matcher.reasons.quantities import Measure, Number
+from matcher.reasons.reason import listed
 from matcher.store.catalogue.rows import OWN
 from matcher.store.catalogue.values import EntryValues
 
@@ -101,7 +103,7 @@ class AccessoryReader(EntryValues):
         """Rules that need more than one key."""
         for caution in accessory.cautions:
             if caution not in self.caution_keys:
-                self.fail("cautions", f"unknown caution {caution!r}; see cautions.toml")
+                self.fail("cautions", 'unknown caution "{caution}"; see cautions.toml', caution=caution)
         used: set[str] = set()
         for number, zone in enumerate(accessory.zones, start=1):
             used |= {zone.role} if zone.role else set(self.motifs[zone.motif or ""].role_names)
@@ -115,12 +117,12 @@ class AccessoryReader(EntryValues):
                         self._check_cm(f"zones[{number}].{name}", dimension, size)
         for role in accessory.roles:
             if role.name not in used:
-                self.fail("roles", f"role {role.name!r} is used by no zone")
+                self.fail("roles", 'role "{name}" is used by no zone', name=role.name)
         if all(role.bring for role in accessory.roles):
             self.fail("roles", "every role is brought, so nothing would be taken from her lots")
         mixed = any(len(self.motifs[zone.motif].role_names) > 1 for zone in accessory.zones if zone.motif)
         if mixed and accessory.least_contrast is None:
-            self.fail("least_contrast", f"roles lie side by side in a motif; give one of {', '.join(LEVELS)}")
+            self.fail("least_contrast", "roles lie side by side in a motif; give one of {known}", known=listed(LEVELS))
         if accessory.practice and accessory.practice_exempt:
             self.fail("practice_exempt", "an entry is either held to a practice or exempt from it, not both")
 
@@ -130,7 +132,8 @@ class AccessoryReader(EntryValues):
         except KeyError as fault:
             self.fail(key, str(fault.args[0]))
         if not NARROWEST_CM <= cm <= WIDEST_CM:
-            self.fail(key, f"comes to {cm:.1f} cm in size {size}; expected {NARROWEST_CM:g} to {WIDEST_CM:g} cm")
+            said = "comes to {cm} in size {size}; expected {least} to {most}"
+            self.fail(key, said, cm=Measure(cm), size=size, least=Measure(NARROWEST_CM), most=Measure(WIDEST_CM))
 
     def _roles(self, values: dict[str, Any]) -> tuple[Role, ...]:
         roles: list[Role] = []
@@ -139,9 +142,9 @@ class AccessoryReader(EntryValues):
             self.known(where, entry, _ROLE)
             name = self.text("name", entry, where)
             if not re.fullmatch(r"main|contrast [1-9]", name):
-                self.fail(f"{where}.name", f"found {name!r}, expected main, contrast 1, contrast 2 ...")
+                self.fail(f"{where}.name", 'found "{name}", expected main, contrast 1, contrast 2 ...', name=name)
             if name in {role.name for role in roles}:
-                self.fail(f"{where}.name", f"role {name!r} stands twice")
+                self.fail(f"{where}.name", 'role "{name}" stands twice', name=name)
             roles.append(Role(name, self.yes("bring", entry, False, where)))
         return tuple(roles)
 
@@ -152,12 +155,16 @@ class AccessoryReader(EntryValues):
         wide = "width" if shape in ("flat", "triangle") else "around"
         for name in ("around", "width"):
             if name in entry and (name != wide or shape == "piece"):
-                self.fail(f"{where}.{name}", f"a {shape} has no {name}")
+                self.fail(f"{where}.{name}", "a {shape} has no {name}", shape=shape, name=name)
         if ("around_end" in entry) != (shape == "frustum"):
             self.fail(f"{where}.around_end", "a frustum needs around_end, and no other shape has it")
         for name in ("stitches", "rows"):
             if name in entry and shape != "piece":
-                self.fail(f"{where}.{name}", f'only shape = "piece" is given in stitches and rows, not {shape}')
+                self.fail(
+                    f"{where}.{name}",
+                    'only shape = "piece" is given in stitches and rows, not {shape}',
+                    shape=shape,
+                )
         role, motif = self._yarn_of(where, entry, structure, roles)
         piece = shape == "piece"
         rows = self.whole("rows", entry, 1, 20000, where) if "rows" in entry else None
@@ -186,30 +193,54 @@ class AccessoryReader(EntryValues):
         if "role" in entry:
             role = self.text("role", entry, where)
             if role not in roles:
-                self.fail(f"{where}.role", f"role {role!r} is not in [[roles]]{self.near(role, roles)}")
+                self.unknown(f"{where}.role", 'role "{word}" is not in [[roles]]', role, roles)
             return role, None
         motif = self.text("motif", entry, where)
         if motif not in self.motifs:
-            self.fail(f"{where}.motif", f"unknown motif {motif!r}{self.near(motif, self.motifs)}")
+            self.unknown(f"{where}.motif", 'unknown motif "{word}"', motif, self.motifs)
         found = self.motifs[motif]
         for name in found.role_names:
             if name not in roles:
-                self.fail(f"{where}.motif", f"motif {motif!r} uses role {name!r}, which is not in [[roles]]")
+                self.fail(
+                    f"{where}.motif",
+                    'motif "{motif}" uses role "{name}", which is not in [[roles]]',
+                    motif=motif,
+                    name=name,
+                )
         if structure != PLAIN and not self.structures[structure].stranded:
-            self.fail(f"{where}.structure", f"a motif is knitted stranded or in stocking stitch, not in {structure}")
+            self.fail(
+                f"{where}.structure",
+                "a motif is knitted stranded or in stocking stitch, not in {structure}",
+                structure=structure,
+            )
         if structure == PLAIN and max(found.colours_a_row) > 1:
-            self.fail(f"{where}.structure", f"motif {motif!r} has two colours in one row, so it is stranded")
-        if abs(sum(found.shares.values()) - 1.0) > 1e-9:
-            self.fail(f"{where}.motif", f"the shares of motif {motif!r} come to {sum(found.shares.values()):g}")
+            self.fail(
+                f"{where}.structure",
+                'motif "{motif}" has two colours in one row, so it is stranded',
+                motif=motif,
+            )
+        total = sum(found.shares.values())
+        if abs(total - 1.0) > 1e-9:
+            self.fail(
+                f"{where}.motif",
+                'the shares of motif "{motif}" come to {total}',
+                motif=motif,
+                total=Number(total, 2),
+            )
         return None, motif
 
     def _dimension(self, name: str, entry: dict[str, Any], where: str) -> Dimension:
         key = f"{where}.{name}"
         values = entry.get(name)
         if values is None:
-            self.fail(key, f'a {entry["shape"]} needs {name}, such as {{cm = 20}} or {{of = "head"}}')
+            self.fail(
+                key,
+                'a {shape} needs {name}, such as {name}.cm = 20 or {name}.of = "head"',
+                shape=entry["shape"],
+                name=name,
+            )
         if not isinstance(values, dict):
-            self.fail(key, f'found {values!r}, expected {{cm = 20}} or {{of = "head", ease_percent = -5}}')
+            self.wrong(key, values, '{name}.cm = 20 or {name}.of = "head"', name=name)
         self.known(key, values, _DIMENSION)
         if ("of" in values) == ("cm" in values):
             self.fail(key, "give either `of` with its ease, or `cm`")
@@ -219,7 +250,7 @@ class AccessoryReader(EntryValues):
             return Dimension(cm=self.number("cm", values, 0.0, WIDEST_CM, key))
         of = self.text("of", values, key)
         if of not in DIMENSIONS:
-            self.fail(f"{key}.of", f"unknown dimension {of!r}{self.near(of, DIMENSIONS)}")
+            self.unknown(f"{key}.of", 'unknown dimension "{word}"', of, DIMENSIONS)
         return Dimension(
             of=of,
             times=self.number("times", values, 0.0, 50.0, key, 1.0),
@@ -235,12 +266,12 @@ class AccessoryReader(EntryValues):
         found = self.list_of("sizes", values, str)
         for size in found:
             if size not in self.sizes_table.names:
-                self.fail("sizes", f"unknown size {size!r}{self.near(size, self.sizes_table.names)}")
+                self.unknown("sizes", 'unknown size "{word}"', size, self.sizes_table.names)
         return tuple(found)
 
     def _classes(self, values: dict[str, Any]) -> tuple[int, ...]:
         found = self.list_of("classes", values, int)
         for number in found:
             if number not in self.class_numbers:
-                self.fail("classes", f"unknown yarn class {number}")
+                self.fail("classes", "unknown yarn class {number}", number=number)
         return tuple(sorted(found))

@@ -94,7 +94,7 @@ def check_catalogue(catalogue: Catalogue) -> tuple[Figure, ...]:
     used = {figure.source for figure in catalogue.figures}
     for key in catalogue.sources:
         if key not in used:
-            raise CatalogueError("sources.toml", key, "no figure of the catalogue uses this source")
+            raise CatalogueError("sources.toml", key, reason("no figure of the catalogue uses this source"))
     return tuple(one for one in catalogue.figures if one.how_obtained in ("memory", "common practice"))
 
 
@@ -141,19 +141,15 @@ def _load(folder: Path) -> Catalogue:
 def _with_own(base: Catalogue, extra: Path) -> Catalogue:
     """The catalogue with her own entries added; one that reuses a key or a name of ours is refused."""
     if not extra.exists():
-        raise NotFound(f"there is no folder {extra}", Field("own catalogue"), todo="check the name and the place")
+        raise NotFound(reason("there is no folder {folder}", folder=str(extra)), Field("own catalogue"))
     if not extra.is_dir():
-        raise BadInput(
-            f"{extra} is a file, not a folder", Field("own catalogue"), "name the folder that holds your entries"
-        )
+        what = reason("{file} is a file, not a folder", file=str(extra))
+        raise BadInput(what, Field("own catalogue"), reason("name the folder that holds your entries"))
     motif_files = _files(extra, "txt") | _files(extra / "motifs", "txt", "motifs/")
     entry_files = _files(extra, "toml") | _files(extra / "accessories", "toml", "accessories/")
     if not motif_files and not entry_files:
-        raise BadInput(
-            f"{extra} holds no entries",
-            Field("own catalogue"),
-            "put accessories as .toml and motifs as .txt files into it",
-        )
+        todo = reason("put accessories as .toml and motifs as .txt files into it")
+        raise BadInput(reason("{folder} holds no entries", folder=str(extra)), Field("own catalogue"), todo)
     reader = Reader(extra, base.sources, own=True)
     motifs = _motifs(reader, motif_files, base.motifs)
     accessories = _accessories(
@@ -186,11 +182,15 @@ def _motifs(reader: Reader, files: Mapping[str, Path], known: Mapping[str, Motif
     for file, path in files.items():
         key = path.stem
         if key in found:
-            raise CatalogueError(file, key, "a motif with this key is there already; rename the file")
+            raise CatalogueError(file, key, reason("a motif with this key is there already; rename the file"))
         motif = parse_motif(read_text(path, file), file, key)
         if motif.name.casefold() in names:
             raise CatalogueError(
-                file, "name", f"motif {names[motif.name.casefold()]!r} already has the name {motif.name!r}"
+                file,
+                "name",
+                reason(
+                    'motif "{motif}" already has the name "{name}"', motif=names[motif.name.casefold()], name=motif.name
+                ),
             )
         names[motif.name.casefold()] = key
         own = reader.own and not motif.source
@@ -215,14 +215,18 @@ def _accessories(
     for file, path in files.items():
         key = path.stem
         if key in found:
-            raise CatalogueError(file, key, "an accessory with this key is there already; rename the file")
+            raise CatalogueError(file, key, reason("an accessory with this key is there already; rename the file"))
         entries = AccessoryReader(file, sizes, motifs, cautions, numbers, structures, reader.own)
         entry = entries.read(key, read_toml(path, file))
         if entry.name.casefold() in names:
             raise CatalogueError(
                 file,
                 "name",
-                f"accessory {names[entry.name.casefold()]!r} already has the name {entry.name!r}",
+                reason(
+                    'accessory "{accessory}" already has the name "{name}"',
+                    accessory=names[entry.name.casefold()],
+                    name=entry.name,
+                ),
             )
         names[entry.name.casefold()] = key
         reader.cite(file, key, entry.source, "choice")
@@ -235,6 +239,6 @@ def _cautions(folder: Path) -> dict[str, Reason]:
     found: dict[str, Reason] = {}
     for key, words in read_toml(folder / file, file).items():
         if not isinstance(words, str) or not words.strip():
-            raise CatalogueError(file, key, "a caution needs its sentence")
+            raise CatalogueError(file, key, reason("a caution needs its sentence"))
         found[key] = reason(words.strip())
     return found

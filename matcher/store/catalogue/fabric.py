@@ -6,6 +6,8 @@ from typing import Any
 
 from matcher.errors import CatalogueError
 from matcher.knitting.fabric import PLAIN, FabricConstants, FabricLimits, Structure
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import reason
 from matcher.store.catalogue.rows import Reader, settings
 
 
@@ -15,7 +17,7 @@ def fabric(reader: Reader, tail_m: float) -> FabricConstants:
     values: dict[str, Any] = dict(reader.values(file))
     for key, value in values.items():
         if value <= 0:
-            raise CatalogueError(file, key, f"found {value:g}, expected a number above 0")
+            raise CatalogueError(file, key, reason("found {value}, expected a number above 0", value=Number(value, 2)))
     rows = reader.table(gauges_file, ("stitches_10cm", "source", "how_obtained"))
     values["tail_m"] = tail_m
     values["structures"] = _structures(reader)
@@ -33,7 +35,7 @@ def _structures(reader: Reader) -> dict[str, Structure]:
     for row in reader.table(file, columns):
         name, rows = row.cells["structure"], row.optional("rows_per_stitch", 0.01)
         if not name or name in found:
-            raise CatalogueError(file, row.key, "each structure has a name of its own")
+            raise CatalogueError(file, row.key, reason("each structure has a name of its own"))
         found[name] = Structure(
             name,
             row.cells["words"],
@@ -44,5 +46,5 @@ def _structures(reader: Reader) -> dict[str, Structure]:
             row.yes("stranded"),
         )
     if PLAIN not in found:
-        raise CatalogueError(file, PLAIN, "the structure that all others are compared with is missing")
+        raise CatalogueError(file, PLAIN, reason("the structure that all others are compared with is missing"))
     return found

@@ -12,6 +12,8 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from matcher.errors import CatalogueError
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import Words, listed, reason
 
 HOW_OBTAINED = ("opened", "abstract", "common practice", "derived", "memory", "choice")
 OWN = "own"
@@ -61,19 +63,25 @@ class Reader:
         for row in self.table(file, ("key", "value", "unit", "source", "how_obtained")):
             key = row.cells["key"]
             if key in found:
-                raise CatalogueError(file, key, "this key stands twice")
+                raise CatalogueError(file, key, reason("this key stands twice"))
             found[key] = row.number("value")
         return found
 
     def cite(self, file: str, key: str, source: str, how_obtained: str) -> None:
         """Check a source key and remember the figure."""
         if not source:
-            raise CatalogueError(file, key, "no source is given; name a key of sources.toml")
+            raise CatalogueError(file, key, reason("no source is given; name a key of sources.toml"))
         if source not in self.sources and not (self.own and source == OWN):
-            raise CatalogueError(file, key, f"source {source!r} is not a key of sources.toml")
+            raise CatalogueError(file, key, reason('source "{source}" is not a key of sources.toml', source=source))
         if how_obtained not in HOW_OBTAINED:
             raise CatalogueError(
-                file, key, f"how_obtained is {how_obtained!r}; expected one of {', '.join(HOW_OBTAINED)}"
+                file,
+                key,
+                reason(
+                    'how_obtained is "{how_obtained}"; expected one of {known}',
+                    how_obtained=how_obtained,
+                    known=listed(HOW_OBTAINED),
+                ),
             )
         self.figures.append(Figure(file, key, source, how_obtained))
 
@@ -94,8 +102,10 @@ class Row:
         except ValueError:
             value = math.nan
         if not math.isfinite(value) or value < least:
-            at_least = f" of at least {least:g}" if least > -math.inf else ""
-            raise CatalogueError(self.file, f"{self.key}, {column}", f"found {text!r}, expected a number{at_least}")
+            said = 'found "{text}", expected a number of at least {least}'
+            if least == -math.inf:
+                said = 'found "{text}", expected a number'
+            raise self._error(column, reason(said, text=text, least=Number(least, 2)))
         return value
 
     def optional(self, column: str, least: float = -math.inf) -> float | None:
@@ -106,15 +116,18 @@ class Row:
         """The cell as a whole number."""
         value = self.number(column, least)
         if value != int(value):
-            raise CatalogueError(self.file, f"{self.key}, {column}", f"found {value}, expected a whole number")
+            raise self._error(column, reason("found {value}, expected a whole number", value=Number(value, 2)))
         return int(value)
 
     def yes(self, column: str) -> bool:
         """The cell as yes or no."""
         text = self.cells[column]
         if text not in ("yes", "no"):
-            raise CatalogueError(self.file, f"{self.key}, {column}", f"found {text!r}, expected yes or no")
+            raise self._error(column, reason('found "{text}", expected yes or no', text=text))
         return text == "yes"
+
+    def _error(self, column: str, why: Words) -> CatalogueError:
+        return CatalogueError(self.file, f"{self.key}, {column}", why)
 
 
 def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
@@ -122,10 +135,10 @@ def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
     names = [field.name for field in fields(kind)]  # type: ignore[arg-type]
     for name in values:
         if name not in names:
-            raise CatalogueError(file, name, f"nothing uses this key; the keys are {', '.join(names)}")
+            raise CatalogueError(file, name, reason("nothing uses this key; the keys are {known}", known=listed(names)))
     missing = [name for name in names if name not in values]
     if missing:
-        raise CatalogueError(file, missing[0], "this key is missing")
+        raise CatalogueError(file, missing[0], reason("this key is missing"))
     return kind(**values)
 
 
@@ -134,14 +147,16 @@ def read_text(path: Path, file: str) -> str:
     try:
         raw = path.read_bytes()
     except OSError as fault:
-        raise CatalogueError(file, "", f"the file cannot be read ({fault.strerror or 'no such file'})") from None
+        raise CatalogueError(
+            file, "", reason("the file cannot be read ({why})", why=fault.strerror or "no such file")
+        ) from None
     if len(raw) > _LARGEST_FILE:
-        raise CatalogueError(file, "", "the file is larger than 2 MB, which no entry can be")
+        raise CatalogueError(file, "", reason("the file is larger than 2 MB, which no entry can be"))
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         line = raw[: fault.start].count(b"\n") + 1
-        raise CatalogueError(file, f"line {line}", "the file is not UTF-8 text; save it as UTF-8") from None
+        raise CatalogueError(file, f"line {line}", reason("the file is not UTF-8 text; save it as UTF-8")) from None
 
 
 def read_toml(path: Path, file: str) -> dict[str, Any]:
@@ -149,7 +164,7 @@ def read_toml(path: Path, file: str) -> dict[str, Any]:
     try:
         return tomllib.loads(read_text(path, file))
     except tomllib.TOMLDecodeError as fault:
-        raise CatalogueError(file, "", f"the file cannot be read as TOML: {fault}") from None
+        raise CatalogueError(file, "", reason("the file cannot be read as TOML: {why}", why=str(fault))) from None
 
 
 def read_csv(path: Path, file: str, needed: tuple[str, ...]) -> list[Row]:
@@ -159,7 +174,9 @@ def read_csv(path: Path, file: str, needed: tuple[str, ...]) -> list[Row]:
     header = next(rows, [])
     missing = [column for column in needed if column not in header]
     if missing:
-        raise CatalogueError(file, "line 1", f"column {', '.join(missing)} is missing from the header")
+        raise CatalogueError(
+            file, "line 1", reason("column {columns} is missing from the header", columns=listed(missing))
+        )
     found: list[Row] = []
     try:
         for cells in rows:
@@ -167,12 +184,16 @@ def read_csv(path: Path, file: str, needed: tuple[str, ...]) -> list[Row]:
                 continue
             where = f"line {rows.line_num}"
             if len(cells) != len(header):
-                raise CatalogueError(file, where, f"{len(cells)} cells, but the header has {len(header)}")
+                raise CatalogueError(
+                    file, where, reason("{cells} cells, but the header has {wide}", cells=len(cells), wide=len(header))
+                )
             named = {column: cell.strip() for column, cell in zip(header, cells, strict=True)}
             first = next(iter(named.values()))
             found.append(Row(file, f"{where}, {first}" if first else where, named))
     except csv.Error as fault:
-        raise CatalogueError(file, f"line {rows.line_num}", f"the row cannot be read as CSV: {fault}") from None
+        raise CatalogueError(
+            file, f"line {rows.line_num}", reason("the row cannot be read as CSV: {why}", why=str(fault))
+        ) from None
     return found
 
 
@@ -181,6 +202,6 @@ def read_sources(path: Path, file: str = "sources.toml") -> dict[str, Source]:
     found: dict[str, Source] = {}
     for key, entry in read_toml(path, file).items():
         if not isinstance(entry, dict) or not str(entry.get("title", "")).strip():
-            raise CatalogueError(file, key, "a source needs a title")
+            raise CatalogueError(file, key, reason("a source needs a title"))
         found[key] = Source(key, str(entry["title"]), str(entry.get("note", "")), str(entry.get("where", "")))
     return found

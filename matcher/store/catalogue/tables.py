@@ -13,6 +13,8 @@ from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import AlterationPart, GarmentKind, RepairArea, RepairRules
 from matcher.materials.fibre import Fibre
 from matcher.materials.yarn import WeightClass
+from matcher.reasons.quantities import Measure, Number
+from matcher.reasons.reason import listed, reason
 from matcher.store.catalogue.rows import Reader, settings
 
 WIDEST_CM = 400.0
@@ -24,7 +26,11 @@ def calibration(reader: Reader) -> CalibrationRules:
     values = reader.values(file)
     for key, value in values.items():
         if value <= 0 or (key.endswith("_share") and value > 1):
-            raise CatalogueError(file, key, f"found {value:g}, expected a number above 0, and a share of at most 1")
+            raise CatalogueError(
+                file,
+                key,
+                reason("found {value}, expected a number above 0, and a share of at most 1", value=Number(value, 2)),
+            )
     return settings(CalibrationRules, file, values)
 
 
@@ -35,10 +41,16 @@ def sizes(reader: Reader) -> Sizes:
     for row in reader.table(file, ("size", "wearer", "dimension", "cm", "source", "how_obtained")):
         cells = row.cells
         if cells["dimension"] not in DIMENSIONS:
-            raise CatalogueError(file, row.key, f"dimension {cells['dimension']!r} is none of {', '.join(DIMENSIONS)}")
+            raise CatalogueError(
+                file,
+                row.key,
+                reason(
+                    'dimension "{dimension}" is none of {known}', dimension=cells["dimension"], known=listed(DIMENSIONS)
+                ),
+            )
         cm = row.number("cm", 1.0)
         if cm > WIDEST_CM:
-            raise CatalogueError(file, f"{row.key}, cm", f"{cm:g} cm is more than any body has")
+            raise CatalogueError(file, f"{row.key}, cm", reason("{cm} is more than any body has", cm=Measure(cm)))
         found.append(
             BodyFigure(
                 cells["size"],
@@ -67,7 +79,7 @@ def classes(reader: Reader) -> tuple[WeightClass, ...]:
         reader.cite(file, f"{row.key}, tex", row.cells["tex_source"], row.cells["tex_how_obtained"])
         for low, high in zip(numbers[::2], numbers[1::2], strict=True):
             if row.number(low, 0.0) > row.number(high, 0.0):
-                raise CatalogueError(file, f"{row.key}, {low}", f"is more than {high}")
+                raise CatalogueError(file, f"{row.key}, {low}", reason("is more than {high}", high=high))
         found.append(
             WeightClass(
                 number=row.whole("class"),
@@ -97,7 +109,7 @@ def fibres(reader: Reader) -> tuple[Fibre, ...]:
     found = []
     for row in reader.table(file, needed):
         if row.cells["stretch"] not in ("elastic", "inelastic"):
-            raise CatalogueError(file, f"{row.key}, stretch", "expected elastic or inelastic")
+            raise CatalogueError(file, f"{row.key}, stretch", reason("expected elastic or inelastic"))
         words = tuple(word.strip() for word in row.cells["words"].split("|") if word.strip())
         found.append(
             Fibre(
@@ -122,7 +134,7 @@ def colour_words(reader: Reader) -> dict[str, str]:
     for row in reader.table(file, ("word", "hex", "source", "how_obtained")):
         word = row.cells["word"].casefold()
         if word in found:
-            raise CatalogueError(file, row.key, "this word stands twice")
+            raise CatalogueError(file, row.key, reason("this word stands twice"))
         found[word] = row.cells["hex"]
     return found
 
@@ -146,7 +158,7 @@ def fitting(reader: Reader) -> dict[str, FittingRule]:
     for row in reader.table(file, ("kind", *columns, "rib_stitches", "plain_columns", "source", "how_obtained")):
         kind = row.cells["kind"]
         if kind not in KINDS or kind in found:
-            raise CatalogueError(file, row.key, f"expected one of {', '.join(KINDS)}, each once")
+            raise CatalogueError(file, row.key, reason("expected one of {known}, each once", known=listed(KINDS)))
         below, above, other = (row.number(column, 0.0) for column in columns)
         rib, plain = row.whole("rib_stitches", 1), row.whole("plain_columns")
         found[kind] = FittingRule(kind, below, above, rib, plain, other)
@@ -160,14 +172,14 @@ def repairs(reader: Reader, sizes: Sizes, structures: Collection[str]) -> Repair
     for row in reader.table(kinds_file, ("kind", "size", "chest_ease_cm", "source", "how_obtained")):
         size = row.cells["size"]
         if size not in sizes.names:
-            raise CatalogueError(kinds_file, f"{row.key}, size", f"unknown size {size!r}")
+            raise CatalogueError(kinds_file, f"{row.key}, size", reason('unknown size "{size}"', size=size))
         kinds[row.cells["kind"]] = GarmentKind(row.cells["kind"], size, row.number("chest_ease_cm"))
     if "other" not in kinds:
-        raise CatalogueError(kinds_file, "other", "the kind for all other garments is missing")
+        raise CatalogueError(kinds_file, "other", reason("the kind for all other garments is missing"))
     parts: dict[str, AlterationPart] = {}
     for row in reader.table(parts_file, ("part", "of", "times", "count", "fallback_cm", "source", "how_obtained")):
         if row.cells["of"] not in DIMENSIONS:
-            raise CatalogueError(parts_file, f"{row.key}, of", f"unknown dimension {row.cells['of']!r}")
+            raise CatalogueError(parts_file, f"{row.key}, of", reason('unknown dimension "{of}"', of=row.cells["of"]))
         parts[row.cells["part"]] = AlterationPart(
             row.cells["part"],
             row.cells["of"],
@@ -176,7 +188,7 @@ def repairs(reader: Reader, sizes: Sizes, structures: Collection[str]) -> Repair
             row.number("fallback_cm", 1.0),
         )
     if "body" not in parts:
-        raise CatalogueError(parts_file, "body", "the part for a plan that names no other is missing")
+        raise CatalogueError(parts_file, "body", reason("the part for a plan that names no other is missing"))
     areas = _areas(reader, kinds, sizes, structures)
     rules = reader.values("standards/reserve.csv")
     rest: dict[str, Any] = {**rules, "areas": areas, "kinds": kinds, "parts": parts}
@@ -222,18 +234,30 @@ def _areas(
         )
         where = f"{row.key}, {area.area}"
         if area.kind not in kinds:
-            raise CatalogueError(file, where, f"kind {area.kind!r} is not in garment_kinds.csv")
+            raise CatalogueError(file, where, reason('kind "{kind}" is not in garment_kinds.csv', kind=area.kind))
         if area.structure not in structures:
-            raise CatalogueError(file, where, f"structure {area.structure!r} is none of {', '.join(structures)}")
+            raise CatalogueError(
+                file,
+                where,
+                reason(
+                    'structure "{structure}" is none of {known}', structure=area.structure, known=listed(structures)
+                ),
+            )
         if (area.width_cm is None) == (area.width_of is None):
-            raise CatalogueError(file, where, "give either width_cm or width_of")
+            raise CatalogueError(file, where, reason("give either width_cm or width_of"))
         if area.width_of is not None and not sizes.has(kinds[area.kind].size, area.width_of):
-            raise CatalogueError(file, where, f"size {kinds[area.kind].size!r} has no dimension {area.width_of!r}")
+            raise CatalogueError(
+                file,
+                where,
+                reason(
+                    'size "{size}" has no dimension "{width_of}"', size=kinds[area.kind].size, width_of=area.width_of
+                ),
+            )
         if abs(area.main_share + area.contrast_share_total - 1.0) > 1e-9:
             total = area.main_share + area.contrast_share_total
-            raise CatalogueError(file, where, f"the shares come to {total:g}, not to 1")
+            raise CatalogueError(file, where, reason("the shares come to {total}, not to 1", total=Number(total, 2)))
         found.append(area)
     for kind in kinds:
         if not any(area.kind == kind for area in found):
-            raise CatalogueError(file, kind, "this kind of garment has no repair area")
+            raise CatalogueError(file, kind, reason("this kind of garment has no repair area"))
     return tuple(found)

@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from difflib import get_close_matches
 from typing import Any, NoReturn
 
 from matcher.errors import CatalogueError
+from matcher.materials.reading.names import did_you_mean
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import listed, reason
+from matcher.reasons.style import Sayable
 
 # A key that would hold an amount of yarn. Needs are computed, never typed in.
 YARN_AMOUNT = re.compile(
@@ -22,8 +25,18 @@ class EntryValues:
     def __init__(self, file: str) -> None:
         self.file = file
 
-    def fail(self, key: str, reason: str) -> NoReturn:
-        raise CatalogueError(self.file, key, reason)
+    def fail(self, key: str, template: str, **values: Sayable | str | int) -> NoReturn:
+        """Raise CatalogueError with a reason made of the template and its values."""
+        raise CatalogueError(self.file, key, reason(template, **values))
+
+    def unknown(self, key: str, template: str, word: str, known: Iterable[str]) -> NoReturn:
+        """Fail for a {word} that is none of the known ones, and name the nearest."""
+        why, near = reason(template, word=word), did_you_mean(word, known)
+        raise CatalogueError(self.file, key, listed((why, near), between="; ") if near else why)
+
+    def wrong(self, key: str, value: object, expected: str, **values: Sayable | str | int) -> NoReturn:
+        """Fail for a value of the file that is not what is expected."""
+        self.fail(key, "found {found}, expected {expected}", found=repr(value), expected=reason(expected, **values))
 
     def known(self, where: str, entry: dict[str, Any], known: tuple[str, ...]) -> None:
         for key in entry:
@@ -32,7 +45,7 @@ class EntryValues:
             place = f"{where}.{key}" if where else key
             if YARN_AMOUNT.search(key):
                 self.fail(place, "amounts of yarn are never typed in; they follow from the zones")
-            self.fail(place, f"unknown key{self.near(key, known)}")
+            self.unknown(place, 'unknown key "{word}"', key, known)
 
     def value(self, key: str, entry: dict[str, Any], where: str) -> tuple[str, Any]:
         place = f"{where}.{key}" if where else key
@@ -43,13 +56,14 @@ class EntryValues:
     def text(self, key: str, entry: dict[str, Any], where: str = "") -> str:
         place, value = self.value(key, entry, where)
         if not isinstance(value, str) or not value.strip():
-            self.fail(place, f"found {value!r}, expected words")
+            self.wrong(place, value, "words")
         return value.strip()
 
     def one_of(self, key: str, entry: dict[str, Any], known: tuple[str, ...], where: str = "") -> str:
         value = self.text(key, entry, where)
         if value not in known:
-            self.fail(f"{where}.{key}" if where else key, f"found {value!r}, expected one of {', '.join(known)}")
+            place = f"{where}.{key}" if where else key
+            self.fail(place, 'found "{found}", expected one of {known}', found=value, known=listed(known))
         return value
 
     def optional_text(self, key: str, entry: dict[str, Any]) -> str | None:
@@ -61,7 +75,7 @@ class EntryValues:
     def yes(self, key: str, entry: dict[str, Any], default: bool, where: str = "") -> bool:
         value = entry.get(key, default)
         if not isinstance(value, bool):
-            self.fail(f"{where}.{key}" if where else key, f"found {value!r}, expected true or false")
+            self.wrong(f"{where}.{key}" if where else key, value, "true or false")
         return value
 
     def number(
@@ -79,22 +93,22 @@ class EntryValues:
         place, value = self.value(key, entry, where)
         good = isinstance(value, int | float) and not isinstance(value, bool)
         if not good or not math.isfinite(value) or not low <= value <= high:
-            self.fail(place, f"found {value!r}, expected a number from {low:g} to {high:g}")
+            self.wrong(place, value, "a number from {low} to {high}", low=Number(low, 2), high=Number(high, 2))
         return float(value)
 
     def whole(self, key: str, entry: dict[str, Any], low: int, high: int, where: str) -> int:
         value = self.number(key, entry, low, high, where)
         if value != int(value):
-            self.fail(f"{where}.{key}", f"found {value!r}, expected a whole number")
+            self.wrong(f"{where}.{key}", value, "a whole number")
         return int(value)
 
     def list_of(self, key: str, entry: dict[str, Any], kind: type) -> list[Any]:
         place, value = self.value(key, entry, "")
         if not isinstance(value, list) or not value:
-            self.fail(place, f"found {value!r}, expected a list")
+            self.wrong(place, value, "a list")
         for one in value:
             if not isinstance(one, kind) or isinstance(one, bool):
-                self.fail(place, f"found {one!r} in the list, expected {'words' if kind is str else 'a number'}")
+                self.wrong(place, one, "words in the list" if kind is str else "a number in the list")
         if len(set(value)) != len(value):
             self.fail(place, "an entry of the list stands twice")
         return value
@@ -102,10 +116,5 @@ class EntryValues:
     def tables(self, key: str, entry: dict[str, Any]) -> list[dict[str, Any]]:
         value = entry.get(key)
         if not isinstance(value, list) or not value or not all(isinstance(one, dict) for one in value):
-            self.fail(key, f"at least one [[{key}]] is needed")
+            self.fail(key, "at least one [[{table}]] is needed", table=key)
         return value
-
-    @staticmethod
-    def near(word: str, known: Iterable[str]) -> str:
-        near = get_close_matches(word, list(known), n=1)
-        return f"; did you mean {near[0]!r}?" if near else ""
