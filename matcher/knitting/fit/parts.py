@@ -205,19 +205,12 @@ class Builder:
         below = (left + 1) // 2
         called = Term(self.constants.structure(plain).words if ribbed else "plain")
         rest = [replace(slot, role=role, structure=plain) for slot in slots[number + 1 : end]]
+        under = reason("{plain} below {part}", plain=called, part=tube.name)
+        over = reason("{plain} above {part}", plain=called, part=tube.name)
         new = [
-            _Slot(
-                reason("{plain} below {part}", plain=called, part=tube.name), plain, tube.ends, below, role, added=True
-            ),
+            _Slot(under, plain, tube.ends, below, role, added=True),
             replace(tube, rounds=len(placed.rows), role=None, rows=placed.rows, structure=_kind(several)),
-            _Slot(
-                reason("{plain} above {part}", plain=called, part=tube.name),
-                plain,
-                tube.ends,
-                left - below,
-                role,
-                added=True,
-            ),
+            _Slot(over, plain, tube.ends, left - below, role, added=True),
             *rest,
         ]
         return [slot for slot in new if slot.rounds], placed
