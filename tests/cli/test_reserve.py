@@ -75,6 +75,19 @@ def test_imperial_units_show_yards_and_no_metres(run, no_metric, small: Path):
     no_metric(shown)
 
 
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_names_that_look_like_quantities_stay_as_she_wrote_them(units: str, run, tmp_path: Path):
+    (tmp_path / "lots.csv").write_text(
+        "lot,garment,grams,colour,ball_grams,ball_metres,reserve\n"
+        "navy 50 g,box 3 m,40,navy,50,125,7 m\nplum 20 g,box 3 m,90,navy,50,125,\n",
+        encoding="utf-8",
+    )
+    (tmp_path / "garments.csv").write_text("garment,status,kind\nbox 3 m,worn,pullover\n", encoding="utf-8")
+    shown = " ".join(run("reserve", tmp_path, "--units", units).stdout.split())
+    for words in ("box 3 m (pullover, worn)", "on navy 50 g;", "mending of box 3 m:", "plum 20 g: "):
+        assert words in shown
+
+
 def test_csv_is_one_row_for_each_lot(run, small: Path):
     rows = list(csv.DictReader(io.StringIO(run("reserve", small, "--csv").stdout)))
     assert {row["lot"] for row in rows} >= {"navy", "cream", "rust"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Literal
 
 import pytest
 from hypothesis import given
@@ -18,11 +19,10 @@ from matcher.materials.reading.units import (
     parse_number,
     parse_percent,
     parse_tex,
-    show_cm,
-    show_length,
-    show_mass,
     tex_from_count,
 )
+from matcher.reasons.quantities import Length, Mass, Measure
+from matcher.reasons.style import Style
 
 OZ_G = 28.349523125
 
@@ -192,14 +192,15 @@ def test_any_text_is_read_or_refused(parse, text: str):
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 @given(value=st.floats(0, 1e5))
-def test_what_is_shown_reads_back(units: str, value: float):
+def test_what_is_shown_reads_back(units: Literal["metric", "imperial"], value: float):
+    style = Style(units)
     # Within half a step of the last digit shown: 1 m or yd from 10 on, else a tenth; 0.01 oz below 10 oz.
     step_m = (1 if value >= 9 else 0.1) * 1.0
-    assert parse_length_m(show_length(value, units)) == pytest.approx(value, abs=0.51 * step_m)
+    assert parse_length_m(Length(value).shown(style)) == pytest.approx(value, abs=0.51 * step_m)
     step_g = (0.01 if value < 280 else 0.1) * OZ_G if units == "imperial" else (1 if value >= 9 else 0.1)
-    assert parse_mass_g(show_mass(value, units)) == pytest.approx(value, abs=0.51 * step_g)
+    assert parse_mass_g(Mass(value).shown(style)) == pytest.approx(value, abs=0.51 * step_g)
     step_cm = 0.254 if units == "imperial" else 0.1
-    assert parse_cm(show_cm(value, units)) == pytest.approx(value, abs=0.51 * step_cm)
+    assert parse_cm(Measure(value).shown(style)) == pytest.approx(value, abs=0.51 * step_cm)
 
 
 @given(st.integers(0, 10**6), st.integers(0, 99))
@@ -233,4 +234,4 @@ def test_a_count_and_its_tex_agree(tex: float):
 
 def test_units_are_named():
     with pytest.raises(ValueError, match="metric"):
-        show_length(1, "furlongs")
+        Style("furlongs")  # type: ignore[arg-type]

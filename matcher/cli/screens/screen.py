@@ -1,4 +1,4 @@
-"""What all commands share on screen: the console, colour chips, lengths in her units, JSON and CSV."""
+"""What all commands share on screen: the console, colour chips, JSON and CSV."""
 
 from __future__ import annotations
 
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
 from matcher.cli.words import COMMAND_LINE
 from matcher.materials.colours.colour import Colour
-from matcher.materials.reading.units import in_her_units as in_her_units
 from matcher.reasons.reason import Words
 from matcher.reasons.style import Style
 

@@ -9,19 +9,17 @@ import re
 from functools import lru_cache
 
 from matcher.materials.reading.numerals import (
-    LB_G,
     LENGTH_M,
     MASS_G,
     NEGATIVE,
     NUMBER,
-    YD_M,
     Unclear,
     Unreadable,
     parse_number,
     parse_units,
     tidy,
 )
-from matcher.reasons.quantities import Number
+from matcher.reasons.quantities import LB_G, YD_M, Number
 from matcher.reasons.reason import listed, reason
 
 # Metres per gram at No. 1: a count of N means N times this length in a gram.

@@ -8,6 +8,7 @@ import unicodedata
 from functools import lru_cache
 
 from matcher.errors import found_expected
+from matcher.reasons.quantities import LB_G, YD_M
 from matcher.reasons.reason import Words, listed, reason
 
 
@@ -128,9 +129,7 @@ def _guess(plain: str) -> Words:
     return ""
 
 
-LB_G = 453.59237
 OZ_G = LB_G / 16
-YD_M = 0.9144
 
 # Spellings -> grams and metres; exact by the international yard and pound agreement of 1959.
 MASS_G: dict[str, float] = {

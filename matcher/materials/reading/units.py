@@ -1,4 +1,4 @@
-"""Units at the edge: read weights, lengths, shares, counts and gauges as people write them, and show them.
+"""Units at the edge: read weights, lengths, shares, counts and gauges as people write them.
 
 Inside, everything is metres, grams and centimetres. All parsers raise
 `Unreadable`, a ValueError that says found, expected and mend.
@@ -11,12 +11,10 @@ from functools import lru_cache
 
 from matcher.materials.reading.counts import COUNT_SYSTEMS, parse_tex, tex_from_count
 from matcher.materials.reading.numerals import (
-    LB_G,
     LENGTH_M,
     MASS_G,
     NEGATIVE,
     NUMBER,
-    YD_M,
     Unreadable,
     parse_number,
     parse_units,
@@ -27,7 +25,6 @@ from matcher.reasons.reason import reason
 __all__ = [
     "COUNT_SYSTEMS",
     "Unreadable",
-    "in_her_units",
     "parse_cm",
     "parse_count",
     "parse_gauge",
@@ -37,15 +34,8 @@ __all__ = [
     "parse_percent",
     "parse_size_cm",
     "parse_tex",
-    "show_cm",
-    "show_gauge",
-    "show_length",
-    "show_mass",
-    "show_stitch",
     "tex_from_count",
 ]
-
-IN_CM = 2.54
 
 _EXPECTED_MASS = reason("a weight such as 41 or 1.5 oz")
 _EXPECTED_LENGTH = reason("a length such as 200 or 220 yd")
@@ -155,62 +145,3 @@ def _span_cm(words: str, text: str) -> float:
     if not 1.0 <= cm <= 100.0:
         raise Unreadable(text, _EXPECTED_GAUGE, reason("write the span as in 10 cm or in 4 in"))
     return cm
-
-
-def show_length(length_m: float, units: str = "metric") -> str:
-    """Length of yarn: "41 m" or "45 yd"; one decimal below 10."""
-    value, unit = (length_m / YD_M, "yd") if _imperial(units) else (length_m, "m")
-    return f"{_rounded(value, 1 if abs(value) < 9.95 else 0)} {unit}"
-
-
-def show_mass(mass_g: float, units: str = "metric") -> str:
-    """Mass: "41 g", or "1.45 oz" (two decimals below 10 oz, since a gram is 0.035 oz)."""
-    if _imperial(units):
-        ounces = mass_g * 16 / LB_G
-        return f"{_rounded(ounces, 2 if abs(ounces) < 9.995 else 1)} oz"
-    return f"{_rounded(mass_g, 1 if abs(mass_g) < 9.95 else 0)} g"
-
-
-def show_cm(length_cm: float, units: str = "metric") -> str:
-    """A measure of a piece or a body: "12.5 cm" or "4.9 in"."""
-    return f"{_rounded(length_cm / IN_CM, 1)} in" if _imperial(units) else f"{_rounded(length_cm, 1)} cm"
-
-
-def show_stitch(length_cm: float, units: str = "metric") -> str:
-    """Yarn in one stitch, to a tenth of a millimetre: "1.90 cm" or "0.75 in"."""
-    return f"{length_cm / IN_CM:.2f} in" if _imperial(units) else f"{length_cm:.2f} cm"
-
-
-def show_gauge(stitches_10cm: float, rows_10cm: float, units: str = "metric") -> str:
-    """A gauge: "22 stitches and 29 rows in 10 cm", or in 4 in."""
-    span, scale = ("4 in", 4 * IN_CM / 10) if _imperial(units) else ("10 cm", 1.0)
-    return f"{_rounded(stitches_10cm * scale, 1)} stitches and {_rounded(rows_10cm * scale, 1)} rows in {span}"
-
-
-_QUANTITY = re.compile(r"\b(\d+(?:\.\d+)?) (m|g)\b")
-
-
-def in_her_units(text: str, units: str) -> str:
-    """Metres and grams of a sentence as yards and ounces where she wants them; what is quoted stays as she wrote it."""
-    if units != "imperial":
-        return text
-
-    def changed(match: re.Match[str]) -> str:
-        value = float(match[1])
-        return show_length(value, units) if match[2] == "m" else show_mass(value, units)
-
-    pieces = text.split('"')
-    return '"'.join(piece if place % 2 else _QUANTITY.sub(changed, piece) for place, piece in enumerate(pieces))
-
-
-def _imperial(units: str) -> bool:
-    if units not in ("metric", "imperial"):
-        raise ValueError(f'units are "metric" or "imperial", not "{units}"')
-    return units == "imperial"
-
-
-def _rounded(value: float, decimals: int) -> str:
-    shown = f"{value:.{decimals}f}"
-    if "." in shown:
-        shown = shown.rstrip("0").rstrip(".")
-    return "0" if shown == "-0" else shown
