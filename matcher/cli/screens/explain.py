@@ -110,7 +110,7 @@ def _role(role: RoleYarn, style: Style, screen: Console, catalogue: Catalogue) -
             size = f"{style.say(Measure(line.width_cm))} by {style.say(Measure(line.height_cm))}"
             say(
                 screen,
-                f"{line.area}: {line.count} of {size}, {line.stitches} stitches by {line.rows} rows, "
+                f"{style.say(line.area)}: {line.count} of {size}, {line.stitches} stitches by {line.rows} rows, "
                 f"share {style.say(Share(line.share))} = {style.say(Length(line.length_m))}",
                 4,
                 "dim",
