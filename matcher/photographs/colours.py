@@ -76,11 +76,11 @@ def _groups(samples: Floats, rules: PhotoRules) -> np.ndarray:
         return np.zeros(len(labs), dtype=int)
     part = labs[:: max(1, len(labs) // _MOST_SAMPLES)]
     mixture = best_mixture(part, int(rules.most_colours), _LEAST_VARIANCE)
-    label = mixture.label(labs)
+    label = mixture.predict(labs)
     means = np.array(
         [
             samples[label == one].mean(axis=0) if (label == one).any() else [-1.0] * 3
-            for one in range(len(mixture.means))
+            for one in range(mixture.n_components)
         ]
     )
     present = [one for one in range(len(means)) if means[one, 0] >= 0]

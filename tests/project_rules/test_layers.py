@@ -36,7 +36,19 @@ BELOW = {
 }
 ONLY_IN = {"colormath": "materials/colours/difference.py"}
 NOWHERE = ("click",)
-LATE = ("pandas", "sklearn", "openpyxl", "scipy", "colormath", "PIL", "odf", "segno", "pillow_heif", "python_calamine")
+LATE = (
+    "pandas",
+    "sklearn",
+    "threadpoolctl",
+    "openpyxl",
+    "scipy",
+    "colormath",
+    "PIL",
+    "odf",
+    "segno",
+    "pillow_heif",
+    "python_calamine",
+)
 MOST_LINES = 400
 
 
