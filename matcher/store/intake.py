@@ -19,7 +19,7 @@ from matcher.store.database.claims import fit_claims
 from matcher.store.database.store import Store
 from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, SHEETS, WHY, as_day
-from matcher.store.sheets.files import Grid
+from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.read import Sheets, in_order, read_sheets
 from matcher.store.sheets.tabulate import Row, Table
 

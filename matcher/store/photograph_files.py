@@ -16,6 +16,8 @@ import numpy as np
 
 from matcher.errors import BadInput, NotFound
 from matcher.photographs.pixels import Photograph
+from matcher.reasons.quantities import Number
+from matcher.reasons.reason import Words, reason
 
 if TYPE_CHECKING:
     from PIL import Image
@@ -24,7 +26,6 @@ READ = ("JPEG", "PNG", "WEBP", "HEIF")
 # Opened only to be named in the message that refuses them.
 _NAMED = ("GIF", "TIFF", "BMP")
 _LEAST_SIDE = 32
-_EXPORT = "save it as JPEG or PNG and give that file"
 
 
 def open_photo(path: Path, most_megapixels: float) -> Photograph:
@@ -34,15 +35,15 @@ def open_photo(path: Path, most_megapixels: float) -> Photograph:
     single colour photograph: each kind of fault has its own message.
     """
     if not path.exists():
-        raise NotFound(f"there is no file {path}", "photo")
+        raise NotFound(reason("there is no file {file}", file=str(path)))
     if path.is_dir():
-        raise BadInput(f"{path} is a folder", "photo", "name the picture in it")
+        raise BadInput(reason("this is a folder"), str(path), reason("name the picture in it"))
     image = _opened(path, most_megapixels)
-    notes: list[str] = []
+    notes: list[Words] = []
     with image:
         _refuse(image, path)
         if image.format == "PNG" and _png_depth(path) == 16:
-            notes.append("16 bits a channel: read as 8, which is finer than what a camera knows of a colour")
+            notes.append(reason("16 bits a channel: read as 8, which is finer than what a camera knows of a colour"))
         profile = image.info.get("icc_profile")
         try:
             image.load()
@@ -71,14 +72,12 @@ def _opened(path: Path, most_megapixels: float) -> Image.Image:
             warnings.simplefilter("ignore")
             image = Image.open(path, formats=(*READ, *_NAMED))
     except UnidentifiedImageError:
-        raise BadInput(
-            f"{path.name} is no picture that can be read here, whatever its name says",
-            "photo",
-            "give a JPEG, PNG, WebP or HEIC photograph",
-        ) from None
+        what = reason("this is no picture that can be read here, whatever its name says")
+        raise BadInput(what, path.name, reason("give a JPEG, PNG, WebP or HEIC photograph")) from None
     except OSError as fault:
         if fault.strerror:
-            raise BadInput(f"{path.name} cannot be read ({fault.strerror})", "photo", "check the file") from None
+            what = reason("the picture cannot be read ({why})", why=fault.strerror)
+            raise BadInput(what, path.name, reason("check the file")) from None
         raise _damaged(path, fault) from None
     except Exception as fault:
         raise _damaged(path, fault) from None
@@ -87,32 +86,33 @@ def _opened(path: Path, most_megapixels: float) -> Image.Image:
     wide, high = image.size
     if wide * high > most_megapixels * 1e6:
         image.close()
-        raise BadInput(
-            f"{path.name} has {wide} x {high} pixels, more than {most_megapixels:.0f} megapixels",
-            "photo",
-            "make it smaller: 2 megapixels are plenty",
-        )
+        said = "the picture has {wide} x {high} pixels, more than {most} megapixels"
+        what = reason(said, wide=wide, high=high, most=Number(most_megapixels))
+        raise BadInput(what, path.name, reason("make it smaller: 2 megapixels are plenty"))
     return image
 
 
 def _refuse(image: Image.Image, path: Path) -> None:
     """Kinds of picture that are no colour photograph."""
     kind = image.format or ""
-    if getattr(image, "is_animated", False) and kind in ("PNG", "WEBP", "GIF"):
-        raise BadInput(f"{path.name} is animated", "photo", "give one still picture")
-    if kind in _NAMED:
-        raise BadInput(f"{path.name} is a {kind} picture", "photo", _EXPORT)
-    if image.mode in ("CMYK", "YCCK"):
-        raise BadInput(
-            f"{path.name} is in CMYK, the colours of a printing press", "photo", "export it for the screen, as sRGB"
-        )
-    if image.mode.startswith("I") or image.mode == "F":
-        raise BadInput(f"{path.name} is grey with 16 bits or more", "photo", "a colour photograph is needed")
-    if image.mode in ("L", "LA", "1"):
-        raise BadInput(f"{path.name} is black and white", "photo", "a colour photograph is needed")
     wide, high = image.size
-    if min(wide, high) < _LEAST_SIDE:
-        raise BadInput(f"{path.name} has only {wide} x {high} pixels", "photo", f"give at least {_LEAST_SIDE} each way")
+    if getattr(image, "is_animated", False) and kind in ("PNG", "WEBP", "GIF"):
+        what, todo = reason("the picture is animated"), reason("give one still picture")
+    elif kind in _NAMED:
+        what, todo = reason("this is a {kind} picture", kind=kind), reason("save it as JPEG or PNG and give that file")
+    elif image.mode in ("CMYK", "YCCK"):
+        what = reason("the picture is in CMYK, the colours of a printing press")
+        todo = reason("export it for the screen, as sRGB")
+    elif image.mode.startswith("I") or image.mode == "F":
+        what, todo = reason("the picture is grey with 16 bits or more"), reason("a colour photograph is needed")
+    elif image.mode in ("L", "LA", "1"):
+        what, todo = reason("the picture is black and white"), reason("a colour photograph is needed")
+    elif min(wide, high) < _LEAST_SIDE:
+        what = reason("the picture has only {wide} x {high} pixels", wide=wide, high=high)
+        todo = reason("give at least {n} each way", n=_LEAST_SIDE)
+    else:
+        return
+    raise BadInput(what, path.name, todo)
 
 
 def _flattened(image: Image.Image, path: Path) -> Image.Image:
@@ -121,9 +121,8 @@ def _flattened(image: Image.Image, path: Path) -> Image.Image:
         image = image.convert("RGBA")
         lowest = image.getchannel("A").getextrema()[0]
         if isinstance(lowest, int | float) and lowest < 255:
-            raise BadInput(
-                f"{path.name} has see-through parts (alpha)", "photo", "give the photograph before it was cut out"
-            )
+            what = reason("the picture has see-through parts (alpha)")
+            raise BadInput(what, path.name, reason("give the photograph before it was cut out"))
     return image if image.mode == "RGB" else image.convert("RGB")
 
 
@@ -136,7 +135,7 @@ def _upright(image: Image.Image) -> Image.Image:
     return image
 
 
-def _in_srgb(image: Image.Image, profile: bytes) -> tuple[Image.Image, str]:
+def _in_srgb(image: Image.Image, profile: bytes) -> tuple[Image.Image, Words]:
     """The picture in sRGB, and a remark where its profile cannot be used."""
     from PIL import ImageCms
 
@@ -148,7 +147,7 @@ def _in_srgb(image: Image.Image, profile: bytes) -> tuple[Image.Image, str]:
             image, own, ImageCms.createProfile("sRGB"), ImageCms.Intent.RELATIVE_COLORIMETRIC, inPlace=True
         )
     except (ImageCms.PyCMSError, OSError, TypeError, ValueError):
-        return image, "the embedded colour profile cannot be used; the picture is read as sRGB"
+        return image, reason("the embedded colour profile cannot be used; the picture is read as sRGB")
     return image, ""
 
 
@@ -161,9 +160,6 @@ def _png_depth(path: Path) -> int:
 
 def _damaged(path: Path, fault: Exception) -> BadInput:
     if isinstance(fault, MemoryError):
-        return BadInput(f"there is not enough memory for {path.name}", "photo", "make the picture smaller")
-    return BadInput(
-        f"{path.name} is damaged or cut short",
-        "photo",
-        "copy it from the camera again; it may not have come over whole",
-    )
+        return BadInput(reason("there is not enough memory"), path.name, reason("make the picture smaller"))
+    todo = reason("copy it from the camera again; it may not have come over whole")
+    return BadInput(reason("the picture is damaged or cut short"), path.name, todo)

@@ -12,12 +12,14 @@ from pathlib import Path
 
 from matcher.errors import BadInput, CatalogueError, NotFound
 from matcher.knitting.motifs.motif import OWN_TALLEST, OWN_WIDEST, Motif, parse_motif
+from matcher.reasons.reason import Words, reason
 from matcher.store.motifs.pixels import MOST_ROLES, Pixels, is_picture, pixels_png, read_pixels
 
 # Far above what the largest grid takes (a choice); beyond it the file is not even read.
 _MOST_BYTES = 4_000_000
 # One for each role of a picture that brings no marks of its own.
 _MARKS = ".xo+*#=%@/v^sz&n"
+_AS_UTF8 = reason("save it as UTF-8")
 _PICTURE_NAMES = (".png", ".gif")
 
 
@@ -28,7 +30,7 @@ class ReadMotif:
 
     motif: Motif
     colours: Mapping[str, str]
-    how: str = ""
+    how: Words = ""
 
 
 def read_motif(path: Path) -> Motif:
@@ -63,10 +65,11 @@ def _from_picture(pixels: Pixels, path: Path) -> ReadMotif:
     rows = ["".join(marks[place] for place in row) for row in pixels.rows]
     motif = _parsed("\n".join([heads, "", *rows, ""]), path)
     if pixels.head:
-        return ReadMotif(motif, {}, "the roles are those that the picture names")
-    order = "they stand in the picture's palette" if pixels.palette else "of their stitches, most first"
-    shown = dict(zip(motif.role_names, colours, strict=True))
-    return ReadMotif(motif, shown, f"colours became roles in the order {order}")
+        return ReadMotif(motif, {}, reason("the roles are those that the picture names"))
+    how = reason("colours became roles in the order of their stitches, most first")
+    if pixels.palette:
+        how = reason("colours became roles in the order they stand in the picture's palette")
+    return ReadMotif(motif, dict(zip(motif.role_names, colours, strict=True)), how)
 
 
 def _parsed(text: str, path: Path) -> Motif:
@@ -74,53 +77,48 @@ def _parsed(text: str, path: Path) -> Motif:
     try:
         motif = parse_motif(text, path.name, path.stem, (OWN_WIDEST, OWN_TALLEST))
     except CatalogueError as fault:
-        raise BadInput(
-            f"the motif cannot be used: {fault.reason}", f"{fault.file}, {fault.key}", "mend it there and try again"
-        ) from None
+        what = reason("the motif cannot be used: {why}", why=fault.reason)
+        raise BadInput(what, f"{fault.file}, {fault.key}", reason("mend it there and try again")) from None
     if len(motif.roles) > MOST_ROLES:
-        raise BadInput(f"{len(motif.roles)} roles in one motif", f"{path.name}, roles", f"name at most {MOST_ROLES}")
+        what, todo = reason("{n} roles in one motif", n=len(motif.roles)), reason("name at most {n}", n=MOST_ROLES)
+        raise BadInput(what, f"{path.name}, roles", todo)
     return motif
 
 
 def _bytes(path: Path) -> bytes:
     try:
         if path.is_dir():
-            raise BadInput(f"{path} is a folder", "motif", "name the file with the grid")
+            raise BadInput(reason("this is a folder"), str(path), reason("name the file with the grid"))
         if path.stat().st_size > _MOST_BYTES:
-            raise BadInput(
-                f"{path.name} is larger than {_MOST_BYTES // 1_000_000} MB, which no motif is",
-                "motif",
-                f"give a grid of at most {OWN_WIDEST} by {OWN_TALLEST} stitches, one pixel or one character a stitch",
-            )
+            what = reason("the file is larger than {n} MB, which no motif is", n=_MOST_BYTES // 1_000_000)
+            said = "give a grid of at most {wide} by {high} stitches, one pixel or one character a stitch"
+            raise BadInput(what, path.name, reason(said, wide=OWN_WIDEST, high=OWN_TALLEST))
         data = path.read_bytes()
     except (FileNotFoundError, NotADirectoryError):
-        raise NotFound(f"there is no file {path}", "motif", todo="check the name and the place") from None
+        raise NotFound(reason("there is no file {file}", file=str(path))) from None
     except (OSError, ValueError) as fault:
         why = fault.strerror if isinstance(fault, OSError) and fault.strerror else "not a name of a file"
-        raise BadInput(f"{path} cannot be read ({why})", "motif", "check the file") from None
+        what = reason("the file cannot be read ({why})", why=why)
+        raise BadInput(what, str(path), reason("check the file")) from None
     if not data.strip():
-        raise BadInput(f"{path.name} is empty", "motif", "give a text grid, a PNG or a GIF")
+        raise BadInput(reason("the file is empty"), path.name, reason("give a text grid, a PNG or a GIF"))
     return data
 
 
 def _text(data: bytes, path: Path) -> str:
     if path.suffix.lower() in _PICTURE_NAMES:
-        raise BadInput(
-            f"{path.name} is no picture, whatever its name says",
-            "motif",
-            "name a text grid .txt, or save the picture as PNG or GIF",
-        )
+        todo = reason("name a text grid .txt, or save the picture as PNG or GIF")
+        raise BadInput(reason("this is no picture, whatever its name says"), path.name, todo)
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        raise BadInput(f"{path.name} is text, but not UTF-8", "motif", "save it as UTF-8")
+        raise BadInput(reason("this is text, but not UTF-8"), path.name, _AS_UTF8)
     if b"\0" in data:
-        raise BadInput(
-            f"{path.name} is neither text nor a PNG or GIF", "motif", "save the grid as text, or as PNG or GIF"
-        )
+        todo = reason("save the grid as text, or as PNG or GIF")
+        raise BadInput(reason("this is neither text nor a PNG or GIF"), path.name, todo)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         line = data[: fault.start].count(b"\n") + 1
-        raise BadInput("the motif is not UTF-8 text", f"{path.name}, line {line}", "save it as UTF-8") from None
+        raise BadInput(reason("the motif is not UTF-8 text"), f"{path.name}, line {line}", _AS_UTF8) from None
 
 
 def write_motif_text(motif: Motif) -> str:

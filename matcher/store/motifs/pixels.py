@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from matcher.errors import BadInput
 from matcher.knitting.motifs.motif import OWN_TALLEST, OWN_WIDEST
+from matcher.reasons.reason import Words, listed, reason
 
 if TYPE_CHECKING:
     import numpy as np
@@ -23,7 +24,7 @@ _PNG = b"\x89PNG\r\n\x1a\n"
 _GIF = (b"GIF87a", b"GIF89a")
 # How other kinds of pictures begin.
 _OTHERS = {b"\xff\xd8\xff": "JPEG", b"II*\0": "TIFF", b"MM\0*": "TIFF", b"BM": "BMP", b"RIFF": "WEBP", b"8BPS": "PSD"}
-_AS_PNG = "export it as PNG, one pixel a stitch"
+_AS_PNG = reason("export it as PNG, one pixel a stitch")
 _HEAD = "matcher motif"  # the keyword of the comment that a picture of ours carries
 _COLOURS = "matcher motif colours"
 
@@ -75,7 +76,8 @@ def _check_png(data: bytes, file: str) -> None:
     width, height, depth = struct.unpack(">IIB", data[16:25])
     _check_size(width, height, file)
     if depth > 8:
-        raise BadInput(f"{depth} bits a colour", file, "save the picture with 8 bits a colour, or with a palette")
+        todo = reason("save the picture with 8 bits a colour, or with a palette")
+        raise BadInput(reason("{n} bits a colour", n=depth), file, todo)
     at, kind = len(_PNG), b""
     while kind != b"IEND":
         length, kind = struct.unpack(">I4s", data[at : at + 8]) if at + 12 <= len(data) else (0, b"")
@@ -97,21 +99,22 @@ def _check_gif(data: bytes, file: str) -> None:
 
 def _check_size(width: int, height: int, file: str) -> None:
     if width == 0 or height == 0:
-        raise BadInput(f"the picture is {width} pixels wide and {height} high: it holds no stitch", file, _AS_PNG)
+        said = "the picture is {wide} pixels wide and {high} high: it holds no stitch"
+        raise BadInput(reason(said, wide=width, high=height), file, _AS_PNG)
     if width > OWN_WIDEST or height > OWN_TALLEST:
-        raise BadInput(
-            f"the picture is {width} by {height} pixels, and each would be a stitch",
-            file,
-            f"give one of at most {OWN_WIDEST} by {OWN_TALLEST}, one pixel a stitch",
-        )
+        said = "the picture is {wide} by {high} pixels, and each would be a stitch"
+        most = "give one of at most {wide} by {high}, one pixel a stitch"
+        what, todo = reason(said, wide=width, high=height), reason(most, wide=OWN_WIDEST, high=OWN_TALLEST)
+        raise BadInput(what, file, todo)
 
 
 def _cut_off(file: str) -> BadInput:
-    return BadInput("the picture is cut off or damaged", file, "save or copy it again")
+    return BadInput(reason("the picture is cut off or damaged"), file, reason("save or copy it again"))
 
 
 def _moving(file: str) -> BadInput:
-    return BadInput("the picture moves: it holds several frames", file, "save the one that is the motif as PNG")
+    todo = reason("save the one that is the motif as PNG")
+    return BadInput(reason("the picture moves: it holds several frames"), file, todo)
 
 
 def _other(data: bytes, file: str) -> BadInput:
@@ -126,9 +129,13 @@ def _other(data: bytes, file: str) -> BadInput:
             mode = Image.open(io.BytesIO(data), formats=[kind]).mode
     except Exception:  # it is refused whatever is wrong with it
         pass
-    inks = " in CMYK, the inks of a printing press" if mode == "CMYK" else ""
-    blurs = "; its stitches would blur into each other" if kind == "JPEG" else ""
-    return BadInput(f"the picture is a {kind}{inks}, not a PNG or GIF{blurs}", file, _AS_PNG)
+    what = reason("the picture is a {kind}, not a PNG or GIF", kind=kind)
+    if mode == "CMYK":
+        said = "the picture is a {kind} in CMYK, the inks of a printing press, not a PNG or GIF"
+        what = reason(said, kind=kind)
+    if kind == "JPEG":
+        what = reason("{what}; its stitches would blur into each other", what=what)
+    return BadInput(what, file, _AS_PNG)
 
 
 def _opened(data: bytes, kind: str, file: str) -> Image.Image:
@@ -145,7 +152,7 @@ def _opened(data: bytes, kind: str, file: str) -> Image.Image:
             image.seek(0)
             frame = image.tile[0].extents if image.tile else None
             if kind == "GIF" and frame != (0, 0, *image.size):
-                raise BadInput("the picture's frame leaves a part of it empty", file, _AS_PNG)
+                raise BadInput(reason("the picture's frame leaves a part of it empty"), file, _AS_PNG)
             image.load()
     except BadInput:
         raise
@@ -166,11 +173,8 @@ def _pixels(image: Image.Image, indexed: bool, file: str) -> Pixels:
     used, first, place, count = np.unique(codes, return_index=True, return_inverse=True, return_counts=True)
     place = place.reshape(codes.shape)
     if len(used) > MOST_ROLES:
-        raise BadInput(
-            f"{len(used)} colours in the picture, and each would be a role",
-            file,
-            f"reduce it to at most {MOST_ROLES} colours, without smoothing",
-        )
+        what = reason("{n} colours in the picture, and each would be a role", n=len(used))
+        raise BadInput(what, file, reason("reduce it to at most {n} colours, without smoothing", n=MOST_ROLES))
     names = [f"#{code:06x}" for code in used]
     head, marks, named = _comment(image)
     if head:
@@ -196,11 +200,13 @@ def _check_clear(alpha: npt.NDArray[np.int64], file: str) -> None:
     clear = np.argwhere(alpha < 255)
     if len(clear):
         row, stitch = (int(one) + 1 for one in clear[0])
-        raise BadInput(
-            "a pixel is transparent, so that its colour is not known",
-            f"{file}, row {row} from the bottom, stitch {stitch} from the right",
-            "fill the picture and save it without transparency",
-        )
+        what = reason("a pixel is transparent, so that its colour is not known")
+        raise BadInput(what, _at(file, row, stitch), reason("fill the picture and save it without transparency"))
+
+
+def _at(file: str, row: int, stitch: int) -> Words:
+    said = "{file}, row {row} from the bottom, stitch {stitch} from the right"
+    return reason(said, file=file, row=row, stitch=stitch)
 
 
 def _comment(image: Image.Image) -> tuple[str, tuple[str, ...], list[str]]:
@@ -220,11 +226,9 @@ def _named_order(
     for number, code in enumerate(names):
         if code not in named:
             row, stitch = (int(one) + 1 for one in np.argwhere(place == number)[0])
-            raise BadInput(
-                f"{code} is none of the colours that the picture's own comment gives to its roles",
-                f"{file}, row {row} from the bottom, stitch {stitch} from the right",
-                f"paint with {', '.join(named)}, or save the picture without comments",
-            )
+            said = "{colour} is none of the colours that the picture's own comment gives to its roles"
+            todo = reason("paint with {colours}, or save the picture without comments", colours=listed(named))
+            raise BadInput(reason(said, colour=code), _at(file, row, stitch), todo)
     return np.array([named.index(code) for code in names], dtype=np.intp)
 
 

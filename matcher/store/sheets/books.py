@@ -18,7 +18,7 @@ from matcher.errors import BadInput
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Words, reason
 from matcher.store.sheets.columns import SHEETS
-from matcher.store.sheets.files import hide_formula, number_text
+from matcher.store.sheets.grid import hide_formula, number_text
 
 _NUMBERS = frozenset(rule.name for sheet in SHEETS.values() for rule in sheet.rules.values() if rule.number)
 _SIGNED = re.compile(r"[-+]?\d+(?:[.,]\d+)?")

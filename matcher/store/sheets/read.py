@@ -14,8 +14,10 @@ from matcher.materials.reading.names import nearest
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.sheets.columns import GARMENTS, LOTS
-from matcher.store.sheets.files import Grid, read_csv, read_workbook
+from matcher.store.sheets.csv_files import read_csv
+from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.tabulate import Table, tabulate
+from matcher.store.sheets.workbooks import read_workbook
 
 
 def bin_from_sheets(path: Path | str, catalogue: Standards) -> Bin:

@@ -11,7 +11,7 @@ from matcher.materials.reading.names import did_you_mean, nearest
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.sheets.columns import WHY, Columns
-from matcher.store.sheets.files import Grid
+from matcher.store.sheets.grid import Grid
 
 _NEAR = 0.8  # likeness of two spellings from which one is taken for a slip of the other
 
