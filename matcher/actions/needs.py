@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -36,15 +36,12 @@ class Needs:
     accessory: Accessory
     rows: tuple[dict[str, Any], ...]
     called: Mapping[str, str]  # what each structure is called
-    history: History | None = None
+    history: History
 
     @property
     def note(self) -> Words:
         """A remark where the figures follow her own knitting, else nothing."""
-        if self.history is None or self.history.learnt is None:
-            return ""
-        said = "These figures follow your own knitting: {history} ({calibration} shows it)."
-        return reason(said, history=self.history.words, calibration=Action("calibration"))
+        return _follows(self.history)
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -72,6 +69,13 @@ class Needs:
                 for role in row["roles"]
             ]
         )
+
+
+def _follows(history: History) -> Words:
+    if history.learnt is None:
+        return ""
+    said = "These figures follow your own knitting: {history} ({calibration} shows it)."
+    return reason(said, history=history.words, calibration=Action("calibration"))
 
 
 def needs(
@@ -172,6 +176,7 @@ def piece(
     weight_class: int | None = None,
     swatch: str | None = None,
     colours: int = 2,
+    bin: DeskLike = None,
     catalog: Path | str | None = None,
 ) -> PieceNeed:
     """Metres and grams, with their spread, of any piece of the knitter's own pattern.
@@ -180,13 +185,15 @@ def piece(
     ----------
     structure : one of the catalogue's, such as "stocking", "rib" or "stranded" (then `colours` in each round).
     swatch : "22 st x 30 rows" in 10 cm of plain knitting; with both it narrows the spread.
+    bin : the store whose history it follows, as in `needs`.
 
     Raises BadInput when something is missing or makes no sense.
     """
-    catalogue = desk_of(None, catalog).catalogue
+    desk = desk_of(bin, catalog)
+    catalogue = desk.catalogue
     if tex is not None:
         check_tex(tex, catalogue.limits)
-    return piece_need(
+    found = piece_need(
         structure,
         stitches,
         catalogue.fabric,
@@ -197,7 +204,9 @@ def piece(
         weight_class=weight_class,
         swatch=_swatch(swatch) if swatch is not None else None,
         colours=colours,
+        calibration=desk.history.learnt,
     )
+    return replace(found, note=_follows(desk.history))
 
 
 def _rounded(value: Any) -> Any:

@@ -20,6 +20,12 @@ StructureOption = Annotated[
 ]
 
 
+HistoryOption = Annotated[
+    Path | None,
+    typer.Option("--bin", metavar="FILE", help="The store whose history the needs follow; your own if left out."),
+]
+
+
 @app.command()
 def needs(
     accessory: Annotated[
@@ -34,10 +40,7 @@ def needs(
     swatch: Annotated[
         str | None, typer.Option("--swatch", help="Your own gauge in 10 cm, such as '22 st x 30 rows'.")
     ] = None,
-    bin: Annotated[
-        Path | None,
-        typer.Option("--bin", metavar="FILE", help="The store whose history the needs follow; your own if left out."),
-    ] = None,
+    bin: HistoryOption = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -82,6 +85,7 @@ def piece(
         str | None, typer.Option("--swatch", help="Your own gauge in 10 cm, such as '22 st x 30 rows'.")
     ] = None,
     colours: Annotated[int, typer.Option("--colours", help="Colours in a round of stranded knitting.")] = 2,
+    bin: HistoryOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
@@ -109,7 +113,10 @@ def piece(
         weight_class=weight_class,
         swatch=swatch,
         colours=colours,
+        bin=bin,
     )
+    if found.note:
+        show.note(found.note, style)
     if as_json:
         show.print_json(found.as_dict(), style)
     else:

@@ -91,6 +91,10 @@ class FabricConstants:
         """Yarn of a float over one stitch, as a part of a loop (1 / Kw: it spans one wale)."""
         return 1.0 / self.Kw
 
+    def need_sd(self, gauge: Gauge) -> float:
+        """Relative standard deviation of a need: smaller where the gauge is from a swatch with its rows."""
+        return self.gauge_sd_swatch if gauge.from_swatch_rows else self.gauge_sd_no_swatch
+
     def structure(self, name: str) -> Structure:
         """The structure of that name; one that the catalogue no longer has is taken for plain knitting."""
         return self.structures.get(name) or self.structures[PLAIN]

@@ -124,7 +124,7 @@ def put_together(
     gauge_sd: as `needs_of` takes it.
     """
     if gauge_sd is None:
-        gauge_sd = constants.gauge_sd_swatch if gauge.from_swatch_rows else constants.gauge_sd_no_swatch
+        gauge_sd = constants.need_sd(gauge)
     needs = []
     for one in roles:
         lines = tuple(working[one.name])

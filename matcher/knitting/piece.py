@@ -9,6 +9,7 @@ from typing import Any
 
 from matcher.errors import BadInput
 from matcher.knitting.asked import check_structure, check_within
+from matcher.knitting.calibration import Calibration, factor_of
 from matcher.knitting.fabric import (
     FabricConstants,
     Gauge,
@@ -24,7 +25,7 @@ from matcher.materials.reading.numerals import Unclear
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import WeightClass, tex_from_class
 from matcher.reasons.quantities import Measure
-from matcher.reasons.reason import Field, Term, counted, listed, reason
+from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,7 @@ class PieceNeed:
     length: Estimate
     grams: Estimate
     working: dict[str, Any]
+    note: Words = ""  # a remark where the figures follow her own knitting
 
     @property
     def metres(self) -> float:
@@ -66,12 +68,13 @@ def piece_need(
     weight_class: int | None = None,
     swatch: tuple[float, float | None] | None = None,
     colours: int = 2,
+    calibration: Calibration | None = None,
 ) -> PieceNeed:
     """Metres [m] and grams [g] of a piece knitted flat or in the round.
 
     Give `height_cm` or `rows` (rows win when both are given), and at least one of `swatch` (stitches and
     perhaps rows in 10 cm of plain knitting), `tex` [g/km], `weight_class`. `colours` counts only in stranded
-    knitting: all colours of a round together. Raises BadInput in plain words.
+    knitting: all colours of a round together. calibration: what her history says, None without one. Raises BadInput.
     """
     _check(structure, stitches, height_cm, rows, colours, constants)
     gauge, gauge_from = _gauge(constants, classes, tex, weight_class, swatch)
@@ -79,8 +82,10 @@ def piece_need(
         assert height_cm is not None
         rows = knittable(rows_for(structure, height_cm, gauge, constants))
     taken = piece_length(structure, stitches, rows, gauge, constants, colours)
-    spread = constants.gauge_sd_swatch if gauge.from_swatch_rows else constants.gauge_sd_no_swatch
-    length = Estimate(taken.whole, spread * taken.whole)
+    hers = Estimate(1.0, constants.need_sd(gauge))
+    if calibration is not None:
+        hers = factor_of(structure, "", hers.sd, calibration, from_swatch=gauge.from_swatch_rows)
+    spread, length = hers.sd / hers.mean, hers.times(taken.whole)
     density, density_from = _tex(gauge, constants, classes, tex, weight_class)
     grams = length.mean * density.mean / 1000.0
     working = {
@@ -92,10 +97,10 @@ def piece_need(
         "colours": colours if constants.structure(structure).stranded else 1,
         "gauge": {"stitches_10cm": gauge.stitches_10cm, "rows_10cm": gauge.rows_10cm},
         "gauge_from": gauge_from,
-        "loop_cm": loop_for(structure, gauge, constants),
-        "float_m": taken.floats,
-        "edge_m": taken.edges,
-        "tail_m": taken.tails,
+        "loop_cm": loop_for(structure, gauge, constants) * hers.mean,
+        "float_m": taken.floats * hers.mean,
+        "edge_m": taken.edges * hers.mean,
+        "tail_m": taken.tails * hers.mean,
         "tex": density.mean,
         "tex_sd": density.sd,
         "tex_from": density_from,

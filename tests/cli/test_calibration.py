@@ -190,6 +190,27 @@ def test_needs_follow_the_history(practised: Path, run: Callable[..., Any], run_
     assert "follow your own knitting: 10 finished pieces" in shown.stderr
 
 
+PIECE = ("piece", "--structure", "stranded", "--stitches", "110", "--height", "20", "--class", "3")
+
+
+def test_a_piece_follows_the_history(practised: Path, run: Callable[..., Any], run_json: Callable[..., Any]):
+    plain, hers = run_json(*PIECE), run_json(*PIECE, "--bin", practised)
+    ratio = run_json("calibration", "--bin", practised)["next"]
+    new = next(one for one in ratio if (one["structure"], one["accessory"]) == ("stranded", ""))
+    assert hers["metres"] == pytest.approx(new["ratio"] * plain["metres"], rel=1e-3)
+    assert hers["sd"] / hers["metres"] == pytest.approx(new["sd"], rel=1e-2)
+    assert hers["sd"] / hers["metres"] < 0.8 * plain["sd"] / plain["metres"]
+    parts = hers["working"]
+    loops_m = 110 * parts["rows"] * parts["loop_cm"] / 100
+    whole_m = loops_m + sum(parts[part] for part in ("float_m", "edge_m", "tail_m"))
+    assert whole_m == pytest.approx(hers["metres"], abs=0.01)
+    assert "follow your own knitting: 10 finished pieces" in run(*PIECE, "--bin", practised).stderr
+
+
+def test_a_piece_without_a_history_is_unchanged(store: Path, run_json: Callable[..., Any]):
+    assert run_json(*PIECE, "--bin", store) == run_json(*PIECE)
+
+
 def test_needs_without_a_history_are_unchanged(store: Path, run_json: Callable[..., Any]):
     assert needs_of_hat(run_json, "--bin", store) == needs_of_hat(run_json)
 

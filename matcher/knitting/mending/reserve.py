@@ -189,11 +189,12 @@ def _need(
 
 def _gauge(garment: Garment, lot: Lot, constants: FabricConstants) -> tuple[Gauge, float]:
     """The garment's gauge, or the yarn's usual one, and the relative standard deviation of a need from it."""
-    if garment.stitches_10cm and garment.rows_10cm:
-        gauge = Gauge.from_swatch(garment.stitches_10cm, garment.rows_10cm, constants)
-        return gauge, constants.gauge_sd_swatch
     if garment.stitches_10cm:
-        return Gauge.from_stitches(garment.stitches_10cm, constants), constants.gauge_sd_no_swatch
+        if garment.rows_10cm:
+            gauge = Gauge.from_swatch(garment.stitches_10cm, garment.rows_10cm, constants)
+        else:
+            gauge = Gauge.from_stitches(garment.stitches_10cm, constants)
+        return gauge, constants.need_sd(gauge)
     tex = lot.yarn.tex
     # Yarn of a given area goes with 1 / sqrt(tex), so half of the relative spread of tex reaches it.
     return gauge_of_tex(tex.mean, constants), math.hypot(constants.gauge_sd_no_swatch, tex.sd / tex.mean / 2.0)
