@@ -2,9 +2,11 @@
 
 import os
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
+import typer.testing
 from hypothesis import settings
 from said import MET
 
@@ -13,6 +15,9 @@ from matcher.reasons.reason import Counted, Reason
 # Each of these makes typer or rich print colour codes although no terminal is there; they are read when imported.
 for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLUMNS", "TERMINAL_WIDTH"):
     os.environ.pop(name, None)
+
+# Building all commands anew takes longer than what most of them do; they are the same for every test.
+typer.testing._get_command = cache(typer.testing._get_command)
 
 # By hand the examples are new every time, which finds more; a verdict on a change must not hang on luck.
 settings.register_profile("repeatable", derandomize=True)

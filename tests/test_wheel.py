@@ -94,7 +94,7 @@ def test_the_main_job_runs_from_the_wheel(place: Path, tmp_path: Path):
 
     command = place / ("Scripts/matcher.exe" if os.name == "nt" else "bin/matcher")
     found = json.loads(run(place, str(command), "suggest", "--json", cwd=tmp_path))
-    assert found == matcher.suggest().as_dict()
+    assert found == json.loads(json.dumps(matcher.suggest().as_dict(), default=str))
     assert len(found["suggestions"]) == 10
 
 
