@@ -12,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+from memory_disk import quick_disk
 
 from matcher.actions.keeping.begin import begin
 from matcher.actions.keeping.cells import add, change, garment
@@ -161,7 +162,7 @@ class Keeping(RuleBasedStateMachine):
 
     def __init__(self) -> None:
         super().__init__()
-        self.folder = tempfile.TemporaryDirectory()
+        self.folder = tempfile.TemporaryDirectory(dir=quick_disk())
         self.path = Path(self.folder.name) / "bin.sqlite"
         open_store(self.path, create=True).close()
         self.model = Model()
