@@ -306,7 +306,14 @@ def test_ctrl_c_leaves_the_store_as_it_was(path: Path):
     with closing(sqlite3.connect(path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         start = [sys.executable, "-c", "from matcher.cli.main import main; main()", "weigh", "navy", "4"]
-        with subprocess.Popen(start, stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=os.environ, text=True) as done:
+        with subprocess.Popen(
+            start,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            # Whoever starts the tests in the background has Ctrl-C ignored, and children take that over.
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
+        ) as done:
             held, until = Path(f"/proc/{done.pid}/fd"), time.monotonic() + 60
             while time.monotonic() < until and not any(str(path) in os.readlink(one) for one in held.iterdir()):
                 time.sleep(0.05)
