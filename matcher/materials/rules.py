@@ -16,7 +16,7 @@ class _FromValues:
 
 @dataclass(frozen=True)
 class ContrastRules(_FromValues):
-    """Limits between the verdicts on two colours. CIEDE2000 and CIELAB L* differences; shares 0 to 1."""
+    """Limits between the verdicts on two colours. CIEDE2000, CIELAB L* differences and C*; shares 0 to 1."""
 
     clear_delta_l: float
     readable_delta_l: float
@@ -24,6 +24,7 @@ class ContrastRules(_FromValues):
     readable_delta_e_min_delta_l: float
     quiet_delta_e: float
     vanish_share: float
+    grey_chroma: float
     deficiency_severity: float
 
 

@@ -87,13 +87,13 @@ def test_the_groups_are_those_of_a_slow_reference(seed: int):
 
 
 def test_the_groups_are_those_of_plain_complete_linkage_over_all_pairs():
-    """scipy on every pair at once, with no blocks and no windows; solid colours from dark to light."""
-    from scipy.cluster.hierarchy import fcluster, linkage
+    """scikit-learn on every pair at once, with no blocks and no windows; solid colours from dark to light."""
+    from sklearn.cluster import AgglomerativeClustering
 
     rng = np.random.default_rng(5)
     labs = np.column_stack([rng.uniform(5, 98, 700), rng.normal(0, 9, 700), rng.normal(0, 9, 700)])
-    first, second = np.triu_indices(700, 1)
-    label = fcluster(linkage(ciede2000(labs[first], labs[second]), "complete"), 3.7, "distance")
+    whole = AgglomerativeClustering(None, metric="precomputed", linkage="complete", distance_threshold=3.7)
+    label = whole.fit(ciede2000(labs[:, None], labs)).labels_
     reference = sorted(
         tuple(np.flatnonzero(label == one).tolist()) for one in np.unique(label) if (label == one).sum() > 1
     )

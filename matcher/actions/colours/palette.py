@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
 WAYS = ("lightness", "hue", "map")
-# Below this chroma the eye calls a yarn grey, and its hue says nothing; a choice.
-_GREY_BELOW = 8.0
 _LONGEST_SIDE = 6000.0
 _PIXELS_A_UNIT = 2.0
 
@@ -161,7 +159,7 @@ def palette(
     for lot in shelf.bin.lots:
         free_m = shelf.free[lot.name].mean
         placed.append(PaletteLot(lot, lot.colour.mean(), free_m, use_of[lot.name] if free_m > 0 else NOTHING))
-    placed.sort(key=lambda one: (_order(one.lab, by), one.lot.name))
+    placed.sort(key=lambda one: (_order(one.lab, by, catalogue.contrast.grey_chroma), one.lot.name))
     classes = tuple(
         (known.number, known.name, tuple(one for one in placed if one.lot.yarn.weight_class == known.number))
         for known in catalogue.classes
@@ -180,12 +178,12 @@ def palette(
     return replace(found, files=_drawn(found, svg, png, style))
 
 
-def _order(lab: Lab, by: str) -> tuple[float, ...]:
+def _order(lab: Lab, by: str, grey_chroma: float) -> tuple[float, ...]:
     """Dark to light; by hue: greys first, then round the circle in twelve parts, dark to light in each."""
     if by == "lightness":
         return (lab[0],)
     chroma, hue = math.hypot(lab[1], lab[2]), math.degrees(math.atan2(lab[2], lab[1])) % 360.0
-    if chroma < _GREY_BELOW:
+    if chroma < grey_chroma:
         return (-1.0, lab[0])
     return (hue // 30.0, lab[0])
 

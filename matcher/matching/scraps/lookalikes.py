@@ -2,7 +2,8 @@
 
 Groups are those of complete linkage cut at a limit: within a group no two lots differ by more than the limit. Two
 lots that differ by more in lightness alone are never compared, and only lots that a chain of likenesses joins are
-clustered together; since complete linkage takes the largest difference, that changes no group.
+clustered together; since complete linkage takes the largest difference, that changes no group. The linkage is scipy's:
+scikit-learn's gives the same groups from a square table, with three times the memory for 10,000 lots of one class.
 """
 
 from __future__ import annotations
