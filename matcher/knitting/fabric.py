@@ -15,12 +15,12 @@ from typing import NamedTuple
 
 from matcher.materials.reading.numerals import Unclear
 from matcher.materials.yarn import WeightClass
-from matcher.reasons.quantities import Number
+from matcher.reasons.quantities import IN_CM, Number
 from matcher.reasons.reason import Term, reason
 
 PLAIN = "stocking"  # the structure that the constants are for
 STRANDED = "stranded"  # the structure of a motif with several colours in a round
-CM_IN_4_INCHES = 10.16
+CM_IN_4_INCHES = 4 * IN_CM
 
 
 @dataclass(frozen=True)

@@ -7,11 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.motifs.grid import longest_floats
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.reason import Term, Words, reason
 
 # Two L* this near are one: it only keeps rounding from splitting colours that are alike.
 _ALIKE = 1e-9
@@ -83,16 +81,6 @@ def shared_edges(motif: Motif) -> tuple[SharedEdges, ...]:
     pairs = ((pair, frozenset(pair)) for pair in combinations(motif.role_names, 2))
     found = [SharedEdges(pair, beside.get(edge, 0), above.get(edge, 0)) for pair, edge in pairs]
     return tuple(sorted((one for one in found if one.edges), key=lambda one: -one.edges))
-
-
-def float_warnings(longest: Mapping[str, int], constants: FabricConstants) -> tuple[Words, ...]:
-    """A sentence for each role whose longest float is to be caught."""
-    said = "the longest float of {role} passes {stitches} stitches: catch it inside"
-    return tuple(
-        reason(said, role=Term(role), stitches=passed)
-        for role, passed in longest.items()
-        if passed > constants.long_float
-    )
 
 
 def smallest_repeat(motif: Motif) -> tuple[int, int]:
