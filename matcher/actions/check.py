@@ -11,6 +11,7 @@ from matcher.actions.motifs.motif import motif_named
 from matcher.actions.names import near_names
 from matcher.errors import MatcherError
 from matcher.materials.lots import Bin, Garment
+from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -26,7 +27,7 @@ def check(bin: DeskLike, *, catalog: Path | str | None = None) -> Bin:
 def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Iterator[Words]:
     """What stops nothing yet, but is hardly meant: a kind that no repairs are known for, a motif that is not there."""
     kinds = catalogue.repairs.kinds
-    folded = " ".join(garment.kind.casefold().split())
+    folded = fold(garment.kind)
     if folded not in ("", "other") and catalogue.repairs.kind_of(garment).kind == "other":
         near = near_names(folded, kinds)
         known = reason("known are {kinds}", kinds=listed(kinds, "and"))

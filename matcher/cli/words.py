@@ -14,6 +14,7 @@ _OPTIONS = {
     "weight": "GRAMS",
     "length": "METRES",
     "number of actions": "N",
+    "place to write to": "PLACE",
     "chest cm": "--chest",
     "stitches 10cm": "--stitches",
     "rows 10cm": "--rows",

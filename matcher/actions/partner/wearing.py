@@ -14,6 +14,7 @@ from matcher.knitting.fabric import Gauge, gauge_of_tex, mid_gauge
 from matcher.knitting.fit.cast_ons import Wearing
 from matcher.knitting.fit.measured import LIMITS_CM, with_measured
 from matcher.materials.lots import Garment
+from matcher.materials.reading.names import fold
 from matcher.materials.yarn import Yarn
 from matcher.reasons.quantities import Measure, Number
 from matcher.reasons.reason import Field, Term, Words, listed, reason
@@ -78,7 +79,7 @@ def _measure(dimension: str) -> Field:
 
 def _usual_size(entry: Accessory, owner: Garment, catalogue: Catalogue) -> _Sized:
     """The size of the garment's wearer when the sheet names it, else the usual one of its kind."""
-    wearer = " ".join(owner.wearer.casefold().split())
+    wearer = fold(owner.wearer)
     likely = wearer if wearer in catalogue.sizes.names else catalogue.repairs.kind_of(owner).size
     one = next(size for size in (likely, _USUAL, entry.sizes[-1]) if size in entry.sizes)
     sized = _Sized(one, Term(one), one, catalogue.sizes)

@@ -32,9 +32,11 @@ def export(
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.errors import BadInput
+    from matcher.reasons.reason import Field, counted, reason
 
     if to is None and not as_json:
-        raise BadInput("no place to write to", "PLACE", "give a folder, or a file ending in .xlsx or .ods; or --json")
+        todo = reason("give a folder, or a file ending in .xlsx or .ods; or {json}", json=Field("json"))
+        raise BadInput(reason("no place to write to"), Field("place to write to"), todo)
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
     with show.LateProgress("writing") as progress:
@@ -42,7 +44,8 @@ def export(
     if as_json:
         show.print_json(found.as_dict())
         return
-    lots, garments = len(found.cells["lots"]), len(found.cells["garments"])
-    print(f"{lots} lot{'' if lots == 1 else 's'} and {garments} garment{'' if garments == 1 else 's'} written to")
+    lots = counted(len(found.cells["lots"]), "{n} lot", "{n} lots")
+    garments = counted(len(found.cells["garments"]), "{n} garment", "{n} garments")
+    print(reason("{lots} and {garments} written to", lots=lots, garments=garments))
     for path in found.written:
         print(f"  {path}")

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from matcher.materials.lots import Lot
+from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Words
 
 _NEAR = 1e-9  # metres that rounding may lose
@@ -39,7 +40,7 @@ def lay(lots: Sequence[Lot], repairs: Sequence[Repair], unclaimed_m: Mapping[str
     """
     baths: dict[str, list[Lot]] = {}
     for lot in lots:
-        baths.setdefault(" ".join(lot.dye_lot.casefold().split()), []).append(lot)
+        baths.setdefault(fold(lot.dye_lot), []).append(lot)
     begun = {bath: sum(_begun_m(lot, unclaimed_m) for lot in own) for bath, own in baths.items()}
     whole = {bath: sum(unclaimed_m[lot.name] for lot in own) for bath, own in baths.items()}
     taken = dict.fromkeys(baths, 0.0)

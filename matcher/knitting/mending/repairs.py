@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from matcher.knitting.bodies import Sizes
 from matcher.materials.lots import Garment
+from matcher.materials.reading.names import fold
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,7 @@ class RepairRules:
 
     def kind_of(self, garment: Garment) -> GarmentKind:
         """The garment's kind; an unknown word falls to the kind whose words it holds, else to "other"."""
-        folded = " ".join(garment.kind.casefold().split())
+        folded = fold(garment.kind)
         if folded in self.kinds:
             return self.kinds[folded]
         near = [kind for kind in self.kinds if set(kind.split()) <= set(folded.split())]
@@ -82,7 +83,7 @@ def body_cm(garment: Garment, dimension: str, rules: RepairRules, sizes: Sizes) 
     if dimension == "chest" and garment.chest_cm is not None:
         return garment.chest_cm
     kind = rules.kind_of(garment)
-    wearer = " ".join(garment.wearer.casefold().split())
+    wearer = fold(garment.wearer)
     size = wearer if wearer in sizes.names else kind.size
     if not sizes.has(size, dimension):
         return None

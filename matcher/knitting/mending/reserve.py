@@ -24,6 +24,7 @@ from matcher.knitting.mending.laying import Repair, lay
 from matcher.knitting.mending.repairs import RepairRules, alteration_width_cm, area_width_cm
 from matcher.knitting.mending.words import because, kept_for
 from matcher.materials.lots import Bin, Garment, Lot
+from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.reason import Term, Words, listed, reason
 
@@ -75,7 +76,7 @@ def reserves(bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: 
     """
     grouped: dict[tuple[str, str, str], list[Lot]] = {}
     for lot in sorted(bin.lots, key=lambda one: one.name):
-        grouped.setdefault((lot.garment, _fold(lot.yarn.name), _fold(_colour(lot))), []).append(lot)
+        grouped.setdefault((lot.garment, fold(lot.yarn.name), fold(_colour(lot))), []).append(lot)
     of_garment: dict[str, list[list[Lot]]] = {}
     for (owner, _, _), lots in sorted(grouped.items()):
         of_garment.setdefault(owner, []).append(lots)
@@ -244,10 +245,6 @@ def _still_to_lay(working: Sequence[RepairWorking], wanted_m: float, lacking_m: 
         by_hand -= served
         found.append(Repair(repair.what, repair.length_m - served))
     return found
-
-
-def _fold(text: str) -> str:
-    return " ".join(text.casefold().split())
 
 
 def _colour(lot: Lot) -> str:
