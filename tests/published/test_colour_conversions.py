@@ -78,7 +78,7 @@ def test_another_white_would_be_caught(white: str):
     wrong = np.abs(theirs(RGB, white) - theirs(RGB)) > TOLERANCE
     bright = theirs(RGB)[:, 0] > 5
     assert wrong.any(axis=1)[bright].all()
-    apart = ciede2000(theirs(RGB[:50]), theirs(RGB[:50], white)).diagonal()
+    apart = ciede2000(theirs(RGB[:50]), theirs(RGB[:50], white))
     assert np.median(apart) > 100 * 0.011
 
 
