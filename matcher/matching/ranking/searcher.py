@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -103,39 +102,11 @@ class Searcher:
 
     def hopes(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """The most that the thread at `at` could read against those at `places`; true where above `DECIDED`."""
-        return self._by_stitches(one, at, many, places, self.colours.hope)
+        return self.colours.hopes(one.part[at], one.share[at], many.part[places], many.share[places])
 
     def reads(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """How the thread at `at` reads against those at `places`, array (len(places),)."""
-        return self._by_stitches(one, at, many, places, self.colours.readings)
-
-    def _by_stitches(
-        self, one: Choices, at: int, many: Choices, places: Indexes, row: Callable[[int, Indexes], Floats]
-    ) -> Floats:
-        """A figure of single colours, taken over all stitches of the threads but the share that may vanish."""
-        mine = np.flatnonzero(one.share[at] > 0)
-        if len(mine) > 1:
-            return self._of_all(one, at, mine, many, places, row)
-        figure = row(int(one.part[at, mine[0]]), many.part[places, 0])
-        mixed = np.flatnonzero(~many.solid[places])
-        if len(mixed):
-            figure[mixed] = self._of_all(one, at, mine, many, places[mixed], row)
-        return figure
-
-    def _of_all(
-        self,
-        one: Choices,
-        at: int,
-        mine: Indexes,
-        many: Choices,
-        places: Indexes,
-        row: Callable[[int, Indexes], Floats],
-    ) -> Floats:
-        others = many.part[places]
-        rows = [row(int(part), others.ravel()).reshape(others.shape) for part in one.part[at, mine]]
-        weights = [many.share[places] * share for share in one.share[at, mine]]
-        vanish = self.colours.rules.vanish_share
-        return all_but_vanishing(np.concatenate(rows, axis=1), np.concatenate(weights, axis=1), vanish)
+        return self.colours.reads(one.part[at], one.share[at], many.part[places], many.share[places])
 
     def beside(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """How the thread at `at` goes with those at `places`: factor of the score (len(places),), 0 if it does not."""

@@ -129,7 +129,7 @@ class PoolTable:
     """Pools in the order of their names, and how each stands to all the others; rows are worked out when asked for."""
 
     stock: Stock
-    palette: ColourTable
+    colours: ColourTable
     rules: TogetherRules
     lightness: Floats  # (n,) mean L* of the stitches
     _reads: dict[int, Floats] = field(default_factory=dict)
@@ -164,7 +164,7 @@ class PoolTable:
 
     def _reads_row(self, place: int) -> Floats:
         stock = self.stock
-        return self.palette.reads(stock.part[place], stock.share[place], stock.part, stock.share)
+        return self.colours.reads(stock.part[place], stock.share[place], stock.part, stock.share)
 
     def _beside_row(self, place: int) -> Floats:
         stock = self.stock
