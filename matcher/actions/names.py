@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from matcher.errors import NotFound
 from matcher.materials.reading.names import fold
-from matcher.reasons.reason import Term, reason
+from matcher.reasons.reason import Term, Words, reason
 
 
 def near_names(name: str, names: Iterable[str]) -> tuple[str, ...]:
@@ -19,10 +19,13 @@ def near_names(name: str, names: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*inside, *alike]))[:3]
 
 
-def find(name: str, names: Iterable[str], what: str) -> str:
+def find(name: str, names: Iterable[str], what: Words) -> str:
     """The name as it is written in `names`, whatever its case and spaces; raises NotFound with the nearest ones."""
     known = list(names)
     folded = {fold(one): one for one in known}
     if fold(name) in folded:
         return folded[fold(name)]
-    raise NotFound(reason('there is no {what} "{name}"', what=Term(what), name=name), near=near_names(name, known))
+    raise NotFound(
+        reason('there is no {what} "{name}"', what=Term(what) if isinstance(what, str) else what, name=name),
+        near=near_names(name, known),
+    )

@@ -18,6 +18,10 @@ _OPTIONS = {
     "chest cm": "--chest",
     "stitches 10cm": "--stitches",
     "rows 10cm": "--rows",
+    # What no option asks for.
+    "files": "the files",
+    "picture": "the picture",
+    "status": "worn|given|gone",
 }
 
 

@@ -47,7 +47,7 @@ def calibration_scene(rows: Sequence[PlotRow], words: Words, style: Style = PLAI
         wide = 1.6 if tick == 0 else 0.8
         fill = _DARK if tick == 0 else _GRID
         shapes.append(Shape(box(x - wide / 2, _TOP - 6.0, wide, _ROW * len(rows) + 10.0), fill, kind="scale"))
-        text = "0" if tick == 0 else f"{tick:+d} %"
+        text = "0" if tick == 0 else style.say(Share(tick / 100.0, signed=True))
         labels.append(Label(x, height - 10.0, text, 10.0, "middle"))
     for place, row in enumerate(rows):
         y = _TOP + _ROW * (place + 0.5)
@@ -61,8 +61,7 @@ def calibration_scene(rows: Sequence[PlotRow], words: Words, style: Style = PLAI
         else:
             shapes.append(Shape(_dot(middle, y, 4.5), _FILLS[row.kind], _FILLS["noted"], 1.2, row.kind))
         labels.append(Label(12.0, y + 4.0, _short(style.say(row.words), 40), _LETTERS))
-        whole = round(100.0 * math.expm1(row.told.mean))
-        change = f"{whole:+d} %" if whole else "0 %"
+        change = style.say(Share(math.expm1(row.told.mean), signed=True))
         if row.kind == "before":
             change = f"± {style.say(Share(row.told.sd))}"
         labels.append(Label(_LEFT + _WIDE + _RIGHT - 10.0, y + 4.0, change, _LETTERS, "end"))

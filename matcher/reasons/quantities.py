@@ -153,13 +153,15 @@ class Number(Quantity):
 
 @dataclass(frozen=True)
 class Share(Quantity):
-    """A part of a whole, 0 to 1, in percent: "18 %"."""
+    """A part of a whole, 0 to 1, in percent: "18 %"; `signed` for a change: "+18 %"."""
 
     part: float
     decimals: int = 0
+    signed: bool = False
 
     def shown(self, style: Style) -> str:
-        return f"{style.number(100.0 * self.part, self.decimals)} %"
+        figure = style.number(100.0 * self.part, self.decimals)
+        return f"{'+' if self.signed and self.part > 0 and figure != '0' else ''}{figure} %"
 
 
 @dataclass(frozen=True)

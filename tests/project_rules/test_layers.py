@@ -183,6 +183,12 @@ def test_the_project_keeps_its_layers():
     assert offences(PACKAGE) == []
 
 
+def test_no_file_leads_back_to_itself():
+    graph = uses(PACKAGE)
+    assert sum(map(len, graph.values())) > 500
+    assert circle(graph) == []
+
+
 def test_no_room_leads_back_to_itself():
     inside = between_rooms(uses(PACKAGE))
     assert len(inside) > 3

@@ -53,6 +53,9 @@ COMMA = Style(decimal=",")
         (Number(2.0, 1), "2", "2", "2"),
         (Share(0.175, 1), "17.5 %", "17.5 %", "17,5 %"),
         (Number(-0.04, 1), "0", "0", "0"),
+        (Share(0.031, signed=True), "+3 %", "+3 %", "+3 %"),
+        (Share(-0.0625, 1, signed=True), "-6.2 %", "-6.2 %", "-6,2 %"),
+        (Share(0.001, signed=True), "0 %", "0 %", "0 %"),
     ],
 )
 def test_quantities_in_every_style(quantity, metric: str, imperial: str, comma: str):

@@ -119,7 +119,7 @@ def begin(
 
 def _size(entry: Accessory, size: str | None) -> str:
     if size is not None:
-        return find(size, entry.sizes, f"size of {entry.name}")
+        return find(size, entry.sizes, reason("size of {accessory}", accessory=entry.name))
     if len(entry.sizes) == 1:
         return entry.sizes[0]
     what = reason("{accessory} comes in several sizes", accessory=entry.name)
@@ -142,8 +142,8 @@ def _named(entry: Accessory, lots: Sequence[str], store: Rows) -> dict[str, tupl
         else:
             role, words = next((one for one in fill if one not in found), ""), text
         if not role or role in found:
-            most = "{accessory} has no more than {n} role", "{accessory} has no more than {n} roles"
-            too_many: Words = counted(len(fill), *most, accessory=entry.name)
+            one, many = "{accessory} has no more than {n} role", "{accessory} has no more than {n} roles"
+            too_many: Words = counted(len(fill), one, many, accessory=entry.name)
             told = reason("{role} has its lots already", role=Term(role)) if role else too_many
             todo = reason("several lots of one role: {example}", example=Field("lots", '"main=navy + navy 2"'))
             raise BadInput(told, Field("lots", text), todo)
@@ -151,7 +151,7 @@ def _named(entry: Accessory, lots: Sequence[str], store: Rows) -> dict[str, tupl
     missing = [role for role in fill if role not in found]
     if missing:
         what = reason("no lot is named for {roles}", roles=listed(map(Term, missing), "and", " and "))
-        example = Field("lots", f'"{missing[0]}=NAME OF A LOT"')
+        example = Field("lots", f'"{missing[0]}=NAME"')
         raise BadInput(what, Field("lots"), reason("such as {example}", example=example))
     return {role: found[role] for role in fill}
 

@@ -56,7 +56,7 @@ def worn_by(entry: Accessory, owner: Garment, catalogue: Catalogue, wishes: Wish
             reason("name a hat, a cowl, mitts"),
         )
     gauge, gauge_from = _gauge(wishes.swatch, owner, main, entry, catalogue)
-    asked = [*([Field("size")] if wishes.size is not None else []), *map(_measure, wishes.measured)]
+    asked = [*([Field("size")] if wishes.size is not None else []), *(_MEASURES[one] for one in wishes.measured)]
     if len(asked) > 1:
         raise BadInput(
             reason("more than one size is asked for"), listed(asked, between=" "), reason("give one of them")
@@ -65,7 +65,7 @@ def worn_by(entry: Accessory, owner: Garment, catalogue: Catalogue, wishes: Wish
         ((dimension, cm),) = wishes.measured.items()
         sized = _measured(entry, catalogue, dimension, cm)
     elif wishes.size is not None:
-        name = find(wishes.size, entry.sizes, f"size of {entry.name}")
+        name = find(wishes.size, entry.sizes, reason("size of {accessory}", accessory=entry.name))
         sized = _Sized(name, Term(name), name, catalogue.sizes)
     else:
         sized = _usual_size(entry, owner, catalogue)
@@ -73,8 +73,7 @@ def worn_by(entry: Accessory, owner: Garment, catalogue: Catalogue, wishes: Wish
     return Worn(wearing, sized.said, sized.like, gauge_from, sized.notes)
 
 
-def _measure(dimension: str) -> Field:
-    return Field(f"{dimension} cm")
+_MEASURES = {"head": Field("head cm"), "hand": Field("hand cm"), "neck": Field("neck cm")}
 
 
 def _usual_size(entry: Accessory, owner: Garment, catalogue: Catalogue) -> _Sized:
@@ -99,14 +98,14 @@ def _measured(entry: Accessory, catalogue: Catalogue, dimension: str, cm: float)
         if one is not None and one.of is not None
     }
     if dimension not in used:
-        going = [_measure(one) for one in LIMITS_CM if one in used] or [Field("size")]
+        going = [_MEASURES[one] for one in LIMITS_CM if one in used] or [Field("size")]
         what = reason("{accessory} does not go by the {body}", accessory=entry.name, body=Term(dimension))
-        raise BadInput(what, _measure(dimension), reason("give {fields}", fields=listed(going, "or", " or ")))
+        raise BadInput(what, _MEASURES[dimension], reason("give {fields}", fields=listed(going, "or", " or ")))
     low, high = LIMITS_CM[dimension]
     if not low <= cm <= high:
         what = reason("no published table has a {body} of {cm} centimetres", body=Term(dimension), cm=Number(cm, 2))
         todo = reason("give {low} to {high}", low=Number(low), high=Number(high))
-        raise BadInput(what, _measure(dimension), todo)
+        raise BadInput(what, _MEASURES[dimension], todo)
     sizes, like = with_measured(catalogue.sizes, dimension, cm, entry.sizes)
     said = reason("{body} {measure}", body=Term(dimension), measure=Measure(cm))
     note = reason("The other measures are those of {size}, in proportion.", size=Term(like))

@@ -240,5 +240,6 @@ def _cautions(folder: Path) -> dict[str, Reason]:
     for key, words in read_toml(folder / file, file).items():
         if not isinstance(words, str) or not words.strip():
             raise CatalogueError(file, key, reason("a caution needs its sentence"))
-        found[key] = reason(words.strip())
+        sentence = words.strip()
+        found[key] = reason(sentence)
     return found

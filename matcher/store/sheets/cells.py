@@ -155,7 +155,7 @@ class CellReader:
         if not self.limits.least_tex <= tex <= self.limits.most_tex:
             said = "a ball band that makes {least} to {most}, not {tex}"
             expected = reason(said, tex=Number(tex, 1), **self._tex_limits)
-            raise Unreadable(f"{metres} in {grams}", expected, reason("are grams and metres in the right columns?"))
+            raise Unreadable(f"{metres} / {grams}", expected, reason("are grams and metres in the right columns?"))
 
     def _pieces(self, text: str) -> int:
         most = self.limits.most_pieces
