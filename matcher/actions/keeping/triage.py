@@ -138,9 +138,8 @@ def which_advice(text: str) -> str:
     folded = fold(text)
     meant = [one for one in ADVICE if one == folded] or [one for one in ADVICE if folded and one.startswith(folded)]
     if len(meant) != 1:
-        what = reason('"{text}" is not one of the advices', text=text)
         todo = reason("give one of: {advice}", advice=listed(map(Term, ADVICE), between="; "))
-        raise BadInput(what, Field("decide"), todo)
+        raise BadInput(reason('no advice is called "{text}"', text=text), Field("decide"), todo)
     return meant[0]
 
 
