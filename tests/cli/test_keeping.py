@@ -369,3 +369,19 @@ def test_that_nobody_knows_the_dye_lot_is_no_sign_of_one_bath(path: Path, run: C
     run("change", "fog", "--garment", "cardigan", "--dye-lot", "")
     run("change", "rust", "--garment", "cardigan")
     assert run("join", "fog", "rust").exit_code == 0
+
+
+@pytest.mark.parametrize(
+    "command",
+    [("weigh", "navy", "41g"), ("move", "navy", "attic"), ("split", "navy", "9g"), ("undo",), ("change", "navy", "--place", "x")],
+    ids=lambda command: command[0],
+)  # fmt: skip
+def test_the_quick_ones_load_nothing_heavy(path: Path, command: tuple[str, ...]):
+    """They take as long as an empty command, with any number of lots: no arrays, no catalogue, no screen."""
+    ask = (
+        "import sys; from matcher.cli.main import main\n"
+        "try:\n    main()\nexcept SystemExit as left:\n    assert not left.code\n"
+        "print([one for one in sys.modules if one in HEAVY])"
+    ).replace("HEAVY", "('numpy', 'rich', 'matcher.store.catalogue.catalogue', 'matcher.materials.lots')")
+    done = subprocess.run([sys.executable, "-c", ask, *command], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "[]", done.stdout

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from matcher.actions.desk import OFFER_AGAIN, Desk, desk_of, shelf_of
 from matcher.actions.keeping.done import Done, lot_row, opened
+from matcher.actions.keeping.role_lots import RoleLots, named_rows
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import find
 from matcher.actions.needs import find_accessory, gauge_of_swatch
@@ -24,30 +23,11 @@ from matcher.matching.pools import Pool
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.names import fold
 from matcher.reasons.quantities import GaugeFigures, Length
-from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
+from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.database.act import Act
 from matcher.store.database.bin import bin_of_rows
 from matcher.store.database.rows import Rows
-
-_TIMES = re.compile(r"([23])\s*[x×]\s+(.+)")
-
-
-@dataclass(frozen=True)
-class Held:
-    """What one role holds: lots one after the other, or strands of them held together."""
-
-    role: str
-    lots: tuple[Lot, ...]
-    strands: int  # of the one lot when it is doubled or trebled
-    together: bool
-
-    @property
-    def tex(self) -> float:
-        """Linear density of what is on the needles [tex]."""
-        if self.together:
-            return sum(lot.yarn.tex.mean for lot in self.lots)
-        return self.strands * self.lots[0].yarn.tex.mean
 
 
 def begin(
@@ -77,17 +57,20 @@ def begin(
     entry = find_accessory(accessory, catalogue)
     wanted = _size(entry, size)
     with opened(bin) as store, store.action("begin") as act:
-        named = _named(entry, lots, store)
+        named = named_rows(entry, lots, store)
         shelf, free = _around(store, catalogue, [row for rows in named.values() for row in rows[0]])
-        holds = [_of_role(role, rows, strands, together, shelf) for role, (rows, strands, together) in named.items()]
-        gauge = _gauge(swatch, holds, catalogue)
+        chosen = [
+            RoleLots(role, tuple(shelf[row["folded"]] for row in rows), strands, together)
+            for role, (rows, strands, together) in named.items()
+        ]
+        gauge = _gauge(swatch, chosen, catalogue)
         plain = needs_of(entry, wanted, gauge, catalogue.sizes, catalogue.motifs, catalogue.fabric)
         learnt = history_in(store, catalogue).learnt
         needs = calibrated(plain, entry, learnt, from_swatch=gauge.from_swatch_rows)
         title = _title(store, name or entry.name)
         values = {"accessory": entry.key, "name": title, "size": wanted, "state": "begun", "begun_on": act.today}
         work = act.insert("works", values)
-        claims = _claim(act, work, holds, plain, needs, dict(free), anyway)
+        claims = _claim(act, work, chosen, plain, needs, dict(free), anyway)
         sized: Words = reason("{work}, {size}", work=title, size=Term(wanted)) if wanted else title
         act.words = reason("begin {work}", work=sized)
     called = sized if len(entry.sizes) > 1 else title
@@ -108,7 +91,7 @@ def begin(
     notes: list[Words] = []
     if brought:
         notes.append(reason("You bring the yarn for {roles} yourself.", roles=listed(brought)))
-    notes += cautions_of(entry, wanted, [_pool(lot) for held in holds for lot in held.lots], catalogue)
+    notes += cautions_of(entry, wanted, [_pool(lot) for given in chosen for lot in given.lots], catalogue)
     rounded = [{**one, **{key: round(one[key], 2) for key in ("metres", "sd_m", "free_m")}} for one in claims]
     return Done(
         tuple(said),
@@ -124,48 +107,6 @@ def _size(entry: Accessory, size: str | None) -> str:
         return entry.sizes[0]
     what = reason("{accessory} comes in several sizes", accessory=entry.name)
     raise BadInput(what, Field("size"), reason("give one of {sizes}", sizes=listed(map(Term, entry.sizes))))
-
-
-def _named(entry: Accessory, lots: Sequence[str], store: Rows) -> dict[str, tuple[list[dict[str, Any]], int, bool]]:
-    """For each role that needs a lot: rows of its lots, how many strands of one, whether they are held together."""
-    fill = [role.name for role in entry.roles if not role.bring]
-    found: dict[str, tuple[list[dict[str, Any]], int, bool]] = {}
-    for text in lots:
-        before, sign, after = text.partition("=")
-        # A name may hold an equals sign itself: what lies in the store goes first.
-        if sign and store.named("lots", text) is None:
-            role, words = next((one for one in fill if fold(one) == fold(before)), ""), after
-            if not role:
-                no_role = '{accessory} has no role "{role}" that takes a lot'
-                what = reason(no_role, accessory=entry.name, role=before.strip())
-                raise BadInput(what, Field("lots"), reason("its roles are {roles}", roles=listed(map(Term, fill))))
-        else:
-            role, words = next((one for one in fill if one not in found), ""), text
-        if not role or role in found:
-            one, many = "{accessory} has no more than {n} role", "{accessory} has no more than {n} roles"
-            too_many: Words = counted(len(fill), one, many, accessory=entry.name)
-            told = reason("{role} has its lots already", role=Term(role)) if role else too_many
-            todo = reason("several lots of one role: {example}", example=Field("lots", '"main=navy + navy 2"'))
-            raise BadInput(told, Field("lots", text), todo)
-        found[role] = _rows(words, store)
-    missing = [role for role in fill if role not in found]
-    if missing:
-        what = reason("no lot is named for {roles}", roles=listed(map(Term, missing), "and", " and "))
-        example = Field("lots", f'"{missing[0]}=NAME"')
-        raise BadInput(what, Field("lots"), reason("such as {example}", example=example))
-    return {role: found[role] for role in fill}
-
-
-def _rows(words: str, store: Rows) -> tuple[list[dict[str, Any]], int, bool]:
-    whole = store.named("lots", words)
-    if whole is not None:
-        return [whole], 1, False
-    times = _TIMES.fullmatch(words.strip())
-    if times:
-        return [lot_row(store, times[2])], int(times[1]), False
-    sign = " & " if " & " in words else " + "
-    rows = [lot_row(store, one) for one in words.split(sign)]
-    return list({row["lot"]: row for row in rows}.values()), 1, sign == " & "
 
 
 def _around(
@@ -187,17 +128,13 @@ def _around(
     return lots, {name: one.mean for name, one in shelf.free.items()}
 
 
-def _of_role(role: str, rows: list[dict[str, Any]], strands: int, together: bool, shelf: Mapping[str, Lot]) -> Held:
-    return Held(role, tuple(shelf[row["folded"]] for row in rows), strands, together)
-
-
-def _gauge(swatch: str | None, holds: Sequence[Held], catalogue: Catalogue) -> Gauge:
+def _gauge(swatch: str | None, chosen: Sequence[RoleLots], catalogue: Catalogue) -> Gauge:
     if swatch is not None:
         return gauge_of_swatch(swatch, catalogue)
-    if not holds:
+    if not chosen:
         todo = reason('write it as "22 st x 30 rows" (in 10 cm)')
         raise BadInput(reason("nothing says the gauge"), Field("swatch"), todo)
-    return gauge_of_tex(holds[0].tex, catalogue.fabric)
+    return gauge_of_tex(chosen[0].tex, catalogue.fabric)
 
 
 def _title(store: Rows, name: str) -> str:
@@ -212,7 +149,7 @@ def _title(store: Rows, name: str) -> str:
 def _claim(
     act: Act,
     work: int,
-    holds: Sequence[Held],
+    chosen: Sequence[RoleLots],
     plain: Sequence[RoleNeed],
     needs: Sequence[RoleNeed],
     free: dict[str, float],
@@ -222,24 +159,24 @@ def _claim(
     by_role = {need.role: need for need in needs}
     predicted = {need.role: need for need in plain}
     claims: list[dict[str, Any]] = []
-    for held in holds:
-        need, figure = by_role[held.role], predicted[held.role]
-        wanted = _portions(held, need.length_m, free)
+    for given in chosen:
+        need, figure = by_role[given.role], predicted[given.role]
+        wanted = _portions(given, need.length_m, free)
         total = sum(metres for _, metres in wanted)
         for lot, metres in wanted:
             room = free[lot.name]
             if metres > room + 1e-9 and not anyway:
-                raise _too_little(held.role, lot, metres, room)
+                raise _too_little(given.role, lot, metres, room)
             # With --anyway the reserve may be drawn on, but never what another work has claimed.
             taken = min(metres, max(room, _unclaimed(lot, claims)) if anyway else room)
             free[lot.name] = max(0.0, room - taken)
             part = metres / total if total else 1.0 / len(wanted)
-            times = 1.0 if not (held.together or held.strands > 1) else total / need.length_m
+            times = 1.0 if not (given.together or given.strands > 1) else total / need.length_m
             act.insert(
                 "claims",
                 {
                     "work": work,
-                    "role": held.role,
+                    "role": given.role,
                     "lot": _stored(act.store, lot.name),
                     "metres": taken,
                     "tex": lot.yarn.tex.mean,
@@ -250,7 +187,9 @@ def _claim(
                 },
             )
             sd_m = need.sd_m * times * part
-            claims.append({"role": held.role, "lot": lot.name, "metres": taken, "sd_m": sd_m, "free_m": free[lot.name]})
+            claims.append(
+                {"role": given.role, "lot": lot.name, "metres": taken, "sd_m": sd_m, "free_m": free[lot.name]}
+            )
     return claims
 
 
@@ -261,16 +200,16 @@ def _too_little(role: str, lot: Lot, metres: float, room_m: float) -> BadInput:
     return BadInput(what, Field("lots"), todo)
 
 
-def _portions(held: Held, need_m: float, free: Mapping[str, float]) -> list[tuple[Lot, float]]:
+def _portions(given: RoleLots, need_m: float, free: Mapping[str, float]) -> list[tuple[Lot, float]]:
     """Metres of each lot: all of it from each strand; else one lot after the other, the last takes the rest."""
-    if held.together:
-        return [(lot, need_m) for lot in held.lots]
-    left, found = need_m * held.strands, []
-    for lot in held.lots[:-1]:
+    if given.together:
+        return [(lot, need_m) for lot in given.lots]
+    left, found = need_m * given.strands, []
+    for lot in given.lots[:-1]:
         taken = min(left, free[lot.name])
         found.append((lot, taken))
         left -= taken
-    return [*found, (held.lots[-1], left)]
+    return [*found, (given.lots[-1], left)]
 
 
 def _pool(lot: Lot) -> Pool:
