@@ -157,3 +157,18 @@ def test_an_empty_bin_has_an_empty_palette():
     assert found.as_dict()["lots"] == []
     assert found.scene().shapes == ()
     assert list(found.frame().columns)
+
+
+def test_a_lot_that_she_decided_to_keep_is_called_kept(run, run_json, demo: Path, tmp_path: Path):
+    """Not "too little free": there is enough of it, but she said that it stays."""
+    store = tmp_path / "bin.db"
+    assert run("intake", demo, "--bin", store).exit_code == 0
+    assert run("triage", store, "--lot", "navy", "--decide", "keep").exit_code == 0
+    (navy,) = [
+        line
+        for line in run("palette", store).stdout.splitlines()
+        if "navy " in line and "cotton" not in line and "L*" in line
+    ]
+    assert navy.endswith("kept by you")
+    (row,) = [one for one in run_json("palette", store)["lots"] if one["lot"] == "navy"]
+    assert (row["free_m"], row["makes_something"]) == (0, False)

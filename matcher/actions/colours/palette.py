@@ -32,12 +32,13 @@ _PIXELS_A_UNIT = 2.0
 @dataclass(frozen=True)
 class PaletteLot:
     """One lot in its place: lab is the mean of its colours; free_m [m] of it are free; use: what these are enough for,
-    by themselves (`ALONE`) or as one strand of several (`STRAND`), or `NOTHING`."""
+    by themselves (`ALONE`) or as one strand of several (`STRAND`), or `NOTHING`; kept: by her own decision."""
 
     lot: Lot
     lab: Lab
     free_m: float
     use: str
+    kept: bool = False
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -158,7 +159,8 @@ def palette(
     placed = []
     for lot in shelf.bin.lots:
         free_m = shelf.free[lot.name].mean
-        placed.append(PaletteLot(lot, lot.colour.mean(), free_m, use_of[lot.name] if free_m > 0 else NOTHING))
+        use = use_of[lot.name] if free_m > 0 else NOTHING
+        placed.append(PaletteLot(lot, lot.colour.mean(), free_m, use, lot.name in shelf.kept))
     placed.sort(key=lambda one: (_order(one.lab, by, catalogue.contrast.grey_chroma), one.lot.name))
     classes = tuple(
         (known.number, known.name, tuple(one for one in placed if one.lot.yarn.weight_class == known.number))

@@ -10,18 +10,16 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from matcher.actions.colours.scrap import clues_given
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.errors import BadInput
 from matcher.matching.pools import Pool
 from matcher.matching.scraps.identify import Clues, Suspects, left_g, posterior, suspects, thickness_told
 from matcher.matching.scraps.measure_next import doubt, gains
-from matcher.materials.clues import IdentifyRules, Weighed, parse_weighed
+from matcher.materials.clues import IdentifyRules
 from matcher.materials.colours.apart import seen_apart
-from matcher.materials.colours.colour import Colour, parse_colour
-from matcher.materials.reading.numerals import Unreadable
-from matcher.photographs.pixels import REFERENCE, YARN
 from matcher.reasons.quantities import Mass, Number, Tex
-from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
+from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -38,14 +36,6 @@ _HOW = {
 }
 
 
-_CLUES = (
-    Field("colour"),
-    Field("photo"),
-    Field("weighed", '"12 m = 5.1 g"'),
-    Field("wraps", "9"),
-    Field("plies", "2"),
-    Field("felts", "yes"),
-)
 # How a thickness was found: by weighing, by winding.
 _MEASURED = ("{tex} weighed", "{tex} by its wraps")
 
@@ -140,21 +130,17 @@ def whose(
     rules = catalogue.identify
     if top < 1:
         raise BadInput(reason("found {top}", top=top), Field("top"), reason("give 1 or more"))
-    notes: list[Words] = []
-    seen, se = _colour(colour, photo, box, white, catalogue.colour_words, rules, catalog, notes)
-    clues = Clues(
-        seen,
-        se,
-        _weighed(weighed, catalogue.measuring) if weighed is not None else None,
-        _wraps(wraps),
-        _plies(plies, rules),
-        _felts(felts),
+    clues, notes = clues_given(
+        catalogue,
+        colour=colour,
+        weighed=weighed,
+        wraps=wraps,
+        plies=plies,
+        felts=felts,
+        photo=photo,
+        box=box,
+        white=white,
     )
-    if not clues.given:
-        raise BadInput(
-            reason("nothing is known of the scrap"),
-            todo=reason("give one thing or more: {clues}", clues=listed(_CLUES, "or")),
-        )
     pools = desk.undecided.pools
     if not pools:
         where = desk.bin.source or "bin"
@@ -167,7 +153,6 @@ def whose(
     odds = chance[list(two)] / chance[list(two)].sum()
     if clues.plies is not None and all(known is None for known in of.plies):
         notes.append(reason("plies were not used: no lot tells its own (write it in the note, such as 2 plies)"))
-    notes += _disagree(clues, rules)
     likely = [place for place in order if place < len(of.pools) and chance[place] >= _LEAST_SHOWN][:top]
     candidates = tuple(
         Candidate(of.pools[place], float(chance[place]), _because(of, place, clues, rules)) for place in likely
@@ -184,103 +169,6 @@ def whose(
         bits,
         tuple(notes),
     )
-
-
-def _colour(
-    text: str | None,
-    photo: Path | str | None,
-    box: str | None,
-    white: str | None,
-    words: Mapping[str, str],
-    rules: IdentifyRules,
-    catalog: Path | str | None,
-    notes: list[Words],
-) -> tuple[Colour | None, float]:
-    """The scrap's colour and its root mean square error [CIEDE2000]."""
-    if text is not None and photo is not None:
-        both = listed((Field("colour"), Field("photo")))
-        raise BadInput(reason("two colours are given"), both, reason("give one of them"))
-    if photo is not None:
-        from matcher.actions.colours.photo import photo as read_photo
-
-        shown = read_photo(photo, () if box is None else (box,), white, catalog=catalog)
-        notes += shown.warnings
-        if len(shown.regions) != 1:
-            raise BadInput(
-                counted(
-                    len(shown.regions), "{n} yarn is seen in {file}", "{n} yarns are seen in {file}", file=shown.file
-                ),
-                Field("photo"),
-                reason(
-                    "name the place of the scrap with {box} ({photo} shows the boxes)",
-                    box=Field(YARN.name, "X,Y,W,H"),
-                    photo=Action("photo"),
-                ),
-            )
-        region = shown.regions[0].region
-        return region.colour, region.se
-    if box is not None or white is not None:
-        field = YARN if box is not None else REFERENCE
-        raise BadInput(reason("there is no photograph"), field, reason("give it with {photo}", photo=Field("photo")))
-    if text is None:
-        return None, 0.0
-    try:
-        read = parse_colour(text, words)
-    except Unreadable as fault:
-        raise BadInput(fault.said, Field("colour")) from None
-    try:
-        parse_colour(text, {})
-    except Unreadable:
-        said = "a plain word says little of a colour: a code or {photo} tells more"
-        notes.append(reason(said, photo=Field("photo")))
-        return read, rules.word_colour_se
-    return read, rules.eye_colour_se
-
-
-def _weighed(text: str, measuring: Any) -> Weighed:
-    try:
-        return parse_weighed(text, measuring)
-    except Unreadable as fault:
-        raise BadInput(fault.said, Field("weighed")) from None
-
-
-def _wraps(wraps: float | None) -> float | None:
-    if wraps is not None and not 1.0 <= wraps <= 100.0:
-        raise BadInput(
-            reason("found {wraps} wraps in an inch", wraps=Number(wraps, 2)),
-            Field("wraps"),
-            reason("give a number from 1 to 100"),
-        )
-    return wraps
-
-
-def _plies(plies: int | None, rules: IdentifyRules) -> int | None:
-    if plies is not None and not 1 <= plies <= rules.most_plies:
-        raise BadInput(
-            reason("found {plies} plies", plies=plies),
-            Field("plies"),
-            reason("give a number from 1 to {most}", most=int(rules.most_plies)),
-        )
-    return plies
-
-
-def _felts(text: str | None) -> bool | None:
-    known = {"yes": True, "no": False, "?": None, "": None}
-    folded = (text or "").strip().casefold()
-    if folded not in known:
-        raise BadInput(reason('found "{text}"', text=text or ""), Field("felts"), reason("give yes, no or ?"))
-    return known[folded]
-
-
-def _disagree(clues: Clues, rules: IdentifyRules) -> list[Words]:
-    """A remark where weighing and winding can hardly be of one yarn."""
-    if clues.weighed is None or clues.wraps is None:
-        return []
-    one, other = thickness_told(clues, rules)
-    if abs(one.mean - other.mean) <= rules.disagree_errors * math.hypot(one.sd, other.sd):
-        return []
-    said = "the weighed length and the wraps disagree ({weighed} and {wound}): measure both again"
-    return [reason(said, weighed=Tex(math.exp(one.mean)), wound=Tex(math.exp(other.mean)))]
 
 
 def _name(of: Suspects, place: int) -> Words:

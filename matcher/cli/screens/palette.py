@@ -54,7 +54,7 @@ def _show_lot(one: PaletteLot, number: int | None, style: Style, screen: Console
     line.append(f"L* {one.lab[0]:3.0f}  ")
     free = f"{style.say(Length(one.free_m))} free{', as a strand' if one.use == STRAND else ''}"
     if one.use == NOTHING:
-        free = "too little free"
+        free = "kept by you" if one.kept else "too little free"
     room = screen.width - cell_len(line.plain) - len(free) - 2
     name = Text(one.lot.name)
     name.truncate(room, overflow="ellipsis", pad=True)
