@@ -14,6 +14,7 @@ from matcher.reasons.quantities import Number, Tex
 from matcher.reasons.reason import Words, reason
 
 Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
 Thread = Sequence[tuple[Yarn, int]]  # what one role is knitted with: so many strands of each yarn
 
 
@@ -51,8 +52,8 @@ def handling_of(yarn: Yarn, rules: TogetherRules) -> Handling:
 
 def thickness(tex_a: float, tex_b: float, rules: TogetherRules) -> RuleVerdict:
     """Linear densities in one fabric must agree."""
-    ratio, steps = _apart(tex_a, tex_b, rules)
-    verdict, template = _THICKNESS[int(steps)]
+    ratio, warns, blocks = _apart(tex_a, tex_b, rules)
+    verdict, template = _THICKNESS[int(warns) + int(blocks)]
     a, b, times = Number(float(tex_a)), Tex(float(tex_b)), Number(float(ratio), 2, exact=True)
     return RuleVerdict("thickness", verdict, reason(template, a=a, b=b, ratio=times))
 
@@ -66,14 +67,14 @@ _THICKNESS = (
 
 def thickness_factor(tex_a: Floats | float, tex_b: Floats | float, rules: TogetherRules) -> Floats:
     """The factor of what `thickness` says of many pairs: an array of the shape that both broadcast to."""
-    _, steps = _apart(tex_a, tex_b, rules)
-    return np.take([1.0, rules.warn_factor, 0.0], steps)
+    _, warns, blocks = _apart(tex_a, tex_b, rules)
+    return np.where(blocks, 0.0, np.where(warns, rules.warn_factor, 1.0))
 
 
-def _apart(tex_a: Floats | float, tex_b: Floats | float, rules: TogetherRules) -> tuple[Floats, npt.NDArray[np.int_]]:
-    """How many times as thick one is as the other, and how many of the two limits that passes: 0, 1 or 2."""
+def _apart(tex_a: Floats | float, tex_b: Floats | float, rules: TogetherRules) -> tuple[Floats, Flags, Flags]:
+    """How many times as thick one is as the other, and whether that warns, and whether it blocks."""
     ratio = np.maximum(tex_a, tex_b) / np.minimum(tex_a, tex_b)
-    return ratio, np.add(ratio > rules.tex_ratio_fits, ratio > rules.tex_ratio_blocks, dtype=np.int_)
+    return ratio, ratio > rules.tex_ratio_fits, ratio > rules.tex_ratio_blocks
 
 
 def _shrinking(a: Handling, b: Handling) -> RuleVerdict:
