@@ -45,12 +45,9 @@ class Assignment:
 @dataclass(frozen=True)
 class _Thread:
     items: tuple[tuple[Together, int], ...]
+    names: tuple[str, ...]
     tex: float
     colour: Colour
-
-    @property
-    def names(self) -> frozenset[str]:
-        return frozenset(pool.name for pool, _ in self.items)
 
 
 @dataclass(frozen=True)
@@ -95,6 +92,11 @@ class Enumeration:
         }
         self.threads = list(self._threads(3 if held_together else 1))
         self._judged: dict[tuple[Colour, Colour], float] = {}
+        self._beside = {
+            (a.name, b.name): definitions.beside(a.yarn, b.yarn, catalogue.together)
+            for a, b in product(self.pools, repeat=2)
+        }
+        self.ways = {key: list(self._ways(accessory)) for key, accessory in catalogue.accessories.items()}
         self._usefulness()
 
     @staticmethod
@@ -108,8 +110,8 @@ class Enumeration:
 
     def all(self) -> Iterator[Assignment]:
         """Every assignment that is allowed."""
-        for accessory in self.catalogue.accessories.values():
-            for way in self._ways(accessory):
+        for ways in self.ways.values():
+            for way in ways:
                 if way.needs and (not self.sizes or way.size in self.sizes):
                     yield from self._of(way)
 
@@ -133,7 +135,7 @@ class Enumeration:
                     colour = items[0][0].colour
                 else:
                     colour = marled([(pool.colour, pool.yarn.tex.mean * count) for pool, count in items])
-                yield _Thread(items, tex, colour)
+                yield _Thread(items, tuple(pool.name for pool, _ in items), tex, colour)
 
     def _of(self, way: _Way) -> Iterator[Assignment]:
         fitting = [thread for thread in self.threads if self._suits(thread.tex, way.gauge)]
@@ -177,12 +179,11 @@ class Enumeration:
         rules = self.catalogue.together
         found = [1.0]
         for thread in threads:
-            pools = [pool for pool, _ in thread.items]
-            found += [rules.marl_factor * definitions.beside(a.yarn, b.yarn, rules) for a, b in combinations(pools, 2)]
+            found += [rules.marl_factor * self._beside[pair] for pair in combinations(thread.names, 2)]
             if skin:
-                found += [definitions.on_skin(pool.yarn, rules) for pool in pools]
+                found += [definitions.on_skin(pool.yarn, rules) for pool, _ in thread.items]
         for one, other in combinations(threads, 2):
-            least = min(definitions.beside(a.yarn, b.yarn, rules) for a, _ in one.items for b, _ in other.items)
+            least = min(self._beside[pair] for pair in product(one.names, other.names))
             found.append(definitions.thickness(one.tex, other.tex, rules) * least)
         return min(found)
 
@@ -225,8 +226,8 @@ class Enumeration:
         uses = {pool.name: set[str]() for pool in self.pools}
         usable = dict.fromkeys(uses, math.inf)
         anywhere = math.inf
-        for key, accessory in self.catalogue.accessories.items():
-            for way in self._ways(accessory):
+        for key, ways in self.ways.items():
+            for way in ways:
                 shortest = min((need.length_m for need in way.needs), default=math.inf)
                 anywhere = min(anywhere, shortest)
                 for pool in self.pools:

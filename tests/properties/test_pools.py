@@ -119,7 +119,7 @@ b,red cardigan,soft wool,#7f8285,20,50,125,wool,hand,{words}
 
 
 def test_the_two_dye_lots_of_the_demo_stay_apart():
-    lots = matcher.bin_from_sheets().lots
+    lots = matcher.read_bin().lots
     found = names(pools(lots))
     assert {"charcoal, first dye lot"} in found
     assert {"charcoal, second dye lot"} in found
