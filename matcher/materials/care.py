@@ -7,8 +7,6 @@ from collections.abc import Iterable
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Words, reason
 
-WASHES = ("hand", "machine", "unknown")
-
 _READ: dict[str, str] = {
     **dict.fromkeys(("hand", "hand wash", "handwash", "hand washing", "hand wash only", "by hand"), "hand"),
     **dict.fromkeys(("wash by hand", "hand only", "cool hand wash"), "hand"),

@@ -14,7 +14,6 @@ from matcher.reasons.quantities import Measure
 from matcher.reasons.reason import Words, listed, reason
 
 STATUSES = ("worn", "given", "gone")
-LABELS = ("yes", "partly", "no")
 
 # Parts of a garment that a plan may lengthen, as written in the sheet -> the word used from there on.
 PARTS: dict[str, str] = {

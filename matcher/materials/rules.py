@@ -2,20 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
-from typing import Self
-
-
-class _FromValues:
-    @classmethod
-    def from_values(cls, values: Mapping[str, float]) -> Self:
-        """Fill the fields from a catalogue table; raises KeyError naming the first key that is missing."""
-        return cls(**{field.name: values[field.name] for field in fields(cls)})  # type: ignore[arg-type]
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
-class ContrastRules(_FromValues):
+class ContrastRules:
     """Limits between the verdicts on two colours. CIEDE2000, CIELAB L* differences and C*; shares 0 to 1."""
 
     clear_delta_l: float
@@ -29,7 +20,7 @@ class ContrastRules(_FromValues):
 
 
 @dataclass(frozen=True)
-class TogetherRules(_FromValues):
+class TogetherRules:
     """When two yarns can live in one fabric. Ratios of tex; shares of a blend 0 to 1; factors of the score."""
 
     tex_ratio_fits: float
@@ -42,7 +33,7 @@ class TogetherRules(_FromValues):
 
 
 @dataclass(frozen=True)
-class RankingRules(_FromValues):
+class RankingRules:
     """Weights of the parts of the score, which sum to 1; the chance that is asked for by default; limits.
 
     near_misses, near_miss_pools : how many are shown, and among how many pools of most yarn they are looked for.
@@ -72,7 +63,7 @@ class RankingRules(_FromValues):
 
 
 @dataclass(frozen=True)
-class RecolourRules(_FromValues):
+class RecolourRules:
     """How roles are given other yarns: weights of the figures, and how far is searched and shown (counts)."""
 
     weight_order: float
@@ -95,7 +86,7 @@ class RecolourRules(_FromValues):
 
 
 @dataclass(frozen=True)
-class SheetLimits(_FromValues):
+class SheetLimits:
     """What a cell can mean; beyond these it holds a slip (catalog/standards/sheet_limits.csv).
 
     agreement_ratio: two figures for one thing that differ by more than this are remarked on.
@@ -118,7 +109,7 @@ class SheetLimits(_FromValues):
 
 
 @dataclass(frozen=True)
-class TriageRules(_FromValues):
+class TriageRules:
     """When a lot is a scrap, too heavy to be believed, or nothing. Ratios and shares of a ball; metres of yarn."""
 
     overweight_ratio: float
