@@ -88,7 +88,7 @@ CELLS = (
     cell("control character", "lot", "a\x1b[31m", "cannot be seen", "\\x1b"),
     cell("endless name", "lot", "a" * 201, "at most 200 characters"),
     garment("unknown status", "status", "wron", "worn, given or gone", "did you mean worn?"),
-    garment("chest too small", "chest_cm", "3", "20 to 250 cm"),
+    garment("chest too small", "chest_cm", "3", "20 cm to 250 cm"),
     garment("impossible gauge", "stitches_10cm", "220", "3 to 80"),
     garment("negative rows", "rows_10cm", "-30", "negative"),
     garment("a plan that is none", "plans", "make it nicer", "lengthen body 5 cm"),
@@ -149,7 +149,7 @@ SHEETS = (
     lots(
         "a ball band that cannot be",
         "lot,grams,colour,ball_grams,ball_metres\na,41,navy,50,2\n",
-        ("lots.csv", 2, "ball_metres", ("2 in 50", "not 25000", "right columns")),
+        ("lots.csv", 2, "ball_metres", ("2 / 50", "not 25000", "right columns")),
     ),
     lots(
         "same name twice, other case and spaces",

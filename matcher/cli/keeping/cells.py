@@ -26,7 +26,7 @@ def add(
     """Example: **matcher add "sea green" --grams 41 --colour "#2f6f66" --ball-grams 50 --ball-metres 125**
 
     Put a lot into your store; the first one begins it. Needed: --grams, --colour, and how heavy the yarn is:
-    --ball-grams with --ball-metres, or --tex, or --class.
+    --ball-grams with --ball-metres, or --tex, or --class. What holds a space stands in quotation marks.
     """
     from matcher.actions.keeping.cells import add as act
 

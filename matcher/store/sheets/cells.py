@@ -37,37 +37,71 @@ _LABELS = {
 }
 # A class word that the standard's chart gives to two classes, and the one that knitters mean by it.
 _USUAL_CLASS = {"fingering": 1}
-_CHECK_UNIT = reason("check the unit")
 
 
 class CellReader:
     """Reads cells by the catalogue's standards; with a memory, since cells repeat."""
 
     def __init__(self, standards: Standards) -> None:
-        self.standards, self.limits = standards, standards.limits
+        self.limits = limits = standards.limits
         self._memory: dict[tuple[Kind, str], Any] = {}
+        # Linear density is the same in all units.
+        self._tex_limits = {"least": Number(limits.least_tex), "most": Tex(limits.most_tex)}
+        check_unit = reason("check the unit")
+        reserve = reason("metres to hold back, at most {most}", most=Length(limits.most_metres))
+        tex = reason("a yarn count from {least} to {most}", **self._tex_limits)
+        pieces = reason("a number of pieces from 1 to {most}", most=Number(limits.most_pieces))
+        low, high = limits.least_chest_cm, limits.most_chest_cm
+        chest = reason("a chest from {least} to {most}", least=Measure(low), most=Measure(high))
         self._readers: dict[Kind, Callable[[str], Any]] = {
             "name": self._name,
             "folded": lambda text: fold(self._name(text)),
             "words": str,
             "colour": lambda text: parse_colour(text, standards.colour_words),
-            "mass": self.mass,
-            "ball metres": self.ball_metres,
-            "reserve": self._reserve,
-            "tex": self._tex,
+            "mass": _between(
+                parse_mass_g,
+                *(0, limits.most_grams),
+                reason("a weight above 0 and at most {most}", most=Kilograms(limits.most_grams / 1000)),
+                check_unit,
+                at_zero=reason("leave the row out if nothing is left"),
+            ),
+            "ball metres": _between(
+                parse_length_m,
+                *(0, limits.most_metres),
+                reason("metres of a full ball, above 0"),
+                check_unit,
+                at_zero=check_unit,
+            ),
+            "reserve": _between(parse_length_m, 0, limits.most_metres, reserve, check_unit),
+            "tex": _between(
+                parse_tex,
+                *(limits.least_tex, limits.most_tex),
+                tex,
+                reason("a sock yarn has about 250; is it the right unit?"),
+            ),
             "class": lambda text: parse_class(text, standards.classes),
             "fibre": lambda text: parse_blend(text, standards.fibres),
             "wash": parse_wash,
-            "pieces": self._pieces,
+            "pieces": _between(parse_count, 1, limits.most_pieces, pieces, reason("count the ends and halve them")),
             "dye lot": lambda text: known_dye_lot(self._name(text)),
             "label": _label,
             "day": as_day,
             "code": lambda text: text if is_code(text) else "",
             "status": _status,
-            "chest": self._chest,
-            "stitches": self._stitches,
-            "rows": self._rows,
-            "plans": lambda text: parse_alterations(text, self.limits.most_planned_cm),
+            "chest": _between(parse_cm, low, high, chest, reason("write inches as 36 in")),
+            "stitches": _between(
+                _stitches,
+                *(limits.least_stitches_10cm, limits.most_stitches_10cm),
+                _STITCHES,
+                _knittable(limits.least_stitches_10cm, limits.most_stitches_10cm),
+            ),
+            "rows": _between(
+                _rows,
+                *(limits.least_rows_10cm, limits.most_rows_10cm),
+                _ROWS,
+                _knittable(limits.least_rows_10cm, limits.most_rows_10cm),
+            ),
+            "plans": lambda text: parse_alterations(text, limits.most_planned_cm),
         }
 
     def value(self, kind: Kind, text: str) -> Any:
@@ -96,9 +130,8 @@ class CellReader:
                 if rule.needed and column not in row.bad:
                     whole = False
                     if column not in missing:
-                        faults.append(
-                            Fault(where, row.number, column, "", reason(rule.holds), reason("fill in the cell"))
-                        )
+                        holds, mend = reason(rule.holds), reason("fill in the cell")
+                        faults.append(Fault(where, row.number, column, "", holds, mend))
                 continue
             try:
                 values[column] = self.value(rule.kind, text)
@@ -110,46 +143,10 @@ class CellReader:
                 faults.append(Fault(where, row.number, column, shorten(text), reason(rule.holds), fault.said))
         return values if whole else None
 
-    def mass(self, text: str) -> float:
-        """Grams, above 0."""
-        most = self.limits.most_grams
-        expected = reason("a weight above 0 and at most {most}", most=Kilograms(most / 1000))
-        if parse_mass_g(text) == 0:
-            raise Unreadable(text, expected, reason("leave the row out if nothing is left"))
-        return _within(text, parse_mass_g(text), 0, most, expected, _CHECK_UNIT)
-
-    def ball_metres(self, text: str) -> float:
-        """Metres of a full ball, above 0."""
-        metres, expected = parse_length_m(text), reason("metres of a full ball, above 0")
-        if metres == 0:
-            raise Unreadable(text, expected, _CHECK_UNIT)
-        return _within(text, metres, 0, self.limits.most_metres, expected, _CHECK_UNIT)
-
-    def _name(self, text: str) -> str:
-        longest = self.limits.longest_name
-        if len(text) > longest:
-            expected = reason("at most {n} characters", n=Number(longest))
-            raise Unreadable(text, expected, reason("shorten it, and put the rest in {note}", note=Column("note")))
-        return " ".join(text.split())
-
-    def _reserve(self, text: str) -> float:
-        most = self.limits.most_metres
-        expected = reason("metres to hold back, at most {most}", most=Length(most))
-        return _within(text, parse_length_m(text), 0, most, expected, _CHECK_UNIT)
-
-    def _tex(self, text: str) -> float:
-        expected = reason("a yarn count from {least} to {most}", **self._tex_limits)
-        mend = reason("a sock yarn has about 250; is it the right unit?")
-        return _within(text, parse_tex(text), self.limits.least_tex, self.limits.most_tex, expected, mend)
-
-    @property
-    def _tex_limits(self) -> dict[str, Number | Tex]:
-        return {"least": Number(self.limits.least_tex), "most": Tex(self.limits.most_tex)}
-
     def check_ball_band(self, grams: str, metres: str) -> None:
         """Refuse a ball band whose figures cannot both be right."""
         try:
-            tex = 1000.0 * self.mass(grams) / self.ball_metres(metres)
+            tex = 1000.0 * self.value("mass", grams) / self.value("ball metres", metres)
         except Unclear:
             return  # told by the row's own check
         if not self.limits.least_tex <= tex <= self.limits.most_tex:
@@ -157,33 +154,12 @@ class CellReader:
             expected = reason(said, tex=Number(tex, 1), **self._tex_limits)
             raise Unreadable(f"{metres} / {grams}", expected, reason("are grams and metres in the right columns?"))
 
-    def _pieces(self, text: str) -> int:
-        most = self.limits.most_pieces
-        expected = reason("a number of pieces from 1 to {most}", most=Number(most))
-        return int(_within(text, parse_count(text), 1, most, expected, reason("count the ends and halve them")))
-
-    def _chest(self, text: str) -> float:
-        low, high = self.limits.least_chest_cm, self.limits.most_chest_cm
-        expected = reason("a chest from {least} to {most}", least=Number(low), most=Measure(high))
-        return _within(text, parse_cm(text), low, high, expected, reason("write inches as 36 in"))
-
-    def _stitches(self, text: str) -> float:
-        stitches, _ = _gauge(text, text, reason("stitches in 10 cm such as 22"))
-        low, high = self.limits.least_stitches_10cm, self.limits.most_stitches_10cm
-        return self._knittable(text, stitches, low, high, reason("stitches in 10 cm such as 22"))
-
-    def _rows(self, text: str) -> float:
-        """Rows alone ("30", "30 rows in 4 in"), or those of a whole gauge."""
-        alone = re.sub(r"\b(?:rows?|rounds?|rnds?|r)\b", "st", text, flags=re.IGNORECASE)
-        expected = reason("rows in 10 cm such as 30")
-        first, rows = _gauge(text, text if " x " in text else alone, expected)
-        low, high = self.limits.least_rows_10cm, self.limits.most_rows_10cm
-        return self._knittable(text, first if rows is None else rows, low, high, expected)
-
-    @staticmethod
-    def _knittable(text: str, value: float, low: float, high: float, expected: Words) -> float:
-        said = "{least} to {most} is what knitting has; is it counted over 10 cm?"
-        return _within(text, value, low, high, expected, reason(said, least=Number(low), most=Number(high)))
+    def _name(self, text: str) -> str:
+        longest = self.limits.longest_name
+        if len(text) > longest:
+            mend = reason("shorten it, and put the rest in {note}", note=Column("note"))
+            raise Unreadable(text, reason("at most {n} characters", n=Number(longest)), mend)
+        return " ".join(text.split())
 
 
 # What a cell that is empty says, where that is not "".
@@ -227,10 +203,39 @@ def parse_class(text: str, classes: Sequence[WeightClass]) -> int:
     return meant[0]
 
 
-def _within(text: str, value: float, low: float, high: float, expected: Words, mend: Words) -> float:
-    if not low <= value <= high:
-        raise Unreadable(text, expected, mend)
-    return value
+def _between(
+    parse: Callable[[str], float], low: float, high: float, expected: Words, mend: Words, at_zero: Words = ""
+) -> Callable[[str], float]:
+    """A reader that refuses what lies outside; and nothing at all, where `at_zero` says how to mend that."""
+
+    def read(text: str) -> float:
+        value = parse(text)
+        if at_zero and value == 0:
+            raise Unreadable(text, expected, at_zero)
+        if not low <= value <= high:
+            raise Unreadable(text, expected, mend)
+        return value
+
+    return read
+
+
+_STITCHES, _ROWS = reason("stitches in 10 cm such as 22"), reason("rows in 10 cm such as 30")
+
+
+def _knittable(low: float, high: float) -> Words:
+    said = "{least} to {most} is what knitting has; is it counted over 10 cm?"
+    return reason(said, least=Number(low), most=Number(high))
+
+
+def _stitches(text: str) -> float:
+    return _gauge(text, text, _STITCHES)[0]
+
+
+def _rows(text: str) -> float:
+    """Rows alone ("30", "30 rows in 4 in"), or those of a whole gauge."""
+    alone = re.sub(r"\b(?:rows?|rounds?|rnds?|r)\b", "st", text, flags=re.IGNORECASE)
+    first, rows = _gauge(text, text if " x " in text else alone, _ROWS)
+    return first if rows is None else rows
 
 
 def _gauge(text: str, read_as: str, expected: Words) -> tuple[float, float | None]:

@@ -79,13 +79,13 @@ def build_bin(
             if garment and garments_known and fold(garment) not in names:
                 faults.append(_unknown_garment(row, lots.where, garment, names))
             if parsed is not None and not faults:
-                # Lots of a store stand in no row.
-                place = f"{lots.where}:{row.number} {parsed['lot']}" if row.number else parsed["lot"]
                 cells = tuple(map(row.cells.get, of_yarn))
                 if cells not in yarns:  # lots of one yarn are many
                     yarns[cells] = _yarn(parsed, catalogue)
                 yarn, remarks = yarns[cells]
                 lot, more = _lot(parsed, yarn, names, catalogue)
+                # Lots of a store stand in no row.
+                place = f"{lots.where}:{row.number} {lot.name}" if row.number else lot.name
                 notes.extend(reason("{lot}: {remark}", lot=place, remark=remark) for remark in (*remarks, *more))
                 built.append(lot)
     return Bin(_with_codes_of_their_own(built), found, source, tuple(notes))
