@@ -8,12 +8,13 @@ from pathlib import Path
 from typing import Any
 
 from matcher.actions.desk import desk_of
+from matcher.actions.place import store_file
 from matcher.errors import BadInput, BadSheets
 from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.cells import NOTHING, all_cells
-from matcher.store.database.store import is_store, open_store, store_path
+from matcher.store.database.store import is_store, open_store
 from matcher.store.intake import Comparison, Incoming, compare, refused_sheets, take_in
 from matcher.store.sheets.write import write_sheets
 
@@ -98,7 +99,7 @@ def intake(
     if good_rows and refused is None:
         todo = reason("name a place for them with {field}", field=Field("refused"))
         raise BadInput(reason("the refused rows would be lost"), Field("good rows"), todo)
-    source, place = Path(file).expanduser(), store_path(Path(bin) if bin is not None else None)
+    source, place = Path(file).expanduser(), store_file(bin)
     if is_store(source):
         todo = reason("write it out with {export}, and take that in", export=Action("export"))
         raise BadInput(reason("that file is a store already"), str(source), todo)

@@ -19,7 +19,6 @@ from matcher.materials.lots import Bin
 from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import normal_z
 from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
-from matcher.store.database.store import store_path
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -154,7 +153,7 @@ def _decide(desk: Desk, lots: Sequence[str], advice: str | None, undecide: bool)
     meant = which_advice(advice) if advice is not None else ""
     if desk.store is None:
         todo = reason("take the bin in with {intake}, then decide", intake=Action("intake"))
-        where = str(desk.place or store_path())
+        where = str(desk.place) if desk.place is not None else ""
         raise BadInput(reason("only a store remembers what you decide"), where, todo)
     with opened(desk) as store, store.action("decide") as act:
         rows = [lot_row(store, name) for name in lots]

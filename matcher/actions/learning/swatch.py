@@ -126,9 +126,10 @@ def swatch(
     catalogue = desk_of(None, catalog).catalogue
     _refuse(structure, stitches, rows, grams, tex, catalogue)
     gauge = _gauge(size, stitches, rows, catalogue) if size else None
-    from matcher.store.database.store import open_store, store_path
+    from matcher.actions.place import store_file
+    from matcher.store.database.store import open_store
 
-    with open_store(store_path(Path(bin) if bin is not None else None)) as store:
+    with open_store(store_file(bin)) as store:
         name, yarn, density = _yarn(store, lot, tex, catalogue)
         before = history_in(store, catalogue)
         with store.action(f"swatch {name or yarn or f'of {Tex(density)}'}") as act:
