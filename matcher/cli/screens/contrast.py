@@ -9,7 +9,9 @@ from rich.text import Text
 
 from matcher.actions.colours.contrast import Contrasts, in_sight
 from matcher.cli.screens.screen import chip, chips, console, say
+from matcher.cli.words import COMMAND_LINE
 from matcher.materials.colours.vision import DEFICIENCIES
+from matcher.reasons.style import Style
 
 _EYES = {
     "daylight": "daylight",
@@ -20,7 +22,7 @@ _EYES = {
 }
 
 
-def show_contrasts(found: Contrasts, catalog: Path | None) -> None:
+def show_contrasts(found: Contrasts, catalog: Path | None, style: Style = COMMAND_LINE) -> None:
     """Print on stdout."""
     screen = console()
     judged = {(pair.a.name, pair.b.name): pair for pair in found.pairs}
@@ -45,7 +47,7 @@ def show_contrasts(found: Contrasts, catalog: Path | None) -> None:
                 f"{' ' if head else ''}{pair.a.name} and {pair.b.name}: {pair.judged.verdict}{mark}", style="bold"
             )
         )
-        say(screen, f"{pair.judged.reason}.", 2)
+        say(screen, f"{style.say(pair.judged.reason)}.", 2)
         sights = ", ".join(
             f"{_EYES[sight]} {delta_e:.0f}/{delta_l:.0f}" for sight, (delta_e, delta_l) in pair.judged.sights.items()
         )
