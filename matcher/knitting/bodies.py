@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from matcher.materials.reading.numerals import Unclear
+from matcher.reasons.reason import listed, reason
+
 DIMENSIONS = (
     "head",
     "head_arc",
@@ -46,13 +49,15 @@ class Sizes:
     figures: tuple[BodyFigure, ...] = field(default=(), repr=False)
 
     def dimension(self, size: str, dimension: str) -> float:
-        """Centimetres of a dimension of a size. Raises KeyError with a plain sentence."""
+        """Centimetres of a dimension of a size. Raises KeyError with a reason."""
         try:
             return self.table[size][dimension]
         except KeyError:
             if size not in self.table:
-                raise KeyError(f"unknown size {size!r}; the sizes are {', '.join(self.names)}") from None
-            raise KeyError(f"size {size!r} has no dimension {dimension!r}") from None
+                known = listed(self.names)
+                raise KeyError(reason('unknown size "{size}"; the sizes are {known}', size=size, known=known)) from None
+            said = 'size "{size}" has no dimension "{dimension}"'
+            raise KeyError(reason(said, size=size, dimension=dimension)) from None
 
     def has(self, size: str, dimension: str) -> bool:
         """Whether the table holds the dimension for the size."""
@@ -64,12 +69,13 @@ class Sizes:
 
 
 def sizes_of(figures: Iterable[BodyFigure]) -> Sizes:
-    """Build the table from its rows. A repeated size and dimension raises ValueError."""
+    """Build the table from its rows. A repeated size and dimension raises Unclear."""
     rows = tuple(figures)
     table: dict[str, dict[str, float]] = {}
     for row in rows:
         body = table.setdefault(row.size, {})
         if row.dimension in body:
-            raise ValueError(f"size {row.size!r} gives {row.dimension!r} twice")
+            said = 'size "{size}" gives "{dimension}" twice'
+            raise Unclear(reason(said, size=row.size, dimension=row.dimension))
         body[row.dimension] = row.cm
     return Sizes(tuple(table), table, rows)

@@ -97,7 +97,7 @@ def test_the_first_lot_begins_the_store(tmp_path: Path, run: Callable[..., Resul
 
 
 def test_every_column_of_the_sheet_can_be_given(path: Path, run: Callable[..., Result]):
-    from matcher.store.database.rows import LOT_COLUMNS
+    from matcher.store.sheets.columns import LOTS
 
     cells = {
         "garment": "Cardigan", "role": "main", "yarn": "old wool", "colour": "heather #6b7f4a 60%, cream 40%",
@@ -105,7 +105,7 @@ def test_every_column_of_the_sheet_can_be_given(path: Path, run: Callable[..., R
         "class": "3", "fibre": "80% wool 20% nylon", "wash": "machine", "pieces": "2", "dye_lot": "007",
         "label": "partly", "reserve": "20 m", "place": "top shelf", "note": 'a "note"',
     }  # fmt: skip
-    assert {"lot", *cells} == set(LOT_COLUMNS)
+    assert {"lot", *cells} == set(LOTS.typed)
     options = [part for name, text in cells.items() for part in ("--" + name.replace("_", "-"), text)]
     assert run("add", "moss", *options).exit_code == 0
     assert {name: lots(path)["moss"][name] for name in cells} == cells

@@ -206,7 +206,7 @@ def test_broken_accessories(folder: Path, name: str) -> None:
     if key is None:
         load_catalogue(folder=folder)  # a newborn has a head; kept to show that it is the dimension that counts
         change(folder, "accessories/test-hat.toml", 'of = "head_arc"', 'of = "wrist"')
-        key, reason = "zones[2].height", "size 'newborn' has no dimension 'wrist'"
+        key, reason = "zones[2].height", 'size "newborn" has no dimension "wrist"'
     found = fault(folder)
     assert found.file == "accessories/test-hat.toml"
     assert found.key == key

@@ -13,7 +13,7 @@ import pytest
 from matcher.errors import BadInput, NotFound
 from matcher.store.codes import LETTERS, code_of
 from matcher.store.database.faults import APPLICATION_ID
-from matcher.store.database.rows import GARMENT_COLUMNS, KEYS, LOT_COLUMNS
+from matcher.store.database.rows import KEYS
 from matcher.store.database.store import Store, is_store, open_store, store_path
 from matcher.store.sheets.columns import GARMENTS, LOTS
 
@@ -41,10 +41,14 @@ def everything(store: Store) -> dict[str, list[dict[str, Any]]]:
 # What is kept ---------------------------------------------------------------------------------------------
 
 
-def test_the_columns_are_those_of_the_sheets():
-    assert set(LOT_COLUMNS) == set(LOTS.typed)
-    assert set(GARMENT_COLUMNS) == set(GARMENTS.typed)
-    assert len(set(LOT_COLUMNS)) == len(LOT_COLUMNS)
+def test_the_columns_are_those_of_the_sheets(store: Store, path: Path):
+    """And what the program works out of them, beside."""
+    worked_out = {"lots": {"mass_g", "folded", "of_garment"}, "garments": {"folded"}}
+    with closing(sqlite3.connect(path)) as db:
+        for sheet in (LOTS, GARMENTS):
+            columns = [row[1] for row in db.execute(f"PRAGMA table_info({sheet.sheet})")]
+            assert sorted(columns) == sorted({*sheet} | worked_out[sheet.sheet])
+            assert len({*sheet.typed, *sheet.exported}) == len(sheet.typed) + len(sheet.exported)
 
 
 def test_a_store_is_known_by_its_header_and_writes_ahead(store: Store, path: Path):
@@ -72,11 +76,11 @@ def test_cells_come_back_as_they_were_written_in_order_of_the_names(store: Store
         act.insert("lots", {**NAVY, "lot": "Zebra"})
     rows = store.lots()
     assert [row["lot"] for row in rows] == ["Zebra", "navy", "ärgerlich grün"]
-    assert all(tuple(row) == LOT_COLUMNS for row in rows)
+    assert all(tuple(row) == LOTS.typed for row in rows)
     assert {column: rows[2][column] for column in odd} == odd
     assert rows[1]["garment"] == "moss  cardigan"
     assert rows[1]["fibre"] == ""
-    assert store.garments() == [{**dict.fromkeys(GARMENT_COLUMNS, ""), "garment": "Moss Cardigan", "status": "worn"}]
+    assert store.garments() == [{**dict.fromkeys(GARMENTS.typed, ""), "garment": "Moss Cardigan", "status": "worn"}]
     assert store.row("lots", "ärgerlich grün")["mass_g"] == pytest.approx(1.5 * 28.349523125)
 
 

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 from matcher.errors import BadInput
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.cells import NOTHING, all_cells, whole_sheets
-from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS
 from matcher.store.database.store import open_store
 from matcher.store.intake import compare, take_in
 from matcher.store.sheets import books as sheet_books
 from matcher.store.sheets.books import SheetRows
+from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.write import write_sheets
 
@@ -56,11 +56,11 @@ def cells(row: dict[str, str]) -> dict[str, str]:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@given(lots=rows(LOT_COLUMNS), garments=rows(GARMENT_COLUMNS))
+@given(lots=rows(LOTS.typed), garments=rows(GARMENTS.typed))
 @settings(deadline=None, max_examples=80)
 def test_every_cell_comes_back_as_it_was(tmp_path_factory, kind: str, lots, garments):
     place = tmp_path_factory.mktemp("out") / kind
-    write_sheets(place, [SheetRows("lots", LOT_COLUMNS, lots), SheetRows("garments", GARMENT_COLUMNS, garments)])
+    write_sheets(place, [SheetRows("lots", LOTS.typed, lots), SheetRows("garments", GARMENTS.typed, garments)])
     read = read_sheets(place)
     assert read.faults == []
     assert [row.cells for row in read.lots.rows] == [cells(row) for row in lots]
@@ -112,7 +112,7 @@ def test_a_store_taken_out_and_in_is_the_same_store(tmp_path_factory, kind: str,
 
 def test_a_hundred_thousand_rows(tmp_path: Path):
     lots = [{"lot": f"{place:06d}", "grams": "41,5", "note": f'=row "{place}"\nof many'} for place in range(100_000)]
-    write_sheets(tmp_path, [SheetRows("lots", LOT_COLUMNS, lots)])
+    write_sheets(tmp_path, [SheetRows("lots", LOTS.typed, lots)])
     read = read_sheets(tmp_path)
     assert read.faults == []
     assert [row.cells for row in read.lots.rows] == lots
@@ -120,7 +120,7 @@ def test_a_hundred_thousand_rows(tmp_path: Path):
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_same_bin_gives_the_same_bytes(tmp_path: Path, kind: str, monkeypatch: pytest.MonkeyPatch):
-    sheets = [SheetRows("lots", LOT_COLUMNS, [{"lot": "navy", "grams": "41"}])]
+    sheets = [SheetRows("lots", LOTS.typed, [{"lot": "navy", "grams": "41"}])]
     first = write_sheets(tmp_path / "a" / kind, sheets)
     monkeypatch.setattr("time.time", lambda: datetime(2031, 5, 4, 3, 2, 1).timestamp())
     monkeypatch.setattr("time.localtime", lambda *_: datetime(2031, 5, 4, 3, 2, 1).timetuple())

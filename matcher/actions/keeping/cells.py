@@ -14,7 +14,7 @@ from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
-from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS, Rows
+from matcher.store.database.rows import Rows
 from matcher.store.sheets.columns import GARMENTS, LOTS
 
 Cells = Mapping[str, str]
@@ -69,7 +69,7 @@ def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None
             same = reason("{lot} is so already; nothing was changed.", lot=old)
             return Done((same,), {"lot": old, "changed": {}})
         if not changed.keys() <= _FREE:
-            checked_lot({column: row[column] for column in LOT_COLUMNS} | changed)
+            checked_lot({column: row[column] for column in LOTS.typed} | changed)
         if changed.get("garment"):
             _known_garment(store, changed)
         new = changed.get("lot", old)
@@ -131,7 +131,7 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
         row = store.named("garments", name)
         if row is None:
             shown, said = _begun(act, name.strip(), wanted)
-            row = dict.fromkeys(GARMENT_COLUMNS, "")
+            row = dict.fromkeys(GARMENTS.typed, "")
         else:
             shown = row["garment"]
             wanted = {column: text for column, text in wanted.items() if text != row[column]}

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from matcher.errors import BadCells, Fault
-from matcher.store.database.rows import GARMENT_COLUMNS, LOT_COLUMNS
+from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
 
 if TYPE_CHECKING:
     from matcher.materials.lots import Bin, Lot
@@ -27,12 +27,12 @@ def _built(lot: Mapping[str, str], garment: Mapping[str, str]) -> Bin:
     from matcher.store.sheets.lots import build_bin
     from matcher.store.sheets.tabulate import Row, Table
 
-    def table(cells: Mapping[str, str], columns: tuple[str, ...], where: str) -> Table | None:
-        given = {column: cells[column] for column in columns if cells.get(column)}
-        return Table(where, 0, frozenset(columns), [Row(0, given)]) if given else None
+    def table(cells: Mapping[str, str], columns: Columns) -> Table | None:
+        given = {column: cells[column] for column in columns.typed if cells.get(column)}
+        return Table(columns.sheet, 0, frozenset(columns.typed), [Row(0, given)]) if given else None
 
     faults: list[Fault] = []
-    lots, garments = table(lot, LOT_COLUMNS, "lots"), table(garment, GARMENT_COLUMNS, "garments")
+    lots, garments = table(lot, LOTS), table(garment, GARMENTS)
     bin_ = build_bin(lots, garments, garments is not None, load_standards(), "", faults, [])
     if faults:
         raise BadCells(faults)

@@ -27,7 +27,7 @@ from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of
-from matcher.store.database.rows import LOT_COLUMNS, Rows
+from matcher.store.database.rows import Rows
 from matcher.store.sheets.columns import LOTS
 
 
@@ -95,7 +95,7 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
             raise BadInput(what, old, reason("give less than the lot weighs, or weigh it first"))
         _leave_claimed(store, old, before, grams)
         new = _new_name(store, old, name)
-        cells = {column: row[column] for column in LOT_COLUMNS}
+        cells = {column: row[column] for column in LOTS.typed}
         cells |= {"lot": new, "grams": mass.strip(), "pieces": "1" if row["pieces"] else ""}
         cells["reserve"] = "0" if row["reserve"] else ""
         act.insert("lots", {**cells, "weighed_on": act.today})

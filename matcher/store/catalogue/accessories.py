@@ -130,7 +130,7 @@ class AccessoryReader(EntryValues):
         try:
             cm = dimension.in_cm(self.sizes_table, size)
         except KeyError as fault:
-            self.fail(key, str(fault.args[0]))
+            self.fail(key, "{why}", why=fault.args[0])
         if not NARROWEST_CM <= cm <= WIDEST_CM:
             said = "comes to {cm} in size {size}; expected {least} to {most}"
             self.fail(key, said, cm=Measure(cm), size=size, least=Measure(NARROWEST_CM), most=Measure(WIDEST_CM))

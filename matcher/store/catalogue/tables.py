@@ -12,6 +12,7 @@ from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import AlterationPart, GarmentKind, RepairArea, RepairRules
 from matcher.materials.fibre import Fibre
+from matcher.materials.reading.numerals import Unclear
 from matcher.materials.yarn import WeightClass
 from matcher.reasons.quantities import Measure, Number
 from matcher.reasons.reason import listed, reason
@@ -64,8 +65,8 @@ def sizes(reader: Reader) -> Sizes:
         )
     try:
         return sizes_of(found)
-    except ValueError as fault:
-        raise CatalogueError(file, "size", str(fault)) from None
+    except Unclear as fault:
+        raise CatalogueError(file, "size", fault.said) from None
 
 
 def classes(reader: Reader) -> tuple[WeightClass, ...]:

@@ -12,7 +12,6 @@ from matcher.materials.reading.names import fold
 from matcher.store.database.faults import told
 from matcher.store.sheets.columns import GARMENTS, LOTS
 
-LOT_COLUMNS, GARMENT_COLUMNS = LOTS.typed, GARMENTS.typed
 # Each table and the column that names a row.
 KEYS = {
     "lots": "lot",
@@ -33,11 +32,11 @@ class Rows:
 
     def lots(self) -> list[dict[str, str]]:
         """Cells of the lots as the sheet writes them, in order of their names; an empty cell is ""."""
-        return self._cells("lots", LOT_COLUMNS)
+        return self._cells("lots", LOTS.typed)
 
     def garments(self) -> list[dict[str, str]]:
         """Cells of the garments as the sheet writes them, in order of their names; an empty cell is ""."""
-        return self._cells("garments", GARMENT_COLUMNS)
+        return self._cells("garments", GARMENTS.typed)
 
     def _cells(self, table: str, columns: tuple[str, ...]) -> list[dict[str, str]]:
         wanted = ", ".join(f'"{one}"' for one in columns)
