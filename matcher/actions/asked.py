@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from matcher.errors import BadInput
+from matcher.knitting.accessory import CONTRASTS
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Term, listed, reason
 
 LEAST_SURE, MOST_SURE = 0.5, 0.999
-CONTRASTS = ("clear", "readable", "quiet")
 
 
 def check_sure(sure: float | None) -> None:

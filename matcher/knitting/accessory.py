@@ -11,7 +11,7 @@ from matcher.knitting.motifs.motif import Motif
 
 KINDS = ("hat", "cowl", "mitts", "headband", "neck", "socks", "cuffs", "yoke", "small")
 SHAPES = ("tube", "flat", "crown", "frustum", "triangle", "piece")
-LEVELS = ("clear", "readable", "quiet")
+CONTRASTS = ("clear", "readable", "quiet")
 
 
 @dataclass(frozen=True)

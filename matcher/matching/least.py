@@ -13,11 +13,11 @@ def least_that(enough: Callable[[float], bool], most: float, within: float) -> f
     """
     if enough(0.0):
         return 0.0
-    low, high = 0.0, 1.0
+    low, high = 0.0, min(1.0, most)
     while not enough(high):
-        low, high = high, 2 * high
-        if high > most:
+        if high >= most:
             return math.inf
+        low, high = high, min(2 * high, most)
     while high - low > within:
         middle = (low + high) / 2
         low, high = (low, middle) if enough(middle) else (middle, high)

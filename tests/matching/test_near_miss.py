@@ -19,7 +19,11 @@ from matcher.actions.desk import Desk
 from matcher.matching.pools import Stock, stock_of
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.lacks import lacks
-from matcher.matching.ranking.near_miss import largest_of
+from matcher.matching.ranking.near_miss import largest_of, near_misses
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.scope import Wishes, scope_of
+from matcher.matching.ranking.search import search_scope
+from matcher.matching.ranking.unused import Unused, why_unused
 from matcher.matching.variants import Variant
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import load_catalogue
@@ -206,3 +210,21 @@ def test_what_can_be_made_is_no_near_miss_however_short_the_list():
             assert one.accessory not in made
             too_quiet = any(contrast.judged.verdict in ("quiet", "merges") for contrast in one.contrasts)
             assert one.found.sure < CHANCE or too_quiet, f"{one.accessory}: {near.lacks}"
+
+
+def test_near_misses_and_unused_lots_need_no_search_before(tmp_path: Path):
+    """They are told what can be made, and find the same whether or not the list has been worked out."""
+    bin_of(tmp_path, "cream,30,#efe6d0,50,125,plain wool,wool,1", "navy,9,#1f2a4a,50,125,plain wool,wool,2")
+    have = stock(tmp_path)
+    scope = scope_of(Desk(Bin(()), CATALOGUE).variants, Wishes(kinds=("hat", "cowl"), top=100))
+
+    def told(searched: bool) -> tuple[list[object], list[Unused]]:
+        searcher = searcher_of(have, scope, CATALOGUE)
+        if searched:
+            search_scope(searcher, scope)
+        near = near_misses(searcher, scope, CATALOGUE, frozenset())
+        return [(one.found, one.lacks) for one in near], why_unused(have.pools, searcher, scope, ())
+
+    near, unused = told(False)
+    assert near
+    assert told(True) == (near, unused)

@@ -12,7 +12,7 @@ from matcher.actions.ranking.suggestion import Lacking, Suggestion, Suggestions
 from matcher.actions.roles import RoleYarn
 from matcher.cli.screens.screen import chip, console, say
 from matcher.materials.lots import Lot
-from matcher.reasons.quantities import Chance, GaugeFigures, Length
+from matcher.reasons.quantities import Chance, GaugeFigures, Length, Share
 from matcher.reasons.reason import listed
 from matcher.reasons.style import Style
 
@@ -53,7 +53,7 @@ def show_full(found: Suggestions, style: Style) -> None:
     """Everything at length."""
     screen = console()
     if not found.suggestions:
-        screen.print(_none_found(found))
+        screen.print(_none_found(found, style))
     for one in found.suggestions:
         _at_length(one, style, screen)
         screen.print()
@@ -165,12 +165,13 @@ def _ends(found: Suggestions, style: Style, screen: Console) -> None:
     say(screen, f"--full: all at length{more}. --explain 1: the whole working.", 0, "dim")
 
 
-def _none_found(found: Suggestions) -> str:
-    return f"Nothing in the catalogue can be made from what is free and be {how_sure(found.sure_at_least)}."
+def _none_found(found: Suggestions, style: Style) -> str:
+    least = style.say(Share(found.sure_at_least, 1))
+    return f"Nothing in the catalogue can be made from what is free and be {least} sure."
 
 
 def _nothing(found: Suggestions, style: Style, screen: Console) -> None:
-    say(screen, _none_found(found))
+    say(screen, _none_found(found, style))
     for near in found.near_misses:
         say(screen, f"Nearly: {_near(near, style)}", 2)
     if found.unused:

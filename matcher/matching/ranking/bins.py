@@ -11,7 +11,7 @@ from matcher.matching.ranking.choices import Choices
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
-_WIDTH = 2.0  # of a bin, in L*
+_WIDTH = 2.0  # of a bin, in L*: narrower bins bound closer and take longer, and nothing else
 
 
 class LightnessBins:

@@ -15,7 +15,9 @@ from matcher.materials.rules import TogetherRules
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
-STRANDS = 3  # at most so many are held together
+# At most so many strands are held together: pairs and threes are written out below, and more are seldom handled.
+STRANDS = 3
+# So many combinations are the most that are held at once, for the sake of memory: some 340 MB of solid yarns.
 _MOST = 3_000_000
 
 

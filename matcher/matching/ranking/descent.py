@@ -25,6 +25,7 @@ from matcher.materials.uncertain import chance_given_tension, tension_grid
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
+# How much is tried at a time. These change how long a search takes, never what it finds.
 _FIRST_PORTION = 64
 _FIRSTS = 12
 _FIRST_STRANDS = 48

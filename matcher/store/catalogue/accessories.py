@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from matcher.knitting.accessory import KINDS, LEVELS, SHAPES, Accessory, Dimension, Role, Zone
+from matcher.knitting.accessory import CONTRASTS, KINDS, SHAPES, Accessory, Dimension, Role, Zone
 from matcher.knitting.bodies import DIMENSIONS, Sizes
 from matcher.knitting.fabric import PLAIN, Structure
 from matcher.knitting.motifs.motif import Motif
@@ -88,7 +88,7 @@ class AccessoryReader(EntryValues):
             roles=roles,
             zones=zones,
             next_to_skin=self.yes("next_to_skin", values, True),
-            least_contrast=self.optional_one_of("least_contrast", values, LEVELS),
+            least_contrast=self.optional_one_of("least_contrast", values, CONTRASTS),
             practice=self.optional_text("practice", values),
             practice_exempt=self.optional_text("practice_exempt", values),
             cautions=tuple(self.list_of("cautions", values, str)) if "cautions" in values else (),
@@ -122,7 +122,9 @@ class AccessoryReader(EntryValues):
             self.fail("roles", "every role is brought, so nothing would be taken from her lots")
         mixed = any(len(self.motifs[zone.motif].role_names) > 1 for zone in accessory.zones if zone.motif)
         if mixed and accessory.least_contrast is None:
-            self.fail("least_contrast", "roles lie side by side in a motif; give one of {known}", known=listed(LEVELS))
+            self.fail(
+                "least_contrast", "roles lie side by side in a motif; give one of {known}", known=listed(CONTRASTS)
+            )
         if accessory.practice and accessory.practice_exempt:
             self.fail("practice_exempt", "an entry is either held to a practice or exempt from it, not both")
 
