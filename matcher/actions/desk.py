@@ -45,8 +45,8 @@ class Shelf:
         lots: Words = listed(told, "" if more > 0 else "and")
         if more > 0:
             lots = reason("{lots} and {more} more", lots=lots, more=more)
-        one = "{lots} stays by your decision and is not offered; {again} offers it again"
-        many = "{lots} stay by your decision and are not offered; {again} offers one again"
+        one = "by your decision {lots} is not offered; {again} offers it again"
+        many = "by your decision {lots} are not offered; {again} offers one again"
         return (counted(len(self.kept), one, many, lots=lots, again=OFFER_AGAIN),)
 
 
