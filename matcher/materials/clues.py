@@ -50,6 +50,8 @@ class IdentifyRules:
     garment_left_g: float
     helpful_bits: float
     disagree_errors: float
+    weigh_m: float
+    scrap_weigh_m: float
 
     @property
     def alike_delta_e(self) -> float:

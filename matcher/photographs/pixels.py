@@ -65,6 +65,8 @@ class PhotoRules:
     edge_share: float
     shadow_lightness: float
     off_lamps: float
+    white_light: float
+    white_spread: float
 
 
 class Box(NamedTuple):

@@ -82,7 +82,7 @@ def reference(photo: Photograph, box: Box, given: bool, card: bool, rules: Photo
 def find_white(photo: Photograph, rules: PhotoRules) -> Box | None:
     """The largest bright, smooth region whose tint a light could give to white paper: a box inside it, or None.
 
-    Bright: at least half as light as the lightest of the picture. Smooth: yarn is not, paper is. Tint: near the curve
+    Bright: beside the lightest of the picture. Smooth: yarn is not, paper is. Tint: near the curve
     of lamps and daylight (Krystek 1985).
     """
     from scipy import ndimage
@@ -95,8 +95,8 @@ def find_white(photo: Photograph, rules: PhotoRules) -> Box | None:
         return None
     local = ndimage.uniform_filter(light, 3)
     spread = np.sqrt(np.maximum(ndimage.uniform_filter(light * light, 3) - local * local, 0.0))
-    smooth = spread < 0.05 * np.maximum(local, 1e-6)
-    candidate = (light > 0.5 * brightest) & smooth & likely_white(small, rules)
+    smooth = spread < rules.white_spread * np.maximum(local, 1e-6)
+    candidate = (light > rules.white_light * brightest) & smooth & likely_white(small, rules)
     box = _largest_inside(candidate, rules.least_white_share)
     return None if box is None else Box(*(one * side for one in box))
 

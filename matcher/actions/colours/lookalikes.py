@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
 # Further ones are left to her labels: a sentence that names them all would not be read.
 _MOST_NAMED = 4
-_TO_WEIGH_M = 20
 
 
 @dataclass(frozen=True)
@@ -84,15 +83,15 @@ def lookalikes(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Lo
     desk = desk_of(bin, catalog)
     rules = desk.catalogue.identify
     found = lookalikes_of(desk.undecided.pools, rules)
-    return Lookalikes(rules.alike_delta_e, tuple(Group(one, _words(one)) for one in found))
+    return Lookalikes(rules.alike_delta_e, tuple(Group(one, _words(one, rules.weigh_m)) for one in found))
 
 
-def _words(alike: Alike) -> tuple[Words, ...]:
+def _words(alike: Alike, weigh_m: float) -> tuple[Words, ...]:
     lots, told = alike.lots, alike.told_apart_by
     words: list[Words] = []
     if "tex" in told:
-        each = _by(lots, lambda lot: Mass(round(_TO_WEIGH_M * lot.yarn.tex.mean / 1000, 1)))
-        words.append(reason("tex: weigh {length} of each: {each}", length=Length(_TO_WEIGH_M), each=each))
+        each = _by(lots, lambda lot: Mass(round(weigh_m * lot.yarn.tex.mean / 1000, 1)))
+        words.append(reason("tex: weigh {length} of each: {each}", length=Length(weigh_m), each=each))
     if "fibre" in told:
         words.append(reason("fibre: {each}", each=_by(lots, lambda lot: lot.yarn.blend.words())))
     if "wash" in told:

@@ -29,8 +29,6 @@ Floats = npt.NDArray[np.float64]
 # Logarithms of tex from a sewing thread to a rope, and the steps between them, far below any error of measuring.
 _LOG_TEX = np.arange(math.log(5.0), math.log(100_000.0), 0.004)
 _DRAWS = 160
-# What she would most likely weigh next: a few metres, on her own scale.
-_TO_WEIGH_M = 5.0
 
 
 def gains(of: Suspects, two: tuple[int, int], chance: Floats, clues: Clues, rules: IdentifyRules) -> dict[str, float]:
@@ -66,7 +64,7 @@ def gain(odds: Floats, chances: Floats) -> float:
 
 def _weighing(of: Suspects, two: tuple[int, int], rules: IdentifyRules) -> float:
     tex = math.exp(float(of.thickness[0][list(two)].mean()))
-    return thickness_weighed(Weighed(_TO_WEIGH_M, _TO_WEIGH_M * tex / 1000.0, 1.0), rules).sd
+    return thickness_weighed(Weighed(rules.scrap_weigh_m, rules.scrap_weigh_m * tex / 1000.0, 1.0), rules).sd
 
 
 def _winding(of: Suspects, two: tuple[int, int], rules: IdentifyRules) -> float:
