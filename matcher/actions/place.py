@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Protocol, TypeAlias, runtime_checkable
 from matcher.errors import BadInput
 from matcher.reasons.reason import reason
 from matcher.store.database.store import STORE_ENDINGS, is_store, store_path
+from matcher.store.places import expanded
 
 if TYPE_CHECKING:  # a bin's lots bring numpy, which quick actions need not load
     from matcher.materials.lots import Bin
@@ -48,7 +49,7 @@ def place_of(bin: Place) -> Path | None:
     if bin is None:
         return own_bin()
     if isinstance(bin, str | Path):
-        return Path(bin).expanduser()
+        return expanded(bin)
     if isinstance(bin, OnDesk):
         return bin.place
     return Path(bin.source) if bin.source else None

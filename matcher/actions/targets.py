@@ -7,11 +7,12 @@ from pathlib import Path
 
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, listed, reason
+from matcher.store.places import expanded
 
 
 def target(path: Path | str, endings: Sequence[str], field: Field, source: Path | str | None = None) -> Path:
     """The place, if its name ends so, in a folder that is there; never the `source` itself. Raises BadInput."""
-    place = Path(path).expanduser()
+    place = expanded(path)
     if place.suffix.casefold() not in endings:
         ends = listed(endings, "or")
         raise BadInput(

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import sys
 from typing import Annotated, Any
 
 import typer
 from typer.core import TyperGroup
 
+from matcher.cli.terminal import note, tell
 from matcher.cli.words import style_of
 from matcher.errors import MatcherError
+from matcher.reasons.reason import reason
 from matcher.reasons.style import Style
+from matcher.store.changes import changed
 
 
 class QuietGroup(TyperGroup):
@@ -22,12 +24,11 @@ class QuietGroup(TyperGroup):
         except MatcherError as error:
             # An option of the command that failed may have said in which units she reads.
             style = ctx.obj if isinstance(ctx.obj, Style) else style_of()
-            print(f"matcher: {error.shown(style)}", file=sys.stderr)
+            note(f"matcher: {error.shown(style)}")
             raise typer.Exit(error.exit_code) from None
-        except BrokenPipeError:
-            # The reader of a pipe has seen enough.
-            sys.stderr.close()
-            raise typer.Exit(0) from None
+        except typer.Abort:  # a question was not answered
+            note(reason("matcher: stopped; {changed}", changed=changed()))
+            raise typer.Exit(2) from None
 
 
 app = typer.Typer(
@@ -50,7 +51,7 @@ def _version(wanted: bool) -> None:
     if wanted:
         from importlib.metadata import version
 
-        print(f"matcher {version('matcher')}")
+        tell(f"matcher {version('matcher')}")
         raise typer.Exit
 
 

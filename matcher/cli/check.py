@@ -25,6 +25,7 @@ def check(
     """
     from matcher.actions.check import check as act
     from matcher.cli.screens import screen as show
+    from matcher.cli.terminal import tell
     from matcher.cli.words import COMMAND_LINE
     from matcher.errors import BadSheets
     from matcher.reasons.reason import counted
@@ -40,6 +41,6 @@ def check(
         show.print_json({"ok": True, "faults": [], "notes": list(read.notes)})
         return
     lots = counted(len(read.lots), "{n} lot", "{n} lots")
-    print(f"{lots} and {counted(len(read.garments), '{n} garment', '{n} garments')}, all in order.")
+    tell(f"{lots} and {counted(len(read.garments), '{n} garment', '{n} garments')}, all in order.")
     for remark in read.notes:
-        print(f"  {COMMAND_LINE.say(remark)}")
+        tell(f"  {COMMAND_LINE.say(remark)}")

@@ -1,37 +1,64 @@
-"""The command line as a whole: importing this module gives `app` all its commands."""
+"""The program's first and last word: whatever happens in between, she gets one sentence, never a traceback.
+
+What is not needed for that is imported only when it is under guard, so that Ctrl-C is answered from the beginning.
+"""
 
 from __future__ import annotations
 
+import signal
 import sys
+from types import FrameType
 
-import typer
+FAULT = 3
+"""The exit code for a fault of the tool itself."""
 
-# Each module adds its commands to `app` when it is imported.
-from matcher.cli import (  # noqa: F401
-    calibration,
-    check,
-    contrast,
-    lookalikes,
-    motif,
-    needs,
-    palette,
-    partner,
-    photo,
-    reserve,
-    suggest,
-    swatch,
-    whose,
-)
-from matcher.cli.app import app
-from matcher.cli.keeping import cells, export, garments, intake, lots, store, tags, triage, works  # noqa: F401
+
+class _Stopped(BaseException):
+    """Ctrl-C. Not KeyboardInterrupt, which libraries catch for reasons of their own."""
 
 
 def main() -> None:
-    """Run the command line. Only the command asked for is built: building all takes as long as weighing a ball."""
-    asked = [one for one in app.registered_commands if [_name(one)] == sys.argv[1:2]]
-    app.registered_commands = asked or app.registered_commands
-    app()
+    """Run the command line. Leaves with 0, 1, 2; or with 3 where the tool itself is at fault."""
+    signal.signal(signal.SIGINT, _stop)
+    try:
+        code = _run()
+    except _Stopped:  # before the guard below was up
+        code = 2
+    finally:
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+    sys.exit(code)
 
 
-def _name(command: typer.models.CommandInfo) -> str:
-    return command.name or (command.callback.__name__.replace("_", "-") if command.callback else "")
+def _stop(number: int, frame: FrameType | None) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # once is enough: what was under way is now being taken back
+    raise _Stopped
+
+
+def _run() -> int:
+    from matcher.cli.terminal import Unheard, note, prepare
+    from matcher.reasons.reason import reason
+    from matcher.store.changes import changed
+
+    prepare()
+    try:
+        from matcher.cli.commands import run
+
+        try:
+            run(sys.argv[1:])
+        except SystemExit as end:
+            code = end.code if isinstance(end.code, int) else 0
+        sys.stdout.flush()
+        return code
+    except Unheard as fault:
+        if fault.reason:
+            said = "matcher: the answer cannot be written ({why}); {changed}"
+            note(reason(said, why=fault.reason, changed=changed()))
+        return 2 if fault.reason else 0
+    except _Stopped:
+        note(reason("matcher: stopped; {changed}", changed=changed()))
+        return 2
+    except Exception as fault:
+        from matcher.cli.net import catch
+
+        note(reason("matcher: {said}", said=catch(fault, changed())))
+        return FAULT

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Mapping
 from dataclasses import dataclass
-from html import escape
 
 from matcher.drawing.scene import FONTS, INK, Scene, svg
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, listed, reason
 from matcher.reasons.style import PLAIN, Style
+from matcher.reasons.visible import visible
 
 PAPERS: Mapping[str, str] = {"a4": "A4", "letter": "letter"}
 _WIDE = 1.8  # a picture so many times as wide as high takes the whole width of the page
@@ -143,3 +144,8 @@ def _begins_with_figure(cell: str) -> bool:
 def _list(heading: str, sentences: tuple[str, ...]) -> str:
     items = "\n".join(f"<li>{escape(sentence)}</li>" for sentence in sentences)
     return f"<section>\n<h2>{escape(heading)}</h2>\n<ul>\n{items}\n</ul>\n</section>"
+
+
+def escape(text: str) -> str:
+    """Text as it stands in a page: nothing in it is obeyed."""
+    return html.escape(visible(text))

@@ -6,8 +6,6 @@ on white paper. Shapes lie in the order in which they stand, labels on top of al
 
 from __future__ import annotations
 
-import re
-import unicodedata
 import zlib
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -21,6 +19,7 @@ from xml.sax.saxutils import escape, quoteattr
 from matcher.errors import BadInput
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, reason
+from matcher.reasons.visible import nearest_letters, visible
 
 if TYPE_CHECKING:
     from PIL import ImageDraw
@@ -37,14 +36,6 @@ _MOST_PIXELS = 40_000_000
 _LONGEST_SIDE, _MOST_A_UNIT = 2400, 10  # of a picture to keep, in pixels; both choices
 # Stands in a template where the name of an outline begins; no word of a picture can hold it.
 NAMES = "\0"
-# What XML 1.0 cannot hold, not even escaped.
-_UNWRITABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-# Pillow's own font has plain ASCII only, and the dot.
-_PLAIN = str.maketrans(
-    {"×": "x", "–": "-", "—": "-", "−": "-", "’": "'", "‘": "'", "“": '"', "”": '"', "ß": "ss", "æ": "ae", "Æ": "AE"}
-    | {"±": "+/-", "•": "·", "…": "...", "\u2044": "/", "→": "->", "≤": "<=", "≥": ">=", "≈": "~", "°": " deg"}
-    | {"ø": "o", "Ø": "O", "ł": "l", "Ł": "L", "đ": "d", "Đ": "D", "þ": "th", "Þ": "Th", "œ": "oe", "Œ": "OE"}
-)
 
 
 @dataclass(frozen=True)
@@ -210,7 +201,7 @@ def _name(outline: str) -> str:
 
 
 def _words(text: str) -> str:
-    return escape(_UNWRITABLE.sub("", text))
+    return escape(visible(text))
 
 
 def png(scene: Scene, pixels_per_unit: float) -> bytes:
@@ -271,5 +262,5 @@ def _draw_words(pen: ImageDraw.ImageDraw, label: Label, scale: float) -> None:
 
 
 def _plain(text: str) -> str:
-    letters = (one for one in unicodedata.normalize("NFKD", text).translate(_PLAIN) if not unicodedata.combining(one))
-    return "".join(one if " " <= one <= "~" or one == "·" else " " if one.isspace() else "?" for one in letters)
+    """Pillow's own font has plain ASCII only, and the dot."""
+    return nearest_letters(visible(text), lambda letter: " " <= letter <= "~" or letter == "·")

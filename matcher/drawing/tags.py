@@ -5,8 +5,8 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from html import escape
 
+from matcher.drawing.page import escape
 from matcher.drawing.scene import INK, Label, Scene, Shape, box, moved, svg, width_of
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, Words, counted, listed, reason

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, reason
+from matcher.store.changes import changing
 
 
 def write_files(contents: Mapping[Path, bytes]) -> None:
@@ -26,8 +27,9 @@ def write_files(contents: Mapping[Path, bytes]) -> None:
                 file.flush()
                 os.fsync(file.fileno())
             os.chmod(name, 0o666 & ~_umask())
-        for name, path in waiting:
-            os.replace(name, path)
+        with changing(*contents):
+            for name, path in waiting:
+                os.replace(name, path)
     except OSError as fault:
         what = reason("{file} cannot be written ({why})", file=str(path), why=fault.strerror or "no reason given")
         raise BadInput(what, Field("files"), reason("check folder and name")) from None

@@ -59,7 +59,7 @@ def test_each_fault_is_told_at_its_place(broken, tmp_path: Path, catalogue: Cata
 def test_the_command_says_so_and_leaves_with_2(broken, tmp_path: Path):
     from typer.testing import CliRunner
 
-    from matcher.cli.main import app
+    from matcher.cli.commands import app
 
     result = CliRunner().invoke(app, ["check", str(write(broken, tmp_path))])
     assert result.exit_code == 2, result.output

@@ -137,7 +137,7 @@ def test_the_library_says_what_is_wrong_and_where(case: str, tmp_path: Path) -> 
 
 @pytest.mark.parametrize("case", BROKEN)
 def test_the_command_says_the_same_and_ends_with_2(case: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from matcher.cli.main import app
+    from matcher.cli.commands import app
 
     name, content, words = BROKEN[case]
     monkeypatch.chdir(tmp_path)

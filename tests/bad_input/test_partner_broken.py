@@ -15,7 +15,7 @@ HAT = ("--accessory", "hat-stranded-band")
 
 
 def run(*arguments: object) -> Result:
-    from matcher.cli.main import app
+    from matcher.cli.commands import app
 
     return CliRunner().invoke(app, ["partner", *(str(one) for one in arguments)])
 

@@ -97,7 +97,7 @@ OPTIONS = {
 
 def refused(arguments: list[str], words: str, folder: Path) -> None:
     """The command says the words on stderr, in one message, and leaves with 2; the folder is as it was."""
-    from matcher.cli.main import app
+    from matcher.cli.commands import app
 
     before = {path.name: path.read_bytes() for path in folder.iterdir()}
     shown = CliRunner().invoke(app, ["photo", *arguments])

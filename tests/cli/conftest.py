@@ -30,7 +30,7 @@ def plain_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def run() -> Callable[..., Result]:
     """Run a command in this process."""
-    from matcher.cli.main import app
+    from matcher.cli.commands import app
 
     return lambda *arguments: CliRunner().invoke(app, [str(one) for one in arguments])
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from typer.main import get_command
 
-from matcher.cli.main import app
+from matcher.cli.commands import app
 
 # What so many commands say of an option in the same words is told once, at the top.
 SHARED = 4

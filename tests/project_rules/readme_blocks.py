@@ -33,7 +33,7 @@ from command_tables import reference
 from json_shapes import objects, shape_of, written
 from typer.testing import CliRunner
 
-from matcher.cli.main import app
+from matcher.cli.commands import app
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = ("README.md", "demo/README.md", "catalog/README.md", "matcher/cli/README.md")

@@ -12,7 +12,7 @@ import pytest
 from typer.testing import CliRunner
 
 import matcher
-from matcher.cli.main import app
+from matcher.cli.commands import app
 from matcher.cli.words import style_of
 from matcher.errors import BadCells, BadInput, BadSheets, CatalogueError, Fault, MatcherError, NotFound
 

@@ -48,7 +48,7 @@ def test_the_help_loads_nothing_heavy_but_what_shows_it():
     """Every command's help stays quick: the libraries that compute are loaded by the work, not by the words."""
     code = """
 import sys
-from matcher.cli.main import app
+from matcher.cli.commands import app
 sys.argv = ["matcher", "--help"]
 try:
     app()

@@ -13,7 +13,7 @@ import readme_blocks as readme
 from command_tables import reference
 from json_shapes import COMMANDS, shape_of, written
 
-from matcher.cli.main import app
+from matcher.cli.commands import app
 from matcher.store.sheets.columns import GARMENTS, LOTS
 
 TEXTS = {name: readme.page(name) for name in readme.PAGES}

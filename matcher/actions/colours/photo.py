@@ -14,6 +14,7 @@ from matcher.photographs.photo import Reading, Region, read_colours
 from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, parse_box
 from matcher.reasons.reason import Field, Words
 from matcher.reasons.style import PLAIN, Style
+from matcher.store.places import expanded
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -142,7 +143,7 @@ def photo(
 
     desk = desk_of(bin, catalog)
     rules = desk.catalogue.photo
-    source = Path(file).expanduser()
+    source = expanded(file)
     drawn = None if out is None else target(out, tuple(_ENDINGS), Field("out"), source)
     places = [parse_box(one, YARN) if isinstance(one, str) else one for one in boxes]
     white_place = parse_box(white, REFERENCE) if isinstance(white, str) else white

@@ -12,6 +12,7 @@ from matcher.errors import BadSheets
 from matcher.store.catalogue.folders import demo_folder
 from matcher.store.cells import AllCells, all_cells, whole_sheets
 from matcher.store.database.store import open_store
+from matcher.store.places import expanded
 from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.write import write_sheets
@@ -48,11 +49,11 @@ def export(
 
     Raises BadInput, BadSheets (for a bin in sheets that cannot be read) and NotFound.
     """
-    source = Path(bin).expanduser() if bin is not None else own_bin() or demo_folder()
+    source = expanded(bin) if bin is not None else own_bin() or demo_folder()
     cells, others = _read(source)
     written: tuple[Path, ...] = ()
     if to is not None:
-        written = write_sheets(Path(to).expanduser(), whole_sheets(cells), replace=replace, progress=progress)
+        written = write_sheets(expanded(to), whole_sheets(cells), replace=replace, progress=progress)
     return Export(source, cells, others, written)
 
 

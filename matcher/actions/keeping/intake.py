@@ -16,6 +16,7 @@ from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.cells import NOTHING, all_cells
 from matcher.store.database.store import is_store, open_store
 from matcher.store.intake import Comparison, Incoming, compare, refused_sheets, take_in
+from matcher.store.places import expanded
 from matcher.store.sheets.write import write_sheets
 
 TAKES = ("file", "bin", "ask")
@@ -99,7 +100,7 @@ def intake(
     if good_rows and refused is None:
         todo = reason("name a place for them with {field}", field=Field("refused"))
         raise BadInput(reason("the refused rows would be lost"), Field("good rows"), todo)
-    source, place = Path(file).expanduser(), store_file(bin)
+    source, place = expanded(file), store_file(bin)
     if is_store(source):
         todo = reason("write it out with {export}, and take that in", export=Action("export"))
         raise BadInput(reason("that file is a store already"), str(source), todo)
@@ -157,7 +158,7 @@ def _stop_at_faults(found: Comparison, refused: Path | str | None, good_rows: bo
 def _write_refused(found: Comparison, refused: Path | str | None, style: Style) -> tuple[Path, ...]:
     if refused is None or not found.refused:
         return ()
-    place = Path(refused).expanduser()
+    place = expanded(refused)
     if place.resolve() == Path(found.file).resolve():
         what = reason("the refused rows would overwrite the file itself")
         raise BadInput(what, Field("refused"), reason("name another place"))

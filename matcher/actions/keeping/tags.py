@@ -21,6 +21,7 @@ from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.codes import code_of, is_code
 from matcher.store.files import write_out
+from matcher.store.places import expanded
 
 _BALL_G = 50.0  # of how far such a ball goes, a tag tells: the usual size
 
@@ -91,7 +92,7 @@ def tags(
     ------
     BadInput for another paper or a file that is no .html, BadSheets, NotFound.
     """
-    place = Path(out).expanduser()
+    place = expanded(out)
     if place.suffix.casefold() not in (".html", ".htm"):
         todo = reason("name a file that ends in .html")
         raise BadInput(reason("tags are written as a page"), str(place), todo)

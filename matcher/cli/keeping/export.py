@@ -31,6 +31,7 @@ def export(
     from matcher.actions.keeping.export import export as act
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
+    from matcher.cli.terminal import tell
     from matcher.errors import BadInput
     from matcher.reasons.reason import Field, counted, reason
 
@@ -46,6 +47,6 @@ def export(
         return
     lots = counted(len(found.cells["lots"]), "{n} lot", "{n} lots")
     garments = counted(len(found.cells["garments"]), "{n} garment", "{n} garments")
-    print(reason("{lots} and {garments} written to", lots=lots, garments=garments))
+    tell(reason("{lots} and {garments} written to", lots=lots, garments=garments))
     for path in found.written:
-        print(f"  {path}")
+        tell(f"  {path}")

@@ -6,17 +6,15 @@ weighing a ball takes.
 
 from __future__ import annotations
 
-import json
-import sys
 import textwrap
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from matcher.cli import terminal
 from matcher.cli.options import Units
 from matcher.cli.words import style_of
-from matcher.reasons.style import Style
+from matcher.reasons.visible import visible
 
 if TYPE_CHECKING:
     from matcher.actions.keeping.done import Done
@@ -31,19 +29,14 @@ def tell(done: Done, as_json: bool, units: Units = Units.metric) -> None:
     """Say what was done: sentences on stdout, remarks on stderr; or one JSON object."""
     style = style_of(units.value)
     if as_json:
-        print_json(done.as_dict(), style)
+        terminal.print_json(done.as_dict(), style)
         return
     for sentence in done.said:
         paragraph(style.say(sentence))
     for remark in done.notes:
-        print(textwrap.fill(style.say(remark), WIDTH), file=sys.stderr)
-
-
-def print_json(value: Mapping[str, Any], style: Style) -> None:
-    """One JSON object on stdout; its reasons are put into words here."""
-    print(json.dumps(value, ensure_ascii=False, indent=2, default=style.say))
+        terminal.note(textwrap.fill(visible(style.say(remark)), WIDTH))
 
 
 def paragraph(sentence: str) -> None:
     """A sentence, wrapped; its further lines stand in."""
-    print(textwrap.fill(sentence, WIDTH, subsequent_indent="  "))
+    terminal.tell(textwrap.fill(visible(sentence), WIDTH, subsequent_indent="  "))

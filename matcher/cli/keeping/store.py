@@ -37,15 +37,16 @@ def verify(
     Look the store over: the file, what belongs together, the sums, every cell. Ends with 1 when something is wrong.
     """
     from matcher.actions.keeping.store import verify as act
+    from matcher.cli.terminal import print_json, tell
     from matcher.cli.words import COMMAND_LINE
 
     found = act(bin=bin)
     if as_json:
-        say.print_json(found.as_dict(), COMMAND_LINE)
+        print_json(found.as_dict(), COMMAND_LINE)
     elif found.ok:
-        print(f"{'1 lot' if found.lots == 1 else f'{found.lots} lots'}, all in order.")
+        tell(f"{'1 lot' if found.lots == 1 else f'{found.lots} lots'}, all in order.")
     else:
-        print("1 fault:" if len(found.faults) == 1 else f"{len(found.faults)} faults:")
+        tell("1 fault:" if len(found.faults) == 1 else f"{len(found.faults)} faults:")
         for fault in found.faults:
             say.paragraph(f"{COMMAND_LINE.say(fault.where)}: {COMMAND_LINE.say(fault.what)}")
         say.paragraph("Earlier copies of the store lie in the folder beside it.")

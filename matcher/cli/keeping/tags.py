@@ -41,6 +41,7 @@ def tags(
     from matcher.actions.keeping.tags import tags as act
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
+    from matcher.cli.terminal import tell
     from matcher.cli.words import style_of
     from matcher.reasons.quantities import Share
     from matcher.reasons.reason import counted, reason
@@ -64,6 +65,6 @@ def tags(
         return
     pages = counted(found.pages, "{n} page", "{n} pages")
     said = counted(len(found.tags), "{n} tag on {pages}, written to", "{n} tags on {pages}, written to", pages=pages)
-    print(style.say(said))
-    print(f"  {found.written}")
-    print(style.say(reason("Print at full size ({share}) and cut along the crosses.", share=Share(1.0))))
+    tell(said, style)
+    tell(f"  {found.written}")
+    tell(reason("Print at full size ({share}) and cut along the crosses.", share=Share(1.0)), style)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING
 
 import typer
@@ -101,9 +100,9 @@ def asker(progress: show.LateProgress) -> Ask:
         if settled:
             return settled[0]
         progress.__exit__()
-        print(f"{_THING[one.sheet]} {shorten(one.name)}", file=sys.stderr)
+        show.note(f"{_THING[one.sheet]} {shorten(one.name)}")
         for line in _cells(one):
-            print(f"   {line}", file=sys.stderr)
+            show.note(f"   {line}")
         while True:
             answer = str(typer.prompt("Take the file's? yes, no, all or none", err=True)).strip().casefold()
             if answer in ("yes", "y", "no", "n"):

@@ -2,49 +2,58 @@
 
 from __future__ import annotations
 
-import json
-import sys
 import textwrap
 import time
-from collections.abc import Mapping
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from rich.console import Console
+from rich.console import Console, ConsoleOptions, RenderableType
+from rich.segment import Segment
 from rich.text import Text
 
 if TYPE_CHECKING:
     import pandas as pd
     from rich.progress import Progress, TaskID
 
+from matcher.cli.terminal import note as note
+from matcher.cli.terminal import print_json as print_json
+from matcher.cli.terminal import print_table
 from matcher.cli.words import COMMAND_LINE
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.reason import Words
 from matcher.reasons.style import Style
+from matcher.reasons.visible import visible
+from matcher.store.sheets.grid import hide_formula
 
 WIDTH = 80
 
 
+class _Screen(Console):
+    """A console on which whatever she wrote is plain text: no markup, no signs for emoji, nothing a terminal obeys."""
+
+    def __init__(self) -> None:
+        super().__init__(markup=False, emoji=False, highlight=False, soft_wrap=False)
+
+    def render(self, renderable: RenderableType, options: ConsoleOptions | None = None) -> Iterable[Segment]:
+        """Pieces of text for the terminal; the colours are not in the text yet."""
+        for piece in super().render(renderable, options):
+            yield piece if piece.control else piece._replace(text=visible(piece.text))
+
+
 def console() -> Console:
     """The console for results; 80 columns wide unless the terminal is narrower. Honours NO_COLOR."""
-    screen = Console(highlight=False, soft_wrap=False)
+    screen = _Screen()
     screen.width = min(screen.width, WIDTH) if screen.is_terminal else WIDTH
     return screen
 
 
-def print_json(value: Mapping[str, Any], style: Style = COMMAND_LINE) -> None:
-    """One JSON object on stdout; its reasons are put into words here."""
-    print(json.dumps(value, ensure_ascii=False, indent=2, default=style.say))
-
-
 def print_csv(frame: pd.DataFrame, style: Style = COMMAND_LINE) -> None:
-    """A frame as CSV on stdout; its reasons are put into words here."""
-    worded = frame.map(lambda cell: style.say(cell) if hasattr(cell, "shown") else cell)
-    sys.stdout.write(worded.to_csv(index=False))
+    """A frame as CSV on stdout, as safe in a spreadsheet as an export; its reasons are put into words here."""
 
+    def cell(value: Any) -> Any:
+        said = style.say(value) if hasattr(value, "shown") else value
+        return hide_formula(said) if isinstance(said, str) else said
 
-def note(text: Words, style: Style = COMMAND_LINE) -> None:
-    """A remark on stderr, which keeps stdout clean for results."""
-    print(style.say(text), file=sys.stderr)
+    print_table(frame.rename(columns=cell).map(cell).to_csv(index=False))
 
 
 def chips(codes: tuple[str, ...], screen: Console, width: int = 2) -> Text:
@@ -63,7 +72,7 @@ def chip(colour: Colour | None, screen: Console, width: int = 2) -> Text:
 
 def say(screen: Console, text: str, indent: int = 0, style: str = "") -> None:
     """A sentence, wrapped so that its further lines stand under its first."""
-    for line in textwrap.wrap(text, screen.width, initial_indent=" " * indent, subsequent_indent=" " * indent):
+    for line in textwrap.wrap(visible(text), screen.width, initial_indent=" " * indent, subsequent_indent=" " * indent):
         screen.print(Text(line, style=style))
 
 

@@ -12,6 +12,7 @@ from types import TracebackType
 from matcher.errors import BadInput
 from matcher.reasons.reason import Action, Field, Words, counted, reason
 from matcher.reasons.style import PLAIN
+from matcher.store.changes import changing
 from matcher.store.database.act import Act
 from matcher.store.database.faults import (
     APPLICATION_ID,
@@ -25,6 +26,7 @@ from matcher.store.database.faults import (
 from matcher.store.database.journal import done_actions, record, take_back
 from matcher.store.database.rows import KEYS, Rows
 from matcher.store.database.schema import Migration, migrate, migrations, version_of
+from matcher.store.places import expanded, own_folder
 
 STORE_ENDINGS = (".sqlite", ".sqlite3", ".db")
 BUSY_S = 20.0  # how long to wait while another program writes; an action takes milliseconds
@@ -33,12 +35,10 @@ BUSY_S = 20.0  # how long to wait while another program writes; an action takes 
 def store_path(given: Path | None = None) -> Path:
     """Where the store lies: the file given, else the one that MATCHER_BIN names, else in the user's data folder."""
     if given is not None:
-        return Path(given).expanduser()
+        return expanded(given)
     if os.environ.get("MATCHER_BIN"):
-        return Path(os.environ["MATCHER_BIN"]).expanduser()
-    from platformdirs import user_data_path
-
-    return user_data_path("matcher", appauthor=False) / "bin.sqlite"
+        return expanded(os.environ["MATCHER_BIN"])
+    return own_folder() / "bin.sqlite"
 
 
 def is_store(path: Path) -> bool:
@@ -151,7 +151,7 @@ class Store(Rows):
         """
         if is_marked_read_only(self.path):
             raise read_only(self.path)
-        with told(self.path), transaction(self._db):
+        with told(self.path), transaction(self._db, self.path):
             act = Act(self, self._db, words)
             yield act
             record(self._db, PLAIN.say(act.words), act.images, act.now)
@@ -163,7 +163,7 @@ class Store(Rows):
         """
         if is_marked_read_only(self.path):
             raise read_only(self.path)
-        with told(self.path), transaction(self._db):
+        with told(self.path), transaction(self._db, self.path):
             last = done_actions(self._db, number)
             if len(last) < number:
                 few = counted(len(last), "only {n} action can be taken back", "only {n} actions can be taken back")
@@ -184,12 +184,13 @@ class Store(Rows):
 
 
 @contextmanager
-def transaction(db: sqlite3.Connection) -> Iterator[None]:
+def transaction(db: sqlite3.Connection, path: Path) -> Iterator[None]:
     """Begin at once, so that nobody else writes between reading and writing; commit, or roll all of it back."""
     db.execute("BEGIN IMMEDIATE")
     try:
         yield
-        db.execute("COMMIT")
+        with changing(path):
+            db.execute("COMMIT")
     except BaseException:
         if db.in_transaction:
             db.execute("ROLLBACK")

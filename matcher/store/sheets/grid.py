@@ -10,13 +10,13 @@ from matcher.errors import Fault
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Words, reason
+from matcher.reasons.visible import HIDDEN
 
 MOST_BYTES = 64 * 1024 * 1024  # a bin of 50,000 lots is about 8 MB; beyond this it is no list of leftovers
 MOST_ROWS = 200_000
 EMPTY_FILE = reason("an empty file")
 RIGHT_FILE = reason("is this the right file?")
 
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
 _ERROR_CELL = re.compile(r"#(?:REF!|N/?A|VALUE!|NAME\?|DIV/0!|NUM!|NULL!|SPILL!|CALC!|WERT!|BEZUG!)")
 # What a spreadsheet would run or show as an error, were it not for an apostrophe; see hide_formula.
 _HARMFUL = re.compile(rf"'*(?:[=+\-@\t\r]|{_ERROR_CELL.pattern})")
@@ -76,9 +76,9 @@ def mark_odd(grid: Grid) -> None:
     """Note control characters, spreadsheet errors and formulas written out as text; take the apostrophe off a cell
     that it keeps from being one."""
     for row, cells in grid.rows:
-        if _CONTROL.search("".join(cells)):
+        if HIDDEN.search("".join(cells)):
             for position, cell in enumerate(cells):
-                if _CONTROL.search(cell):
+                if HIDDEN.search(cell):
                     mend = reason("delete what cannot be seen, and type the cell again")
                     grid.odd[row, position] = Odd(shorten(cell), reason("plain text"), mend)
         for position, cell in enumerate(cells):

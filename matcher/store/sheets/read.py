@@ -13,6 +13,7 @@ from matcher.materials.lots import Bin
 from matcher.materials.reading.names import nearest
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.standards import Standards
+from matcher.store.places import expanded
 from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.grid import Grid
@@ -30,7 +31,7 @@ def bin_from_sheets(path: Path | str, catalogue: Standards) -> Bin:
     """
     from matcher.store.sheets.lots import build_bin  # brings numpy, which an export need not load
 
-    place = Path(path).expanduser()
+    place = expanded(path)
     sheets = read_sheets(place)
     lots, garments, faults, notes = sheets.lots, sheets.garments, sheets.faults, sheets.notes
     if sheets.garments_grid is None and _names_garment(lots):

@@ -1,0 +1,42 @@
+"""Her words as they can be seen: signs that no eye sees are written out, and letters that cannot be shown replaced."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable
+
+HIDDEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
+"""Control characters, escapes, what turns the direction of reading, and half characters. No name may hold one."""
+
+_PAINTS = re.compile(rf"\r|{HIDDEN.pattern}")
+# The nearest plain letters, where taking accents and ornaments off does not lead to them.
+_INSTEAD = str.maketrans(
+    {"×": "x", "–": "-", "—": "-", "−": "-", "’": "'", "‘": "'", "“": '"', "”": '"', "ß": "ss", "æ": "ae", "Æ": "AE"}
+    | {"±": "+/-", "•": "*", "·": "*", "…": "...", "\u2044": "/", "→": "->", "≤": "<=", "≥": ">=", "≈": "~"}
+    | {"°": " deg", "█": "#", "ø": "o", "Ø": "O", "ł": "l", "Ł": "L", "đ": "d", "Đ": "D", "þ": "th", "Þ": "Th"}
+    | {"œ": "oe", "Œ": "OE", "Δ": "d"}
+)
+
+
+def visible(text: str) -> str:
+    """The text with its hidden signs written out, so that a terminal, page or picture obeys none of them.
+
+    Line ends and tabs stay. Text that has been made visible is so for good.
+    """
+    return _PAINTS.sub(lambda sign: sign[0].encode("unicode_escape").decode("ascii"), text)
+
+
+def nearest_letters(text: str, holds: Callable[[str], bool]) -> str:
+    """The text in letters that can be shown, which `holds` tells: others by their nearest plain ones, else a "?"."""
+    return "".join(one if holds(one) else _nearest(one, holds) for one in text)
+
+
+def _nearest(letter: str, holds: Callable[[str], bool]) -> str:
+    parts = unicodedata.normalize("NFKD", letter)
+    plain = "".join(
+        one if holds(one) else " " if one.isspace() else one.translate(_INSTEAD)
+        for one in parts
+        if not unicodedata.combining(one)
+    )
+    return plain if plain and all(map(holds, plain)) else "?"

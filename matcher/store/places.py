@@ -1,0 +1,23 @@
+"""Places as she names them: her home folder written as ~, and where her own things lie."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from matcher.errors import BadInput
+from matcher.reasons.reason import reason
+
+
+def expanded(given: Path | str) -> Path:
+    """The place with ~ spelled out. Raises BadInput for a home folder that nobody knows."""
+    try:
+        return Path(given).expanduser()
+    except RuntimeError:
+        raise BadInput(reason("there is no such home folder"), str(given), reason("write the place in full")) from None
+
+
+def own_folder() -> Path:
+    """The folder of her own store. Raises BadInput where the system knows no home of hers."""
+    from platformdirs import user_data_path
+
+    return expanded(user_data_path("matcher", appauthor=False))
