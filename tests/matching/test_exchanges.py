@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import importlib.util
-import sys
 from dataclasses import replace
-from pathlib import Path
-from types import ModuleType
 
 import pytest
+import roled
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,19 +14,6 @@ from matcher.matching.recolour.colouring import Asked, merged, order_kept, sure_
 from matcher.matching.recolour.exchanges import KINDS, Exchange, exchanges, short_roles
 from matcher.matching.recolour.otherwise import Alternative
 
-
-def _beside(name: str) -> ModuleType:
-    """A module beside this one; tests are no package, so it is loaded by its path."""
-    spec = importlib.util.spec_from_file_location(f"{name}_for_exchanges", Path(__file__).with_name(f"{name}.py"))
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-roled = _beside("roled")
 WHOLE = roled.WHOLE
 Chosen = dict[str, Pool | None]
 

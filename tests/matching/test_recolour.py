@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import importlib.util
 import math
-import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from itertools import combinations, permutations
-from pathlib import Path
-from types import ModuleType
 
 import numpy as np
 import pytest
+import roled
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -28,19 +25,6 @@ from matcher.materials.colours.colour import Colour
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
 
-
-def _beside(name: str) -> ModuleType:
-    """A module beside this one; tests are no package, so it is loaded by its path."""
-    spec = importlib.util.spec_from_file_location(f"{name}_for_recolour", Path(__file__).with_name(f"{name}.py"))
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-roled = _beside("roled")
 WHOLE, GAUGE, ROLES = roled.WHOLE, roled.GAUGE, roled.ROLES
 
 

@@ -1,12 +1,11 @@
 """One advice a lot: each kind of lot its own, the order, what she decides; and the reach against plain counting."""
 
-import importlib.util
 import math
 from dataclasses import replace
 from pathlib import Path
-from types import ModuleType
 
 import pytest
+from generated import bins
 from hypothesis import given, settings
 
 from matcher.actions.desk import Desk
@@ -30,18 +29,6 @@ from matcher.materials.lots import Bin, Decision
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.sheets.read import bin_from_sheets
 
-
-def _generated() -> ModuleType:
-    """The strategies beside this file; tests are no package, so they are loaded by their path."""
-    spec = importlib.util.spec_from_file_location("generated_for_triage", Path(__file__).with_name("generated.py"))
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-bins = _generated().bins
 CATALOGUE = load_catalogue()
 BABIES = frozenset(size for size in CATALOGUE.sizes.names if CATALOGUE.sizes.wearer(size) == "baby")
 HEAD = "lot,garment,role,yarn,colour,grams,ball_grams,ball_metres,class,fibre,wash,pieces,dye_lot,label,reserve,place\n"
