@@ -23,7 +23,7 @@ from matcher.store.codes import code_of, is_code
 from matcher.store.files import write_out
 from matcher.store.places import expanded
 
-_BALL_G = 50.0  # of how far such a ball goes, a tag tells: the usual size
+_BALL_G = 50.0  # a tag tells how far such a ball goes (this project's choice: the size most bands speak of)
 
 
 @dataclass(frozen=True)
