@@ -16,9 +16,9 @@ from matcher.actions.place import OnDesk, Place, store_file
 from matcher.errors import BadInput, NotFound
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import Unreadable, parse_length_m, parse_mass_g
+from matcher.materials.rules import SheetLimits
 from matcher.reasons.quantities import Kilograms, Mass
 from matcher.reasons.reason import Term, Words, listed, reason
-from matcher.store.catalogue.limits import load_limits
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of, fit_claims
 from matcher.store.database.rows import Rows
@@ -72,7 +72,7 @@ def free_name(store: Rows, name: str, table: str = "lots", what: str = "lot") ->
     kind = Term(what)
     if not fold(name):
         raise BadInput(reason("a {what} needs a name", what=kind), "", reason("give it one of its own"))
-    longest = int(load_limits().longest_name)
+    longest = int(_limits().longest_name)
     if len(name) > longest:
         todo = reason("shorten it, and put the rest in the note")
         raise BadInput(reason("a name has at most {n} characters", n=longest), name[:30], todo)
@@ -81,13 +81,19 @@ def free_name(store: Rows, name: str, table: str = "lots", what: str = "lot") ->
         raise BadInput(taken, str(store.path), reason("give another name"))
 
 
+def _limits() -> SheetLimits:
+    from matcher.store.catalogue.limits import load_limits  # most actions type no new weight or name
+
+    return load_limits()
+
+
 def read_mass(text: str, where: Words) -> float:
     """Grams as the sheets read them, from 0 to what a weight can mean; raises BadInput."""
     try:
         grams = parse_mass_g(text.strip())
     except Unreadable as fault:
         raise unreadable(fault, where) from None
-    most = load_limits().most_grams
+    most = _limits().most_grams
     if grams > most:
         said = reason('"{text}" is more than {most}', text=text, most=Kilograms(most / 1000))
         raise BadInput(said, where, reason("check the unit"))

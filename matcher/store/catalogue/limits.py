@@ -6,17 +6,21 @@ from functools import lru_cache
 
 from matcher.materials.rules import SheetLimits
 from matcher.store.catalogue.folders import catalogue_folder
-from matcher.store.catalogue.rows import Reader, read_sources, settings
+from matcher.store.catalogue.rows import Reader, read_csv, settings
+
+_FILE = "standards/sheet_limits.csv"
 
 
 @lru_cache(maxsize=1)
 def load_limits() -> SheetLimits:
-    """The limits of the catalogue that comes with the program; raises CatalogueError as `load_catalogue` does."""
-    folder = catalogue_folder()
-    return sheet_limits(Reader(folder, read_sources(folder / "sources.toml")))
+    """The limits of the catalogue that comes with the program; raises CatalogueError as `load_catalogue` does.
+
+    Their sources are looked at when the whole catalogue is loaded; reading all sources takes longer than weighing.
+    """
+    rows = read_csv(catalogue_folder() / _FILE, _FILE, ("key", "value"))
+    return settings(SheetLimits, _FILE, {row.cells["key"]: row.number("value") for row in rows})
 
 
 def sheet_limits(reader: Reader) -> SheetLimits:
     """The limits of a catalogue."""
-    file = "standards/sheet_limits.csv"
-    return settings(SheetLimits, file, reader.values(file))
+    return settings(SheetLimits, _FILE, reader.values(_FILE))

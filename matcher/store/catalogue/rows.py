@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import math
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from pathlib import Path
@@ -161,6 +160,8 @@ def read_text(path: Path, file: str) -> str:
 
 def read_toml(path: Path, file: str) -> dict[str, Any]:
     """A TOML file as plain values."""
+    import tomllib  # tables need none
+
     try:
         return tomllib.loads(read_text(path, file))
     except tomllib.TOMLDecodeError as fault:
