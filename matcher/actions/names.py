@@ -1,11 +1,12 @@
-"""Names as she types them: found whatever their case, and the nearest ones told when there is none."""
+"""What she types: text and new names as they are kept; known names found whatever their case, or the nearest told."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from matcher.errors import NotFound
-from matcher.materials.reading.names import fold
+from matcher.errors import BadInput, NotFound
+from matcher.materials.reading.names import fold, readable, readable_name
+from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Term, Words, reason
 
 
@@ -29,3 +30,30 @@ def find(name: str, names: Iterable[str], what: Words) -> str:
         reason('there is no {what} "{name}"', what=Term(what) if isinstance(what, str) else what, name=name),
         near=near_names(name, known),
     )
+
+
+def typed(text: str, where: Words = "") -> str:
+    """Text that she typed, as it is kept; raises BadInput for signs that cannot be seen."""
+    try:
+        return readable(text)
+    except Unreadable as fault:
+        raise unreadable(fault, where) from None
+
+
+def typed_name(name: str, what: str = "lot") -> str:
+    """A name that she typed, as it is kept; raises BadInput for one that is empty, too long or cannot be seen."""
+    from matcher.store.catalogue.limits import load_limits  # names are seldom new
+
+    try:
+        found = readable_name(name, int(load_limits().longest_name))
+    except Unreadable as fault:
+        raise unreadable(fault, reason("name")) from None
+    if not found:
+        raise BadInput(reason("a {what} needs a name", what=Term(what)), "", reason("give it one of its own"))
+    return found
+
+
+def unreadable(fault: Unreadable, where: Words) -> BadInput:
+    """Text that cannot be read, as an error of the field it stands in."""
+    what = reason('"{found}" is not {expected}', found=fault.found, expected=fault.expected)
+    return BadInput(what, where, fault.mend or reason("type it as in that example"))

@@ -11,6 +11,7 @@ from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.reason import Column, Words, listed, reason
 from matcher.reasons.style import PLAIN, Style
+from matcher.reasons.visible import visible
 from matcher.store.catalogue.standards import Standards
 from matcher.store.cells import AllCells, all_cells
 from matcher.store.codes import is_code
@@ -253,7 +254,8 @@ def refused_sheets(found: Comparison, style: Style = PLAIN) -> list[SheetRows]:
     """The rows that were refused, in the columns of the file and one that says why."""
     sheets = []
     for sheet, columns in SHEETS.items():
-        rows = [{**one.cells, WHY: style.say(one.why)} for one in found.refused if one.sheet == sheet]
+        said = [{**one.cells, WHY: style.say(one.why)} for one in found.refused if one.sheet == sheet]
+        rows = [{column: visible(cell) for column, cell in row.items()} for row in said]
         headings = dict.fromkeys(column for row in rows for column in row if column != WHY)
         if rows or sheet == "lots":
             sheets.append(SheetRows(sheet, [*(headings or columns.needed), WHY], rows))

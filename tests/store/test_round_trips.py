@@ -236,15 +236,12 @@ def test_an_error_of_a_spreadsheet_is_no_empty_cell(tmp_path: Path):
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("cell", ["half \ud83d", "\x00", "\x0b"])
+@pytest.mark.parametrize("cell", ["half \ud83d", "\x00", "\x0b", "\x1b[31m", "\x9b", "\u202e"])
 def test_a_cell_that_cannot_be_written_leaves_the_old_file(tmp_path: Path, kind: str, cell: str):
     good = [SheetRows("lots", ("lot",), [{"lot": "navy"}])]
     paths = write_sheets(tmp_path / kind, good)
     before = [path.read_bytes() for path in paths]
     bad = [SheetRows("lots", ("lot",), [{"lot": cell}])]
-    if kind == "bin" and "\ud83d" not in cell:
-        write_sheets(tmp_path / "other", bad)  # plain text can hold it
-        return
     with pytest.raises(BadInput, match="a cell of lots"):
         write_sheets(tmp_path / kind, bad, replace=True)
     assert [path.read_bytes() for path in paths] == before

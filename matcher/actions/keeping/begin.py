@@ -10,7 +10,7 @@ from matcher.actions.desk import OFFER_AGAIN, Desk, desk_of, shelf_of
 from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.keeping.role_lots import RoleLots, named_rows
 from matcher.actions.learning.history import history_in
-from matcher.actions.names import find
+from matcher.actions.names import find, typed_name
 from matcher.actions.needs import find_accessory, gauge_of_swatch
 from matcher.actions.place import Place
 from matcher.actions.roles import cautions_of
@@ -67,7 +67,7 @@ def begin(
         plain = needs_of(entry, wanted, gauge, catalogue.sizes, catalogue.motifs, catalogue.fabric)
         learnt = history_in(store, catalogue).learnt
         needs = calibrated(plain, entry, learnt, from_swatch=gauge.from_swatch_rows)
-        title = _title(store, name or entry.name)
+        title = _title(store, typed_name(name, "piece") if name else entry.name)
         values = {"accessory": entry.key, "name": title, "size": wanted, "state": "begun", "begun_on": act.today}
         work = act.insert("works", values)
         claims = _claim(act, work, chosen, plain, needs, dict(free), anyway)

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 from matcher.actions.keeping.checked import checked_garment, checked_lot
 from matcher.actions.keeping.done import Done, claims_fitted, free_name, garment_row, lot_row, opened
-from matcher.actions.names import near_names
+from matcher.actions.names import near_names, typed, typed_name
 from matcher.actions.place import Place
-from matcher.errors import BadInput
+from matcher.errors import BadInput, field_of
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.quantities import Length, Mass
@@ -28,7 +28,7 @@ def add(lot: str, cells: Cells, *, bin: Place = None) -> Done:
     cells : column -> text, the columns of lots.csv, units as people write them. Raises BadInput for cells that
     cannot be read, all of them at once, and NotFound for a garment that is not there.
     """
-    given = {"lot": lot.strip(), **_tidy(cells)}
+    given = {"lot": typed_name(lot), **_tidy(cells)}
     length_m = checked_lot(given).length.mean
     # No store is begun for a lot of a garment that cannot be in it.
     with (
@@ -60,10 +60,8 @@ def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None
     with opened(bin) as store, store.action("change") as act:
         row = lot_row(store, lot)
         old = row["lot"]
-        if name is not None and fold(name) != row["folded"]:
-            free_name(store, name)
         if name is not None:
-            wanted["lot"] = name.strip()
+            wanted["lot"] = typed_name(name) if fold(name) == row["folded"] else free_name(store, name)
         changed = {column: text for column, text in wanted.items() if text != row[column]}
         if not changed:
             same = reason("{lot} is so already; nothing was changed.", lot=old)
@@ -126,11 +124,11 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
             what = reason('"{status}" is nothing a garment can be', status=status)
             raise BadInput(what, Field("status"), reason("say worn, given (it may come back) or gone"))
     if wanted.keys() - {"status"}:  # looked at first: no store is begun for what cannot be read
-        checked_garment({"garment": name.strip(), "status": "worn", **_tidy(wanted)})
+        checked_garment({"garment": name, "status": "worn", **_tidy(wanted)})
     with opened(bin, create=status is not None) as store, store.action("garment") as act:
         row = store.named("garments", name)
         if row is None:
-            shown, said = _begun(act, name.strip(), wanted)
+            shown, said = _begun(act, name, wanted)
             row = dict.fromkeys(GARMENTS.typed, "")
         else:
             shown = row["garment"]
@@ -155,7 +153,7 @@ def _begun(act: Act, name: str, wanted: Cells) -> tuple[str, list[Words]]:
     """A new garment: its name, and what is said of it; one that is spelled much like another is asked about."""
     if "status" not in wanted:
         garment_row(act.store, name, reason("a new garment needs worn, given or gone after its name"))
-    free_name(act.store, name, "garments", "garment")
+    name = free_name(act.store, name, "garments", "garment")
     others = [one["garment"] for one in act.store.garments()]
     act.insert("garments", {"garment": name, **{column: text for column, text in wanted.items() if text}})
     said: list[Words] = [
@@ -187,7 +185,9 @@ def _noted(column: str, text: str) -> Words:
 
 
 def _tidy(cells: Cells, keep_empty: bool = False) -> dict[str, str]:
-    return {column: text.strip() for column, text in cells.items() if keep_empty or text.strip()}
+    """Cells as they are kept; raises BadInput for one that holds what cannot be seen."""
+    tidy = {column: typed(text, Field(field_of(column))) for column, text in cells.items()}
+    return {column: text for column, text in tidy.items() if keep_empty or text}
 
 
 def _known_garment(store: Rows, cells: Cells) -> None:

@@ -11,10 +11,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
-from matcher.actions.names import near_names
+from matcher.actions.names import near_names, typed_name, unreadable
 from matcher.actions.place import OnDesk, Place, store_file
 from matcher.errors import BadInput, NotFound
-from matcher.materials.reading.names import fold
+from matcher.materials.reading.names import fold, readable
 from matcher.materials.reading.units import Unreadable, parse_length_m, parse_mass_g
 from matcher.materials.rules import SheetLimits
 from matcher.reasons.quantities import Kilograms, Mass
@@ -67,18 +67,13 @@ def _row(store: Rows, table: str, what: str, name: str, todo: Words = "") -> dic
     raise NotFound(there, str(store.path), near, "" if near else todo)
 
 
-def free_name(store: Rows, name: str, table: str = "lots", what: str = "lot") -> None:
-    """Refuse a name that is empty, too long or taken already."""
-    kind = Term(what)
-    if not fold(name):
-        raise BadInput(reason("a {what} needs a name", what=kind), "", reason("give it one of its own"))
-    longest = int(_limits().longest_name)
-    if len(name) > longest:
-        todo = reason("shorten it, and put the rest in the note")
-        raise BadInput(reason("a name has at most {n} characters", n=longest), name[:30], todo)
-    if store.select(f"SELECT 1 FROM {table} WHERE folded = ?", fold(name)):
-        taken = reason('there is a {what} "{name}" already', what=kind, name=name)
+def free_name(store: Rows, name: str, table: str = "lots", what: str = "lot") -> str:
+    """A new name, as it is kept; raises BadInput as `typed_name`, and for one that is taken already."""
+    found = typed_name(name, what)
+    if store.select(f"SELECT 1 FROM {table} WHERE folded = ?", fold(found)):
+        taken = reason('there is a {what} "{name}" already', what=Term(what), name=found)
         raise BadInput(taken, str(store.path), reason("give another name"))
+    return found
 
 
 def _limits() -> SheetLimits:
@@ -90,7 +85,7 @@ def _limits() -> SheetLimits:
 def read_mass(text: str, where: Words) -> float:
     """Grams as the sheets read them, from 0 to what a weight can mean; raises BadInput."""
     try:
-        grams = parse_mass_g(text.strip())
+        grams = parse_mass_g(readable(text))
     except Unreadable as fault:
         raise unreadable(fault, where) from None
     most = _limits().most_grams
@@ -103,19 +98,13 @@ def read_mass(text: str, where: Words) -> float:
 def read_metres(text: str, where: Words) -> float:
     """Metres as the sheets read them, above 0; raises BadInput."""
     try:
-        metres = parse_length_m(text.strip())
+        metres = parse_length_m(readable(text))
     except Unreadable as fault:
         raise unreadable(fault, where) from None
     if metres <= 0:
         todo = reason("give metres such as 12 m, or 13 yd")
         raise BadInput(reason('"{text}" is no length', text=text), where, todo)
     return metres
-
-
-def unreadable(fault: Unreadable, where: Words) -> BadInput:
-    """Text that cannot be read, as an error of the field it stands in."""
-    what = reason('"{found}" is not {expected}', found=fault.found, expected=fault.expected)
-    return BadInput(what, where, fault.mend or reason("type it as in that example"))
 
 
 def grams_cell(mass_g: float) -> str:

@@ -18,6 +18,7 @@ from matcher.actions.keeping.done import (
     weight_change,
     went_elsewhere,
 )
+from matcher.actions.names import typed
 from matcher.actions.place import Place
 from matcher.errors import BadInput
 from matcher.materials.reading.dye_lots import known_dye_lot
@@ -72,7 +73,7 @@ def move(lot: str, place: str, *, bin: Place = None) -> Done:
     """Write down where a lot lies now."""
     with opened(bin) as store, store.action("move") as act:
         row = lot_row(store, lot)
-        name, before, after = row["lot"], row["place"], place.strip()
+        name, before, after = row["lot"], row["place"], typed(place)
         act.words = reason("move {lot} to {place}", lot=name, place=after) if after else reason("move {lot}", lot=name)
         act.update("lots", name, {"place": after})
     now = reason("its place is now {place}", place=after) if after else reason("it has no place now")
@@ -128,8 +129,7 @@ def _leave_claimed(store: Rows, lot: str, mass_g: float, taken_g: float) -> None
 
 def _new_name(store: Rows, old: str, name: str | None) -> str:
     if name is not None:
-        free_name(store, name)
-        return name.strip()
+        return free_name(store, name)
     number = 2
     while store.select("SELECT 1 FROM lots WHERE folded = ?", fold(f"{old} {number}")):
         number += 1

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.desk import desk_of
 from matcher.actions.learning.calibration import ratio_of, spread_of, than_estimated
 from matcher.actions.learning.history import History, history_in, swatch_metres
-from matcher.actions.names import near_names
+from matcher.actions.names import near_names, typed
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.asked import check_structure, check_tex, check_within
 from matcher.knitting.fabric import Gauge, gauge_of_tex
@@ -144,7 +144,7 @@ def swatch(
                     "stitches": float(stitches),
                     "rows": float(rows),
                     "grams": grams,
-                    "note": "; ".join(one for one in (size and f"size {size}", note) if one),
+                    "note": "; ".join(one for one in (size and f"size {size}", typed(note, Field("note"))) if one),
                 },
             )
         after = history_in(store, catalogue)

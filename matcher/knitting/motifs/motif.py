@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -9,7 +10,8 @@ from functools import cached_property
 
 from matcher.errors import CatalogueError
 from matcher.knitting.motifs.grid import both, longest_of_all, touching
-from matcher.materials.reading.numerals import shorten
+from matcher.materials.reading.names import LONGEST_NAME, readable
+from matcher.materials.reading.numerals import Unreadable, shorten
 from matcher.reasons.reason import Term, reason
 
 # Stitches and rows at most (both choices): an entry of the catalogue, and a grid of the knitter's own, which may be
@@ -123,6 +125,8 @@ def parse_motif(text: str, file: str, key: str = "", most: tuple[int, int] = (WI
             raise CatalogueError(
                 file, needed, reason("a motif needs a line `{needed}: ...` above its grid", needed=needed)
             )
+    if len(heads["name"]) > LONGEST_NAME:
+        raise CatalogueError(file, "name", reason("a name has at most {most} characters", most=LONGEST_NAME))
     order = heads.get("rows", BOTTOM_UP)
     if order not in (BOTTOM_UP, TOP_DOWN):
         said = "'{order}' is no order; write '{up}', or '{down}' for a grid as it looks"
@@ -175,7 +179,10 @@ def _split(text: str, file: str) -> tuple[dict[str, str], list[str], int]:
             raise CatalogueError(file, f"line {number}", reason("expected `name: value`, an empty line, then the grid"))
         if word.strip() in heads:
             raise CatalogueError(file, f"line {number}", reason("`{word}:` stands twice", word=word.strip()))
-        heads[word.strip()] = value.strip()
+        try:
+            heads[word.strip()] = readable(value)
+        except Unreadable as fault:
+            raise CatalogueError(file, f"line {number}", fault.said) from None
     start = number
     while start < len(lines) and not lines[start]:
         start += 1
@@ -194,6 +201,9 @@ def _roles(text: str, file: str) -> dict[str, str]:
         if len(mark) != 1 or not role:
             said = "'{part}': expected one character, a space, and the role, as `. main`"
             raise CatalogueError(file, "roles", reason(said, part=part.strip()))
+        if len(role) > LONGEST_NAME or not mark.isprintable() or unicodedata.combining(mark):
+            said = "'{part}' is no sign that can be seen, with a role of at most {most} characters"
+            raise CatalogueError(file, "roles", reason(said, part=shorten(part.strip()), most=LONGEST_NAME))
         if mark in roles or role in roles.values():
             raise CatalogueError(file, "roles", reason("'{part}' is named twice", part=part.strip()))
         roles[mark] = role

@@ -1,15 +1,39 @@
-"""Names as people write them: when two are the same, and which known one is nearest to a slip of the pen."""
+"""Names as people write them: what one may hold, when two are the same, which known one is nearest to a slip."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
+from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Words, reason
+from matcher.reasons.visible import HIDDEN
+
+LONGEST_NAME = 200
+"""Letters of a name outside the sheets, whose limit stands in the catalogue (the same, a choice)."""
 
 
 def fold(name: str) -> str:
     """Names are the same when only case and spaces differ."""
     return " ".join(name.casefold().split())
+
+
+def readable(text: str) -> str:
+    """Text as it is kept, without space around it.
+
+    Raises Unreadable for signs that cannot be seen: control characters, escapes, what turns the direction of reading.
+    """
+    if HIDDEN.search(text):
+        raise Unreadable(text, reason("letters and signs that can be seen"), reason("type it again"))
+    return text.strip()
+
+
+def readable_name(text: str, longest: int = LONGEST_NAME) -> str:
+    """A name as it is kept: readable, and on one line. Raises Unreadable, also for one that is too long."""
+    name = " ".join(readable(text).split())
+    if len(name) > longest:
+        mend = reason("shorten it, and put the rest in the note")
+        raise Unreadable(text, reason("at most {n} characters", n=longest), mend)
+    return name
 
 
 def nearest(name: str, known: Iterable[str], likeness: float = 0.6) -> str:

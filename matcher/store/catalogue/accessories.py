@@ -81,7 +81,7 @@ class AccessoryReader(EntryValues):
         )
         accessory = Accessory(
             key=key,
-            name=self.text("name", values),
+            name=self.name("name", values),
             kind=self.one_of("kind", values, KINDS),
             sizes=self._sizes(values, zones),
             classes=self._classes(values),
@@ -142,7 +142,7 @@ class AccessoryReader(EntryValues):
         for number, entry in enumerate(self.tables("roles", values), start=1):
             where = f"roles[{number}]"
             self.known(where, entry, _ROLE)
-            name = self.text("name", entry, where)
+            name = self.name("name", entry, where)
             if not re.fullmatch(r"main|contrast [1-9]", name):
                 self.fail(f"{where}.name", 'found "{name}", expected main, contrast 1, contrast 2 ...', name=name)
             if name in {role.name for role in roles}:
@@ -171,7 +171,7 @@ class AccessoryReader(EntryValues):
         piece = shape == "piece"
         rows = self.whole("rows", entry, 1, 20000, where) if "rows" in entry else None
         return Zone(
-            name=self.text("name", entry, where),
+            name=self.name("name", entry, where),
             shape=shape,
             structure=structure,
             count=self.whole("count", entry, 1, 100, where) if "count" in entry else 1,

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from typing import Any, NoReturn
 
 from matcher.errors import CatalogueError
-from matcher.materials.reading.names import did_you_mean
+from matcher.materials.reading.names import did_you_mean, readable, readable_name
+from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import listed, reason
 from matcher.reasons.style import Sayable
@@ -57,7 +58,21 @@ class EntryValues:
         place, value = self.value(key, entry, where)
         if not isinstance(value, str) or not value.strip():
             self.wrong(place, value, "words")
-        return value.strip()
+        return self._readable(place, value)
+
+    def name(self, key: str, entry: dict[str, Any], where: str = "") -> str:
+        """Words that serve as a name, and are not too long for one."""
+        place = f"{where}.{key}" if where else key
+        try:
+            return readable_name(self.text(key, entry, where))
+        except Unreadable as fault:
+            raise CatalogueError(self.file, place, fault.said) from None
+
+    def _readable(self, place: str, text: str) -> str:
+        try:
+            return readable(text)
+        except Unreadable as fault:
+            raise CatalogueError(self.file, place, fault.said) from None
 
     def one_of(self, key: str, entry: dict[str, Any], known: tuple[str, ...], where: str = "") -> str:
         value = self.text(key, entry, where)
@@ -109,6 +124,8 @@ class EntryValues:
         for one in value:
             if not isinstance(one, kind) or isinstance(one, bool):
                 self.wrong(place, one, "words in the list" if kind is str else "a number in the list")
+            if isinstance(one, str):
+                self._readable(place, one)
         if len(set(value)) != len(value):
             self.fail(place, "an entry of the list stands twice")
         return value

@@ -12,7 +12,9 @@ from pathlib import Path
 
 from matcher.errors import BadInput, CatalogueError, NotFound
 from matcher.knitting.motifs.motif import OWN_TALLEST, OWN_WIDEST, Motif, parse_motif
+from matcher.materials.reading.names import LONGEST_NAME
 from matcher.reasons.reason import Words, reason
+from matcher.reasons.visible import visible
 from matcher.store.motifs.pixels import MOST_ROLES, Pixels, is_picture, pixels_png, read_pixels
 
 # Far above what the largest grid takes (a choice); beyond it the file is not even read.
@@ -61,7 +63,8 @@ def _from_picture(pixels: Pixels, path: Path) -> ReadMotif:
         marks = tuple(_MARKS[: len(colours)])
         roles = ["main", *(f"contrast {number}" for number in range(1, len(colours)))]
         named = ", ".join(f"{mark} {role}" for mark, role in zip(marks, roles, strict=True))
-        heads = f"name: {' '.join(path.stem.split()) or 'picture'}\nroles: {named}\nrows: bottom to top"
+        name = visible(" ".join(path.stem.split()))[:LONGEST_NAME] or "picture"
+        heads = f"name: {name}\nroles: {named}\nrows: bottom to top"
     rows = ["".join(marks[place] for place in row) for row in pixels.rows]
     motif = _parsed("\n".join([heads, "", *rows, ""]), path)
     if pixels.head:

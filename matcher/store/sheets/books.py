@@ -17,13 +17,13 @@ from xml.sax.saxutils import escape
 from matcher.errors import BadInput
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Words, reason
+from matcher.reasons.visible import HIDDEN, visible
 from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.grid import hide_formula, number_text
 
 _NUMBERS = frozenset(rule.name for sheet in SHEETS.values() for rule in sheet.rules.values() if rule.number)
 _SIGNED = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
 _PLAIN = re.compile(r"-?\d{1,15}(?:\.\d{1,15})?")
-_NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _ESCAPE = re.compile("_(?=x[0-9A-Fa-f]{4}_)")  # the start of what a workbook reads as one character (ST_Xstring)
 _LONGEST_CELL = 32_767  # what a cell of an .xlsx workbook may hold
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the earliest date that a packed file can carry
@@ -50,7 +50,10 @@ class Told:
     def rows(self, sheet: SheetRows) -> Iterator[list[str]]:
         """Cells of each row as they are written."""
         for row in sheet.rows:
-            yield [hide(column, row.get(column, "")) for column in sheet.columns]
+            cells = [row.get(column, "") for column in sheet.columns]
+            for cell in filter(HIDDEN.search, cells):  # no sheet with it would be taken in again
+                raise self.refuse(sheet, visible(cell), reason("holds a sign that cannot be seen"))
+            yield [hide(column, cell) for column, cell in zip(sheet.columns, cells, strict=True)]
             self.done += 1
             if self.progress and self.done % 500 == 0:
                 self.progress(self.done, self.total)
@@ -83,9 +86,7 @@ def _zipped(parts: Iterable[tuple[str, str]]) -> bytes:
     return packed.getvalue()
 
 
-def _xml(text: str, sheet: SheetRows, told: Told) -> str:
-    if _NOT_XML.search(text):
-        raise told.refuse(sheet, _NOT_XML.sub("?", text), reason("holds a character that cannot be seen"))
+def _xml(text: str) -> str:
     return escape(text, {"\r": "&#13;"})
 
 
@@ -156,7 +157,7 @@ def _xlsx_sheet(sheet: SheetRows, told: Told) -> str:
             if len(cell) > _LONGEST_CELL:
                 why = reason("is longer than the {n} characters that a workbook holds", n=Number(_LONGEST_CELL))
                 raise told.refuse(sheet, cell, why)
-            text = f'<t xml:space="preserve">{_xml(_ESCAPE.sub("_x005F_", cell), sheet, told)}</t>'
+            text = f'<t xml:space="preserve">{_xml(_ESCAPE.sub("_x005F_", cell))}</t>'
             made.append(f'<c r="{letter}{number}" s="1" t="inlineStr"><is>{text}</is></c>')
         return f'<row r="{number}">{"".join(made)}</row>'
 
@@ -214,7 +215,7 @@ def _ods_table(sheet: SheetRows, told: Told) -> str:
                 typed = f'office:value-type="float" office:value="{cell}"'
                 made.append(f"<table:table-cell {typed}><text:p>{cell}</text:p></table:table-cell>")
             else:
-                text = _paragraphs(_xml(cell, sheet, told))
+                text = _paragraphs(_xml(cell))
                 made.append(f'<table:table-cell office:value-type="string">{text}</table:table-cell>')
         return f"<table:table-row>{''.join(made)}</table:table-row>"
 

@@ -50,8 +50,5 @@ def _csv(sheet: SheetRows, told: Told) -> bytes:
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(sheet.columns)
     writer.writerows(told.rows(sheet))
-    try:
-        # The mark at the start makes spreadsheets read the file as UTF-8.
-        return text.getvalue().encode("utf-8-sig")
-    except UnicodeEncodeError:
-        raise told.refuse(sheet, "", reason("holds half a character")) from None
+    # The mark at the start makes spreadsheets read the file as UTF-8.
+    return text.getvalue().encode("utf-8-sig")
