@@ -8,6 +8,7 @@ import pytest
 from broken_sheets import BROKEN
 
 from matcher.errors import BadInput, BadSheets, MatcherError, NotFound
+from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.sheets.read import bin_from_sheets
 
@@ -75,6 +76,16 @@ def test_many_faults_of_many_rows_are_all_told(tmp_path: Path, catalogue: Catalo
     with pytest.raises(BadSheets) as caught:
         bin_from_sheets(tmp_path, catalogue)
     assert [fault.row for fault in caught.value.faults] == list(range(2, 302))
+
+
+def test_limits_are_told_in_her_units(tmp_path: Path, catalogue: Catalogue):
+    (tmp_path / "lots.csv").write_text("lot,garment,grams,colour,class,reserve\na,vest,21 kg,navy,3,300 km\n")
+    (tmp_path / "garments.csv").write_text("garment,status,chest_cm\nvest,worn,900\n")
+    with pytest.raises(BadSheets) as caught:
+        bin_from_sheets(tmp_path, catalogue)
+    told = caught.value.shown(Style("imperial"))
+    for words in ("at most 44.1 lb", "at most 218723 yd", "a chest from 7.9 in to 98.4 in"):
+        assert words in told
 
 
 def test_merged_cells_are_named(tmp_path: Path, catalogue: Catalogue):
