@@ -1,9 +1,10 @@
-"""How sure, and how well colours must read: what several actions let her ask for, checked here and nowhere else."""
+"""How sure, how well colours read, which repairs to keep for: what several actions let her ask, checked only here."""
 
 from __future__ import annotations
 
 from matcher.errors import BadInput
 from matcher.knitting.accessory import CONTRASTS
+from matcher.materials.lots import MENDING, USUAL
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Term, listed, reason
 
@@ -33,3 +34,11 @@ def check_contrast(level: str | None) -> None:
             Field("least contrast"),
             reason("give {levels}", levels=listed(map(Term, CONTRASTS), "or")),
         )
+
+
+def mending_asked(choice: str | None) -> str:
+    """Which repairs to keep yarn for; `USUAL` where nothing is asked. Raises BadInput for what is none of `MENDING`."""
+    if choice is not None and choice not in MENDING:
+        todo = reason("give {choices}", choices=listed(map(Term, MENDING), "or"))
+        raise BadInput(reason('"{choice}" is no choice of repairs', choice=choice), Field("mending"), todo)
+    return choice or USUAL

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TypeAlias
 
+from matcher.actions.asked import mending_asked
 from matcher.actions.learning.history import History, history_at, no_history
 from matcher.actions.place import BinLike, names_store, place_of, store_of
 from matcher.knitting.calibration import Calibration
@@ -15,7 +17,7 @@ from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
 from matcher.matching.pools import Pool, pools_of
 from matcher.matching.triage import KEEP
 from matcher.matching.variants import Knowledge, Variant, variants_of
-from matcher.materials.lots import Bin, Decision
+from matcher.materials.lots import USUAL, Bin, Decision
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
@@ -53,9 +55,13 @@ class Shelf:
 OFFER_AGAIN = Action("triage", (Field("lot", "LOT"), Field("undecide")))
 
 
-def shelf_of(bin: Bin, catalogue: Catalogue, *, decided: bool = True) -> Shelf:
-    """Lay a bin out. decided: what she decided to keep is not free; otherwise as the figures alone say."""
-    groups = tuple(reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes))
+def shelf_of(bin: Bin, catalogue: Catalogue, *, mending: str = USUAL, decided: bool = True) -> Shelf:
+    """Lay a bin out.
+
+    mending: which repairs yarn is kept for, where nothing is written down. decided: what she decided to keep is not
+    free; otherwise as the figures alone say.
+    """
+    groups = tuple(reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes, mending))
     free, tail_m = surplus(bin, groups), catalogue.measuring.tail_m
     kept: dict[str, Words] = {
         name: reason("kept by your decision of {day}", day=one.made_on)
@@ -79,13 +85,17 @@ class Desk:
 
     bin: a store, a folder with `lots.csv` and `garments.csv`, one spreadsheet, or a `Bin`; None is her store where
     there is one, else the demo. catalog: a folder of her own entries, added to the catalogue's; or a whole catalogue.
+    mending: one of `MENDING`, which repairs to keep yarn for where a garment's own row leaves it open.
 
     Nothing is read before it is asked for; then BadSheets with every fault at once, CatalogueError, NotFound, or
     BadInput for what is no bin.
     """
 
-    def __init__(self, bin: BinLike = None, catalog: Catalogue | Path | str | None = None) -> None:
+    def __init__(
+        self, bin: BinLike = None, catalog: Catalogue | Path | str | None = None, mending: str | None = None
+    ) -> None:
         self._given, self._catalog = bin, catalog
+        self.mending = mending_asked(mending)
 
     def forget(self) -> None:
         """Drop what was read of the bin, since an action has changed it; the catalogue stays."""
@@ -125,12 +135,12 @@ class Desk:
     @cached_property
     def shelf(self) -> Shelf:
         """Its lots with the reserves laid and her decisions kept, and what stays free put together."""
-        return shelf_of(self.bin, self.catalogue) if self.decisions else self.undecided
+        return shelf_of(self.bin, self.catalogue, mending=self.mending) if self.decisions else self.undecided
 
     @cached_property
     def undecided(self) -> Shelf:
         """The same as the figures alone say, for what asks which lots are there and not which may be used."""
-        return shelf_of(self.bin, self.catalogue, decided=False)
+        return shelf_of(self.bin, self.catalogue, mending=self.mending, decided=False)
 
     @property
     def decisions(self) -> Mapping[str, Decision]:
@@ -142,6 +152,14 @@ class Desk:
         """What her finished pieces and swatches tell of how she knits."""
         return history_at(self.store, self.catalogue) if self.store is not None else no_history(self.catalogue)
 
+    def with_mending(self, mending: str | None) -> Desk:
+        """The same bin with other repairs kept for."""
+        other = copy(self)
+        other.mending = mending_asked(mending)
+        for name in ("shelf", "undecided"):
+            other.__dict__.pop(name, None)
+        return other
+
     @property
     def variants(self) -> Mapping[str, tuple[Variant, ...]]:
         """Every variant of every accessory by key, as she knits."""
@@ -151,9 +169,11 @@ class Desk:
 DeskLike: TypeAlias = "Desk | BinLike"
 
 
-def desk_of(bin: DeskLike = None, catalog: Path | str | None = None) -> Desk:
-    """The desk of a bin; one that is open already is used as it is."""
-    return bin if isinstance(bin, Desk) else Desk(bin, catalog)
+def desk_of(bin: DeskLike = None, catalog: Path | str | None = None, mending: str | None = None) -> Desk:
+    """The desk of a bin; one that is open already is used as it is, but for the mending where that is asked for."""
+    if not isinstance(bin, Desk):
+        return Desk(bin, catalog, mending)
+    return bin if mending in (None, bin.mending) else bin.with_mending(mending)
 
 
 def read_bin(source: BinLike = None, catalog: Path | str | None = None) -> Bin:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.desk import DeskLike, desk_of
-from matcher.knitting.mending.reserve import ReserveGroup
-from matcher.materials.lots import Bin
+from matcher.actions.desk import Desk, DeskLike, desk_of
+from matcher.knitting.mending.reserve import ReserveGroup, reserves
+from matcher.materials.lots import MENDING, Bin
 from matcher.reasons.reason import Words
 
 if TYPE_CHECKING:
@@ -17,15 +18,19 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Reserves:
-    """The reserve of a whole bin, and what every lot keeps free."""
+    """The reserve of a whole bin, and what every lot keeps free.
+
+    choices: for each group what each of `MENDING` would keep [m].
+    """
 
     bin: Bin
     groups: tuple[ReserveGroup, ...]
+    choices: tuple[Mapping[str, float], ...]
     notes: tuple[Words, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
-        return {"groups": [_group(group) for group in self.groups]}
+        return {"groups": [_group(group, kept) for group, kept in zip(self.groups, self.choices, strict=True)]}
 
     def frame(self) -> pd.DataFrame:
         """One row a lot, as a pandas frame: metres held and metres freed."""
@@ -47,7 +52,7 @@ class Reserves:
         )
 
 
-def _group(group: ReserveGroup) -> dict[str, Any]:
+def _group(group: ReserveGroup, choices: Mapping[str, float]) -> dict[str, Any]:
     return {
         "garment": group.garment,
         "yarn": group.yarn,
@@ -55,16 +60,33 @@ def _group(group: ReserveGroup) -> dict[str, Any]:
         "reserve_m": round(group.reserve_m, 2),
         "sd_m": round(group.sd_m, 2),
         "missing_m": round(group.missing_m, 2),
+        "mending": group.mending,
+        "choices": {f"{choice}_m": round(metres, 2) for choice, metres in choices.items()},
         "because": group.because,
         "held": [{"lot": lot, "metres": round(metres, 2)} for lot, metres in group.held.items() if metres > 0],
         "freed": [{"lot": lot, "metres": round(metres, 2)} for lot, metres in group.freed.items() if metres > 0],
     }
 
 
-def reserve(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Reserves:
+def reserve(bin: DeskLike = None, *, mending: str | None = None, catalog: Path | str | None = None) -> Reserves:
     """Lay the reserve of every garment on its lots.
 
-    Raises BadSheets with every fault of the files at once, or NotFound.
+    mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
+
+    Raises BadSheets with every fault of the files at once, BadInput, or NotFound.
     """
-    desk = desk_of(bin, catalog)
-    return Reserves(desk.bin, desk.shelf.groups, desk.shelf.notes)
+    desk = desk_of(bin, catalog, mending)
+    return Reserves(desk.bin, desk.shelf.groups, _choices(desk), desk.shelf.notes)
+
+
+def _choices(desk: Desk) -> tuple[Mapping[str, float], ...]:
+    """What each choice would keep of every group [m], whatever is written down for its garment."""
+    rules = desk.catalogue.repairs, desk.catalogue.fabric, desk.catalogue.sizes
+    of_choice = []
+    for choice in MENDING:
+        garments = {name: replace(one, mending=choice) for name, one in desk.bin.garments.items()}
+        of_choice.append(reserves(replace(desk.bin, garments=garments), *rules, choice))
+    return tuple(
+        {choice: group.reserve_m for choice, group in zip(MENDING, groups, strict=True)}
+        for groups in zip(*of_choice, strict=True)
+    )

@@ -26,6 +26,14 @@ class Level(StrEnum):
     quiet = "quiet"
 
 
+class Mending(StrEnum):
+    """Which repairs of a garment to keep yarn for."""
+
+    little = "little"
+    usual = "usual"
+    all = "all"
+
+
 BinArgument = Annotated[
     Path | None,
     typer.Argument(
@@ -53,6 +61,14 @@ def _remember(context: typer.Context, units: Units) -> Units:
 
 
 UnitsOption = Annotated[Units, typer.Option("--units", callback=_remember, help="Units on screen.")]
+MendingOption = Annotated[
+    Mending,
+    typer.Option(
+        "--mending",
+        help="Keep yarn for little mending (darned holes only), for the usual (those and any one larger repair) or for "
+        "all repairs at once. What is written down for a garment goes first.",
+    ),
+]
 CatalogOption = Annotated[
     Path | None,
     typer.Option("--catalog", metavar="DIR", help="A folder of your own accessories, added to ours."),

@@ -9,7 +9,16 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+from matcher.cli.options import (
+    BinArgument,
+    CatalogOption,
+    CsvOption,
+    JsonOption,
+    Mending,
+    MendingOption,
+    Units,
+    UnitsOption,
+)
 from matcher.cli.words import style_of
 
 
@@ -30,6 +39,7 @@ def palette(
     svg: Annotated[Path | None, typer.Option("--svg", metavar="F", help="Draw it as SVG.")] = None,
     png: Annotated[Path | None, typer.Option("--png", metavar="F", help="Draw it as PNG.")] = None,
     top: Annotated[int, typer.Option("--top", metavar="N", help="How many pairs, and how many triples.")] = 5,
+    mending: MendingOption = Mending.usual,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -48,7 +58,7 @@ def palette(
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
     style = style_of(units.value)
-    found = act(bin, by=by.value, svg=svg, png=png, top=top, catalog=catalog, style=style)
+    found = act(bin, by=by.value, svg=svg, png=png, top=top, mending=mending.value, catalog=catalog, style=style)
     for path in found.files:
         show.note(f"{path} is written")
     if as_json:

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import BinArgument, CatalogOption, JsonOption, Units, UnitsOption
+from matcher.cli.options import BinArgument, CatalogOption, JsonOption, Mending, MendingOption, Units, UnitsOption
 
 
 @app.command()
@@ -49,6 +49,7 @@ def partner(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Write pictures and a page to print into this folder.")
     ] = None,
+    mending: MendingOption = Mending.usual,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -83,6 +84,7 @@ def partner(
             recolour=recolour,
             sure=sure,
             out=out,
+            mending=mending.value,
             catalog=catalog,
             style=style,
             progress=progress,

@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from matcher.cli.app import app
-from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+from matcher.cli.options import (
+    BinArgument,
+    CatalogOption,
+    CsvOption,
+    JsonOption,
+    Mending,
+    MendingOption,
+    Units,
+    UnitsOption,
+)
 from matcher.cli.words import style_of
 from matcher.reasons.reason import reason
 
@@ -11,6 +20,7 @@ from matcher.reasons.reason import reason
 @app.command()
 def reserve(
     bin: BinArgument = None,
+    mending: MendingOption = Mending.usual,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -28,7 +38,7 @@ def reserve(
     style = style_of(units.value)
     if reads_demo(bin):
         show.note(reason("No bin was named, so this is the demo: an invented knitter's leftovers."), style)
-    found = act(bin, catalog=catalog)
+    found = act(bin, mending=mending.value, catalog=catalog)
     for remark in found.notes:
         show.note(remark, style)
     if as_json:

@@ -7,7 +7,17 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Level, Units, UnitsOption
+from matcher.cli.options import (
+    BinArgument,
+    CatalogOption,
+    CsvOption,
+    JsonOption,
+    Level,
+    Mending,
+    MendingOption,
+    Units,
+    UnitsOption,
+)
 
 
 @app.command()
@@ -44,6 +54,7 @@ def suggest(
     full: Annotated[
         bool, typer.Option("--full", help="Show every suggestion, near miss and unused lot at length.")
     ] = False,
+    mending: MendingOption = Mending.usual,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -76,6 +87,7 @@ def suggest(
             each=each,
             least_contrast=least_contrast.value if least_contrast else None,
             held_together=held_together,
+            mending=mending.value,
             catalog=catalog,
             progress=progress,
         )

@@ -14,6 +14,8 @@ from matcher.reasons.quantities import Measure
 from matcher.reasons.reason import Words, listed, reason
 
 STATUSES = ("worn", "given", "gone")
+MENDING = LITTLE, USUAL, ALL = "little", "usual", "all"
+"""How much of a garment's mending yarn is kept for: darned holes; those and any one larger repair; all at once."""
 
 # Parts of a garment that a plan may lengthen, as written in the sheet -> the word used from there on.
 PARTS: dict[str, str] = {
@@ -108,7 +110,11 @@ class Alteration:
 
 @dataclass(frozen=True)
 class Garment:
-    """What the lots came from. status: "worn", "given" (may come back to be mended) or "gone"."""
+    """What the lots came from.
+
+    status: "worn", "given" (may come back to be mended) or "gone". mending: one of `MENDING`, or "" where she wrote
+    down nothing.
+    """
 
     name: str
     kind: str
@@ -120,6 +126,7 @@ class Garment:
     alterations: tuple[Alteration, ...]
     motif: str
     note: str
+    mending: str = ""
 
 
 @dataclass(frozen=True)

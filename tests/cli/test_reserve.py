@@ -8,7 +8,11 @@ from pathlib import Path
 
 import pytest
 
-KEYS = {"garment", "yarn", "colour", "reserve_m", "because", "held", "freed"}
+from matcher import reserve
+from matcher.actions.desk import Desk
+from matcher.errors import BadInput
+
+KEYS = {"garment", "yarn", "colour", "reserve_m", "mending", "choices", "because", "held", "freed"}
 
 
 def test_json_has_the_promised_keys(run_json, small: Path):
@@ -64,7 +68,15 @@ def test_output_in_a_process_of_its_own(by_itself, fits_80, small: Path):
 
 def test_the_screen_names_garments_lots_and_reasons(run, small: Path):
     said = " ".join(run("reserve", small).stdout.split())
-    for words in ("pullover (pullover, worn)", "cardigan (cardigan, gone)", "navy: ", "elbow", " kept, ", " free"):
+    for words in (
+        "pullover (pullover, worn)",
+        "cardigan (cardigan, gone)",
+        "navy: ",
+        "darned",
+        "cuffs",
+        " kept, ",
+        " free",
+    ):
         assert words in said
 
 
@@ -102,3 +114,75 @@ def test_what_she_set_by_hand_is_kept_to_the_metre(run_json, tmp_path: Path):
     (group,) = [one for one in run_json("reserve", tmp_path)["groups"] if one["held"]]
     assert group["held"] == [{"lot": "wine", "metres": 37}]
     assert "by hand" in group["because"]
+
+
+def kept(groups: list[dict], garment: str) -> list[dict]:
+    return [one for one in groups if one["garment"] == garment]
+
+
+@pytest.mark.parametrize("choice", ["little", "usual", "all"])
+def test_the_choice_of_mending_and_its_metres_are_told(choice: str, run, run_json, small: Path):
+    groups = run_json("reserve", small, "--mending", choice)["groups"]
+    for one in kept(groups, "pullover"):
+        assert (one["mending"], one["reserve_m"]) == (choice, one["choices"][f"{choice}_m"])
+        little, usual, everything = (one["choices"][f"{each}_m"] for each in ("little", "usual", "all"))
+        assert little < usual < everything
+    assert [(one["mending"], set(one["choices"].values())) for one in kept(groups, "cardigan")] == [("", {0})]
+    said = " ".join(run("reserve", small, "--mending", choice).stdout.split())
+    assert f"Mending {choice}; " in said
+    assert "Mending usual: darned holes, and enough of each colour for any one larger repair." in said
+
+
+def test_usual_is_kept_for_where_nothing_is_asked(run_json, small: Path):
+    assert run_json("reserve", small) == run_json("reserve", small, "--mending", "usual")
+
+
+def test_what_is_written_down_for_a_garment_goes_before_the_wish(run_json, small: Path):
+    (small / "garments.csv").write_text(
+        "garment,kind,status,mending\npullover,pullover,worn,All\ncardigan,cardigan,worn,\n", encoding="utf-8"
+    )
+    groups = run_json("reserve", small, "--mending", "little")["groups"]
+    assert {one["mending"] for one in kept(groups, "pullover")} == {"all"}
+    assert {one["mending"] for one in kept(groups, "cardigan")} == {"little"}
+
+
+def test_a_garment_in_the_store_is_given_its_choice(run, run_json, small: Path, tmp_path: Path, monkeypatch):
+    monkeypatch.setenv("MATCHER_BIN", str(tmp_path / "bin.sqlite"))
+    assert run("intake", small).exit_code == 0
+    assert 'mending is now "little"' in run("garment", "pullover", "--mending", "little").stdout
+    assert {one["mending"] for one in kept(run_json("reserve")["groups"], "pullover")} == {"little"}
+    refused = run("garment", "pullover", "--mending", "much")
+    assert refused.exit_code == 2
+    assert "little, usual or all" in " ".join(refused.stderr.split())
+    assert run("export", tmp_path / "out").exit_code == 0
+    assert "little" in (tmp_path / "out" / "garments.csv").read_text(encoding="utf-8")
+
+
+def test_commands_that_lay_reserves_take_the_wish(run_json, small: Path, tmp_path: Path, monkeypatch):
+    """With less held back more is free, whoever asks."""
+    monkeypatch.setenv("MATCHER_BIN", str(tmp_path / "bin.sqlite"))
+    run_json("intake", small)
+
+    def free(*wish: str) -> list[float]:
+        palette = sum(one["free_m"] for one in run_json("palette", *wish)["lots"])
+        triage = sum(one["free_m"] for one in run_json("triage", *wish)["advice"])
+        tags = sum(one["reserve_m"] for one in run_json("tags", "--out", tmp_path / "tags.html", *wish)["tags"])
+        (begun,) = run_json("begin", "egg cosy", "--lots", "navy", *wish)["claims"]
+        run_json("abandon", "egg cosy")
+        fit = ("--garment", "pullover", "--accessory", "hat-stranded-band", "--motif", "crosses", *wish)
+        partner = sum(one["reserve_m"] for one in run_json("partner", *fit)["roles"])
+        best = run_json("suggest", "--lot", "navy", *wish)["suggestions"][0]["roles"]
+        return [palette, triage, -tags, begun["free_m"], -partner, -sum(one["reserve_m"] for one in best)]
+
+    usual = free()
+    assert free("--mending", "usual") == usual
+    assert all(one > other for one, other in zip(free("--mending", "little"), usual, strict=True))
+    assert all(one < other for one, other in zip(free("--mending", "all"), usual, strict=True))
+
+
+def test_a_wish_that_is_none_is_refused(small: Path):
+    with pytest.raises(BadInput, match="little, usual or all"):
+        reserve(small, mending="much")
+    with pytest.raises(BadInput):
+        reserve(Desk(small), mending="much")
+    assert reserve(Desk(small), mending="all").groups == reserve(small, mending="all").groups

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from matcher.materials.colours.colour import Colour, Lab
 from matcher.materials.fibre import Blend
-from matcher.materials.lots import Alteration, Bin, Garment, Lot
+from matcher.materials.lots import MENDING, Alteration, Bin, Garment, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball, tex_from_class
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 
@@ -80,6 +80,7 @@ def garments(draw: st.DrawFn) -> dict[str, Garment]:
             draw(st.sampled_from([(), (), (PLAN,)])),
             "",
             "",
+            draw(st.sampled_from(["", *MENDING])),
         )
     return found
 

@@ -14,6 +14,7 @@ from matcher.errors import BadInput, NotFound
 from matcher.store.codes import LETTERS, code_of
 from matcher.store.database.faults import APPLICATION_ID
 from matcher.store.database.rows import KEYS
+from matcher.store.database.schema import migrations
 from matcher.store.database.store import Store, is_store, open_store, store_path
 from matcher.store.sheets.columns import GARMENTS, LOTS
 
@@ -55,12 +56,12 @@ def test_a_store_is_known_by_its_header_and_writes_ahead(store: Store, path: Pat
     assert is_store(path)
     with closing(sqlite3.connect(path)) as db:
         assert db.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
-        assert db.execute("PRAGMA user_version").fetchone()[0] == 1
+        assert db.execute("PRAGMA user_version").fetchone()[0] == len(migrations())
         assert db.execute("PRAGMA journal_mode").fetchone()[0] == "wal"
         strict = {row[1]: row[5] for row in db.execute("PRAGMA table_list") if not row[1].startswith("sqlite_")}
         assert strict.keys() >= KEYS.keys() | {"actions", "journal", "migrations"}
         assert set(strict.values()) == {1}
-    assert [row["version"] for row in store.rows("migrations")] == [1]
+    assert [row["version"] for row in store.rows("migrations")] == [one.version for one in migrations()]
 
 
 def test_cells_come_back_as_they_were_written_in_order_of_the_names(store: Store):

@@ -18,8 +18,9 @@ from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
 
 OLD = Path(__file__).parent / "old_stores"
-NEXT = Migration(2, "needles", ("ALTER TABLE lots ADD COLUMN needle TEXT NOT NULL DEFAULT ''",))
-BROKEN = Migration(2, "broken", ("ALTER TABLE lots ADD COLUMN needle TEXT", "INSERT INTO nowhere VALUES (1)"))
+LATEST = len(migrations())
+NEXT = Migration(LATEST + 1, "needles", ("ALTER TABLE lots ADD COLUMN needle TEXT NOT NULL DEFAULT ''",))
+BROKEN = Migration(LATEST + 1, "broken", ("ALTER TABLE lots ADD COLUMN needle TEXT", "INSERT INTO nowhere VALUES (1)"))
 
 
 def test_the_steps_are_numbered_from_one_without_a_gap():
@@ -51,6 +52,7 @@ def test_an_old_store_is_brought_up_to_date_and_keeps_all_it_held(version: int, 
         assert [row["role"] for row in store.rows("used")] == ["main", "contrast 1"]
         assert [row["lot"] for row in store.rows("claims")] == ["fog"]
         assert len(store.rows("swatches")) == len(store.rows("decisions")) == 1
+        assert store.garments()[0]["mending"] == ("" if version < 2 else "little")
         done = len(store.rows("actions"))
         store.undo(done)
         assert store.lots() == store.garments() == []
@@ -78,7 +80,7 @@ def test_a_migration_is_recorded_copied_before_and_undo_reaches_beyond_it(tmp_pa
         store.undo()
         assert store.lots() == []
     (copy,) = copies_of(path)
-    assert copy.name.endswith("before schema 2.sqlite")
+    assert copy.name.endswith(f"before schema {LATEST + 1}.sqlite")
     with open_store(copy) as before:
         assert before.lots()[0]["grams"] == "100"
     with pytest.raises(BadInput, match="later version"):

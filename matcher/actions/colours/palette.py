@@ -130,6 +130,7 @@ def palette(
     svg: Path | str | None = None,
     png: Path | str | None = None,
     top: int = 5,
+    mending: str | None = None,
     catalog: Path | str | None = None,
     style: Style = PLAIN,
 ) -> Palette:
@@ -140,6 +141,7 @@ def palette(
     by : "lightness" (dark first), "hue" (greys first, then from red over yellow, green and blue) or "map" (a*, b*).
     svg, png : where to draw it, with words in this style.
     top : how many pairs and how many triples.
+    mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
 
     Raises
     ------
@@ -151,7 +153,7 @@ def palette(
         )
     if top < 0:
         raise BadInput(reason("found {top}", top=top), Field("top"), reason("give 0 or more"))
-    desk = desk_of(bin, catalog)
+    desk = desk_of(bin, catalog, mending)
     catalogue, shelf = desk.catalogue, desk.shelf
     uses = uses_of(shelf.pools, desk.variants, catalogue.fabric, normal_z(catalogue.ranking.sure_at_least))
     useful = [pool for pool, use in zip(shelf.pools, uses, strict=True) if use == ALONE]

@@ -38,6 +38,7 @@ def begin(
     swatch: str | None = None,
     name: str | None = None,
     anyway: bool = False,
+    mending: str | None = None,
     bin: Place = None,
     catalog: Path | str | None = None,
 ) -> Done:
@@ -50,15 +51,17 @@ def begin(
     swatch : "22 st x 30 rows" in 10 cm; without it the gauge is the one usual for the first role's yarn.
     name : of this work, the accessory's if left out. anyway : claim what there is, also where it is too little
         or reserved.
+    mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
 
     Raises NotFound and BadInput; nothing is claimed then.
     """
-    catalogue = (bin if isinstance(bin, Desk) else desk_of(None, catalog)).catalogue
+    desk = desk_of(bin if isinstance(bin, Desk) else None, catalog, mending)
+    catalogue = desk.catalogue
     entry = find_accessory(accessory, catalogue)
     wanted = _size(entry, size)
     with opened(bin) as store, store.action("begin") as act:
         named = named_rows(entry, lots, store)
-        shelf, free = _around(store, catalogue, [row for rows in named.values() for row in rows[0]])
+        shelf, free = _around(store, desk, [row for rows in named.values() for row in rows[0]])
         chosen = [
             RoleLots(role, tuple(shelf[row["folded"]] for row in rows), strands, together)
             for role, (rows, strands, together) in named.items()
@@ -109,17 +112,15 @@ def _size(entry: Accessory, size: str | None) -> str:
     raise BadInput(what, Field("size"), reason("give one of {sizes}", sizes=listed(map(Term, entry.sizes))))
 
 
-def _around(
-    store: Rows, catalogue: Catalogue, rows: Sequence[Mapping[str, Any]]
-) -> tuple[dict[str, Lot], Mapping[str, float]]:
+def _around(store: Rows, desk: Desk, rows: Sequence[Mapping[str, Any]]) -> tuple[dict[str, Lot], Mapping[str, float]]:
     """The lots by folded name, and metres free of each: their garments' other lots bear on what is reserved."""
     names = {row["folded"] for row in rows} | {
         other["folded"]
         for owner in {row["of_garment"] for row in rows if row["of_garment"]}
         for other in store.select("SELECT folded FROM lots WHERE of_garment = ?", owner)
     }
-    bin_: Bin = bin_of_rows(store, catalogue, names)
-    shelf = shelf_of(bin_, catalogue)
+    bin_: Bin = bin_of_rows(store, desk.catalogue, names)
+    shelf = shelf_of(bin_, desk.catalogue, mending=desk.mending)
     lots = {fold(lot.name): lot for lot in bin_.lots}
     for name in (lots[row["folded"]].name for row in rows):
         if name in shelf.kept:

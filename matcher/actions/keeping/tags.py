@@ -75,6 +75,7 @@ def tags(
     lot: str | Sequence[str] = (),
     paper: str = "a4",
     bags: bool = False,
+    mending: str | None = None,
     catalog: Path | str | None = None,
     progress: Callable[[int, int], None] | None = None,
     style: Style = PLAIN,
@@ -86,6 +87,7 @@ def tags(
     lot : only these lots.
     paper : "a4" or "letter".
     bags : one tag for lots of the same yarn, colour and dye lot together.
+    mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
     style : in whose units and words they are written.
 
     Raises
@@ -96,7 +98,7 @@ def tags(
     if place.suffix.casefold() not in (".html", ".htm"):
         todo = reason("name a file that ends in .html")
         raise BadInput(reason("tags are written as a page"), str(place), todo)
-    desk = desk_of(bin, catalog)
+    desk = desk_of(bin, catalog, mending)
     read, shelf = desk.bin, desk.undecided
     wanted = {find(one, (known.name for known in read.lots), "lot") for one in _several(lot)}
     chosen = [one for one in read.lots if not wanted or one.name in wanted]

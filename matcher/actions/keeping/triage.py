@@ -61,6 +61,7 @@ def triage(
     lot: str | Sequence[str] = (),
     decide: str | None = None,
     undecide: bool = False,
+    mending: str | None = None,
     catalog: Path | str | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> Triage:
@@ -72,13 +73,14 @@ def triage(
     lot : only these; all when left out.
     decide : an advice (`ADVICE`) that holds for these lots from now on, whatever the figures say.
     undecide : forget what was decided about these lots.
+    mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
     progress : called with the number of steps done, and of all.
 
     Raises
     ------
     BadSheets, NotFound; BadInput for a decision about a bin that is no store, or about no lot.
     """
-    desk = desk_of(bin, catalog)
+    desk = desk_of(bin, catalog, mending)
     catalogue = desk.catalogue
     wanted = (lot,) if isinstance(lot, str) else tuple(lot)
     if decide is not None or undecide:

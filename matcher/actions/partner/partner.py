@@ -34,6 +34,7 @@ def partner(
     recolour: bool = False,
     sure: float | None = None,
     out: Path | str | None = None,
+    mending: str | None = None,
     catalog: Path | str | None = None,
     style: Style = PLAIN,
     progress: Progress | None = None,
@@ -49,6 +50,7 @@ def partner(
     ease_percent : "-10..2", least and most in percent of the body's measure, in place of the catalogue's.
     fit : which of the fits to work out, 1 for the best. recolour : share all lots of the bin out anew.
     sure : the least chance that the yarn suffices. out : a folder for the pictures and the pages to print.
+    mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
     style : how those say things. progress : told of the search among the lots, as it goes on.
 
     Raises
@@ -58,7 +60,7 @@ def partner(
     measured = {"head": head_cm, "hand": hand_cm, "neck": neck_cm}
     told = {body: cm for body, cm in measured.items() if cm is not None}
     wishes = Wishes(motif, size, told, swatch, parse_ease(ease_percent), fit, recolour, sure)
-    settled = settle(desk_of(bin, catalog), garment, accessory, wishes)
+    settled = settle(desk_of(bin, catalog, mending), garment, accessory, wishes)
     fitting = fitting_of(settled)
     shared = shared_of(settled, fitting, progress)
     made = _told(settled, fitting, shared, judged_of(settled, fitting, shared))

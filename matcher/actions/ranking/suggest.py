@@ -34,6 +34,7 @@ def suggest(
     each: int = 1,
     least_contrast: str | None = None,
     held_together: bool = True,
+    mending: str | None = None,
     catalog: Path | str | None = None,
     progress: Progress | None = None,
 ) -> Suggestions:
@@ -46,12 +47,13 @@ def suggest(
     sure : the least chance, 0.5 to 0.999, that every role's yarn suffices.
     top, each : how many suggestions in all, and of one accessory.
     least_contrast : "clear", "readable" or "quiet", in place of what each accessory asks.
+    mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
 
     Raises
     ------
     BadSheets, CatalogueError, NotFound, BadInput
     """
-    desk = desk_of(bin, catalog)
+    desk = desk_of(bin, catalog, mending)
     catalogue, read = desk.catalogue, desk.bin
     wishes = Wishes(
         kinds=_found(kind, (one.kind for one in catalogue.accessories.values()), "kind of accessory"),

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import BinArgument, CatalogOption, JsonOption, Units, UnitsOption
+from matcher.cli.options import BinArgument, CatalogOption, JsonOption, Mending, MendingOption, Units, UnitsOption
 
 
 class Paper(StrEnum):
@@ -30,6 +30,7 @@ def tags(
     bags: Annotated[
         bool, typer.Option("--bags", help="One tag for all lots of the same yarn, colour and dye lot.")
     ] = False,
+    mending: MendingOption = Mending.usual,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -56,6 +57,7 @@ def tags(
             lot=lot or (),
             paper=paper.value,
             bags=bags,
+            mending=mending.value,
             catalog=catalog,
             progress=progress,
             style=style,

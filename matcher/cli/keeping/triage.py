@@ -7,7 +7,16 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import BinArgument, CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+from matcher.cli.options import (
+    BinArgument,
+    CatalogOption,
+    CsvOption,
+    JsonOption,
+    Mending,
+    MendingOption,
+    Units,
+    UnitsOption,
+)
 
 
 @app.command()
@@ -21,6 +30,7 @@ def triage(
         ),
     ] = None,
     undecide: Annotated[bool, typer.Option("--undecide", help="With --lot: forget what you decided.")] = False,
+    mending: MendingOption = Mending.usual,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -40,7 +50,15 @@ def triage(
     if reads_demo(bin) and decide is None and not undecide:
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
     with show.LateProgress("looking over") as progress:
-        found = act(bin, lot=lot or (), decide=decide, undecide=undecide, catalog=catalog, progress=progress)
+        found = act(
+            bin,
+            lot=lot or (),
+            decide=decide,
+            undecide=undecide,
+            mending=mending.value,
+            catalog=catalog,
+            progress=progress,
+        )
     style = style_of(units.value)
     if as_json:
         show.print_json(found.as_dict(), style)

@@ -8,7 +8,7 @@ import typer
 
 from matcher.cli.app import app
 from matcher.cli.keeping import say
-from matcher.cli.options import CatalogOption, JsonOption, StoreOption, Units, UnitsOption
+from matcher.cli.options import CatalogOption, JsonOption, Mending, MendingOption, StoreOption, Units, UnitsOption
 
 
 @app.command()
@@ -35,6 +35,7 @@ def begin(
         bool, typer.Option("--anyway", help="Claim what there is, also if it is too little or reserved.")
     ] = False,
     bin: StoreOption = None,
+    mending: MendingOption = Mending.usual,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -53,6 +54,7 @@ def begin(
         swatch=swatch,
         name=name,
         anyway=anyway,
+        mending=mending.value,
         bin=bin,
         catalog=catalog,
     )

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from rich.text import Text
 
 from matcher.actions.reserve import Reserves
 from matcher.cli.screens.screen import chip, console, say
+from matcher.knitting.mending.words import MEANS
 from matcher.reasons.quantities import Length, PartOf
-from matcher.reasons.reason import reason
+from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
 from matcher.reasons.style import Style
 
 
@@ -16,7 +19,7 @@ def show_reserves(found: Reserves, style: Style) -> None:
     screen = console()
     lots = {lot.name: lot for lot in found.bin.lots}
     garment: str | None = None
-    for group in found.groups:
+    for group, kept in zip(found.groups, found.choices, strict=True):
         if group.garment != garment:
             garment = group.garment
             known = found.bin.garments.get(garment)
@@ -26,8 +29,28 @@ def show_reserves(found: Reserves, style: Style) -> None:
         keep = reason("{yarn}: keep {length}", yarn=group.called, length=Length(group.reserve_m))
         screen.print(chip(colour, screen), style.say(keep))
         say(screen, f"{style.say(group.because)}.", 3)
+        if len(set(kept.values())) > 1:
+            say(screen, style.say(_chosen(group.mending, kept)), 3)
         parts = (*group.held.values(), group.missing_m)
         for place, (lot, free_m) in enumerate(group.freed.items()):
             held = PartOf(parts, place)
             line = reason("{lot}: {held} kept, {free} free", lot=lot, held=held, free=Length(free_m))
             screen.print(f"   {style.say(line)}")
+    if any(group.mending for group in found.groups):
+        screen.print()
+        for choice, means in MEANS.items():
+            say(screen, style.say(reason("Mending {choice}: {means}.", choice=Term(choice), means=means)), 0)
+        said = "{wish} asks for it once; {garment} NAME {wish} writes it down for a garment. Plans are kept for always."
+        say(screen, style.say(reason(said, wish=Field("mending"), garment=Action("garment"))), 0)
+
+
+def _chosen(choice: str, kept: Mapping[str, float]) -> Words:
+    """For which mending this is kept, and what the other choices would keep."""
+    others = listed(
+        (
+            reason("{other} would keep {length}", other=Term(other), length=Length(metres))
+            for other, metres in kept.items()
+            if other != choice
+        ),
+    )
+    return reason("Mending {choice}; {others}.", choice=Term(choice), others=others)

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from matcher.knitting.bodies import Sizes
-from matcher.materials.lots import Garment
+from matcher.materials.lots import MENDING, Garment
 from matcher.materials.reading.names import fold
+
+SLEEVES = ("long", "short", "none")
 
 
 @dataclass(frozen=True)
 class RepairArea:
-    """One area usual for a kind of garment; its main share and that of all contrasts together sum to 1."""
+    """One area that may need mending; its main share and that of all contrasts together sum to 1.
+
+    mending: the least of `MENDING` that keeps yarn for it; of those that are "usual" any one may come. sleeves: one of
+    `SLEEVES` that a garment must have for it, or "" for any.
+    """
 
     kind: str
     area: str
@@ -24,15 +31,22 @@ class RepairArea:
     count: int
     main_share: float
     contrast_share_total: float
+    mending: str
+    sleeves: str
     worn: bool
     given: bool
 
 
 @dataclass(frozen=True)
 class GarmentKind:
-    """A kind of garment: whose body to take when the sheet gives no chest, and the usual ease there [cm]."""
+    """A kind of garment: whose body to take when the sheet gives no chest, and the usual ease there [cm].
+
+    repairs_of: the kind whose areas it has. sleeves: its usual ones, of `SLEEVES`, or "" where that is not known.
+    """
 
     kind: str
+    repairs_of: str
+    sleeves: str
     size: str
     chest_ease_cm: float
 
@@ -63,19 +77,34 @@ class RepairRules:
         folded = fold(garment.kind)
         if folded in self.kinds:
             return self.kinds[folded]
-        near = [kind for kind in self.kinds if set(kind.split()) <= set(folded.split())]
+        words = set(re.findall(r"[\w-]+", folded))
+        near = [kind for kind in self.kinds if set(kind.split()) <= words]
         return self.kinds[max(near, key=len)] if near else self.kinds["other"]
 
-    def areas_of(self, garment: Garment) -> tuple[RepairArea, ...]:
+    def areas_of(self, garment: Garment, mending: str) -> tuple[RepairArea, ...]:
         """Areas that are kept for, in the order of the table; none for a garment that is gone."""
-        kind = self.kind_of(garment).kind
+        kind, most = self.kind_of(garment), MENDING.index(mending)
+        sleeves = sleeves_told(garment) or kind.sleeves
         if garment.status == "gone":
             return ()
         return tuple(
             area
             for area in self.areas
-            if area.kind == kind and (area.given if garment.status == "given" else area.worn)
+            if area.kind == kind.repairs_of
+            and area.sleeves in ("", sleeves)
+            and MENDING.index(area.mending) <= most
+            and (area.given if garment.status == "given" else area.worn)
         )
+
+
+def sleeves_told(garment: Garment) -> str:
+    """The sleeves that the words for a garment's kind tell, such as "short-sleeved pullover"; "" when none."""
+    words = re.findall(r"\w+", fold(garment.kind))
+    if "sleeveless" in words:
+        return "none"
+    if any(word.startswith("sleeve") for word in words):
+        return next((length for length in SLEEVES if length in words), "")
+    return ""
 
 
 def body_cm(garment: Garment, dimension: str, rules: RepairRules, sizes: Sizes) -> float | None:

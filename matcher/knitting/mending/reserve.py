@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import (
@@ -23,7 +23,7 @@ from matcher.knitting.fabric import (
 from matcher.knitting.mending.laying import Repair, lay
 from matcher.knitting.mending.repairs import RepairRules, alteration_width_cm, area_width_cm
 from matcher.knitting.mending.words import because, kept_for
-from matcher.materials.lots import Bin, Garment, Lot
+from matcher.materials.lots import ALL, LITTLE, USUAL, Bin, Garment, Lot
 from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.reason import Term, Words, listed, reason
@@ -49,7 +49,7 @@ class ReserveGroup:
     """What is held of one yarn and colour of one garment [m]; `held` and `freed` name every lot of the group.
 
     reserve_m is what should be held (hand-set metres included), sd_m the standard deviation of the computed
-    need; missing_m is what the bin does not hold.
+    need; missing_m is what the bin does not hold. mending: which repairs it is for, "" without a garment to mend.
     """
 
     garment: str
@@ -62,6 +62,7 @@ class ReserveGroup:
     freed: dict[str, float]
     missing_m: float = 0.0
     working: tuple[RepairWorking, ...] = ()
+    mending: str = ""
 
     @property
     def called(self) -> str:
@@ -69,10 +70,13 @@ class ReserveGroup:
         return " + ".join(self.held) if "#" in self.colour else self.colour
 
 
-def reserves(bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: Sizes) -> tuple[ReserveGroup, ...]:
+def reserves(
+    bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: Sizes, mending: str = USUAL
+) -> tuple[ReserveGroup, ...]:
     """Reserve of every garment, yarn and colour in the bin, in order of their names.
 
-    Lots without a garment form a group only when a reserve is set by hand.
+    mending: one of `MENDING`, for garments of which none is written down. Lots without a garment form a group only
+    when a reserve is set by hand.
     """
     grouped: dict[tuple[str, str, str], list[Lot]] = {}
     for lot in sorted(bin.lots, key=lambda one: one.name):
@@ -87,6 +91,7 @@ def reserves(bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: 
             found += [_group("", lots, Estimate(0.0, 0.0), 0.0, (), None) for lots in by_hand]
             continue
         garment = bin.garments.get(name) or Garment(name, "other", "worn", "", None, None, None, (), "", "")
+        garment = replace(garment, mending=garment.mending or mending)
         shares = _shares(groups)
         for lots, share in zip(groups, shares, strict=True):
             working, need = _need(garment, lots[0], share, repairs, constants, sizes)
@@ -99,7 +104,8 @@ def reserves(bin: Bin, repairs: RepairRules, constants: FabricConstants, sizes: 
                     garment, [(line.area, line.length_m) for line in working], need.mean, wanted, repairs.floor_m
                 )
                 said = listed((said, share.said), between="; ") if share.said else said
-            found.append(_group(name, lots, need, wanted, working, said))
+            group = _group(name, lots, need, wanted, working, said)
+            found.append(replace(group, mending="" if garment.status == "gone" else garment.mending))
     return tuple(found)
 
 
@@ -164,28 +170,43 @@ def _need(
 ) -> tuple[tuple[RepairWorking, ...], Estimate]:
     """Metres of one yarn and colour for the garment's repairs and plans, with the working."""
     gauge, spread = _gauge(garment, lot, constants)
-    working: list[RepairWorking] = []
 
-    def add(area: Words, structure: str, width_cm: float, height_cm: float, count: int, part: float) -> None:
-        if part <= 0 or height_cm <= 0:
-            return
+    def line(area: Words, structure: str, width_cm: float, height_cm: float, count: int, part: float) -> RepairWorking:
         stitches = knittable(stitches_for(structure, width_cm, gauge, constants))
-        rows = knittable(rows_for(structure, height_cm, gauge, constants))
+        # Rounded up, but for what rounding in the arithmetic adds: 5 cm that are planned are not a row short.
+        rows = max(1, math.ceil(rows_for(structure, height_cm, gauge, constants) - 1e-9))
         # In a stranded area the floats of both colours add 1 / Kw, shared as the stitches are.
         length_m = part * count * piece_length(structure, stitches, rows, gauge, constants, colours=2).body
-        working.append(RepairWorking(area, width_cm, height_cm, count, stitches, rows, gauge.loop_cm, part, length_m))
+        return RepairWorking(area, width_cm, height_cm, count, stitches, rows, gauge.loop_cm, part, length_m)
 
-    for area in repairs.areas_of(garment):
+    darns: list[RepairWorking] = []
+    larger: list[RepairWorking] = []
+    for area in repairs.areas_of(garment, garment.mending):
         width = area_width_cm(area, garment, repairs, sizes)
         part = share.of(area.main_share, area.contrast_share_total)
-        add(Term(area.area), area.structure, width, area.height_cm, area.count, part)
-    if garment.status == "worn":
+        if part > 0:
+            found = line(Term(area.area), area.structure, width, area.height_cm, area.count, part)
+            (darns if area.mending == LITTLE else larger).append(found)
+    if garment.mending != ALL:
+        larger = any_one_of(larger)
+    plans: list[RepairWorking] = []
+    if garment.status == "worn" and share.main > 0:
         for planned in garment.alterations:
             width, count = alteration_width_cm(planned.part, garment, repairs, sizes)
             # A planned alteration is knitted in the main colour.
-            add(reason('the plan "{words}"', words=planned.words), PLAIN, width, planned.cm, count, share.main)
+            words = reason('the plan "{words}"', words=planned.words)
+            plans.append(line(words, PLAIN, width, planned.cm, count, share.main))
+    working = (*larger, *darns, *plans)
     total = sum(line.length_m for line in working)
-    return tuple(working), Estimate(total, total * spread)
+    return working, Estimate(total, total * spread)
+
+
+def any_one_of(larger: Sequence[RepairWorking]) -> list[RepairWorking]:
+    """What is enough for whichever of the larger repairs comes: the one that takes most of this colour."""
+    if len(larger) < 2:
+        return list(larger)
+    most = max(larger, key=lambda one: one.length_m)
+    return [replace(most, area=reason("one larger repair such as {area}", area=most.area))]
 
 
 def _gauge(garment: Garment, lot: Lot, constants: FabricConstants) -> tuple[Gauge, float]:

@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from matcher.materials.lots import Garment
+from matcher.materials.lots import ALL, LITTLE, USUAL, Garment
 from matcher.reasons.quantities import Length, PartOf
 from matcher.reasons.reason import Words, listed, reason
+
+MEANS: Mapping[str, Words] = {
+    LITTLE: reason("darned holes only"),
+    USUAL: reason("darned holes, and enough of each colour for any one larger repair"),
+    ALL: reason("every repair at once"),
+}
+"""What each of `MENDING` keeps yarn for; which repairs these are is a choice, in the catalogue."""
 
 
 def kept_for(

@@ -118,6 +118,14 @@ class Row:
             raise self._error(column, reason("found {value}, expected a whole number", value=Number(value, 2)))
         return int(value)
 
+    def one_of(self, column: str, known: tuple[str, ...]) -> str:
+        """The cell as one of the words that are known."""
+        text = self.cells[column]
+        if text not in known:
+            said = 'found "{text}", expected one of {known}'
+            raise self._error(column, reason(said, text=text, known=listed(one for one in known if one)))
+        return text
+
     def yes(self, column: str) -> bool:
         """The cell as yes or no."""
         text = self.cells[column]

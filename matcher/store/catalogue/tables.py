@@ -10,8 +10,9 @@ from matcher.knitting.accessory import KINDS
 from matcher.knitting.bodies import DIMENSIONS, BodyFigure, Sizes, sizes_of
 from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fit.rules import FittingRule
-from matcher.knitting.mending.repairs import AlterationPart, GarmentKind, RepairArea, RepairRules
+from matcher.knitting.mending.repairs import SLEEVES, AlterationPart, GarmentKind, RepairArea, RepairRules
 from matcher.materials.fibre import Fibre
+from matcher.materials.lots import MENDING
 from matcher.materials.reading.numerals import Unclear
 from matcher.materials.yarn import WeightClass
 from matcher.reasons.quantities import Measure, Number
@@ -170,11 +171,13 @@ def repairs(reader: Reader, sizes: Sizes, structures: Collection[str]) -> Repair
     """Repair areas, kinds of garment, parts that plans name, floor and margin."""
     kinds: dict[str, GarmentKind] = {}
     kinds_file, parts_file = "standards/garment_kinds.csv", "standards/alteration_parts.csv"
-    for row in reader.table(kinds_file, ("kind", "size", "chest_ease_cm", "source", "how_obtained")):
+    needed = ("kind", "repairs_of", "sleeves", "size", "chest_ease_cm", "source", "how_obtained")
+    for row in reader.table(kinds_file, needed):
         size = row.cells["size"]
         if size not in sizes.names:
             raise CatalogueError(kinds_file, f"{row.key}, size", reason('unknown size "{size}"', size=size))
-        kinds[row.cells["kind"]] = GarmentKind(row.cells["kind"], size, row.number("chest_ease_cm"))
+        like, sleeves = row.cells["repairs_of"], row.one_of("sleeves", ("", *SLEEVES))
+        kinds[row.cells["kind"]] = GarmentKind(row.cells["kind"], like, sleeves, size, row.number("chest_ease_cm"))
     if "other" not in kinds:
         raise CatalogueError(kinds_file, "other", reason("the kind for all other garments is missing"))
     parts: dict[str, AlterationPart] = {}
@@ -211,6 +214,8 @@ def _areas(
         "count",
         "main_share",
         "contrast_share_total",
+        "mending",
+        "sleeves",
         "worn",
         "given",
         "source",
@@ -230,6 +235,8 @@ def _areas(
             count=row.whole("count", 1),
             main_share=row.number("main_share", 0.0),
             contrast_share_total=row.number("contrast_share_total", 0.0),
+            mending=row.one_of("mending", MENDING),
+            sleeves=row.one_of("sleeves", ("", *SLEEVES)),
             worn=row.yes("worn"),
             given=row.yes("given"),
         )
@@ -258,7 +265,7 @@ def _areas(
             total = area.main_share + area.contrast_share_total
             raise CatalogueError(file, where, reason("the shares come to {total}, not to 1", total=Number(total, 2)))
         found.append(area)
-    for kind in kinds:
-        if not any(area.kind == kind for area in found):
-            raise CatalogueError(file, kind, reason("this kind of garment has no repair area"))
+    for kind in kinds.values():
+        if not any(area.kind == kind.repairs_of for area in found):
+            raise CatalogueError(file, kind.kind, reason("this kind of garment has no repair area"))
     return tuple(found)

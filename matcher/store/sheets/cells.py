@@ -10,7 +10,7 @@ from matcher.errors import Fault
 from matcher.materials.care import parse_wash
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.fibre import Blend, parse_blend
-from matcher.materials.lots import STATUSES, parse_alterations
+from matcher.materials.lots import MENDING, STATUSES, parse_alterations
 from matcher.materials.reading.dye_lots import known_dye_lot
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unclear, Unreadable, shorten
@@ -102,6 +102,7 @@ class CellReader:
                 _knittable(limits.least_rows_10cm, limits.most_rows_10cm),
             ),
             "plans": lambda text: parse_alterations(text, limits.most_planned_cm),
+            "mending": _mending,
         }
 
     def value(self, kind: Kind, text: str) -> Any:
@@ -255,4 +256,11 @@ def _status(text: str) -> str:
     if text.casefold() not in STATUSES:
         mend = did_you_mean(text, STATUSES) or reason("given may come back to be mended, gone will not")
         raise Unreadable(text, reason("worn, given or gone"), mend)
+    return text.casefold()
+
+
+def _mending(text: str) -> str:
+    if text.casefold() not in MENDING:
+        mend = did_you_mean(text, MENDING) or reason("usual keeps yarn for darned holes and any one larger repair")
+        raise Unreadable(text, reason("little, usual or all"), mend)
     return text.casefold()

@@ -16,6 +16,7 @@ from matcher.reasons.reason import Column, Reason, reason
 Kind = Literal[
     "name", "folded", "words", "colour", "mass", "ball metres", "reserve", "tex", "class", "fibre", "wash", "pieces",
     "dye lot", "label", "day", "code", "status", "chest", "stitches", "rows", "plans",
+    "mending",
 ]  # fmt: skip
 """How a cell is read; `matcher.store.sheets.cells` has a reader for each."""
 
@@ -167,6 +168,7 @@ GARMENTS = Columns(
     ColumnRule("stitches_10cm", "stitches", "stitches in 10 cm such as 22", title="stitches in 10 cm", number=True),
     ColumnRule("rows_10cm", "rows", "rows in 10 cm such as 30", title="rows in 10 cm", number=True),
     ColumnRule("plans", "plans", "plans such as lengthen body 5 cm; lengthen sleeves 2 in"),
+    ColumnRule("mending", "mending", "little, usual or all: which repairs to keep yarn for"),
     ColumnRule("motif", "name", "a motif's name"),
     ColumnRule("note", "words", "a note", free=True),
 )

@@ -159,6 +159,7 @@ def _garment(row: _Cells) -> Garment:
         alterations=row["plans"],
         motif=row["motif"],
         note=row["note"],
+        mending=row["mending"],
     )
 
 
