@@ -154,6 +154,7 @@ BROKEN_TABLES = {
     "constant missing": ("fabric/constants.csv", "\nKw,", "\nKx,", "nothing uses this key"),
     "constant as words": ("fabric/constants.csv", "Kc,5.5", "Kc,five", '"five", expected a number'),
     "constant below nought": ("fabric/constants.csv", "Kc,5.5", "Kc,-5.5", "above 0"),
+    "kernel without width": ("standards/spatial_vision.csv", "light_1_deg,0.05", "light_1_deg,0", "above 0"),
     "constant not a number": ("fabric/constants.csv", "Kc,5.5", "Kc,nan", "expected a number"),
     "unknown source": ("fabric/constants.csv", "knitted_exam_2015", "exam", '"exam" is not a key'),
     "no source": ("fabric/gauges.csv", "10,project", "10,", "no source is given"),

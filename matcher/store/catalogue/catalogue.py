@@ -17,6 +17,7 @@ from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import RepairRules
 from matcher.knitting.motifs.motif import Motif, parse_motif
 from matcher.materials.clues import IdentifyRules
+from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.fibre import Fibre
 from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, SheetLimits, TogetherRules, TriageRules
 from matcher.materials.yarn import MeasuringRules, WeightClass
@@ -48,6 +49,7 @@ class Catalogue:
     repairs: RepairRules
     fitting: Mapping[str, FittingRule]
     contrast: ContrastRules
+    spatial: SpatialRules
     together: TogetherRules
     ranking: RankingRules
     recolour: RecolourRules
@@ -120,6 +122,7 @@ def _load(folder: Path) -> Catalogue:
         repairs=tables.repairs(reader, sizes, knitted.structures),
         fitting=tables.fitting(reader),
         contrast=settings(ContrastRules, "standards/contrast.csv", values("standards/contrast.csv")),
+        spatial=tables.spatial(reader),
         together=settings(TogetherRules, "standards/together.csv", values("standards/together.csv")),
         ranking=settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
         recolour=settings(RecolourRules, "standards/recolour.csv", values("standards/recolour.csv")),

@@ -11,6 +11,7 @@ from matcher.knitting.bodies import DIMENSIONS, BodyFigure, Sizes, sizes_of
 from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import SLEEVES, AlterationPart, GarmentKind, RepairArea, RepairRules
+from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.fibre import Fibre
 from matcher.materials.lots import MENDING
 from matcher.materials.reading.numerals import Unclear
@@ -34,6 +35,16 @@ def calibration(reader: Reader) -> CalibrationRules:
                 reason("found {value}, expected a number above 0, and a share of at most 1", value=Number(value, 2)),
             )
     return settings(CalibrationRules, file, values)
+
+
+def spatial(reader: Reader) -> SpatialRules:
+    """How the eye blurs; weights of a kernel may be below 0, its width and every distance may not."""
+    file = "standards/spatial_vision.csv"
+    values = reader.values(file)
+    for key, value in values.items():
+        if key.endswith(("_deg", "_m")) and value <= 0:
+            raise CatalogueError(file, key, reason("found {value}, expected a number above 0", value=Number(value, 6)))
+    return settings(SpatialRules, file, values)
 
 
 def sizes(reader: Reader) -> Sizes:
