@@ -12,7 +12,7 @@ import pytest
 import typer
 
 import matcher
-from matcher.cli.main import app
+from matcher.cli.commands import app
 from matcher.cli.words import option
 
 PACKAGE = Path(matcher.__file__).parent
