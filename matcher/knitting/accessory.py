@@ -80,6 +80,7 @@ class Accessory:
     cautions: tuple[str, ...] = ()
     note: str = ""
     source: str = "own"
+    how_obtained: str = "choice"
     own: bool = False
 
     @property

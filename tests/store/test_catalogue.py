@@ -205,8 +205,11 @@ def test_two_accessories_of_one_name(folder: Path) -> None:
 
 
 def test_an_unused_source(folder: Path) -> None:
-    with (folder / "sources.toml").open("a", encoding="utf-8") as file:
-        file.write('\n[nobody_needs_me]\ntitle = "A book"\n')
+    sources = folder / "sources.toml"
+    # First, since the one entry of this folder leaves some of ours unused too.
+    sources.write_text(
+        '[nobody_needs_me]\ntitle = "A book"\n\n' + sources.read_text(encoding="utf-8"), encoding="utf-8"
+    )
     with pytest.raises(CatalogueError, match="nobody_needs_me"):
         check_catalogue(load_catalogue(folder=folder))
 

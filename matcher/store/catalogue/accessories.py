@@ -12,7 +12,7 @@ from matcher.knitting.fabric import PLAIN, Structure
 from matcher.knitting.motifs.motif import Motif
 from matcher.reasons.quantities import Measure, Number
 from matcher.reasons.reason import listed
-from matcher.store.catalogue.rows import OWN
+from matcher.store.catalogue.rows import HOW_OBTAINED, OWN
 from matcher.store.catalogue.values import EntryValues
 
 ONE_SIZE = "one size"
@@ -29,6 +29,7 @@ _TOP = (
     "cautions",
     "note",
     "source",
+    "how_obtained",
     "roles",
     "zones",
 )
@@ -94,6 +95,7 @@ class AccessoryReader(EntryValues):
             cautions=tuple(self.list_of("cautions", values, str)) if "cautions" in values else (),
             note=self.text("note", values) if "note" in values or not self.own else "",
             source=self.text("source", values) if "source" in values or not self.own else OWN,
+            how_obtained=self.one_of("how_obtained", values, HOW_OBTAINED) if "how_obtained" in values else "choice",
             own=self.own,
         )
         self._check_whole(accessory)

@@ -232,7 +232,7 @@ def _accessories(
                 ),
             )
         names[entry.name.casefold()] = key
-        reader.cite(file, key, entry.source, "choice")
+        reader.cite(file, key, entry.source, entry.how_obtained)
         found[key] = entry
     return found
 
