@@ -108,7 +108,7 @@ def needs(
         made = reason("{accessory} is not made in class {number}", accessory=Term(entry.name), number=weight_class)
         suits = listed((str(one) for one in entry.classes), "or")
         raise BadInput(made, Field("class"), reason("give {classes}", classes=suits))
-    gauge = _gauge(tex, swatch, catalogue)
+    gauge = _gauge(tex, swatch, entry, catalogue)
     history = desk.history
 
     def as_she_knits(found: tuple[RoleNeed, ...], at: Gauge) -> tuple[RoleNeed, ...]:
@@ -141,21 +141,21 @@ def find_accessory(name: str, catalogue: Catalogue) -> Accessory:
     raise NotFound(reason('there is no accessory "{name}"', name=name), near=near, todo="" if near else known)
 
 
-def _gauge(tex: float | None, swatch: str | None, catalogue: Catalogue) -> Gauge | None:
+def _gauge(tex: float | None, swatch: str | None, entry: Accessory, catalogue: Catalogue) -> Gauge | None:
     if swatch is not None:
-        return gauge_of_swatch(swatch, catalogue)
+        return gauge_of_swatch(swatch, catalogue, entry.firmness)
     if tex is not None:
         check_tex(tex, catalogue.limits)
-        return gauge_of_tex(tex, catalogue.fabric)
+        return gauge_of_tex(tex, catalogue.fabric, entry.firmness)
     return None
 
 
-def gauge_of_swatch(swatch: str, catalogue: Catalogue) -> Gauge:
-    """The gauge of "22 st x 30 rows" in 10 cm; raises BadInput."""
+def gauge_of_swatch(swatch: str, catalogue: Catalogue, firmness: float = 1.0) -> Gauge:
+    """The gauge of "22 st x 30 rows" in 10 cm, knitted for something so firm; raises BadInput."""
     stitches, rows = _swatch(swatch)
     if rows is None:
-        return Gauge.from_stitches(stitches, catalogue.fabric)
-    return Gauge.from_swatch(stitches, rows, catalogue.fabric)
+        return Gauge.from_stitches(stitches, catalogue.fabric, firmness)
+    return Gauge.from_swatch(stitches, rows, catalogue.fabric, firmness)
 
 
 def _swatch(text: str) -> tuple[float, float | None]:

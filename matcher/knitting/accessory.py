@@ -64,7 +64,10 @@ class Zone:
 
 @dataclass(frozen=True)
 class Accessory:
-    """A catalogue entry: a thing to knit. `key` is the file's stem; `own` marks the knitter's own entries."""
+    """A catalogue entry: a thing to knit. `key` is the file's stem; `own` marks the knitter's own entries.
+
+    firmness: so many times firmer than the ball band says is it knitted.
+    """
 
     key: str
     name: str
@@ -74,6 +77,7 @@ class Accessory:
     roles: tuple[Role, ...]
     zones: tuple[Zone, ...]
     next_to_skin: bool = True
+    firmness: float = 1.0
     least_contrast: str | None = None
     practice: str | None = None
     practice_exempt: str | None = None

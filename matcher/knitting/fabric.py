@@ -59,6 +59,14 @@ class FabricLimits:
     swatch_most_cm: float
 
 
+class Window(NamedTuple):
+    """How tightly the yarns of a class are usually knitted, at least and at most (catalog/fabric/tightness.csv)."""
+
+    weight: WeightClass
+    loosest: float
+    tightest: float
+
+
 @dataclass(frozen=True)
 class FabricConstants:
     """The numbers of the fabric model; see `catalog/fabric/constants.csv` for the source of each.
@@ -71,8 +79,6 @@ class FabricConstants:
     Ks: float
     tightness: float
     tightness_sd: float
-    tightness_min: float
-    tightness_max: float
     crown_end_stitches: float
     triangle_end_stitches: float
     edge_rounds: float  # cast-on and bind-off, each counted as so many rounds
@@ -84,6 +90,7 @@ class FabricConstants:
     tail_m: float
     structures: Mapping[str, Structure] = field(hash=False)
     limits: FabricLimits = field(hash=False)
+    windows: tuple[Window, ...] = field(hash=False)
     gauges: tuple[float, ...] = ()
 
     @property
@@ -121,29 +128,39 @@ class FabricConstants:
 
 @dataclass(frozen=True)
 class Gauge:
-    """Plain-knitting gauge: stitches and rows in 10 cm, and the loop length that goes with them (cm)."""
+    """Plain-knitting gauge: stitches and rows in 10 cm, and the loop length that goes with them (cm).
+
+    firmness: so many times firmer than the ball band says is the thing knitted, socks for one; it says which yarns
+    suit the gauge, and changes nothing of the fabric.
+    """
 
     stitches_10cm: float
     rows_10cm: float
     loop_cm: float
     from_swatch_rows: bool = False
+    firmness: float = 1.0
 
     @staticmethod
     @lru_cache(maxsize=512)
-    def from_stitches(stitches_10cm: float, constants: FabricConstants) -> Gauge:
+    def from_stitches(stitches_10cm: float, constants: FabricConstants, firmness: float = 1.0) -> Gauge:
         """Gauge of relaxed fabric with this many stitches in 10 cm; rows follow from Kc / Kw."""
         _refuse(stitches_10cm, Term("stitches in 10 cm"))
         rows = stitches_10cm * constants.Kc / constants.Kw
-        return Gauge(stitches_10cm, rows, 10.0 * constants.Kw / stitches_10cm)
+        return Gauge(stitches_10cm, rows, 10.0 * constants.Kw / stitches_10cm, firmness=firmness)
 
     @staticmethod
     @lru_cache(maxsize=512)
-    def from_swatch(stitches_10cm: float, rows_10cm: float, constants: FabricConstants) -> Gauge:
+    def from_swatch(stitches_10cm: float, rows_10cm: float, constants: FabricConstants, firmness: float = 1.0) -> Gauge:
         """Gauge measured on a swatch: l = sqrt(Ks / S), S the stitches in a square centimetre."""
         _refuse(stitches_10cm, Term("stitches in 10 cm"))
         _refuse(rows_10cm, Term("rows in 10 cm"))
         stitches_cm2 = stitches_10cm * rows_10cm / 100.0
-        return Gauge(stitches_10cm, rows_10cm, math.sqrt(constants.Ks / stitches_cm2), True)
+        return Gauge(stitches_10cm, rows_10cm, math.sqrt(constants.Ks / stitches_cm2), True, firmness)
+
+    @property
+    def band_stitches_10cm(self) -> float:
+        """What the ball band says of the yarn that this is usual for."""
+        return self.stitches_10cm / self.firmness
 
     @property
     def stitches_cm2(self) -> float:
@@ -156,24 +173,24 @@ def _refuse(value: float, name: Term) -> None:
         raise Unclear(reason("found {value} {name}, expected a number above 0", value=Number(value, 2), name=name))
 
 
-def gauge_of_tex(tex: float, constants: FabricConstants) -> Gauge:
-    """Usual gauge of a yarn of this tex: l = sqrt(tex) / tightness."""
+def gauge_of_tex(tex: float, constants: FabricConstants, firmness: float = 1.0) -> Gauge:
+    """Usual gauge of a yarn of this tex: l = sqrt(tex) / tightness, in what is knitted so much firmer than usual."""
     _refuse(tex, Term("tex"))
-    loop_cm = math.sqrt(tex) / constants.tightness
-    return Gauge.from_stitches(10.0 * constants.Kw / loop_cm, constants)
+    loop_cm = math.sqrt(tex) / constants.tightness / firmness
+    return Gauge.from_stitches(10.0 * constants.Kw / loop_cm, constants, firmness)
 
 
 def tex_of_gauge(gauge: Gauge, constants: FabricConstants) -> float:
     """Tex of the yarn that usually gives this gauge."""
-    return (constants.tightness * gauge.loop_cm) ** 2
+    return (constants.tightness * gauge.loop_cm * gauge.firmness) ** 2
 
 
 def tex_range(gauge: Gauge, constants: FabricConstants) -> tuple[float, float]:
-    """Least and most tex of a yarn (or strands together) that suits the gauge, by the tightness window."""
-    return (
-        (constants.tightness_min * gauge.loop_cm) ** 2,
-        (constants.tightness_max * gauge.loop_cm) ** 2,
-    )
+    """Least and most tex of a yarn (or strands together) that suits the gauge, by the window of the gauge's class."""
+    number = class_of_gauge(gauge.band_stitches_10cm, [window.weight for window in constants.windows])
+    _, loosest, tightest = next(window for window in constants.windows if window.weight.number == number)
+    loop_cm = gauge.loop_cm * gauge.firmness
+    return (loosest * loop_cm) ** 2, (tightest * loop_cm) ** 2
 
 
 def class_of_gauge(stitches_10cm: float, classes: Sequence[WeightClass]) -> int:
@@ -192,23 +209,22 @@ def class_of_gauge(stitches_10cm: float, classes: Sequence[WeightClass]) -> int:
     return min(classes, key=distance).number
 
 
-def gauges_of_class(number: int, constants: FabricConstants, classes: Sequence[WeightClass]) -> tuple[Gauge, ...]:
-    """The catalogue's gauges that belong to a weight class, loosest first."""
-    return tuple(
-        Gauge.from_stitches(stitches, constants)
-        for stitches in sorted(constants.gauges)
-        if class_of_gauge(stitches, classes) == number
-    )
+def gauges_of_class(
+    number: int, constants: FabricConstants, classes: Sequence[WeightClass], firmness: float = 1.0
+) -> tuple[Gauge, ...]:
+    """The catalogue's gauges that belong to a weight class in what is knitted so firmly, loosest first."""
+    gauges = (Gauge.from_stitches(stitches, constants, firmness) for stitches in sorted(constants.gauges))
+    return tuple(one for one in gauges if class_of_gauge(one.band_stitches_10cm, classes) == number)
 
 
-def mid_gauge(number: int, constants: FabricConstants, classes: Sequence[WeightClass]) -> Gauge:
-    """Gauge in the middle of a weight class's published range."""
+def mid_gauge(number: int, constants: FabricConstants, classes: Sequence[WeightClass], firmness: float = 1.0) -> Gauge:
+    """Gauge in the middle of a weight class's published range, and so much firmer."""
     weight = next(one for one in classes if one.number == number)
     low = weight.gauge_min_4in or weight.gauge_max_4in
     high = weight.gauge_max_4in or low
     if not low or not high:
         raise Unclear(reason("class {number} has no published gauge range", number=number))
-    return Gauge.from_stitches((low + high) / 2.0 * 10.0 / CM_IN_4_INCHES, constants)
+    return Gauge.from_stitches((low + high) / 2.0 * 10.0 / CM_IN_4_INCHES * firmness, constants, firmness)
 
 
 def rows_for(structure: str, height_cm: float, gauge: Gauge, constants: FabricConstants) -> float:

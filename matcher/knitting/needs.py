@@ -22,7 +22,7 @@ from matcher.knitting.fabric import (
 )
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.shapes import ZoneShape, zone_shape
-from matcher.materials.yarn import WeightClass
+from matcher.materials.yarn import WeightClass, tex_from_class
 from matcher.reasons.reason import Words
 
 
@@ -199,19 +199,22 @@ def needs_table(
 ) -> list[dict[str, Any]]:
     """Rows of `matcher needs`, by size and class: plain dicts with each role's metres and its working.
 
-    Without `gauge` each of the accessory's classes is taken at the middle of its published gauge range, with
-    the tex that usually gives this gauge; with `gauge` (a swatch, or from a tex) only that one is shown.
+    Without `gauge` each of the accessory's classes is taken at the middle of its published gauge range, with the tex
+    of that class; with `gauge` (a swatch, or from a tex) only that one is shown, with the tex that usually gives it.
     as_she_knits: what the knitter's history makes of needs at a gauge.
     """
     if gauge is not None:
-        wanted = [(class_of_gauge(gauge.stitches_10cm, classes), gauge)]
+        usual = tex_of_gauge(gauge, constants) if tex is None else tex
+        wanted = [(class_of_gauge(gauge.band_stitches_10cm, classes), gauge, usual)]
     else:
         numbers = accessory.classes if only_class is None else (only_class,)
-        wanted = [(number, mid_gauge(number, constants, classes)) for number in numbers]
+        wanted = [
+            (number, mid_gauge(number, constants, classes, accessory.firmness), tex_from_class(number, classes).mean)
+            for number in numbers
+        ]
     rows: list[dict[str, Any]] = []
     for size in accessory.sizes if only_size is None else (only_size,):
-        for number, one in wanted:
-            yarn_tex = tex_of_gauge(one, constants) if tex is None else tex
+        for number, one, yarn_tex in wanted:
             found = needs_of(accessory, size, one, sizes, motifs, constants)
             if as_she_knits is not None:
                 found = as_she_knits(found, one)

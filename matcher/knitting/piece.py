@@ -175,9 +175,7 @@ def _tex(
     """The yarn's tex and where it came from; else the tex that the gauge asks for by the usual tightness."""
     if tex is not None:
         return tex, Term("tex")
-    usual = tex_of_gauge(gauge, constants)
     if weight_class is not None:
-        known = tex_from_class(weight_class, classes)
-        if known.mean > 0 and math.isfinite(known.mean) and math.isfinite(known.sd):
-            return known, Term("class")
+        return tex_from_class(weight_class, classes), Term("class")
+    usual = tex_of_gauge(gauge, constants)
     return Estimate(usual, 2.0 * usual * constants.tightness_sd / constants.tightness), Term("gauge")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from matcher.knitting.fabric import FabricConstants, tex_range
+from matcher.knitting.fabric import FabricConstants, Gauge, tex_range
 from matcher.matching.variants import Variant
 from matcher.reasons.reason import Term, Words, listed, reason
 
@@ -66,18 +66,19 @@ def reach_of(
     """
     free, sd, thick = (np.asarray(list(one), dtype=float) for one in (free_m, sd_m, tex))
     number = len(free)
-    gauges: dict[float, list[Variant]] = {}
+    gauges: dict[Gauge, list[Variant]] = {}
     for several in variants.values():
         for variant in several:
-            gauges.setdefault(variant.gauge.stitches_10cm, []).append(variant)
+            gauges.setdefault(variant.gauge, []).append(variant)
     tasks: list[Task] = []
     # For each length the best so far: its metres, and its place among the tasks.
     least_m, least = np.full(number, np.inf), np.full(number, -1)
     enough = np.zeros(number, dtype=bool)
     whole_m, whole = np.full(number, -np.inf), np.full(number, -1)
     part_m, part = np.full(number, -np.inf), np.full(number, -1)
-    for _, here in sorted(gauges.items()):
-        low, high = tex_range(here[0].gauge, constants)
+    for gauge in sorted(gauges, key=lambda one: (one.stitches_10cm, one.firmness)):
+        here = gauges[gauge]
+        low, high = tex_range(gauge, constants)
         spread = max(
             float(np.max(np.hypot(variant.shared_sd_m, variant.own_sd_m) / variant.length_m)) for variant in here
         )

@@ -75,7 +75,7 @@ def variants_of(accessory: Accessory, knowledge: Knowledge, sizes: Sequence[str]
     gauges = [
         gauge
         for number in accessory.classes
-        for gauge in gauges_of_class(number, knowledge.constants, knowledge.classes)
+        for gauge in gauges_of_class(number, knowledge.constants, knowledge.classes, accessory.firmness)
     ]
     fill = [role.name for role in accessory.roles if not role.bring]
     edges = tuple(

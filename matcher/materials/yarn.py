@@ -18,9 +18,9 @@ from matcher.reasons.reason import listed, reason
 class WeightClass:
     """One class of the published yarn weight standard.
 
-    Gauges in stitches per 4 in (stocking stitch), needles [mm], tex [g per 1000 m] as common practice gives
-    the class; `tex_how` says how tex_min and tex_max were obtained; `types` are the standard's names for the
-    yarns in the class, such as "DK".
+    Gauges in stitches per 4 in (stocking stitch), needles [mm]; tex_min, tex_max [g per 1000 m]: the thinnest and the
+    thickest that any table calls so (catalog/standards/class_lengths.csv), tex: what to take a yarn for of which no
+    more is known; `types` are the standard's names for the yarns in the class, such as "DK".
     """
 
     number: int
@@ -31,7 +31,7 @@ class WeightClass:
     needle_mm_max: float
     tex_min: float
     tex_max: float
-    tex_how: str
+    tex: Estimate
     types: tuple[str, ...] = ()
 
 
@@ -115,18 +115,30 @@ def scale_step_g(mass_g: float, rules: MeasuringRules) -> float:
     return rules.scale_resolution_g
 
 
-def tex_from_class(number: int, classes: Sequence[WeightClass]) -> Estimate:
-    """Linear density [tex] from the class alone: the middle of its range, spread evenly over it.
+def tex_of_tables(tables: Sequence[tuple[float, float]]) -> Estimate:
+    """Linear density [tex] of a class by several tables that each name its thinnest and thickest yarn.
 
-    A value equally likely anywhere in a range has a standard deviation of the range over the root of 12.
+    They disagree, and nobody knows which one a lot follows, so it is anywhere from the thinnest to the thickest of all,
+    evenly by ratio: metres go with 1/tex, so that the middle by ratio is the middle in metres too. Evenly over a
+    range is the range over the root of 12. Beside it stands how far the middle of any table is at most from that
+    middle: which table is hers is one error that a spread within it does not cover, and with it 95 % sure holds
+    whichever of them is true (tests/properties/test_class_alone.py).
     """
+    low, high = min(low for low, _ in tables), max(high for _, high in tables)
+    middle = math.sqrt(low * high)
+    away = max(abs(math.log(math.sqrt(least * most) / middle)) for least, most in tables)
+    return Estimate(middle, middle * math.hypot(math.log(high / low) / math.sqrt(12), away))
+
+
+def tex_from_class(number: int, classes: Sequence[WeightClass]) -> Estimate:
+    """Linear density [tex] from the class alone."""
     found = next((entry for entry in classes if entry.number == number), None)
     if found is None:
         numbers = listed(str(entry.number) for entry in classes)
         raise Unclear(
             reason("no yarn weight class {number}: expected one of {numbers}", number=number, numbers=numbers)
         )
-    return Estimate((found.tex_min + found.tex_max) / 2, (found.tex_max - found.tex_min) / math.sqrt(12))
+    return found.tex
 
 
 def class_of_tex(tex: float, classes: Sequence[WeightClass]) -> int:
@@ -138,8 +150,7 @@ def class_of_tex(tex: float, classes: Sequence[WeightClass]) -> int:
 
     def distance(entry: WeightClass) -> tuple[float, int]:
         outside = max(entry.tex_min / tex, tex / entry.tex_max, 1.0)
-        middle = (entry.tex_min + entry.tex_max) / 2
-        return (round(math.log(outside), 12) * 1000 + abs(math.log(tex / middle)), entry.number)
+        return (round(math.log(outside), 12) * 1000 + abs(math.log(tex / entry.tex.mean)), entry.number)
 
     return min(holding, key=distance).number
 

@@ -248,9 +248,9 @@ SWATCH = ("--stitches", "40", "--rows", "50")
 
 def test_a_swatch_is_noted_and_moves_the_needs(store: Path, run_json: Callable[..., Any]):
     found = run_json("swatch", "NAVY", *SWATCH, "--grams", "18.5", "--size", "18 x 17 cm", "--bin", store)
-    # 400 tex knitted at the usual tightness of 9.9: sqrt(400) / 9.9 cm in a stitch; 40 stitches by 50 rows, one more
+    # 400 tex knitted at the usual tightness of 10.7: sqrt(400) / 10.7 cm in a stitch; 40 stitches by 50 rows, one more
     # row each for cast-on and bind-off, two ends of 0.15 m.
-    loop_cm = math.sqrt(400.0) / 9.9
+    loop_cm = math.sqrt(400.0) / 10.7
     predicted_m = 40 * 52 * loop_cm / 100 + 0.3
     ratio = 18.5 / 0.4 / predicted_m
     assert found["lot"] == "navy"

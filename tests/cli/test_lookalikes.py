@@ -55,10 +55,10 @@ def test_thickness_is_told_in_her_units(run, tmp_path: Path, no_metric, fits_80)
     folder = tmp_path / "two"
     folder.mkdir()
     (folder / "lots.csv").write_text(
-        "lot,colour,grams,ball_grams,ball_metres\nthin,navy,20,50,150\nthick,navy,20,50,122\n", encoding="utf-8"
+        "lot,colour,grams,ball_grams,ball_metres\nthin,navy,20,50,138\nthick,navy,20,50,113\n", encoding="utf-8"
     )
-    assert "weigh 20 m of each: 6.7 g (thin); 8.2 g (thick)" in " ".join(run("lookalikes", folder).stdout.split()) or (
-        "8.2 g (thick); 6.7 g (thin)" in " ".join(run("lookalikes", folder).stdout.split())
+    assert "weigh 20 m of each: 7.2 g (thin); 8.8 g (thick)" in " ".join(run("lookalikes", folder).stdout.split()) or (
+        "8.8 g (thick); 7.2 g (thin)" in " ".join(run("lookalikes", folder).stdout.split())
     )
     shown = run("lookalikes", folder, "--units", "imperial").stdout
     no_metric(shown)

@@ -148,7 +148,7 @@ def test_every_entry_of_the_catalogue(accessory: Accessory) -> None:
             for need in needs_of(accessory, accessory.sizes[-1], gauge, CATALOGUE.sizes, CATALOGUE.motifs, fabric)
         )
         for number in sorted(accessory.classes, reverse=True)
-        for gauge in gauges_of_class(number, fabric, CATALOGUE.classes)
+        for gauge in gauges_of_class(number, fabric, CATALOGUE.classes, accessory.firmness)
     ]
     assert all(after > 0.97 * first for first, after in pairwise(metres))
 

@@ -45,7 +45,7 @@ def test_class_gives_gauge_and_tex() -> None:
     found = piece(height_cm=20, weight_class=3)
     assert found.working["gauge_from"].word == "class"
     assert found.working["gauge"]["stitches_10cm"] == pytest.approx(22.5 / 1.016)
-    assert found.working["tex"] == pytest.approx((333 + 417) / 2)
+    assert found.working["tex"] == pytest.approx(math.sqrt(333 * 500))
 
 
 def test_swatch_alone_takes_the_usual_tex_with_its_spread() -> None:

@@ -19,7 +19,7 @@ from skimage.color import deltaE_ciede2000
 
 from matcher.knitting.accessory import Accessory, Dimension, Zone
 from matcher.knitting.calibration import Calibration
-from matcher.knitting.fabric import Gauge
+from matcher.knitting.fabric import Gauge, Window
 from matcher.materials.colours.colour import Colour
 from matcher.materials.colours.vision import as_seen
 from matcher.materials.lots import Lot
@@ -165,6 +165,18 @@ class Need:
     length_m: float
     shared_sd_m: float
     own_sd_m: float
+
+
+def suits(tex: float, gauge: Gauge, catalogue: Catalogue) -> bool:
+    """Whether a thread of this tex is usual at a gauge: in the window of the class whose stitches in 4 in are nearest."""
+    asked = gauge.stitches_10cm / gauge.firmness * 1.016
+
+    def off(window: Window) -> tuple[float, float]:
+        low, high = window.weight.gauge_min_4in, window.weight.gauge_max_4in
+        return round(max(low - asked, asked - high, 0.0), 9), abs((low + high) / 2 - asked)
+
+    nearest = min(catalogue.fabric.windows, key=off)
+    return nearest.loosest <= math.sqrt(tex) / (gauge.firmness * gauge.loop_cm) <= nearest.tightest
 
 
 def needs(

@@ -118,13 +118,12 @@ class Enumeration:
     def _ways(self, accessory: Accessory) -> Iterator[_Way]:
         catalogue = self.catalogue
         for size, number in product(accessory.sizes, accessory.classes):
-            for gauge in gauges_of_class(number, catalogue.fabric, catalogue.classes):
+            for gauge in gauges_of_class(number, catalogue.fabric, catalogue.classes, accessory.firmness):
                 needs = definitions.needs(accessory, size, gauge, catalogue, self.history)
                 yield _Way(accessory, size, gauge, tuple(needs))
 
     def _suits(self, tex: float, gauge: Gauge) -> bool:
-        fabric = self.catalogue.fabric
-        return fabric.tightness_min <= math.sqrt(tex) / gauge.loop_cm <= fabric.tightness_max
+        return definitions.suits(tex, gauge, self.catalogue)
 
     def _threads(self, most: int) -> Iterator[_Thread]:
         for strands in range(1, most + 1):

@@ -161,7 +161,7 @@ def rich(seed: int, lots: int, roles: int, together: bool) -> tuple[Bin, Entries
     ]
     made = []
     for place in range(lots):
-        yarn, grams = pick.choice(kinds), pick.uniform(3, 90)
+        yarn, grams = pick.choice(kinds), pick.uniform(3, 100)
         length = length_on_hand(grams, yarn.tex, 1, yarn.blend, WHOLE.measuring)
         garment = pick.choice(["", "", "first"])
         made.append(

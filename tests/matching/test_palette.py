@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from itertools import combinations
 
+import definitions
 import pytest
 
 from matcher.actions.desk import Desk, read_bin
@@ -93,13 +94,7 @@ def test_only_what_can_make_something_is_offered(shelf):
     assert 0 < len(kept) < len(shelf.pools)
     variants = [variant for several in Desk(Bin(()), CATALOGUE).variants.values() for variant in several]
     for pool in shelf.pools:
-        suiting = [
-            variant
-            for variant in variants
-            if 9.0
-            <= pool.yarn.tex.mean**0.5 / variant.gauge.loop_cm
-            <= 10.8  # the tightness window of fabric/constants.csv
-        ]
+        suiting = [variant for variant in variants if definitions.suits(pool.yarn.tex.mean, variant.gauge, CATALOGUE)]
         # The chance by itself, from each need's own doubt; the rule takes the largest doubt at a gauge for all.
         sure = [
             pool.free.mean - need.length_m >= LEAST_Z * math.hypot(pool.free.sd, need.shared_sd_m, need.own_sd_m)

@@ -22,6 +22,7 @@ from matcher.materials.yarn import (
     tex_from_class,
     tex_in_cells,
     tex_measured,
+    tex_of_tables,
 )
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -64,11 +65,14 @@ def test_tex_from_a_ball_band():
     assert tex_measured(400, RULES) == Estimate(400, 24)
 
 
-def test_tex_from_the_class_is_spread_evenly(catalogue: Catalogue):
-    dk = next(entry for entry in catalogue.classes if entry.number == 3)
+def test_tex_from_the_class_is_in_the_middle_of_all_tables(catalogue: Catalogue):
+    """DK: 333 to 417 by one table and 400 to 500 by two."""
     tex = tex_from_class(3, catalogue.classes)
-    assert tex.mean == (dk.tex_min + dk.tex_max) / 2
-    assert tex.sd == pytest.approx((dk.tex_max - dk.tex_min) / math.sqrt(12))
+    assert tex.mean == pytest.approx(math.sqrt(333 * 500))
+    evenly, away = math.log(500 / 333) / math.sqrt(12), math.log(tex.mean / math.sqrt(333 * 417))
+    assert away == pytest.approx(math.log(math.sqrt(400 * 500) / tex.mean), abs=0.002)
+    assert tex.sd / tex.mean == pytest.approx(math.hypot(evenly, away), rel=0.005)
+    assert tex_of_tables([(300, 300)]) == Estimate(pytest.approx(300), 0)
     with pytest.raises(ValueError, match="no yarn weight class 12"):
         tex_from_class(12, catalogue.classes)
 
@@ -82,7 +86,7 @@ def test_class_of_tex(catalogue: Catalogue, tex: float, number: int):
 
 def test_the_middle_of_every_class_is_in_that_class(catalogue: Catalogue):
     for entry in catalogue.classes:
-        assert class_of_tex((entry.tex_min + entry.tex_max) / 2, catalogue.classes) == entry.number
+        assert class_of_tex(entry.tex.mean, catalogue.classes) == entry.number
 
 
 def test_strands_add_up():

@@ -66,7 +66,7 @@ def begin(
             RoleLots(role, tuple(shelf[row["folded"]] for row in rows), strands, together)
             for role, (rows, strands, together) in named.items()
         ]
-        gauge = _gauge(swatch, chosen, catalogue)
+        gauge = _gauge(swatch, chosen, entry, catalogue)
         plain = needs_of(entry, wanted, gauge, catalogue.sizes, catalogue.motifs, catalogue.fabric)
         learnt = history_in(store, catalogue).learnt
         needs = calibrated(plain, entry, learnt, from_swatch=gauge.from_swatch_rows)
@@ -129,13 +129,13 @@ def _around(store: Rows, desk: Desk, rows: Sequence[Mapping[str, Any]]) -> tuple
     return lots, {name: one.mean for name, one in shelf.free.items()}
 
 
-def _gauge(swatch: str | None, chosen: Sequence[RoleLots], catalogue: Catalogue) -> Gauge:
+def _gauge(swatch: str | None, chosen: Sequence[RoleLots], entry: Accessory, catalogue: Catalogue) -> Gauge:
     if swatch is not None:
-        return gauge_of_swatch(swatch, catalogue)
+        return gauge_of_swatch(swatch, catalogue, entry.firmness)
     if not chosen:
         todo = reason('write it as "22 st x 30 rows" (in 10 cm)')
         raise BadInput(reason("nothing says the gauge"), Field("swatch"), todo)
-    return gauge_of_tex(chosen[0].tex, catalogue.fabric)
+    return gauge_of_tex(chosen[0].tex, catalogue.fabric, entry.firmness)
 
 
 def _title(store: Rows, name: str) -> str:

@@ -117,12 +117,12 @@ def _gauge(
 ) -> tuple[Gauge, str]:
     """The swatch asked for, else the garment's own, else the usual one of its main yarn, else of the entry."""
     if swatch is not None:
-        return gauge_of_swatch(swatch, catalogue), "swatch"
+        return gauge_of_swatch(swatch, catalogue, entry.firmness), "swatch"
     if owner.stitches_10cm and owner.rows_10cm:
         return Gauge.from_swatch(owner.stitches_10cm, owner.rows_10cm, catalogue.fabric), "garment"
     if owner.stitches_10cm:
         return Gauge.from_stitches(owner.stitches_10cm, catalogue.fabric), "garment"
     if main is not None:
-        return gauge_of_tex(main.tex.mean, catalogue.fabric), "yarn"
+        return gauge_of_tex(main.tex.mean, catalogue.fabric, entry.firmness), "yarn"
     middle = entry.classes[len(entry.classes) // 2]
-    return mid_gauge(middle, catalogue.fabric, catalogue.classes), "class"
+    return mid_gauge(middle, catalogue.fabric, catalogue.classes, entry.firmness), "class"

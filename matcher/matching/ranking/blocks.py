@@ -44,7 +44,7 @@ class Block:
         self.touching = frozenset(role for edge in first.edges for role in edge)
         self.next_to_skin = first.accessory.next_to_skin
         self.window = tex_range(first.gauge, searcher.constants)
-        self.base = searcher.choices_alone(first.gauge, self.window)
+        self.base = searcher.choices_alone(self.window)
         self.own = searcher.own_together(self.base, self.next_to_skin)
         self.length = _by_role([one.length_m for one in variants])
         self.shared = _by_role([one.shared_sd_m for one in variants])

@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from matcher.knitting.fabric import FabricConstants, Gauge
+from matcher.knitting.fabric import FabricConstants
 from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import all_but_vanishing
 from matcher.matching.pools import Stock
@@ -60,7 +60,7 @@ class Searcher:
     most_strands: int = STRANDS
     wanted: frozenset[int] | None = None
     thorough: bool = True
-    _alone: dict[float, Choices] = field(default_factory=dict)
+    _alone: dict[tuple[float, float], Choices] = field(default_factory=dict)
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -70,11 +70,11 @@ class Searcher:
         self.w_contrast, self.w_together = self.ranking.weight_contrast, self.ranking.weight_together
         self.near_weight = 1.0 - self.w_contrast - self.w_together
 
-    def choices_alone(self, gauge: Gauge, window: tuple[float, float]) -> Choices:
-        """Pools that suit the gauge by themselves, however many strands of each."""
-        if gauge.stitches_10cm not in self._alone:
-            self._alone[gauge.stitches_10cm] = alone(self.stock, *window, self.most_strands, self.rules)
-        return self._alone[gauge.stitches_10cm]
+    def choices_alone(self, window: tuple[float, float]) -> Choices:
+        """Pools whose tex is in the window by themselves, however many strands of each."""
+        if window not in self._alone:
+            self._alone[window] = alone(self.stock, *window, self.most_strands, self.rules)
+        return self._alone[window]
 
     @cached_property
     def _potential(self) -> Floats:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from matcher.knitting.fabric import tex_range
+from matcher.knitting.fabric import Gauge, tex_range
 from matcher.matching.pools import Pool
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
@@ -99,15 +99,15 @@ class _Takes:
 
 def _takes(searcher: Searcher, variants: Mapping[str, Sequence[Variant]]) -> _Takes:
     stock = searcher.stock
-    shortest: dict[float, tuple[Variant, int]] = {}
-    of_one_role: dict[tuple[float, bool], Variant] = {}
+    shortest: dict[Gauge, tuple[Variant, int]] = {}
+    of_one_role: dict[tuple[Gauge, bool], Variant] = {}
     for several in variants.values():
         for variant in several:
-            stitches = variant.gauge.stitches_10cm
+            gauge = variant.gauge
             role = int(np.argmin(variant.length_m))
-            if stitches not in shortest or variant.length_m[role] < _length(*shortest[stitches]):
-                shortest[stitches] = (variant, role)
-            mark = (stitches, variant.accessory.next_to_skin)
+            if gauge not in shortest or variant.length_m[role] < _length(*shortest[gauge]):
+                shortest[gauge] = (variant, role)
+            mark = (gauge, variant.accessory.next_to_skin)
             if len(variant.filled) == 1 and (
                 mark not in of_one_role or variant.length_m[0] < of_one_role[mark].length_m[0]
             ):

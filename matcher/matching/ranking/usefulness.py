@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import numpy.typing as npt
 
-from matcher.knitting.fabric import FabricConstants, tex_range
+from matcher.knitting.fabric import FabricConstants, Gauge, tex_range
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.score import scarcity
 from matcher.matching.variants import Variant
@@ -29,25 +29,25 @@ def usefulness(
     scarcity : array (n,), 0 when a pool alone could fill a role of every entry, 1 when of one or none.
     usable_m : array (n,), metres; of any weight where the pool suits no gauge by itself.
     """
-    windows: dict[float, tuple[float, float]] = {}
-    shortest: dict[float, float] = {}
+    windows: dict[Gauge, tuple[float, float]] = {}
+    shortest: dict[Gauge, float] = {}
     uses = np.zeros(len(stock.tex))
     for several in variants.values():
-        least: dict[float, float] = {}
+        least: dict[Gauge, float] = {}
         for variant in several:
-            stitches = variant.gauge.stitches_10cm
-            if stitches not in windows:
-                windows[stitches] = tex_range(variant.gauge, constants)
-            least[stitches] = min(least.get(stitches, np.inf), variant.shortest_m)
+            gauge = variant.gauge
+            if gauge not in windows:
+                windows[gauge] = tex_range(gauge, constants)
+            least[gauge] = min(least.get(gauge, np.inf), variant.shortest_m)
         serves = np.zeros(len(stock.tex), dtype=bool)
-        for stitches, length in least.items():
-            low, high = windows[stitches]
+        for gauge, length in least.items():
+            low, high = windows[gauge]
             serves |= (stock.tex >= low) & (stock.tex <= high) & (stock.free_m >= length)
-            shortest[stitches] = min(shortest.get(stitches, np.inf), length)
+            shortest[gauge] = min(shortest.get(gauge, np.inf), length)
         uses += serves
     usable = np.full(len(stock.tex), np.inf)
-    for stitches, length in shortest.items():
-        low, high = windows[stitches]
+    for gauge, length in shortest.items():
+        low, high = windows[gauge]
         suits = (stock.tex >= low) & (stock.tex <= high)
         usable[suits] = np.minimum(usable[suits], length)
     anywhere = min(shortest.values(), default=1.0)

@@ -17,12 +17,16 @@ from matcher.store.catalogue.values import EntryValues
 
 ONE_SIZE = "one size"
 NARROWEST_CM, WIDEST_CM = 0.5, 400.0
+FIRMNESS = (0.7, 1.5)  # beyond that it is another yarn that is wanted (a choice)
 _TOP = (
     "name",
     "kind",
     "sizes",
     "classes",
     "next_to_skin",
+    "firmness",
+    "firmness_source",
+    "firmness_how",
     "least_contrast",
     "practice",
     "practice_exempt",
@@ -89,6 +93,7 @@ class AccessoryReader(EntryValues):
             roles=roles,
             zones=zones,
             next_to_skin=self.yes("next_to_skin", values, True),
+            firmness=self.number("firmness", values, *FIRMNESS, "", 1.0),
             least_contrast=self.optional_one_of("least_contrast", values, CONTRASTS),
             practice=self.optional_text("practice", values),
             practice_exempt=self.optional_text("practice_exempt", values),

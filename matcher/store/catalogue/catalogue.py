@@ -25,6 +25,7 @@ from matcher.photographs.pixels import PhotoRules
 from matcher.reasons.reason import Field, Reason, reason
 from matcher.store.catalogue import tables
 from matcher.store.catalogue.accessories import AccessoryReader
+from matcher.store.catalogue.classes import weight_classes
 from matcher.store.catalogue.fabric import fabric
 from matcher.store.catalogue.folders import catalogue_folder
 from matcher.store.catalogue.limits import sheet_limits
@@ -104,12 +105,12 @@ def check_catalogue(catalogue: Catalogue) -> tuple[Figure, ...]:
 def _load(folder: Path) -> Catalogue:
     reader = Reader(folder, read_sources(folder / "sources.toml"))
     sizes = tables.sizes(reader)
-    classes = tables.classes(reader)
+    classes = weight_classes(reader)
     cautions = _cautions(folder)
     motifs = _motifs(reader, _files(folder / "motifs", "txt"), {})
     values = reader.values
     measuring = settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv"))
-    knitted = fabric(reader, measuring.tail_m)
+    knitted = fabric(reader, measuring.tail_m, classes)
     accessories = _accessories(
         reader, _files(folder / "accessories", "toml"), {}, sizes, motifs, cautions, classes, knitted.structures
     )
@@ -220,7 +221,8 @@ def _accessories(
         if key in found:
             raise CatalogueError(file, key, reason("an accessory with this key is there already; rename the file"))
         entries = AccessoryReader(file, sizes, motifs, cautions, numbers, structures, reader.own)
-        entry = entries.read(key, read_toml(path, file))
+        values = read_toml(path, file)
+        entry = entries.read(key, values)
         if entry.name.casefold() in names:
             raise CatalogueError(
                 file,
@@ -233,6 +235,9 @@ def _accessories(
             )
         names[entry.name.casefold()] = key
         reader.cite(file, key, entry.source, entry.how_obtained)
+        if "firmness" in values:
+            source, how = values.get("firmness_source", entry.source), values.get("firmness_how", "choice")
+            reader.cite(file, f"{key}, firmness", str(source), str(how))
         found[key] = entry
     return found
 

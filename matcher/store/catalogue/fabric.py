@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from matcher.errors import CatalogueError
-from matcher.knitting.fabric import PLAIN, FabricConstants, FabricLimits, Structure
+from matcher.knitting.fabric import PLAIN, FabricConstants, FabricLimits, Structure, Window
+from matcher.materials.yarn import WeightClass
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import reason
 from matcher.store.catalogue.rows import Reader, settings
 
 
-def fabric(reader: Reader, tail_m: float) -> FabricConstants:
+def fabric(reader: Reader, tail_m: float, classes: Sequence[WeightClass]) -> FabricConstants:
     """Fabric constants and gauges; the tail is the one that a join leaves."""
     file, gauges_file = "fabric/constants.csv", "fabric/gauges.csv"
     values: dict[str, Any] = dict(reader.values(file))
@@ -23,8 +25,28 @@ def fabric(reader: Reader, tail_m: float) -> FabricConstants:
     values["structures"] = _structures(reader)
     limits = "fabric/limits.csv"
     values["limits"] = settings(FabricLimits, limits, reader.values(limits))
+    values["windows"] = _windows(reader, classes)
     values["gauges"] = tuple(sorted(row.number("stitches_10cm", 1.0) for row in rows))
     return settings(FabricConstants, file, values)
+
+
+def _windows(reader: Reader, classes: Sequence[WeightClass]) -> tuple[Window, ...]:
+    """How tightly the yarns of each class are knitted; a class without a row goes with its neighbour."""
+    file = "fabric/tightness.csv"
+    columns = ("class", "tightness_min", "tightness_max", "source", "how_obtained")
+    found: list[Window] = []
+    for row in reader.table(file, columns):
+        number = row.whole("class")
+        weight = next((one for one in classes if one.number == number), None)
+        if weight is None:
+            raise CatalogueError(file, row.key, reason("unknown yarn class {number}", number=number))
+        loosest, tightest = row.number("tightness_min", 0.1), row.number("tightness_max", 0.1)
+        if loosest >= tightest:
+            raise CatalogueError(file, f"{row.key}, tightness_min", reason("is not below {high}", high="tightness_max"))
+        found.append(Window(weight, loosest, tightest))
+    if not found:
+        raise CatalogueError(file, "", reason("no class has a row"))
+    return tuple(found)
 
 
 def _structures(reader: Reader) -> dict[str, Structure]:

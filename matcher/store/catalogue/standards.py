@@ -10,6 +10,7 @@ from typing import Protocol
 from matcher.materials.fibre import Fibre
 from matcher.materials.rules import SheetLimits
 from matcher.materials.yarn import MeasuringRules, WeightClass
+from matcher.store.catalogue.classes import weight_classes
 from matcher.store.catalogue.folders import catalogue_folder
 from matcher.store.catalogue.limits import sheet_limits
 from matcher.store.catalogue.rows import Reader, read_sources, settings
@@ -50,7 +51,7 @@ def load_standards() -> LotStandards:
     reader = Reader(folder, read_sources(folder / "sources.toml"))
     measuring = "standards/measuring.csv"
     return LotStandards(
-        tables.classes(reader),
+        weight_classes(reader),
         tables.fibres(reader),
         settings(MeasuringRules, measuring, reader.values(measuring)),
         sheet_limits(reader),

@@ -15,7 +15,6 @@ from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.fibre import Fibre
 from matcher.materials.lots import MENDING
 from matcher.materials.reading.numerals import Unclear
-from matcher.materials.yarn import WeightClass
 from matcher.reasons.quantities import Measure, Number
 from matcher.reasons.reason import listed, reason
 from matcher.store.catalogue.rows import Reader, settings
@@ -79,30 +78,6 @@ def sizes(reader: Reader) -> Sizes:
         return sizes_of(found)
     except Unclear as fault:
         raise CatalogueError(file, "size", fault.said) from None
-
-
-def classes(reader: Reader) -> tuple[WeightClass, ...]:
-    """The weight classes of the published standard."""
-    file = "standards/yarn_weight.csv"
-    types = ("type_1", "type_2", "type_3")
-    numbers = ("gauge_min_4in", "gauge_max_4in", "needle_mm_min", "needle_mm_max", "tex_min", "tex_max")
-    needed = ("class", "name", *numbers, "tex_source", "tex_how_obtained", "source", "how_obtained")
-    found = []
-    for row in reader.table(file, needed):
-        reader.cite(file, f"{row.key}, tex", row.cells["tex_source"], row.cells["tex_how_obtained"])
-        for low, high in zip(numbers[::2], numbers[1::2], strict=True):
-            if row.number(low, 0.0) > row.number(high, 0.0):
-                raise CatalogueError(file, f"{row.key}, {low}", reason("is more than {high}", high=high))
-        found.append(
-            WeightClass(
-                number=row.whole("class"),
-                name=row.cells["name"],
-                tex_how=row.cells["tex_how_obtained"],
-                types=tuple(row.cells[column] for column in types if row.cells.get(column)),
-                **{column: row.number(column, 0.0) for column in numbers},
-            )
-        )
-    return tuple(sorted(found, key=lambda one: one.number))
 
 
 def fibres(reader: Reader) -> tuple[Fibre, ...]:
