@@ -96,6 +96,7 @@ def test_a_kept_lot_is_counted_with_no_other_and_still_known(path: Path):
     """Its like stays free by itself; which lots are there is another question."""
     with_like = "navy, second"
     matcher.split(KEPT, "20 g", name=with_like, bin=path)
+    matcher.triage(path, lot=with_like, undecide=True)  # both parts were kept
     desk = Desk(path)
     assert desk.shelf.free[KEPT].mean == 0
     assert desk.shelf.free[with_like].mean > 0

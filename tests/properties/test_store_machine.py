@@ -105,7 +105,7 @@ class Model:
         self.lots[f"{name} {number}"] = {**old, "g": grams, "pieces": pieces, "reserve": reserve}
         if old["pieces"]:
             old["pieces"] = str(max(1, int(old["pieces"]) - 1))
-        old["g"] = round(old["g"] - grams, 1)
+        old["g"] -= grams
         self.took(name, grams)
 
     def join(self, names: list[str]) -> None:
@@ -116,9 +116,9 @@ class Model:
             raise Refused
         by_hand = [float(row["reserve"]) for row in rows if row["reserve"]]
         first = rows[0]
-        first["g"] = round(sum(row["g"] for row in rows), 1)
+        first["g"] = sum(row["g"] for row in rows)
         first["pieces"] = str(sum(int(row["pieces"] or 1) for row in rows))
-        first["reserve"] = f"{sum(by_hand):.6g}" if by_hand else ""
+        first["reserve"] = f"{sum(by_hand):g}" if by_hand else ""
         first["place"] = next((row["place"] for row in rows if row["place"]), "")
         for name in names[1:]:
             del self.lots[name]
@@ -127,12 +127,12 @@ class Model:
         if owner not in self.garments:
             raise Refused
         row, grams = self.lot(name), metres * TEX / 1000
-        if round(row["g"] - grams, 1) <= 0:
+        if round(row["g"] - grams, 3) <= 0:
             raise Refused
         if row["reserve"] and row["garment"] == owner:
-            row["reserve"] = f"{max(0.0, float(row['reserve']) - metres):.6g}"
+            row["reserve"] = f"{max(0.0, float(row['reserve']) - metres):g}"
         self.took(name, grams)
-        self.set_weight(name, round(row["g"] - grams, 1))
+        self.set_weight(name, round(row["g"] - grams, 3))
 
     def length_m(self, name: str) -> float:
         """Metres on hand by the rule of the README: 1000 x grams / tex, less two tails for each join."""

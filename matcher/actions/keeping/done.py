@@ -15,7 +15,7 @@ from matcher.actions.names import near_names, typed_name, unreadable
 from matcher.actions.place import OnDesk, Place, store_file
 from matcher.errors import BadInput, NotFound
 from matcher.materials.reading.names import fold, readable
-from matcher.materials.reading.units import Unreadable, parse_length_m, parse_mass_g
+from matcher.materials.reading.units import MASS_DECIMALS, Unreadable, parse_length_m, parse_mass_g
 from matcher.materials.rules import SheetLimits
 from matcher.reasons.quantities import Kilograms, Mass
 from matcher.reasons.reason import Term, Words, listed, reason
@@ -107,9 +107,9 @@ def read_metres(text: str, where: Words) -> float:
     return metres
 
 
-def grams_cell(mass_g: float) -> str:
-    """Grams as a sheet's cell, to a tenth: "36.2"."""
-    return f"{mass_g:.1f}".removesuffix(".0")
+def figure_cell(value: float) -> str:
+    """Grams or metres as a sheet's cell, to the last digit that is counted and no further: "36.2"."""
+    return f"{value:.{MASS_DECIMALS}f}".rstrip("0").rstrip(".")
 
 
 def went_elsewhere(act: Act, lot: str, grams: float) -> None:

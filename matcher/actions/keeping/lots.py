@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from matcher.actions.keeping.checked import checked_lot
 from matcher.actions.keeping.done import (
     Done,
     claims_fitted,
+    figure_cell,
     free_name,
     garment_row,
-    grams_cell,
     lot_row,
     opened,
     read_mass,
@@ -30,6 +31,8 @@ from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of
 from matcher.store.database.rows import Rows
 from matcher.store.sheets.columns import LOTS
+
+_ESTIMATED = 3  # decimals of a gram that is worked out of metres and not weighed
 
 
 def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
@@ -85,7 +88,8 @@ def move(lot: str, place: str, *, bin: Place = None) -> Done:
 def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) -> Done:
     """Make a lot of its own of some grams of another, such as one ball of several.
 
-    name: of the new lot; the old one with a number if left out. A reserve set by hand stays with the old one.
+    name: of the new lot; the old one with a number if left out. A reserve set by hand stays with the old one; what she
+    decided about it holds for both.
     """
     grams = read_mass(mass, Field("weight"))
     with opened(bin) as store, store.action("split") as act:
@@ -101,8 +105,11 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
         cells["reserve"] = "0" if row["reserve"] else ""
         act.insert("lots", {**cells, "weighed_on": act.today})
         pieces = str(max(1, _pieces(row) - 1)) if row["pieces"] else ""
-        act.update("lots", old, {"grams": grams_cell(before - grams), "pieces": pieces})
+        act.update("lots", old, {"grams": figure_cell(before - grams), "pieces": pieces})
         went_elsewhere(act, old, grams)
+        decided = store.row("decisions", old)
+        if decided is not None:
+            act.insert("decisions", {**decided, "lot": new})
         act.words = reason("split {part} from {old} as {new}", part=Mass(grams), old=old, new=new)
     said = reason(
         "{new}: {part}, split from {old}, which keeps {rest}.",
@@ -111,7 +118,9 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
         old=old,
         rest=Mass(before - grams),
     )
-    stays = (reason("The reserve set by hand stays with {lot}.", lot=old),) if row["reserve"] else ()
+    stays = [reason("The reserve set by hand stays with {lot}.", lot=old)] if row["reserve"] else []
+    if decided is not None:
+        stays.append(reason("What you decided holds for both: {advice}.", advice=Term(decided["advice"])))
     values = {"lot": old, "new": new, "before_g": round(before, 2), "after_g": round(before - grams, 2)}
     return Done((said, *stays), {**values, "new_g": round(grams, 2)})
 
@@ -133,6 +142,7 @@ def _new_name(store: Rows, old: str, name: str | None) -> str:
     number = 2
     while store.select("SELECT 1 FROM lots WHERE folded = ?", fold(f"{old} {number}")):
         number += 1
+    free_name(store, f"{old} {number}")
     return f"{old} {number}"
 
 
@@ -146,8 +156,9 @@ def _pieces(row: Mapping[str, Any]) -> int:
 def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Done:
     """Make one lot of several of the same yarn, colour, dye lot and garment; it keeps the first one's name.
 
-    anyway: join what does not agree as well; then the first one's cells count. Raises BadInput when they differ,
-    or when one of them is claimed.
+    anyway: join what does not agree as well; then the first one's cells count. What she decided about one of them
+    holds for all, to keep it before all else. Raises BadInput when they differ, or when one of them
+    is claimed; BadCells when all together are more than a sheet may hold. Nothing is changed then.
     """
     with opened(bin) as store, store.action("join") as act:
         rows = list({row["lot"]: row for row in (lot_row(store, one) for one in lots)}.values())
@@ -164,13 +175,16 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Don
         cells = {column: next((row[column] for row in rows if row[column]), "") for column in filled}
         total, pieces = sum(row["mass_g"] for row in rows), sum(_pieces(row) for row in rows)
         cells |= {
-            "grams": grams_cell(total),
+            "grams": figure_cell(total),
             "pieces": str(pieces),
             "reserve": _reserve(rows),
             "note": "; ".join(dict.fromkeys(row["note"] for row in rows if row["note"])),
         }
+        checked_lot({column: first[column] for column in LOTS.typed} | cells)
+        decided = [one for one in (store.row("decisions", row["lot"]) for row in rows) if one is not None]
         for row in others:
             act.delete("lots", row["lot"])
+        _decide(act, first["lot"], decided)
         weighed = min(row["weighed_on"] for row in rows)  # as old as its oldest part
         act.update("lots", first["lot"], {**cells, "weighed_on": weighed})
         names = listed((row["lot"] for row in others), "and", " and ")
@@ -179,6 +193,20 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Don
     said = reason("{lot}: {in_pieces}, with {names} in it.", lot=first["lot"], in_pieces=in_pieces, names=names)
     values = {"lot": first["lot"], "joined": [row["lot"] for row in others], "before_g": round(first["mass_g"], 2)}
     return Done((said,), {**values, "after_g": round(total, 2)})
+
+
+def _decide(act: Act, lot: str, decided: Sequence[Mapping[str, Any]]) -> None:
+    """What she decided about any part holds for the whole: what she keeps is never offered because it was joined."""
+    if not decided:
+        return
+    from matcher.matching.triage import KEEP  # brings numpy
+
+    holds = next((one for one in decided if one["advice"] == KEEP), decided[0])
+    values = {"advice": holds["advice"], "made_on": holds["made_on"]}
+    if act.store.row("decisions", lot) is None:
+        act.insert("decisions", {"lot": lot, **values})
+    else:
+        act.update("decisions", lot, values)
 
 
 def _refuse_unlike(rows: Sequence[Mapping[str, Any]]) -> None:
@@ -215,7 +243,7 @@ def _differing(column: str, first: Mapping[str, Any], other: Mapping[str, Any]) 
 def _reserve(rows: Sequence[Mapping[str, Any]]) -> str:
     """The metres set by hand of all of them together; "" when none has any."""
     by_hand = [parse_length_m(row["reserve"]) for row in rows if row["reserve"]]
-    return f"{sum(by_hand):.6g}" if by_hand else ""
+    return figure_cell(sum(by_hand)) if by_hand else ""
 
 
 def mended(garment: str, lot: str, length: str, *, bin: Place = None) -> Done:
@@ -223,14 +251,13 @@ def mended(garment: str, lot: str, length: str, *, bin: Place = None) -> Done:
 
     length : as the sheets read it, such as "12 m". Raises BadInput when the lot holds less than that.
     """
-    from matcher.actions.keeping.checked import checked_lot
-
     metres = read_metres(length, Field("length"))
     with opened(bin) as store, store.action("mended") as act:
         owner, row = garment_row(store, garment), lot_row(store, lot)
         name, before = row["lot"], row["mass_g"]
         grams = metres * checked_lot(row).yarn.tex.mean / 1000.0
-        cell = grams_cell(max(0.0, before - grams))
+        grams = round(grams, _ESTIMATED)
+        cell = figure_cell(max(0.0, before - grams))
         after = float(cell)
         took: dict[str, Any] = {"garment": owner["garment"], "lot": name, "length": Length(metres)}
         if after <= 0:
@@ -243,7 +270,7 @@ def mended(garment: str, lot: str, length: str, *, bin: Place = None) -> Done:
         said.append(reason("{lot}: {change}.", lot=name, change=weight_change(before, before - grams)))
         if row["reserve"] and row["of_garment"] == owner["folded"]:
             kept = max(0.0, parse_length_m(row["reserve"]) - metres)
-            cells["reserve"] = f"{kept:.6g}"
+            cells["reserve"] = figure_cell(kept)
             said.append(reason("{length} of it stay reserved by hand.", length=Length(kept)))
         act.update("lots", name, cells)
         went_elsewhere(act, name, grams)

@@ -37,6 +37,8 @@ __all__ = [
     "tex_from_count",
 ]
 
+MASS_DECIMALS = 10  # of a gram; with the weights that a sheet may hold, 15 digits, which a double always keeps
+
 _EXPECTED_MASS = reason("a weight such as 41 or 1.5 oz")
 _EXPECTED_LENGTH = reason("a length such as 200 or 220 yd")
 _EXPECTED_CM = reason("a measure such as 92 or 36 in")
@@ -46,8 +48,11 @@ _EXPECTED_GAUGE = reason("a gauge such as 22 st x 30 rows")
 
 @lru_cache(maxsize=65536)
 def parse_mass_g(text: str) -> float:
-    """Mass [g] from "41", "41,5 g", "0.1 kg", "1.5 oz", "1 1/2 oz", "1 lb 2 oz". Bare number: grams."""
-    return parse_units(text, MASS_G, 1.0, _EXPECTED_MASS)
+    """Mass [g] from "41", "41,5 g", "0.1 kg", "1.5 oz", "1 1/2 oz", "1 lb 2 oz". Bare number: grams.
+
+    Counted to a decimal that holds half an ounce exactly: so sums of weights hold to their last digit.
+    """
+    return round(parse_units(text, MASS_G, 1.0, _EXPECTED_MASS), MASS_DECIMALS)
 
 
 @lru_cache(maxsize=65536)
