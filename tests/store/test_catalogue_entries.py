@@ -92,6 +92,21 @@ BROKEN_HATS = {
         "zones[1].length_m",
         "never typed in",
     ),
+    "firmness in words": ("note =", 'firmness = "tight"\nnote =', "firmness", "'tight'"),
+    "firmness of another yarn": ("note =", "firmness = 3\nnote =", "firmness", "0.7 to 1.5"),
+    "firmness from nowhere": (
+        "note =",
+        'firmness = 1.1\nfirmness_source = "hearsay"\nnote =',
+        "test-hat, firmness",
+        '"hearsay" is not a key of sources.toml',
+    ),
+    "firmness obtained somehow": (
+        "note =",
+        'firmness = 1.1\nfirmness_how = "somehow"\nnote =',
+        "test-hat, firmness",
+        'how_obtained is "somehow"',
+    ),
+    "source of no firmness": ("note =", 'firmness_source = "project"\nnote =', "firmness_source", "no firmness"),
     "unknown motif": (
         "little-diamonds",
         "litle-diamonds",

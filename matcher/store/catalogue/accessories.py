@@ -103,6 +103,9 @@ class AccessoryReader(EntryValues):
             how_obtained=self.one_of("how_obtained", values, HOW_OBTAINED) if "how_obtained" in values else "choice",
             own=self.own,
         )
+        for word in ("firmness_source", "firmness_how"):
+            if word in values and "firmness" not in values:
+                self.fail(word, "there is no firmness that this could be said of")
         self._check_whole(accessory)
         return accessory
 
