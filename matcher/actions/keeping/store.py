@@ -10,7 +10,7 @@ from matcher.actions.keeping.done import Done, opened
 from matcher.actions.place import Place
 from matcher.errors import BadInput, BadSheets, Fault, found_expected
 from matcher.reasons.reason import Column, Field, Words, counted, reason
-from matcher.store.database.verify import StoreFault, faults_of
+from matcher.store.database.verify import FILE, StoreFault, faults_of
 
 
 def undo(number: int = 1, *, bin: Place = None) -> Done:
@@ -80,6 +80,8 @@ def verify(*, bin: Place = None) -> Verified:
             except BadSheets as error:
                 lots = len(store.lots())
                 faults = tuple(_of_a_cell(fault) for fault in error.faults)
+            except BadInput as error:
+                faults = (StoreFault(FILE, error.what),)
         return Verified(store.path, faults, lots)
 
 

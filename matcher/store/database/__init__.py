@@ -10,6 +10,8 @@ Read in this order: `store` (open, read, `Store.action`), `act` (one action unde
 - Every change goes through `with store.action("words") as act`: one transaction (BEGIN IMMEDIATE), written into the
   tables of actions and of the journal with each row before and after. Undo plays the images back and forgets the
   action; nothing else may write.
+- A file may come from anywhere: its schema is compared with the one that the migrations make before anything else is
+  read, so that no trigger, view or check of its own runs; images in the journal name known columns only.
 - A migration is a file, all or nothing, recorded in the store. A column that is added needs a default. One that is
   dropped or renamed must be so in the images of the journal too, so that undo reaches beyond it. Keep a store of the
   version before in `tests/store/old_stores/`, written by the program of that version.

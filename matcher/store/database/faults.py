@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
 from matcher.errors import BadInput, MatcherError, NotFound
-from matcher.reasons.reason import Action, Field, reason
+from matcher.reasons.reason import Action, Field, Words, listed, reason
 from matcher.store.database.copies import copies_of
 
+_MOST_TOLD = 5
 HEADER = b"SQLite format 3\x00"
 APPLICATION_ID = 0x6D746368  # "mtch"; stands in the file's header, so that another program's file is known as such
 
@@ -99,6 +100,8 @@ def _told(error: sqlite3.Error, path: Path) -> MatcherError:
     # Extended codes carry the plain one in their lowest byte.
     code = getattr(error, "sqlite_errorcode", 0) or 0
     plain, where = code & 0xFF, str(path)
+    if str(error).startswith("Could not decode"):  # Python's own words; they have no code
+        return damaged(path, reason("a cell holds what is no text"))
     if plain in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         todo = reason("nothing was changed; wait until that is done, try again")
         return BadInput(reason("the store is in use by another program"), where, todo)
@@ -121,11 +124,24 @@ def _told(error: sqlite3.Error, path: Path) -> MatcherError:
     return BadInput(reason("the store cannot be used ({error})", error=str(error)), where, looks)
 
 
-def damaged(path: Path) -> BadInput:
-    """The message for a file with broken pages, with the last dated copy when there is one."""
+def damaged(path: Path, how: Words = "") -> BadInput:
+    """The message for a file that cannot be what the program wrote, with the last dated copy when there is one."""
+    what = reason("the store is damaged: {how}", how=how) if how else reason("the store is damaged")
+    return BadInput(what, str(path), _put_copy(path))
+
+
+def _put_copy(path: Path) -> Words:
     copies = copies_of(path)
     if copies:
-        todo = reason("put its last copy in its place: {copy}", copy=str(copies[-1]))
-    else:
-        todo = reason("put a copy of your own in its place")
-    return BadInput(reason("the store is damaged"), str(path), todo)
+        return reason("put its last copy in its place: {copy}", copy=str(copies[-1]))
+    return reason("put a copy of your own in its place")
+
+
+def changed_elsewhere(path: Path, objects: Sequence[tuple[str, str]]) -> BadInput:
+    """The message for a file whose tables are not the program's own: kind and name of each that differs."""
+    named: list[Words] = [f"{kind} {name}" for kind, name in objects[:_MOST_TOLD]]
+    if len(objects) > _MOST_TOLD:
+        named.append(reason("{n} more", n=len(objects) - _MOST_TOLD))
+    what = "the store was damaged, or changed by something else than matcher: {named}"
+    todo = reason("nothing was read from it; {copy}", copy=_put_copy(path))
+    return BadInput(reason(what, named=listed(named, "and")), str(path), todo)

@@ -9,8 +9,11 @@ from pathlib import Path
 from typing import Any
 
 from matcher.materials.reading.names import fold
-from matcher.store.database.faults import told
+from matcher.reasons.reason import Term, reason
+from matcher.store.database.faults import damaged, told
 from matcher.store.sheets.columns import GARMENTS, LOTS
+
+LARGEST = 2**63 - 1  # whole number that a store can hold
 
 # Each table and the column that names a row.
 KEYS = {
@@ -22,6 +25,24 @@ KEYS = {
     "swatches": "id",
     "decisions": "lot",
 }
+
+
+def can_be(value: object) -> bool:
+    """Whether the program may have written this into a store; what cannot be comes from elsewhere, or is damage.
+
+    The bounds of figures are far beyond any yarn, and such that no product of a few of them leaves what a computer can
+    count. Bytes that were no text stand as lone surrogates.
+    """
+    if isinstance(value, float):
+        return value == 0.0 or 1e-30 < abs(value) < 1e12
+    if isinstance(value, int):
+        return abs(value) <= LARGEST
+    if isinstance(value, str) and not value.isascii():
+        try:
+            value.encode()
+        except UnicodeEncodeError:
+            return False
+    return value is None or isinstance(value, str)
 
 
 class Rows:
@@ -50,9 +71,28 @@ class Rows:
         return self.select(f"SELECT * FROM {table} ORDER BY {KEYS.get(table, 'rowid')}")
 
     def select(self, query: str, *values: object) -> list[dict[str, Any]]:
-        """Rows of a query of our own."""
+        """Rows of a query of our own. Raises BadInput for a figure that the program cannot have written."""
         with told(self.path):
-            return [dict(row) for row in self._db.execute(query, values)]
+            found = [dict(row) for row in self._db.execute(query, values)]
+        first = found[0].items() if found else ()
+        for name in [name for name, value in first if value is None or type(value) is float]:
+            for row in found:
+                if not can_be(row[name]):
+                    raise damaged(self.path, reason("{column} is {figure}", column=Term(name), figure=str(row[name])))
+        return found
+
+    def columns(self, table: str) -> tuple[str, ...]:
+        """The columns of a table."""
+        return tuple(row["name"] for row in self.select(f"PRAGMA table_info({table})"))
+
+    def undecoded(self, table: str) -> Iterator[dict[str, Any]]:
+        """Rows of a table with their numbers, whatever they hold: bytes that are no text stand as lone surrogates."""
+        usual, self._db.text_factory = self._db.text_factory, lambda raw: raw.decode("utf-8", "surrogateescape")
+        try:
+            for row in self._db.execute(f"SELECT rowid AS rowid, * FROM {table}"):
+                yield dict(row)
+        finally:
+            self._db.text_factory = usual
 
     def raw(self, query: str) -> list[dict[str, Any]]:
         """The same with the database's own errors, for those that want to tell them apart."""

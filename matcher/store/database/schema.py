@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import sqlite3
 from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
 from functools import lru_cache
@@ -51,6 +52,39 @@ def statements_of(text: str) -> tuple[str, ...]:
     if re.sub(r"--.*", "", begun).strip():
         raise ValueError(f"a statement without an end: {begun.strip()[:40]}")
     return tuple(found)
+
+
+Object = tuple[str, str, str]  # its kind, its name, and the statement that made it
+
+
+@lru_cache(maxsize=8)
+def known_schema(steps: tuple[Migration, ...]) -> frozenset[Object]:
+    """What a file holds that went through these steps, and nothing else."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as db:
+        migrate(db, steps)
+        return frozenset(_objects(db))
+
+
+def strange_objects(db: sqlite3.Connection, steps: Sequence[Migration]) -> list[tuple[str, str]]:
+    """Kind and name of each object of a file that is not what these steps make, or is missing.
+
+    A store may come from anywhere: its own triggers, views and checks would run with her commands. Nothing of it but
+    this list is read before it is looked at.
+    """
+    known, held = known_schema(tuple(steps)), set(_objects(db))
+    # What was put in comes before what is missing or made otherwise.
+    differ = (*sorted(held - known, reverse=True), *sorted(known - held))
+    return list(dict.fromkeys((kind, name) for kind, name, _ in differ))
+
+
+def _objects(db: sqlite3.Connection) -> list[Object]:
+    """Spaces and line ends count for nothing; bytes that are no text for what they are."""
+    usual, db.text_factory = db.text_factory, lambda raw: raw.decode("utf-8", "backslashreplace")
+    try:
+        found = db.execute("SELECT type, name, sql FROM sqlite_schema").fetchall()
+    finally:
+        db.text_factory = usual
+    return [(str(kind), str(name), " ".join(str(sql or "").split())) for kind, name, sql in found]
 
 
 def version_of(db: sqlite3.Connection) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import sys
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
@@ -16,6 +17,8 @@ from matcher.store.changes import changing
 from matcher.store.database.act import Act
 from matcher.store.database.faults import (
     APPLICATION_ID,
+    changed_elsewhere,
+    damaged,
     header_of,
     is_marked_read_only,
     read_only,
@@ -23,9 +26,9 @@ from matcher.store.database.faults import (
     system_words,
     told,
 )
-from matcher.store.database.journal import done_actions, record, take_back
-from matcher.store.database.rows import KEYS, Rows
-from matcher.store.database.schema import Migration, migrate, migrations, version_of
+from matcher.store.database.journal import BadImage, done_actions, record, take_back
+from matcher.store.database.rows import KEYS, LARGEST, Rows
+from matcher.store.database.schema import Migration, migrate, migrations, strange_objects, version_of
 from matcher.store.places import expanded, own_folder
 
 STORE_ENDINGS = (".sqlite", ".sqlite3", ".db")
@@ -53,8 +56,8 @@ def open_store(
     """Open a store; close it again, or use it in a `with`.
 
     create: begin one where there is no file. A store of an earlier schema version is copied, then migrated.
-    Raises NotFound when there is none; BadInput for a file of another program, a newer schema version, damage,
-    a file in use: each with its own sentence.
+    Raises NotFound when there is none; BadInput for a file of another program, a newer schema version, damage, tables
+    that are not as this program makes them, a file in use: each with its own sentence.
     """
     path, steps = Path(path), migrations() if steps is None else steps
     if create and not path.exists():
@@ -63,9 +66,12 @@ def open_store(
     with told(path):
         db = _connect(path, busy_s)
         try:
-            if version_of(db) < steps[-1].version:
+            version = version_of(db)
+            strange = strange_objects(db, [step for step in steps if step.version <= version])
+            if strange:
+                raise changed_elsewhere(path, strange)
+            if version < steps[-1].version:
                 _bring_up_to_date(db, path, steps)
-            db.execute("SELECT count(*) FROM sqlite_schema").fetchone()
             return Store(path, db)
         except BaseException:
             db.close()
@@ -82,6 +88,7 @@ def _connect(path: Path, busy_s: float) -> sqlite3.Connection:
         path.absolute().as_uri() + mode, uri=True, timeout=busy_s, isolation_level=None, cached_statements=512
     )
     try:
+        _trust_nothing(db)
         db.row_factory = sqlite3.Row
         db.execute("PRAGMA foreign_keys = ON")
         # Full: what an action has said is done stays done, also when the power fails.
@@ -90,6 +97,17 @@ def _connect(path: Path, busy_s: float) -> sqlite3.Connection:
         db.close()
         raise
     return db
+
+
+def _trust_nothing(db: sqlite3.Connection) -> None:
+    """What stands in the file is data, whoever wrote it: nothing of it runs."""
+    db.execute("PRAGMA trusted_schema = OFF")
+    db.execute("PRAGMA cell_size_check = ON")
+    db.setlimit(sqlite3.SQLITE_LIMIT_TRIGGER_DEPTH, 0)
+    if sys.version_info >= (3, 12):
+        db.setconfig(sqlite3.SQLITE_DBCONFIG_DEFENSIVE, True)
+        db.setconfig(sqlite3.SQLITE_DBCONFIG_ENABLE_TRIGGER, False)
+        db.setconfig(sqlite3.SQLITE_DBCONFIG_ENABLE_VIEW, False)
 
 
 def _begin(path: Path, steps: tuple[Migration, ...]) -> None:
@@ -164,7 +182,7 @@ class Store(Rows):
         if is_marked_read_only(self.path):
             raise read_only(self.path)
         with told(self.path), transaction(self._db, self.path):
-            last = done_actions(self._db, number)
+            last = done_actions(self._db, min(number, LARGEST))
             if len(last) < number:
                 few = counted(len(last), "only {n} action can be taken back", "only {n} actions can be taken back")
                 raise BadInput(
@@ -173,7 +191,12 @@ class Store(Rows):
                     reason("nothing was changed; {listed} shows them", listed=Action("undo", (Field("list"),))),
                 )
             for action, _, _ in last:
-                take_back(self._db, action, KEYS)
+                try:
+                    take_back(self._db, action, {table: self.columns(table) for table in KEYS})
+                except BadImage as fault:
+                    raise damaged(
+                        self.path, reason("the journal of action {n}: {why}", n=action, why=fault.why)
+                    ) from None
             return last
 
     def back_up(self, before: str) -> Path:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from dataclasses import dataclass
 from typing import Any
@@ -11,7 +10,8 @@ from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Term, Words, reason
-from matcher.store.database.rows import KEYS, Rows
+from matcher.store.database.journal import BadImage, image_of
+from matcher.store.database.rows import KEYS, Rows, can_be
 
 
 @dataclass(frozen=True)
@@ -23,19 +23,47 @@ class StoreFault:
 
 
 FILE = Term("file")
+_MOST_TOLD = 20  # faults of one kind: more tell no more
 
 
 def faults_of(store: Rows) -> tuple[StoreFault, ...]:
     """Everything that is wrong; empty when the store is whole."""
     try:
-        pages = [StoreFault(FILE, row["integrity_check"]) for row in store.raw("PRAGMA integrity_check(20)")]
-        pages = [one for one in pages if one.what != "ok"]
-        if pages:
-            return tuple(pages)  # what else would be said rests on pages that cannot be trusted
-        with store.reading():
-            return (*_links(store), *_cells(store), *_sums(store), *_journal(store))
-    except sqlite3.DatabaseError as error:
+        # What comes later rests on what comes before: sums of damaged pages or figures say nothing.
+        for looks in ((_pages,), (_values,), (_links, _cells, _sums, _journal)):
+            store.raw("BEGIN")
+            try:
+                found = [one for look in looks for one in look(store)]
+            finally:
+                store.raw("ROLLBACK")
+            if found:
+                return tuple(found)
+    except sqlite3.Error as error:
         return (StoreFault(FILE, str(error)),)
+    return ()
+
+
+def _pages(store: Rows) -> list[StoreFault]:
+    found = (row["integrity_check"] for row in store.raw(f"PRAGMA integrity_check({_MOST_TOLD})"))
+    return [StoreFault(FILE, what) for what in found if what != "ok"]
+
+
+def _values(store: Rows) -> list[StoreFault]:
+    """Text that is none, and figures that no yarn has."""
+    found = []
+    for table in (*KEYS, "actions", "journal", "migrations"):
+        for row in store.undecoded(table):
+            for column, value in row.items():
+                if can_be(value):
+                    continue
+                if isinstance(value, str):
+                    what = reason("{column} holds what is no text", column=Term(column))
+                else:
+                    what = reason("{column} is {figure}", column=Term(column), figure=str(value))
+                found.append(StoreFault(reason("{table}, row {row}", table=Term(table), row=row["rowid"]), what))
+                if len(found) == _MOST_TOLD:
+                    return found
+    return found
 
 
 def _lot(name: str) -> Words:
@@ -115,13 +143,18 @@ def _journal(store: Rows) -> list[StoreFault]:
         StoreFault(reason("action {number}", number=row["id"]), reason("it has no rows in the journal"))
         for row in store.raw("SELECT id FROM actions WHERE id NOT IN (SELECT action FROM journal)")
     ]
+    columns = {table: store.columns(table) for table in KEYS}
     last: dict[tuple[str, str | int], dict[str, Any] | None] = {}
-    for line in store.raw("SELECT of_table, before, after FROM journal ORDER BY id"):
-        key = KEYS[line["of_table"]]
-        for text, gone in ((line["before"], True), (line["after"], False)):
-            if text is not None:
-                image = json.loads(text)
-                last[line["of_table"], image[key]] = None if gone else image
+    for line in store.raw("SELECT action, of_table, before, after FROM journal ORDER BY id"):
+        table = line["of_table"]
+        try:
+            before, after = (image_of(line[side], table, columns) for side in ("before", "after"))
+        except BadImage as fault:
+            found.append(StoreFault(reason("the journal of action {n}", n=line["action"]), fault.why))
+            continue
+        for image, gone in ((before, True), (after, False)):
+            if image is not None:
+                last[table, image[KEYS[table]]] = None if gone else image
     for table, key in KEYS.items():
         rows = {row[key]: row for row in store.raw(f"SELECT * FROM {table}")}
         for (of_table, name), image in last.items():
