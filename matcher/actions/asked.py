@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matcher.errors import BadInput
 from matcher.knitting.accessory import CONTRASTS
+from matcher.materials.colours.vision import WHOSE
 from matcher.materials.lots import MENDING, USUAL
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Term, listed, reason
@@ -42,3 +43,14 @@ def mending_asked(choice: str | None) -> str:
         todo = reason("give {choices}", choices=listed(map(Term, MENDING), "or"))
         raise BadInput(reason('"{choice}" is no choice of repairs', choice=choice), Field("mending"), todo)
     return choice or USUAL
+
+
+def eyes_asked(eyes: str) -> tuple[str, ...]:
+    """The deficiencies that decide besides ordinary eyes, for one of `WHOSE`. Raises BadInput."""
+    if eyes not in WHOSE:
+        raise BadInput(
+            reason('"{eyes}" are no eyes that are known here', eyes=eyes),
+            Field("eyes"),
+            reason("give {whose}", whose=listed(map(Term, WHOSE), "or")),
+        )
+    return WHOSE[eyes]

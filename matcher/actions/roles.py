@@ -70,6 +70,7 @@ class Contrast:
             "delta_l": round(self.judged.delta_l, 2),
             "least_seen": self.judged.least_seen,
             "verdict": self.judged.verdict,
+            "verdicts": dict(self.judged.verdicts),
             "vanishing": round(self.judged.vanishing, 3),
             "reason": self.judged.reason,
         }

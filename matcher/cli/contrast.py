@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, CsvOption, JsonOption, Level
+from matcher.cli.options import CatalogOption, CsvOption, Eyes, EyesOption, JsonOption, Level
 
 
 @app.command()
@@ -26,20 +26,21 @@ def contrast(
     least_contrast: Annotated[
         Level, typer.Option("--least-contrast", help="What every pair should reach.")
     ] = Level.readable,
+    eyes: EyesOption = Eyes.ordinary,
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
     """Example: **matcher contrast navy cream "#7f8285"**
 
-    Say of every pair how well it reads: in daylight, in grey, and with the three deficiencies of colour vision.
+    Say of every pair how well it reads, in daylight and in grey, and what the three deficiencies of colour vision lose.
     Ends with 1 when a pair reads less than --least-contrast.
     """
     from matcher.actions.colours.contrast import contrast as act
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.contrast import show_contrasts
 
-    found = act(*colours, bin=bin, least_contrast=least_contrast.value, catalog=catalog)
+    found = act(*colours, bin=bin, least_contrast=least_contrast.value, eyes=eyes.value, catalog=catalog)
     if as_json:
         show.print_json(found.as_dict())
     elif as_csv:

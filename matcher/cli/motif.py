@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, JsonOption
+from matcher.cli.options import CatalogOption, Eyes, EyesOption, JsonOption
 from matcher.cli.words import style_of
 from matcher.reasons.reason import reason
 
@@ -40,6 +40,7 @@ def motif(
         Path | None,
         typer.Option("--grid", metavar="F", help="Write the grid: as text (.txt), or one pixel a stitch (.png)."),
     ] = None,
+    eyes: EyesOption = Eyes.ordinary,
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
 ) -> None:
@@ -60,7 +61,9 @@ def motif(
         show.print_json(every.as_dict()) if as_json else show_motifs(every)
         return
     style = style_of()
-    found = act(file, lots=lots or (), bin=bin, svg=svg, png=png, grid=grid, catalog=catalog, style=style)
+    found = act(
+        file, lots=lots or (), bin=bin, svg=svg, png=png, grid=grid, eyes=eyes.value, catalog=catalog, style=style
+    )
     for path in found.files:
         show.note(reason("{file} is written", file=str(path)), style)
     if as_json:

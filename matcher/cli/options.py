@@ -34,6 +34,24 @@ class Mending(StrEnum):
     all = "all"
 
 
+class Eyes(StrEnum):
+    """Whose eyes decide."""
+
+    ordinary = "ordinary"
+    red = "red"
+    green = "green"
+    blue = "blue"
+    any = "any"
+
+
+EyesOption = Annotated[
+    Eyes,
+    typer.Option(
+        "--eyes",
+        help="Who else must see the contrast: somebody with red, green or blue colour blindness, or any of them. "
+        "What they would lose is said in any case.",
+    ),
+]
 BinArgument = Annotated[
     Path | None,
     typer.Argument(

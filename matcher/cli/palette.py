@@ -13,6 +13,8 @@ from matcher.cli.options import (
     BinArgument,
     CatalogOption,
     CsvOption,
+    Eyes,
+    EyesOption,
     JsonOption,
     Mending,
     MendingOption,
@@ -40,6 +42,7 @@ def palette(
     png: Annotated[Path | None, typer.Option("--png", metavar="F", help="Draw it as PNG.")] = None,
     top: Annotated[int, typer.Option("--top", metavar="N", help="How many pairs, and how many triples.")] = 5,
     mending: MendingOption = Mending.usual,
+    eyes: EyesOption = Eyes.ordinary,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -58,7 +61,17 @@ def palette(
     if reads_demo(bin):
         show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
     style = style_of(units.value)
-    found = act(bin, by=by.value, svg=svg, png=png, top=top, mending=mending.value, catalog=catalog, style=style)
+    found = act(
+        bin,
+        by=by.value,
+        svg=svg,
+        png=png,
+        top=top,
+        mending=mending.value,
+        eyes=eyes.value,
+        catalog=catalog,
+        style=style,
+    )
     for path in found.files:
         show.note(f"{path} is written")
     if as_json:

@@ -8,7 +8,17 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import BinArgument, CatalogOption, JsonOption, Mending, MendingOption, Units, UnitsOption
+from matcher.cli.options import (
+    BinArgument,
+    CatalogOption,
+    Eyes,
+    EyesOption,
+    JsonOption,
+    Mending,
+    MendingOption,
+    Units,
+    UnitsOption,
+)
 
 
 @app.command()
@@ -50,6 +60,7 @@ def partner(
         Path | None, typer.Option("--out", metavar="DIR", help="Write pictures and a page to print into this folder.")
     ] = None,
     mending: MendingOption = Mending.usual,
+    eyes: EyesOption = Eyes.ordinary,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -85,6 +96,7 @@ def partner(
             sure=sure,
             out=out,
             mending=mending.value,
+            eyes=eyes.value,
             catalog=catalog,
             style=style,
             progress=progress,

@@ -11,6 +11,8 @@ from matcher.cli.options import (
     BinArgument,
     CatalogOption,
     CsvOption,
+    Eyes,
+    EyesOption,
     JsonOption,
     Level,
     Mending,
@@ -55,6 +57,7 @@ def suggest(
         bool, typer.Option("--full", help="Show every suggestion, near miss and unused lot at length.")
     ] = False,
     mending: MendingOption = Mending.usual,
+    eyes: EyesOption = Eyes.ordinary,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -88,6 +91,7 @@ def suggest(
             least_contrast=least_contrast.value if least_contrast else None,
             held_together=held_together,
             mending=mending.value,
+            eyes=eyes.value,
             catalog=catalog,
             progress=progress,
         )

@@ -9,7 +9,7 @@ import numpy.typing as npt
 
 from matcher.matching.contrast import AT_LIMIT, all_but_vanishing, by_lightness_alone, quiet, reading
 from matcher.materials.colours.difference import ciede2000
-from matcher.materials.colours.vision import SIGHTS, as_seen
+from matcher.materials.colours.vision import as_seen
 from matcher.materials.rules import ContrastRules
 
 Floats = npt.NDArray[np.float64]
@@ -29,7 +29,7 @@ class ColourTable:
 
     def __init__(self, labs: Floats, matrices: Mapping[str, Floats], rules: ContrastRules, floor: float) -> None:
         self.rules, self.floor = rules, floor
-        self.seen = as_seen(labs, matrices)
+        self.seen = as_seen(labs, matrices, rules.eyes)
         self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
 
     def reads(self, part: Indexes, share: Floats, parts: Indexes, shares: Floats) -> Floats:
@@ -72,7 +72,7 @@ class ColourTable:
         The two are numbers or arrays of any shapes that go together; so is the result.
         """
         apart = np.abs(self.lightness[0, others] - self.lightness[0, part])
-        for sight in range(1, len(SIGHTS)):
+        for sight in range(1, len(self.seen)):
             np.minimum(apart, np.abs(self.lightness[sight, others] - self.lightness[sight, part]), out=apart)
         hope = by_lightness_alone(apart, self.rules)
         low = hope < 0.5
@@ -101,7 +101,7 @@ class ColourTable:
         undecided = each < 0.5
         worth = (self.hope(part, others) >= self.floor) & undecided.any(axis=0)
         each[:, undecided.any(axis=0) & ~worth] = 0.0
-        for sight in range(len(SIGHTS)):
+        for sight in range(len(self.seen)):
             at = np.flatnonzero(worth & undecided[sight])
             if len(at):
                 delta_e = ciede2000(self.seen[sight, part], self.seen[sight, others[at]])

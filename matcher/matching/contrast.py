@@ -1,4 +1,4 @@
-"""Do two colours read against each other? CIEDE2000 and lightness, in daylight and with three deficiencies.
+"""Do two colours read against each other? CIEDE2000 and lightness, for ordinary eyes and, if asked, for others.
 
 A reading is a number from 0 to 1 that grows with the contrast and stands at 1 for *clear*: past that, more
 contrast earns nothing. The verdicts are its steps: merges < 0.25 <= quiet < 0.5 <= readable < 1 = clear.
@@ -90,14 +90,16 @@ def all_but_vanishing(readings: Floats, weights: Floats, vanish_share: float) ->
 class Judgement:
     """Two colours judged: the figures of the stitches that decide, and what they come to.
 
-    delta_e, delta_l: in daylight; sights: CIEDE2000 and difference in L* in each sight. least_seen: the sight in which
-    the pair reads least, which decides; `lightness` and `figures` say how far apart it is there, and for whose eyes.
-    vanishing: share of stitch neighbours that fall below the least contrast asked.
+    delta_e, delta_l: in daylight; sights: CIEDE2000 and difference in L* in each sight; verdicts: in each sight by
+    itself. least_seen: of the sights that decide the one in which the pair reads least; `lightness` and `figures` say
+    how far apart it is there, for whose eyes, and who would see less. vanishing: share of stitch neighbours that fall
+    below the least contrast asked.
     """
 
     delta_e: float
     delta_l: float
     sights: Mapping[str, tuple[float, float]]
+    verdicts: Mapping[str, str]
     reading: float
     least_seen: str
     vanishing: float
@@ -108,35 +110,49 @@ class Judgement:
 
 
 def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules, least: str) -> Judgement:
-    """Judge two colours on the whole distribution of their stitches, from the worst of the four sights.
+    """Judge two colours on the whole distribution of their stitches, for ordinary eyes and those of `rules.eyes`.
 
-    least: the contrast that is asked of them; a stitch that reads less vanishes beside its neighbour. It changes no
-    other figure.
+    What the other deficiencies would lose is said beside it. least: the contrast that is asked of them; a stitch that
+    reads less vanishes beside its neighbour. It changes no other figure.
     """
     left, right = a.stitches(), b.stitches()
     seen = as_seen(np.array([lab for lab, _ in left + right]), matrices)
     mine, theirs = seen[:, : len(left), None], seen[:, None, len(left) :]
     delta_e, delta_l = ciede2000(mine, theirs), np.abs(mine[..., 0] - theirs[..., 0])
     each = reading(delta_e, delta_l, rules)
-    pairs = each.min(axis=0).reshape(1, -1)
+    deciding = [SIGHTS.index(sight) for sight in ("daylight", *rules.eyes)]
+    pairs = each[deciding].min(axis=0).reshape(1, -1)
     weights = np.outer([share for _, share in left], [share for _, share in right]).reshape(1, -1)
     value = float(all_but_vanishing(pairs, weights, rules.vanish_share)[0])
     i, j = divmod(int(np.flatnonzero(pairs[0] == value)[0]), len(right))
-    verdict, decides = verdict_of(value), each[:, i, j]
+    verdict, decides = verdict_of(value), each[deciding, i, j]
     alike = np.allclose(decides, decides[0], atol=0.02) and verdict_of(float(decides[0])) == verdict
-    worst = "daylight" if alike else SIGHTS[int(decides.argmin())]
+    worst = "daylight" if alike else SIGHTS[deciding[int(decides.argmin())]]
     vanishing = float(weights[0][pairs[0] < LEVELS[least]].sum())
     sights = {name: (float(delta_e[s, i, j]), float(delta_l[s, i, j])) for s, name in enumerate(SIGHTS)}
     apart = _lightness(sights[worst][1], verdict, rules)
     eyes = Term(EYES[worst])
     lightness = reason("lightness {apart} apart {eyes}", apart=apart, eyes=eyes)
-    figures = reason(
+    figures: Words = reason(
         "lightness {apart} apart, CIEDE2000 {delta_e} {eyes}", apart=apart, delta_e=Number(sights[worst][0]), eyes=eyes
     )
-    words = _reason(verdict, figures, rules)
+    own = [all_but_vanishing(one.reshape(1, -1), weights, rules.vanish_share)[0] for one in each]
+    verdicts = {sight: verdict_of(float(one)) for sight, one in zip(SIGHTS, own, strict=True)}
+    less = _less(verdict, verdicts)
+    words = listed((_reason(verdict, figures, rules), *less), between="; ")
     if pairs.size > 1:
         words = listed((words, vanishing_words(vanishing)), between="; ")
-    return Judgement(*sights["daylight"], sights, value, worst, vanishing, verdict, lightness, figures, words)
+    figures = listed((figures, *less), between="; ")
+    return Judgement(*sights["daylight"], sights, verdicts, value, worst, vanishing, verdict, lightness, figures, words)
+
+
+def _less(verdict: str, verdicts: Mapping[str, str]) -> list[Words]:
+    """Who would see less than the verdict says."""
+    by_verdict: dict[str, list[Term]] = {}
+    for sight, one in verdicts.items():
+        if LEVELS[one] < LEVELS[verdict]:
+            by_verdict.setdefault(one, []).append(Term(EYES[sight]))
+    return [reason("{verdict} {eyes}", verdict=Term(one), eyes=listed(eyes, "and")) for one, eyes in by_verdict.items()]
 
 
 def _lightness(apart: float, verdict: str, rules: ContrastRules) -> Number:

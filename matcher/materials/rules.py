@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+# A field that is what she asks for, and no figure of a table.
+ASKED = {"asked": True}
 
 
 @dataclass(frozen=True)
 class ContrastRules:
-    """Limits between the verdicts on two colours. CIEDE2000, CIELAB L* differences and C*; shares 0 to 1."""
+    """Limits between the verdicts on two colours. CIEDE2000, CIELAB L* differences and C*; shares 0 to 1.
+
+    eyes : the deficiencies that decide besides ordinary eyes, as she asked; no figure of the catalogue.
+    """
 
     clear_delta_l: float
     readable_delta_l: float
@@ -17,6 +23,7 @@ class ContrastRules:
     vanish_share: float
     grey_chroma: float
     deficiency_severity: float
+    eyes: tuple[str, ...] = field(default=(), metadata=ASKED)
 
 
 @dataclass(frozen=True)

@@ -37,8 +37,9 @@ _ROUNDING = 1e-5
 
 
 def reading(a: Colour, b: Colour, catalogue: Catalogue) -> float:
-    """The worst of the four sights of each stitch beside each; of these what all reach but the share that may vanish."""
-    seen_a, seen_b = (as_seen(np.array([lab for lab, _ in one.stitches()]), catalogue.vision) for one in (a, b))
+    """The worst of the sights that decide of each stitch beside each; of these what all reach but the share that may vanish."""
+    eyes = catalogue.contrast.eyes
+    seen_a, seen_b = (as_seen(np.array([lab for lab, _ in one.stitches()]), catalogue.vision, eyes) for one in (a, b))
     delta_e = deltaE_ciede2000(seen_a[:, :, None], seen_b[:, None])
     delta_l = abs(seen_a[:, :, None, 0] - seen_b[:, None, :, 0])
     each: list[tuple[float, float]] = []

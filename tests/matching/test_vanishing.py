@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from matcher.matching.contrast import EYES, judge, reading, vanishing_words, verdict_of
 from matcher.materials.colours.colour import Colour, parse_colour
+from matcher.materials.colours.vision import DEFICIENCIES
 from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
@@ -81,9 +82,10 @@ def test_a_figure_just_below_a_limit_is_not_shown_as_the_limit(light: float):
 
 
 def test_the_figure_that_decides_says_for_whose_eyes():
-    """In daylight 32 apart, which would be clear; the sight that sees least makes it readable, and is named."""
+    """In daylight 32 apart, which is clear; where all eyes count, the sight that sees least is named."""
     bottle, coral = parse_colour("#10402a", {}), parse_colour("#e05a40", {})
-    found = judged(bottle, coral)
+    assert judged(bottle, coral).verdict == "clear"
+    found = judge(bottle, coral, CATALOGUE.vision, CATALOGUE.seen_by(DEFICIENCIES).contrast, "readable")
     lightness = {sight: figures[1] for sight, figures in found.sights.items()}
     assert lightness["daylight"] > CATALOGUE.contrast.clear_delta_l
     assert found.verdict == "readable"
@@ -94,9 +96,10 @@ def test_the_figure_that_decides_says_for_whose_eyes():
 
 def test_daylight_is_not_named_where_another_sight_decides_the_verdict():
     """Readings that hardly differ may still lie on both sides of a limit."""
-    rules = CATALOGUE.contrast
+    rules = CATALOGUE.seen_by(DEFICIENCIES).contrast
     for red in range(0, 256, 3):
-        found = judged(parse_colour("#202020", {}), parse_colour(f"#{red:02x}6060", {}))
+        one, other = parse_colour("#202020", {}), parse_colour(f"#{red:02x}6060", {})
+        found = judge(one, other, CATALOGUE.vision, rules, "readable")
         if found.least_seen == "daylight":
             figures = (np.array(one) for one in found.sights["daylight"])
             assert verdict_of(float(reading(*figures, rules))) == found.verdict

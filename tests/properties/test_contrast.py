@@ -24,11 +24,13 @@ from matcher.matching.contrast import (
 )
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.difference import ciede2000
-from matcher.materials.colours.vision import as_seen
+from matcher.materials.colours.vision import DEFICIENCIES, WHOSE, as_seen
 from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
-RULES, MATRICES, WORDS = CATALOGUE.contrast, CATALOGUE.vision, CATALOGUE.colour_words
+MATRICES, WORDS = CATALOGUE.vision, CATALOGUE.colour_words
+# Every law is held for all eyes at once, where most has to agree; what ordinary eyes see stands by itself.
+ORDINARY, RULES = CATALOGUE.contrast, CATALOGUE.seen_by(DEFICIENCIES).contrast
 Lab = tuple[float, float, float]
 
 WITHOUT_HUE = st.floats(0, 100).map(lambda light: (light, 0.0, 0.0))
@@ -191,6 +193,35 @@ def test_red_and_green_of_one_lightness_fail_for_those_who_cannot_tell_them_apar
     assert found.least_seen in ("protan", "deutan")
     assert found.verdict in ("quiet", "merges")
     assert EYES[found.least_seen] in str(found.reason)
+
+
+@pytest.mark.parametrize("whose", WHOSE)
+def test_those_eyes_decide_that_are_asked_for_and_the_others_are_told(whose: str):
+    """Red and green of near lightness: ordinary eyes read them; who could not is named, and decides when asked."""
+    rules = CATALOGUE.seen_by(WHOSE[whose]).contrast
+    found = judge(colour("#b3262e"), colour("#4f9a4a"), MATRICES, rules, "readable")
+    deciding = {sight: found.verdicts[sight] for sight in ("daylight", *WHOSE[whose])}
+    assert found.verdict == min(deciding.values(), key=lambda verdict: LEVELS[verdict])
+    assert found.least_seen in deciding
+    for sight, verdict in found.verdicts.items():
+        if LEVELS[verdict] < LEVELS[found.verdict]:
+            assert EYES[sight] in str(found.reason)
+            assert EYES[sight] in str(found.figures)
+    if whose == "ordinary":
+        assert found.verdict == "readable"
+        assert str(found.figures).endswith("; quiet with green colour blindness")
+    if whose in ("green", "any"):
+        assert found.verdict == "quiet"
+
+
+@settings(max_examples=60, deadline=None)
+@given(any_colour(), any_colour())
+def test_more_eyes_never_read_more(a: Colour, b: Colour):
+    ordinary, all_eyes = (judge(a, b, MATRICES, rules, "readable") for rules in (ORDINARY, RULES))
+    assert all_eyes.reading <= ordinary.reading + 1e-12
+    assert ordinary.least_seen == "daylight"
+    assert ordinary.verdicts == all_eyes.verdicts
+    assert ordinary.verdict == ordinary.verdicts["daylight"]
 
 
 def test_the_reason_tells_how_much_of_a_variegated_yarn_is_lost():

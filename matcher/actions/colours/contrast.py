@@ -8,7 +8,7 @@ from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.asked import check_contrast
+from matcher.actions.asked import check_contrast, eyes_asked
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.actions.place import own_bin
@@ -72,6 +72,7 @@ class Pair:
             **sights,
             "least_seen": judged.least_seen,
             "verdict": judged.verdict,
+            "verdicts": dict(judged.verdicts),
             "vanishing": round(judged.vanishing, 3),
             "passes": self.passes,
             "reason": judged.reason,
@@ -85,6 +86,7 @@ class Contrasts:
     colours: tuple[NamedColour, ...]
     pairs: tuple[Pair, ...]
     least_contrast: str
+    eyes: str
 
     @property
     def passes(self) -> bool:
@@ -93,7 +95,11 @@ class Contrasts:
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
-        return {"least_contrast": self.least_contrast, "pairs": [pair.as_dict() for pair in self.pairs]}
+        return {
+            "least_contrast": self.least_contrast,
+            "eyes": self.eyes,
+            "pairs": [pair.as_dict() for pair in self.pairs],
+        }
 
     def frame(self) -> pd.DataFrame:
         """One row a pair, as a pandas frame."""
@@ -105,6 +111,7 @@ class Contrasts:
             for name in DEFICIENCIES:
                 seen = row.pop(name)
                 row |= {f"{name}_{figure}": value for figure, value in seen.items()}
+            row |= {f"{name}_verdict": verdict for name, verdict in row.pop("verdicts").items()}
             rows.append(row)
         return pd.DataFrame(rows)
 
@@ -113,21 +120,23 @@ def contrast(
     *colours: str,
     bin: DeskLike = None,
     least_contrast: str = "readable",
+    eyes: str = "ordinary",
     catalog: Path | str | None = None,
 ) -> Contrasts:
-    """Judge every pair of colours in daylight and with the three deficiencies of colour vision.
+    """Judge every pair of colours for ordinary eyes, and say what the three deficiencies of colour vision would lose.
 
     Parameters
     ----------
     colours : codes, CIELAB or plain words; names of lots where `bin` is given. Two or more. Without `bin`, names of
         lots in her store are understood too.
     least_contrast : the verdict that every pair should reach: "clear", "readable" or "quiet".
+    eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
 
     Raises
     ------
     BadInput, NotFound, BadSheets
     """
-    catalogue = desk_of(bin, catalog).catalogue
+    catalogue = desk_of(bin, catalog).catalogue.seen_by(eyes_asked(eyes))
     check_contrast(least_contrast)
     if bin is not None:
         lots = {lot.name: lot for lot in desk_of(bin, catalog).bin.lots}
@@ -149,7 +158,7 @@ def contrast(
     for a, b in combinations(named, 2):
         judged = judge(a.colour, b.colour, catalogue.vision, catalogue.contrast, least_contrast)
         pairs.append(Pair(a, b, judged, judged.reading >= LEVELS[least_contrast]))
-    return Contrasts(tuple(named), tuple(pairs), least_contrast)
+    return Contrasts(tuple(named), tuple(pairs), least_contrast, eyes)
 
 
 def _read(text: str, words: Mapping[str, str]) -> Colour:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.actions.asked import eyes_asked
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.targets import target
 from matcher.drawing.palette_picture import Panel, Swatch, map_scene, strips_scene
@@ -130,6 +131,7 @@ def palette(
     svg: Path | str | None = None,
     png: Path | str | None = None,
     top: int = 5,
+    eyes: str = "ordinary",
     mending: str | None = None,
     catalog: Path | str | None = None,
     style: Style = PLAIN,
@@ -141,6 +143,7 @@ def palette(
     by : "lightness" (dark first), "hue" (greys first, then from red over yellow, green and blue) or "map" (a*, b*).
     svg, png : where to draw it, with words in this style.
     top : how many pairs and how many triples.
+    eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
 
     Raises
@@ -154,7 +157,7 @@ def palette(
     if top < 0:
         raise BadInput(reason("found {top}", top=top), Field("top"), reason("give 0 or more"))
     desk = desk_of(bin, catalog, mending)
-    catalogue, shelf = desk.catalogue, desk.shelf
+    catalogue, shelf = desk.catalogue.seen_by(eyes_asked(eyes)), desk.shelf
     uses = uses_of(shelf.pools, desk.variants, catalogue.fabric, normal_z(catalogue.ranking.sure_at_least))
     useful = [pool for pool, use in zip(shelf.pools, uses, strict=True) if use == ALONE]
     use_of = {lot.name: use for pool, use in zip(shelf.pools, uses, strict=True) for lot in pool.lots}

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.actions.asked import eyes_asked
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.motifs.colours import RoleColour, colours_given, colours_painted
 from matcher.actions.names import near_names
@@ -102,6 +103,7 @@ class CountedMotif:
                     "delta_l": round(one.judged.delta_l, 2),
                     "least_seen": one.judged.least_seen,
                     "verdict": one.judged.verdict,
+                    "verdicts": dict(one.judged.verdicts),
                     "reason": one.judged.reason,
                 }
                 for one in self.meetings
@@ -164,6 +166,7 @@ def motif(
     svg: Path | str | None = None,
     png: Path | str | None = None,
     grid: Path | str | None = None,
+    eyes: str = "ordinary",
     catalog: Path | str | None = None,
     style: Style = PLAIN,
 ) -> CountedMotif:
@@ -175,13 +178,14 @@ def motif(
     lots : one for each role, "ROLE=LOT" or in the order of the roles: lots of the bin, else colours.
     style : of the words in a drawing.
     svg, png : where to draw it as knitted. grid : where to write the grid, as text or as PNG by its suffix.
+    eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
 
     Raises
     ------
     BadInput, NotFound, BadSheets
     """
     desk = desk_of(bin, catalog)
-    catalogue = desk.catalogue
+    catalogue = desk.catalogue.seen_by(eyes_asked(eyes))
     read = _read(str(file), catalogue)
     drawn = read.motif
     targets = _targets(file, svg, png, grid)

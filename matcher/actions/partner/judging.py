@@ -34,7 +34,7 @@ class Judged:
 
 def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
     """Judge the yarns that were given."""
-    catalogue, given = settled.desk.catalogue, shared.given
+    catalogue, given = settled.catalogue, shared.given
     contrasts = _contrasts(settled, fitting, shared)
     together = worst_together([[(pool.yarn, 1)] for pool in given], settled.accessory.next_to_skin, catalogue.together)
     warnings = (
@@ -52,7 +52,7 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
 
 
 def _contrasts(settled: Settled, fitting: Fitting, shared: Shared) -> tuple[tuple[Contrast, int], ...]:
-    catalogue, found = settled.desk.catalogue, []
+    catalogue, found = settled.catalogue, []
     for a, b, sides in fitting.asked.touching():
         first, second = shared.pools[a], shared.pools[b]
         if first is not None and second is not None:
@@ -62,7 +62,7 @@ def _contrasts(settled: Settled, fitting: Fitting, shared: Shared) -> tuple[tupl
 
 
 def _thickness(settled: Settled, fitting: Fitting, shared: Shared) -> list[Words]:
-    low, high = tex_range(fitting.asked.gauge, settled.desk.catalogue.fabric)
+    low, high = tex_range(fitting.asked.gauge, settled.catalogue.fabric)
     words: list[Words] = []
     for pool in shared.given:
         tex = pool.yarn.tex.mean

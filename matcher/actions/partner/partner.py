@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from matcher.actions.asked import eyes_asked
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.partner.fitting import Fitting, fitting_of
 from matcher.actions.partner.judging import Judged, judged_of
@@ -33,6 +34,7 @@ def partner(
     fit: int = 1,
     recolour: bool = False,
     sure: float | None = None,
+    eyes: str = "ordinary",
     out: Path | str | None = None,
     mending: str | None = None,
     catalog: Path | str | None = None,
@@ -49,7 +51,8 @@ def partner(
     swatch : "22 st x 30 rows" in 10 cm of plain knitting, in place of the garment's gauge.
     ease_percent : "-10..2", least and most in percent of the body's measure, in place of the catalogue's.
     fit : which of the fits to work out, 1 for the best. recolour : share all lots of the bin out anew.
-    sure : the least chance that the yarn suffices. out : a folder for the pictures and the pages to print.
+    sure : the least chance that the yarn suffices. eyes : whose decide besides ordinary ones: "ordinary" (none), "red",
+        "green", "blue" (blind) or "any" of these. out : a folder for the pictures and the pages to print.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
     style : how those say things. progress : told of the search among the lots, as it goes on.
 
@@ -59,7 +62,7 @@ def partner(
     """
     measured = {"head": head_cm, "hand": hand_cm, "neck": neck_cm}
     told = {body: cm for body, cm in measured.items() if cm is not None}
-    wishes = Wishes(motif, size, told, swatch, parse_ease(ease_percent), fit, recolour, sure)
+    wishes = Wishes(motif, size, told, swatch, parse_ease(ease_percent), fit, recolour, sure, eyes_asked(eyes))
     settled = settle(desk_of(bin, catalog, mending), garment, accessory, wishes)
     fitting = fitting_of(settled)
     shared = shared_of(settled, fitting, progress)

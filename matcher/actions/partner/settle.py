@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from matcher.actions.asked import check_sure
@@ -19,6 +20,7 @@ from matcher.knitting.motifs.motif import Motif
 from matcher.matching.recolour.share import Leftovers, share_out
 from matcher.materials.lots import Garment
 from matcher.reasons.reason import Column, Field, Words, reason
+from matcher.store.catalogue.catalogue import Catalogue
 
 
 @dataclass(frozen=True)
@@ -32,6 +34,11 @@ class Settled:
     motif: Motif
     leftovers: Leftovers
     worn: Worn
+
+    @cached_property
+    def catalogue(self) -> Catalogue:
+        """The catalogue, where those eyes decide that she asked for."""
+        return self.desk.catalogue.seen_by(self.wishes.eyes)
 
     @property
     def sure_at_least(self) -> float:

@@ -35,7 +35,7 @@ class Shared:
 
 def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = None) -> Shared:
     """Give each role its yarn; with less than the chance asked for, look for ways out."""
-    asked, catalogue, leftovers = fitting.asked, settled.desk.catalogue, settled.leftovers
+    asked, catalogue, leftovers = fitting.asked, settled.catalogue, settled.leftovers
     pools: dict[str, Pool | None] = {role: leftovers.pools.get(role) for role in asked.roles}
     notes = shared_words(leftovers.by_lightness, pools, settled.garment)
     wanted = lightness_order({role: pool.colour for role, pool in pools.items() if pool is not None}) or None
@@ -63,7 +63,7 @@ def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = No
 
 def _searched(settled: Settled, fitting: Fitting, roles: Sequence[str]) -> tuple[Sequence[Pool], list[Words]]:
     """The pools to search for the roles that are open: all of them, or in a very large bin fewer, which is said."""
-    pools, catalogue, garment = settled.desk.shelf.pools, settled.desk.catalogue, settled.garment.name
+    pools, catalogue, garment = settled.desk.shelf.pools, settled.catalogue, settled.garment.name
     suits = suited(pools, fitting.asked, catalogue.fabric)
     most = catalogue.recolour.most_yarns(len(roles))
     if len(roles) < 2 or len(suits) <= most:

@@ -22,6 +22,7 @@ class Wishes:
 
     measured: a measure of the wearer by name, such as "head" [cm]. ease_percent: least and most, of the body's measure.
     fit: which of the fits, 1 for the best. recolour: all lots of the bin shared out anew. sure: the least chance.
+    eyes: deficiencies of colour vision that decide besides ordinary eyes.
     """
 
     motif: str | Path | None = None
@@ -32,6 +33,7 @@ class Wishes:
     fit: int = 1
     recolour: bool = False
     sure: float | None = None
+    eyes: tuple[str, ...] = ()
 
 
 def parse_ease(text: str | None) -> tuple[float, float] | None:

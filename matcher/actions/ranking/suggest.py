@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
-from matcher.actions.asked import check_contrast, check_sure
+from matcher.actions.asked import check_contrast, check_sure, eyes_asked
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.actions.ranking.suggestion import Lacking, Suggestions
@@ -33,6 +33,7 @@ def suggest(
     top: int = 10,
     each: int = 1,
     least_contrast: str | None = None,
+    eyes: str = "ordinary",
     held_together: bool = True,
     mending: str | None = None,
     catalog: Path | str | None = None,
@@ -47,6 +48,7 @@ def suggest(
     sure : the least chance, 0.5 to 0.999, that every role's yarn suffices.
     top, each : how many suggestions in all, and of one accessory.
     least_contrast : "clear", "readable" or "quiet", in place of what each accessory asks.
+    eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
 
     Raises
@@ -54,7 +56,7 @@ def suggest(
     BadSheets, CatalogueError, NotFound, BadInput
     """
     desk = desk_of(bin, catalog, mending)
-    catalogue, read = desk.catalogue, desk.bin
+    catalogue, read = desk.catalogue.seen_by(eyes_asked(eyes)), desk.bin
     wishes = Wishes(
         kinds=_found(kind, (one.kind for one in catalogue.accessories.values()), "kind of accessory"),
         sizes=_found(size, catalogue.sizes.names, "size"),

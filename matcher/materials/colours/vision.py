@@ -5,7 +5,7 @@ Source: Machado, Oliveira and Fernandes 2009, IEEE TVCG 15(6):1291-1298; the mat
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -16,21 +16,30 @@ Floats = npt.NDArray[np.float64]
 
 DEFICIENCIES = ("protan", "deutan", "tritan")
 SIGHTS = ("daylight", *DEFICIENCIES)
+# Whose eyes decide besides ordinary ones, as she may ask: the deficiencies that count as well.
+WHOSE: Mapping[str, tuple[str, ...]] = {
+    "ordinary": (),
+    "red": ("protan",),
+    "green": ("deutan",),
+    "blue": ("tritan",),
+    "any": DEFICIENCIES,
+}
 
 
-def as_seen(lab: Floats, matrices: Mapping[str, Floats]) -> Floats:
+def as_seen(lab: Floats, matrices: Mapping[str, Floats], who: Sequence[str] = DEFICIENCIES) -> Floats:
     """CIELAB of colours in each sight.
 
     Parameters
     ----------
     lab : array (n, 3), CIELAB D65.
-    matrices : a matrix (3, 3) for each of `DEFICIENCIES`.
+    matrices : a matrix (3, 3) for each of `DEFICIENCIES`. who : the deficiencies that are asked about.
 
     Returns
     -------
-    array (4, n, 3), in the order of `SIGHTS`. Simulated colours are clipped to what light can be (0 to 1).
+    array (1 + len(who), n, 3): in daylight, then with each deficiency. Simulated colours are clipped to what light
+    can be (0 to 1).
     """
     linear = linear_from_lab(lab)
     seen = [np.asarray(lab, dtype=float)]
-    seen += [lab_from_linear(np.clip(linear @ matrices[name].T, 0.0, 1.0)) for name in DEFICIENCIES]
+    seen += [lab_from_linear(np.clip(linear @ matrices[name].T, 0.0, 1.0)) for name in who]
     return np.stack(seen)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -66,6 +66,10 @@ class Catalogue:
     sources: Mapping[str, Source]
     vision_table: Mapping[str, _Severities] = field(repr=False)
     figures: tuple[Figure, ...] = field(repr=False)
+
+    def seen_by(self, eyes: tuple[str, ...]) -> Catalogue:
+        """The same, where these deficiencies of colour vision decide besides ordinary eyes."""
+        return replace(self, contrast=replace(self.contrast, eyes=eyes)) if eyes != self.contrast.eyes else self
 
     @cached_property
     def vision(self) -> dict[str, npt.NDArray[np.float64]]:

@@ -138,8 +138,11 @@ class Row:
 
 
 def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
-    """Fill a dataclass of numbers from a key-value table; a key too many or too few is refused."""
-    names = [field.name for field in fields(kind)]  # type: ignore[arg-type]
+    """Fill a dataclass of numbers from a key-value table; a key too many or too few is refused.
+
+    Fields marked as asked are her wishes.
+    """
+    names = [field.name for field in fields(kind) if "asked" not in field.metadata]  # type: ignore[arg-type]
     for name in values:
         if name not in names:
             raise CatalogueError(file, name, reason("nothing uses this key; the keys are {known}", known=listed(names)))
