@@ -1,6 +1,6 @@
 """Lots that read well together: pairs and triples, ranked, of yarns whose surplus can make something.
 
-Worth of a pair is its reading (0 to 1, from the worst of four sights and the whole distribution of stitches) times the
+Worth of a pair is its reading (0 to 1, from the sights that decide and the whole distribution of stitches) times the
 factor of the rules on yarns in one fabric; of a triple, the least reading of its pairs times their least factor. Equal
 worths go by metres: more of the scarcest lot first.
 """
