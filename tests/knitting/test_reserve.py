@@ -10,45 +10,13 @@ from typing import Literal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reserved import CATALOGUE, bins, garment, groups, lot, only
 
 from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
-from matcher.materials.colours.colour import Colour
-from matcher.materials.fibre import Blend
-from matcher.materials.lots import MENDING, Alteration, Bin, Garment, Lot
+from matcher.materials.lots import MENDING, Alteration, Bin
 from matcher.materials.uncertain import Estimate
-from matcher.materials.yarn import Yarn
 from matcher.reasons.quantities import Length
 from matcher.reasons.style import Style
-from matcher.store.catalogue.catalogue import load_catalogue
-
-CATALOGUE = load_catalogue()
-DK = Yarn("plain wool", Estimate(380.0, 19.0), "ball band", 3, Blend(), "hand")
-GREY = Colour("solid", (((50.0, 0.0, 0.0), 1.0),))
-
-
-def lot(name: str, metres: float, **changes: object) -> Lot:
-    first = Lot(
-        name=name, garment="Anna's sweater", yarn=DK, colour=GREY, colour_name="grey", mass_g=metres * 0.38,
-        pieces=1, ball_g=None, dye_lot="", label="", reserve_m=None, place="", note="", role="",
-        length=Estimate(metres, 0.05 * metres),
-    )  # fmt: skip
-    return replace(first, **changes)  # type: ignore[arg-type]
-
-
-def garment(**changes: object) -> Garment:
-    """One for which every repair is kept for at once, unless a test says otherwise."""
-    first = Garment("Anna's sweater", "pullover", "worn", "", None, None, None, (), "", "", mending="all")
-    return replace(first, **changes)  # type: ignore[arg-type]
-
-
-def groups(lots: list[Lot], one: Garment | None = None) -> tuple[ReserveGroup, ...]:
-    owner = one or garment()
-    return reserves(Bin(tuple(lots), {owner.name: owner}), CATALOGUE.repairs, CATALOGUE.fabric, CATALOGUE.sizes)
-
-
-def only(lots: list[Lot], one: Garment | None = None) -> ReserveGroup:
-    (found,) = groups(lots, one)
-    return found
 
 
 def test_a_plain_adult_pullover_keeps_50_to_80_m() -> None:
@@ -249,110 +217,12 @@ def test_every_kind_keeps_something_sensible(kind: str) -> None:
     assert 15 <= everything <= 110
 
 
-def areas(one: ReserveGroup) -> list[str]:
-    return [str(line.area) for line in one.working]
-
-
-def test_little_is_darned_holes_alone() -> None:
-    for kind in CATALOGUE.repairs.kinds:
-        said = areas(only([lot("a", 900, role="main")], garment(kind=kind, mending="little")))
-        assert all("darned holes" in area for area in said)
-        assert len(said) == 1
-
-
-def test_usual_is_darned_holes_and_enough_for_any_one_larger_repair() -> None:
-    """Of each colour as much as the repair takes that takes most of it, whichever comes."""
-    lots = [lot("m", 900, role="main"), lot("c", 900, role="contrast 1", colour_name="red")]
-    for kind in CATALOGUE.repairs.kinds:
-        usual = groups(lots, garment(kind=kind, mending="usual"))
-        everything = groups(lots, garment(kind=kind, mending="all"))
-        for one, whole in zip(usual, everything, strict=True):
-            darns = [line.length_m for line in whole.working if "darned" in str(line.area)]
-            larger = [line.length_m for line in whole.working if "darned" not in str(line.area)]
-            assert sum(line.length_m for line in one.working) == pytest.approx(sum(darns) + max(larger, default=0))
-    main, contrast = groups(lots, garment(kind="yoke pullover", mending="usual"))
-    assert "one larger repair such as both cuffs knitted again" in str(main.because)
-    assert "one larger repair such as two patches in the yoke" not in str(contrast.because), "there is only one"
-    assert "two patches in the yoke" in str(contrast.because)
-
-
-def test_usual_where_nothing_is_written_down_but_for_a_wish() -> None:
-    def kept(one: Garment, *wish: str) -> ReserveGroup:
-        bin = Bin((lot("a", 900),), {one.name: one})
-        (found,) = reserves(bin, CATALOGUE.repairs, CATALOGUE.fabric, CATALOGUE.sizes, *wish)
-        return found
-
-    open_ = garment(mending="")
-    assert kept(open_) == kept(garment(mending="usual"))
-    assert kept(open_, "little") == kept(garment(mending="little"))
-    assert kept(garment(mending="all"), "little") == kept(garment(mending="all")), "what she wrote down goes first"
-    assert [kept(garment(mending=one)).mending for one in MENDING] == list(MENDING)
-    assert kept(garment(status="gone")).mending == ""
-
-
-def test_a_plan_is_kept_for_at_every_choice() -> None:
-    plan = (Alteration("lengthen body 5 cm", "body", 5.0),)
-    for one in MENDING:
-        assert 'the plan "lengthen body 5 cm"' in areas(only([lot("a", 900)], garment(alterations=plan, mending=one)))
-
-
-@pytest.mark.parametrize(
-    ("kind", "has"),
-    [
-        ("pullover", "elbow cuffs"),
-        ("vest", "armhole"),
-        ("tank top", "armhole"),
-        ("summer top", "sleeve edges"),
-        ("T-shirt", "sleeve edges"),
-        ("short-sleeved yoke pullover", "sleeve edges yoke"),
-        ("Yoke pullover with short sleeves", "sleeve edges yoke"),
-        ("sleeveless dress", "armhole"),
-        ("long-sleeved top", "elbow cuffs"),
-        ("child cardigan, short sleeved", "sleeve edges"),
-    ],
-)
-def test_only_long_sleeves_have_elbows_and_cuffs(kind: str, has: str) -> None:
-    said = " ".join(areas(only([lot("a", 900, role="main")], garment(kind=kind))))
-    found = [word for word in ("elbow", "cuffs", "sleeve edges", "armhole", "yoke", "buttonhole") if word in said]
-    assert " ".join(found) == has
-
-
 def test_rows_are_rounded_up() -> None:
     """4.2 cm at 30 rows are 12.6 rows: 13; 5 cm are 15 and not 16."""
     for cm, rows in ((4.0, 12), (4.1, 13), (4.2, 13), (5.0, 15)):
         plan = (Alteration("lengthen body", "body", cm),)
         found = only([lot("a", 900)], garment(alterations=plan, stitches_10cm=22, rows_10cm=30))
         assert found.working[-1].rows == rows
-
-
-@st.composite
-def bins(draw: st.DrawFn, dye_lots: tuple[str, ...] = ("",)) -> Bin:
-    owners = [
-        garment(
-            name=f"garment {number}",
-            kind=draw(st.sampled_from(list(CATALOGUE.repairs.kinds))),
-            status=draw(st.sampled_from(["worn", "given", "gone"])),
-            mending=draw(st.sampled_from(["", *MENDING])),
-        )
-        for number in range(2)
-    ]
-    lots = []
-    for number in range(draw(st.integers(1, 7))):
-        metres = draw(st.floats(0.5, 400))
-        lots.append(
-            lot(
-                f"lot {number}",
-                metres,
-                garment=draw(st.sampled_from(["", "garment 0", "garment 1"])),
-                role=draw(st.sampled_from(["", "main", "contrast 1", "contrast 2"])),
-                colour_name=draw(st.sampled_from(["grey", "red"])),
-                ball_g=draw(st.sampled_from([None, 25.0, 50.0])),
-                pieces=draw(st.integers(1, 3)),
-                reserve_m=draw(st.one_of(st.none(), st.floats(0, 300))),
-                dye_lot=draw(st.sampled_from(dye_lots)),
-            )
-        )
-    return Bin(tuple(lots), {one.name: one for one in owners})
 
 
 def free(some: Bin) -> dict[str, float]:
@@ -415,15 +285,3 @@ def test_more_yarn_never_leaves_less_free_in_all(some: Bin, place: int, more_m: 
     if more is None:
         return
     assert sum(free(more[0]).values()) >= sum(free(some).values()) - 1e-6
-
-
-@given(bins(("", "1", "2")))
-def test_a_larger_choice_never_leaves_more_free(some: Bin) -> None:
-    """In all of one yarn and colour: between dye lots a repair may move."""
-    before = None
-    for one in MENDING:
-        chosen = replace(some, garments={name: replace(own, mending=one) for name, own in some.garments.items()})
-        found = reserves(chosen, CATALOGUE.repairs, CATALOGUE.fabric, CATALOGUE.sizes)
-        freed = [sum(group.freed.values()) for group in found]
-        assert all(now <= then + 1e-9 for now, then in zip(freed, before or freed, strict=True))
-        before = freed

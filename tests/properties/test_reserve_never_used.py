@@ -19,7 +19,7 @@ from matcher.actions.ranking.suggest import suggest
 from matcher.actions.ranking.suggestion import Suggestion, Suggestions
 from matcher.knitting.mending.reserve import reserves
 from matcher.matching.pools import Pool, stock_of
-from matcher.materials.lots import Bin, Lot
+from matcher.materials.lots import MENDING, USUAL, Bin, Lot
 from matcher.store.catalogue.catalogue import Catalogue
 
 Entries = dict[str, tuple[str, ...]]
@@ -36,14 +36,14 @@ def examples(number: int) -> settings:
     )
 
 
-def told(bin: Bin, catalogue: Catalogue, sure: float, together: bool) -> Suggestions:
-    return suggest(Desk(bin, catalogue), sure=sure, top=30, each=3, held_together=together)
+def told(bin: Bin, catalogue: Catalogue, sure: float, together: bool, mending: str = USUAL) -> Suggestions:
+    return suggest(Desk(bin, catalogue, mending), sure=sure, top=30, each=3, held_together=together)
 
 
-def held_in(bin: Bin, catalogue: Catalogue) -> dict[str, float]:
+def held_in(bin: Bin, catalogue: Catalogue, mending: str) -> dict[str, float]:
     """Metres held of each lot [m]."""
     held = {lot.name: 0.0 for lot in bin.lots}
-    for group in reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes):
+    for group in reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes, mending):
         for name, metres in group.held.items():
             held[name] += metres
     return held
@@ -70,12 +70,12 @@ def cut_from(pool: Pool, metres: float, free: dict[str, float], tail_m: float) -
     return cut
 
 
-def hold(bin: Bin, entries: Entries, sure: float, together: bool) -> tuple[int, int]:
+def hold(bin: Bin, entries: Entries, sure: float, together: bool, mending: str) -> tuple[int, int]:
     """Check every suggestion of a bin; how many there were, and how many took from a lot with a reserve."""
     catalogue = generated.cut(entries)
-    found = told(bin, catalogue, sure, together)
-    pools = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together).pools
-    held = held_in(bin, catalogue)
+    found = told(bin, catalogue, sure, together, mending)
+    pools = stock_of(Desk(bin, catalogue, mending).shelf.pools, catalogue.together).pools
+    held = held_in(bin, catalogue, mending)
     lots: dict[str, Lot] = {lot.name: lot for lot in bin.lots}
     free = {name: lot.length.mean - held[name] for name, lot in lots.items()}
     beside_reserve = 0
@@ -105,20 +105,20 @@ def questions(draw: st.DrawFn) -> tuple[Bin, Entries]:
     return bin, draw(generated.entries(tuple({up for one in classes for up in (one, one + 1, one + 2)}), 3))
 
 
-@given(questions(), st.sampled_from([0.5, 0.95]), st.booleans())
+@given(questions(), st.sampled_from([0.5, 0.95]), st.booleans(), st.sampled_from(MENDING))
 @examples(60)
-def test_no_reserved_metre_is_used(question: tuple[Bin, Entries], sure: float, together: bool) -> None:
-    hold(*question, sure, together)
+def test_no_reserved_metre_is_used(question: tuple[Bin, Entries], sure: float, together: bool, mending: str) -> None:
+    hold(*question, sure, together, mending)
 
 
 def test_no_reserved_metre_is_used_in_rich_bins() -> None:
     """Bins from which much can be made, so that the property is not held by empty lists."""
     counts: list[tuple[int, int]] = []
 
-    @given(st.integers(0, 10**9), st.sampled_from([1, 2, 3]), st.booleans())
+    @given(st.integers(0, 10**9), st.sampled_from([1, 2, 3]), st.booleans(), st.sampled_from(MENDING))
     @examples(25)
-    def run(seed: int, roles: int, together: bool) -> None:
-        counts.append(hold(*generated.rich(seed, 6 if together else 10, roles, together), 0.8, together))
+    def run(seed: int, roles: int, together: bool, mending: str) -> None:
+        counts.append(hold(*generated.rich(seed, 6 if together else 10, roles, together), 0.8, together, mending))
 
     run()
     assert sum(found for found, _ in counts) >= 50

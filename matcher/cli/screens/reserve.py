@@ -40,7 +40,7 @@ def show_reserves(found: Reserves, style: Style) -> None:
         screen.print()
         for choice, means in MEANS.items():
             say(screen, style.say(reason("Mending {choice}: {means}.", choice=Term(choice), means=means)), 0)
-        said = "{wish} asks for it once; {garment} NAME {wish} writes it down for a garment. Plans are kept for always."
+        said = "{wish} chooses for this once, {garment} NAME {wish} for good. Plans are kept for at every choice."
         say(screen, style.say(reason(said, wish=Field("mending"), garment=Action("garment"))), 0)
 
 
