@@ -20,6 +20,8 @@ from matcher.materials.rules import RecolourRules
 from matcher.reasons.style import Style
 
 HAT = ("--garment", "grey yoke pullover", "--accessory", "hat-stranded-band")
+# With yarn kept for every repair at once the main colour is short.
+SHORT = (*HAT, "--mending", "all")
 MITTS = ("--garment", "navy yoke pullover", "--accessory", "mitts-fingerless-stranded")
 
 
@@ -51,12 +53,12 @@ def test_the_sweater_keeps_what_it_needs_for_mending(found: dict[str, Any], run_
 
 
 def test_a_short_colour_brings_ways_out_and_enough_brings_none(run_json, demo: Path):
-    short = run_json("partner", demo, *HAT)
+    short = run_json("partner", demo, *SHORT)
     assert short["sure"] < short["sure_at_least"]
     kinds = {one["kind"] for one in short["exchanges"]}
     assert {"buy", "rib in another role", "smaller size"} <= kinds
     assert all(one["sure"] >= 0.95 for one in short["exchanges"])
-    enough = run_json("partner", demo, *HAT, "--sure", "0.9")
+    enough = run_json("partner", demo, *SHORT, "--sure", "0.9")
     assert enough["sure"] == short["sure"]
     assert enough["exchanges"] == []
 
@@ -72,11 +74,17 @@ def test_recolour_shares_the_whole_bin_out(run_json, demo: Path):
 
 
 def test_screen(run, demo: Path, fits_80: Callable[[str], None]):
-    for asked in (HAT, MITTS, (*HAT, "--recolour"), ("--garment", "denim jacket", "--accessory", "egg-cosy-striped")):
+    for asked in (
+        HAT,
+        SHORT,
+        MITTS,
+        (*HAT, "--recolour"),
+        ("--garment", "denim jacket", "--accessory", "egg-cosy-striped"),
+    ):
         shown = run("partner", demo, *asked)
         assert shown.exit_code == 0, shown.output
         fits_80(shown.stdout)
-    text = " ".join(run("partner", demo, *HAT).stdout.split())
+    text = " ".join(run("partner", demo, *SHORT).stdout.split())
     assert "Cast on 120 stitches in main." in text
     assert "Brim: 21 rounds in 2 x 2 rib, main." in text
     assert "10 repeats of 12 stitches: 54.5 cm around, 2.2 cm smaller than the head." in text
@@ -85,7 +93,7 @@ def test_screen(run, demo: Path, fits_80: Callable[[str], None]):
 
 
 def test_her_units(run, demo: Path, no_metric: Callable[[str], None], tmp_path: Path):
-    for asked in (HAT, MITTS, ("--garment", "denim jacket", "--accessory", "egg-cosy", "--motif", "triangles")):
+    for asked in (HAT, SHORT, MITTS, ("--garment", "denim jacket", "--accessory", "egg-cosy", "--motif", "triangles")):
         shown = run("partner", demo, *asked, "--units", "imperial")
         assert shown.exit_code == 0
         # A ball is sold by the gram, and a lot's own name and note stay as they are.
@@ -225,7 +233,7 @@ def test_a_measure_stands_in_her_units(run, demo: Path):
 
 
 def test_the_rib_in_a_yarn_besides(run_json, demo: Path):
-    found = run_json("partner", demo, *HAT)
+    found = run_json("partner", demo, *SHORT)
     ribs = [one for one in found["exchanges"] if one["kind"] == "rib in another yarn"]
     assert len(ribs) == 1
     held = {lot for role in found["roles"] for lot in role["lots"]}
