@@ -91,6 +91,8 @@ def told(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise _told(error, path) from None
+    except UnicodeDecodeError:  # an error of the database that names what it cannot read
+        raise damaged(path) from None
     except UnicodeEncodeError:
         what = reason("a name or a note holds what is no letter")
         raise BadInput(what, str(path), reason("type it again")) from None

@@ -32,6 +32,7 @@ from matcher.store.database.schema import Migration, migrate, migrations, strang
 from matcher.store.places import expanded, own_folder
 
 STORE_ENDINGS = (".sqlite", ".sqlite3", ".db")
+_OF_DAMAGE = (TypeError, ValueError, AttributeError, LookupError, ArithmeticError, AssertionError, RecursionError)
 BUSY_S = 20.0  # how long to wait while another program writes; an action takes milliseconds
 
 
@@ -153,7 +154,16 @@ class Store(Rows):
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        self.close()
+        """Close the file. What went wrong over damage is told as damage: no reader asks of each cell what it may be."""
+        try:
+            if isinstance(error, _OF_DAMAGE):
+                from matcher.store.database.verify import faults_of
+
+                for fault in faults_of(self)[:1]:
+                    how = reason("{where}: {what}", where=fault.where, what=fault.what)
+                    raise damaged(self.path, how) from None
+        finally:
+            self.close()
 
     def close(self) -> None:
         """Close the file; what was done is in it already."""

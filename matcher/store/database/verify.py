@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -40,6 +41,8 @@ def faults_of(store: Rows) -> tuple[StoreFault, ...]:
                 return tuple(found)
     except sqlite3.Error as error:
         return (StoreFault(FILE, str(error)),)
+    except UnicodeDecodeError:  # an error of the database that names what it cannot read
+        return (StoreFault(FILE, reason("it holds what is no text")),)
     return ()
 
 
@@ -138,12 +141,13 @@ def _sums(store: Rows) -> list[StoreFault]:
 
 
 def _journal(store: Rows) -> list[StoreFault]:
-    """The last image of a row must be the row: then undo puts back what was there."""
+    """Each image of a row must be the one before it, and the last one the row: then undo puts back what was there."""
     found = [
         StoreFault(reason("action {number}", number=row["id"]), reason("it has no rows in the journal"))
         for row in store.raw("SELECT id FROM actions WHERE id NOT IN (SELECT action FROM journal)")
     ]
     columns = {table: store.columns(table) for table in KEYS}
+    changed = reason("it was changed by something else than matcher")
     last: dict[tuple[str, str | int], dict[str, Any] | None] = {}
     for line in store.raw("SELECT action, of_table, before, after FROM journal ORDER BY id"):
         table = line["of_table"]
@@ -152,18 +156,25 @@ def _journal(store: Rows) -> list[StoreFault]:
         except BadImage as fault:
             found.append(StoreFault(reason("the journal of action {n}", n=line["action"]), fault.why))
             continue
+        key = KEYS[table]
+        # What one action left is what the next one found.
+        if before is not None and not _same(last.get((table, before[key]), before), before):
+            found.append(StoreFault(reason("the journal of action {n}", n=line["action"]), changed))
         for image, gone in ((before, True), (after, False)):
             if image is not None:
-                last[table, image[KEYS[table]]] = None if gone else image
+                last[table, image[key]] = None if gone else image
     for table, key in KEYS.items():
         rows = {row[key]: row for row in store.raw(f"SELECT * FROM {table}")}
         for (of_table, name), image in last.items():
             if of_table != table:
                 continue
-            now = rows.get(name)
-            if (now is None) != (image is None) or (
-                now is not None and image is not None and any(now[column] != value for column, value in image.items())
-            ):
-                where = reason("{table} {name}", table=table, name=name)
-                found.append(StoreFault(where, reason("it was changed by something else than matcher")))
+            if not _same(image, rows.get(name)):
+                found.append(StoreFault(reason("{table} {name}", table=table, name=name), changed))
     return found
+
+
+def _same(image: Mapping[str, Any] | None, row: Mapping[str, Any] | None) -> bool:
+    """Whether two images agree in all columns that both know: an earlier version may have known fewer."""
+    if image is None or row is None:
+        return image is row
+    return all(row[column] == value for column, value in image.items() if column in row)
