@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
 
-from matcher.knitting.fabric import FabricConstants
 from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import LEVELS
 from matcher.matching.pools import Stock
@@ -16,24 +14,17 @@ from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.ranking.usefulness import usefulness
-from matcher.materials.rules import ContrastRules, RankingRules, TogetherRules
+from matcher.matching.rules import MatchingRules
+from matcher.materials.rules import RankingRules
 
 Floats = npt.NDArray[np.float64]
 
 
-class Rules(Protocol):
-    """What a search needs of the catalogue besides the variants."""
+class Rules(MatchingRules, Protocol):
+    """What a score is made of, besides what all matching goes by."""
 
     @property
-    def contrast(self) -> ContrastRules: ...
-    @property
-    def together(self) -> TogetherRules: ...
-    @property
     def ranking(self) -> RankingRules: ...
-    @property
-    def fabric(self) -> FabricConstants: ...
-    @property
-    def vision(self) -> Mapping[str, Floats]: ...
 
 
 def searcher_of(stock: Stock, scope: Scope, rules: Rules) -> Searcher:

@@ -1,33 +1,15 @@
-"""What a sharing-out goes by; a catalogue has it all."""
+"""What a sharing-out goes by."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Protocol
 
-import numpy as np
-import numpy.typing as npt
-
-from matcher.knitting.fabric import FabricConstants
-from matcher.materials.rules import ContrastRules, RecolourRules, TogetherRules
+from matcher.matching.rules import MatchingRules
+from matcher.materials.rules import RecolourRules
 
 
-class Rules(Protocol):
-    """How colours read, which yarns go together and suit a gauge, and what a sharing-out is valued by."""
-
-    @property
-    def contrast(self) -> ContrastRules: ...
-
-    @property
-    def together(self) -> TogetherRules: ...
-
-    @property
-    def fabric(self) -> FabricConstants: ...
+class Rules(MatchingRules, Protocol):
+    """What a sharing-out is valued by, besides what all matching goes by."""
 
     @property
     def recolour(self) -> RecolourRules: ...
-
-    @property
-    def vision(self) -> Mapping[str, npt.NDArray[np.float64]]:
-        """A matrix (3, 3) for each deficiency of colour vision."""
-        ...
