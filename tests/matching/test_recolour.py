@@ -168,17 +168,16 @@ def test_a_pool_that_is_too_short_fills_no_role() -> None:
 def test_blocked_yarns_never_come_together_and_warnings_lower() -> None:
     low, high = tex_range(GAUGE, WHOLE.fabric)
     dark, light = roled.grey(20), roled.grey(90)
-    thin, near, far, thick = low * 1.001, low * 1.1, low * 1.4, high * 0.999
+    thin, near, thick = low * 1.001, low * 1.1, high * 0.999
     asked = roled.asked(2, metres=20.0, sides={(0, 1): 5})
-
-    def with_thin(tex: float) -> tuple[Recolouring, ...]:
-        return found(asked, [roled.pool("a", dark, 900.0, thin), roled.pool("b", light, 900.0, tex)], None, 1)
-
-    (alike,), (apart,) = with_thin(near), with_thin(far)
+    assert thick / thin < WHOLE.together.tex_ratio_blocks  # the gauge's window is narrower than that
+    (alike, *_) = found(asked, [roled.pool("a", dark, 900.0, thin), roled.pool("b", light, 900.0, near)], None, 1)
+    apart = found(asked, [roled.pool("a", dark, 900.0, thin), roled.pool("b", light, 900.0, thick)], None, 1)
     assert alike.score == pytest.approx(1.0, abs=1e-6)
-    assert apart.score == pytest.approx(WHOLE.together.warn_factor * alike.score, abs=1e-6)
-    assert thick / thin > WHOLE.together.tex_ratio_blocks  # both suit the gauge, but not each other
-    assert with_thin(thick) == ()
+    assert apart[0].score == pytest.approx(WHOLE.together.warn_factor * alike.score, abs=1e-6)
+    strict = replace(WHOLE.together, tex_ratio_blocks=1.3)
+    pools = apart[0].pools
+    assert recolour(asked, pools, None, replace(WHOLE, together=strict)) == ()
 
 
 def test_near_colours_that_never_touch_cost_nothing() -> None:
