@@ -162,6 +162,12 @@ BROKEN_HATS = {
     ),
     "unknown caution": ('"floats"', '"float"', "cautions", 'unknown caution "float"'),
     "unknown source": ('source = "project"', 'source = "projekt"', "test-hat", "not a key of sources.toml"),
+    "measures from nowhere": (
+        'source = "project"',
+        'source = "project"\nhow_obtained = "guess"',
+        "how_obtained",
+        "memory",
+    ),
     "no source": ('source = "project"\n', "", "source", "missing"),
     "unknown class": ("[3, 4]", "[3, 9]", "classes", "unknown yarn class 9"),
     "class twice": ("[3, 4]", "[3, 3]", "classes", "stands twice"),

@@ -164,6 +164,10 @@ def repairs(reader: Reader, sizes: Sizes, structures: Collection[str]) -> Repair
             raise CatalogueError(kinds_file, f"{row.key}, size", reason('unknown size "{size}"', size=size))
         like, sleeves = row.cells["repairs_of"], row.one_of("sleeves", ("", *SLEEVES))
         kinds[row.cells["kind"]] = GarmentKind(row.cells["kind"], like, sleeves, size, row.number("chest_ease_cm"))
+    for kind, entry in kinds.items():
+        if entry.repairs_of not in kinds:
+            unknown = reason('unknown kind "{kind}"', kind=entry.repairs_of)
+            raise CatalogueError(kinds_file, f"{kind}, repairs_of", unknown)
     if "other" not in kinds:
         raise CatalogueError(kinds_file, "other", reason("the kind for all other garments is missing"))
     parts: dict[str, AlterationPart] = {}
