@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, CsvOption, Eyes, EyesOption, JsonOption, Level
+from matcher.cli.options import CatalogOption, CsvOption, Eyes, EyesOption, JsonOption, Level, SwatchOption
 
 
 @app.command()
@@ -26,6 +26,15 @@ def contrast(
     least_contrast: Annotated[
         Level, typer.Option("--least-contrast", help="What every pair should reach.")
     ] = Level.readable,
+    motif: Annotated[
+        str | None,
+        typer.Option(
+            "--motif",
+            metavar="FILE",
+            help="What to look at from afar, by its file or name; single stitches if left out.",
+        ),
+    ] = None,
+    swatch: SwatchOption = None,
     eyes: EyesOption = Eyes.ordinary,
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
@@ -40,7 +49,15 @@ def contrast(
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.contrast import show_contrasts
 
-    found = act(*colours, bin=bin, least_contrast=least_contrast.value, eyes=eyes.value, catalog=catalog)
+    found = act(
+        *colours,
+        bin=bin,
+        least_contrast=least_contrast.value,
+        motif=motif,
+        swatch=swatch,
+        eyes=eyes.value,
+        catalog=catalog,
+    )
     if as_json:
         show.print_json(found.as_dict())
     elif as_csv:

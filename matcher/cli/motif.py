@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, Eyes, EyesOption, JsonOption
+from matcher.cli.options import CatalogOption, Eyes, EyesOption, JsonOption, SwatchOption
 from matcher.cli.words import style_of
 from matcher.reasons.reason import reason
 
@@ -40,6 +40,15 @@ def motif(
         Path | None,
         typer.Option("--grid", metavar="F", help="Write the grid: as text (.txt), or one pixel a stitch (.png)."),
     ] = None,
+    distances: Annotated[
+        Path | None,
+        typer.Option(
+            "--distances",
+            metavar="F",
+            help="Draw it as seen in the hand, across a table and across a room (.svg or .png).",
+        ),
+    ] = None,
+    swatch: SwatchOption = None,
     eyes: EyesOption = Eyes.ordinary,
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
@@ -62,7 +71,17 @@ def motif(
         return
     style = style_of()
     found = act(
-        file, lots=lots or (), bin=bin, svg=svg, png=png, grid=grid, eyes=eyes.value, catalog=catalog, style=style
+        file,
+        lots=lots or (),
+        bin=bin,
+        svg=svg,
+        png=png,
+        grid=grid,
+        distances=distances,
+        swatch=swatch,
+        eyes=eyes.value,
+        catalog=catalog,
+        style=style,
     )
     for path in found.files:
         show.note(reason("{file} is written", file=str(path)), style)

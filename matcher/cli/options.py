@@ -52,6 +52,10 @@ EyesOption = Annotated[
         "What they would lose is said in any case.",
     ),
 ]
+SwatchOption = Annotated[
+    str | None,
+    typer.Option("--swatch", help="Your gauge in 10 cm, such as '22 st x 30 rows'; a usual one if left out."),
+]
 BinArgument = Annotated[
     Path | None,
     typer.Argument(

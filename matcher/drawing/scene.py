@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from io import BytesIO
 from itertools import pairwise
+from pathlib import Path
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape, quoteattr
 
@@ -238,6 +239,11 @@ def png(scene: Scene, pixels_per_unit: float) -> bytes:
     file = BytesIO()
     image.reduce(_FINE).save(file, format="PNG", compress_level=6)
     return file.getvalue()
+
+
+def drawn_as(path: Path, scene: Scene) -> bytes:
+    """The scene as SVG or as PNG, as the name of its file says."""
+    return svg(scene).encode() if path.suffix.casefold() == ".svg" else png(scene, usual_pixels(scene))
 
 
 def usual_pixels(scene: Scene) -> float:

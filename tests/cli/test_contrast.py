@@ -124,3 +124,26 @@ def test_a_lot_that_is_not_in_the_bin(run, small: Path):
     shown = run("contrast", "nvay", "cream", "--bin", small)
     assert shown.exit_code == 2
     assert "did you mean navy" in shown.stderr
+
+
+def test_what_stays_of_a_motif_at_three_distances(run, run_json, fits_80):
+    found = run_json("contrast", "#4f9a4a", "#e24f92", "--motif", "yoke-two", exit_code=1)["pairs"][0]["distances"]
+    assert [(one["distance"], one["metres"]) for one in found] == [
+        ("in the hand", 0.4),
+        ("across a table", 1.0),
+        ("across a room", 3.0),
+    ]
+    assert "the single stitches" in found[2]["blurs"]
+    assert found[2]["into"]
+    shown = run("contrast", "#4f9a4a", "#e24f92", "--motif", "yoke-two", "--swatch", "14 st x 19 rows").stdout
+    fits_80(shown)
+    assert "In the hand and across a table all of it stays" in " ".join(shown.split())
+
+
+def test_whose_eyes_decide(run_json):
+    pair = ("#b3262e", "#4f9a4a")
+    ordinary = run_json("contrast", *pair)
+    assert (ordinary["eyes"], ordinary["pairs"][0]["verdict"]) == ("ordinary", "readable")
+    assert ordinary["pairs"][0]["verdicts"]["deutan"] == "quiet"
+    assert run_json("contrast", *pair, "--eyes", "blue")["pairs"][0]["verdict"] == "readable"
+    assert run_json("contrast", *pair, "--eyes", "green", exit_code=1)["pairs"][0]["least_seen"] == "deutan"

@@ -244,3 +244,17 @@ def test_a_motif_beside_the_bin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     monkeypatch.chdir(tmp_path)
     assert motif_named("mine.txt", load_catalogue(), beside).name == "my own"
     assert motif_named("dots", load_catalogue(), beside).key == "dots"
+
+
+def test_a_motif_is_drawn_as_it_is_seen_from_near_and_far(run, run_json, mine: Path, tmp_path: Path):
+    svg, png = tmp_path / "afar.svg", tmp_path / "afar.png"
+    lots = [one for code in ("#4f9a4a", "#e24f92", "cream") for one in ("--lots", code)]
+    for path in (svg, png):
+        assert run_json("motif", mine, *lots, "--distances", path)["files"] == [str(path)]
+    drawn = svg.read_text(encoding="utf-8")
+    for words in ("in the hand", "across a table", "across a room", "(300 cm)"):
+        assert words in drawn
+    assert png.read_bytes().startswith(b"\x89PNG")
+    refused = run("motif", mine, "--distances", svg)
+    assert refused.exit_code == 2
+    assert "--lots" in refused.stderr

@@ -10,18 +10,23 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.asked import check_contrast, eyes_asked
 from matcher.actions.desk import DeskLike, desk_of
+from matcher.actions.motifs.motif import gauge_or_usual, motif_named
 from matcher.actions.names import find
 from matcher.actions.place import own_bin
 from matcher.errors import BadInput
+from matcher.matching.afar import Afar, FromAfar
 from matcher.matching.contrast import LEVELS, Judgement, judge
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.vision import DEFICIENCIES
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unreadable
-from matcher.reasons.reason import Words, reason
+from matcher.reasons.reason import Field, Words, reason
 
 if TYPE_CHECKING:
     import pandas as pd
+
+# What is looked at from afar where no motif is named: nothing smaller is knitted.
+_SINGLE_STITCHES = "seeds"
 
 
 @dataclass(frozen=True)
@@ -34,12 +39,13 @@ class NamedColour:
 
 @dataclass(frozen=True)
 class Pair:
-    """Two of the colours, judged; `passes` when the pair reaches the least contrast asked."""
+    """Two of the colours, judged; `passes` when the pair reaches the least contrast asked; `afar` what stays."""
 
     a: NamedColour
     b: NamedColour
     judged: Judgement
     passes: bool
+    afar: tuple[Afar, ...]  # of the motif, in the hand, across a table, across a room
 
     @property
     def delta_e(self) -> float:
@@ -76,6 +82,7 @@ class Pair:
             "vanishing": round(judged.vanishing, 3),
             "passes": self.passes,
             "reason": judged.reason,
+            "distances": [one.as_dict() for one in self.afar],
         }
 
 
@@ -111,6 +118,7 @@ class Contrasts:
             for name in DEFICIENCIES:
                 seen = row.pop(name)
                 row |= {f"{name}_{figure}": value for figure, value in seen.items()}
+            del row["distances"]
             row |= {f"{name}_verdict": verdict for name, verdict in row.pop("verdicts").items()}
             rows.append(row)
         return pd.DataFrame(rows)
@@ -121,6 +129,8 @@ def contrast(
     bin: DeskLike = None,
     least_contrast: str = "readable",
     eyes: str = "ordinary",
+    motif: str | Path | None = None,
+    swatch: str | None = None,
     catalog: Path | str | None = None,
 ) -> Contrasts:
     """Judge every pair of colours for ordinary eyes, and say what the three deficiencies of colour vision would lose.
@@ -131,6 +141,10 @@ def contrast(
         lots in her store are understood too.
     least_contrast : the verdict that every pair should reach: "clear", "readable" or "quiet".
     eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
+
+    motif : a file, or a motif of the catalogue, in which they are looked at from three distances; single stitches if
+        left out. Of its roles the two that touch most, the colours the worse way round.
+    swatch : "22 st x 30 rows" in 10 cm, the gauge of that; a usual one if left out.
 
     Raises
     ------
@@ -154,11 +168,26 @@ def contrast(
         ]
     if len(named) < 2:
         raise BadInput(reason("one colour has nothing to stand beside"), todo=reason("give two colours or more"))
+    shown = motif_named(str(motif), catalogue) if motif is not None else catalogue.motifs[_SINGLE_STITCHES]
+    if not shown.edges:
+        raise BadInput(reason("in {motif} no two colours touch", motif=shown.name), Field("motif"))
+    looked_at = FromAfar(
+        shown, gauge_or_usual(swatch, catalogue), catalogue.spatial, catalogue.contrast, catalogue.colour_words
+    )
     pairs = []
     for a, b in combinations(named, 2):
         judged = judge(a.colour, b.colour, catalogue.vision, catalogue.contrast, least_contrast)
-        pairs.append(Pair(a, b, judged, judged.reading >= LEVELS[least_contrast]))
+        pairs.append(Pair(a, b, judged, judged.reading >= LEVELS[least_contrast], _afar(looked_at, a.colour, b.colour)))
     return Contrasts(tuple(named), tuple(pairs), least_contrast, eyes)
+
+
+def _afar(looked_at: FromAfar, a: Colour, b: Colour) -> tuple[Afar, ...]:
+    """What stays of the two colours, the way round in which less does."""
+    edges = looked_at.motif.edges
+    most = max(edges.values())
+    first, second = min(tuple(sorted(edge)) for edge, sides in edges.items() if sides == most)
+    ways = [looked_at.of(first, second, {first: one, second: other}) for one, other in ((a, b), (b, a))]
+    return min(ways, key=lambda way: (sum(len(one.stays) for one in way), sum(one.delta_e for one in way)))
 
 
 def _read(text: str, words: Mapping[str, str]) -> Colour:

@@ -11,6 +11,7 @@ from matcher.actions.asked import eyes_asked
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.motifs.colours import RoleColour, colours_given, colours_painted
 from matcher.actions.names import near_names
+from matcher.actions.needs import gauge_of_swatch
 from matcher.actions.targets import target
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.motifs.counts import (
@@ -33,6 +34,7 @@ from matcher.store.motifs.files import ReadMotif, motif_pixels, read_motif_file,
 if TYPE_CHECKING:
     import pandas as pd
 
+    from matcher.matching.afar import Afar
     from matcher.matching.contrast import Judgement
 
 
@@ -42,6 +44,7 @@ class Meeting:
 
     shared: SharedEdges
     judged: Judgement
+    afar: tuple[Afar, ...]  # in the hand, across a table, across a room
 
 
 @dataclass(frozen=True)
@@ -105,6 +108,7 @@ class CountedMotif:
                     "verdict": one.judged.verdict,
                     "verdicts": dict(one.judged.verdicts),
                     "reason": one.judged.reason,
+                    "distances": [afar.as_dict() for afar in one.afar],
                 }
                 for one in self.meetings
             ],
@@ -166,6 +170,8 @@ def motif(
     svg: Path | str | None = None,
     png: Path | str | None = None,
     grid: Path | str | None = None,
+    distances: Path | str | None = None,
+    swatch: str | None = None,
     eyes: str = "ordinary",
     catalog: Path | str | None = None,
     style: Style = PLAIN,
@@ -178,6 +184,8 @@ def motif(
     lots : one for each role, "ROLE=LOT" or in the order of the roles: lots of the bin, else colours.
     style : of the words in a drawing.
     svg, png : where to draw it as knitted. grid : where to write the grid, as text or as PNG by its suffix.
+    distances : where to draw it as seen in the hand, across a table and across a room (.svg or .png); needs colours.
+    swatch : "22 st x 30 rows" in 10 cm, the gauge that it is looked at and drawn in; a usual one if left out.
     eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
 
     Raises
@@ -188,8 +196,14 @@ def motif(
     catalogue = desk.catalogue.seen_by(eyes_asked(eyes))
     read = _read(str(file), catalogue)
     drawn = read.motif
-    targets = _targets(file, svg, png, grid)
+    targets = _targets(file, svg, png, grid, distances)
     colours = colours_given(drawn, lots, bin is not None, desk) if lots else colours_painted(read, catalogue)
+    gauge = gauge_or_usual(swatch, catalogue)
+    if distances is not None and not colours:
+        what = reason("without colours nothing can be seen from afar")
+        raise BadInput(
+            what, Field("distances"), reason("give a lot or a colour for each role with {lots}", lots=Field("lots"))
+        )
     rows, shared = count_rows(drawn), shared_edges(drawn)
     plain = {role: one.colour for role, one in colours.items()}
     repeat = smallest_repeat(drawn)
@@ -203,23 +217,41 @@ def motif(
         many_coloured=tuple(row.row for row in rows if row.colours >= catalogue.fabric.many_colours),
         colours=colours,
         balance=balance(drawn, plain) if plain else None,
-        meetings=_meetings(shared, plain, catalogue) if plain else (),
+        meetings=_meetings(drawn, shared, plain, gauge, catalogue) if plain else (),
         warnings=(*_long_floats(drawn, rows, catalogue.fabric.long_float), *_smaller(drawn, repeat)),
         cautions=(catalogue.cautions["floats"],) if long else (),
         files=tuple(targets.values()),
     )
-    write_files(dict(_contents(targets, drawn, colours, style)))
+    write_files(dict(_contents(targets, drawn, colours, gauge, catalogue, style)))
     return found
 
 
+def gauge_or_usual(swatch: str | None, catalogue: Catalogue) -> tuple[float, float]:
+    """Stitches and rows in 10 cm of a swatch, or the usual ones. Raises BadInput."""
+    from matcher.matching.afar import USUAL_GAUGE
+
+    if swatch is None:
+        return USUAL_GAUGE
+    gauge = gauge_of_swatch(swatch, catalogue)
+    return gauge.stitches_10cm, gauge.rows_10cm
+
+
 def _meetings(
-    shared: Sequence[SharedEdges], colours: Mapping[str, Colour], catalogue: Catalogue
+    motif: Motif,
+    shared: Sequence[SharedEdges],
+    colours: Mapping[str, Colour],
+    gauge: tuple[float, float],
+    catalogue: Catalogue,
 ) -> tuple[Meeting, ...]:
+    from matcher.matching.afar import FromAfar
     from matcher.matching.contrast import judge
 
+    looked_at = FromAfar(motif, gauge, catalogue.spatial, catalogue.contrast, catalogue.colour_words)
     return tuple(
         Meeting(
-            one, judge(colours[one.roles[0]], colours[one.roles[1]], catalogue.vision, catalogue.contrast, "readable")
+            one,
+            judge(colours[one.roles[0]], colours[one.roles[1]], catalogue.vision, catalogue.contrast, "readable"),
+            looked_at.of(*one.roles, colours),
         )
         for one in shared
     )
@@ -246,10 +278,15 @@ def _smaller(motif: Motif, repeat: tuple[int, int]) -> list[Words]:
 
 
 def _targets(
-    file: str | Path, svg: Path | str | None, png: Path | str | None, grid: Path | str | None
+    file: str | Path,
+    svg: Path | str | None,
+    png: Path | str | None,
+    grid: Path | str | None,
+    distances: Path | str | None,
 ) -> dict[str, Path]:
     """Where each kind of file goes; refused before anything is written."""
     asked = {"svg": (svg, (".svg",)), "png": (png, (".png",)), "grid": (grid, (".txt", ".png"))}
+    asked["distances"] = (distances, (".svg", ".png"))
     source = file if _is_file(Path(file)) else None
     found = {
         kind: target(path, endings, Field(kind), source) for kind, (path, endings) in asked.items() if path is not None
@@ -260,19 +297,31 @@ def _targets(
 
 
 def _contents(
-    targets: Mapping[str, Path], motif: Motif, colours: Mapping[str, RoleColour], style: Style
+    targets: Mapping[str, Path],
+    motif: Motif,
+    colours: Mapping[str, RoleColour],
+    gauge: tuple[float, float],
+    catalogue: Catalogue,
+    style: Style,
 ) -> Iterator[tuple[Path, bytes]]:
     """What goes into each file."""
     if "grid" in targets:
         path = targets["grid"]
         yield path, motif_pixels(motif) if path.suffix.lower() == ".png" else write_motif_text(motif).encode()
+    if not targets.keys() & {"svg", "png", "distances"}:
+        return
+    from matcher.drawing.distances import distances_scene
+    from matcher.drawing.motif_picture import motif_scene
+    from matcher.drawing.scene import drawn_as, png, svg, usual_pixels
+
+    plain = {role: one.colour for role, one in colours.items()}
+    if "distances" in targets:
+        path = targets["distances"]
+        yield path, drawn_as(path, distances_scene(motif, plain, gauge, catalogue.spatial, style))
     if not targets.keys() & {"svg", "png"}:
         return
-    from matcher.drawing.motif_picture import motif_scene
-    from matcher.drawing.scene import png, svg, usual_pixels
-
-    plain = {role: one.colour for role, one in colours.items()} or None
-    scene = motif_scene(motif, plain, names={role: one.name for role, one in colours.items()}, style=style)
+    names = {role: one.name for role, one in colours.items()}
+    scene = motif_scene(motif, plain or None, *gauge, names=names, style=style)
     if "svg" in targets:
         yield targets["svg"], svg(scene).encode()
     if "png" in targets:

@@ -49,6 +49,7 @@ def _names(key: str) -> tuple[str, ...]:
 
 
 def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
+    from matcher.drawing.distances import distances_scene
     from matcher.drawing.flat_picture import flat_scene, sights_scene
     from matcher.drawing.motif_picture import chart_scene, motif_scene
     from matcher.drawing.page import page_html
@@ -65,7 +66,8 @@ def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style)
     found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
     chart = chart_scene(knitted, of_motif, *look, names=names, style=style)
-    page = page_of(made, flat, sights, chart, style)
+    distances = distances_scene(knitted, of_motif, look, catalogue.spatial, style)
+    page = page_of(made, flat, sights, distances, chart, style)
     return [*found, *(page_html(page, paper, style).encode() for paper in ("a4", "letter"))]
 
 
@@ -95,7 +97,7 @@ def _rows_of(fitted: Fitted) -> tuple[str, ...]:
     return max((part.rows for part in fitted.parts), key=len)
 
 
-def page_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, style: Style) -> Page:
+def page_of(made: Partner, flat: Scene, sights: Scene, distances: Scene, chart: Scene, style: Style) -> Page:
     """The page as values, in a style."""
     from matcher.drawing.page import Page, PageTable
 
@@ -150,7 +152,11 @@ def page_of(made: Partner, flat: Scene, sights: Scene, chart: Scene, style: Styl
     return Page(
         title=sentence(made.accessory.name).rstrip("."),
         subtitle=say(subtitle),
-        pictures=((say(reason("laid flat, the front half")), flat), (say(reason("as it is seen")), sights)),
+        pictures=(
+            (say(reason("laid flat, the front half")), flat),
+            (say(reason("as it is seen")), sights),
+            (say(reason("the motif as it is seen from near and far")), distances),
+        ),
         chart=chart,
         tables=tuple(table for table in tables if table.rows),
         lists=tuple((say(heading), tuple(map(sentence, words))) for heading, words in lists),

@@ -10,6 +10,7 @@ from rich.text import Text
 from matcher.actions.colours.contrast import Contrasts, in_sight
 from matcher.cli.screens.screen import chip, chips, console, say
 from matcher.cli.words import COMMAND_LINE
+from matcher.matching.afar import afar_words
 from matcher.materials.colours.vision import DEFICIENCIES
 from matcher.reasons.style import Style
 
@@ -48,6 +49,7 @@ def show_contrasts(found: Contrasts, catalog: Path | None, style: Style = COMMAN
             )
         )
         say(screen, f"{style.say(pair.judged.reason)}.", 2)
+        say(screen, style.sentence(afar_words(pair.afar)), 2)
         sights = ", ".join(
             f"{_EYES[sight]} {delta_e:.0f}/{delta_l:.0f}" for sight, (delta_e, delta_l) in pair.judged.sights.items()
         )

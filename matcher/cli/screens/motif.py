@@ -12,6 +12,7 @@ from rich.text import Text
 from matcher.actions.motifs.motif import CountedMotif
 from matcher.cli.screens.screen import chip, console, say
 from matcher.knitting.motifs.counts import SharedEdges
+from matcher.matching.afar import afar_words
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.colours.colour import Colour
 from matcher.reasons.quantities import Number, Share
@@ -165,6 +166,7 @@ def _neighbours(found: CountedMotif, screen: Console, style: Style, tell: Tell) 
         )
         screen.print(patches.append(f"{' ' if patches else ''}{style.say(pair)}", style="bold"))
         tell(reason("touch at {edges}; {reading}.", edges=_edges(one.shared), reading=one.judged.reason), 2)
+        say(screen, style.sentence(afar_words(one.afar)), 2)
     if not found.meetings:
         for shared in found.shared:
             first, second = map(Term, shared.roles)

@@ -1,0 +1,74 @@
+"""A motif as the eye sees it in the hand, across a table and across a room, side by side.
+
+The picture is blurred as the eye would blur it from there, so that it can be looked at from near.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+
+import numpy as np
+
+from matcher.drawing.flat_picture import captioned
+from matcher.drawing.scene import Scene, Shape, box
+from matcher.errors import BadInput
+from matcher.knitting.motifs.motif import Motif
+from matcher.materials.colours.cielab import hex_from_lab
+from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.distance import seen
+from matcher.materials.colours.eye import DISTANCES, SpatialRules
+from matcher.reasons.quantities import Measure
+from matcher.reasons.reason import Field, Term, reason
+from matcher.reasons.style import PLAIN, Style
+
+# Choices: so many stitches and rows are shown at least; so many points a side of a stitch at best, while a panel holds
+# no more than so many; and so many stitches at most.
+_LEAST, _FINEST, _POINTS, _MOST = 24, 4, 3_000, 60_000
+
+
+def distances_scene(
+    motif: Motif,
+    colours: Mapping[str, Colour],
+    gauge: tuple[float, float],
+    spatial: SpatialRules,
+    style: Style = PLAIN,
+) -> Scene:
+    """Three panels, user units mm of the fabric. A yarn of several colours counts as their mean.
+
+    colours: one for each role. gauge: stitches and rows in 10 cm. Raises BadInput for too large a motif.
+    """
+    roles = [role for role in motif.role_names if motif.stitches[role]]
+    grid = np.array([[roles.index(role) for role in row] for row in motif.named_rows], dtype=np.intp)
+    times = (math.ceil(_LEAST / motif.height), math.ceil(_LEAST / motif.width))
+    shown = grid.size * times[0] * times[1]
+    if shown > _MOST:
+        what = reason("the motif has too many stitches to be shown from afar")
+        raise BadInput(what, Field("distances"), reason("at most {most} are shown at once", most=_MOST))
+    samples = max(1, min(_FINEST, math.isqrt(_POINTS // shown)))
+    labs = np.array([colours[role].mean() for role in roles])
+    width, height = 100 / gauge[0] / samples, 100 / gauge[1] / samples
+    panels = []
+    for distance, metres in zip(DISTANCES, spatial.distances_m, strict=True):
+        # Bottom row first, as it is knitted; a picture begins at its top.
+        repeat = seen(grid, labs, (10 / gauge[0], 10 / gauge[1]), metres, spatial, samples)[::-1]
+        codes = [[hex_from_lab(lab) for lab in row] for row in repeat.tolist()]
+        rows = [row * times[1] for row in codes] * times[0]
+        points = tuple(
+            Shape(box(left * width, down * height, number * width, height), code, code, 0.05, "point")
+            for down, row in enumerate(rows)
+            for left, number, code in _runs(row)
+        )
+        caption = reason("{distance}\n({cm})", distance=Term(distance), cm=Measure(100 * metres))
+        panels.append((style.say(caption), Scene(len(rows[0]) * width, len(rows) * height, points)))
+    return captioned(panels)
+
+
+def _runs(row: Sequence[str]) -> Iterator[tuple[int, int, str]]:
+    """Where each run of one code begins, how long it is, and the code."""
+    left = 0
+    for code, run in groupby(row):
+        number = len(list(run))
+        yield left, number, code
+        left += number
