@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import Annotated, Any
 
 import typer
@@ -9,7 +10,7 @@ from typer.core import TyperGroup
 
 from matcher.cli.terminal import note, tell
 from matcher.cli.words import style_of
-from matcher.errors import MatcherError
+from matcher.errors import BadInput, MatcherError
 from matcher.reasons.reason import reason
 from matcher.reasons.style import Style
 from matcher.store.changes import changed
@@ -26,6 +27,12 @@ class QuietGroup(TyperGroup):
             style = ctx.obj if isinstance(ctx.obj, Style) else style_of()
             note(f"matcher: {error.shown(style)}")
             raise typer.Exit(error.exit_code) from None
+        except OSError as fault:
+            # The system's own word on a place: a name too long, no permission, a folder that is gone.
+            what = reason("this place cannot be used ({why})", why=(fault.strerror or "no reason given").lower())
+            refused = BadInput(what, os.fsdecode(fault.filename or ""), changed())
+            note(f"matcher: {refused.shown(style_of())}")
+            raise typer.Exit(refused.exit_code) from None
         except typer.Abort:  # a question was not answered
             note(reason("matcher: stopped; {changed}", changed=changed()))
             raise typer.Exit(2) from None

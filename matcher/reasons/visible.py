@@ -24,7 +24,12 @@ def visible(text: str) -> str:
 
     Line ends and tabs stay. Text that has been made visible is so for good.
     """
-    return _PAINTS.sub(lambda sign: sign[0].encode("unicode_escape").decode("ascii"), text)
+    return _PAINTS.sub(_written_out, text)
+
+
+def _written_out(sign: re.Match[str]) -> str:
+    byte = ord(sign[0]) - 0xDC00  # how a byte that is no letter comes in with the name of a file
+    return f"\\x{byte:02x}" if 0x80 <= byte <= 0xFF else sign[0].encode("unicode_escape").decode("ascii")
 
 
 def nearest_letters(text: str, holds: Callable[[str], bool]) -> str:
