@@ -19,13 +19,13 @@ class _Stopped(BaseException):
 
 def main() -> None:
     """Run the command line. Leaves with 0, 1, 2; or with 3 where the tool itself is at fault."""
-    signal.signal(signal.SIGINT, _stop)
+    code = 2
     try:
+        signal.signal(signal.SIGINT, _stop)
         code = _run()
-    except _Stopped:  # before the guard below was up
-        code = 2
-    finally:
         signal.signal(signal.SIGINT, signal.SIG_IGN)
+    except _Stopped:  # in the moments before and after, in which nothing is done
+        pass
     sys.exit(code)
 
 

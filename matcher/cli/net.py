@@ -7,7 +7,6 @@ import sys
 from pathlib import Path
 from traceback import TracebackException
 
-from matcher.errors import MatcherError
 from matcher.reasons.reason import Words, reason
 
 
@@ -18,7 +17,7 @@ def catch(fault: Exception, changed: Words) -> Words:
     )
     try:
         file = _written(_details(fault))
-    except (OSError, ValueError, MatcherError):
+    except Exception:  # nothing may escape the last net
         return reason("{said}. The details could not be kept", said=said)
     return reason("{said}. The details, without your data: {file}", said=said, file=str(file))
 

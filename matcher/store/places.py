@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from matcher.errors import BadInput
-from matcher.reasons.reason import reason
+from matcher.reasons.reason import Field, reason
 
 
 def expanded(given: Path | str) -> Path:
@@ -20,4 +20,8 @@ def own_folder() -> Path:
     """The folder of her own store. Raises BadInput where the system knows no home of hers."""
     from platformdirs import user_data_path
 
-    return expanded(user_data_path("matcher", appauthor=False))
+    try:
+        return user_data_path("matcher", appauthor=False).expanduser()
+    except RuntimeError:
+        todo = reason("name the file of your store ({store})", store=Field("store"))
+        raise BadInput(reason("your home folder is not known"), "", todo) from None
