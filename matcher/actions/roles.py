@@ -10,6 +10,7 @@ from matcher.knitting.accessory import Accessory
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.contrast import Judgement
+from matcher.matching.dyes import may_run
 from matcher.matching.pools import Pool
 from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Lot
@@ -141,4 +142,6 @@ def cautions_of(accessory: Accessory, size: str, pools: Sequence[Pool], catalogu
     keys.append("label")
     if any(pool.yarn.blend.animal or not pool.yarn.blend.known for pool in pools):
         keys += ["wool", "moth"]
+    if may_run([pool.colour for pool in pools], catalogue.together):
+        keys.append("dye")
     return tuple(catalogue.cautions[key] for key in dict.fromkeys(keys))

@@ -29,10 +29,13 @@ class RuleVerdict:
 
 @dataclass(frozen=True)
 class Handling:
-    """How a yarn behaves beside another, apart from its thickness. None: the label does not say."""
+    """How a yarn behaves beside another, apart from its thickness. None: the label does not say.
+
+    known: whether its fibre is. A label that allows the machine tells that a yarn does not felt, fibre or no fibre.
+    """
 
     felts: bool | None
-    wash: str
+    known: bool
     inelastic: bool | None
     halo: bool | None
 
@@ -41,13 +44,23 @@ def handling_of(yarn: Yarn, rules: TogetherRules) -> Handling:
     """What the rules look at, from the blend and the wash label."""
     blend = yarn.blend
     if not blend.known:
-        return Handling(None, yarn.wash, None, None)
+        return Handling(felts(yarn, rules), False, None, None)
     return Handling(
-        blend.felting_share >= rules.felting_share,
-        yarn.wash,
+        felts(yarn, rules),
+        True,
         blend.inelastic_share >= rules.inelastic_share,
         blend.halo_share >= rules.halo_share,
     )
+
+
+def felts(yarn: Yarn, rules: TogetherRules) -> bool | None:
+    """Whether a yarn felts when it is washed and rubbed; None where neither its label nor its fibre tells.
+
+    A yarn that may go into the machine does not, whatever its wool: it was treated so that it stays open.
+    """
+    if yarn.wash == "machine":
+        return False
+    return yarn.blend.felting_share >= rules.felting_share if yarn.blend.known else None
 
 
 def thickness(tex_a: float, tex_b: float, rules: TogetherRules) -> RuleVerdict:
@@ -110,7 +123,7 @@ def beside(a: Handling, b: Handling) -> tuple[RuleVerdict, ...]:
 
 def on_skin(handling: Handling, next_to_skin: bool) -> RuleVerdict:
     """Whether a yarn may lie on the skin, as far as its label tells."""
-    if next_to_skin and handling.felts is None:
+    if next_to_skin and not handling.known:
         return RuleVerdict("skin", "warns", reason("fibre unknown: try it against the skin for an hour first"))
     return RuleVerdict("skin", "fits", reason("nothing known against it"))
 

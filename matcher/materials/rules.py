@@ -28,7 +28,11 @@ class ContrastRules:
 
 @dataclass(frozen=True)
 class TogetherRules:
-    """When two yarns can live in one fabric. Ratios of tex; shares of a blend 0 to 1; factors of the score."""
+    """When two yarns can live in one fabric. Ratios of tex; shares of a blend 0 to 1; factors of the score.
+
+    dark_l, red_l, red_chroma, red_hue_deg, red_hue_within_deg : dyes that may run are darker than this in L*, or red
+    and darker than that: of so much C*, so near to the hue. pale_l : from this L* a yarn shows what runs into it.
+    """
 
     tex_ratio_fits: float
     tex_ratio_blocks: float
@@ -37,6 +41,12 @@ class TogetherRules:
     halo_share: float
     inelastic_share: float
     felting_share: float
+    dark_l: float
+    red_l: float
+    red_chroma: float
+    red_hue_deg: float
+    red_hue_within_deg: float
+    pale_l: float
 
 
 @dataclass(frozen=True)

@@ -43,6 +43,7 @@ class MeasuringRules:
     standard deviation of the linear density from a ball band, or from a count or a weighed length, as a
     part of it;
     moisture_sd_of_regain: standard deviation of the moisture in the yarn as a part of its agreed regain;
+    regain_unknown_percent: the regain of a yarn of unknown fibre [% of dry mass], the widest of all fibres;
     scale_resolution_oz: the same of one that shows ounces [oz];
     tail_m: tail left at each end of a join [m]; full_ball_tolerance: part of a ball by which a ball may be
     lighter than its label and still count as unbroken.
@@ -52,6 +53,7 @@ class MeasuringRules:
     label_sd_fraction: float
     measured_sd_fraction: float
     moisture_sd_of_regain: float
+    regain_unknown_percent: float
     tail_m: float
     full_ball_tolerance: float = 0.05
     scale_resolution_oz: float = 0.1
@@ -165,10 +167,12 @@ def length_on_hand(mass_g: float, tex: Estimate, pieces: int, blend: Blend, rule
     """Metres on hand [m] with standard deviation: 1000 * mass / tex, less two tails for every join.
 
     The deviation adds up three independent errors: the scale (a value rounded to a step is off by the step
-    over the root of 12), the linear density, and moisture (a part of the fibre's agreed regain).
+    over the root of 12), the linear density, and moisture (a part of the fibre's agreed regain, the
+    widest of all where the fibre is not known).
     """
     gross_m = 1000.0 * mass_g / tex.mean
     mean_m = max(0.0, gross_m - 2 * rules.tail_m * (max(1, pieces) - 1))
     scale = rules.scale_resolution_g / math.sqrt(12) / mass_g if mass_g > 0 else 0.0
-    moisture = rules.moisture_sd_of_regain * blend.regain_percent / 100.0
+    regain = blend.regain_percent if blend.known else rules.regain_unknown_percent
+    moisture = rules.moisture_sd_of_regain * regain / 100.0
     return Estimate(mean_m, gross_m * math.hypot(scale, tex.sd / tex.mean, moisture))

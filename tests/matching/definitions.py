@@ -70,14 +70,16 @@ def _in_one_sight(delta_e: float, delta_l: float, rules: ContrastRules) -> float
 
 def beside(a: Yarn, b: Yarn, rules: TogetherRules) -> float:
     """The factor of shrinking, stretch and halo: each that warns costs."""
-    warnings = 0
+    # None may felt, and costs beside what surely does not. What may go into the machine does not, whatever it is.
+    felting = [
+        False if one.wash == "machine" else one.blend.felting_share >= rules.felting_share if one.blend.known else None
+        for one in (a, b)
+    ]
+    warnings = int(False in felting and felting[0] is not felting[1])
     if a.blend.known and b.blend.known:
-        for name in ("felting_share", "inelastic_share", "halo_share"):
+        for name in ("inelastic_share", "halo_share"):
             limit = getattr(rules, name)
             warnings += (getattr(a.blend, name) >= limit) != (getattr(b.blend, name) >= limit)
-    elif a.blend.known or b.blend.known:
-        known = a.blend if a.blend.known else b.blend
-        warnings += known.felting_share < rules.felting_share  # the other may felt, and this one does not
     return rules.warn_factor**warnings
 
 

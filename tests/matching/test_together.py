@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from matcher.matching.dyes import may_run
 from matcher.matching.together import (
     Handling,
     RuleVerdict,
@@ -14,6 +15,7 @@ from matcher.matching.together import (
     thickness,
 )
 from matcher.materials.care import care_words
+from matcher.materials.colours.colour import Colour, Lab
 from matcher.materials.fibre import parse_blend
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
@@ -27,9 +29,9 @@ def yarn(fibre: str, wash: str = "hand", tex: float = 400.0) -> Yarn:
     return Yarn("a yarn", Estimate(tex, 20.0), "ball band", 3, parse_blend(fibre, CATALOGUE.fibres), wash)
 
 
-def verdicts(a: str, b: str) -> dict[str, RuleVerdict]:
-    both = beside(handling_of(yarn(a), RULES), handling_of(yarn(b), RULES))
-    back = beside(handling_of(yarn(b), RULES), handling_of(yarn(a), RULES))
+def verdicts(a: str, b: str, washes: tuple[str, str] = ("hand", "hand")) -> dict[str, RuleVerdict]:
+    one, other = (handling_of(yarn(fibre, wash), RULES) for fibre, wash in zip((a, b), washes, strict=True))
+    both, back = beside(one, other), beside(other, one)
     assert [one.verdict for one in both] == [one.verdict for one in back], "the order of two yarns does not matter"
     return {one.rule: one for one in both}
 
@@ -75,6 +77,49 @@ def test_shrinking(a: str, b: str, verdict: str, says: str):
 
 
 @pytest.mark.parametrize(
+    ("a", "b", "washes", "verdict"),
+    [
+        ("wool", "wool", ("machine", "hand"), "warns"),
+        ("wool", "wool", ("machine", "unknown"), "warns"),
+        ("wool", "wool", ("machine", "machine"), "fits"),
+        ("wool", "superwash wool", ("machine", "machine"), "fits"),
+        ("75% wool 25% nylon", "cotton", ("machine", "hand"), "fits"),
+        ("wool", "superwash wool", ("hand", "hand"), "warns"),
+        ("unknown", "superwash wool", ("machine", "hand"), "fits"),
+        ("unknown", "wool", ("machine", "hand"), "warns"),
+    ],
+)
+def test_what_may_go_into_the_machine_does_not_felt(a: str, b: str, washes: tuple[str, str], verdict: str):
+    assert verdicts(a, b, washes)["shrinking"].verdict == verdict
+
+
+def test_the_limit_of_thickness_can_bind():
+    """Yarns of one gauge differ at most as its window of tightness does, squared; only there can a limit refuse any."""
+    most = {window.weight.number: (window.tightest / window.loosest) ** 2 for window in CATALOGUE.fabric.windows}
+    assert [number for number, ratio in most.items() if ratio > RULES.tex_ratio_blocks] == [1, 2, 4, 5]
+    assert min(most.values()) > RULES.tex_ratio_fits
+
+
+NAVY, RED, WINE, PINK = (20.0, 10.0, -30.0), (45.0, 60.0, 35.0), (28.0, 35.0, 8.0), (75.0, 30.0, 5.0)
+CREAM, GREEN, RUST, GREY = (88.0, 0.0, 10.0), (45.0, -40.0, 30.0), (45.0, 30.0, 45.0), (55.0, 0.0, 0.0)
+
+
+@pytest.mark.parametrize("runs", [NAVY, RED, WINE])
+@pytest.mark.parametrize("keeps", [PINK, GREEN, RUST, GREY, CREAM])
+def test_dark_and_red_dyes_may_run_into_pale_yarn(runs: Lab, keeps: Lab):
+    def solid(lab: Lab) -> Colour:
+        return Colour("solid", ((lab, 1.0),))
+
+    for order in (1, -1):
+        assert may_run([solid(one) for one in (runs, CREAM, keeps)[::order]], RULES)
+        assert not may_run([solid(one) for one in (keeps, CREAM)[::order]], RULES)
+        assert may_run([solid(one) for one in (runs, keeps)[::order]], RULES) == (keeps[0] >= 70)
+    both = Colour("variegated", ((runs, 0.5), (CREAM, 0.5)))
+    assert not may_run([both, solid(GREY)], RULES), "a yarn has been wet beside its own colours"
+    assert may_run([both, solid(CREAM)], RULES)
+
+
+@pytest.mark.parametrize(
     ("a", "b", "verdict"),
     [
         ("cotton", "linen", "fits"),
@@ -116,8 +161,9 @@ def test_next_to_the_skin_only_an_unknown_fibre_is_doubted():
 
 
 def test_what_a_label_does_not_say_is_not_guessed():
-    assert handling_of(yarn("unknown", "machine"), RULES) == Handling(None, "machine", None, None)
-    assert handling_of(yarn("cotton", "machine"), RULES) == Handling(False, "machine", True, False)
+    assert handling_of(yarn("unknown"), RULES) == Handling(None, False, None, None)
+    assert handling_of(yarn("unknown", "machine"), RULES) == Handling(False, False, None, None)
+    assert handling_of(yarn("cotton", "machine"), RULES) == Handling(False, True, True, False)
     assert handling_of(yarn("mohair", "hand"), RULES).halo is True
 
 

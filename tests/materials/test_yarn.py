@@ -31,6 +31,7 @@ RULES = MeasuringRules(
     label_sd_fraction=0.05,
     measured_sd_fraction=0.06,
     moisture_sd_of_regain=0.15,
+    regain_unknown_percent=17.0,
     tail_m=0.15,
     full_ball_tolerance=0.05,
 )
@@ -100,6 +101,13 @@ def test_length_on_hand_by_hand(catalogue: Catalogue):
     assert length.mean == pytest.approx(101.9)
     scale, label, moisture = 1 / math.sqrt(12) / 41, 0.05, 0.15 * 0.17
     assert length.sd == pytest.approx(102.5 * math.sqrt(scale**2 + label**2 + moisture**2))
+
+
+def test_an_unknown_fibre_takes_the_widest_moisture(catalogue: Catalogue):
+    def sd(blend: Blend) -> float:
+        return length_on_hand(41, Estimate(400, 20), 1, blend, catalogue.measuring).sd
+
+    assert sd(Blend()) == max(sd(Blend(((fibre, 1.0),))) for fibre in catalogue.fibres)
 
 
 @given(

@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.pools import Pool
+from matcher.matching.together import felts
 from matcher.materials.clues import IdentifyRules, Weighed, thickness_of, thickness_weighed, thickness_wound
 from matcher.materials.colours.colour import Colour
 from matcher.materials.colours.difference import ciede2000
@@ -113,10 +114,10 @@ def suspects(pools: Sequence[Pool], clues: Clues, rules: IdentifyRules, together
 
 
 def _felting(pool: Pool, rules: IdentifyRules, together: TogetherRules) -> float:
-    blend = pool.yarn.blend
-    if not blend.known:
+    known = felts(pool.yarn, together)
+    if known is None:
         return rules.felts_unknown
-    return 1.0 - rules.felts_wrong if blend.felting_share >= together.felting_share else rules.felts_wrong
+    return 1.0 - rules.felts_wrong if known else rules.felts_wrong
 
 
 def posterior(of: Suspects, clues: Clues, rules: IdentifyRules) -> Floats:
