@@ -4,10 +4,12 @@ The logarithm of used over predicted is, for one role of one finished piece,
 
     y = knitter + structure + entry + piece + error
 
-with every term normal around 0: the knitter's own tension in all she does, what a structure does in her hands,
-what the entry of the catalogue gets wrong, the yarn and the day of this one piece (the same for all its roles,
-so that four roles of one hat are not four independent witnesses), and what is this role's alone: its share of
-the fabric, the scale, the yarn's label. A swatch is a piece of one role and no entry.
+with every term normal around 0: the knitter's own tension in all she does, what a structure does in her hands
+and what the model of it gets wrong for everybody (her pieces cannot tell the two apart, so the model's bias widens
+the structure's term and is learnt away with it), what the entry of the catalogue gets wrong, the yarn and the day of
+this one piece (the same for all its roles, so that four roles of one hat are not four independent witnesses), and
+what is this role's alone: its share of the fabric, the scale, the yarn's label. A swatch is a piece of one role and
+no entry.
 
 All variances are given, so the posterior is normal and in closed form: Bishop (2006), Pattern Recognition and
 Machine Learning, section 3.3.1, equations 3.50 and 3.51, with the noise covariance of each piece in place of
@@ -18,8 +20,8 @@ section 5.4. Both from memory; the tests work the updates out another way.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -27,7 +29,7 @@ import numpy.typing as npt
 
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fabric import PLAIN, FabricConstants
-from matcher.knitting.needs import RoleNeed
+from matcher.knitting.needs import RoleNeed, main_structure
 from matcher.materials.uncertain import Estimate
 
 Floats = npt.NDArray[np.float64]
@@ -50,7 +52,10 @@ class CalibrationRules:
 
 @dataclass(frozen=True)
 class Prior:
-    """Standard deviations of the terms, on the logarithm (0.1 is about 10 %), before anything is finished."""
+    """Standard deviations of the terms, on the logarithm (0.1 is about 10 %), before anything is finished.
+
+    structure_sd: what a structure does in her hands; `bias` gives the model's own error in a structure, by its name.
+    """
 
     knitter_sd: float
     structure_sd: float
@@ -58,23 +63,26 @@ class Prior:
     piece_sd: float
     role_sd: float
     far_sds: float = math.inf
+    bias: Callable[[str], float] = field(default=lambda _: 0.0, compare=False)
 
-    @property
-    def learnt_variance(self) -> float:
+    def of_structure(self, structure: str) -> float:
+        """Standard deviation of a structure's whole term: her hands and the model."""
+        return math.hypot(self.structure_sd, self.bias(structure))
+
+    def learnt_variance(self, structure: str) -> float:
         """Variance of all that history can narrow."""
-        return self.knitter_sd**2 + self.structure_sd**2 + self.entry_sd**2
+        return self.knitter_sd**2 + self.of_structure(structure) ** 2 + self.entry_sd**2
 
-    @property
-    def shared_sd(self) -> float:
+    def shared_sd(self, structure: str = PLAIN) -> float:
         """What all roles of a new piece share: the spread of a need without a swatch and without a history."""
-        return math.sqrt(self.learnt_variance + self.piece_sd**2)
+        return math.sqrt(self.learnt_variance(structure) + self.piece_sd**2)
 
 
 def prior_of(rules: CalibrationRules, constants: FabricConstants) -> Prior:
     """The prior whose terms add up to the catalogue's spread of a need, without a swatch and with one.
 
     A swatch tells the knitter's tension in that yarn, so knitter and piece make up what it takes away:
-    gauge_sd_no_swatch**2 - gauge_sd_swatch**2; structure and entry make up gauge_sd_swatch**2.
+    gauge_sd_no_swatch**2 - gauge_sd_swatch**2; structure and entry make up gauge_sd_swatch**2, the model's bias apart.
     """
     stays = constants.gauge_sd_swatch**2
     told = constants.gauge_sd_no_swatch**2 - stays
@@ -85,6 +93,7 @@ def prior_of(rules: CalibrationRules, constants: FabricConstants) -> Prior:
         piece_sd=math.sqrt((1.0 - rules.knitter_share) * told),
         role_sd=constants.share_sd,
         far_sds=rules.far_sds,
+        bias=constants.bias,
     )
 
 
@@ -105,7 +114,7 @@ class Observation:
 
 def is_far(one: Observation, prior: Prior) -> bool:
     """Whether it is so far from the figures that a slip is likelier than a knitter."""
-    return abs(one.log_ratio) > prior.far_sds * math.hypot(prior.shared_sd, one.sd)
+    return abs(one.log_ratio) > prior.far_sds * math.hypot(prior.shared_sd(one.structure), one.sd)
 
 
 @dataclass(frozen=True)
@@ -164,7 +173,7 @@ class Calibration:
         if structure in self.structures:
             row[1 + self.structures.index(structure)] = 1.0
         else:
-            unseen += self.prior.structure_sd**2
+            unseen += self.prior.of_structure(structure) ** 2
         if entry in self.entries:
             row[1 + len(self.structures) + self.entries.index(entry)] = 1.0
         else:
@@ -190,7 +199,7 @@ def calibrate(finishes: Sequence[Observation], prior: Prior) -> Calibration:
     entries = tuple(sorted({one.entry for one in kept if one.entry}))
     size = 1 + len(structures) + len(entries)
     own_sd = np.array(
-        [prior.knitter_sd] + [prior.structure_sd] * len(structures) + [prior.entry_sd] * len(entries), dtype=float
+        [prior.knitter_sd, *map(prior.of_structure, structures), *[prior.entry_sd] * len(entries)], dtype=float
     )
     # In units of the prior's standard deviations the prior is the identity, also for a term that is always 0.
     precision, pull = np.eye(size), np.zeros(size)
@@ -217,14 +226,6 @@ def calibrate(finishes: Sequence[Observation], prior: Prior) -> Calibration:
     return Calibration(prior, structures, entries, tuple(float(one) for one in mean), rows, len(kept))
 
 
-def main_structure(need: RoleNeed) -> str:
-    """The structure that takes most of a role's yarn; ties by name."""
-    lengths: dict[str, float] = {}
-    for line in need.working:
-        lengths[line.structure] = lengths.get(line.structure, 0.0) + line.length_m
-    return max(sorted(lengths), key=lambda name: lengths[name], default=PLAIN)
-
-
 def calibrated(
     needs: tuple[RoleNeed, ...],
     accessory: Accessory | str,
@@ -244,8 +245,8 @@ def calibrated(
     key = accessory if isinstance(accessory, str) else accessory.key
     found = []
     for need in needs:
-        before = need.shared_sd_m / need.length_m if need.length_m else 0.0
-        factor = factor_of(main_structure(need), key, before, calibration, from_swatch=from_swatch)
+        structure = main_structure(need.working)
+        factor = factor_of(structure, key, need.shared_sd, calibration, from_swatch=from_swatch)
         found.append(_multiplied(need, factor.mean, factor.sd / factor.mean))
     return tuple(found)
 
@@ -257,7 +258,7 @@ def factor_of(structure: str, entry: str, before_sd: float, calibration: Calibra
     is in no catalogue.
     """
     prior = calibration.prior
-    learnt = prior.learnt_variance - (prior.knitter_sd**2 if from_swatch else 0.0)
+    learnt = prior.learnt_variance(structure) - (prior.knitter_sd**2 if from_swatch else 0.0)
     effect = calibration.effect(structure, entry, knitter=not from_swatch)
     factor = math.exp(effect.mean)
     return Estimate(factor, factor * math.sqrt(max(before_sd**2 - learnt, 0.0) + effect.sd**2))

@@ -86,6 +86,8 @@ class FabricConstants:
     many_colours: float  # in one row, from which on knitting is slow and thick
     gauge_sd_no_swatch: float
     gauge_sd_swatch: float
+    bias_sd: float  # of the model itself, the same for all her pieces of one structure, on the logarithm
+    bias_sd_stranded: float
     share_sd: float
     tail_m: float
     structures: Mapping[str, Structure] = field(hash=False)
@@ -98,8 +100,16 @@ class FabricConstants:
         """Yarn of a float over one stitch, as a part of a loop (1 / Kw: it spans one wale)."""
         return 1.0 / self.Kw
 
-    def need_sd(self, gauge: Gauge) -> float:
-        """Relative standard deviation of a need: smaller where the gauge is from a swatch with its rows."""
+    def bias(self, structure: str) -> float:
+        """Standard deviation of the model's own error in a structure, on the logarithm; no swatch of hers tells it."""
+        return self.bias_sd_stranded if self.structure(structure).stranded else self.bias_sd
+
+    def need_sd(self, gauge: Gauge, structure: str = PLAIN) -> float:
+        """Standard deviation of a need on the logarithm, scatter and bias: smaller where a swatch gave rows too."""
+        return math.hypot(self.scatter_sd(gauge), self.bias(structure))
+
+    def scatter_sd(self, gauge: Gauge) -> float:
+        """The part of it that is another in each piece."""
         return self.gauge_sd_swatch if gauge.from_swatch_rows else self.gauge_sd_no_swatch
 
     def structure(self, name: str) -> Structure:

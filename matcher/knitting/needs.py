@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from matcher.knitting.accessory import Accessory, Role, Zone
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import (
+    PLAIN,
     FabricConstants,
     Gauge,
     class_of_gauge,
@@ -56,7 +57,9 @@ class ZoneWorking(NamedTuple):
 class RoleNeed:
     """Metres of one role: its zones, the cast-on and bind-off (edge_m) and the tails (tail_m) added up.
 
-    shared_sd_m is the knitter's tension, the same error for every role; own_sd_m is this role's alone.
+    shared_sd_m is the knitter's tension and the model's bias, the same error for every role; own_sd_m is this role's
+    alone. A need is log-normal: `length_m` is its median, and both errors are standard deviations on the logarithm,
+    times the length.
     """
 
     role: str
@@ -75,6 +78,16 @@ class RoleNeed:
         """Standard deviation of both errors together [m]."""
         return math.hypot(self.shared_sd_m, self.own_sd_m)
 
+    @property
+    def shared_sd(self) -> float:
+        """What all roles share, on the logarithm."""
+        return self.shared_sd_m / self.length_m if self.length_m else 0.0
+
+    @property
+    def own_sd(self) -> float:
+        """What is this role's alone, on the logarithm."""
+        return self.own_sd_m / self.length_m if self.length_m else 0.0
+
     def mass_g(self, tex: float) -> float:
         """Grams in a yarn of this tex."""
         return self.length_m * tex / 1000.0
@@ -91,8 +104,8 @@ def needs_of(
 ) -> tuple[RoleNeed, ...]:
     """Metres of every role, in the order of the accessory's roles.
 
-    gauge_sd: relative standard deviation shared by all roles; None takes the catalogue's figure, smaller
-    for a gauge from a swatch. Raises KeyError for a size or motif that is not known.
+    gauge_sd: standard deviation shared by all roles, on the logarithm; None takes the catalogue's figure for the
+    structure, smaller for a gauge from a swatch. Raises KeyError for a size or motif that is not known.
     """
     working: dict[str, list[ZoneWorking]] = {name: [] for name in accessory.role_names}
     edges = dict.fromkeys(working, 0.0)
@@ -123,18 +136,17 @@ def put_together(
 
     gauge_sd: as `needs_of` takes it.
     """
-    if gauge_sd is None:
-        gauge_sd = constants.need_sd(gauge)
     needs = []
     for one in roles:
         lines = tuple(working[one.name])
         tails = ends_length(sum([line.pieces for line in lines]), constants)
         length = sum([line.length_m for line in lines]) + edges[one.name] + tails
+        shared_sd = constants.need_sd(gauge, main_structure(lines)) if gauge_sd is None else gauge_sd
         needs.append(
             RoleNeed(
                 role=one.name,
                 length_m=length,
-                shared_sd_m=gauge_sd * length,
+                shared_sd_m=shared_sd * length,
                 own_sd_m=constants.share_sd * length,
                 stitches=round(sum([line.stitches for line in lines])),
                 float_m=sum([line.passed * line.float_cm for line in lines]) / 100.0,
@@ -145,6 +157,14 @@ def put_together(
             )
         )
     return tuple(needs)
+
+
+def main_structure(working: Iterable[ZoneWorking]) -> str:
+    """The structure that takes most of a role's yarn; ties by name."""
+    lengths: dict[str, float] = {}
+    for line in working:
+        lengths[line.structure] = lengths.get(line.structure, 0.0) + line.length_m
+    return max(sorted(lengths), key=lambda name: lengths[name], default=PLAIN)
 
 
 def zone_working(

@@ -82,7 +82,7 @@ def piece_need(
         assert height_cm is not None
         rows = knittable(rows_for(structure, height_cm, gauge, constants))
     taken = piece_length(structure, stitches, rows, gauge, constants, colours)
-    hers = Estimate(1.0, constants.need_sd(gauge))
+    hers = Estimate(1.0, constants.need_sd(gauge, structure))
     if calibration is not None:
         hers = factor_of(structure, "", hers.sd, calibration, from_swatch=gauge.from_swatch_rows)
     spread, length = hers.sd / hers.mean, hers.times(taken.whole)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -16,7 +17,7 @@ from matcher.matching.together import Handling, beside, factor, handling_of, on_
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
-from matcher.materials.uncertain import Estimate
+from matcher.materials.uncertain import Estimate, log_sd
 from matcher.materials.yarn import Yarn
 from matcher.reasons.reason import Words
 
@@ -107,6 +108,11 @@ class Stock:
     kind: Indexes  # (n,) place of its handling in the tables
     beside: Floats  # (kinds, kinds) factor of the score, 0 when blocked
     on_skin: Floats  # (kinds,)
+
+    @cached_property
+    def log_sd(self) -> Floats:
+        """Standard deviation of what is free, on the logarithm: array (n,)."""
+        return log_sd(self.free_m, self.sd_m)
 
 
 def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:

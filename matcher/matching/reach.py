@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from matcher.knitting.fabric import FabricConstants, Gauge, tex_range
 from matcher.matching.variants import Variant
+from matcher.materials.uncertain import log_sd
 from matcher.reasons.reason import Term, Words, listed, reason
 
 Floats = npt.NDArray[np.float64]
@@ -79,9 +80,7 @@ def reach_of(
     for gauge in sorted(gauges, key=lambda one: (one.stitches_10cm, one.firmness)):
         here = gauges[gauge]
         low, high = tex_range(gauge, constants)
-        spread = max(
-            float(np.max(np.hypot(variant.shared_sd_m, variant.own_sd_m) / variant.length_m)) for variant in here
-        )
+        spread = max(float(np.max(np.hypot(variant.shared_sd, variant.own_sd))) for variant in here)
         reached = _suffices_for(free, sd, spread, least_z)
         smallest = min((task for variant in here for task in _tasks(variant)), key=_order)
         # A thin yarn can be one strand of a thicker thread, and then takes as many metres.
@@ -124,8 +123,6 @@ def _order(task: Task) -> tuple[float, bool, str, str, str]:
 def _suffices_for(free: Floats, sd: Floats, spread: float, least_z: float) -> Floats:
     """The longest need that each length meets with the chance asked.
 
-    need: L with a standard deviation of spread * L; free - L = z * sqrt(sd^2 + (spread * L)^2), solved for L.
+    spread: of the need, on the logarithm; log(free / need) = z * sqrt(log_sd^2 + spread^2), solved for the need.
     """
-    a = 1.0 - (least_z * spread) ** 2
-    c = np.maximum(free**2 - (least_z * sd) ** 2, 0.0)
-    return np.asarray(c / np.maximum(free + np.sqrt(np.maximum(free**2 - a * c, 0.0)), 1e-12))
+    return np.asarray(free * np.exp(-least_z * np.hypot(log_sd(free, sd), spread)))

@@ -52,12 +52,14 @@ class Variant:
         return np.array([need.length_m for need in self.filled])
 
     @cached_property
-    def shared_sd_m(self) -> Floats:
-        return np.array([need.shared_sd_m for need in self.filled])
+    def shared_sd(self) -> Floats:
+        """On the logarithm."""
+        return np.array([need.shared_sd for need in self.filled])
 
     @cached_property
-    def own_sd_m(self) -> Floats:
-        return np.array([need.own_sd_m for need in self.filled])
+    def own_sd(self) -> Floats:
+        """On the logarithm."""
+        return np.array([need.own_sd for need in self.filled])
 
     @cached_property
     def shortest_m(self) -> float:

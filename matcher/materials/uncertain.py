@@ -1,4 +1,8 @@
-"""A quantity with its standard deviation, and the chance that several of them are all enough."""
+"""A quantity with its standard deviation, and the chance that several of them are all enough.
+
+A need is log-normal, as history learns it (knitting/calibration): an error of tension or of the model multiplies. So
+yarn suffices where log(on hand / need), its *margin*, is above zero, and all errors are on the logarithm.
+"""
 
 from __future__ import annotations
 
@@ -27,6 +31,23 @@ class Estimate:
     def times(self, factor: float) -> Estimate:
         """The quantity scaled by an exact number."""
         return Estimate(self.mean * factor, self.sd * abs(factor))
+
+
+_LEAST_M = 1e-9  # a length of nothing has no logarithm
+# What is on hand is less a reserve, so it is not log-normal itself. The spread taken for it on the logarithm is the
+# one that puts the same length on its unsafe side, at the deviate of the usual 0.95; up to here of the mean.
+_UNSAFE_Z, _MOST_LOST = 1.645, 0.99
+
+
+def log_sd(mean: Floats, sd: Floats) -> Floats:
+    """Standard deviation on the logarithm of metres on hand, from their mean and standard deviation [m]."""
+    lost = np.minimum(_UNSAFE_Z * sd / np.maximum(mean, _LEAST_M), _MOST_LOST)
+    return np.asarray(-np.log1p(-lost) / _UNSAFE_Z)
+
+
+def margin(have_m: Floats, need_m: Floats) -> Floats:
+    """log(on hand / need) of the means [m]: what is to spare, on the logarithm; negative when it is short."""
+    return np.asarray(np.log(np.maximum(have_m, _LEAST_M) / np.maximum(need_m, _LEAST_M)))
 
 
 # The knitter's tension shifts every role of one accessory together. It is one standard normal number z;
@@ -78,9 +99,9 @@ def chance_given_tension(spare: Floats, shared_sd: Floats | float, own_sd: Float
 
     Parameters
     ----------
-    spare : array (n,), mean of what is left over [m]; negative when it is short.
-    shared_sd : standard deviation that moves with the knitter's tension [m]; number or array (n,).
-    own_sd : array (n,), standard deviation of everything else [m].
+    spare : array (n,), mean of what is to spare on the logarithm, see `margin`; negative when it is short.
+    shared_sd : standard deviation that moves with the knitter's tension; number or array (n,).
+    own_sd : array (n,), standard deviation of everything else.
 
     Returns
     -------

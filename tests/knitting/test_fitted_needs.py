@@ -119,8 +119,10 @@ def test_a_swatch_narrows_the_spread():
     (swatched,) = needs_of_fitted(fitted(part), FABRIC)
     loose = Fitted(Gauge.from_stitches(22, FABRIC), 48, 4, 12, 0, (part,), MARKS, 50.0, 52.0, -2.0, 0.0)
     (guessed,) = needs_of_fitted(loose, FABRIC)
-    assert swatched.shared_sd_m / swatched.length_m == pytest.approx(FABRIC.gauge_sd_swatch)
-    assert guessed.shared_sd_m / guessed.length_m == pytest.approx(FABRIC.gauge_sd_no_swatch)
+    assert swatched.shared_sd_m / swatched.length_m == pytest.approx(math.hypot(FABRIC.gauge_sd_swatch, FABRIC.bias_sd))
+    assert guessed.shared_sd_m / guessed.length_m == pytest.approx(
+        math.hypot(FABRIC.gauge_sd_no_swatch, FABRIC.bias_sd)
+    )
     (asked,) = needs_of_fitted(loose, FABRIC, gauge_sd=0.03)
     assert asked.shared_sd_m / asked.length_m == pytest.approx(0.03)
 

@@ -52,8 +52,8 @@ def test_a_plain_tube_by_hand() -> None:
     assert need.edge_m == pytest.approx(2 * FABRIC.edge_rounds * 100 * 2.1 / 100)
     assert need.tail_m == pytest.approx(2 * FABRIC.tail_m)
     assert need.length_m == pytest.approx(line.length_m + need.edge_m + need.tail_m)
-    assert need.shared_sd_m == pytest.approx(0.15 * need.length_m)
-    assert need.sd_m == pytest.approx(math.hypot(0.15, 0.03) * need.length_m)
+    assert need.shared_sd_m == pytest.approx(math.hypot(0.15, 0.10) * need.length_m)
+    assert need.sd_m == pytest.approx(math.hypot(0.15, 0.10, 0.03) * need.length_m)
 
 
 def test_a_swatch_narrows_the_spread_and_sets_the_loop() -> None:
@@ -61,7 +61,7 @@ def test_a_swatch_narrows_the_spread_and_sets_the_loop() -> None:
     (need,) = needs(entry(tube(50, 10)), swatch)
     assert need.working[0].rows == 28
     assert need.working[0].loop_cm == pytest.approx(math.sqrt(23.1 / (2.0 * 2.8)))
-    assert need.shared_sd_m == pytest.approx(FABRIC.gauge_sd_swatch * need.length_m)
+    assert need.shared_sd_m == pytest.approx(math.hypot(FABRIC.gauge_sd_swatch, FABRIC.bias_sd) * need.length_m)
 
 
 def test_shapes_by_hand() -> None:

@@ -28,9 +28,9 @@ def test_a_swatch_by_hand() -> None:
     metres = 100 * 62 * loop_cm / 100 + 2 * FABRIC.tail_m
     assert found.working["rows"] == 60
     assert found.length.mean == pytest.approx(metres)
-    assert found.length.sd == pytest.approx(0.08 * metres)
+    assert found.length.sd == pytest.approx(math.hypot(0.08, 0.10) * metres)
     assert found.grams.mean == pytest.approx(metres * 0.36)
-    assert found.grams.sd == pytest.approx(found.grams.mean * math.hypot(0.08, 0.05))
+    assert found.grams.sd == pytest.approx(found.grams.mean * math.hypot(0.08, 0.10, 0.05))
 
 
 def test_without_a_swatch_the_length_is_wales_times_height_times_kc() -> None:
@@ -51,8 +51,8 @@ def test_class_gives_gauge_and_tex() -> None:
 def test_swatch_alone_takes_the_usual_tex_with_its_spread() -> None:
     found = piece(height_cm=20, swatch=(22, None))
     assert found.working["tex_from"].word == "gauge"
-    assert found.length.sd == pytest.approx(0.15 * found.length.mean)
-    assert found.grams.sd / found.grams.mean > 0.15
+    assert found.length.sd == pytest.approx(math.hypot(0.15, 0.10) * found.length.mean)
+    assert found.grams.sd / found.grams.mean > math.hypot(0.15, 0.10)
 
 
 def test_stranded_and_garter() -> None:

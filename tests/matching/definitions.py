@@ -205,12 +205,13 @@ def needs(
     found = []
     for role in accessory.roles:
         length = sum(metres[role.name].values()) + extra[role.name]
-        spread = fabric.gauge_sd_no_swatch
+        mainly = min(metres[role.name], key=lambda name: (-metres[role.name][name], name), default="stocking")
+        bias = fabric.bias_sd_stranded if mainly == "stranded" else fabric.bias_sd
+        spread = math.hypot(fabric.gauge_sd_no_swatch, bias)
         if history is not None and history.seen:
-            mainly = min(metres[role.name], key=lambda name: (-metres[role.name][name], name))
             told, prior = history.effect(mainly, accessory.key), history.prior
             length *= math.exp(told.mean)
-            unlearnt = spread**2 - prior.knitter_sd**2 - prior.structure_sd**2 - prior.entry_sd**2
+            unlearnt = spread**2 - prior.knitter_sd**2 - prior.structure_sd**2 - bias**2 - prior.entry_sd**2
             spread = math.sqrt(max(0.0, unlearnt) + told.sd**2)
         if not role.bring:
             found.append(Need(role.name, length, spread * length, fabric.share_sd * length))
@@ -278,8 +279,20 @@ def _tension() -> tuple[np.ndarray, np.ndarray]:
     return z, weight / weight.sum()
 
 
+def on_logarithm(free: Estimate) -> float:
+    """The spread of a log-normal length whose lower edge, 1.645 standard deviations down, is that of a normal one.
+
+    Where that edge would lie below 1 % of the mean, it lies there.
+    """
+    edge = max(1.0 - 1.645 * free.sd / free.mean, 0.01)
+    return -math.log(edge) / 1.645
+
+
 def sure(spare: Sequence[float], shared_sd: Sequence[float], own_sd: Sequence[float]) -> float:
-    """The chance that every length spares something: given her tension each by itself, over all that it may be."""
+    """The chance that every length spares something: given her tension each by itself, over all that it may be.
+
+    All on the logarithm: spare is log(on hand / need).
+    """
     z, weight = _tension()
     each = [ndtr((left - shared * z) / own) for left, shared, own in zip(spare, shared_sd, own_sd, strict=True)]
     return float(weight @ np.prod(each, axis=0))

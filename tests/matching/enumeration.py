@@ -190,9 +190,9 @@ class Enumeration:
         spare, shared, own = [], [], []
         for thread, need in zip(threads, needs, strict=True):
             for pool, count in thread.items:
-                spare.append(pool.free.mean - count * need.length_m)
-                shared.append(count * need.shared_sd_m)
-                own.append(math.hypot(pool.free.sd, count * need.own_sd_m))
+                spare.append(math.log(pool.free.mean / (count * need.length_m)))
+                shared.append(need.shared_sd_m / need.length_m)
+                own.append(math.hypot(definitions.on_logarithm(pool.free), need.own_sd_m / need.length_m))
         return definitions.sure(spare, shared, own)
 
     def _scored(

@@ -55,8 +55,11 @@ def found(one: Variant, *pools: int) -> Found:
 
 
 def chance_of(one: Variant, role: int, have_m: float, sd_m: float) -> float:
-    spread = np.hypot(np.hypot(one.shared_sd_m[role], one.own_sd_m[role]), sd_m)
-    return float(norm.cdf((have_m - one.length_m[role]) / spread))
+    """Of one log-normal need and one length whose edge at 1.645 standard deviations is a normal one's."""
+    need = one.filled[role]
+    of_need = np.hypot(need.shared_sd_m, need.own_sd_m) / need.length_m
+    of_yarn = -np.log(1.0 - 1.645 * sd_m / have_m) / 1.645
+    return float(norm.cdf(np.log(have_m / need.length_m) / np.hypot(of_need, of_yarn)))
 
 
 def test_the_metres_named_are_those_that_make_it_sure(tmp_path: Path):
@@ -112,9 +115,11 @@ def test_nothing_is_lacking_where_there_is_plenty(tmp_path: Path):
 def test_of_two_that_are_each_sure_but_not_together_one_is_named(tmp_path: Path):
     bin_of(tmp_path, "cream,100,#efe6d0,50,125,plain wool,wool,1", "navy,100,#1f2a4a,50,125,plain wool,wool,2")
     have, one = stock(tmp_path), variant("hat-stranded-all-over", "adult medium", 400.0)
-    sd_m = 0.5 * one.length_m
-    spread = np.hypot(np.hypot(one.shared_sd_m, one.own_sd_m), sd_m)
-    have = replace(have, sd_m=sd_m, free_m=one.length_m + (norm.ppf(CHANCE) + 0.02) * spread)
+    of_need = np.array([np.hypot(need.shared_sd_m, need.own_sd_m) / need.length_m for need in one.filled])
+    of_yarn = -np.log(1.0 - 1.645 * 0.3) / 1.645
+    free_m = one.length_m * np.exp((norm.ppf(CHANCE) + 0.02) * np.hypot(of_need, of_yarn))
+    sd_m = 0.3 * free_m
+    have = replace(have, sd_m=sd_m, free_m=free_m)
     assert [chance_of(one, role, have.free_m[role], sd_m[role]) > CHANCE for role in (0, 1)] == [True, True]
     missing = lacks(found(one, 0, 1), have, CHANCE)
     assert len(missing) == 1, "each alone is sure enough, both together are not: something is lacking"

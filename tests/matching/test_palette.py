@@ -95,9 +95,10 @@ def test_only_what_can_make_something_is_offered(shelf):
     variants = [variant for several in Desk(Bin(()), CATALOGUE).variants.values() for variant in several]
     for pool in shelf.pools:
         suiting = [variant for variant in variants if definitions.suits(pool.yarn.tex.mean, variant.gauge, CATALOGUE)]
-        # The chance by itself, from each need's own doubt; the rule takes the largest doubt at a gauge for all.
+        # The chance by itself, on the logarithm, from each need's own doubt; the rule takes the largest at a gauge.
         sure = [
-            pool.free.mean - need.length_m >= LEAST_Z * math.hypot(pool.free.sd, need.shared_sd_m, need.own_sd_m)
+            math.log(pool.free.mean / need.length_m)
+            >= LEAST_Z * math.hypot(definitions.on_logarithm(pool.free), need.shared_sd, need.own_sd)
             for variant in suiting
             for need in variant.filled
         ]

@@ -46,8 +46,10 @@ _WEIGHT = np.exp(-_Z * _Z / 2)
 @lru_cache(maxsize=4096)
 def plain_chance(length_m: float, shared: float, own_m: float, free: Estimate) -> np.ndarray:
     """Chance that one pool suffices for each value of the shared tension."""
-    own = max(math.hypot(free.sd, own_m), 0.04 * shared, 1e-9)
-    return np.array([0.5 * math.erfc(-(free.mean - length_m - z * shared) / own / math.sqrt(2)) for z in _Z.tolist()])
+    on_hand = -math.log(max(1 - 1.645 * free.sd / free.mean, 0.01)) / 1.645
+    own = max(math.hypot(on_hand, own_m / length_m), 0.04 * shared / length_m, 1e-9)
+    spare = math.log(free.mean / length_m)
+    return np.array([0.5 * math.erfc(-(spare - z * shared / length_m) / own / math.sqrt(2)) for z in _Z.tolist()])
 
 
 def plain_sure(asked: Asked, pools: Sequence[Pool]) -> float:

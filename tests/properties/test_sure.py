@@ -157,15 +157,16 @@ def simulated(one: Suggestion, free: dict[str, Estimate], seed: int) -> float:
     """How often the lots of a suggestion suffice when everything uncertain is drawn afresh.
 
     One tension error moves what every role takes; each role has an error of its own for its share of the fabric,
-    the same for all strands of its thread; each lot has its own error of the metres on hand. Every strand of a
-    thread runs its whole length.
+    the same for all strands of its thread; both multiply. Each lot has its own error of the metres on hand, which is
+    added. Every strand of a thread runs its whole length.
     """
     rng = np.random.default_rng(seed)
     tension = rng.standard_normal(DRAWS)
     enough = np.ones(DRAWS, dtype=bool)
     to_fill = [role for role in one.roles if not role.brought]
     for role, thread in zip(to_fill, one.found.threads, strict=True):
-        need = role.need.length_m + role.need.shared_sd_m * tension + role.need.own_sd_m * rng.standard_normal(DRAWS)
+        shared, own = (sd_m / role.need.length_m for sd_m in (role.need.shared_sd_m, role.need.own_sd_m))
+        need = role.need.length_m * np.exp(shared * tension + own * rng.standard_normal(DRAWS))
         for lot, (_, strands) in zip(role.lots, thread, strict=True):
             have = free[lot.name]
             enough &= rng.normal(have.mean, have.sd, DRAWS) > need * strands

@@ -16,9 +16,9 @@ from matcher.actions.place import Place
 from matcher.actions.roles import cautions_of
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
-from matcher.knitting.calibration import calibrated, main_structure
+from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex
-from matcher.knitting.needs import RoleNeed, needs_of
+from matcher.knitting.needs import RoleNeed, main_structure, needs_of
 from matcher.matching.pools import Pool
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.names import fold
@@ -181,7 +181,7 @@ def _claim(
                     "lot": _stored(act.store, lot.name),
                     "metres": taken,
                     "tex": lot.yarn.tex.mean,
-                    "structure": main_structure(figure),
+                    "structure": main_structure(figure.working),
                     "predicted_m": figure.length_m * times * part,
                     "predicted_sd_m": figure.sd_m * times * part,
                     "from_g": lot.mass_g,

@@ -65,7 +65,7 @@ class Calibrated:
         """The whole of it in one sentence."""
         if not self.calibration.seen:
             said = "No pieces or swatches recorded yet; estimates assume average tension (±{spread})."
-            return reason(said, spread=Share(self.calibration.prior.shared_sd))
+            return reason(said, spread=Share(self.calibration.prior.shared_sd()))
         knitter, by = self.calibration.knitter, self.history.words
         said = "Judging by {by}, you use {more} yarn {than} (±{spread})."
         return than_estimated(ratio_of(knitter), said, by=by, spread=Share(spread_of(knitter)))
@@ -80,7 +80,7 @@ class Calibrated:
             "swatches": history.swatches,
             "left_out": len(history.noted) - len(history.counted),
             "prior": {
-                "shared_sd": round(prior.shared_sd, 4),
+                "shared_sd": round(prior.shared_sd(), 4),
                 "knitter_sd": round(prior.knitter_sd, 4),
                 "structure_sd": round(prior.structure_sd, 4),
                 "accessory_sd": round(prior.entry_sd, 4),
@@ -98,7 +98,7 @@ class Calibrated:
                     "structure": one.structure,
                     "accessory": one.accessory,
                     "ratio": round(ratio_of(one.now), 4),
-                    "sd_before": round(prior.shared_sd, 4),
+                    "sd_before": round(prior.shared_sd(one.structure), 4),
                     "sd": round(one.now.sd, 4),
                 }
                 for one in self.next
@@ -129,7 +129,7 @@ class Calibrated:
     def scene(self, style: Style = PLAIN_STYLE) -> Scene:
         """The plot: before, now, and what was noted, the newest last."""
         prior = self.calibration.prior
-        bands = [PlotRow(reason("the estimates alone"), Estimate(0.0, prior.shared_sd), "before")]
+        bands = [PlotRow(reason("the estimates alone"), Estimate(0.0, prior.shared_sd()), "before")]
         if self.calibration.seen:
             bands.append(PlotRow(reason("you, in all you knit"), self.calibration.knitter, "now"))
             bands += [PlotRow(one.words, one.now, "now") for one in self.next]

@@ -40,7 +40,7 @@ def show_calibration(found: Calibrated, style: Style) -> None:
     for heading in ("yarn", "give or take", "before"):
         table.add_column(heading, justify="right", no_wrap=True)
     for one in found.next:
-        spreads = (style.say(Share(spread)) for spread in (spread_of(one.now), prior.shared_sd))
+        spreads = (style.say(Share(spread)) for spread in (spread_of(one.now), prior.shared_sd(one.structure)))
         table.add_row(style.say(one.words), signed(one.now), *spreads)
     if found.next:
         screen.print(table)
@@ -67,7 +67,7 @@ def _plot(found: Calibrated, style: Style, screen: Console) -> None:
     table.add_column("used / estimated", justify="right", no_wrap=True)
     table.add_column("less" + "more".rjust(WIDE - 4), no_wrap=True, width=WIDE)
     table.add_column("", justify="right", no_wrap=True)
-    prior = Estimate(0.0, found.calibration.prior.shared_sd)
+    prior = Estimate(0.0, found.calibration.prior.shared_sd())
     table.add_row(style.say(reason("the estimates alone")), "", band(prior), "")
     if found.calibration.seen:
         table.add_row(

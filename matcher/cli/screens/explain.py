@@ -76,13 +76,13 @@ def _zones(one: Suggestion, style: Style) -> Table:
 def _role(role: RoleYarn, style: Style, screen: Console, catalogue: Catalogue) -> None:
     need = role.need
     screen.print(chip(role.colour, screen).append(f"{role.role}", style="bold"))
-    shared, own = (style.say(Share(sd_m / need.length_m)) for sd_m in (need.shared_sd_m, need.own_sd_m))
+    shared, own = (style.say(Share(one)) for one in (need.shared_sd, need.own_sd))
     say(
         screen,
         f"{need.stitches} stitches, with floats of {style.say(Length(need.float_m))}, edges of "
         f"{style.say(Length(need.edge_m))} and ends of {style.say(Length(need.tail_m))}: "
         f"{style.say(Length(need.length_m))} a strand, give or take {style.say(Length(need.sd_m))} "
-        f"({shared} for your tension, which all roles share, {own} for this role alone).",
+        f"({shared} for your tension and the figures' own error, which all roles share, {own} for this role alone).",
         2,
     )
     if role.brought:

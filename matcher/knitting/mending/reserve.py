@@ -216,10 +216,11 @@ def _gauge(garment: Garment, lot: Lot, constants: FabricConstants) -> tuple[Gaug
             gauge = Gauge.from_swatch(garment.stitches_10cm, garment.rows_10cm, constants)
         else:
             gauge = Gauge.from_stitches(garment.stitches_10cm, constants)
-        return gauge, constants.need_sd(gauge)
+        return gauge, constants.scatter_sd(gauge)
     tex = lot.yarn.tex
     # Yarn of a given area goes with 1 / sqrt(tex), so half of the relative spread of tex reaches it.
-    return gauge_of_tex(tex.mean, constants), math.hypot(constants.gauge_sd_no_swatch, tex.sd / tex.mean / 2.0)
+    gauge = gauge_of_tex(tex.mean, constants)
+    return gauge, math.hypot(constants.scatter_sd(gauge), tex.sd / tex.mean / 2.0)
 
 
 def _group(

@@ -16,7 +16,7 @@ from matcher.matching.ranking.choices import Choices
 from matcher.matching.ranking.score import leftover_value, use_value
 from matcher.matching.ranking.searcher import DENSE, Searcher
 from matcher.matching.variants import Variant, least_colours
-from matcher.materials.uncertain import normal_chance
+from matcher.materials.uncertain import margin, normal_chance
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -47,8 +47,8 @@ class Block:
         self.base = searcher.choices_alone(self.window)
         self.own = searcher.own_together(self.base, self.next_to_skin)
         self.length = _by_role([one.length_m for one in variants])
-        self.shared = _by_role([one.shared_sd_m for one in variants])
-        self.private = _by_role([one.own_sd_m for one in variants])
+        self.shared = _by_role([one.shared_sd for one in variants])
+        self.private = _by_role([one.own_sd for one in variants])
         self.weight = _by_role([one.weight for one in variants])
         if self.edges:
             self.contrast = searcher.colours.most(least_colours(self.roles, self.edges))
@@ -70,8 +70,8 @@ class Block:
             worth = np.where(have > searcher.ranking.near_miss_least, have * weight * searcher.near_weight, -np.inf)
             return Merit(worth, np.ones_like(worth))
         left = free - need
-        variance = stock.sd_m[pools] ** 2 + (self.private[roles] ** 2 + self.shared[roles] ** 2) * count**2
-        z = left / np.sqrt(variance)
+        variance = stock.log_sd[pools] ** 2 + self.private[roles] ** 2 + self.shared[roles] ** 2
+        z = margin(free, need) / np.sqrt(variance)
         worth = weight * (
             searcher.ranking.weight_use * use_value(need, free, searcher.scarcity[pools])
             + searcher.ranking.weight_leftover * leftover_value(left, searcher.usable_m[pools])

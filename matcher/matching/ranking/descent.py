@@ -20,7 +20,7 @@ from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, 
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import SLACK, Best, Found
 from matcher.matching.ranking.searcher import DENSE, TABLED
-from matcher.materials.uncertain import chance_given_tension, tension_grid
+from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -332,9 +332,9 @@ class Descent:
                 break
             pools, times = role.choices.strands[at, strand], count[:, strand]
             one = chance_given_tension(
-                stock.free_m[pools] - self.variant.length_m[role.role] * times,
-                self.variant.shared_sd_m[role.role] * times,
-                np.hypot(stock.sd_m[pools], self.variant.own_sd_m[role.role] * times),
+                margin(stock.free_m[pools], self.variant.length_m[role.role] * times),
+                self.variant.shared_sd[role.role],
+                np.hypot(stock.log_sd[pools], self.variant.own_sd[role.role]),
             )
             one[times == 0] = 1.0
             chance = one if chance is None else chance * one

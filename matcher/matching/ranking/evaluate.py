@@ -8,7 +8,7 @@ from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import Choices, pick
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.score import leftover_value, total, use_value
-from matcher.materials.uncertain import chance_given_tension, tension_grid
+from matcher.materials.uncertain import chance_of_all, margin
 
 
 def evaluate(block: Block, size: int, choices: Choices) -> Found:
@@ -31,14 +31,13 @@ def evaluate(block: Block, size: int, choices: Choices) -> Found:
         for pool, n in strands:
             taken = n * variant.length_m[role]
             left = stock.free_m[pool] - taken
-            spare.append(left)
-            shared.append(n * variant.shared_sd_m[role])
-            private.append(float(np.hypot(stock.sd_m[pool], n * variant.own_sd_m[role])))
+            spare.append(margin(stock.free_m[pool], taken))
+            shared.append(variant.shared_sd[role])
+            private.append(np.hypot(stock.log_sd[pool], variant.own_sd[role]))
             part = float(variant.weight[role]) * n / number
             use += part * float(use_value(taken, stock.free_m[pool], searcher.scarcity[pool]))
             leftover += part * float(leftover_value(np.maximum(left, 0.0), searcher.usable_m[pool]))
-    chance = np.prod(chance_given_tension(np.array(spare), np.array(shared), np.array(private)), axis=0)
-    sure = float(chance @ tension_grid()[1])
+    sure = chance_of_all(np.array(spare), np.array(shared), np.array(private))
     parts = {
         "sure": sure,
         "contrast": min(reads) if reads else searcher.ranking.one_colour_contrast,

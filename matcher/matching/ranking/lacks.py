@@ -9,7 +9,7 @@ import numpy as np
 from matcher.matching.least import least_that
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.found import Found
-from matcher.materials.uncertain import chance_of_all
+from matcher.materials.uncertain import chance_of_all, margin
 
 
 @dataclass(frozen=True)
@@ -45,19 +45,18 @@ def _chance(
 ) -> float:
     """Chance that all pools suffice, or the one of a role alone; `more` adds metres to a pool."""
     variant = found.variant
-    spare, shared, own = [], [], []
+    have, take, spread, shared, own = [], [], [], [], []
     for role, thread in enumerate(found.threads):
         for pool, count in thread:
             if only is not None and only != (role, pool):
                 continue
-            have = float(stock.free_m[pool])
-            extra = more[1] if more is not None and more[0] == pool else 0.0
             # More of the same yarn comes with the same doubt about its thickness.
-            spread = float(stock.sd_m[pool]) * (have + extra) / have
-            spare.append(have + extra - count * variant.length_m[role])
-            shared.append(count * variant.shared_sd_m[role])
-            own.append(float(np.hypot(spread, count * variant.own_sd_m[role])))
-    return chance_of_all(np.array(spare), np.array(shared), np.array(own))
+            have.append(stock.free_m[pool] + (more[1] if more is not None and more[0] == pool else 0.0))
+            take.append(count * variant.length_m[role])
+            spread.append(stock.log_sd[pool])
+            shared.append(variant.shared_sd[role])
+            own.append(variant.own_sd[role])
+    return chance_of_all(margin(np.array(have), np.array(take)), np.array(shared), np.hypot(spread, own))
 
 
 def _more(stock: Stock, found: Found, role: int, pool: int, chance: float, alone: bool) -> float:

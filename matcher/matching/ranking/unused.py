@@ -15,7 +15,7 @@ from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import search
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
-from matcher.materials.uncertain import chance_given_tension, tension_grid
+from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 from matcher.reasons.quantities import Length, Tex
 from matcher.reasons.reason import Words, listed, reason
 
@@ -132,9 +132,9 @@ def _length(variant: Variant, role: int) -> float:
 def _suffices(searcher: Searcher, variant: Variant, role: int) -> npt.NDArray[np.bool_]:
     """Whether each pool has enough for one strand of the role with the chance asked."""
     stock = searcher.stock
-    private = np.hypot(stock.sd_m, variant.own_sd_m[role])
-    spare = stock.free_m - variant.length_m[role]
-    return np.asarray(spare >= searcher.least_z * np.hypot(private, variant.shared_sd_m[role]))
+    private = np.hypot(stock.log_sd, variant.own_sd[role])
+    spare = margin(stock.free_m, variant.length_m[role])
+    return np.asarray(spare >= searcher.least_z * np.hypot(private, variant.shared_sd[role]))
 
 
 def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
@@ -153,9 +153,9 @@ def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
         pools = np.concatenate([[at], fits])
         count = np.concatenate([[mine], np.full(len(fits), theirs)]).astype(float)
         chance = chance_given_tension(
-            stock.free_m[pools] - count * variant.length_m[0],
-            count * variant.shared_sd_m[0],
-            np.hypot(stock.sd_m[pools], count * variant.own_sd_m[0]),
+            margin(stock.free_m[pools], count * variant.length_m[0]),
+            variant.shared_sd[0],
+            np.hypot(stock.log_sd[pools], variant.own_sd[0]),
         )
         if ((chance[1:] * chance[0]) @ tension_grid()[1] >= (searcher.chance or 0.0)).any():
             return True
@@ -181,8 +181,8 @@ def _could_take(searcher: Searcher, variant: Variant, at: int) -> bool:
     stock = searcher.stock
     if stock.tex[at] > tex_range(variant.gauge, searcher.constants)[1]:
         return False
-    spread = np.sqrt(stock.sd_m[at] ** 2 + variant.own_sd_m**2 + variant.shared_sd_m**2)
-    return bool((stock.free_m[at] - variant.length_m >= searcher.least_z * spread - 1e-9).any())
+    spread = np.sqrt(stock.log_sd[at] ** 2 + variant.own_sd**2 + variant.shared_sd**2)
+    return bool((margin(stock.free_m[at], variant.length_m) >= searcher.least_z * spread - 1e-9).any())
 
 
 def _no_partner(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> Words:

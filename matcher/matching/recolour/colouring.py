@@ -17,7 +17,7 @@ from matcher.matching.recolour.rules import Rules
 from matcher.matching.together import thickness_factor
 from matcher.materials.colours.colour import Colour
 from matcher.materials.rules import TogetherRules
-from matcher.materials.uncertain import Estimate, chance_of_all
+from matcher.materials.uncertain import Estimate, chance_of_all, log_sd, margin
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -117,10 +117,11 @@ def sure_of(needs: Sequence[RoleNeed], pools: Sequence[Pool]) -> float:
 
 def chance_of(roles: Sequence[tuple[RoleNeed, Estimate]]) -> float:
     """The same for the metres that each role has [m]."""
+    free = np.array([have.mean for _, have in roles])
     return chance_of_all(
-        np.array([have.mean - need.length_m for need, have in roles]),
-        np.array([need.shared_sd_m for need, _ in roles]),
-        np.array([float(np.hypot(have.sd, need.own_sd_m)) for need, have in roles]),
+        margin(free, np.array([need.length_m for need, _ in roles])),
+        np.array([need.shared_sd for need, _ in roles]),
+        np.hypot(log_sd(free, np.array([have.sd for _, have in roles])), [need.own_sd for need, _ in roles]),
     )
 
 

@@ -19,7 +19,7 @@ import numpy.typing as npt
 
 from matcher.matching.ranking.found import SLACK
 from matcher.matching.recolour.colouring import LIGHTER, Asked, PoolTable
-from matcher.materials.uncertain import chance_given_tension, tension_grid
+from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -100,9 +100,8 @@ class RoleSearch:
         """Chance of each able pool in each role, by nodes of the tension: arrays (m, nodes)."""
         stock, found = self.table.stock, []
         for need, able in zip(self.asked.needs, self.able, strict=True):
-            spare = stock.free_m[able] - need.length_m
-            own = np.hypot(stock.sd_m[able], need.own_sd_m)
-            found.append(chance_given_tension(spare, need.shared_sd_m, own))
+            own = np.hypot(stock.log_sd[able], need.own_sd)
+            found.append(chance_given_tension(margin(stock.free_m[able], np.array(need.length_m)), need.shared_sd, own))
         return found
 
     @cached_property
