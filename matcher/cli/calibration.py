@@ -24,6 +24,11 @@ def calibration(
     png: Annotated[
         Path | None, typer.Option("--png", metavar="FILE", help="Write the plot to this file, as PNG.")
     ] = None,
+    share: Annotated[
+        Path | None,
+        typer.Option("--share", metavar="FILE", help="Show the bare figures, then write them to this file, as CSV."),
+    ] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="With --share: write over a file that is there.")] = False,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -33,9 +38,13 @@ def calibration(
 
     How much yarn you really use against the estimates, from your finished accessories and your swatches: before,
     what was noted, and now. Every need follows it.
+
+    What would prove the estimates is weighed pieces. --share writes yours as numbers (metres estimated and used,
+    structure, class, gauge), without a name, a place or a date, and sends them nowhere: hand the file on if you like.
     """
     from matcher.actions.learning.calibration import calibration as act
     from matcher.actions.learning.calibration import write_plots
+    from matcher.actions.learning.share import shared_rows, shared_text, write_shared
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.calibration import show_calibration
 
@@ -43,6 +52,13 @@ def calibration(
     found = act(bin, catalog=catalog)
     for path in write_plots(found, svg=svg, png=png, style=style):
         show.note(reason("The plot is in {file}.", file=str(path)), style)
+    if share is not None:
+        text = shared_text(shared_rows(found))
+        for line in text.splitlines():
+            show.note(line)
+        path = write_shared(text, share, replace=replace)
+        said = "These lines are in {file} and nothing else is; they are sent nowhere."
+        show.note(reason(said, file=str(path)), style)
     if as_json:
         show.print_json(found.as_dict(), style)
     elif as_csv:

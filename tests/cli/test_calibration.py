@@ -364,3 +364,56 @@ def test_a_swatch_far_off_is_noted_but_left_out(store: Path, run: Callable[..., 
     assert shown.exit_code == 0
     assert "left out" in shown.stdout
     assert needs_of_hat(run_json, "--bin", store) == needs_of_hat(run_json)
+
+
+# matcher calibration --share ------------------------------------------------------------------------------
+
+
+def test_shared_figures_are_numbers_without_a_name_a_place_or_a_date(
+    practised: Path, tmp_path: Path, run: Callable[..., Any]
+):
+    with open_store(practised) as store, store.action("gauge") as act:
+        act.update("works", 1, {"stitches_10cm": 22.04, "rows_10cm": 28.86})
+    file = tmp_path / "mine.csv"
+    shown = run("calibration", "--bin", practised, "--share", file)
+    assert shown.exit_code == 0
+    text = file.read_text(encoding="utf-8")
+    head, *rows = text.splitlines()
+    assert head == "piece,kind,structure,class,stitches_10cm,rows_10cm,predicted_m,used_m"
+    assert len(rows) == 20
+    assert sum(row.endswith("finished,stocking,3,22.0,28.9,120.0,129.6") for row in rows) == 1
+    assert sum(row.endswith("finished,stranded,3,,,40.0,43.2") for row in rows) == 9
+    for private in ("hat", "navy", "cream", "wool", "2026", "main", "contrast"):
+        assert private not in text
+    # All that is written was shown first, and where it is was said after it.
+    assert shown.stderr.index(text.strip()) < shown.stderr.index("they are sent nowhere")
+
+
+def test_shared_figures_write_over_no_other_file(practised: Path, tmp_path: Path, run: Callable[..., Any]):
+    file = tmp_path / "mine.csv"
+    file.write_text("her own", encoding="utf-8")
+    refused = run("calibration", "--bin", practised, "--share", file)
+    assert refused.exit_code == 2
+    assert "--replace" in refused.stderr
+    assert file.read_text(encoding="utf-8") == "her own"
+    assert run("calibration", "--bin", practised, "--share", file, "--replace").exit_code == 0
+    assert file.read_text(encoding="utf-8").startswith("piece,kind,")
+
+
+def test_the_order_of_shared_figures_tells_no_dates(store: Path, tmp_path: Path, run: Callable[..., Any]):
+    """The same pieces in another order of days give the same file."""
+    files = [tmp_path / "one.csv", tmp_path / "other.csv"]
+    other = tmp_path / "other.sqlite"
+    other.write_bytes(store.read_bytes())
+    finished(store, [1.02, 1.2, 0.9])
+    finished(other, [0.9, 1.02, 1.2])
+    for path, file in zip((store, other), files, strict=True):
+        assert run("calibration", "--bin", path, "--share", file).exit_code == 0
+    assert files[0].read_text() == files[1].read_text()
+
+
+def test_nothing_to_share_is_said(store: Path, tmp_path: Path, run: Callable[..., Any]):
+    shown = run("calibration", "--bin", store, "--share", tmp_path / "mine.csv")
+    assert shown.exit_code == 2
+    assert "nothing is finished or weighed yet" in shown.stderr
+    assert not (tmp_path / "mine.csv").exists()

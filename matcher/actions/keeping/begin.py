@@ -71,7 +71,15 @@ def begin(
         learnt = history_in(store, catalogue).learnt
         needs = calibrated(plain, entry, learnt, from_swatch=gauge.from_swatch_rows)
         title = _title(store, typed_name(name, "piece") if name else entry.name)
-        values = {"accessory": entry.key, "name": title, "size": wanted, "state": "begun", "begun_on": act.today}
+        values = {
+            "accessory": entry.key,
+            "name": title,
+            "size": wanted,
+            "state": "begun",
+            "begun_on": act.today,
+            "stitches_10cm": gauge.stitches_10cm,
+            "rows_10cm": gauge.rows_10cm,
+        }
         work = act.insert("works", values)
         claims = _claim(act, work, chosen, plain, needs, dict(free), anyway)
         sized: Words = reason("{work}, {size}", work=title, size=Term(wanted)) if wanted else title

@@ -32,6 +32,8 @@ class Noted:
     predicted_m: float
     used_m: float
     told: Observation
+    weight_class: int
+    gauge: tuple[float, float] = (0.0, 0.0)  # stitches and rows in 10 cm of the prediction, 0 where it was not noted
 
     @property
     def ratio(self) -> float:
@@ -79,7 +81,9 @@ def finished_pieces(
         )
         known = catalogue.accessories.get(entry)
         name = known.name if known else entry
-        found.append(Noted(FINISHED, name, role, first["ended_on"], predicted_m, used_m, told))
+        gauge = first.get("stitches_10cm", 0.0), first.get("rows_10cm", 0.0)
+        yarn = class_of_tex(first["tex"], catalogue.classes)
+        found.append(Noted(FINISHED, name, role, first["ended_on"], predicted_m, used_m, told, yarn, gauge))
     return sorted(found, key=lambda one: one.date)
 
 
@@ -124,7 +128,9 @@ def swatches(
             ),
         )
         name = row["lot"] or row["yarn"] or Tex(tex)
-        found.append(Noted(SWATCH, name, "", row["made_on"], predicted_m, used_m, told))
+        usual, yarn = gauge_of_tex(tex, constants), class_of_tex(tex, catalogue.classes)
+        gauge = usual.stitches_10cm, usual.rows_10cm  # a swatch is foretold by its yarn alone
+        found.append(Noted(SWATCH, name, "", row["made_on"], predicted_m, used_m, told, yarn, gauge))
     return sorted(found, key=lambda one: one.date)
 
 
@@ -189,5 +195,7 @@ def history_in(store: Rows, catalogue: Catalogue) -> History:
     if not used and not made:
         return no_history(catalogue)
     lots = {lot["lot"]: lot for lot in store.lots()}
+    works = {work["id"]: work for work in store.rows("works")}
+    used = [{**works.get(row["work"], {}), **row} for row in used]
     noted = (*finished_pieces(used, lots, prior, catalogue), *swatches(made, lots, catalogue))
     return History(noted, calibrate([one.told for one in noted], prior))
