@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from matcher.materials.rules import TogetherRules
 from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.rules import TogetherRules
 
 
 def may_run(colours: Sequence[Colour], rules: TogetherRules) -> bool:
