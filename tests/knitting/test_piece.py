@@ -9,8 +9,10 @@ import pytest
 
 from matcher.cli.words import COMMAND_LINE
 from matcher.errors import BadInput
+from matcher.knitting.needs import needs_table
 from matcher.knitting.piece import PieceNeed, piece_need
 from matcher.materials.uncertain import Estimate
+from matcher.materials.yarn import tex_from_class
 from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
@@ -89,3 +91,14 @@ def test_bad_input_says_what_to_do(options: dict[str, Any], words: str) -> None:
     with pytest.raises(BadInput) as caught:
         piece(**options)
     assert words in caught.value.shown(COMMAND_LINE)
+
+
+@pytest.mark.parametrize("number", [1, 2, 3, 4, 5])
+def test_a_class_has_one_tex_and_one_gauge_everywhere(number: int) -> None:
+    """A piece, an entry's needs and a lot on the shelf that tell their class alone take the same yarn for it."""
+    hat = CATALOGUE.accessories["hat-plain"]
+    tables = (CATALOGUE.sizes, CATALOGUE.motifs, CATALOGUE.fabric, CATALOGUE.classes)
+    row, *_ = needs_table(hat, *tables, only_size="adult medium", only_class=number)
+    found = piece(height_cm=20, weight_class=number).working
+    assert found["tex"] == row["tex"] == tex_from_class(number, CATALOGUE.classes).mean
+    assert found["gauge"]["stitches_10cm"] == pytest.approx(row["gauge"]["stitches_10cm"])
