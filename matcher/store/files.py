@@ -10,6 +10,7 @@ from pathlib import Path
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, reason
 from matcher.store.changes import changing
+from matcher.store.under_way import give_rights
 
 
 def write_files(contents: Mapping[Path, bytes]) -> None:
@@ -27,6 +28,7 @@ def write_files(contents: Mapping[Path, bytes]) -> None:
                 file.flush()
                 os.fsync(file.fileno())
             os.chmod(name, 0o666 & ~_umask())
+            give_rights(Path(name), path)
         with changing(*contents):
             for name, path in waiting:
                 os.replace(name, path)

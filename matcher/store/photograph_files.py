@@ -26,6 +26,7 @@ READ = ("JPEG", "PNG", "WEBP", "HEIF")
 # Opened only to be named in the message that refuses them.
 _NAMED = ("GIF", "TIFF", "BMP")
 _LEAST_SIDE = 32
+_MOST_TIMES = 20  # as long as wide: a choice; what is longer has too few blocks across to tell yarn from its ground
 
 
 def open_photo(path: Path, most_megapixels: float) -> Photograph:
@@ -110,6 +111,9 @@ def _refuse(image: Image.Image, path: Path) -> None:
     elif min(wide, high) < _LEAST_SIDE:
         what = reason("the picture has only {wide} x {high} pixels", wide=wide, high=high)
         todo = reason("give at least {n} each way", n=_LEAST_SIDE)
+    elif max(wide, high) > _MOST_TIMES * min(wide, high):
+        what = reason("the picture is a strip of {wide} x {high} pixels", wide=wide, high=high)
+        todo = reason("cut it to at most {n} times as long as wide", n=_MOST_TIMES)
     else:
         return
     raise BadInput(what, path.name, todo)

@@ -71,6 +71,8 @@ FILES: dict[str, tuple[Callable[[], bytes], str]] = {
     "cut.png": (lambda: saved(cut_out(), "PNG"), "see-through parts (alpha)"),
     "cut.webp": (lambda: saved(cut_out(), "WEBP", lossless=True), "see-through parts (alpha)"),
     "tiny.png": (lambda: saved(scene().resize((8, 8)), "PNG"), "has only 8 x 8 pixels"),
+    "high.png": (lambda: saved(scene().resize((40, 8000)), "PNG"), "a strip of 40 x 8000 pixels"),
+    "wide.png": (lambda: saved(scene().resize((8000, 40)), "PNG"), "a strip of 8000 x 40 pixels"),
     "black.jpg": (lambda: saved(Image.new("RGB", (SIDE, SIDE), (2, 1, 3)), "JPEG"), "the picture is all black"),
     "white.jpg": (lambda: saved(Image.new("RGB", (SIDE, SIDE), (255, 254, 255)), "JPEG"), "the picture is all white"),
     "table.jpg": (

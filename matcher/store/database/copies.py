@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-_NAME = re.compile(r"\d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d(?:-\d\d)? before .*\.sqlite")
+_NAME = re.compile(r"\d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d(?:-\d\d)?(?: copy (\d{1,9}))? before .*\.sqlite")
 
 
 def copies_folder(path: Path) -> Path:
@@ -14,9 +14,19 @@ def copies_folder(path: Path) -> Path:
 
 
 def copies_of(path: Path) -> list[Path]:
-    """Its copies, oldest first."""
-    folder = copies_folder(path)
+    """Its copies, the first one made first: by their numbers, since a clock may be set back."""
+    return [copy for _, _, copy in _numbered(copies_folder(path))]
+
+
+def last_number(folder: Path) -> int:
+    """The number of the copy that was made last; 0 where none has a number yet."""
+    return max((number for number, _, _ in _numbered(folder)), default=0)
+
+
+def _numbered(folder: Path) -> list[tuple[int, str, Path]]:
+    """Number, name and place of each copy. Those of earlier versions have a time alone, and count as 0."""
     try:
-        return sorted(one for one in folder.iterdir() if _NAME.fullmatch(one.name))
+        named = [(_NAME.fullmatch(one.name), one) for one in folder.iterdir()]
     except OSError:
         return []
+    return sorted((int(matched[1] or 0), one.name, one) for matched, one in named if matched)

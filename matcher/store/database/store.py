@@ -30,8 +30,16 @@ from matcher.store.database.journal import BadImage, done_actions, record, take_
 from matcher.store.database.rows import KEYS, LARGEST, Rows
 from matcher.store.database.schema import Migration, migrate, migrations, strange_objects, version_of
 from matcher.store.places import expanded, own_folder
+from matcher.store.under_way import begin_file, sweep
 
 STORE_ENDINGS = (".sqlite", ".sqlite3", ".db")
+# A reader, too, needs a small file beside the store, which a full disk does not hold.
+_NO_ROOM = (
+    sqlite3.SQLITE_IOERR_SHMOPEN,
+    sqlite3.SQLITE_IOERR_SHMSIZE,
+    sqlite3.SQLITE_IOERR_SHMMAP,
+    sqlite3.SQLITE_FULL,
+)
 _OF_DAMAGE = (TypeError, ValueError, AttributeError, LookupError, ArithmeticError, AssertionError, RecursionError)
 BUSY_S = 20.0  # how long to wait while another program writes; an action takes milliseconds
 
@@ -65,7 +73,12 @@ def open_store(
         _begin(path, steps)
     refuse(path, steps[-1].version)
     with told(path):
-        db = _connect(path, busy_s)
+        try:
+            db = _connect(path, busy_s)
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode not in _NO_ROOM:
+                raise
+            db = _connect(path, busy_s, alone=True)
         try:
             version = version_of(db)
             strange = strange_objects(db, [step for step in steps if step.version <= version])
@@ -79,7 +92,8 @@ def open_store(
             raise
 
 
-def _connect(path: Path, busy_s: float) -> sqlite3.Connection:
+def _connect(path: Path, busy_s: float, alone: bool = False) -> sqlite3.Connection:
+    """alone: what readers share is kept in memory, for a disk that is full; nobody else can use the store meanwhile."""
     mode = ""
     if is_marked_read_only(path):
         # Without a journal beside it the file is all there is, and can be read from a disk that nothing is written to.
@@ -91,9 +105,12 @@ def _connect(path: Path, busy_s: float) -> sqlite3.Connection:
     try:
         _trust_nothing(db)
         db.row_factory = sqlite3.Row
+        if alone:
+            db.execute("PRAGMA locking_mode = EXCLUSIVE")
         db.execute("PRAGMA foreign_keys = ON")
         # Full: what an action has said is done stays done, also when the power fails.
         db.execute("PRAGMA synchronous = FULL")
+        version_of(db)  # the first look into the file itself
     except BaseException:
         db.close()
         raise
@@ -114,13 +131,15 @@ def _trust_nothing(db: sqlite3.Connection) -> None:
 def _begin(path: Path, steps: tuple[Migration, ...]) -> None:
     """Make a new file under another name first, so that there is never half a store."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         if not os.access(path.parent, os.W_OK):
             raise PermissionError(13, "no permission to write")
+        under_way = f".{path.name}-under-way-"
+        sweep(path.parent, under_way)
+        unfinished = begin_file(path.parent, under_way)
     except OSError as error:
         todo = reason("{why}: name another file ({field})", why=system_words(error), field=Field("store"))
         raise BadInput(reason("no store can be begun there"), str(path), todo) from None
-    unfinished = path.with_name(f".{path.name} {os.getpid()}")
     with told(path):
         try:
             with closing(sqlite3.connect(unfinished, isolation_level=None)) as db:

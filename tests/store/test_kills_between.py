@@ -1,0 +1,143 @@
+"""Killed between any two steps of putting a file in its place: the store is there whole, or is not there, and goes on.
+
+Each step that changes what a folder holds is a moment: the process ends just before it, without a word.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from matcher.actions.keeping.cells import add
+from matcher.actions.keeping.intake import intake
+from matcher.errors import NotFound
+from matcher.store.database.copies import copies_folder, copies_of
+from matcher.store.database.store import open_store
+from matcher.store.database.verify import faults_of
+from matcher.store.files import write_files
+
+NAVY = {"grams": "120", "colour": "#1f2a4a", "class": "3"}
+STEPS = ("link", "replace", "unlink", "mkdir", "chmod", "rename")
+
+
+def killed_at(step: int, act: Callable[[], object]) -> bool:
+    """Do something in a process of its own, killed just before its step of that number; whether it came so far."""
+    child = os.fork()
+    if child == 0:
+        taken = 0
+
+        def counting(real: Callable[..., Any]) -> Callable[..., Any]:
+            def stepped(*given: Any, **named: Any) -> Any:
+                nonlocal taken
+                taken += 1
+                if taken == step:
+                    os._exit(9)
+                return real(*given, **named)
+
+            return stepped
+
+        status = 1
+        try:
+            for name in STEPS:
+                setattr(os, name, counting(getattr(os, name)))
+            act()
+            status = 0
+        finally:
+            os._exit(status)
+    status = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+    assert status in (0, 9)
+    return status == 9
+
+
+def every_kill(act: Callable[[], object], after: Callable[[], None], afresh: Callable[[], None]) -> int:
+    """Kill it at its first step, its second, and so on until it comes through; look at what is there each time."""
+    step = 1
+    while True:
+        afresh()
+        struck = killed_at(step, act)
+        after()
+        if not struck:
+            return step - 1
+        step += 1
+
+
+def old(folder: Path) -> None:
+    """What lies under way counts as left long ago."""
+    for one in folder.rglob(".*"):
+        os.utime(one, (0, 0))
+
+
+def test_a_store_that_is_begun(tmp_path: Path):
+    folder = tmp_path / "new"
+    path = folder / "bin.sqlite"
+
+    def afresh() -> None:
+        for one in folder.glob("*") if folder.exists() else ():
+            if not one.name.startswith("."):
+                one.unlink()
+
+    def after() -> None:
+        try:
+            with open_store(path) as store:
+                assert faults_of(store) == ()
+        except NotFound:
+            pass
+        if folder.exists():
+            old(folder)
+        add(f"lot {len(list(tmp_path.rglob('*')))}", NAVY, bin=path)
+
+    assert every_kill(lambda: add("navy", NAVY, bin=path), after, afresh) >= 3
+    afresh()
+    add("navy", NAVY, bin=path)
+    assert [one.name for one in folder.iterdir()] == ["bin.sqlite"]
+
+
+def test_a_copy_that_is_made_before_an_intake(tmp_path: Path):
+    path, sheets = tmp_path / "bin.sqlite", tmp_path / "sheets"
+    sheets.mkdir()
+    add("navy", NAVY, bin=path)
+    before = path.read_bytes()
+
+    def afresh() -> None:
+        path.write_bytes(before)
+        (sheets / "lots.csv").write_text(
+            "lot,grams,colour,class\nnavy,100,#1f2a4a,3\nfog,20,#c3c6c8,3\n", encoding="utf-8"
+        )
+
+    def after() -> None:
+        with open_store(path) as store:
+            assert faults_of(store) == ()
+            assert [row["lot"] for row in store.lots()] in (["navy"], ["fog", "navy"])
+        for copy in copies_of(path):
+            with open_store(copy) as store:
+                assert faults_of(store) == ()
+                assert [row["lot"] for row in store.lots()] == ["navy"]
+        old(tmp_path)
+
+    assert every_kill(lambda: intake(sheets, bin=path, take="file"), after, afresh) >= 3
+    afresh()
+    intake(sheets, bin=path, take="file")
+    assert [one.name for one in copies_folder(path).iterdir() if one.name.startswith(".")] == []
+
+
+@pytest.mark.parametrize("there", [True, False])
+def test_a_file_that_is_written(tmp_path: Path, there: bool):
+    place = tmp_path / "page.html"
+
+    def afresh() -> None:
+        place.unlink(missing_ok=True)
+        if there:
+            place.write_text("before", encoding="utf-8")
+
+    def after() -> None:
+        if place.exists():
+            assert place.read_text(encoding="utf-8") in ({"before", "after"} if there else {"after"})
+        else:
+            assert not there
+
+    assert every_kill(lambda: write_files({place: b"after"}), after, afresh) >= 2
+    assert place.read_text(encoding="utf-8") == "after"
