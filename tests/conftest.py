@@ -29,9 +29,9 @@ if os.environ.get("CI"):
 def no_store_of_their_own(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Where a store would lie: an empty place, so that no test reads or changes the store of whoever runs it."""
     folder = tmp_path_factory.mktemp("data")
-    os.environ["MATCHER_BIN"] = str(folder / "bin.sqlite")
+    os.environ.pop("MATCHER_BIN", None)
     os.environ["XDG_DATA_HOME"] = str(folder)
-    return folder / "bin.sqlite"
+    return folder / "matcher" / "bin.sqlite"
 
 
 for kind in (Reason, Counted):

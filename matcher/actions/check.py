@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from matcher.actions.desk import DeskLike, desk_of
-from matcher.actions.motifs.motif import motif_named
+from matcher.actions.motifs.motif import motif_of
 from matcher.actions.names import near_names
 from matcher.errors import MatcherError
 from matcher.materials.lots import Bin, Garment
@@ -40,6 +40,6 @@ def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Ite
         )
     if garment.motif:
         try:
-            motif_named(garment.motif, catalogue, beside)
+            motif_of(garment, catalogue, beside)
         except MatcherError as fault:
             yield reason("{garment}: its motif cannot be used: {fault}", garment=garment.name, fault=fault.said)

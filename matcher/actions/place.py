@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol, TypeAlias, runtime_checkable
 
-from matcher.errors import BadInput
-from matcher.reasons.reason import reason
+from matcher.errors import BadInput, NotFound
+from matcher.reasons.reason import Action, reason
 from matcher.store.database.store import STORE_ENDINGS, is_store, store_path
 from matcher.store.places import expanded
 
@@ -31,12 +32,23 @@ Place: TypeAlias = "OnDesk | Bin | Path | str | None"
 
 
 def own_bin() -> Path | None:
-    """What is read when no bin is named: her store, or what MATCHER_BIN names; None while there is none."""
+    """What is read when no bin is named: her store, or what MATCHER_BIN names; None while there is no store of hers.
+
+    Raises NotFound when MATCHER_BIN names what is not there: a bin that is named is never another one.
+    """
     place = store_path()
     try:
-        return place if place.exists() else None
-    except OSError:  # a name too long for the disk
-        return None
+        there = place.exists()
+    except (OSError, ValueError):  # a name too long for the disk, or with a zero in it
+        there = False
+    if not there and os.environ.get("MATCHER_BIN"):
+        raise NotFound(
+            reason("there is no bin {place}, which MATCHER_BIN names", place=str(place)),
+            todo=reason(
+                "name the right one, or begin it with {add} or {intake}", add=Action("add"), intake=Action("intake")
+            ),
+        )
+    return place if there else None
 
 
 def reads_demo(bin: BinLike) -> bool:

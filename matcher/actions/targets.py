@@ -7,11 +7,12 @@ from pathlib import Path
 
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, listed, reason
+from matcher.store.files import may_write
 from matcher.store.places import expanded
 
 
 def target(path: Path | str, endings: Sequence[str], field: Field, source: Path | str | None = None) -> Path:
-    """The place, if its name ends so, in a folder that is there; never the `source` itself. Raises BadInput."""
+    """The place, if its name ends so, in a folder that is there; no link, and never the `source`. Raises BadInput."""
     place = expanded(path)
     if place.suffix.casefold() not in endings:
         ends = listed(endings, "or")
@@ -32,4 +33,5 @@ def target(path: Path | str, endings: Sequence[str], field: Field, source: Path 
         raise BadInput(
             reason("{file} is what is read", file=str(place)), field, reason("give another name, so that it is kept")
         )
+    may_write(place)
     return place

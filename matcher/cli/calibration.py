@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, CsvOption, JsonOption, Units, UnitsOption
+from matcher.cli.options import CatalogOption, CsvOption, JsonOption, ReplaceOption, Units, UnitsOption
 from matcher.cli.words import style_of
 from matcher.reasons.reason import reason
 
@@ -28,7 +28,7 @@ def calibration(
         Path | None,
         typer.Option("--share", metavar="FILE", help="Show the bare figures, then write them to this file, as CSV."),
     ] = None,
-    replace: Annotated[bool, typer.Option("--replace", help="With --share: write over a file that is there.")] = False,
+    replace: ReplaceOption = False,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -50,7 +50,7 @@ def calibration(
 
     style = style_of(units.value)
     found = act(bin, catalog=catalog)
-    for path in write_plots(found, svg=svg, png=png, style=style):
+    for path in write_plots(found, svg=svg, png=png, replace=replace, style=style):
         show.note(reason("The plot is in {file}.", file=str(path)), style)
     if share is not None:
         text = shared_text(shared_rows(found))

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, Eyes, EyesOption, JsonOption, SwatchOption
+from matcher.cli.options import CatalogOption, Eyes, EyesOption, JsonOption, ReplaceOption, SwatchOption
 from matcher.cli.words import style_of
 from matcher.reasons.reason import reason
 
@@ -50,6 +50,7 @@ def motif(
     ] = None,
     swatch: SwatchOption = None,
     eyes: EyesOption = Eyes.ordinary,
+    replace: ReplaceOption = False,
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
 ) -> None:
@@ -80,6 +81,7 @@ def motif(
         distances=distances,
         swatch=swatch,
         eyes=eyes.value,
+        replace=replace,
         catalog=catalog,
         style=style,
     )

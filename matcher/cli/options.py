@@ -73,6 +73,7 @@ StoreOption = Annotated[
     ),
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object for programs.")]
+ReplaceOption = Annotated[bool, typer.Option("--replace", help="Write over files that are there already.")]
 CsvOption = Annotated[bool, typer.Option("--csv", help="Print the table as CSV.")]
 
 

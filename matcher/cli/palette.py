@@ -18,6 +18,7 @@ from matcher.cli.options import (
     JsonOption,
     Mending,
     MendingOption,
+    ReplaceOption,
     Units,
     UnitsOption,
 )
@@ -40,6 +41,7 @@ def palette(
     ] = By.lightness,
     svg: Annotated[Path | None, typer.Option("--svg", metavar="F", help="Draw it as SVG.")] = None,
     png: Annotated[Path | None, typer.Option("--png", metavar="F", help="Draw it as PNG.")] = None,
+    replace: ReplaceOption = False,
     top: Annotated[int, typer.Option("--top", metavar="N", help="How many pairs, and how many triples.")] = 5,
     mending: MendingOption = Mending.usual,
     eyes: EyesOption = Eyes.ordinary,
@@ -69,6 +71,7 @@ def palette(
         top=top,
         mending=mending.value,
         eyes=eyes.value,
+        replace=replace,
         catalog=catalog,
         style=style,
     )

@@ -16,6 +16,7 @@ from matcher.cli.options import (
     JsonOption,
     Mending,
     MendingOption,
+    ReplaceOption,
     Units,
     UnitsOption,
 )
@@ -59,6 +60,7 @@ def partner(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Write pictures and a page to print into this folder.")
     ] = None,
+    replace: ReplaceOption = False,
     mending: MendingOption = Mending.usual,
     eyes: EyesOption = Eyes.ordinary,
     catalog: CatalogOption = None,
@@ -95,6 +97,7 @@ def partner(
             recolour=recolour,
             sure=sure,
             out=out,
+            replace=replace,
             mending=mending.value,
             eyes=eyes.value,
             catalog=catalog,

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, CsvOption, JsonOption
+from matcher.cli.options import CatalogOption, CsvOption, JsonOption, ReplaceOption
 from matcher.cli.words import COMMAND_LINE
 
 
@@ -40,6 +40,7 @@ def photo(
         Path | None,
         typer.Option("--out", metavar="F", help="Draw what was seen on the picture, as .png or .jpg."),
     ] = None,
+    replace: ReplaceOption = False,
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
@@ -53,7 +54,17 @@ def photo(
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.photo import show_photo
 
-    found = act(file, box or (), white, grey_card=grey_card, bin=bin, out=out, catalog=catalog, style=COMMAND_LINE)
+    found = act(
+        file,
+        box or (),
+        white,
+        grey_card=grey_card,
+        bin=bin,
+        out=out,
+        replace=replace,
+        catalog=catalog,
+        style=COMMAND_LINE,
+    )
     if found.out:
         show.note(f"{found.out} is written")
     if as_json:

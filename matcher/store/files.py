@@ -1,70 +1,168 @@
-"""Writing files so that none is ever half written."""
+"""Reading and writing files: only plain ones, nothing endless; written whole or not at all, and nothing destroyed."""
 
 from __future__ import annotations
 
+import errno
 import os
-import tempfile
-from collections.abc import Mapping
+import shutil
+import stat
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from matcher.errors import BadInput
-from matcher.reasons.reason import Field, reason
+from matcher.reasons.reason import Field, Words, reason
 from matcher.store.changes import changing
-from matcher.store.under_way import give_rights
+from matcher.store.under_way import begin_file, give_rights, sweep
+
+_BEGINS = ".matcher-out-"  # how the names of files begin that wait to be put in their places
+_SOLID = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)  # so that a pipe is opened at once, and then refused
 
 
-def write_files(contents: Mapping[Path, bytes]) -> None:
-    """Write files: all are written beside their places first and put there at the end, so that none is half written.
+def read_file(path: Path, most: int) -> bytes:
+    """A plain file's bytes, of which there may be `most`.
 
-    Raises BadInput when a place cannot be written to.
+    Raises OSError: for a pipe or a device, which could give bytes without end, and for a larger file, too.
     """
-    waiting: list[tuple[str, Path]] = []
-    try:
-        for path, data in contents.items():
-            handle, name = tempfile.mkstemp(prefix=".matcher-", dir=path.parent)
-            waiting.append((name, path))
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            os.chmod(name, 0o666 & ~_umask())
-            give_rights(Path(name), path)
-        with changing(*contents):
-            for name, path in waiting:
-                os.replace(name, path)
-    except OSError as fault:
-        what = reason("{file} cannot be written ({why})", file=str(path), why=fault.strerror or "no reason given")
-        raise BadInput(what, Field("files"), reason("check folder and name")) from None
-    finally:
-        for name, _ in waiting:
-            if os.path.exists(name):
-                os.unlink(name)
+    with os.fdopen(os.open(path, os.O_RDONLY | _SOLID), "rb") as file:
+        mode = os.fstat(file.fileno()).st_mode
+        if stat.S_ISDIR(mode):
+            raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+        if not stat.S_ISREG(mode):
+            raise OSError(errno.EINVAL, "a pipe or a device, not a file")
+        data = file.read(most + 1)
+    if len(data) > most:
+        raise OSError(errno.EFBIG, f"more than {most // 1_000_000} MB, which is too large")
+    return data
 
 
 def write_out(contents: Mapping[Path, bytes], *, replace: bool = False) -> tuple[Path, ...]:
-    """Write files with the folders that they need; returns their paths.
+    """Write files with the folders that they need, all of them or none; returns their paths.
 
-    Raises BadInput when a place cannot be written, or holds something else and `replace` is not set.
+    Everything is checked first, written beside its place, and put there at the end; what goes wrong then is undone. A
+    file that is replaced keeps its rights. Raises BadInput when a place cannot be written to, is a link, a folder or a
+    device, or holds something else and `replace` is not set.
     """
     for path, data in contents.items():
-        if not replace and path.exists() and not _holds(path, data):
-            todo = reason("name another, or give {field}", field=Field("replace"))
-            raise BadInput(reason("there is a file already, with other content"), str(path), todo)
+        _refuse(path, data, replace)
+    waiting: list[tuple[Path, Path]] = []
+    with _folders(contents):
         try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-        except (OSError, ValueError) as error:
-            why = (getattr(error, "strerror", None) or "unwritable").lower()
-            what = reason("the file cannot be written ({why})", why=why)
-            raise BadInput(what, str(path), reason("choose another place")) from None
-    write_files(contents)
+            for path, data in contents.items():
+                with _told(path):
+                    sweep(path.parent, _BEGINS)
+                    waiting.append((begin_file(path.parent, _BEGINS), path))
+                    _fill(waiting[-1][0], data, path)
+            with changing(*contents):
+                _put(waiting)
+        finally:
+            for name, _ in waiting:
+                name.unlink(missing_ok=True)
     return tuple(contents)
+
+
+def may_write(path: Path) -> None:
+    """Refuse a link, a folder or a device before the work that a file's content takes. Raises BadInput."""
+    _refuse(path, b"", True)
+
+
+def _refuse(path: Path, data: bytes, replace: bool) -> None:
+    with _told(path):
+        try:
+            mode = path.lstat().st_mode
+        except (FileNotFoundError, NotADirectoryError):
+            return
+    what: Words = ""
+    todo = reason("name a file of its own")
+    if stat.S_ISLNK(mode):
+        what, todo = reason("this is a link, and what it leads to is left alone"), reason("name the file itself")
+    elif stat.S_ISDIR(mode):
+        what = reason("this is a folder")
+    elif not stat.S_ISREG(mode):
+        what = reason("this is a pipe or a device, not a file")
+    elif not replace and not _holds(path, data):
+        what = reason("there is a file already, with other content")
+        todo = reason("name another, or give {field}", field=Field("replace"))
+    if what:
+        raise BadInput(what, str(path), todo)
 
 
 def _holds(path: Path, data: bytes) -> bool:
     try:
-        return path.is_file() and path.read_bytes() == data
+        return read_file(path, len(data)) == data
     except OSError:
         return False
+
+
+@contextmanager
+def _folders(contents: Mapping[Path, bytes]) -> Iterator[None]:
+    """The folders that are needed; those that were made go again when nothing comes of the files."""
+    made: list[Path] = []
+    try:
+        for path in contents:
+            with _told(path):
+                missing = [one for one in path.parents if not one.exists()]
+                path.parent.mkdir(parents=True, exist_ok=True)
+                made += reversed(missing)
+        yield
+    except BaseException:
+        for folder in reversed(made):
+            with suppress(OSError):
+                folder.rmdir()
+        raise
+
+
+def _fill(name: Path, data: bytes, path: Path) -> None:
+    with name.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    os.chmod(name, 0o666 & ~_umask())
+    give_rights(name, path)
+
+
+def _put(waiting: list[tuple[Path, Path]]) -> None:
+    """Put files in their places; when one cannot be, those before it become again what they were."""
+    put: list[tuple[Path, Path | None]] = []
+    try:
+        for name, path in waiting:
+            with _told(path):
+                old = _kept(path, name)
+                os.replace(name, path)
+                put.append((path, old))
+    except BaseException:
+        for path, old in put:
+            with suppress(OSError):
+                path.unlink() if old is None else os.replace(old, path)
+        raise
+    finally:
+        for name, _ in waiting:
+            _old(name).unlink(missing_ok=True)
+
+
+def _kept(path: Path, name: Path) -> Path | None:
+    """What stands in the place now, under another name as well; None for nothing."""
+    try:
+        os.link(path, _old(name))
+    except FileNotFoundError:
+        return None
+    except OSError:  # a disk without links
+        shutil.copy2(path, _old(name))
+    return _old(name)
+
+
+def _old(name: Path) -> Path:
+    return name.with_name(f"{name.name}-old")
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except (OSError, ValueError) as fault:
+        why = (getattr(fault, "strerror", None) or "unwritable").lower()
+        what = reason("the file cannot be written ({why})", why=why)
+        raise BadInput(what, str(path), reason("choose another place")) from None
 
 
 def _umask() -> int:

@@ -39,6 +39,8 @@ def open_photo(path: Path, most_megapixels: float) -> Photograph:
         raise NotFound(reason("there is no file {file}", file=str(path)))
     if path.is_dir():
         raise BadInput(reason("this is a folder"), str(path), reason("name the picture in it"))
+    if not path.is_file():
+        raise BadInput(reason("this is a pipe or a device, not a file"), str(path), reason("name a picture"))
     image = _opened(path, most_megapixels)
     notes: list[Words] = []
     with image:

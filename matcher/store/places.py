@@ -16,6 +16,14 @@ def expanded(given: Path | str) -> Path:
         raise BadInput(reason("there is no such home folder"), str(given), reason("write the place in full")) from None
 
 
+def lies_in(path: Path, folder: Path) -> bool:
+    """Whether a path leads to something inside a folder, whatever links and dots it takes on its way."""
+    try:
+        return path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError, ValueError):  # links in a circle, or no name of a file
+        return False
+
+
 def own_folder() -> Path:
     """The folder of her own store. Raises BadInput where the system knows no home of hers."""
     from platformdirs import user_data_path

@@ -236,14 +236,14 @@ def test_what_makes_no_sense_is_refused_with_2(
 
 
 def test_a_motif_beside_the_bin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    from matcher.actions.motifs.motif import motif_named
+    from matcher.actions.motifs.motif import motif_asked
 
     beside = tmp_path / "bin"
     beside.mkdir()
     (beside / "mine.txt").write_text(MINE, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
-    assert motif_named("mine.txt", load_catalogue(), beside).name == "my own"
-    assert motif_named("dots", load_catalogue(), beside).key == "dots"
+    assert motif_asked("mine.txt", load_catalogue(), beside).name == "my own"
+    assert motif_asked("dots", load_catalogue(), beside).key == "dots"
 
 
 def test_a_motif_is_drawn_as_it_is_seen_from_near_and_far(run, run_json, mine: Path, tmp_path: Path):

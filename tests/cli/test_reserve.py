@@ -166,7 +166,9 @@ def test_commands_that_lay_reserves_take_the_wish(run_json, small: Path, tmp_pat
     def free(*wish: str) -> list[float]:
         palette = sum(one["free_m"] for one in run_json("palette", *wish)["lots"])
         triage = sum(one["free_m"] for one in run_json("triage", *wish)["advice"])
-        tags = sum(one["reserve_m"] for one in run_json("tags", "--out", tmp_path / "tags.html", *wish)["tags"])
+        tags = sum(
+            one["reserve_m"] for one in run_json("tags", "--out", tmp_path / "tags.html", "--replace", *wish)["tags"]
+        )
         (begun,) = run_json("begin", "egg cosy", "--lots", "navy", *wish)["claims"]
         run_json("abandon", "egg cosy")
         fit = ("--garment", "pullover", "--accessory", "hat-stranded-band", "--motif", "crosses", *wish)

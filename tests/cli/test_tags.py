@@ -52,7 +52,7 @@ def test_a_bag_has_one_tag(tmp_path, out, run_json):
     assert [one["lots"] for one in found["tags"]] == [["a", "b"], ["c"]]
     assert found["tags"][0]["grams"] == 42
     assert "42 g, about 105 m" in words(out)
-    assert len(run_json("tags", tmp_path, "--out", out)["tags"]) == 3
+    assert len(run_json("tags", tmp_path, "--out", out, "--replace")["tags"]) == 3
 
 
 def test_the_store_gives_codes_and_days(tmp_path, small, out, run, run_json):

@@ -50,9 +50,9 @@ DRAWN = "pictures/hat-stranded-band-flat.svg"
 MADE_FROM_HELP = ("<!-- commands: begin -->", "<!-- commands: end -->")
 CUT = "..."
 _OPEN = re.compile(r"```(\S+)(.*)")
-_NOT_OURS = ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLORTERM", "TTY_COMPATIBLE", "TERM")
-# 80 columns and no colour, whatever the machine says; the store lies where the commands run, not among her own files.
-ENVIRONMENT = {**dict.fromkeys(_NOT_OURS), "COLUMNS": "80", "NO_COLOR": "1", "MATCHER_BIN": "my-bin.sqlite"}
+_NOT_OURS = ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLORTERM", "TTY_COMPATIBLE", "TERM", "MATCHER_BIN")
+# 80 columns and no colour, whatever the machine says.
+ENVIRONMENT = {**dict.fromkeys(_NOT_OURS), "COLUMNS": "80", "NO_COLOR": "1"}
 
 
 @dataclass(frozen=True)
@@ -123,7 +123,9 @@ def run(command: str, folder: Path) -> tuple[int, list[str]]:
     if program != "matcher":
         raise ValueError(f"a console block runs matcher, not {program}")
     with contextlib.chdir(folder):
-        done = CliRunner().invoke(app, arguments, prog_name="matcher", env=ENVIRONMENT)
+        # The store lies where the commands run, not among her own files.
+        environment = {**ENVIRONMENT, "XDG_DATA_HOME": str(folder.resolve())}
+        done = CliRunner().invoke(app, arguments, prog_name="matcher", env=environment)
     if done.exception is not None and not isinstance(done.exception, SystemExit):
         raise done.exception
     shown = done.stderr.strip("\r\n").splitlines() + done.stdout.rstrip("\n").splitlines()

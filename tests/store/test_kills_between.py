@@ -18,7 +18,7 @@ from matcher.errors import NotFound
 from matcher.store.database.copies import copies_folder, copies_of
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
-from matcher.store.files import write_files
+from matcher.store.files import write_out
 
 NAVY = {"grams": "120", "colour": "#1f2a4a", "class": "3"}
 STEPS = ("link", "replace", "unlink", "mkdir", "chmod", "rename")
@@ -139,5 +139,5 @@ def test_a_file_that_is_written(tmp_path: Path, there: bool):
         else:
             assert not there
 
-    assert every_kill(lambda: write_files({place: b"after"}), after, afresh) >= 2
+    assert every_kill(lambda: write_out({place: b"after"}, replace=True), after, afresh) >= 2
     assert place.read_text(encoding="utf-8") == "after"

@@ -13,7 +13,7 @@ from PIL import Image
 from matcher.errors import BadInput
 from matcher.knitting.motifs.motif import Motif
 from matcher.store.catalogue.folders import catalogue_folder
-from matcher.store.files import write_files
+from matcher.store.files import write_out
 from matcher.store.motifs.files import motif_pixels, read_motif, read_motif_file, write_motif_text
 
 MARKS = ".xo+*#=%@/v^sz&n"
@@ -169,8 +169,8 @@ def test_files_are_written_all_or_none(tmp_path: Path) -> None:
     first = tmp_path / "a.txt"
     first.write_text("kept", encoding="utf-8")
     with pytest.raises(BadInput, match="cannot be written"):
-        write_files({first: b"new", tmp_path / "nowhere" / "b.txt": b"new"})
+        write_out({first: b"new", first / "b.txt": b"new"}, replace=True)
     assert first.read_text(encoding="utf-8") == "kept"
-    write_files({first: b"new"})
+    write_out({first: b"new"}, replace=True)
     assert first.read_bytes() == b"new"
     assert [path.name for path in tmp_path.iterdir()] == ["a.txt"]

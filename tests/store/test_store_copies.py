@@ -15,7 +15,7 @@ from matcher.store.database.backups import KEPT
 from matcher.store.database.copies import copies_folder, copies_of
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
-from matcher.store.files import write_files
+from matcher.store.files import write_out
 
 NAVY = {"lot": "navy", "grams": "120", "colour": "#1f2a4a", "class": "3"}
 
@@ -85,7 +85,7 @@ def test_a_file_that_is_replaced_keeps_its_rights(tmp_path: Path):
         place = tmp_path / f"{wanted:o}.csv"
         place.write_text("before", encoding="utf-8")
         place.chmod(wanted)
-        write_files({place: b"after"})
+        write_out({place: b"after"}, replace=True)
         assert (mode(place), place.read_bytes()) == (wanted, b"after")
 
 

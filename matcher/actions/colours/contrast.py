@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.asked import check_contrast, eyes_asked
 from matcher.actions.desk import DeskLike, desk_of
-from matcher.actions.motifs.motif import gauge_or_usual, motif_named
+from matcher.actions.motifs.motif import gauge_or_usual, motif_asked
 from matcher.actions.names import find
 from matcher.actions.place import own_bin
 from matcher.errors import BadInput
@@ -168,7 +168,7 @@ def contrast(
         ]
     if len(named) < 2:
         raise BadInput(reason("one colour has nothing to stand beside"), todo=reason("give two colours or more"))
-    shown = motif_named(str(motif), catalogue) if motif is not None else catalogue.motifs[_SINGLE_STITCHES]
+    shown = motif_asked(str(motif), catalogue) if motif is not None else catalogue.motifs[_SINGLE_STITCHES]
     if not shown.edges:
         raise BadInput(reason("in {motif} no two colours touch", motif=shown.name), Field("motif"))
     looked_at = FromAfar(

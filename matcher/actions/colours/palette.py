@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,7 +21,7 @@ from matcher.materials.lots import Lot
 from matcher.materials.uncertain import normal_z
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
-from matcher.store.files import write_files
+from matcher.store.files import write_out
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -130,6 +131,7 @@ def palette(
     by: str = "lightness",
     svg: Path | str | None = None,
     png: Path | str | None = None,
+    replace: bool = False,
     top: int = 5,
     eyes: str = "ordinary",
     mending: str | None = None,
@@ -141,7 +143,7 @@ def palette(
     Parameters
     ----------
     by : "lightness" (dark first), "hue" (greys first, then from red over yellow, green and blue) or "map" (a*, b*).
-    svg, png : where to draw it, with words in this style.
+    svg, png : where to draw it, with words in this style. replace : write over files of other content.
     top : how many pairs and how many triples.
     eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
@@ -182,7 +184,7 @@ def palette(
         for number in (2, 3)
     )
     found = Palette(by, tuple(one for one in classes if one[2]), pairs, triples, tuple(notes), ())
-    return replace(found, files=_drawn(found, svg, png, style))
+    return dataclasses.replace(found, files=_drawn(found, svg, png, style, replace))
 
 
 def _order(lab: Lab, by: str, grey_chroma: float) -> tuple[float, ...]:
@@ -195,7 +197,9 @@ def _order(lab: Lab, by: str, grey_chroma: float) -> tuple[float, ...]:
     return (hue // 30.0, lab[0])
 
 
-def _drawn(found: Palette, to_svg: Path | str | None, to_png: Path | str | None, style: Style) -> tuple[Path, ...]:
+def _drawn(
+    found: Palette, to_svg: Path | str | None, to_png: Path | str | None, style: Style, replace: bool
+) -> tuple[Path, ...]:
     if to_svg is None and to_png is None:
         return ()
     scene = found.scene(style)
@@ -205,5 +209,4 @@ def _drawn(found: Palette, to_svg: Path | str | None, to_png: Path | str | None,
     if to_png is not None:
         scale = min(_PIXELS_A_UNIT, _LONGEST_SIDE / max(scene.width, scene.height))
         contents[target(to_png, (".png",), Field("png"))] = png(scene, scale)
-    write_files(contents)
-    return tuple(contents)
+    return write_out(contents, replace=replace)

@@ -121,6 +121,7 @@ def photo(
     grey_card: bool = False,
     bin: DeskLike = None,
     out: Path | str | None = None,
+    replace: bool = False,
     catalog: Path | str | None = None,
     style: Style = PLAIN,
 ) -> SeenPhoto:
@@ -134,6 +135,7 @@ def photo(
         out.
     bin : whose lots are compared with what is seen; none when left out.
     out : where to write the picture with what was seen drawn on it, .png or .jpg, with words in this style.
+    replace : write over a file of other content.
 
     Raises
     ------
@@ -155,7 +157,7 @@ def photo(
         for number, one in enumerate(reading.regions, 1)
     )
     if drawn is not None:
-        _draw(picture, reading, drawn, style)
+        _draw(picture, reading, drawn, style, replace)
     where = "" if hers is None else hers.source
     return SeenPhoto(str(file), picture.width, picture.height, reading, regions, where, str(drawn or ""))
 
@@ -170,8 +172,9 @@ def _near(region: Region, hers: Bin, errors: float) -> tuple[NearLot, ...]:
     return tuple(one for one in found[:_MOST_LOTS] if one.within) or tuple(found[:1])
 
 
-def _draw(picture: Photograph, reading: Reading, place: Path, style: Style) -> None:
+def _draw(picture: Photograph, reading: Reading, place: Path, style: Style, replace: bool) -> None:
     from matcher.drawing.annotated import annotated
-    from matcher.store.files import write_files
+    from matcher.store.files import write_out
 
-    write_files({place: annotated(picture, reading, _ENDINGS[place.suffix.casefold()], style)})
+    content = annotated(picture, reading, _ENDINGS[place.suffix.casefold()], style)
+    write_out({place: content}, replace=replace)

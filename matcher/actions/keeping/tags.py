@@ -20,7 +20,7 @@ from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.codes import code_of, is_code
-from matcher.store.files import write_out
+from matcher.store.files import may_write, write_out
 from matcher.store.places import expanded
 
 _BALL_G = 50.0  # a tag tells how far such a ball goes (this project's choice: the size most bands speak of)
@@ -72,6 +72,7 @@ def tags(
     bin: DeskLike = None,
     *,
     out: Path | str,
+    replace: bool = False,
     lot: str | Sequence[str] = (),
     paper: str = "a4",
     bags: bool = False,
@@ -84,6 +85,7 @@ def tags(
 
     Parameters
     ----------
+    replace : write over a page of other content.
     lot : only these lots.
     paper : "a4" or "letter".
     bags : one tag for lots of the same yarn, colour and dye lot together.
@@ -98,6 +100,7 @@ def tags(
     if place.suffix.casefold() not in (".html", ".htm"):
         todo = reason("name a file that ends in .html")
         raise BadInput(reason("tags are written as a page"), str(place), todo)
+    may_write(place)
     desk = desk_of(bin, catalog, mending)
     read, shelf = desk.bin, desk.undecided
     wanted = {find(one, (known.name for known in read.lots), "lot") for one in _several(lot)}
@@ -112,7 +115,7 @@ def tags(
     codes = _codes(read.lots)
     tagged = tuple(_tagged(tuple(sorted(group, key=lambda one: one.name)), held, codes) for group in groups)
     page = tags_html([one.tag for one in tagged], paper, style, progress)
-    write_out({place: page.encode("utf-8", "replace")}, replace=True)
+    write_out({place: page.encode("utf-8", "replace")}, replace=replace)
     return Tags(tagged, place, paper)
 
 

@@ -22,7 +22,7 @@ from matcher.reasons.reason import Field, Term, Words, reason
 from matcher.reasons.style import PLAIN as PLAIN_STYLE
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.files import write_files
+from matcher.store.files import write_out
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -157,16 +157,23 @@ def calibration(bin: DeskLike = None, *, catalog: Path | str | None = None) -> C
 
 
 def write_plots(
-    found: Calibrated, *, svg: Path | str | None = None, png: Path | str | None = None, style: Style = PLAIN_STYLE
+    found: Calibrated,
+    *,
+    svg: Path | str | None = None,
+    png: Path | str | None = None,
+    replace: bool = False,
+    style: Style = PLAIN_STYLE,
 ) -> tuple[Path, ...]:
-    """The plot as files; returns where they are. Raises BadInput where one cannot be written."""
+    """The plot as files; returns where they are. Raises BadInput where one cannot be written.
+
+    replace: write over files of other content.
+    """
     contents: dict[Path, bytes] = {}
     if svg is not None:
         contents[target(svg, (".svg",), Field("svg"))] = as_svg(found.scene(style)).encode()
     if png is not None:
         contents[target(png, (".png",), Field("png"))] = as_png(found.scene(style), 2.0)
-    write_files(contents)
-    return tuple(contents)
+    return write_out(contents, replace=replace)
 
 
 def _next(history: History, catalogue: Catalogue) -> tuple[Next, ...]:

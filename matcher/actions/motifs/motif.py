@@ -25,11 +25,13 @@ from matcher.knitting.motifs.counts import (
 )
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour
+from matcher.materials.lots import Garment
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.files import write_files
+from matcher.store.files import write_out
 from matcher.store.motifs.files import ReadMotif, motif_pixels, read_motif_file, write_motif_text
+from matcher.store.places import expanded, lies_in
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -129,30 +131,55 @@ class CountedMotif:
         )
 
 
-def motif_named(name: str, catalogue: Catalogue, beside: Path | None = None) -> Motif:
-    """A motif by its file, else by its key or name in the catalogue.
+def motif_asked(name: str, catalogue: Catalogue, beside: Path | None = None) -> Motif:
+    """A motif that she asks for: by its file, which may lie `beside` the bin, else by its key or name in the catalogue.
 
-    beside: a folder in which the file may lie as well, such as that of the bin. Raises NotFound with the names
-    nearest to it, or BadInput for a file that holds no motif.
+    Raises NotFound with the names nearest to it, or BadInput for a file that holds no motif.
     """
     return _read(name, catalogue, beside).motif
 
 
-def _read(name: str, catalogue: Catalogue, beside: Path | None = None) -> ReadMotif:
-    for path in (Path(name), *([beside / name] if beside is not None else [])):
-        if _is_file(path):
-            return read_motif_file(path)
+def motif_of(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Motif:
+    """The motif that a garment's row names: a file in the bin's folder `beside`, else one of the catalogue.
+
+    Raises NotFound, or BadInput for a file that holds no motif or lies outside of that folder: a bin from elsewhere
+    shows nothing of what lies around it.
+    """
+    name = garment.motif
+    if beside is not None and _is_file(path := beside / name):
+        if lies_in(path, beside):
+            return read_motif_file(path).motif
+        todo = reason("put a copy into that folder, or name it with {field}", field=Field("motif"))
+        raise BadInput(reason('the motif "{name}" lies outside the folder of the bin', name=name), str(beside), todo)
+    known = _of_catalogue(name, catalogue)
+    if known is None:
+        raise _unknown(name, catalogue)
+    return known
+
+
+def _of_catalogue(name: str, catalogue: Catalogue) -> Motif | None:
     known = {one.name.casefold(): one for one in catalogue.motifs.values()}
     known |= {key.casefold(): one for key, one in catalogue.motifs.items()}
-    asked = name.casefold().strip()
-    if asked in known:
-        return ReadMotif(known[asked], {})
-    path = Path(name)
+    return known.get(name.casefold().strip())
+
+
+def _read(name: str, catalogue: Catalogue, beside: Path | None = None) -> ReadMotif:
+    for path in (expanded(name), *([beside / name] if beside is not None else [])):
+        if _is_file(path):
+            return read_motif_file(path)
+    known = _of_catalogue(name, catalogue)
+    if known is not None:
+        return ReadMotif(known, {})
+    path = expanded(name)
     if path.suffix.lower() in (".txt", ".png", ".gif") or path.name != name or not name.strip():
         return read_motif_file(path)  # says what is wrong with it
+    raise _unknown(name, catalogue)
+
+
+def _unknown(name: str, catalogue: Catalogue) -> NotFound:
     near = near_names(name, [*catalogue.motifs, *(one.name for one in catalogue.motifs.values())])
     said = 'there is no motif "{name}", neither as a file nor in the catalogue'
-    raise NotFound(reason(said, name=name), near=near)
+    return NotFound(reason(said, name=name), near=near)
 
 
 def _is_file(path: Path) -> bool:
@@ -173,6 +200,7 @@ def motif(
     distances: Path | str | None = None,
     swatch: str | None = None,
     eyes: str = "ordinary",
+    replace: bool = False,
     catalog: Path | str | None = None,
     style: Style = PLAIN,
 ) -> CountedMotif:
@@ -187,6 +215,7 @@ def motif(
     distances : where to draw it as seen in the hand, across a table and across a room (.svg or .png); needs colours.
     swatch : "22 st x 30 rows" in 10 cm, the gauge that it is looked at and drawn in; a usual one if left out.
     eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
+    replace : write over files of other content.
 
     Raises
     ------
@@ -222,7 +251,7 @@ def motif(
         cautions=(catalogue.cautions["floats"],) if long else (),
         files=tuple(targets.values()),
     )
-    write_files(dict(_contents(targets, drawn, colours, gauge, catalogue, style)))
+    write_out(dict(_contents(targets, drawn, colours, gauge, catalogue, style)), replace=replace)
     return found
 
 

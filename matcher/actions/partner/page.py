@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from matcher.drawing.scene import Scene
 
 
-def write_partner(made: Partner, folder: Path, catalogue: Catalogue, style: Style) -> tuple[Path, ...]:
-    """Write pictures and pages into a folder, all or nothing; files of the same names are written anew.
+def write_partner(made: Partner, folder: Path, catalogue: Catalogue, style: Style, replace: bool) -> tuple[Path, ...]:
+    """Write pictures and pages into a folder, all or nothing; over files of other content only with `replace`.
 
     Raises BadInput when the folder cannot be written to.
     """
@@ -35,7 +35,7 @@ def write_partner(made: Partner, folder: Path, catalogue: Catalogue, style: Styl
     if blocked:
         raise _unusable(reason("{place} is a folder", place=str(blocked[0])))
     contents = dict(zip(_names(made.accessory.key), _contents(made, catalogue, style), strict=True))
-    return write_out({folder / name: data for name, data in contents.items()}, replace=True)
+    return write_out({folder / name: data for name, data in contents.items()}, replace=replace)
 
 
 def _unusable(what: Words) -> BadInput:

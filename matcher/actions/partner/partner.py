@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import dataclasses
 from pathlib import Path
 
 from matcher.actions.asked import eyes_asked
@@ -36,6 +36,7 @@ def partner(
     sure: float | None = None,
     eyes: str = "ordinary",
     out: Path | str | None = None,
+    replace: bool = False,
     mending: str | None = None,
     catalog: Path | str | None = None,
     style: Style = PLAIN,
@@ -53,6 +54,7 @@ def partner(
     fit : which of the fits to work out, 1 for the best. recolour : share all lots of the bin out anew.
     sure : the least chance that the yarn suffices. eyes : whose decide besides ordinary ones: "ordinary" (none), "red",
         "green", "blue" (blind) or "any" of these. out : a folder for the pictures and the pages to print.
+    replace : write over files of other content there.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
     style : how those say things. progress : told of the search among the lots, as it goes on.
 
@@ -69,7 +71,7 @@ def partner(
     made = _told(settled, fitting, shared, judged_of(settled, fitting, shared))
     if out is None:
         return made
-    return replace(made, files=write_partner(made, Path(out), settled.desk.catalogue, style))
+    return dataclasses.replace(made, files=write_partner(made, Path(out), settled.desk.catalogue, style, replace))
 
 
 def _told(settled: Settled, fitting: Fitting, shared: Shared, judged: Judged) -> Partner:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from matcher.actions.asked import check_sure
 from matcher.actions.desk import Desk
-from matcher.actions.motifs.motif import motif_named
+from matcher.actions.motifs.motif import motif_asked, motif_of
 from matcher.actions.names import find
 from matcher.actions.needs import find_accessory
 from matcher.actions.partner.wearing import Worn, worn_by
@@ -69,9 +69,10 @@ def settle(desk: Desk, garment: str, accessory: str, wishes: Wishes) -> Settled:
 
 def _motif(asked: str | Path | None, owner: Garment, entry: Accessory, desk: Desk) -> Motif:
     """The motif asked for, else the garment's, else the accessory's own."""
-    named = owner.motif if asked is None else str(asked)
-    if named:
-        return motif_named(named, desk.catalogue, desk.folder)
+    if asked is not None:
+        return motif_asked(str(asked), desk.catalogue, desk.folder)
+    if owner.motif:
+        return motif_of(owner, desk.catalogue, desk.folder)
     own = next((zone.motif for zone in entry.zones if zone.motif), None)
     if own is None:
         raise BadInput(

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import JsonOption
+from matcher.cli.options import JsonOption, ReplaceOption
 
 
 @app.command()
@@ -21,7 +21,7 @@ def export(
         Path | None,
         typer.Option("--bin", metavar="BIN", help="A store, folder or spreadsheet; the usual store if left out."),
     ] = None,
-    replace: Annotated[bool, typer.Option("--replace", help="Write over files that are there already.")] = False,
+    replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
     """Example: **matcher export my-bin.xlsx**

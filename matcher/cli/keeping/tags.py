@@ -9,7 +9,16 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import BinArgument, CatalogOption, JsonOption, Mending, MendingOption, Units, UnitsOption
+from matcher.cli.options import (
+    BinArgument,
+    CatalogOption,
+    JsonOption,
+    Mending,
+    MendingOption,
+    ReplaceOption,
+    Units,
+    UnitsOption,
+)
 
 
 class Paper(StrEnum):
@@ -25,6 +34,7 @@ def tags(
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The page to write, ending in .html.")] = Path(
         "tags.html"
     ),
+    replace: ReplaceOption = False,
     lot: Annotated[list[str] | None, typer.Option("--lot", help="Only this lot; may be repeated.")] = None,
     paper: Annotated[Paper, typer.Option("--paper", help="Paper to print on.")] = Paper.a4,
     bags: Annotated[
@@ -54,6 +64,7 @@ def tags(
         found = act(
             bin,
             out=out,
+            replace=replace,
             lot=lot or (),
             paper=paper.value,
             bags=bags,

@@ -13,10 +13,12 @@ from typing import Any, TypeVar
 from matcher.errors import CatalogueError
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Words, listed, reason
+from matcher.store.files import read_file
 
 HOW_OBTAINED = ("opened", "abstract", "common practice", "derived", "memory", "choice")
 OWN = "own"
 _LARGEST_FILE = 2_000_000
+_MOST_DOTS = 200  # a choice; each dot of a key can be a table in a table, and reading thousands takes minutes
 T = TypeVar("T")
 
 
@@ -155,13 +157,11 @@ def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
 def read_text(path: Path, file: str) -> str:
     """Text of a file. Raises CatalogueError when it is missing, too large, or not UTF-8."""
     try:
-        raw = path.read_bytes()
+        raw = read_file(path, _LARGEST_FILE)
     except OSError as fault:
         raise CatalogueError(
             file, "", reason("the file cannot be read ({why})", why=fault.strerror or "no such file")
         ) from None
-    if len(raw) > _LARGEST_FILE:
-        raise CatalogueError(file, "", reason("the file is larger than 2 MB, which no entry can be"))
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
@@ -173,10 +173,15 @@ def read_toml(path: Path, file: str) -> dict[str, Any]:
     """A TOML file as plain values."""
     import tomllib  # tables need none
 
+    text = read_text(path, file)
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > _MOST_DOTS:
+            raise CatalogueError(file, f"line {number}", reason("a line with more than {n} dots", n=_MOST_DOTS))
     try:
-        return tomllib.loads(read_text(path, file))
-    except tomllib.TOMLDecodeError as fault:
-        raise CatalogueError(file, "", reason("the file cannot be read as TOML: {why}", why=str(fault))) from None
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as fault:  # ValueError: a number of thousands of digits, too
+        why = "nested too deep" if isinstance(fault, RecursionError) else str(fault)
+        raise CatalogueError(file, "", reason("the file cannot be read as TOML: {why}", why=why)) from None
 
 
 def read_csv(path: Path, file: str, needed: tuple[str, ...]) -> list[Row]:

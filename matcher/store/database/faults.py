@@ -20,6 +20,8 @@ APPLICATION_ID = 0x6D746368  # "mtch"; stands in the file's header, so that anot
 def header_of(path: Path) -> tuple[int, int] | None:
     """Application id and schema version from the file's header; None when it is no SQLite file."""
     try:
+        if not path.is_file():  # a pipe would be waited for
+            return None
         with path.open("rb") as file:
             head = file.read(100)
     except (OSError, ValueError):

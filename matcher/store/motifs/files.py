@@ -15,6 +15,7 @@ from matcher.knitting.motifs.motif import OWN_TALLEST, OWN_WIDEST, Motif, parse_
 from matcher.materials.reading.names import LONGEST_NAME
 from matcher.reasons.reason import Words, reason
 from matcher.reasons.visible import visible
+from matcher.store.files import read_file
 from matcher.store.motifs.pixels import MOST_ROLES, Pixels, is_picture, pixels_png, read_pixels
 
 # Far above what the largest grid takes (a choice); beyond it the file is not even read.
@@ -96,7 +97,7 @@ def _bytes(path: Path) -> bytes:
             what = reason("the file is larger than {n} MB, which no motif is", n=_MOST_BYTES // 1_000_000)
             said = "give a grid of at most {wide} by {high} stitches, one pixel or one character a stitch"
             raise BadInput(what, path.name, reason(said, wide=OWN_WIDEST, high=OWN_TALLEST))
-        data = path.read_bytes()
+        data = read_file(path, _MOST_BYTES)
     except (FileNotFoundError, NotADirectoryError):
         raise NotFound(reason("there is no file {file}", file=str(path))) from None
     except (OSError, ValueError) as fault:

@@ -11,6 +11,7 @@ from matcher.materials.reading.numerals import shorten
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Words, reason
 from matcher.reasons.visible import HIDDEN
+from matcher.store.files import read_file
 
 MOST_BYTES = 64 * 1024 * 1024  # a bin of 50,000 lots is about 8 MB; beyond this it is no list of leftovers
 MOST_ROWS = 200_000
@@ -64,7 +65,7 @@ def read_bytes(path: Path, grid: Grid, expected: Words) -> bytes | None:
             found, most = (Number(size // 1024 // 1024) for size in (path.stat().st_size, MOST_BYTES))
             grid.fail(reason("{n} MB", n=found), reason("at most {n} MB", n=most), RIGHT_FILE)
             return None
-        return path.read_bytes()
+        return read_file(path, MOST_BYTES)
     except OSError as error:
         why = (error.strerror or "unreadable").lower()
         mend = reason("allow yourself to read it, and close other programs that hold it")

@@ -13,8 +13,8 @@ from matcher.materials.lots import Bin
 from matcher.materials.reading.names import nearest
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.standards import Standards
-from matcher.store.places import expanded
-from matcher.store.sheets.columns import GARMENTS, LOTS
+from matcher.store.places import expanded, lies_in
+from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.tabulate import Table, tabulate
@@ -115,9 +115,17 @@ def _from_folder(folder: Path) -> tuple[Grid, Grid | None]:
             mend = reason("rename {file}, or save it as csv", file=names[like])
         grid.fail(", ".join(sorted(names.values())[:5]), reason("a file lots.csv in the folder"), mend)
     else:
-        grid = read_csv(folder / names["lots.csv"], LOTS)
+        grid = _csv_in(folder, names["lots.csv"], LOTS)
     garments = names.get("garments.csv")
-    return grid, read_csv(folder / garments, GARMENTS) if garments else None
+    return grid, _csv_in(folder, garments, GARMENTS) if garments else None
+
+
+def _csv_in(folder: Path, name: str, known: Columns) -> Grid:
+    """A sheet of the folder; one that leads elsewhere is refused, since its faults would quote other files."""
+    if lies_in(folder / name, folder):
+        return read_csv(folder / name, known)
+    found = reason("a link that leads out of the folder")
+    return Grid(name).fail(found, reason("a sheet in the folder itself"), reason("put the sheet there"))
 
 
 def _from_file(path: Path) -> tuple[Grid, Grid | None]:
