@@ -60,20 +60,29 @@ _REACH, _STEP = 6.6, 0.06
 _SOFTEST = 0.04
 
 
+# The table of the normal distribution: so far each way, so many places in one standard deviation.
+_FAR, _FINE = 9, 1000
+
+
 @lru_cache(maxsize=1)
 def _normal_table() -> tuple[Floats, Floats]:
-    z = np.arange(-9.0, 9.0005, 0.001)
-    return z, np.array([0.5 * math.erfc(-one / math.sqrt(2.0)) for one in z.tolist()])
+    """The chance at each place, and what it grows by up to the next."""
+    places = range(-_FAR * _FINE, _FAR * _FINE + 1)
+    chance = np.array([0.5 * math.erfc(-place / _FINE / math.sqrt(2)) for place in places])
+    return chance, np.append(np.diff(chance), 0.0)
 
 
 def normal_chance(z: Floats) -> Floats:
     """The standard normal distribution function of an array, within 4e-8.
 
     A table of the standard library's erfc, joined by straight lines (so that it never falls where z grows):
-    scipy's own function is as quick, but importing it takes longer than the whole demo.
+    scipy's own function is as quick, but importing it takes longer than the whole demo. Its even places are found by
+    counting, several times as fast as by looking for them.
     """
-    grid, chance = _normal_table()
-    return np.interp(z, grid, chance)
+    chance, growth = _normal_table()
+    at = np.clip((z + _FAR) * _FINE, 0.0, 2.0 * _FAR * _FINE)
+    place = at.astype(np.intp)
+    return np.asarray(chance[place] + (at - place) * growth[place])
 
 
 def normal_z(chance: float) -> float:
