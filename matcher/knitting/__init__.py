@@ -11,6 +11,6 @@ motif on a body), `mending/` (what is held back).
 
 `calibration` is a sum of normal terms in the logarithm of used over predicted; the posterior is in closed form. What
 a store knows is handed on as a value (`learnt`); None leaves needs untouched. What was predicted for a finished piece
-is of the figures alone, never of calibrated needs, and its structure is `main_structure(need.working)`: else history would
-count twice.
+is of the figures alone, never of calibrated needs, and its structure is `main_structure(need.working)`: else history
+would count twice.
 """
