@@ -12,13 +12,15 @@ from matcher.actions.learning.history import History
 from matcher.actions.names import find, near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.accessory import Accessory
-from matcher.knitting.asked import check_tex
+from matcher.knitting.asked import check_tex, check_within
 from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex
 from matcher.knitting.needs import RoleNeed, needs_table
 from matcher.knitting.piece import PieceNeed, piece_need
 from matcher.materials.reading.units import Unreadable, parse_gauge
+from matcher.materials.rules import SheetLimits
 from matcher.materials.yarn import tex_measured
+from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -152,18 +154,25 @@ def _gauge(tex: float | None, swatch: str | None, entry: Accessory, catalogue: C
 
 def gauge_of_swatch(swatch: str, catalogue: Catalogue, firmness: float = 1.0) -> Gauge:
     """The gauge of "22 st x 30 rows" in 10 cm, knitted for something so firm; raises BadInput."""
-    stitches, rows = _swatch(swatch)
+    stitches, rows = _swatch(swatch, catalogue.limits)
     if rows is None:
         return Gauge.from_stitches(stitches, catalogue.fabric, firmness)
     return Gauge.from_swatch(stitches, rows, catalogue.fabric, firmness)
 
 
-def _swatch(text: str) -> tuple[float, float | None]:
+def _swatch(text: str, limits: SheetLimits) -> tuple[float, float | None]:
     try:
-        return parse_gauge(text)
+        stitches, rows = parse_gauge(text)
     except Unreadable as fault:
         how = reason('write it as "22 st x 30 rows" (in 10 cm)')
         raise BadInput(fault.said, Field("swatch"), how) from None
+    least, most = limits.least_stitches_10cm, limits.most_stitches_10cm
+    told = reason("a gauge of {n} stitches in 10 cm", n=Number(stitches, 1))
+    check_within(told, "swatch", stitches, least, most)
+    if rows is not None:
+        told = reason("a gauge of {n} rows in 10 cm", n=Number(rows, 1))
+        check_within(told, "swatch", rows, limits.least_rows_10cm, limits.most_rows_10cm)
+    return stitches, rows
 
 
 def piece(
@@ -202,7 +211,7 @@ def piece(
         rows=rows,
         tex=tex_measured(tex, catalogue.measuring) if tex is not None else None,
         weight_class=weight_class,
-        swatch=_swatch(swatch) if swatch is not None else None,
+        swatch=_swatch(swatch, catalogue.limits) if swatch is not None else None,
         colours=colours,
         calibration=desk.history.learnt,
     )

@@ -14,10 +14,11 @@ from typing import Any
 
 from memory_disk import quick_disk
 
-from matcher.actions.keeping.cells import garment
-from matcher.actions.keeping.lots import join, move, split, weigh
+from matcher.actions.keeping.cells import add, change, garment
+from matcher.actions.keeping.lots import join, mended, move, split, weigh
 from matcher.actions.keeping.store import undo
 from matcher.actions.keeping.works import abandon, finish
+from matcher.actions.learning.swatch import swatch
 from matcher.store.database.rows import KEYS
 from matcher.store.database.store import Store, open_store
 from matcher.store.database.verify import faults_of
@@ -52,7 +53,8 @@ def one_action(path: Path, number: int) -> None:
     names = [row["lot"] for row in lots]
     heavy = [row["lot"] for row in lots if row["mass_g"] > 20]
     kinds = ["weigh", "move", "garment", "split", "join", "begin", "finish", "abandon", "undo"]
-    kind = chance.choices(kinds, weights=[2, 1, 1, 4, 4, 3, 2, 1, 2])[0]
+    kinds += ["add", "change", "mended", "decide", "swatch"]
+    kind = chance.choices(kinds, weights=[2, 1, 1, 4, 4, 3, 2, 1, 2, 1, 2, 2, 2, 1])[0]
     if kind == "split" and heavy:
         split(chance.choice(heavy), f"{chance.randint(1, 9)} g", bin=path)
     elif kind == "join" and len(names) > 4:
@@ -74,10 +76,31 @@ def one_action(path: Path, number: int) -> None:
         garment("pullover", chance.choice(["worn", "given", "gone"]), bin=path)
     elif kind == "undo" and done > 20:
         undo(chance.randint(1, 5), bin=path)
+    elif kind == "add":
+        add(f"new {number}", {**LOT, "grams": f"{chance.randint(30, 90)} g"}, bin=path)
+    elif kind == "change":
+        change(chance.choice(names), {"note": f"seen {number}"}, name=f"named {number}", bin=path)
+    elif kind == "mended" and heavy:
+        mended("pullover", chance.choice(heavy), f"{chance.randint(1, 9)} m", bin=path)
+    elif kind == "decide":
+        decide(path, chance.sample(names, 2))
+    elif kind == "swatch":
+        swatch(tex=400.0, stitches=20, rows=number % 50 + 10, grams=5.0, bin=path)
     elif kind == "move":
         move(chance.choice(names), f"box {number}", bin=path)
     else:
         weigh(chance.choice(names), f"{chance.randint(30, 90)} g", bin=path)
+
+
+def decide(path: Path, lots: list[str]) -> None:
+    """What `triage` writes for a decision, without the advice on all lots that it works out beside."""
+    with open_store(path) as store, store.action("decide") as act:
+        for lot in lots:
+            values = {"advice": "keep with the garment", "made_on": act.today}
+            if store.row("decisions", lot) is None:
+                act.insert("decisions", {"lot": lot, **values})
+            else:
+                act.delete("decisions", lot)
 
 
 def everything(store: Store) -> dict[str, list[dict[str, Any]]]:

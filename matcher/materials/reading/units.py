@@ -52,7 +52,11 @@ def parse_mass_g(text: str) -> float:
 
     Counted to a decimal that holds half an ounce exactly: so sums of weights hold to their last digit.
     """
-    return round(parse_units(text, MASS_G, 1.0, _EXPECTED_MASS), MASS_DECIMALS)
+    mass_g = parse_units(text, MASS_G, 1.0, _EXPECTED_MASS)
+    counted_g = round(mass_g, MASS_DECIMALS)
+    if mass_g and not counted_g:
+        raise Unreadable(text, _EXPECTED_MASS, reason("no scale shows so little"))
+    return counted_g
 
 
 @lru_cache(maxsize=65536)
