@@ -4,11 +4,13 @@ import os
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 import typer.testing
 from hypothesis import settings
 from said import MET
+from typer.testing import CliRunner, Result
 
 from matcher.reasons.reason import Counted, Reason
 
@@ -18,6 +20,19 @@ for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLUMNS", "TERMINAL_
 
 # Building all commands anew takes longer than what most of them do; they are the same for every test.
 typer.testing._get_command = cache(typer.testing._get_command)
+
+# What nothing foresaw is a fault of ours, and so a failure of whatever test meets it.
+_invoke = CliRunner.invoke
+
+
+def _invoke_strictly(*arguments: Any, **options: Any) -> Result:
+    ended = _invoke(*arguments, **options)
+    if ended.exception is not None and not isinstance(ended.exception, SystemExit):
+        raise ended.exception
+    return ended
+
+
+CliRunner.invoke = _invoke_strictly  # type: ignore[method-assign]
 
 # By hand the examples are new every time, which finds more; a verdict on a change must not hang on luck.
 settings.register_profile("repeatable", derandomize=True)

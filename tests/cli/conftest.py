@@ -57,7 +57,7 @@ def by_itself(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]
     """Run a command in a process of its own, away from the repository, with the environment given."""
 
     def start(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
-        return subprocess.run(
+        ended = subprocess.run(
             [*RUN, *(str(one) for one in arguments)],
             capture_output=True,
             text=True,
@@ -66,6 +66,8 @@ def by_itself(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]
             env={**os.environ, "PYTHONIOENCODING": "utf-8", "COLUMNS": "80", **environment},
             timeout=120,
         )
+        assert ended.returncode != 3, ended.stderr  # the last net
+        return ended
 
     return start
 

@@ -33,9 +33,15 @@ class Unreadable(Unclear):
         super().__init__(found_expected(self.found, expected, mend))
 
 
+# What keeps letters of one sign together, or apart.
+_JOINS = "\u200c\u200d"
+
+
 def shorten(text: str, length: int = 60) -> str:
     """The text as it may safely be shown: control characters written out, cut when long."""
-    plain = "".join(char if char.isprintable() else char.encode("unicode_escape").decode("ascii") for char in text)
+    plain = "".join(
+        char if char.isprintable() or char in _JOINS else char.encode("unicode_escape").decode("ascii") for char in text
+    )
     return plain if len(plain) <= length else plain[: length - 3] + "..."
 
 
