@@ -39,7 +39,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PAGES = ("README.md", "demo/README.md", "catalog/README.md", "matcher/cli/README.md")
 # The two lines to paste on a machine with nothing but Python. `.ci/run` takes the second out of the README.
 TO_PASTE = {
-    "<!-- command: demo -->": "python3 -m venv .venv && .venv/bin/pip install -q . && .venv/bin/matcher suggest",
+    "<!-- command: demo -->": "python3 -m venv .venv && .venv/bin/pip install -q . && .venv/bin/matcher suggest demo",
     "<!-- command: tests -->": (
         "python3 -m venv .venv && .venv/bin/pip install -q -e '.[dev]' && .venv/bin/python -m pytest -n auto --dist loadfile"
     ),
