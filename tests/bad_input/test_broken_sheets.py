@@ -125,10 +125,10 @@ def test_a_workbook_with_damaged_contents(tmp_path: Path, catalogue: Catalogue):
 def test_a_file_that_may_not_be_read(tmp_path: Path, catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch):
     (tmp_path / "lots.csv").write_text("lot,grams,colour,class\na,41,navy,3\n")
 
-    def refuse(self: Path) -> bytes:
+    def refuse(path: Path, most: int) -> bytes:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "read_bytes", refuse)
+    monkeypatch.setattr("matcher.store.sheets.grid.read_file", refuse)
     with pytest.raises(BadSheets, match=r"cannot be opened \(permission denied\)"):
         bin_from_sheets(tmp_path, catalogue)
 

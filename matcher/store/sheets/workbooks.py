@@ -25,8 +25,8 @@ from matcher.store.sheets.grid import (
     read_bytes,
     too_long,
 )
+from matcher.store.sheets.look import TooMuch, looked_over
 
-MOST_UNPACKED_BYTES = 512 * 1024 * 1024
 # In a sheet of an .xlsx file: a formula, an error, merged cells.
 _NOT_PLAIN = re.compile(rb"<(?:\w+:)?(?:f[ >/]|mergeCell )|\bt=[\"']e[\"']")
 _UNCOMPUTED = Odd(
@@ -53,8 +53,8 @@ def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
         return {}, whole.fail(reason("something else with a changed name") if data else EMPTY_FILE, expected, save)
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
-            if sum(entry.file_size for entry in packed.infolist()) > MOST_UNPACKED_BYTES:
-                return {}, whole.fail(reason("a workbook too large to unpack"), expected, RIGHT_FILE)
+            data = looked_over(packed)
+        with zipfile.ZipFile(io.BytesIO(data)) as packed:
             names = packed.namelist()
             if ("content.xml" if kind == ".ods" else "xl/workbook.xml") not in names:
                 return {}, whole.fail(reason("a packed file that is no workbook"), expected, save)
@@ -66,6 +66,8 @@ def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
             if not any(_NOT_PLAIN.search(packed.read(name)) for name in names if name.startswith("xl/worksheets/")):
                 return _plain_sheets(io.BytesIO(data)), whole
         return _sheets(data), whole
+    except TooMuch as error:
+        return {}, whole.fail(error.found, reason("a workbook that holds lists of lots and garments"), RIGHT_FILE)
     except Exception as error:  # a damaged workbook can fail anywhere inside the reading library
         found = reason("a damaged workbook ({why})", why=shorten(str(error), 40))
         return {}, whole.fail(found, expected, reason("open it in the spreadsheet and save it again"))
