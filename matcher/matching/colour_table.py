@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.contrast import AT_LIMIT, all_but_vanishing, by_lightness_alone, quiet, reading
+from matcher.matching.contrast import AT_LIMIT, all_but_vanishing, by_lightness_alone, hue_needed, quiet, reading
 from matcher.materials.colours.difference import ciede2000
 from matcher.materials.colours.vision import as_seen
 from matcher.materials.rules import ContrastRules
@@ -78,20 +78,20 @@ class ColourTable:
         low = hope < 0.5
         if low.any():
             hope[low] = quiet(apart[low], self.rules) if self.floor < 0.5 else 0.0
-            low &= apart + AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
-            if low.any():
-                daylight = np.abs(self.seen[0, others] - self.seen[0, part])[low]
-                hope[low] = np.where(self._hue_could(daylight), DECIDED, hope[low])
+            daylight = np.abs(self.seen[0, others] - self.seen[0, part])[low]
+            # No more than in daylight, where lightness may do as well.
+            could = self._hue_could(daylight) | (daylight[:, 0] + AT_LIMIT >= self.rules.readable_delta_l)
+            hope[low] = np.where(could, DECIDED, hope[low])
         return hope
 
     def _hue_could(self, apart: Floats) -> npt.NDArray[np.bool_]:
-        """Whether colours so far apart in L*, a*, b* (n, 3) could reach the CIEDE2000 of *readable*.
+        """Whether colours at most so far apart in L*, a*, b* (n, 3) could reach the CIEDE2000 of *readable*.
 
         CIEDE2000 is never above sqrt(dL^2 + 1.87 ((1.5 da)^2 + db^2)): its weights divide by at least 1, a* is
         stretched at most 1.5 times, and the blue term adds at most half of 1.74 times chroma and hue.
         """
-        most = apart[:, 0] ** 2 + 1.87 * ((1.5 * apart[:, 1]) ** 2 + apart[:, 2] ** 2)
-        return np.asarray(np.sqrt(most) + AT_LIMIT >= self.rules.readable_delta_e)
+        most = apart[..., 0] ** 2 + 1.87 * ((1.5 * apart[..., 1]) ** 2 + apart[..., 2] ** 2)
+        return np.asarray(np.sqrt(most) + AT_LIMIT >= hue_needed(apart[..., 0], self.rules))
 
     def readings(self, part: int, others: Indexes) -> Floats:
         """True readings of colour `part` against the colours at `others`, array (len(others),)."""
@@ -115,15 +115,9 @@ class ColourTable:
         """The most that the least reading of so many different lightnesses could be, in this table."""
         if self.lightness.shape[1] == 0:
             return 0.0
-        spread = np.ptp(self.seen[0], axis=0)
-        apart = float(spread[0]) / max(1, colours - 1)
-        most = float(by_lightness_alone(np.array(apart), self.rules))
-        if most >= 0.5:
-            return most
-        hue = apart + AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
+        apart = float(np.ptp(self.lightness[0])) / max(1, colours - 1)
         # Hue helps the pair that is nearest in lightness, which is at most so far apart.
-        hue &= bool(self._hue_could(np.array([[apart, spread[1], spread[2]]]))[0])
-        return DECIDED if hue else float(quiet(np.array(apart), self.rules))
+        return float(self.most_by_lightness(np.array([apart]))[0])
 
     def potential(self) -> Floats:
         """The most that each colour could read against any of the table, by its lightest and darkest: array (p,)."""
@@ -134,7 +128,8 @@ class ColourTable:
         return self.most_by_lightness(apart)
 
     def most_by_lightness(self, apart: Floats) -> Floats:
-        """The most that colours so far apart in L* could read, whatever their hues."""
+        """The most that colours so far apart in L* could read, whatever their hues of those in this table."""
         most = by_lightness_alone(apart, self.rules)
-        hue = apart + AT_LIMIT >= self.rules.readable_delta_e_min_delta_l
+        spread = np.broadcast_to(np.ptp(self.seen[:, :, 1:], axis=1).max(axis=0), (*apart.shape, 2))
+        hue = self._hue_could(np.concatenate([apart[..., None], spread], axis=-1))
         return np.where(most >= 0.5, most, np.where(hue, DECIDED, quiet(apart, self.rules)))

@@ -45,10 +45,15 @@ def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
     """
     merges = 0.25 * delta_e / rules.quiet_delta_e
     quiet_or_less = np.where(delta_e + AT_LIMIT >= rules.quiet_delta_e, quiet(delta_l, rules), merges)
-    by_hue = delta_e + AT_LIMIT >= rules.readable_delta_e
-    by_hue &= delta_l + AT_LIMIT >= rules.readable_delta_e_min_delta_l
+    by_hue = delta_e + AT_LIMIT >= hue_needed(delta_l, rules)
     by_lightness = by_lightness_alone(delta_l, rules)
     return np.where(by_lightness >= 0.5, by_lightness, np.where(by_hue, 0.5, quiet_or_less))
+
+
+def hue_needed(delta_l: Floats, rules: ContrastRules) -> Floats:
+    """The CIEDE2000 that makes two colours *readable* that are so far apart in lightness: less apart, more colour."""
+    helped = delta_l + AT_LIMIT >= rules.readable_delta_e_min_delta_l
+    return np.where(helped, rules.readable_delta_e, rules.readable_hue_delta_e)
 
 
 def by_lightness_alone(delta_l: Floats, rules: ContrastRules) -> Floats:

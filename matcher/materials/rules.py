@@ -19,6 +19,7 @@ class ContrastRules:
     readable_delta_l: float
     readable_delta_e: float
     readable_delta_e_min_delta_l: float
+    readable_hue_delta_e: float
     quiet_delta_e: float
     vanish_share: float
     grey_chroma: float

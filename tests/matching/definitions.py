@@ -60,6 +60,8 @@ def _in_one_sight(delta_e: float, delta_l: float, rules: ContrastRules) -> float
         return 0.5 + 0.5 * (light - rules.readable_delta_l) / (rules.clear_delta_l - rules.readable_delta_l)
     if delta_e + _ROUNDING >= rules.readable_delta_e and light >= rules.readable_delta_e_min_delta_l:
         return 0.5
+    if delta_e + _ROUNDING >= rules.readable_hue_delta_e:
+        return 0.5
     if delta_e + _ROUNDING >= rules.quiet_delta_e:
         return 0.25 + 0.25 * min(1.0, delta_l / rules.readable_delta_l)
     return 0.25 * float(delta_e) / rules.quiet_delta_e

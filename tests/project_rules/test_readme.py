@@ -165,7 +165,7 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
         f"Thickness up to {together.tex_ratio_fits:g} to 1 fits, above {together.tex_ratio_blocks:g} to 1 is refused",
         f"*clear*: lightness {contrast.clear_delta_l:g} apart",
         f"*readable*: {contrast.readable_delta_l:g}, or CIEDE2000 {contrast.readable_delta_e:g} "
-        f"with lightness {contrast.readable_delta_e_min_delta_l:g}",
+        f"with lightness {contrast.readable_delta_e_min_delta_l:g}, or {contrast.readable_hue_delta_e:g} by hue alone",
         f"*quiet*: CIEDE2000 {contrast.quiet_delta_e:g}",
         f"all but {percent(contrast.vanish_share)} of neighbouring stitches",
         f"{weights}. *Contrast*",

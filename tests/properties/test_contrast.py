@@ -22,8 +22,10 @@ from matcher.matching.contrast import (
     reading,
     verdict_of,
 )
+from matcher.materials.colours.cielab import linear_from_lab
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.difference import ciede2000
+from matcher.materials.colours.distance import remains, roles_of, view
 from matcher.materials.colours.vision import DEFICIENCIES, WHOSE, as_seen
 from matcher.store.catalogue.catalogue import load_catalogue
 
@@ -90,14 +92,16 @@ def test_more_colour_apart_never_reads_less(delta_e: float, delta_l: float, more
         (20.0, 8.0, "readable"),
         (19.9999, 8.0, "quiet"),
         (20.0, 7.9999, "quiet"),
-        (100.0, 0.0, "quiet"),
+        (35.9999, 7.9999, "quiet"),
+        (36.0, 0.0, "readable"),
+        (100.0, 0.0, "readable"),
         (5.0, 0.0, "quiet"),
         (4.9999, 4.9, "merges"),
         (0.0, 0.0, "merges"),
     ],
 )
 def test_verdicts_at_their_limits(delta_e: float, delta_l: float, verdict: str):
-    """The limits as the design states them: 30; 15, or 20 with 8; 5. Each is reached by being met."""
+    """The limits as the design states them: 30; 15, or 20 with 8, or 36 by hue alone; 5. Each is reached by being met."""
     assert verdict_of(one_reading(delta_e, delta_l)) == verdict
 
 
@@ -348,6 +352,31 @@ def test_the_most_that_a_palette_promises_is_never_too_little(labs: list[Lab]):
     assert many.most(3) >= max(threes, default=0.0) - 1e-12
 
 
+def test_what_hue_alone_needs_is_what_a_table_leaves_of_single_stitches():
+    """The choice of 36: of so much hue with hardly any lightness single stitches keep about 20 across a table."""
+    rng = np.random.default_rng(5)
+    hue, chroma, light = rng.uniform(0, 2 * np.pi, 600), rng.uniform(0, 55, 600), rng.uniform(12, 95, 600)
+    labs = np.column_stack([light, chroma * np.cos(hue), chroma * np.sin(hue)])
+    linear = linear_from_lab(labs)
+    labs = labs[((linear >= 0) & (linear <= 1)).all(axis=1)]
+    spatial, motif = CATALOGUE.spatial, CATALOGUE.motifs["seeds"]
+    grid = roles_of(motif.grid, list(motif.roles))
+    near = [view(grid, (10 / 22, 10 / 29), metres, spatial).shares(1, 0) for metres in spatial.distances_m[:2]]
+    opponent = spatial.opponent(labs)
+    left, _ = remains(opponent[:, None], opponent[None], np.stack(near), spatial)
+    side_by_side = ciede2000(labs[:, None], labs)
+    there = np.abs(side_by_side - ORDINARY.readable_hue_delta_e) < 1.0
+    there &= np.abs(labs[:, None, 0] - labs[:, 0]) < ORDINARY.readable_delta_e_min_delta_l
+    assert np.minimum(left[1], left[1].T)[there].mean() == pytest.approx(ORDINARY.readable_delta_e, abs=2.0)
+
+
+def test_a_strong_pink_on_a_green_of_one_lightness_reads_and_not_for_everybody():
+    found = judge(colour("#e24f92"), colour("#4f9a4a"), MATRICES, ORDINARY, "readable")
+    assert found.delta_l < 2
+    assert found.verdict == "readable"
+    assert found.verdicts["deutan"] == "quiet"
+
+
 def test_bounds_of_a_large_palette_of_like_lightness():
     """90 colours of nearly one lightness, where hue decides: the long way over every pair at once."""
     rng = np.random.default_rng(30)
@@ -355,7 +384,7 @@ def test_bounds_of_a_large_palette_of_like_lightness():
     seen = as_seen(labs, MATRICES)
     each = [reading(ciede2000(one[:, None], one), np.abs(one[:, None, 0] - one[None, :, 0]), RULES) for one in seen]
     true = np.min(each, axis=0)
-    assert 10 < (true >= 0.5).any(axis=1).sum() < 80, "some read against another and some against none"
+    assert (true >= 0.5).any(axis=1).sum() > 10, "some read against another"
     many, every = ColourTable(labs, MATRICES, RULES, 0.25), np.arange(90)
     for part in every:
         assert many.readings(int(part), every) == pytest.approx(np.where(true[part] >= 0.25, true[part], 0.0), abs=1e-9)
