@@ -74,6 +74,10 @@ def found_expected(found: Words, expected: Words, mend: Words = "") -> Words:
     return listed((said, mend), between="; ") if mend else said
 
 
+MOST_TOLD = 50
+"""Faults that are shown, and of which the nearest known name is sought: a choice, more than anybody mends at once."""
+
+
 class BadSheets(MatcherError):
     """The bin's sheets hold faults; all of them are in `faults`, and nothing was taken from the sheets."""
 
@@ -91,8 +95,12 @@ class BadSheets(MatcherError):
         )
 
     def shown(self, style: Style) -> str:
-        """The sentence and a line for each fault."""
-        return "\n".join([super().shown(style), *(f"  {fault.shown(style)}" for fault in self.faults)])
+        """The sentence, a line for each of the first faults, and how many more there are."""
+        told = [f"  {fault.shown(style)}" for fault in self.faults[:MOST_TOLD]]
+        more = len(self.faults) - len(told)
+        if more:
+            told.append(f"  {style.say(counted(more, 'and {n} more fault', 'and {n} more faults'))}")
+        return "\n".join([super().shown(style), *told])
 
 
 class BadCells(MatcherError):

@@ -13,7 +13,16 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from matcher.reasons.reason import reason
-from matcher.store.sheets.grid import EMPTY_FILE, MOST_ROWS, RIGHT_FILE, Grid, mark_odd, read_bytes, too_long
+from matcher.store.sheets.grid import (
+    EMPTY_FILE,
+    MOST_BYTES,
+    MOST_ROWS,
+    RIGHT_FILE,
+    Grid,
+    mark_odd,
+    read_bytes,
+    too_long,
+)
 
 _CSV = reason("plain csv text")
 _SAVE_UTF8 = reason('in the spreadsheet, choose "CSV UTF-8" (or the character set UTF-8) when you save')
@@ -31,6 +40,8 @@ def read_csv(path: Path, known: Iterable[str]) -> Grid:
     mark = re.match(r"sep=(.)\r?\n", text)  # a hint to one spreadsheet program, which does not show it as a row
     text = text[mark.end() :] if mark else text
     separator = mark[1] if mark else _separator(text, frozenset(known))
+    # The module's own limit is for the whole program; a longer cell, such as joined notes, is read as it was written.
+    csv.field_size_limit(MOST_BYTES)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     row = 0
     try:

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from matcher.errors import Fault
+from matcher.errors import MOST_TOLD, Fault
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unreadable, shorten
@@ -72,12 +72,14 @@ def build_bin(
             faults.append(Fault(lots.where, None, None, "", at_least, reason("add a row")))
         missing = frozenset(LOTS.needed) - lots.columns
         no_density = _no_density_columns(lots, faults)
+        unknown = 0
         for row in lots.rows:
             _check_density(row, lots.where, no_density, reader, faults)
             parsed = reader.row(row, LOTS, lots.where, missing, faults)
             garment = row.cells.get("garment", "")
             if garment and garments_known and fold(garment) not in names:
-                faults.append(_unknown_garment(row, lots.where, garment, names))
+                unknown += 1
+                faults.append(_unknown_garment(row, lots.where, garment, names if unknown <= MOST_TOLD else {}))
             if parsed is not None and not faults:
                 cells = tuple(map(row.cells.get, of_yarn))
                 if cells not in yarns:  # lots of one yarn are many

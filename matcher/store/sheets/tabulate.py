@@ -13,6 +13,7 @@ from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.sheets.columns import WHY, Columns
 from matcher.store.sheets.grid import Grid
 
+_MOST_COLUMNS = 500  # a choice; a sheet has some twenty
 _NEAR = 0.8  # likeness of two spellings from which one is taken for a slip of the other
 
 
@@ -98,6 +99,10 @@ def _too_many(where: str, number: int, cells: int, extra: Iterable[str], wide: i
 def _match_header(
     where: str, row: int, header: list[str], columns: Columns, faults: list[Fault], notes: list[Words]
 ) -> dict[str, int] | None:
+    if len(header) > _MOST_COLUMNS:
+        found_columns, most = (reason("{n} columns", n=number) for number in (len(header), _MOST_COLUMNS))
+        faults.append(Fault(where, row, None, found_columns, most, reason("delete those that hold nothing of a lot")))
+        return None
     folded = [columns.spellings.get(heading, heading) for heading in map(fold_heading, header)]
     if not any(name in columns or nearest(name, columns, _NEAR) for name in folded):
         expected = reason("a header row that names the columns {columns}", columns=listed(map(Column, columns.needed)))

@@ -1,0 +1,52 @@
+"""Nothing grows with the square of the faults: the first fifty are told, and how many more there are."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+
+from matcher.errors import MOST_TOLD, BadSheets
+from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.sheets.read import bin_from_sheets, read_sheets
+
+HEAD = "lot,grams,colour,class,garment\n"
+
+
+def refused(folder: Path, catalogue: Catalogue) -> tuple[BadSheets, float]:
+    start = time.process_time()
+    with pytest.raises(BadSheets) as told:
+        bin_from_sheets(folder, catalogue)
+    str(told.value)
+    return told.value, time.process_time() - start
+
+
+def test_a_hundred_thousand_lots_of_garments_that_nobody_knows(tmp_path: Path, catalogue: Catalogue):
+    rows = "".join(f"lot {number},41,navy,3,unknown jumper {number}\n" for number in range(100_000))
+    known = "".join(f"blue jumper {number},worn\n" for number in range(3000))
+    (tmp_path / "lots.csv").write_text(HEAD + rows, encoding="utf-8")
+    (tmp_path / "garments.csv").write_text("garment,status\n" + known, encoding="utf-8")
+    told, seconds = refused(tmp_path, catalogue)
+    assert len(told.faults) == 100_000
+    shown = str(told).splitlines()
+    assert len(shown) == MOST_TOLD + 2
+    assert shown[-1] == "  and 99950 more faults"
+    assert seconds < 10
+
+
+def test_a_header_of_thousands_of_columns(tmp_path: Path, catalogue: Catalogue):
+    (tmp_path / "lots.csv").write_text(
+        ",".join(f"gram{number}" for number in range(16_384)) + "\n1,2\n", encoding="utf-8"
+    )
+    told, seconds = refused(tmp_path, catalogue)
+    assert "16384 columns" in str(told)
+    assert seconds < 2
+
+
+def test_a_cell_that_is_longer_than_the_csv_module_likes_is_read_back(tmp_path: Path):
+    note = "n" * 200_000
+    (tmp_path / "lots.csv").write_text(f"lot,grams,colour,class,note\na,41,navy,3,{note}\n", encoding="utf-8")
+    sheets = read_sheets(tmp_path)
+    assert sheets.lots is not None
+    assert sheets.lots.rows[0].cells["note"] == note
