@@ -169,9 +169,9 @@ def _lightness(apart: float, verdict: str, rules: ContrastRules) -> Number:
 def _reason(verdict: str, figures: Words, rules: ContrastRules) -> Words:
     clear = Number(rules.clear_delta_l, 1)
     if verdict == "clear":
-        return reason("{figures}: reads across a room (clear from lightness {clear})", figures=figures, clear=clear)
+        return reason("{figures}: stands out (clear from lightness {clear})", figures=figures, clear=clear)
     if verdict == "readable":
-        return reason("{figures}: reads across a table (clear needs lightness {clear})", figures=figures, clear=clear)
+        return reason("{figures}: can be told apart (clear needs lightness {clear})", figures=figures, clear=clear)
     if verdict == "quiet":
         return reason("{figures}: two colours in the hand, but the motif blurs", figures=figures)
     return reason("{figures}: the two run into one", figures=figures)

@@ -87,6 +87,14 @@ def test_many_kinds_of_elements_are_not_told_apart():
     assert [str(one) for one in seen(drawn, "navy", "cream")[0].stays] == ["the stitches of contrast 1"]
 
 
+def test_the_verdict_claims_no_distance_that_the_view_denies():
+    """Two greys 32 apart are clear, and their single stitches blur across a room: only the view tells distances."""
+    found = contrast("#202020", "#686868").pairs[0]
+    assert found.verdict == "clear"
+    assert found.afar[2].blurs
+    assert "across" not in str(found.reason)
+
+
 def test_two_colours_are_looked_at_the_worse_way_round():
     there, back = (contrast(*pair).pairs[0].afar for pair in ((GREEN, PINK), (PINK, GREEN)))
     assert there == back
