@@ -50,3 +50,11 @@ def test_a_cell_that_is_longer_than_the_csv_module_likes_is_read_back(tmp_path: 
     sheets = read_sheets(tmp_path)
     assert sheets.lots is not None
     assert sheets.lots.rows[0].cells["note"] == note
+
+
+def test_colours_that_nobody_knows_are_many(tmp_path: Path, catalogue: Catalogue):
+    rows = "".join(f"lot {number},41,navvy {number},3\n" for number in range(20_000))
+    (tmp_path / "lots.csv").write_text("lot,grams,colour,class\n" + rows, encoding="utf-8")
+    told, seconds = refused(tmp_path, catalogue)
+    assert len(told.faults) == 20_000
+    assert seconds < 6

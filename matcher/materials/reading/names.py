@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
+from functools import lru_cache
 
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Words, reason
 from matcher.reasons.visible import HIDDEN
 
+_COMPARED = 8  # a choice; of more names that share pairs of letters with one, none is nearer
 LONGEST_NAME = 200
 """Letters of a name outside the sheets, whose limit stands in the catalogue (the same, a choice)."""
 
@@ -40,9 +43,30 @@ def nearest(name: str, known: Iterable[str], likeness: float = 0.6) -> str:
     """The known name that is spelled most like this one, at least `likeness` (0 to 1); "" when none is."""
     from difflib import get_close_matches
 
-    folded = {fold(one): one for one in known}
-    near = get_close_matches(fold(name), folded, n=1, cutoff=likeness) if len(name) > 2 else []
+    if len(name) <= 2:
+        return ""
+    folded, pairs = _index(tuple(known))
+    asked = fold(name)
+    shared = Counter(one for pair in _pairs(asked) for one in pairs.get(pair, ()))
+    near = get_close_matches(asked, [one for one, _ in shared.most_common(_COMPARED)], n=1, cutoff=likeness)
     return folded[near[0]] if near else ""
+
+
+@lru_cache(maxsize=8)
+def _index(known: tuple[str, ...]) -> tuple[dict[str, str], dict[str, list[str]]]:
+    """Known names by their folded form, and folded forms by the pairs of letters in them."""
+    folded = {fold(one): one for one in known}
+    pairs: dict[str, list[str]] = {}
+    for one in folded:
+        for pair in _pairs(one):
+            pairs.setdefault(pair, []).append(one)
+    return folded, pairs
+
+
+def _pairs(name: str) -> set[str]:
+    """Every two letters that follow each other, and the first and the last with the edge."""
+    edged = f"^{name}$"
+    return {edged[at : at + 2] for at in range(len(edged) - 1)}
 
 
 def did_you_mean(name: str, known: Iterable[str], likeness: float = 0.6) -> Words:
