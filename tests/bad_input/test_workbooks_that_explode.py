@@ -34,7 +34,7 @@ print(json.dumps([seconds, room, [str(one) for one in sheets.faults]]))
 """
 
 
-def xlsx(cells: str, after: str = "", shared: str = "") -> bytes:
+def xlsx(cells: str, after: str = "", shared: str = "", sheet: str = "worksheets/sheet1.xml") -> bytes:
     parts = {
         "[Content_Types].xml": f'<Types xmlns="{PACKAGE}/content-types">'
         '<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>'
@@ -45,9 +45,9 @@ def xlsx(cells: str, after: str = "", shared: str = "") -> bytes:
         "xl/workbook.xml": f'<workbook {MAIN} xmlns:r="{RELATIONS}"><sheets><sheet name="lots" sheetId="1" r:id="r1"/>'
         "</sheets></workbook>",
         "xl/_rels/workbook.xml.rels": f'<Relationships xmlns="{PACKAGE}/relationships"><Relationship Id="r1" '
-        f'Type="{RELATIONS}/worksheet" Target="worksheets/sheet1.xml"/><Relationship Id="r2" '
+        f'Type="{RELATIONS}/worksheet" Target="{sheet}"/><Relationship Id="r2" '
         f'Type="{RELATIONS}/sharedStrings" Target="sharedStrings.xml"/></Relationships>',
-        "xl/worksheets/sheet1.xml": f"<worksheet {MAIN}><sheetData>{cells}</sheetData>{after}</worksheet>",
+        f"xl/{sheet}": f"<worksheet {MAIN}><sheetData>{cells}</sheetData>{after}</worksheet>",
         "xl/sharedStrings.xml": f"<sst {MAIN}>{shared}</sst>",
     }
     return packed(parts)
@@ -115,6 +115,8 @@ SPACES = '<text:s text:c="100000000"/>' * 10
 EXPLODE: dict[str, tuple[str, Callable[[], bytes]]] = {
     "a cell in the last corner": (".xlsx", lambda: xlsx(HEAD + FAR)),
     "a cell in the last corner, and a formula": (".xlsx", lambda: xlsx(HEAD.replace("<is>", "<f/><is>") + FAR)),
+    "a sheet that is called otherwise": (".xlsx", lambda: xlsx(HEAD + FAR, sheet="other.xml")),
+    "a sheet that is called a picture": (".xlsx", lambda: xlsx(HEAD + FAR, sheet="other.png")),
     "a row that does not exist": (".xlsx", lambda: xlsx(HEAD + FAR.replace("1048576", "9999999"))),
     "all cells merged": (".xlsx", lambda: xlsx(HEAD, '<mergeCells><mergeCell ref="A1:XFD1048576"/></mergeCells>')),
     "200 merges of the same": (

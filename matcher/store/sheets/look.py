@@ -48,7 +48,9 @@ def looked_over(packed: zipfile.ZipFile) -> bytes:
     with zipfile.ZipFile(again, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as file:
         for part in sorted(parts, key=lambda one: not one.filename.endswith("sharedStrings.xml")):
             with packed.open(part) as source, file.open(part.filename, "w") as target:
-                feed = _Look(part.filename, counts).feed if part.filename.endswith((".xml", ".rels")) else None
+                if not part.filename.endswith((".xml", ".rels", "mimetype")):
+                    continue  # a picture, say: it stays empty
+                feed = _Look(part.filename, counts).feed if part.filename != "mimetype" else None
                 while piece := source.read(_PIECE):
                     room -= len(piece)
                     if room < 0:
@@ -92,9 +94,9 @@ class _Look:
         if name.endswith("sharedStrings.xml"):
             starts = {"si": lambda _: counts.shared.append(0)}
             self.parser.CharacterDataHandler = self._shared_text
-        elif "worksheets/" in name:
+        elif name != "content.xml":  # any other may be a sheet, whatever it is called
             starts = {"row": self._row, "c": self._cell, "v": self._value, "f": self._slow, "mergeCell": self._merge}
-        elif name == "content.xml":
+        else:
             starts = {
                 "table": self._table,
                 "table-row": self._ods_row,
