@@ -26,6 +26,7 @@ class Fibre:
     stretch: str  # "elastic" | "inelastic"
     halo: bool
     animal: bool
+    glossy: bool
     source: str
     how_obtained: str
 
@@ -56,6 +57,11 @@ class Blend:
     @property
     def halo_share(self) -> float:
         return sum(share for fibre, share in self.parts if fibre.halo)
+
+    @property
+    def glossy_share(self) -> float:
+        """Of fibres that mirror light: their highlights make a yarn look lighter than it is."""
+        return sum(share for fibre, share in self.parts if fibre.glossy)
 
     @property
     def animal(self) -> bool:

@@ -23,6 +23,7 @@ from matcher.materials.colours.colour import Colour, Lab, whole_percents
 from matcher.materials.colours.difference import ciede2000, ciede2000_of_two
 from matcher.photographs.mixture import best_mixture
 from matcher.photographs.pixels import LUMINANCE, Flags, Floats, PhotoRules
+from matcher.photographs.sheen import beneath, is_highlight
 
 _MOST_SAMPLES = 1500  # for the mixture; shares and quantiles use all
 _LEAST_VARIANCE = 0.5  # of a distribution along each axis of CIELAB: what the camera's rounding gives
@@ -31,11 +32,12 @@ _BINS = 32
 
 @dataclass(frozen=True)
 class Seen:
-    """One colour of a region: CIELAB in daylight, its share (0 to 1), and its standard error [CIEDE2000]."""
+    """One colour of a region: CIELAB in daylight, share (0 to 1), standard error [CIEDE2000], and whether it shines."""
 
     lab: Lab
     share: float
     se: float
+    shines: bool = False
 
     @property
     def code(self) -> str:
@@ -44,23 +46,21 @@ class Seen:
 
 
 def colours_of(
-    grid: Floats, inside: Flags, sure_of_light: tuple[float, float], rules: PhotoRules
+    grid: Floats, inside: Flags, sure_of_light: tuple[float, float], rules: PhotoRules, shaded: bool = False
 ) -> tuple[str, list[Seen]]:
     """Kind ("solid", "heather" or "variegated") and colours of a region, the largest share first.
 
     grid: corrected linear sRGB, (h, w, 3); inside: which of it is yarn, (h, w). sure_of_light: standard deviations of
-    the reference's lightness L* and of its tint a*, b*.
+    the reference's lightness L* and of its tint a*, b*. shaded: a shadow lies across, which is no sheen.
     """
     samples = np.clip(grid[inside], 1e-5, None)
-    groups = _groups(samples, rules)
+    groups = _without_highlights(_groups(samples, rules), samples, inside, rules)
     shares = [float((groups == one).mean()) for one in range(int(groups.max()) + 1)]
     order = sorted(range(len(shares)), key=lambda one: -shares[one])
-    seen = [_seen(samples[groups == one], shares[one], sure_of_light, rules) for one in order]
+    seen = [_seen(samples[groups == one], shares[one], sure_of_light, rules, shaded) for one in order]
     if len(seen) == 1:
         return "solid", seen
-    where = np.full(inside.shape, -1)
-    where[inside] = groups
-    return ("heather" if _grain(where, shares) < rules.heather_grain else "variegated"), seen
+    return ("heather" if _grain(_laid(groups, inside), shares) < rules.heather_grain else "variegated"), seen
 
 
 def proposed(kind: str, seen: list[Seen]) -> Colour:
@@ -162,7 +162,32 @@ def _without_small(group: np.ndarray, labs: Floats, rules: PhotoRules) -> np.nda
         group = np.where(group == names[small], names[int(apart[small].argmin())], group)
 
 
-def _seen(samples: Floats, share: float, sure_of_light: tuple[float, float], rules: PhotoRules) -> Seen:
+def _without_highlights(groups: np.ndarray, samples: Floats, inside: Flags, rules: PhotoRules) -> np.ndarray:
+    """Groups that are highlights of another go to it: a little white on top, of a smaller share, fine as strands."""
+    for bright in np.unique(groups):
+        mine = groups == bright
+        for other in np.unique(groups[~mine]):
+            theirs = groups == other
+            shares = [float(one.sum()) / float((mine | theirs).sum()) for one in (mine, theirs)]
+            if shares[0] > rules.sheen_share or not is_highlight(
+                np.median(samples[mine], axis=0), np.median(samples[theirs], axis=0), rules
+            ):
+                continue
+            pair = np.where(mine, 0, np.where(theirs, 1, -1))
+            if _grain(_laid(pair, inside), shares) < rules.sheen_grain:
+                groups = np.where(mine, other, groups)
+                break
+    return np.unique(groups, return_inverse=True)[1]
+
+
+def _laid(groups: np.ndarray, inside: Flags) -> np.ndarray:
+    """The group of each cell (h, w), -1 outside."""
+    where = np.full(inside.shape, -1)
+    where[inside] = groups
+    return where
+
+
+def _seen(samples: Floats, share: float, sure_of_light: tuple[float, float], rules: PhotoRules, shaded: bool) -> Seen:
     light = samples @ LUMINANCE
     middle, level = np.quantile(light, [0.5, rules.texture_quantile])
     near, far = np.quantile(light, [0.16, 0.84])
@@ -172,10 +197,13 @@ def _seen(samples: Floats, share: float, sure_of_light: tuple[float, float], rul
     lighter = samples[light >= middle]
     tint = np.median(lighter / (lighter @ LUMINANCE)[:, None], axis=0)
     linear = tint * wanted / float(tint @ LUMINANCE)
-    lab = lab_from_linear(linear)
-    return Seen(
-        _lab(lab), share, _standard_error(linear, rough, spread / math.sqrt(len(samples)), sure_of_light, rules)
-    )
+    own = beneath(samples, rules) if rough > 0 and not shaded else None
+    veil = 0.0
+    if own is not None:
+        veil = float(ciede2000(lab_from_linear(own), lab_from_linear(linear))) / 2
+        linear = own
+    error = _standard_error(linear, rough, spread / math.sqrt(len(samples)), sure_of_light, rules)
+    return Seen(_lab(lab_from_linear(linear)), share, math.hypot(error, veil), own is not None)
 
 
 def _standard_error(

@@ -55,6 +55,14 @@ def gain(photo: Photograph, part: float, box: Box, white: White, shape: tuple[in
     return np.asarray(here / there, dtype=float)
 
 
+def over_cells(photo: Photograph, part: float, side: int) -> Floats:
+    """What the lens lets through, for each cell of so many pixels a side of the whole picture."""
+    rows, columns = (
+        np.asarray((np.arange(length // side) + 0.5) * side, dtype=float) for length in (photo.height, photo.width)
+    )
+    return _light(photo, part, columns[None], rows[:, None])
+
+
 def _light(photo: Photograph, part: float, x: Floats, y: Floats) -> Floats:
     """What the lens lets through at places in pixels; 1 in the middle of the picture."""
     across, down = 2 * x / photo.width - 1, 2 * y / photo.height - 1

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from matcher.errors import BadInput
+from matcher.materials.colours.cielab import linear_from_lab
 from matcher.materials.colours.colour import Colour
 from matcher.photographs.colours import Seen, colours_of, proposed
-from matcher.photographs.falloff import falloff, gain
+from matcher.photographs.falloff import falloff, gain, over_cells
+from matcher.photographs.one_light import Unlike, unlike_lights
 from matcher.photographs.pixels import (
     LEAST_SIDE,
     REFERENCE,
@@ -24,9 +26,9 @@ from matcher.photographs.pixels import (
     check_box,
     clipped_share,
 )
-from matcher.photographs.regions import find_regions, nothing_but_light
-from matcher.photographs.warnings import darker_than, warnings_of
-from matcher.photographs.white import White, correction_from, find_white, reference
+from matcher.photographs.regions import background, find_regions, nothing_but_light
+from matcher.photographs.warnings import darker_than, region_warnings, warnings_of
+from matcher.photographs.white import Correction, White, correction_from, find_white, reference
 from matcher.reasons.reason import Field, Words, reason
 
 _PLAIN_PAPER = reason("name a box of plain white paper")
@@ -108,14 +110,32 @@ def read_colours(
     clipped = ref is not None and clipped_share(photo.crop(ref.box)) > rules.clipped_share
     light = _sure_of_light(ref, clipped, rules)
     regions = []
-    for box, mask in zip(found, masks, strict=True):
+    unlike = _unlike(photo, found, ref, correct, part, rules)
+    for box, mask, tells in zip(found, masks, unlike, strict=True):
         side = _side(box)
         grid = correct(blocks(photo.crop(box), side))
         if ref is not None and part:
             grid *= gain(photo, part, box, ref, (grid.shape[0], grid.shape[1]))[..., None]
-        kind, seen = _colours_in(grid, mask, light, rules)
-        regions.append(Region(box, kind, tuple(seen), mask is None))
-    return Reading(ref, tuple(regions), (*photo.notes, *warnings_of(photo, ref, found, rules)))
+        kind, seen = _colours_in(grid, mask, light, rules, tells.across)
+        regions.append(Region(box, kind, tuple(_unsurer(one, tells) for one in seen), mask is None))
+    shining = [any(colour.shines for colour in one.colours) for one in regions]
+    told = (*photo.notes, *warnings_of(photo, ref, found, rules), *region_warnings(unlike, shining))
+    return Reading(ref, tuple(regions), told)
+
+
+def _unlike(
+    photo: Photograph, boxes: Sequence[Box], white: White | None, correct: Correction, part: float, rules: PhotoRules
+) -> list[Unlike]:
+    """What is known of each region's light: nothing without a reference."""
+    if white is None:
+        return [Unlike()] * len(boxes)
+    ground, _, side = background(photo, white, correct, rules)
+    return unlike_lights(photo, boxes, white, (ground, side), over_cells(photo, part, side), rules)
+
+
+def _unsurer(seen: Seen, tells: Unlike) -> Seen:
+    """A colour with the error that another light than the paper's brings."""
+    return replace(seen, se=float(np.hypot(seen.se, tells.error(linear_from_lab(np.array(seen.lab))))))
 
 
 def _sure_of_light(white: White | None, clipped: bool, rules: PhotoRules) -> tuple[float, float]:
@@ -137,7 +157,7 @@ def _side(box: Box) -> int:
 
 
 def _colours_in(
-    grid: Floats, mask: Flags | None, light: tuple[float, float], rules: PhotoRules
+    grid: Floats, mask: Flags | None, light: tuple[float, float], rules: PhotoRules, shaded: bool
 ) -> tuple[str, list[Seen]]:
     high, wide = grid.shape[:2]
     if mask is None:
@@ -146,4 +166,4 @@ def _colours_in(
         rows = np.minimum(np.arange(high) * mask.shape[0] // high, mask.shape[0] - 1)
         columns = np.minimum(np.arange(wide) * mask.shape[1] // wide, mask.shape[1] - 1)
         inside = mask[rows][:, columns]
-    return colours_of(grid, inside, light, rules)
+    return colours_of(grid, inside, light, rules, shaded)

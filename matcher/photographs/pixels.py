@@ -67,6 +67,18 @@ class PhotoRules:
     off_lamps: float
     white_light: float
     white_spread: float
+    light_step: float
+    light_tint: float
+    least_ground: float
+    ground_light: float
+    ground_tint: float
+    strands_apart: float
+    plain_apart: float
+    veil: float
+    most_sheen: float
+    sheen_share: float
+    sheen_grain: float
+    gloss_sd: float
 
 
 class Box(NamedTuple):

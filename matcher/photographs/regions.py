@@ -26,6 +26,30 @@ def find_regions(
     """
     from scipy import ndimage
 
+    behind, paper, side = background(photo, white, correct, rules)
+    yarn = ~behind & ~paper
+    yarn = ndimage.binary_fill_holes(ndimage.binary_opening(yarn, iterations=2))
+    parts, count = ndimage.label(yarn)
+    sizes = np.bincount(parts.ravel(), minlength=count + 1)
+    large = [one for one in range(1, count + 1) if sizes[one] >= rules.least_region_share * yarn.size]
+    large = sorted(large, key=lambda one: -sizes[one])[:_MOST_REGIONS]
+    places = ndimage.find_objects(parts)
+    boxes, masks = [], []
+    for one in large:
+        rows, columns = places[one - 1]
+        top, left = rows.start, columns.start
+        boxes.append(Box(left * side, top * side, (columns.stop - left) * side, (rows.stop - top) * side))
+        # One cell in from the outline, where yarn and ground share a cell.
+        inner = ndimage.binary_erosion(parts[rows, columns] == one)
+        masks.append(inner if inner.sum() >= 4 else parts[rows, columns] == one)
+    order = sorted(range(len(boxes)), key=lambda one: (boxes[one].y // max(1, photo.height // 4), boxes[one].x))
+    return [boxes[one] for one in order], [masks[one] for one in order]
+
+
+def background(
+    photo: Photograph, white: White | None, correct: Correction, rules: PhotoRules
+) -> tuple[Flags, Flags, int]:
+    """Which cells (h, w) are of the ground that makes up the picture's edge, which are paper; a cell's side."""
     side = max(1, max(photo.width, photo.height) // _CELLS)
     small = blocks(photo.pixels, side)
     labs = lab_from_linear(np.clip(correct(small), 0.0, None))
@@ -44,23 +68,7 @@ def find_regions(
     if not behind.any():
         behind = on_edge == on_edge.max()
     behind |= ciede2000(centres[:, None], centres[behind]).min(axis=1) < rules.like_background
-    yarn = ~behind[labels] & ~paper
-    yarn = ndimage.binary_fill_holes(ndimage.binary_opening(yarn, iterations=2))
-    parts, count = ndimage.label(yarn)
-    sizes = np.bincount(parts.ravel(), minlength=count + 1)
-    large = [one for one in range(1, count + 1) if sizes[one] >= rules.least_region_share * yarn.size]
-    large = sorted(large, key=lambda one: -sizes[one])[:_MOST_REGIONS]
-    places = ndimage.find_objects(parts)
-    boxes, masks = [], []
-    for one in large:
-        rows, columns = places[one - 1]
-        top, left = rows.start, columns.start
-        boxes.append(Box(left * side, top * side, (columns.stop - left) * side, (rows.stop - top) * side))
-        # One cell in from the outline, where yarn and ground share a cell.
-        inner = ndimage.binary_erosion(parts[rows, columns] == one)
-        masks.append(inner if inner.sum() >= 4 else parts[rows, columns] == one)
-    order = sorted(range(len(boxes)), key=lambda one: (boxes[one].y // max(1, photo.height // 4), boxes[one].x))
-    return [boxes[one] for one in order], [masks[one] for one in order]
+    return behind[labels], paper, side
 
 
 def _paper(labels: Indexes, centres: Floats, white: White | None, side: int, like: float) -> Flags:

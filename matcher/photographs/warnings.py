@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from matcher.materials.colours.cielab import XYZ_FROM_RGB, lab_from_linear
+from matcher.photographs.one_light import Unlike
 from matcher.photographs.pixels import (
     LUMINANCE,
     REFERENCE,
@@ -48,6 +51,29 @@ def warnings_of(photo: Photograph, white: White | None, boxes: list[Box], rules:
     if blur(photo) > rules.blurred:
         said = "blurred: colours of neighbouring strands run into each other; hold still, or go nearer"
         found.append(reason(said))
+    return tuple(found)
+
+
+def region_warnings(unlike: Sequence[Unlike], shining: Sequence[bool]) -> tuple[Words, ...]:
+    """Of each region what its light and its sheen make unsure."""
+    found: list[Words] = []
+    for number, (light, shines) in enumerate(zip(unlike, shining, strict=True), 1):
+        if light.paper:
+            said = (
+                "a shadow or another light lies on part of the paper: region {number} is unsure; lay them in one light"
+            )
+            found.append(reason(said, number=number))
+        if light.across:
+            said = "a shadow lies across region {number}; lay paper and yarn in one light"
+            found.append(reason(said, number=number))
+        elif light.apart:
+            said = "the light on region {number} is not that on the paper; lay paper and yarn in one light"
+            found.append(reason(said, number=number))
+        if shines:
+            said = (
+                "region {number} shines: its colour is taken from beneath the highlights; softer light makes it surer"
+            )
+            found.append(reason(said, number=number))
     return tuple(found)
 
 

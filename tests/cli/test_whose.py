@@ -32,7 +32,7 @@ def test_it_says_what_to_measure_next(run_json, demo: Path):
     assert 0 <= bits[0] <= found["doubt_bits"] <= 1
     done = run_json("whose", demo, "--colour", "#22304f", "--felts", "no")
     assert done["candidates"][0]["lot"] == "navy cotton"
-    assert done["measure_next"] == ""
+    assert done["measure_next"].startswith("wind it round")  # ink sock is machine wash: it does not felt either
     unsure = run_json("whose", demo, "--colour", "#22304f", "--felts", "?")
     assert unsure["candidates"] == found["candidates"]
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -132,13 +133,16 @@ def target_photograph(
     return jpeg(expose(picture, rgb[24], camera, seed), camera.quality), boxes, white
 
 
-def strands(high: int, wide: int, rng: np.random.Generator, tilt_deg: float = 15.0, thick: int = 12) -> np.ndarray:
+def strands(
+    high: int, wide: int, rng: np.random.Generator, tilt_deg: float = 15.0, thick: int = 12
+) -> tuple[np.ndarray, np.ndarray]:
     """Light on a heap of strands, (h, w): 1 where a surface faces the light as the paper does, little in the gaps.
+    And its sheen, (h, w): 1 where a strand mirrors the light into the camera, falling off with the angle.
 
     Round strands laid over each other at changing angles; a strand's side turns from the light (Lambert), the gaps
     between are occluded, fibres scatter the rest. tilt_deg: how far the light leans from straight above.
     """
-    shade = np.full((high, wide), 0.12)
+    shade, mirrored = np.full((high, wide), 0.12), np.zeros((high, wide))
     y, x = np.mgrid[0:high, 0:wide].astype(float)
     lean = np.radians(tilt_deg)
     toward = rng.uniform(0, 2 * np.pi)
@@ -154,7 +158,10 @@ def strands(high: int, wide: int, rng: np.random.Generator, tilt_deg: float = 15
         occluded = 0.25 + 0.75 * np.sqrt(up)
         there = rng.uniform(size=strand.max() - strand.min() + 1)[strand - strand.min()] < 0.75
         shade = np.where(there, np.maximum(0.15, facing * occluded), shade * 0.8)
-    return shade * rng.normal(1.0, 0.04, shade.shape)
+        half = np.radians(tilt_deg) / 2  # the surface that mirrors leans half as far as the light
+        glance = np.maximum(up * np.cos(half) + u * np.sin(half) * side, 0.0) ** 20
+        mirrored = np.where(there, glance, mirrored * 0.5)
+    return shade * rng.normal(1.0, 0.04, shade.shape), mirrored
 
 
 def lab_to_linear(labs: np.ndarray) -> np.ndarray:
@@ -171,10 +178,14 @@ def yarn_photograph(
     tilt_deg: float = 15.0,
     stretch: int = 30,
     cast: tuple[float, float, float] = (1.08, 1.0, 0.82),
+    light: Callable[[np.ndarray, np.ndarray], np.ndarray] | None = None,
+    sheen: float = 0.0,
 ) -> tuple[bytes, list[tuple[int, int, int, int]], tuple[int, int, int, int]]:
     """Balls of yarn side by side on a brown table, a white paper below: file, boxes, box of the paper.
 
     balls: for each its colours (CIELAB) with shares; a ball of several colours changes every `stretch` pixels.
+    light: what falls on each place, (h, w, 3), of x and y from 0 to 1; even when left out. sheen: the part of the light that
+    a strand mirrors at most, whatever its colour. Paper and ground have none.
     """
     rng = np.random.default_rng(seed)
     gap = size // 3
@@ -193,13 +204,17 @@ def yarn_photograph(
         which = np.repeat(np.arange(len(parts)), np.round(shares * cells * cells).astype(int) + 1)
         rng.shuffle(which)
         which = which[: cells * cells].reshape(cells, cells).repeat(stretch, 0).repeat(stretch, 1)[:size, :size]
-        light = strands(size, size, rng, tilt_deg) * (0.75 + 0.25 * np.sqrt(np.maximum(1 - 0.8 * (x * x + y * y), 0.0)))
-        ball = lab_to_linear(labs)[which] * light[..., None]
+        shade, mirrored = strands(size, size, rng, tilt_deg)
+        shade = shade * (0.75 + 0.25 * np.sqrt(np.maximum(1 - 0.8 * (x * x + y * y), 0.0)))
+        ball = lab_to_linear(labs)[which] * shade[..., None] + sheen * mirrored[..., None]
         spot = picture[gap : gap + size, left : left + size]
         spot[inside] = ball[inside]
         boxes.append((left + size // 6, gap + size // 6, size * 2 // 3, size * 2 // 3))
     top = 2 * gap + size
     picture[top : top + size // 2, gap : wide - gap] = white
+    if light is not None:
+        across, down = np.meshgrid(np.linspace(0, 1, wide), np.linspace(0, 1, high))
+        picture *= light(across, down)
     tint = np.array(cast)
     box = (gap + 8, top + 8, wide - 2 * gap - 16, size // 2 - 16)
     return jpeg(expose(picture * tint, white * tint, camera, seed), camera.quality), boxes, box

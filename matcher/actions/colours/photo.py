@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,7 +12,7 @@ from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.targets import target
 from matcher.materials.colours.apart import seen_apart
 from matcher.photographs.photo import Reading, Region, read_colours
-from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, parse_box
+from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, PhotoRules, parse_box
 from matcher.reasons.reason import Field, Words
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.places import expanded
@@ -27,7 +28,10 @@ _ENDINGS = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG"}
 
 @dataclass(frozen=True)
 class NearLot:
-    """A lot of the bin whose colour is like that of a region; within: whether the errors allow that it is the same."""
+    """A lot of the bin whose colour is like that of a region; within: whether the errors allow that it is the same.
+
+    A lot of glossy fibre is allowed more, since sheen that is not seen as such makes it look lighter.
+    """
 
     lot: str
     delta_e: float
@@ -153,7 +157,7 @@ def photo(
     picture = open_photo(source, rules.most_megapixels)
     reading = read_colours(picture, rules, places, white_place, grey_card)
     regions = tuple(
-        SeenRegion(number, one, _near(one, hers, rules.near_errors) if hers is not None else ())
+        SeenRegion(number, one, _near(one, hers, rules) if hers is not None else ())
         for number, one in enumerate(reading.regions, 1)
     )
     if drawn is not None:
@@ -162,13 +166,14 @@ def photo(
     return SeenPhoto(str(file), picture.width, picture.height, reading, regions, where, str(drawn or ""))
 
 
-def _near(region: Region, hers: Bin, errors: float) -> tuple[NearLot, ...]:
+def _near(region: Region, hers: Bin, rules: PhotoRules) -> tuple[NearLot, ...]:
     """The lots within the errors, nearest first; where there is none the nearest of all."""
     if not hers.lots:
         return ()
     each = seen_apart(region.colour, [lot.colour for lot in hers.lots], whole=True).tolist()
-    apart = sorted(zip(each, (lot.name for lot in hers.lots), strict=True))
-    found = [NearLot(name, delta_e, delta_e <= errors * region.se) for delta_e, name in apart]
+    errors = [math.hypot(region.se, rules.gloss_sd * lot.yarn.blend.glossy_share) for lot in hers.lots]
+    apart = sorted(zip(each, (lot.name for lot in hers.lots), errors, strict=True))
+    found = [NearLot(name, delta_e, delta_e <= rules.near_errors * error) for delta_e, name, error in apart]
     return tuple(one for one in found[:_MOST_LOTS] if one.within) or tuple(found[:1])
 
 

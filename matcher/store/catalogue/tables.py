@@ -91,6 +91,7 @@ def fibres(reader: Reader) -> tuple[Fibre, ...]:
         "stretch",
         "halo",
         "animal",
+        "glossy",
         "source",
         "how_obtained",
     )
@@ -108,6 +109,7 @@ def fibres(reader: Reader) -> tuple[Fibre, ...]:
                 row.cells["stretch"],
                 row.yes("halo"),
                 row.yes("animal"),
+                row.yes("glossy"),
                 row.cells["source"],
                 row.cells["how_obtained"],
             )
