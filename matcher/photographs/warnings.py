@@ -29,7 +29,7 @@ def warnings_of(photo: Photograph, white: White | None, boxes: list[Box], rules:
     if white is None:
         said = (
             "no white reference: the colours are as the camera wrote them; lay white paper beside the yarn, "
-            "or name it with {white}"
+            "in one light, or name it with {white}"
         )
         found.append(reason(said, white=REFERENCE))
     else:

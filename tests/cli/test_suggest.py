@@ -221,6 +221,15 @@ def test_cautions_for_a_baby_are_told(run_json, small: Path):
             assert word in said
 
 
+def test_a_dye_that_may_run_beside_a_pale_yarn_is_cautioned(run_json, demo: Path):
+    told = {
+        frozenset(lot for role in one["roles"] for lot in role["lots"]): "dyes can run" in " ".join(one["warnings"])
+        for one in run_json("suggest", demo)["suggestions"]
+    }
+    assert told[frozenset({"red", "white"})]
+    assert not told[frozenset({"cream, thick", "rust"})]
+
+
 # What it refuses ------------------------------------------------------------------------------------------
 
 
