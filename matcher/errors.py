@@ -109,9 +109,11 @@ class BadCells(MatcherError):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults: tuple[Fault, ...] = tuple(replace(fault, where="", row=None) for fault in faults)
         number = len(self.faults)
-        super().__init__(
-            counted(number, "a cell cannot be read", "{n} cells cannot be read"), "", reason("nothing was changed")
-        )
+        if any(fault.found for fault in self.faults):
+            what = counted(number, "a cell cannot be read", "{n} cells cannot be read")
+        else:
+            what = counted(number, "a cell is missing", "{n} cells are missing")
+        super().__init__(what, "", reason("nothing was changed"))
 
     def shown(self, style: Style) -> str:
         """The sentence and a line for each fault; a column is called what its field is called."""

@@ -47,8 +47,8 @@ class Shelf:
         lots: Words = listed(told, "" if more > 0 else "and")
         if more > 0:
             lots = reason("{lots} and {more} more", lots=lots, more=more)
-        one = "by your decision {lots} is not offered; {again} offers it again"
-        many = "by your decision {lots} are not offered; {again} offers one again"
+        one = "{lots} is not offered, because you decided to keep it; {again} offers it again"
+        many = "{lots} are not offered, because you decided to keep them; {again} offers one again"
         return (counted(len(self.kept), one, many, lots=lots, again=OFFER_AGAIN),)
 
 

@@ -239,7 +239,7 @@ class _Adviser:
             if others:
                 return reason("with {others} enough for {task}", others=_names(others), task=task.words)
             return reason("enough for {task}", task=task.words)
-        return reason("enough to be one strand of several") if self.together.enough[place] else None
+        return reason("enough to hold together with another yarn") if self.together.enough[place] else None
 
     def _freed(self, lot: Lot, free_m: float, garment: Garment | None) -> _Advised:
         """Why it is free: of whom, and what is held of it."""

@@ -148,7 +148,8 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
         (("mended", "pullover", "fog", "60 m"), "would be 24 g, but fog weighs 20 g"),
         (("mended", "pullovr", "fog", "6 m"), "did you mean pullover?"),
         (("undo", "2"), "only 1 action can be taken back"),
-        (("undo", "0"), "give 1 or more"),
+        (("undo", "0"), "say how many actions to take back (N): 1 or more"),
+        (("add", "new", "--grams", "40", "--class", "3"), "a cell is missing: nothing was changed\n  --colour: found"),
     ):
         shown = run(*arguments)
         assert (shown.exit_code, shown.stdout) == (2, ""), arguments

@@ -29,6 +29,10 @@ def test_json_has_the_promised_keys(run_json, small: Path):
             assert entry["metres"] > 0
 
 
+def test_each_wish_is_told_with_what_it_would_keep(run, demo: Path):
+    assert "Mending: usual. Little would keep 4 m, all 8.7 m." in run("reserve", demo).stdout
+
+
 def test_what_is_held_and_what_goes_free_is_what_is_on_hand(run_json, small: Path):
     on_hand = {"navy": 300.0, "cream": 225.0, "rust": 150.0}
     seen: dict[str, float] = {}
@@ -129,7 +133,7 @@ def test_the_choice_of_mending_and_its_metres_are_told(choice: str, run, run_jso
         assert little < usual < everything
     assert [(one["mending"], set(one["choices"].values())) for one in kept(groups, "cardigan")] == [("", {0})]
     said = " ".join(run("reserve", small, "--mending", choice).stdout.split())
-    assert f"Mending {choice}; " in said
+    assert f"Mending: {choice}. " in said
     assert "Mending usual: darned holes, and enough of each colour for any one larger repair." in said
 
 

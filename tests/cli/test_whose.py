@@ -43,6 +43,15 @@ def test_a_colour_that_is_not_there(run_json, demo: Path):
     assert found["first_two"][0] == "none of these"
 
 
+def test_what_is_none_of_these_cannot_be_laid_beside_a_lot(run, demo: Path):
+    told = ["--weighed", "12 m = 5.1 g", "--wraps", "9", "--plies", "4", "--felts", "yes"]
+    none = " ".join(run("whose", demo, "--colour", "#22ff4f", *told).stdout.split())
+    assert "would tell none of these from" in none
+    assert "side by side" not in none
+    two = " ".join(run("whose", demo, "--colour", "#7f8285", *told).stdout.split())
+    assert "lay them side by side in daylight" in two
+
+
 @pytest.mark.parametrize(
     "clues",
     [

@@ -72,7 +72,7 @@ def test_colours_without_a_role_share_alike_and_it_says_so() -> None:
     lots = [lot("a", 300), lot("b", 300, colour_name="red")]
     first, second = groups(lots)
     assert first.reserve_m == pytest.approx(second.reserve_m)
-    assert "its part is not known" in str(first.because)
+    assert "its role is not known, so the repairs are shared evenly" in str(first.because)
     assert {line.share for line in first.working} == {0.5}
 
 
@@ -123,7 +123,7 @@ def test_a_colour_with_a_role_does_not_carry_the_garment_for_those_without() -> 
     main, red, sky = (one.reserve_m for one in groups(lots))
     assert main == pytest.approx(only([lot("m", 300)]).reserve_m / 3)
     assert red == sky == pytest.approx(main)
-    assert "evenly with colours whose part is not known" in str(groups(lots)[0].because)
+    assert "evenly with lots whose role is not known" in str(groups(lots)[0].because)
     yoke = groups([lot("c", 300, role="contrast 1"), lot("x", 300, colour_name="red")], garment(kind="yoke pullover"))
     patches = [line.share for one in yoke for line in one.working if "yoke" in str(line.area)]
     assert sum(patches) == pytest.approx(1.0)
@@ -202,9 +202,25 @@ def test_floor() -> None:
     assert "never less than 4 m" in str(found.because)
 
 
-@pytest.mark.parametrize("kind", ["Pullover", "raglan pullover", "stranded yoke", "", "poncho"])
+@pytest.mark.parametrize("kind", ["Pullover", "raglan pullover", "raglan jumper", "stranded yoke", "", "poncho"])
 def test_any_word_for_a_kind_is_understood(kind: str) -> None:
     assert only([lot("a", 300)], garment(kind=kind)).reserve_m >= CATALOGUE.repairs.floor_m
+
+
+@pytest.mark.parametrize(
+    ("british", "kind"),
+    [
+        ("jumper", "pullover"),
+        ("yoke jumper", "yoke pullover"),
+        ("stranded jumper", "stranded pullover"),
+        ("child jumper", "child pullover"),
+        ("gansey", "pullover"),
+    ],
+)
+def test_a_jumper_is_mended_as_a_pullover(british: str, kind: str) -> None:
+    lots = [lot("m", 300, role="main"), lot("c", 90, role="contrast 1", colour_name="red")]
+    one, other = (groups(lots, garment(kind=word)) for word in (british, kind))
+    assert [found.working for found in one] == [found.working for found in other]
 
 
 @pytest.mark.parametrize("kind", CATALOGUE.repairs.kinds)

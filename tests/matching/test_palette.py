@@ -110,7 +110,7 @@ def test_what_can_only_be_a_strand_is_what_triage_says_of_it(shelf):
     found = uses(shelf)
     assert found["dusty pink mohair"] == STRAND
     advice = triage(read_bin(demo_folder()), catalog=None).advice
-    strands = {one.lot.name for one in advice if "one strand of several" in str(one.because)}
+    strands = {one.lot.name for one in advice if "hold together with another yarn" in str(one.because)}
     assert "dusty pink mohair" in strands
     assert {found[name] for name in strands} == {STRAND}
     assert {found[pool.name] for pool in shelf.pools if all(lot.name not in strands for lot in pool.lots)} <= {

@@ -19,8 +19,7 @@ def undo(number: int = 1, *, bin: Place = None) -> Done:
     Raises BadInput when there are not so many.
     """
     if number < 1:
-        what = reason("{number} actions cannot be taken back", number=number)
-        raise BadInput(what, Field("number of actions"), reason("give 1 or more"))
+        raise BadInput(reason("say how many actions to take back"), Field("number of actions"), reason("1 or more"))
     with opened(bin) as store:
         undone = store.undo(number)
         left = store.select("SELECT count(*) AS number FROM actions")[0]["number"]

@@ -79,7 +79,7 @@ def _one(part: FittedPart, start: int, fabric: FabricConstants) -> Words:
     if not part.decreases:
         return said
     return reason(
-        "{said}; from round {start} on decrease from {first} to {last} stitches: {how}",
+        "{said}; from round {start} on, from {first} to {last} stitches: {how}",
         said=said,
         start=start,
         first=part.first,
@@ -110,9 +110,10 @@ def decrease_words(part: FittedPart) -> Words:
         each *= 2
     times, rest = divmod(gone, each)
     if not times:
-        return reason("{rest} in one of them", rest=rest)
-    said: Words = reason("{each} evenly in {times} of the {rounds} rounds", each=each, times=times, rounds=part.rounds)
-    return reason("{said}, {rest} in one more", said=said, rest=rest) if rest else said
+        return counted(rest, "decrease {n} stitch in one of the rounds", "decrease {n} stitches in one of the rounds")
+    evenly = "decrease {each} stitches evenly in {times} of the {rounds} rounds"
+    said: Words = reason(evenly, each=each, times=times, rounds=part.rounds)
+    return reason("{said} and {rest} in one other", said=said, rest=rest) if rest else said
 
 
 def fit_words(fit: Fitted) -> tuple[Words, ...]:

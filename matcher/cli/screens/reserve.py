@@ -10,7 +10,7 @@ from matcher.actions.reserve import Reserves
 from matcher.cli.screens.screen import chip, console, say
 from matcher.knitting.mending.words import MEANS
 from matcher.reasons.quantities import Length, PartOf
-from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
+from matcher.reasons.reason import Action, Field, Term, listed, reason
 from matcher.reasons.style import Style
 
 
@@ -30,7 +30,7 @@ def show_reserves(found: Reserves, style: Style) -> None:
         screen.print(chip(colour, screen), style.say(keep))
         say(screen, f"{style.say(group.because)}.", 3)
         if len(set(kept.values())) > 1:
-            say(screen, style.say(_chosen(group.mending, kept)), 3)
+            say(screen, _chosen(group.mending, kept, style), 3)
         parts = (*group.held.values(), group.missing_m)
         for place, (lot, free_m) in enumerate(group.freed.items()):
             held = PartOf(parts, place)
@@ -44,13 +44,10 @@ def show_reserves(found: Reserves, style: Style) -> None:
         say(screen, style.say(reason(said, wish=Field("mending"), garment=Action("garment"))), 0)
 
 
-def _chosen(choice: str, kept: Mapping[str, float]) -> Words:
+def _chosen(choice: str, kept: Mapping[str, float], style: Style) -> str:
     """For which mending this is kept, and what the other choices would keep."""
-    others = listed(
-        (
-            reason("{other} would keep {length}", other=Term(other), length=Length(metres))
-            for other, metres in kept.items()
-            if other != choice
-        ),
-    )
-    return reason("Mending {choice}; {others}.", choice=Term(choice), others=others)
+    (first, metres), *rest = ((other, metres) for other, metres in kept.items() if other != choice)
+    others = [reason("{other} would keep {length}", other=Term(first), length=Length(metres))]
+    others += [reason("{other} {length}", other=Term(other), length=Length(metres)) for other, metres in rest]
+    chosen = reason("Mending: {choice}", choice=Term(choice))
+    return f"{style.sentence(chosen)} {style.sentence(listed(others))}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.text import Text
 
-from matcher.actions.colours.whose import Whose
+from matcher.actions.colours.whose import NONE, Whose
 from matcher.cli.screens.screen import chip, console, say
 from matcher.reasons.style import Style
 
@@ -30,7 +30,8 @@ def show_whose(found: Whose, style: Style) -> None:
         say(screen, f"Next: {style.say(found.measure_next)}.")
     else:
         a, b = map(style.say, found.first_two)
-        say(screen, f"Nothing more that is asked here would tell {a} from {b}: lay them side by side in daylight.")
+        beside = "" if NONE in found.first_two else ": lay them side by side in daylight"
+        say(screen, f"Nothing more that is asked here would tell {a} from {b}{beside}.")
 
 
 def likely(chance: float) -> str:
