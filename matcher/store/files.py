@@ -32,7 +32,7 @@ def read_file(path: Path, most: int) -> bytes:
             raise OSError(errno.EINVAL, "a pipe or a device, not a file")
         data = file.read(most + 1)
     if len(data) > most:
-        raise OSError(errno.EFBIG, f"more than {most // 1_000_000} MB, which is too large")
+        raise OSError(errno.EFBIG, "too large for a file of its kind")
     return data
 
 

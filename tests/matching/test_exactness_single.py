@@ -19,6 +19,6 @@ def test_single_strands_in_many_roles(question: Question) -> None:
     agree(*question)
 
 
-@pytest.mark.parametrize(("lots", "roles", "number"), [(12, 2, 10), (12, 3, 12), (8, 4, 10), (7, 5, 12)])
+@pytest.mark.parametrize(("lots", "roles", "number"), [(12, 2, 10), (12, 3, 12), (8, 4, 10), (7, 5, 24)])
 def test_single_strands_of_rich_bins(lots: int, roles: int, number: int) -> None:
     assert agree_on_rich(lots, roles, number, together=False) >= 3
