@@ -85,6 +85,29 @@ def test_begin_claims_and_finish_says_what_was_used(path: Path, run: Callable[..
     assert run("finish", "hat with a stranded band").exit_code == 2
 
 
+def test_begin_says_how_sure_it_is_that_the_yarn_suffices(path: Path, run: Callable[..., Result], run_json):
+    hat = ("begin", "hat-plain", "--size", "adult medium", "--swatch", "20 st x 27 rows", "--lots")
+    takes = run_json(*hat, "navy", "--anyway")["claims"][0]["metres"]
+    run("undo")
+    run("change", "rust", "--grams", f"{takes * 0.4 + 0.4:.1f}", "--pieces", "1")
+    bare = run_json(*hat, "rust")
+    assert 0.45 < bare["sure"] < 0.6
+    words = f"Only {int(100 * bare['sure'])} in 100 sure that this is enough; suggestions ask for 95."
+    assert words in bare["notes"]
+    run("undo")
+    run("change", "rust", "--grams", "150")
+    ample = run_json(*hat, "rust")
+    assert ample["sure"] > 0.99
+    assert "sure that" not in " ".join(ample["notes"])
+
+
+def test_begin_remarks_on_a_gauge_that_the_accessory_is_not_meant_for(path: Path, run_json):
+    told = ("begin", "hat-plain", "--size", "child", "--lots", "navy", "--anyway", "--swatch")
+    thick = " ".join(run_json(*told, "9 st x 12 rows")["notes"])
+    assert "This is the gauge of a class 6 yarn, and plain hat with a folded brim is meant for class" in thick
+    assert "This is the gauge" not in " ".join(run_json(*told, "20 st x 27 rows")["notes"])
+
+
 def test_two_pieces_are_never_promised_the_same_yarn(path: Path, run: Callable[..., Result], run_json):
     first = run_json("begin", "egg cosy", "--lots", "fog", "--as", "cosy for mother")
     assert first["name"] == "cosy for mother"

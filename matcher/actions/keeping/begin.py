@@ -8,6 +8,7 @@ from typing import Any
 
 from matcher.actions.desk import OFFER_AGAIN, Desk, desk_of, shelf_of
 from matcher.actions.keeping.done import Done, lot_row, opened
+from matcher.actions.keeping.enough import Given, doubts, given_to, sure_that
 from matcher.actions.keeping.role_lots import RoleLots, named_rows
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import find, typed_name
@@ -22,6 +23,7 @@ from matcher.knitting.needs import RoleNeed, main_structure, needs_of
 from matcher.matching.pools import Pool
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.names import fold
+from matcher.materials.uncertain import Estimate
 from matcher.reasons.quantities import GaugeFigures, Length
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
@@ -81,7 +83,7 @@ def begin(
             "rows_10cm": gauge.rows_10cm,
         }
         work = act.insert("works", values)
-        claims = _claim(act, work, chosen, plain, needs, dict(free), anyway)
+        claims, given = _claim(act, work, chosen, plain, needs, free, anyway)
         sized: Words = reason("{work}, {size}", work=title, size=Term(wanted)) if wanted else title
         act.words = reason("begin {work}", work=sized)
     called = sized if len(entry.sizes) > 1 else title
@@ -99,16 +101,14 @@ def begin(
         for one in claims
     ]
     brought = [Term(role.name) for role in entry.roles if role.bring]
-    notes: list[Words] = []
+    sure = sure_that(given)
+    notes: list[Words] = [*doubts(sure, entry, gauge, catalogue)]
     if brought:
         notes.append(reason("You bring the yarn for {roles} yourself.", roles=listed(brought)))
-    notes += cautions_of(entry, wanted, [_pool(lot) for given in chosen for lot in given.lots], catalogue)
+    notes += cautions_of(entry, wanted, [_pool(lot) for one in chosen for lot in one.lots], catalogue)
     rounded = [{**one, **{key: round(one[key], 2) for key in ("metres", "sd_m", "free_m")}} for one in claims]
-    return Done(
-        tuple(said),
-        {"work": work, "name": title, "accessory": entry.key, "size": wanted, "claims": rounded},
-        tuple(notes),
-    )
+    done = {"work": work, "name": title, "accessory": entry.key, "size": wanted}
+    return Done(tuple(said), {**done, "sure": round(sure, 4), "claims": rounded}, tuple(notes))
 
 
 def _size(entry: Accessory, size: str | None) -> str:
@@ -120,7 +120,9 @@ def _size(entry: Accessory, size: str | None) -> str:
     raise BadInput(what, Field("size"), reason("give one of {sizes}", sizes=listed(map(Term, entry.sizes))))
 
 
-def _around(store: Rows, desk: Desk, rows: Sequence[Mapping[str, Any]]) -> tuple[dict[str, Lot], Mapping[str, float]]:
+def _around(
+    store: Rows, desk: Desk, rows: Sequence[Mapping[str, Any]]
+) -> tuple[dict[str, Lot], Mapping[str, Estimate]]:
     """The lots by folded name, and metres free of each: their garments' other lots bear on what is reserved."""
     names = {row["folded"] for row in rows} | {
         other["folded"]
@@ -134,7 +136,7 @@ def _around(store: Rows, desk: Desk, rows: Sequence[Mapping[str, Any]]) -> tuple
         if name in shelf.kept:
             what = reason("{lot} is {kept}", lot=name, kept=shelf.kept[name])
             raise BadInput(what, Field("lots"), reason("{again} offers it again", again=OFFER_AGAIN))
-    return lots, {name: one.mean for name, one in shelf.free.items()}
+    return lots, shelf.free
 
 
 def _gauge(swatch: str | None, chosen: Sequence[RoleLots], entry: Accessory, catalogue: Catalogue) -> Gauge:
@@ -161,23 +163,33 @@ def _claim(
     chosen: Sequence[RoleLots],
     plain: Sequence[RoleNeed],
     needs: Sequence[RoleNeed],
-    free: dict[str, float],
+    spread: Mapping[str, Estimate],
     anyway: bool,
-) -> list[dict[str, Any]]:
-    """Write the claims down. Predictions are kept as the figures alone make them: history must not count twice."""
+) -> tuple[list[dict[str, Any]], list[Given]]:
+    """Write the claims down; returns them, and what each role was given.
+
+    Predictions are kept as the figures alone make them: history must not count twice.
+    """
     by_role = {need.role: need for need in needs}
     predicted = {need.role: need for need in plain}
+    free = {name: one.mean for name, one in spread.items()}
     claims: list[dict[str, Any]] = []
+    roles: list[Given] = []
+
+    def room_of(lot: Lot) -> float:
+        """With --anyway the reserve may be drawn on, but never what another work has claimed."""
+        return max(free[lot.name], _unclaimed(lot, claims)) if anyway else free[lot.name]
+
     for given in chosen:
         need, figure = by_role[given.role], predicted[given.role]
+        roles += given_to(given, need, [Estimate(room_of(lot), spread[lot.name].sd) for lot in given.lots])
         wanted = _portions(given, need.length_m, free)
         total = sum(metres for _, metres in wanted)
         for lot, metres in wanted:
             room = free[lot.name]
             if metres > room + 1e-9 and not anyway:
                 raise _too_little(given.role, lot, metres, room)
-            # With --anyway the reserve may be drawn on, but never what another work has claimed.
-            taken = min(metres, max(room, _unclaimed(lot, claims)) if anyway else room)
+            taken = min(metres, room_of(lot))
             free[lot.name] = max(0.0, room - taken)
             part = metres / total if total else 1.0 / len(wanted)
             times = 1.0 if not (given.together or given.strands > 1) else total / need.length_m
@@ -199,7 +211,7 @@ def _claim(
             claims.append(
                 {"role": given.role, "lot": lot.name, "metres": taken, "sd_m": sd_m, "free_m": free[lot.name]}
             )
-    return claims
+    return claims, roles
 
 
 def _too_little(role: str, lot: Lot, metres: float, room_m: float) -> BadInput:

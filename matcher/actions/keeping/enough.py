@@ -1,0 +1,46 @@
+"""What she should know before she casts on: how sure it is that the yarn suffices, and a gauge that is not meant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from matcher.actions.keeping.role_lots import RoleLots
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.fabric import Gauge, class_of_gauge
+from matcher.knitting.needs import RoleNeed
+from matcher.matching.recolour.colouring import chance_of
+from matcher.materials.uncertain import Estimate
+from matcher.reasons.quantities import Chance
+from matcher.reasons.reason import Words, listed, reason
+from matcher.store.catalogue.catalogue import Catalogue
+
+Given = tuple[RoleNeed, Estimate]
+"""What a role takes, and the metres that one of its strands has."""
+
+
+def given_to(given: RoleLots, need: RoleNeed, rooms: Sequence[Estimate]) -> list[Given]:
+    """A role with what its lots have room for [m]; every strand that is held with others must suffice by itself.
+
+    Lots that are used one after the other share one label, so that their errors add up.
+    """
+    if given.together:
+        return [(need, room) for room in rooms]
+    mean, sd = sum(room.mean for room in rooms), sum(room.sd for room in rooms)
+    return [(need, Estimate(mean / given.strands, sd / given.strands))]
+
+
+def sure_that(roles: Sequence[Given]) -> float:
+    """The chance that all of it suffices, 0 to 1, as suggestions count it."""
+    return chance_of(roles) if roles else 1.0
+
+
+def doubts(sure: float, entry: Accessory, gauge: Gauge, catalogue: Catalogue) -> Iterator[Words]:
+    """Remarks on what was begun though a suggestion would not have offered it."""
+    asked = catalogue.ranking.sure_at_least
+    if sure < asked:
+        said = "Only {sure} in 100 sure that this is enough; suggestions ask for {asked}."
+        yield reason(said, sure=Chance(sure), asked=Chance(asked))
+    number = class_of_gauge(gauge.band_stitches_10cm, catalogue.classes)
+    if number not in entry.classes:
+        said = "This is the gauge of a class {number} yarn, and {accessory} is meant for class {classes}: swatch first."
+        yield reason(said, number=number, accessory=entry.name, classes=listed(map(str, entry.classes), "or"))
