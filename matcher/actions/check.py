@@ -10,6 +10,7 @@ from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.motifs.motif import motif_of
 from matcher.actions.names import near_names
 from matcher.errors import MatcherError
+from matcher.knitting.mending.reserve import role_known
 from matcher.materials.lots import Bin, Garment
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Words, listed, reason
@@ -21,7 +22,7 @@ def check(bin: DeskLike, *, catalog: Path | str | None = None) -> Bin:
     desk = desk_of(bin, catalog)
     read, catalogue, beside = desk.bin, desk.catalogue, desk.folder
     said = (words for garment in read.garments.values() for words in _remarks(garment, catalogue, beside))
-    return replace(read, notes=(*read.notes, *said))
+    return replace(read, notes=(*read.notes, *said, *_roles(read)))
 
 
 def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Iterator[Words]:
@@ -43,3 +44,25 @@ def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Ite
             motif_of(garment, catalogue, beside)
         except MatcherError as fault:
             yield reason("{garment}: its motif cannot be used: {fault}", garment=garment.name, fault=fault.said)
+
+
+def _roles(bin: Bin) -> Iterator[Words]:
+    """Roles that the repairs of a garment would not be shared out by as they are meant."""
+    roles: dict[str, set[str]] = {}
+    for lot in bin.lots:
+        if lot.garment:
+            roles.setdefault(lot.garment, set()).add(lot.role if role_known(lot.role) else "")
+            if lot.role and not role_known(lot.role):
+                near = near_names(lot.role, _ROLES)
+                meant = reason("did you mean {near}?", near=near[0]) if near else _KNOWN
+                unknown = '{lot}: "{role}" is no role that is known here, so it counts as none; {meant}'
+                yield reason(unknown, lot=lot.name, role=lot.role, meant=meant)
+    for name, given in roles.items():
+        garment = bin.garments.get(name)
+        if garment is not None and garment.status != "gone" and not given & {"main", ""}:
+            lacking = "{garment}: none of its lots has the role main, and elbows and the like are kept in main only"
+            yield reason(lacking, garment=name)
+
+
+_ROLES = ("main", *(f"contrast {number}" for number in range(1, 10)))
+_KNOWN = reason("known are main, contrast 1, contrast 2 and so on")

@@ -81,3 +81,22 @@ def test_a_kind_and_a_motif_that_nobody_knows_are_told(small: Path, run, run_jso
     assert "anchor.txt" in run("check", small).stdout
     (small / "anchor.txt").write_text("name: anchor\nroles: . main, x contrast 1\n\n.x\nx.\n", encoding="utf-8")
     assert "anchor.txt" not in run("check", small).stdout
+
+
+def test_roles_that_no_repair_knows_are_told(small: Path, run_json):
+    def notes(navy: str, cream: str, rust: str) -> str:
+        cells = {"navy": navy, "cream": cream, "rust": rust}
+        rows = (small / "lots.csv").read_text(encoding="utf-8").splitlines()
+        told = [f"{row},{cells.get(row.split(',')[0], '')}" for row in rows[1:]]
+        (bin_ := small.parent / "roles").mkdir(exist_ok=True)
+        (bin_ / "lots.csv").write_text("\n".join([f"{rows[0]},role", *told]), encoding="utf-8")
+        (bin_ / "garments.csv").write_text((small / "garments.csv").read_text(encoding="utf-8"), encoding="utf-8")
+        return " ".join(run_json("check", bin_)["notes"])
+
+    assert 'navy: "mian" is no role that is known here, so it counts as none; did you mean main?' in notes(
+        "mian", "", ""
+    )
+    assert "known are main, contrast 1" in notes("xyzzy", "", "")
+    assert "pullover: none of its lots has the role main, and elbows" in notes("contrast 1", "contrast 2", "")
+    for good in (("", "", ""), ("Main", "contrast 1", ""), ("contrast 1", "", "contrast 3"), ("main", "contrast", "")):
+        assert "role" not in notes(*good)

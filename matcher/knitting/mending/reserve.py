@@ -135,7 +135,7 @@ def _shares(groups: Sequence[Sequence[Lot]]) -> list[_Share]:
     The main stitches are divided evenly among the colours that may be main: those that are called so, and those
     with no role. The contrast stitches likewise.
     """
-    roles = [next((lot.role for lot in lots if _known(lot.role)), "") for lots in groups]
+    roles = [next((lot.role for lot in lots if role_known(lot.role)), "") for lots in groups]
     unknown, mains = roles.count(""), roles.count("main")
     contrasts = [role for role in roles if role.startswith("contrast")]
     # A garment whose highest contrast is 3 has three, even when only one of them is left in the bin.
@@ -155,7 +155,8 @@ def _shares(groups: Sequence[Sequence[Lot]]) -> list[_Share]:
     return shares
 
 
-def _known(role: str) -> bool:
+def role_known(role: str) -> bool:
+    """Whether a lot's role in its garment is one that repairs are shared out by."""
     words = role.split()
     return role in ("main", "contrast") or (len(words) == 2 and words[0] == "contrast" and words[1].isdigit())
 
