@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
+from functools import cached_property
 
+from matcher.materials.reading.names import nearest
 from matcher.materials.reading.numerals import Unclear
 from matcher.reasons.quantities import Share
 from matcher.reasons.reason import Term, Words, counted, listed, reason
@@ -29,6 +30,11 @@ class Fibre:
     glossy: bool
     source: str
     how_obtained: str
+
+    @cached_property
+    def spellings(self) -> frozenset[str]:
+        """Its name and its other words, as a word is compared with them."""
+        return frozenset(map(_fold, (self.name, *self.words)))
 
 
 @dataclass(frozen=True)
@@ -135,18 +141,20 @@ def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
 
 def find_fibre(word: str, fibres: Sequence[Fibre]) -> Fibre:
     """The fibre of that name or spelling; Unclear with the nearest one when there is none."""
-    table: dict[str, Fibre] = {}
-    for fibre in fibres:
-        for spelling in (fibre.name, *fibre.words):
-            table[_fold(spelling)] = fibre
     folded = _fold(word)
-    if folded in table:
-        return table[folded]
-    near = get_close_matches(folded, table, n=1, cutoff=0.6)
+    for fibre in fibres:
+        if folded in fibre.spellings:
+            return fibre
+    raise Unclear(lambda: _unknown(word, fibres))
+
+
+def _unknown(word: str, fibres: Sequence[Fibre]) -> Words:
+    spelled = {spelling: fibre for fibre in fibres for spelling in fibre.spellings}
+    near = nearest(_fold(word), sorted(spelled))
     hint = reason("write unknown if the label is lost")
     if near:
-        hint = reason("did you mean {fibre}?", fibre=Term(table[near[0]].name))
-    raise Unclear(reason('no fibre called "{word}" is known: {hint}', word=word.strip(), hint=hint))
+        hint = reason("did you mean {fibre}?", fibre=Term(spelled[near].name))
+    return reason('no fibre called "{word}" is known: {hint}', word=word.strip(), hint=hint)
 
 
 def _fold(word: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from matcher.materials.fibre import Blend
 from matcher.materials.reading.counts import parse_tex
@@ -33,6 +34,11 @@ class WeightClass:
     tex_max: float
     tex: Estimate
     types: tuple[str, ...] = ()
+
+    @cached_property
+    def spellings(self) -> frozenset[str]:
+        """Its name and those of its yarns, as a word is compared with them."""
+        return frozenset(name.casefold() for name in (self.name, *self.types))
 
 
 @dataclass(frozen=True)

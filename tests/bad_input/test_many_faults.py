@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from matcher.errors import MOST_TOLD, BadSheets
+from matcher.materials import fibre
+from matcher.materials.reading import names
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.sheets.read import bin_from_sheets, read_sheets
 
@@ -58,3 +60,28 @@ def test_colours_that_nobody_knows_are_many(tmp_path: Path, catalogue: Catalogue
     told, seconds = refused(tmp_path, catalogue)
     assert len(told.faults) == 20_000
     assert seconds < 6
+
+
+@pytest.mark.parametrize(
+    ("column", "word"),
+    [("fibre", "woool {}z"), ("class", "fingeringg {}"), ("colour", "navy{}"), ("label", "yess {}")],
+)
+def test_the_nearest_name_is_sought_for_what_is_told_only(
+    column: str, word: str, tmp_path: Path, catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+):
+    """Work is counted, not timed: each search may compare hundreds of spellings."""
+    searches = []
+    search = names.nearest
+    for module in (names, fibre):
+        monkeypatch.setattr(module, "nearest", lambda *asked: searches.append(asked) or search(*asked))
+    cells = {"lot": "lot {}", "grams": "41", "colour": "navy", "class": "3", column: word}
+    rows = "".join(",".join(cells.values()).replace("{}", f"{number:x}") + "\n" for number in range(1000))
+    (tmp_path / "lots.csv").write_text(",".join(cells) + "\n" + rows, encoding="utf-8")
+    (tmp_path / "garments.csv").write_text(
+        "garment,status\n" + "".join(f"jumper {n},wron\n" for n in range(1000)), encoding="utf-8"
+    )
+    told, _ = refused(tmp_path, catalogue)
+    assert len(told.faults) == 2000
+    # Of each of the two sheets as many as are told.
+    assert len(searches) <= 2 * MOST_TOLD
+    assert str(told).count("did you mean") == MOST_TOLD

@@ -10,7 +10,7 @@ from functools import lru_cache
 import numpy as np
 
 from matcher.materials.colours.cielab import hex_from_lab, lab_from_code, lab_from_linear, linear_from_lab
-from matcher.materials.reading.names import nearest
+from matcher.materials.reading.names import did_you_mean
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.quantities import Share
 from matcher.reasons.reason import reason
@@ -155,5 +155,4 @@ def _single(text: str, words: Mapping[str, str]) -> Lab:
     folded = re.sub(r"[\s_-]+", " ", text.lower()).strip()
     if folded in words:
         return _single(words[folded], {})
-    near = nearest(folded, words, 0.75)
-    raise Unreadable(text, _EXPECTED, reason("did you mean {near}?", near=near) if near else "")
+    raise Unreadable(text, _EXPECTED, lambda: did_you_mean(folded, words, 0.75))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections.abc import Callable
 from functools import lru_cache
 
 from matcher.errors import found_expected
@@ -13,11 +14,19 @@ from matcher.reasons.reason import Words, listed, reason
 
 
 class Unclear(ValueError):
-    """Words of hers that make no sense; `said` is what is wrong with them, and how to mend it."""
+    """Words of hers that make no sense; `said` is what is wrong with them, and how to mend it.
 
-    def __init__(self, said: Words) -> None:
-        self.said = said
+    Whoever reads many cells tells the first faults only: words that take long to find, such as the nearest known
+    name, may be given as a function, which is asked when they are told.
+    """
+
+    def __init__(self, said: Words | Callable[[], Words]) -> None:
+        self._said = said
         super().__init__(said)
+
+    @property
+    def said(self) -> Words:
+        return self._said() if callable(self._said) else self._said
 
     def __str__(self) -> str:
         return str(self.said)
@@ -26,11 +35,15 @@ class Unclear(ValueError):
 class Unreadable(Unclear):
     """A cell or a field that cannot be read: what was `found`, what was `expected`, how to `mend` it."""
 
-    def __init__(self, found: str, expected: Words, mend: Words = "") -> None:
+    def __init__(self, found: str, expected: Words, mend: Words | Callable[[], Words] = "") -> None:
         self.found = shorten(found)
         self.expected = expected
-        self.mend = mend
-        super().__init__(found_expected(self.found, expected, mend))
+        self._mend = mend
+        super().__init__(lambda: found_expected(self.found, expected, self.mend))
+
+    @property
+    def mend(self) -> Words:
+        return self._mend() if callable(self._mend) else self._mend
 
 
 # What keeps letters of one sign together, or apart.

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from matcher.errors import Fault
+from matcher.errors import MOST_TOLD, Fault
 from matcher.materials.care import parse_wash
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.fibre import Blend, parse_blend
@@ -45,6 +46,7 @@ class CellReader:
     def __init__(self, standards: Standards) -> None:
         self.limits = limits = standards.limits
         self._memory: dict[tuple[Kind, str], Any] = {}
+        self._faults: Counter[str] = Counter()  # by sheet
         # Linear density is the same in all units.
         self._tex_limits = {"least": Number(limits.least_tex), "most": Tex(limits.most_tex)}
         check_unit = reason("check the unit")
@@ -112,7 +114,7 @@ class CellReader:
             try:
                 self._memory[key] = self._readers[kind](text)
             except Unclear as fault:
-                self._memory[key] = fault
+                self._memory[key] = fault.with_traceback(None)
         value = self._memory[key]
         if isinstance(value, Unclear):
             raise value
@@ -136,13 +138,18 @@ class CellReader:
                 continue
             try:
                 values[column] = self.value(rule.kind, text)
-            except Unreadable as fault:
-                whole = False
-                faults.append(Fault(where, row.number, column, fault.found, fault.expected, fault.mend))
             except Unclear as fault:
                 whole = False
-                faults.append(Fault(where, row.number, column, shorten(text), reason(rule.holds), fault.said))
+                faults.append(self._fault(where, row.number, column, text, fault, reason(rule.holds)))
         return values if whole else None
+
+    def _fault(self, where: str, row: int, column: str, text: str, fault: Unclear, holds: Words) -> Fault:
+        """The fault of a cell; how to mend it is worked out for the first ones of a sheet only, which are shown."""
+        self._faults[where] += 1
+        told = self._faults[where] <= MOST_TOLD
+        if isinstance(fault, Unreadable):
+            return Fault(where, row, column, fault.found, fault.expected, fault.mend if told else "")
+        return Fault(where, row, column, shorten(text), holds, fault.said if told else "")
 
     def check_ball_band(self, grams: str, metres: str) -> None:
         """Refuse a ball band whose figures cannot both be right."""
@@ -190,14 +197,12 @@ def parse_class(text: str, classes: Sequence[WeightClass]) -> int:
             )
             raise Unreadable(text, expected, mend)
         return int(number[1])
-    names: dict[str, list[int]] = {}
-    for entry in classes:
-        for name in (entry.name, *entry.types):
-            names.setdefault(name.casefold(), []).append(entry.number)
     folded = folded.removesuffix(" weight").removesuffix(" yarn")
-    meant = [_USUAL_CLASS[folded]] if folded in _USUAL_CLASS else sorted(set(names.get(folded, [])))
+    named = sorted(entry.number for entry in classes if folded in entry.spellings)
+    meant = [_USUAL_CLASS[folded]] if folded in _USUAL_CLASS else named
     if not meant:
-        raise Unreadable(text, expected, did_you_mean(folded, names))
+        known = sorted({spelling for entry in classes for spelling in entry.spellings})
+        raise Unreadable(text, expected, lambda: did_you_mean(folded, known))
     if len(meant) > 1:
         both = listed(map(str, meant), "and")
         raise Unreadable(text, expected, reason("that name stands for {classes}: write the number", classes=both))
@@ -248,7 +253,7 @@ def _gauge(text: str, read_as: str, expected: Words) -> tuple[float, float | Non
 
 def _label(text: str) -> str:
     if text.casefold() not in _LABELS:
-        raise Unreadable(text, reason("yes, partly or no"), did_you_mean(text, ("yes", "partly", "no")))
+        raise Unreadable(text, reason("yes, partly or no"), lambda: did_you_mean(text, ("yes", "partly", "no")))
     return _LABELS[text.casefold()]
 
 
