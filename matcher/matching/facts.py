@@ -5,7 +5,7 @@ from __future__ import annotations
 from matcher.materials.care import label_words
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TriageRules
-from matcher.reasons.quantities import Length, Mass, Tex
+from matcher.reasons.quantities import Band, Length, Mass, Tex
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 
 
@@ -17,7 +17,7 @@ def doubt(lot: Lot, rules: TriageRules) -> Words | None:
             "{mass} in {n} piece is more than balls of {ball} weigh",
             "{mass} in {n} pieces is more than balls of {ball} weigh",
             mass=Mass(lot.mass_g),
-            ball=Mass(lot.ball_g),
+            ball=Band(lot.ball_g),
         )
     there = Length(lot.length.mean)
     if lot.reserve_m is not None and lot.reserve_m > lot.length.mean + rules.nothing_m:

@@ -71,6 +71,21 @@ class Mass(Quantity):
 
 
 @dataclass(frozen=True)
+class Band(Quantity):
+    """What a ball weighs by its band [g]. A band that says grams says whole ones, and is so read everywhere: "50 g"."""
+
+    g: float
+
+    @property
+    def whole(self) -> bool:
+        """Whether the band says grams."""
+        return abs(self.g - round(self.g)) < 1e-6
+
+    def shown(self, style: Style) -> str:
+        return f"{style.number(self.g)} g" if self.whole else Mass(self.g).shown(style)
+
+
+@dataclass(frozen=True)
 class Kilograms(Quantity):
     """More than anybody weighs in grams [kg]: "20 kg" or "44.1 lb"."""
 

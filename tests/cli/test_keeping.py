@@ -74,6 +74,22 @@ def test_weigh(path: Path, run: Callable[..., Result], run_json: Callable[..., d
     assert run("weigh", "navy", "1 oz", "--units", "imperial").stdout == "navy: 1 oz, was 1.5 oz.\n"
 
 
+def test_a_weight_that_can_hardly_be_is_remarked_on(path: Path, run: Callable[..., Result]):
+    def remark(*arguments: str) -> str:
+        return " ".join(run("weigh", *arguments).stderr.split())
+
+    check = "check the scale, or the number of pieces"
+    assert remark("fog", "24") == ""
+    assert remark("fog", "45") == f"45 g is clearly more than before (24 g): {check}"
+    assert remark("fog", "62") == f"62 g is clearly more than before (45 g): {check}"
+    run("weigh", "fog", "45")
+    assert remark("fog", "63") == f"63 g is more than one 50 g ball weighs: {check}"
+    assert remark("navy", "100") == remark("navy", "119") == ""
+    assert remark("navy", "200") == f"200 g is more than 3 balls of 50 g weigh: {check}"
+    run("change", "rust", "--pieces", "1")
+    assert remark("rust", "66", "--units", "imperial") == f"2.33 oz is more than one 50 g ball weighs: {check}"
+
+
 def test_a_lot_of_which_nothing_is_left_leaves_the_bin(path: Path, run: Callable[..., Result]):
     assert run("weigh", "fog", "0").stdout == "Nothing is left of fog, so it is out of the bin.\n"
     assert "fog" not in lots(path)

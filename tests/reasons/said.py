@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
+from matcher.reasons.quantities import Band
 from matcher.reasons.reason import Counted, Field, Listed, Reason, Term
 from matcher.reasons.style import PLAIN, Style
 
@@ -26,6 +27,8 @@ def _texts(said: Any) -> Iterator[tuple[str, bool]]:
     elif isinstance(said, Listed):
         for one in said.items:
             yield from _texts(one)
+    elif isinstance(said, Band) and said.whole:
+        yield str(said), True  # as it is printed on the band
     elif isinstance(said, Term):
         yield said.word, False
     elif isinstance(said, Field):

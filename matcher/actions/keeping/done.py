@@ -6,6 +6,7 @@ catalogue than the limits of cells; the actions that need them load them themsel
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -15,10 +16,10 @@ from matcher.actions.names import near_names, typed_name, unreadable
 from matcher.actions.place import OnDesk, Place, store_file
 from matcher.errors import BadInput, NotFound
 from matcher.materials.reading.names import fold, readable
-from matcher.materials.reading.units import MASS_DECIMALS, Unreadable, parse_length_m, parse_mass_g
+from matcher.materials.reading.units import MASS_DECIMALS, Unreadable, parse_count, parse_length_m, parse_mass_g
 from matcher.materials.rules import SheetLimits
-from matcher.reasons.quantities import Kilograms, Mass
-from matcher.reasons.reason import Term, Words, listed, reason
+from matcher.reasons.quantities import Band, Kilograms, Mass
+from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of, fit_claims
 from matcher.store.database.rows import Rows
@@ -129,3 +130,19 @@ def weight_change(before_g: float, after_g: float) -> Words:
     if before_g == after_g:
         return reason("{weight} as before", weight=Mass(after_g))
     return reason("{after}, was {before}", after=Mass(after_g), before=Mass(before_g))
+
+
+def weight_doubts(row: Mapping[str, Any], grams: float) -> tuple[Words, ...]:
+    """Why a lot may not weigh what was typed: more than its balls do, or clearly more than before."""
+    ratio, before = _limits().agreement_ratio, row["mass_g"]
+    if row["ball_grams"]:
+        ball_g = parse_mass_g(row["ball_grams"])
+        balls = parse_count(row["pieces"]) if row["pieces"] else math.ceil(before / ball_g)
+        if grams > balls * ball_g * ratio:
+            one = "{after} is more than one {ball} ball weighs: check the scale, or the number of pieces"
+            many = "{after} is more than {n} balls of {ball} weigh: check the scale, or the number of pieces"
+            return (counted(balls, one, many, after=Mass(grams), ball=Band(ball_g)),)
+    if grams > before * ratio:
+        said = "{after} is clearly more than before ({before}): check the scale, or the number of pieces"
+        return (reason(said, after=Mass(grams), before=Mass(before)),)
+    return ()

@@ -17,6 +17,7 @@ from matcher.actions.keeping.done import (
     read_mass,
     read_metres,
     weight_change,
+    weight_doubts,
     went_elsewhere,
 )
 from matcher.actions.names import typed
@@ -57,7 +58,8 @@ def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
             act.update("lots", name, {"grams": mass.strip(), "weighed_on": act.today})
             weighs = reason("{lot}: {change}.", lot=name, change=weight_change(before, grams))
             said = (weighs, *claims_fitted(act, name, grams))
-    return Done(said, {"lot": name, "before_g": round(before, 2), "after_g": round(grams, 2)})
+        values = {"lot": name, "before_g": round(before, 2), "after_g": round(grams, 2)}
+        return Done(said, values, weight_doubts(row, grams))
 
 
 def _use_up(act: Act, name: str) -> None:

@@ -20,7 +20,7 @@ from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import search
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
-from matcher.reasons.quantities import Length, Mass, Share
+from matcher.reasons.quantities import Band, Length, Mass, Share
 from matcher.reasons.reason import Reason, Term, Words, counted, reason
 
 
@@ -114,7 +114,7 @@ def _more(pool: Pool, metres: float) -> Words:
     if not ball_g:
         return reason("find {mass} more of it", mass=Mass(grams))
     balls = max(1, math.ceil(grams / ball_g))
-    return counted(balls, "buy one {mass} ball", "buy {n} balls of {mass}", mass=Mass(ball_g))
+    return counted(balls, "buy one {mass} ball", "buy {n} balls of {mass}", mass=Band(ball_g))
 
 
 def _other_baths(pool: Pool, stock: Stock) -> list[Reason]:

@@ -23,7 +23,7 @@ from matcher.matching.recolour.rules import Rules
 from matcher.matching.recolour.search import Aim, Progress, RoleSearch
 from matcher.matching.together import worst_together
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.quantities import Length, Mass, Tex
+from matcher.reasons.quantities import Band, Length, Mass, Tex
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 
 Chosen = Mapping[str, Pool | None]
@@ -200,7 +200,7 @@ class _Ways:
     def _buying(self, purchase: Purchase) -> Words:
         amount: Words | Mass = Mass(purchase.grams)
         if purchase.balls:
-            ball = Mass(purchase.grams / purchase.balls)
+            ball = Band(purchase.grams / purchase.balls)
             amount = counted(purchase.balls, "{n} ball of {ball}", "{n} balls of {ball}", ball=ball)
         role = Term(purchase.role)
         if self.chosen[purchase.role] is None:

@@ -20,7 +20,7 @@ from matcher.materials.yarn import (
     tex_from_class,
     tex_told,
 )
-from matcher.reasons.quantities import Length, Mass, Tex
+from matcher.reasons.quantities import Band, Length, Mass, Tex
 from matcher.reasons.reason import Column, Reason, Words, counted, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.sheets.cells import CellReader
@@ -174,7 +174,7 @@ def _lot(row: _Cells, yarn: Yarn, names: Mapping[str, str], catalogue: Standards
     elif ball_g and mass_g > pieces * ball_g * catalogue.limits.agreement_ratio:
         said = "{mass} in {pieces} is more than balls of {ball} weigh; are there more pieces?"
         number = counted(pieces, "{n} piece", "{n} pieces")
-        remarks.append(reason(said, mass=Mass(mass_g), pieces=number, ball=Mass(ball_g)))
+        remarks.append(reason(said, mass=Mass(mass_g), pieces=number, ball=Band(ball_g)))
     length = length_on_hand(mass_g, yarn.tex, pieces, yarn.blend, rules)
     if row["reserve"] is not None and row["reserve"] > length.mean:
         said = "{reserve} are to be held back, but about {length} are there; all of it is held"
