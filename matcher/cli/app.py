@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import re
+from itertools import pairwise
 from typing import Annotated, Any
 
 import typer
@@ -18,6 +20,16 @@ from matcher.store.changes import changed
 
 class QuietGroup(TyperGroup):
     """Shows our errors as one plain message on stderr, never as a traceback."""
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """A number below 0 would be taken for an option that is not there."""
+        for before, text in pairwise(args):
+            if before == "--":
+                break
+            if re.match(r"-\d", text) and not before.startswith("-"):
+                what = reason("a number below 0 makes no sense here")
+                raise BadInput(what, f'"{text}"', reason("leave out the minus"))
+        return super().resolve_command(ctx, args)
 
     def invoke(self, ctx: Any) -> Any:
         try:

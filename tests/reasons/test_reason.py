@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from matcher.errors import BadInput, BadSheets, Fault, NotFound
 from matcher.reasons.quantities import (
+    Band,
     Chance,
     GaugeFigures,
     Length,
@@ -39,6 +40,8 @@ COMMA = Style(decimal=",")
         (Mass(28.349523125), "28 g", "1 oz", "28 g"),
         (Mass(1.0), "1 g", "0.04 oz", "1 g"),
         (Mass(453.59237), "454 g", "16 oz", "454 g"),
+        (Band(50.0), "50 g", "50 g", "50 g"),
+        (Band(49.612), "50 g", "1.75 oz", "50 g"),
         (Measure(25.4), "25.4 cm", "10 in", "25,4 cm"),
         (StitchLength(1.9), "1.90 cm", "0.75 in", "1,90 cm"),
         (
