@@ -64,6 +64,15 @@ def test_a_link_is_not_followed_and_a_pipe_not_waited_for(words, run, demo: Path
     assert stat.S_ISFIFO(file.stat().st_mode)
 
 
+def test_a_pipe_as_a_bin_is_called_one(run, tmp_path: Path):
+    """Not a name that is near to itself."""
+    os.mkfifo(tmp_path / "bin")
+    shown = run("check", tmp_path / "bin")
+    assert shown.exit_code == 2
+    assert "is a pipe or a device" in shown.stderr
+    assert "did you mean" not in shown.stderr
+
+
 def test_a_store_is_no_picture(run, tmp_path: Path):
     store = tmp_path / "keep.sqlite"
     store.write_bytes(b"her bin")

@@ -88,13 +88,16 @@ def _names_garment(lots: Table | None) -> bool:
 def _grids(place: Path) -> tuple[Grid, Grid | None]:
     """The grid of lots, and that of garments if there is one. Faults of a file are in its grid."""
     try:
-        is_folder, is_file = place.is_dir(), place.is_file()
+        is_folder, is_file, is_there = place.is_dir(), place.is_file(), place.exists()
     except (OSError, ValueError):  # a name too long for the disk, or with a zero in it
-        is_folder = is_file = False
+        is_folder = is_file = is_there = False
     if is_folder:
         return _from_folder(place)
     if is_file:
         return _from_file(place)
+    if is_there:
+        todo = reason("name a folder with lots.csv, an .xlsx, an .ods or a store")
+        raise BadInput(reason("{place} is a pipe or a device, not a file", place=str(place)), "", todo)
     raise NotFound(reason('no folder or workbook called "{place}"', place=str(place)), "", _near_paths(place))
 
 
