@@ -217,7 +217,7 @@ def test_cautions_for_a_baby_are_told(run_json, small: Path):
     for one in found:
         said = " ".join(one["warnings"]).casefold()
         assert "baby" in said
-        for word in ("neck", "sleep", "floats", "small parts", "moth", "label"):
+        for word in ("neck", "sleep", "floats", "small parts", "moth", "ball band"):
             assert word in said
 
 
