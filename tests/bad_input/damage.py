@@ -89,11 +89,9 @@ def damaged_words(random: Random, words: tuple[str, ...]) -> tuple[str, ...]:
         return words[:at] + words[at + 1 :]
     if choice < 0.2:
         return words[:at] + words[at : at + 1] * 2 + words[at + 1 :]
-    word = (
-        random.choice(ODD) if choice < 0.6 else damaged(random, words[at].encode()).decode("utf-8", "surrogateescape")
-    )
-    # No command line can hold a zero byte, and the system limits the rest.
-    word = word.replace("\0", "")[:100_000]
+    given = _odd(random) if choice < 0.6 else damaged(random, words[at].encode())
+    # As the system hands bytes over: without zeros, and not without end.
+    word = given.replace(b"\0", b"")[:100_000].decode("utf-8", "surrogateescape")
     return words if word.startswith("-") and KEPT & {word.partition("=")[0]} else (*words[:at], word, *words[at + 1 :])
 
 
