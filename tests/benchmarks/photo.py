@@ -55,7 +55,7 @@ def timed(command: list[str]) -> tuple[float, float]:
 PEAK = """
 import sys
 from matcher.actions.colours.photo import photo
-found = photo(sys.argv[1], out=sys.argv[2])
+found = photo(sys.argv[1], out=sys.argv[2], replace=True)
 print(len(found.regions), [line.split()[1] for line in open("/proc/self/status") if line.startswith("VmHWM")][0])
 """
 
