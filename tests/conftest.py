@@ -32,7 +32,7 @@ def _invoke_strictly(*arguments: Any, **options: Any) -> Result:
     return ended
 
 
-CliRunner.invoke = _invoke_strictly  # type: ignore[method-assign]
+CliRunner.invoke = _invoke_strictly
 
 # By hand the examples are new every time, which finds more; a verdict on a change must not hang on luck.
 settings.register_profile("repeatable", derandomize=True)

@@ -12,7 +12,7 @@ from matcher.reasons.reason import Term, reason
 from matcher.reasons.style import PLAIN, Style
 
 if TYPE_CHECKING:
-    from PIL import ImageDraw
+    from PIL import ImageDraw, ImageFont
 
 _LONGEST = 1400  # pixels of the written picture
 _STRIP = 46  # height of one line of colours below it
@@ -82,9 +82,11 @@ def _frame(draw: ImageDraw.ImageDraw, box: Box, scale: float, word: str, size: i
     draw.text((left + 2 * thick + 4, top + 2 * thick + 2), word, _INK, font=font)
 
 
-def _fitting(draw: ImageDraw.ImageDraw, text: str, font: object, width: float) -> str:
+def _fitting(
+    draw: ImageDraw.ImageDraw, text: str, font: ImageFont.FreeTypeFont | ImageFont.ImageFont, width: float
+) -> str:
     """The text, cut where it would run out of the picture."""
-    while text and draw.textlength(text, font=font) > width:  # type: ignore[arg-type]
+    while text and draw.textlength(text, font=font) > width:
         text = text[:-4].rstrip() + "..."
         if text == "...":
             return ""

@@ -13,7 +13,7 @@ from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.sheets.read import bin_from_sheets
 
 
-def write(broken, folder: Path) -> Path:  # type: ignore[no-untyped-def]
+def write(broken, folder: Path) -> Path:
     """Lay the case out on disk and return the path to give to the program."""
     if broken.book_bytes is not None:
         (folder / "bin.xlsx").write_bytes(broken.book_bytes)

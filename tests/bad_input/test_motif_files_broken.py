@@ -37,13 +37,13 @@ def gif_header(width: int, height: int) -> bytes:
 
 def picture(image: Image.Image, kind: str = "PNG", **how: object) -> bytes:
     written = io.BytesIO()
-    image.save(written, kind, **how)  # type: ignore[arg-type]
+    image.save(written, kind, **how)
     return written.getvalue()
 
 
 def dotted(mode: str = "RGB", background: object = "white", dot: object = (0, 0, 0)) -> Image.Image:
-    image = Image.new(mode, (6, 4), background)  # type: ignore[arg-type]
-    image.putpixel((4, 1), dot)  # type: ignore[arg-type]
+    image = Image.new(mode, (6, 4), background)
+    image.putpixel((4, 1), dot)
     return image
 
 

@@ -29,7 +29,7 @@ def scene() -> Image.Image:
 
 def saved(image: Image.Image, kind: str, **options: object) -> bytes:
     kept = io.BytesIO()
-    image.save(kept, kind, **options)  # type: ignore[arg-type]
+    image.save(kept, kind, **options)
     return kept.getvalue()
 
 

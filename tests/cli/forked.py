@@ -89,8 +89,8 @@ def _streams(said: int, told: int, out: str, encoding: str, stdin: str) -> None:
         os.close(1)
     if stdin == "closed":
         os.close(0)
-    sys.stdin = None if stdin == "closed" else os.fdopen(0, encoding="utf-8", closefd=False)  # type: ignore[assignment]
-    sys.stdout = None if out == "closed" else os.fdopen(1, "w", encoding=encoding, closefd=False)  # type: ignore[assignment]
+    sys.stdin = None if stdin == "closed" else os.fdopen(0, encoding="utf-8", closefd=False)
+    sys.stdout = None if out == "closed" else os.fdopen(1, "w", encoding=encoding, closefd=False)
     sys.stderr = os.fdopen(2, "w", encoding=encoding, errors="backslashreplace", closefd=False)
 
 

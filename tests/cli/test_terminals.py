@@ -206,7 +206,7 @@ def test_no_home(what: str, run: Callable[..., forked.Ended]):
         def unknown(_: object) -> None:
             raise KeyError
 
-        pwd.getpwuid = pwd.getpwnam = unknown  # type: ignore[assignment]
+        pwd.getpwuid = pwd.getpwnam = unknown
 
     wishes = {"without": ("HOME", "XDG_DATA_HOME", "MATCHER_BIN"), "before": nobody}
     ended = run(what, **wishes)

@@ -25,13 +25,13 @@ def lot(name: str, metres: float, **changes: object) -> Lot:
         pieces=1, ball_g=None, dye_lot="", label="", reserve_m=None, place="", note="", role="",
         length=Estimate(metres, 0.05 * metres),
     )  # fmt: skip
-    return replace(first, **changes)  # type: ignore[arg-type]
+    return replace(first, **changes)
 
 
 def garment(**changes: object) -> Garment:
     """One for which every repair is kept for at once, unless a test says otherwise."""
     first = Garment("Anna's sweater", "pullover", "worn", "", None, None, None, (), "", "", mending="all")
-    return replace(first, **changes)  # type: ignore[arg-type]
+    return replace(first, **changes)
 
 
 def groups(lots: list[Lot], one: Garment | None = None) -> tuple[ReserveGroup, ...]:

@@ -90,7 +90,7 @@ def agree(bin: Bin, entries: Entries, wishes: Wishes, history: Calibration | Non
 
 
 def _tied(score: float, expected: Sequence[object]) -> int:
-    return sum(abs(one.score - score) <= 2 * NEAR for one in expected)  # type: ignore[attr-defined]
+    return sum(abs(one.score - score) <= 2 * NEAR for one in expected)
 
 
 @st.composite

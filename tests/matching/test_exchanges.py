@@ -35,7 +35,7 @@ def offered(
 )
 def test_every_exchange_keeps_its_word(question: roled.Question, sure: float, random: object) -> None:
     asked, pools, wanted = question
-    some = [*random.sample(pools, len(pools)), *[None] * len(asked.needs)]  # type: ignore[attr-defined]
+    some = [*random.sample(pools, len(pools)), *[None] * len(asked.needs)]
     chosen = dict(zip(asked.roles, some, strict=False))
     found = offered(asked, chosen, pools, (), wanted, sure)
     assert bool(short_roles(asked, chosen, sure)) or not found

@@ -234,4 +234,4 @@ def test_a_count_and_its_tex_agree(tex: float):
 
 def test_units_are_named():
     with pytest.raises(ValueError, match="metric"):
-        Style("furlongs")  # type: ignore[arg-type]
+        Style("furlongs")

@@ -37,7 +37,7 @@ def _table(rows: list[Row]) -> list[str]:
 
 def reference() -> str:
     """Every command with its example, its words and its options, as Markdown."""
-    commands = get_command(app).commands  # type: ignore[attr-defined]
+    commands = get_command(app).commands
     rows = {name: [_row(one) for one in command.params if one.name != "help"] for name, command in commands.items()}
     times = Counter(row for of_one in rows.values() for row in of_one)
     shared = [row for row, number in times.items() if number >= SHARED]

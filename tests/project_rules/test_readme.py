@@ -88,7 +88,7 @@ def test_every_command_stands_here():
     from typer.main import get_command
 
     command = get_command(app)
-    assert set(command.commands) == set(COMMANDS)  # type: ignore[attr-defined]
+    assert set(command.commands) == set(COMMANDS)
     for name in COMMANDS:
         assert f"`matcher {name}`" in TEXT
 

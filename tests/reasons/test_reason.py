@@ -101,7 +101,7 @@ def test_lists_end_as_people_end_them():
 def test_a_bare_figure_is_refused():
     for value in (1.5, True, None, b"x"):
         with pytest.raises(TypeError, match="free is a bare"):
-            reason("{free} free", free=value)  # type: ignore[arg-type]
+            reason("{free} free", free=value)
 
 
 def test_reasons_are_values():
@@ -150,7 +150,7 @@ def test_faults_are_put_into_words_by_the_face_too():
 
 def test_units_that_are_none_are_refused():
     with pytest.raises(ValueError, match="metric"):
-        Style("stone")  # type: ignore[arg-type]
+        Style("stone")
 
 
 def test_names_that_are_near_are_told():

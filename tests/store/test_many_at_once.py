@@ -79,7 +79,7 @@ def test_six_writers_and_their_readers():
                     act.insert("lots", {**LOT, "lot": name})
             before = store.rows("lots")
         readers = [in_its_own_process(lambda: reads(path, done)) for _ in range(READERS)]
-        writers = [in_its_own_process(lambda writer=writer: writes(path, writer)) for writer in range(WRITERS)]  # type: ignore[misc]
+        writers = [in_its_own_process(lambda writer=writer: writes(path, writer)) for writer in range(WRITERS)]
         ends = [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in writers]
         done.touch()
         ends += [os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) for child in readers]

@@ -38,7 +38,7 @@ def motifs(draw: st.DrawFn) -> Motif:
 
 def saved(folder: Path, name: str, image: Image.Image, **how: object) -> Path:
     path = folder / name
-    image.save(path, **how)  # type: ignore[arg-type]
+    image.save(path, **how)
     return path
 
 
