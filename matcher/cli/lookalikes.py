@@ -26,7 +26,7 @@ def lookalikes(
     from matcher.cli.screens.lookalikes import show_lookalikes
 
     if reads_demo(bin):
-        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+        show.demo_note()
     style = style_of(units.value)
     found = act(bin, catalog=catalog)
     if as_json:

@@ -61,7 +61,7 @@ def palette(
     from matcher.cli.screens.palette import show_palette
 
     if reads_demo(bin):
-        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+        show.demo_note()
     style = style_of(units.value)
     found = act(
         bin,

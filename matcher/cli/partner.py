@@ -79,7 +79,7 @@ def partner(
     from matcher.cli.words import style_of
 
     if reads_demo(bin):
-        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+        show.demo_note()
     style = style_of(units.value)
     with show.LateProgress("matching") as progress:
         found = act(

@@ -14,7 +14,6 @@ from matcher.cli.options import (
     UnitsOption,
 )
 from matcher.cli.words import style_of
-from matcher.reasons.reason import reason
 
 
 @app.command()
@@ -37,7 +36,7 @@ def reserve(
 
     style = style_of(units.value)
     if reads_demo(bin):
-        show.note(reason("No bin was named, so this is the demo: an invented knitter's leftovers."), style)
+        show.demo_note()
     found = act(bin, mending=mending.value, catalog=catalog)
     for remark in found.notes:
         show.note(remark, style)

@@ -77,7 +77,7 @@ def suggest(
     from matcher.reasons.reason import Field, reason
 
     if reads_demo(bin):
-        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+        show.demo_note()
     with show.LateProgress("matching") as progress:
         found = act(
             bin,

@@ -57,7 +57,7 @@ def whose(
     from matcher.cli.screens.whose import show_whose
 
     if reads_demo(bin):
-        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+        show.demo_note()
     style = style_of(units.value)
     found = act(
         bin,

@@ -39,7 +39,7 @@ def export(
         todo = reason("give a folder, or a file ending in .xlsx or .ods; or {json}", json=Field("json"))
         raise BadInput(reason("no place to write to"), Field("place to write to"), todo)
     if reads_demo(bin):
-        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+        show.demo_note()
     with show.LateProgress("writing") as progress:
         found = act(to, bin, replace=replace, progress=progress)
     if as_json:

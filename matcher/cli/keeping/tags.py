@@ -59,7 +59,7 @@ def tags(
 
     style = style_of(units.value)
     if reads_demo(bin):
-        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+        show.demo_note()
     with show.LateProgress("drawing") as progress:
         found = act(
             bin,

@@ -48,7 +48,7 @@ def triage(
     from matcher.cli.words import style_of
 
     if reads_demo(bin) and decide is None and not undecide:
-        show.note("No bin was named, so this is the demo: an invented knitter's leftovers.")
+        show.demo_note()
     with show.LateProgress("looking over") as progress:
         found = act(
             bin,

@@ -20,6 +20,7 @@ from matcher.cli.terminal import print_json as print_json
 from matcher.cli.terminal import print_table
 from matcher.cli.words import COMMAND_LINE
 from matcher.materials.colours.colour import Colour
+from matcher.reasons.reason import reason
 from matcher.reasons.style import Style
 from matcher.reasons.visible import visible
 from matcher.store.sheets.grid import hide_formula
@@ -100,3 +101,8 @@ class LateProgress:
     def __exit__(self, *_: object) -> None:
         if self.bar is not None:
             self.bar.stop()
+
+
+def demo_note() -> None:
+    """Said where nothing of hers is read."""
+    note(reason("No bin was named, so this is the demo: an invented knitter's leftovers."))
