@@ -3,6 +3,7 @@
 What comes in reads one kind of text and raises an error that says what was expected. Showing is not done here: a
 quantity of `matcher.reasons` knows how it is shown.
 
-Read in this order: `numerals` (every parser starts there), `units`, `counts` (yarn counts to tex), `dye_lots` (which
-say that none is known), `names` (when two are the same, and the nearest to a slip of the pen).
+Read in this order: `numerals` (every parser starts there), `heard` (what a cell was taken to say), `units`, `counts`
+(yarn counts to tex), `dye_lots` (which say that none is known), `names` (when two are the same, and the nearest to a
+slip of the pen).
 """

@@ -1,0 +1,56 @@
+"""What was made of her sheets: which heading became which column, what odd cells were taken to say, what is a guess."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from matcher.reasons.reason import Words
+
+
+@dataclass(frozen=True)
+class HeadingRead:
+    """One heading of hers, and the column that it was taken for.
+
+    column: "" where it was left out; unit: what bare numbers under it count in, such as "yd", where the heading or the
+    sheet says so; filled: how many cells below hold something; sure: False for a guess.
+    """
+
+    where: str
+    heading: str
+    column: str
+    unit: str = ""
+    filled: int = 0
+    sure: bool = True
+
+
+@dataclass(frozen=True)
+class CellRead:
+    """One cell that does not say plainly what it was taken for. found: as she wrote it; taken: what was made of it;
+    name: the lot or garment of its row."""
+
+    where: str
+    row: int
+    name: str
+    column: str
+    found: str
+    taken: Words
+    sure: bool
+
+
+@dataclass
+class Understood:
+    """All that was read otherwise than a tidy sheet says it, in the order of the sheets; faults are kept apart."""
+
+    headings: list[HeadingRead] = field(default_factory=list)
+    cells: list[CellRead] = field(default_factory=list)
+
+    @property
+    def left_out(self) -> list[HeadingRead]:
+        """Headings with data below that no column was found for."""
+        return [one for one in self.headings if not one.column and one.filled]
+
+    def guesses(self) -> Iterator[HeadingRead | CellRead]:
+        """Readings that she should look at."""
+        yield from (one for one in self.headings if one.column and not one.sure)
+        yield from (one for one in self.cells if not one.sure)
