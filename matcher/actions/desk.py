@@ -12,6 +12,7 @@ from typing import TypeAlias
 from matcher.actions.asked import mending_asked
 from matcher.actions.learning.history import History, history_at, no_history
 from matcher.actions.place import BinLike, names_store, place_of, store_of
+from matcher.errors import BadSheets
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
 from matcher.matching.pools import Pool, pools_of
@@ -23,7 +24,7 @@ from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 from matcher.store.catalogue.folders import demo_folder
 from matcher.store.database.bin import read_store
-from matcher.store.sheets.read import bin_from_sheets
+from matcher.store.sheets.read import Reading, reading_of
 
 _MOST_TOLD = 4  # lots that are named in a remark; of more their number is told
 
@@ -99,7 +100,7 @@ class Desk:
 
     def forget(self) -> None:
         """Drop what was read of the bin, since an action has changed it; the catalogue stays."""
-        for name in ("bin", "shelf", "undecided", "history", "place", "store", "folder"):
+        for name in ("bin", "reading", "shelf", "undecided", "history", "place", "store", "folder"):
             self.__dict__.pop(name, None)
 
     @cached_property
@@ -130,7 +131,16 @@ class Desk:
         if isinstance(self._given, Bin):
             return self._given
         place = place_of(self._given) or demo_folder()
-        return read_store(place, self.catalogue) if names_store(place) else bin_from_sheets(place, self.catalogue)
+        if names_store(place):
+            return read_store(place, self.catalogue)
+        if self.reading.faults:
+            raise BadSheets(self.reading.faults, str(place))
+        return self.reading.bin
+
+    @cached_property
+    def reading(self) -> Reading:
+        """A bin in sheets with what was made of headings and cells; faults are values here. Not for a store."""
+        return reading_of(place_of(self._given) or demo_folder(), self.catalogue)
 
     @cached_property
     def shelf(self) -> Shelf:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from matcher.errors import BadInput, BadSheets, Fault, found_expected
@@ -23,6 +23,7 @@ from matcher.store.sheets.columns import GARMENTS, SHEETS, WHY, as_day
 from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.read import Sheets, in_order, read_sheets
 from matcher.store.sheets.tabulate import Row, Table
+from matcher.store.sheets.understood import Understood
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,7 @@ class Comparison:
     refused: tuple[Refused, ...] = ()
     faults: tuple[Fault, ...] = ()
     notes: tuple[Words, ...] = ()
+    understood: Understood = field(default_factory=Understood)
 
     @property
     def added(self) -> tuple[Incoming, ...]:
@@ -104,7 +106,16 @@ def compare(file: Path, seen: AllCells, catalogue: Standards) -> Comparison:
         for sheet, rows in known.items()
     }
     turned_away = tuple(_refused(*place, refused[place], sheets) for place in sorted(refused))
-    return Comparison(str(file), tuple(incoming), left, seen, turned_away, tuple(in_order(faults)), tuple(whole.notes))
+    return Comparison(
+        str(file),
+        tuple(incoming),
+        left,
+        seen,
+        turned_away,
+        tuple(in_order(faults)),
+        tuple(whole.notes),
+        whole.understood,
+    )
 
 
 class _Whole:
@@ -115,6 +126,7 @@ class _Whole:
     ) -> None:
         self.sheets, self.known, self.catalogue, self.file = sheets, known, catalogue, file
         self.notes: list[Words] = []
+        self.understood = Understood()
 
     def tables(self) -> Iterator[tuple[str, Table]]:
         """Garments first, so that their lots find them."""
@@ -155,7 +167,10 @@ class _Whole:
         columns = garments.columns if garments else frozenset(GARMENTS)
         stored = [Row(0, {column: row[column] for column in GARMENTS if row[column]}) for row in others]
         joined = Table(where, 0, columns, [*(garments.rows if garments else ()), *stored])
-        build_bin(lots if lots and lots.rows else None, joined, True, self.catalogue, self.file, faults, notes)
+        # Each judging reads all cells anew.
+        self.understood = Understood([*self.sheets.understood.headings], [*self.sheets.understood.cells])
+        lots = lots if lots and lots.rows else None
+        build_bin(lots, joined, True, self.catalogue, self.file, faults, notes, self.understood)
         self.notes = [*self.sheets.notes, *notes]
         return faults
 

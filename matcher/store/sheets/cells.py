@@ -30,6 +30,7 @@ from matcher.store.catalogue.standards import Standards
 from matcher.store.codes import is_code
 from matcher.store.sheets.columns import Columns, Kind, as_day
 from matcher.store.sheets.tabulate import Row
+from matcher.store.sheets.understood import Understood
 
 _LABELS = {
     **dict.fromkeys(("yes", "y", "true", "whole"), "yes"),
@@ -121,7 +122,13 @@ class CellReader:
         return value
 
     def row(
-        self, row: Row, columns: Columns, where: str, missing: frozenset[str], faults: list[Fault]
+        self,
+        row: Row,
+        columns: Columns,
+        where: str,
+        missing: frozenset[str],
+        faults: list[Fault],
+        understood: Understood,
     ) -> dict[str, Any] | None:
         """The values of a row by column, or None with its faults added. missing: columns that the sheet lacks."""
         values: dict[str, Any] = {}

@@ -26,6 +26,7 @@ from matcher.store.catalogue.standards import Standards
 from matcher.store.sheets.cells import CellReader
 from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.tabulate import Row, Table
+from matcher.store.sheets.understood import Understood
 
 _Cells = Mapping[str, Any]  # values of a row by column, as its reader gives them
 _ToldYarn = tuple[Yarn, tuple[Reason, ...]]
@@ -46,19 +47,21 @@ def build_bin(
     source: str,
     faults: list[Fault],
     notes: list[Words],
+    understood: Understood | None = None,
 ) -> Bin:
-    """The bin as far as the rows allow; faults and notes are added to the lists.
+    """The bin as far as the rows allow; faults and notes are added to the lists, odd cells to `understood`.
 
     garments_known: whether the garments could be read at all, so that a lot may be held to them.
     """
     reader = CellReader(catalogue)
+    understood = Understood() if understood is None else understood
     found: dict[str, Garment] = {}
     names: dict[str, str] = {}  # folded name -> name, of every garment row that has one, faulty or not
     if garments is not None:
         names = _check_names(garments, GARMENTS.thing, faults)
         missing = frozenset(GARMENTS.needed) - garments.columns
         for row in garments.rows:
-            parsed = reader.row(row, GARMENTS, garments.where, missing, faults)
+            parsed = reader.row(row, GARMENTS, garments.where, missing, faults, understood)
             if parsed is not None:
                 found[parsed["garment"]] = _garment(parsed)
     built: list[Lot] = []
@@ -75,7 +78,7 @@ def build_bin(
         unknown = 0
         for row in lots.rows:
             _check_density(row, lots.where, no_density, reader, faults)
-            parsed = reader.row(row, LOTS, lots.where, missing, faults)
+            parsed = reader.row(row, LOTS, lots.where, missing, faults, understood)
             garment = row.cells.get("garment", "")
             if garment and garments_known and fold(garment) not in names:
                 unknown += 1

@@ -18,6 +18,7 @@ from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.tabulate import Table, tabulate
+from matcher.store.sheets.understood import Understood
 from matcher.store.sheets.workbooks import read_workbook
 
 
@@ -29,6 +30,24 @@ def bin_from_sheets(path: Path | str, catalogue: Standards) -> Bin:
     Raises NotFound when there is no such place, BadInput when it is no bin, and BadSheets with all faults of
     both sheets at once; then nothing is read.
     """
+    read = reading_of(path, catalogue)
+    if read.faults:
+        raise BadSheets(read.faults, read.bin.source)
+    return read.bin
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A bin as read from sheets, and how. faults: what cannot be read, in order; while there are any, the bin is not
+    whole. understood: what was made of headings and odd cells."""
+
+    bin: Bin
+    understood: Understood
+    faults: tuple[Fault, ...] = ()
+
+
+def reading_of(path: Path | str, catalogue: Standards) -> Reading:
+    """The same with what was made of headings and cells, and faults as values. Raises NotFound and BadInput."""
     from matcher.store.sheets.lots import build_bin  # brings numpy, which an export need not load
 
     place = expanded(path)
@@ -45,15 +64,14 @@ def bin_from_sheets(path: Path | str, catalogue: Standards) -> Bin:
         )
         faults.append(Fault(where, None, None, "", reason(said, lots=lots_naming, row=naming[0]), mend))
     known_all = garments is not None and "garment" in garments.columns
-    bin_ = build_bin(lots, garments, known_all, catalogue, str(place), faults, notes)
-    if faults:
-        raise BadSheets(in_order(faults), str(place))
-    return bin_
+    bin_ = build_bin(lots, garments, known_all, catalogue, str(place), faults, notes, sheets.understood)
+    return Reading(bin_, sheets.understood, tuple(in_order(faults)))
 
 
 @dataclass
 class Sheets:
-    """Both sheets as they stand: grids, tables by column (None when unreadable or not there), faults and notes."""
+    """Both sheets as they stand: grids, tables by column (None when unreadable or not there), faults and notes, and
+    what was made of headings."""
 
     lots_grid: Grid
     garments_grid: Grid | None
@@ -61,6 +79,7 @@ class Sheets:
     garments: Table | None = None
     faults: list[Fault] = field(default_factory=list)
     notes: list[Words] = field(default_factory=list)
+    understood: Understood = field(default_factory=Understood)
 
 
 def read_sheets(path: Path) -> Sheets:
@@ -69,10 +88,10 @@ def read_sheets(path: Path) -> Sheets:
     Raises NotFound when there is no such place, BadInput when it cannot hold sheets; all else is in `faults`.
     """
     sheets = Sheets(*_grids(path))
-    sheets.lots = tabulate(sheets.lots_grid, LOTS, sheets.faults, sheets.notes)
+    sheets.lots = tabulate(sheets.lots_grid, LOTS, sheets.faults, sheets.notes, sheets.understood)
     grid = sheets.garments_grid
     if grid is not None and (grid.rows or grid.faults or _names_garment(sheets.lots)):
-        sheets.garments = tabulate(grid, GARMENTS, sheets.faults, sheets.notes)
+        sheets.garments = tabulate(grid, GARMENTS, sheets.faults, sheets.notes, sheets.understood)
     return sheets
 
 

@@ -12,6 +12,7 @@ from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.sheets.columns import WHY, Columns
 from matcher.store.sheets.grid import Grid
+from matcher.store.sheets.understood import HeadingRead, Understood
 
 _MOST_COLUMNS = 500  # a choice; a sheet has some twenty
 _NEAR = 0.8  # likeness of two spellings from which one is taken for a slip of the other
@@ -42,8 +43,10 @@ def fold_heading(heading: str) -> str:
     return re.sub(r"[\s_-]+", "_", plain.strip().casefold()).strip("_")
 
 
-def tabulate(grid: Grid, columns: Columns, faults: list[Fault], notes: list[Words]) -> Table | None:
-    """The rows by column; faults and notes are added to the lists. None when there is nothing to read."""
+def tabulate(
+    grid: Grid, columns: Columns, faults: list[Fault], notes: list[Words], understood: Understood
+) -> Table | None:
+    """The rows by column; faults, notes and headings are added to the lists. None when there is nothing to read."""
     faults.extend(grid.faults)
     if grid.faults:
         return None
@@ -56,6 +59,12 @@ def tabulate(grid: Grid, columns: Columns, faults: list[Fault], notes: list[Word
     found = _match_header(grid.where, header_row, header, columns, faults, notes)
     if found is None:
         return None
+    by_position = {position: column for column, position in found.items()}
+    for position, heading in enumerate(header):
+        if heading.strip():
+            column = by_position.get(position, "")
+            filled = sum(1 for _, cells in grid.rows[1:] if position < len(cells) and cells[position].strip())
+            understood.headings.append(HeadingRead(grid.where, heading.strip(), column, filled=filled))
     for column in columns.needed:
         if column not in found:
             holds = reason(columns[column].holds)
