@@ -105,7 +105,7 @@ def needs(
     desk = desk_of(bin, catalog)
     catalogue = desk.catalogue
     entry = find_accessory(accessory, catalogue)
-    wanted_size = find(size, entry.sizes, "size") if size else None
+    wanted_size = find(catalogue.sizes.named(size), entry.sizes, "size") if size else None
     if weight_class is not None and weight_class not in entry.classes:
         made = reason("{accessory} is not made in class {number}", accessory=Term(entry.name), number=weight_class)
         suits = listed((str(one) for one in entry.classes), "or")

@@ -36,7 +36,7 @@ def data(*arguments: object) -> dict[str, Any]:
         ((*GREY, "--accessory", "coaster"), ("no tube", "--accessory")),
         ((*GREY, "--accessory", "yoke-three-colours"), ("onto a garment", "--accessory")),
         ((*GREY, *HAT, "--size", "giant"), ("no size", "giant")),
-        ((*GREY, *HAT, "--head-cm", "56", "--size", "child"), ("more than one size", "--size --head-cm")),
+        ((*GREY, *HAT, "--head-cm", "56", "--size", "5 years"), ("more than one size", "--size --head-cm")),
         ((*GREY, *HAT, "--head-cm", "22"), ("22 centimetres", "30 to 70")),
         ((*GREY, *HAT, "--head-cm", "-56"), ("-56 centimetres", "30 to 70")),
         ((*GREY, *HAT, "--head-cm", "nan"), ("nan centimetres", "30 to 70")),

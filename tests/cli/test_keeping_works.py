@@ -50,9 +50,9 @@ def dump(path: Path) -> list[str]:
 
 
 def test_begin_claims_and_finish_says_what_was_used(path: Path, run: Callable[..., Result], run_json):
-    before = {role["role"]: role for role in run_json("needs", "hat-stranded-band", "--size", "child", "--swatch", "22 st x 30 rows")["needs"][0]["roles"]}  # fmt: skip
+    before = {role["role"]: role for role in run_json("needs", "hat-stranded-band", "--size", "5 years", "--swatch", "22 st x 30 rows")["needs"][0]["roles"]}  # fmt: skip
     begun = run_json(
-        *("begin", "hat with a stranded band", "--size", "child", "--swatch", "22 st x 30 rows"),
+        *("begin", "hat with a stranded band", "--size", "5 years", "--swatch", "22 st x 30 rows"),
         *("--lots", "main=navy", "--lots", "rust"),
     )
     claims = {one["role"]: one for one in begun["claims"]}
@@ -102,7 +102,7 @@ def test_begin_says_how_sure_it_is_that_the_yarn_suffices(path: Path, run: Calla
 
 
 def test_begin_remarks_on_a_gauge_that_the_accessory_is_not_meant_for(path: Path, run_json):
-    told = ("begin", "hat-plain", "--size", "child", "--lots", "navy", "--anyway", "--swatch")
+    told = ("begin", "hat-plain", "--size", "5 years", "--lots", "navy", "--anyway", "--swatch")
     thick = " ".join(run_json(*told, "9 st x 12 rows")["notes"])
     assert "This is the gauge of a class 6 yarn, and plain hat with a folded brim is meant for class" in thick
     assert "This is the gauge" not in " ".join(run_json(*told, "20 st x 27 rows")["notes"])

@@ -101,7 +101,7 @@ def test_her_units(run, demo: Path, no_metric: Callable[[str], None], tmp_path: 
 
 def test_measured_sizes_lie_where_the_tables_say(run_json, demo: Path):
     child = run_json("partner", demo, *HAT, "--head-cm", "50.3")
-    named = run_json("partner", demo, *HAT, "--size", "child")
+    named = run_json("partner", demo, *HAT, "--size", "5 years")
     assert child["body_cm"] == named["body_cm"] == 50.3
     assert [one["stitches"] for one in child["fits"]] == [one["stitches"] for one in named["fits"]]
     assert child["size"] == "head 50.3 cm"

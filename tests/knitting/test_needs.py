@@ -89,7 +89,7 @@ def test_dimensions_follow_the_rule_of_ease() -> None:
     around = Dimension(of="head", times=0.5, ease_percent=-10, ease_cm=2)
     assert around.in_cm(CATALOGUE.sizes, SIZE) == pytest.approx(head * 0.5 * 0.9 + 2)
     with pytest.raises(KeyError, match="has no dimension"):
-        Dimension(of="chest").in_cm(CATALOGUE.sizes, "newborn")
+        Dimension(of="chest").in_cm(CATALOGUE.sizes, "1 month")
 
 
 @given(st.floats(20, 120), st.floats(5, 60), st.floats(1, 4), st.sampled_from(["stocking", "rib", "garter"]))

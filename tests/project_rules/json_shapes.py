@@ -29,7 +29,7 @@ PRINTS = {
     "suggest": [["demo"], ["my-bin"]],
     "contrast": [["navy", "cream"]],
     "reserve": [["demo"]],
-    "needs": [[], ["hat-stranded-band", "--size", "baby", "--class", "3"]],
+    "needs": [[], ["hat-stranded-band", "--size", "6 months", "--class", "3"]],
     "piece": [["--structure", "stranded", "--stitches", "110", "--height", "20", "--class", "3"]],
     "partner": [
         [*TO_MATCH, "--accessory", "hat-stranded-band", "--recolour"],

@@ -14,7 +14,7 @@ from matcher.knitting.bodies import Sizes
 from matcher.store.catalogue.catalogue import load_catalogue
 
 HERE = Path(__file__).parent
-CHILDREN_MONTHS = {"newborn": (0, 3), "baby": (3, 12), "toddler": (12, 36), "child": (36, 60)}
+CHILDREN_MONTHS = {"1 month": (0, 3), "6 months": (3, 12), "2 years": (12, 36), "5 years": (36, 60)}
 # dimension of ours -> dimension of the survey; the adult sizes are percentiles of women and men together.
 ADULT = {
     "head": "headcircumference",

@@ -153,7 +153,7 @@ BROKEN_HATS = {
         "every role is brought",
     ),
     "unknown size": ('"adult small"', '"adult smal"', "sizes", "did you mean adult small?"),
-    "size without the dimension": ('"adult small"', '"newborn", "adult small"', None, None),
+    "size without the dimension": ('"adult small"', '"1 month", "adult small"', None, None),
     "unknown dimension": (
         '{of = "head_arc"',
         '{of = "heads"',
@@ -225,9 +225,9 @@ def test_broken_accessories(folder: Path, name: str) -> None:
     old, new, key, reason = BROKEN_HATS[name]
     change(folder, "accessories/test-hat.toml", old, new)
     if key is None:
-        load_catalogue(folder=folder)  # a newborn has a head; kept to show that it is the dimension that counts
+        load_catalogue(folder=folder)  # a baby has a head; kept to show that it is the dimension that counts
         change(folder, "accessories/test-hat.toml", 'of = "head_arc"', 'of = "wrist"')
-        key, reason = "zones[2].height", 'size "newborn" has no dimension "wrist"'
+        key, reason = "zones[2].height", 'size "1 month" has no dimension "wrist"'
     found = fault(folder)
     assert found.file == "accessories/test-hat.toml"
     assert found.key == key

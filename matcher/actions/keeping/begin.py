@@ -60,7 +60,7 @@ def begin(
     desk = desk_of(bin if isinstance(bin, Desk) else None, catalog, mending)
     catalogue = desk.catalogue
     entry = find_accessory(accessory, catalogue)
-    wanted = _size(entry, size)
+    wanted = _size(entry, catalogue.sizes.named(size) if size is not None else None)
     with opened(bin) as store, store.action("begin") as act:
         named = named_rows(entry, lots, store)
         shelf, free = _around(store, desk, [row for rows in named.values() for row in rows[0]])

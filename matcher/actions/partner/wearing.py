@@ -14,7 +14,6 @@ from matcher.knitting.fabric import Gauge, gauge_of_tex, mid_gauge
 from matcher.knitting.fit.cast_ons import Wearing
 from matcher.knitting.fit.measured import LIMITS_CM, with_measured
 from matcher.materials.lots import Garment
-from matcher.materials.reading.names import fold
 from matcher.materials.yarn import Yarn
 from matcher.reasons.quantities import Measure, Number
 from matcher.reasons.reason import Field, Term, Words, listed, reason
@@ -65,7 +64,9 @@ def worn_by(entry: Accessory, owner: Garment, catalogue: Catalogue, wishes: Wish
         ((dimension, cm),) = wishes.measured.items()
         sized = _measured(entry, catalogue, dimension, cm)
     elif wishes.size is not None:
-        name = find(wishes.size, entry.sizes, reason("size of {accessory}", accessory=entry.name))
+        name = find(
+            catalogue.sizes.named(wishes.size), entry.sizes, reason("size of {accessory}", accessory=entry.name)
+        )
         sized = _Sized(name, Term(name), name, catalogue.sizes)
     else:
         sized = _usual_size(entry, owner, catalogue)
@@ -78,7 +79,7 @@ _MEASURES = {"head": Field("head cm"), "hand": Field("hand cm"), "neck": Field("
 
 def _usual_size(entry: Accessory, owner: Garment, catalogue: Catalogue) -> _Sized:
     """The size of the garment's wearer when the sheet names it, else the usual one of its kind."""
-    wearer = fold(owner.wearer)
+    wearer = catalogue.sizes.named(owner.wearer)
     likely = wearer if wearer in catalogue.sizes.names else catalogue.repairs.kind_of(owner).size
     one = next(size for size in (likely, _USUAL, entry.sizes[-1]) if size in entry.sizes)
     sized = _Sized(one, Term(one), one, catalogue.sizes)

@@ -59,7 +59,9 @@ def suggest(
     catalogue, read = desk.catalogue.seen_by(eyes_asked(eyes)), desk.bin
     wishes = Wishes(
         kinds=_found(kind, (one.kind for one in catalogue.accessories.values()), "kind of accessory"),
-        sizes=_found(size, catalogue.sizes.names, "size"),
+        sizes=_found(
+            map(catalogue.sizes.named, (size,) if isinstance(size, str) else size), catalogue.sizes.names, "size"
+        ),
         garment=find(garment, read.garments, "garment") if garment else None,
         lots=_found(lot, (one.name for one in read.lots), "lot"),
         sure=sure,
@@ -87,7 +89,7 @@ def suggest(
     )
 
 
-def _found(asked: str | Sequence[str], names: Iterable[str], what: str) -> tuple[str, ...]:
+def _found(asked: str | Iterable[str], names: Iterable[str], what: str) -> tuple[str, ...]:
     known = list(dict.fromkeys(names))
     return tuple(find(one, known, what) for one in ((asked,) if isinstance(asked, str) else asked))
 

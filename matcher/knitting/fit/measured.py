@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from matcher.knitting.bodies import Sizes
 
@@ -28,4 +29,4 @@ def with_measured(sizes: Sizes, dimension: str, cm: float, among: Sequence[str])
     nearest = min(known, key=lambda size: abs(sizes.dimension(size, dimension) - cm))
     scale = cm / sizes.dimension(nearest, dimension)
     body = {name: value * scale if name in FOLLOW[dimension] else value for name, value in sizes.table[nearest].items()}
-    return Sizes((*sizes.names, MEASURED), {**sizes.table, MEASURED: body}, sizes.figures), nearest
+    return replace(sizes, names=(*sizes.names, MEASURED), table={**sizes.table, MEASURED: body}), nearest

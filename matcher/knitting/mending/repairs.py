@@ -112,7 +112,7 @@ def body_cm(garment: Garment, dimension: str, rules: RepairRules, sizes: Sizes) 
     if dimension == "chest" and garment.chest_cm is not None:
         return garment.chest_cm
     kind = rules.kind_of(garment)
-    wearer = fold(garment.wearer)
+    wearer = sizes.named(garment.wearer)
     size = wearer if wearer in sizes.names else kind.size
     if not sizes.has(size, dimension):
         return None

@@ -275,7 +275,7 @@ class AccessoryReader(EntryValues):
         dimensions = [one for zone in zones for one in (zone.around, zone.around_end, zone.height) if one]
         if not any(one.of for one in dimensions) and values.get("sizes", [ONE_SIZE]) == [ONE_SIZE]:
             return (ONE_SIZE,)
-        found = self.list_of("sizes", values, str)
+        found = dict.fromkeys(map(self.sizes_table.named, self.list_of("sizes", values, str)))
         for size in found:
             if size not in self.sizes_table.names:
                 self.unknown("sizes", 'unknown size "{word}"', size, self.sizes_table.names)

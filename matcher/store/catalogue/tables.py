@@ -74,8 +74,17 @@ def sizes(reader: Reader) -> Sizes:
                 cells.get("note", ""),
             )
         )
+    words_file = "bodies/size_words.csv"
+    words: dict[str, str] = {}
+    for row in reader.table(words_file, ("word", "size", "source", "how_obtained")):
+        word, size = row.cells["word"], row.cells["size"]
+        if not any(one.size == size for one in found):
+            raise CatalogueError(words_file, f"{row.key}, size", reason('unknown size "{size}"', size=size))
+        if word in words or any(one.size == word for one in found):
+            raise CatalogueError(words_file, row.key, reason("it means two sizes"))
+        words[word] = size
     try:
-        return sizes_of(found)
+        return sizes_of(found, words)
     except Unclear as fault:
         raise CatalogueError(file, "size", fault.said) from None
 
