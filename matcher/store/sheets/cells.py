@@ -13,6 +13,7 @@ from matcher.materials.colours.colour import parse_colour
 from matcher.materials.fibre import Blend, parse_blend
 from matcher.materials.lots import MENDING, STATUSES, parse_alterations
 from matcher.materials.reading.dye_lots import known_dye_lot
+from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unclear, Unreadable, shorten
 from matcher.materials.reading.units import (
@@ -30,7 +31,7 @@ from matcher.store.catalogue.standards import Standards
 from matcher.store.codes import is_code
 from matcher.store.sheets.columns import Columns, Kind, as_day
 from matcher.store.sheets.tabulate import Row
-from matcher.store.sheets.understood import Understood
+from matcher.store.sheets.understood import CellRead, Understood
 
 _LABELS = {
     **dict.fromkeys(("yes", "y", "true", "whole"), "yes"),
@@ -42,11 +43,14 @@ _USUAL_CLASS = {"fingering": 1}
 
 
 class CellReader:
-    """Reads cells by the catalogue's standards; with a memory, since cells repeat."""
+    """Reads cells by the catalogue's standards; with a memory, since cells repeat.
+
+    A reader of a kind gives a value, or a `Heard` where it had to make something of the cell.
+    """
 
     def __init__(self, standards: Standards) -> None:
         self.limits = limits = standards.limits
-        self._memory: dict[tuple[Kind, str], Any] = {}
+        self._memory: dict[tuple[Kind, str], Heard[Any] | Unclear] = {}
         self._faults: Counter[str] = Counter()  # by sheet
         # Linear density is the same in all units.
         self._tex_limits = {"least": Number(limits.least_tex), "most": Tex(limits.most_tex)}
@@ -110,16 +114,21 @@ class CellReader:
 
     def value(self, kind: Kind, text: str) -> Any:
         """What a cell says; raises Unclear when it cannot be read."""
+        return self.heard(kind, text).value
+
+    def heard(self, kind: Kind, text: str) -> Heard[Any]:
+        """The same with what was made of it, where it does not say that plainly, and whether that is a guess."""
         key = (kind, text)
         if key not in self._memory:
             try:
-                self._memory[key] = self._readers[kind](text)
+                read = self._readers[kind](text)
+                self._memory[key] = read if isinstance(read, Heard) else Heard(read)
             except Unclear as fault:
                 self._memory[key] = fault.with_traceback(None)
-        value = self._memory[key]
-        if isinstance(value, Unclear):
-            raise value
-        return value
+        heard = self._memory[key]
+        if isinstance(heard, Unclear):
+            raise heard
+        return heard
 
     def row(
         self,
@@ -130,8 +139,12 @@ class CellReader:
         faults: list[Fault],
         understood: Understood,
     ) -> dict[str, Any] | None:
-        """The values of a row by column, or None with its faults added. missing: columns that the sheet lacks."""
+        """The values of a row by column, or None with its faults added; odd cells are added to `understood`.
+
+        missing: columns that the sheet lacks.
+        """
         values: dict[str, Any] = {}
+        name = row.cells.get(columns.thing, "")
         whole = not row.bad
         for column, rule in columns.rules.items():
             text = row.cells.get(column)
@@ -144,7 +157,11 @@ class CellReader:
                         faults.append(Fault(where, row.number, column, "", holds, mend))
                 continue
             try:
-                values[column] = self.value(rule.kind, text)
+                heard = self.heard(rule.kind, text)
+                values[column] = heard.value
+                if heard.taken or not heard.sure:
+                    odd = CellRead(where, row.number, name, column, text, heard.taken, heard.sure)
+                    understood.cells.append(odd)
             except Unclear as fault:
                 whole = False
                 faults.append(self._fault(where, row.number, column, text, fault, reason(rule.holds)))
