@@ -172,7 +172,17 @@ def test_sheets_turn_into_a_spreadsheet_without_a_store(tmp_path, demo, run, run
 
 def test_export_json_is_the_whole_bin(store, run_json):
     found = run_json("export", "--bin", store)
-    assert list(found) == ["lots", "garments", "works", "claims", "used", "swatches", "decisions"]
+    assert list(found) == [
+        "lots",
+        "garments",
+        "works",
+        "claims",
+        "used",
+        "swatches",
+        "decisions",
+        "written",
+        "readings",
+    ]
     assert {row["lot"] for row in found["lots"]} == {"navy", "cream", "rust", "fog"}
     assert set(found["lots"][0]) >= {"lot", "grams", "code", "weighed_on", "reserve"}
 

@@ -16,6 +16,7 @@ from matcher.store.database.faults import APPLICATION_ID
 from matcher.store.database.rows import KEYS
 from matcher.store.database.schema import migrations
 from matcher.store.database.store import Store, is_store, open_store, store_path
+from matcher.store.database.verify import faults_of
 from matcher.store.sheets.columns import GARMENTS, LOTS
 
 NAVY = {"lot": "navy", "grams": "120 g", "colour": "#1f2a4a", "ball_grams": "50", "ball_metres": "125"}
@@ -294,3 +295,22 @@ def test_a_reader_sees_one_moment_while_another_writes(store: Store, path: Path)
             act.update("lots", "navy", {"grams": "5"})
         assert other.lots() == before
     assert store.lots()[0]["grams"] == "5"
+
+
+def test_what_she_wrote_goes_with_its_lot(path: Path):
+    """It follows a new name, goes with the lot, and comes back with it."""
+    with open_store(path, create=True) as store:
+        with store.action("intake") as act:
+            act.insert("lots", {**NAVY, "lot": "ecru"})
+            act.insert(
+                "written", {"sheet": "lots", "name": "ecru", "of_column": "class", "heading": "Ply", "cell": "DK"}
+            )
+        with store.action("rename") as act:
+            act.update("lots", "ecru", {"lot": "cream"})
+        assert [row["name"] for row in store.rows("written")] == ["cream"]
+        with store.action("gone") as act:
+            act.delete("lots", "cream")
+        assert store.rows("written") == []
+        store.undo(2)
+        assert [row["name"] for row in store.rows("written")] == ["ecru"]
+        assert faults_of(store) == ()

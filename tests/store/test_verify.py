@@ -30,6 +30,11 @@ def path(tmp_path: Path) -> Path:
         done = act.insert("works", {**WORK, "state": "finished", "ended_on": "2026-02-03"})
         act.insert("used", {**USED, "work": done})
         act.insert("claims", {**CLAIM, "work": act.insert("works", {**WORK, "state": "begun"})})
+        act.insert(
+            "written", {"sheet": "lots", "name": "cream", "of_column": "grams", "heading": "Left", "cell": "120"}
+        )
+    with open_store(path) as store, store.action("change cream") as act:
+        act.update("lots", "cream", {"note": "soft"})
     return path
 
 
@@ -54,6 +59,12 @@ def test_a_store_in_order(path: Path):
         ("UPDATE used SET used_g = 30", "work hat", "metres and grams used disagree"),
         ("DELETE FROM journal", "action 1", "no rows in the journal"),
         ("UPDATE lots SET place = 'attic' WHERE lot = 'cream'", "lots cream", "something else than matcher"),
+        ("UPDATE written SET name = 'navi'", "lots", "what was written of navi is kept, but it is not there"),
+        (
+            """UPDATE journal SET before = replace(before, '"lot":"cream"', '"lot":"creak"') WHERE action = 2""",
+            "the journal of action 2",
+            "something else than matcher",
+        ),
         ("UPDATE lots SET colour = 'colourless' WHERE lot = 'cream'", "lots cream", "something else than matcher"),
     ],
 )

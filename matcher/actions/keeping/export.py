@@ -17,8 +17,8 @@ from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.write import write_sheets
 
-# Tables of a store beside its two sheets: what is on the needles, what was used, what was decided.
-OTHERS = ("works", "claims", "used", "swatches", "decisions")
+# Tables of a store beside its two sheets: what is on the needles, what was used, what was decided, what she wrote.
+OTHERS = ("works", "claims", "used", "swatches", "decisions", "written", "readings")
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from matcher.errors import BadInput
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Words, reason
 from matcher.store.codes import code_of
-from matcher.store.database.rows import KEYS, Rows
+from matcher.store.database.rows import KEYS, NAMED, Rows
 
 
 class Act:
@@ -47,14 +47,26 @@ class Act:
         sets = ", ".join(f'"{one}" = ?' for one in changed)
         self._db.execute(f"UPDATE {table} SET {sets} WHERE {KEYS[table]} = ?", (*changed.values(), key))
         self.images.append((table, before, {**before, **changed}))
+        if table in NAMED and changed.get(KEYS[table]):
+            for written in self._written(table, key):
+                self.update("written", written, {"name": changed[KEYS[table]]})
 
     def delete(self, table: str, key: str | int) -> None:
-        """Take a row out; a decision about a lot goes with the lot."""
+        """Take a row out; a decision about a lot, and what she wrote of it, go with the lot."""
         before = self._row(table, key)
+        for written in self._written(table, key):
+            self.delete("written", written)
         if table == "lots" and self.store.row("decisions", key):
             self.delete("decisions", key)
         self._db.execute(f"DELETE FROM {table} WHERE {KEYS[table]} = ?", (key,))
         self.images.append((table, before, None))
+
+    def _written(self, table: str, name: str | int) -> list[int]:
+        """Rows of what she wrote of a lot or garment."""
+        if table not in NAMED:
+            return []
+        found = self.store.select("SELECT id FROM written WHERE sheet = ? AND name = ? ORDER BY id", table, name)
+        return [row["id"] for row in found]
 
     def _row(self, table: str, key: str | int) -> dict[str, Any]:
         found = self.store.row(table, key)
@@ -65,7 +77,7 @@ class Act:
 
     def _worked_out(self, table: str, values: Mapping[str, Any], new: bool) -> dict[str, Any]:
         found: dict[str, Any] = {}
-        if table in ("lots", "garments"):
+        if table in NAMED:
             key = KEYS[table]
             if key in values:
                 found["folded"] = fold(values[key])

@@ -24,7 +24,11 @@ KEYS = {
     "used": "id",
     "swatches": "id",
     "decisions": "lot",
+    "written": "id",
+    "readings": "id",
 }
+# Tables of what has a name of its own, and of which she may have written in a sheet.
+NAMED = ("lots", "garments")
 
 
 def can_be(value: object) -> bool:

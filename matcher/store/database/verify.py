@@ -12,7 +12,7 @@ from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Term, Words, reason
 from matcher.store.database.journal import BadImage, image_of
-from matcher.store.database.rows import KEYS, Rows, can_be
+from matcher.store.database.rows import KEYS, NAMED, Rows, can_be
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ def faults_of(store: Rows) -> tuple[StoreFault, ...]:
     """Everything that is wrong; empty when the store is whole."""
     try:
         # What comes later rests on what comes before: sums of damaged pages or figures say nothing.
-        for looks in ((_pages,), (_values,), (_links, _cells, _sums, _journal)):
+        for looks in ((_pages,), (_values,), (_links, _cells, _written, _sums, _journal)):
             store.raw("BEGIN")
             try:
                 found = [one for look in looks for one in look(store)]
@@ -105,6 +105,19 @@ def _cells(store: Rows) -> list[StoreFault]:
     return found
 
 
+def _written(store: Rows) -> list[StoreFault]:
+    """What she wrote must be of a lot or garment that is there."""
+    gone = "what was written of {name} is kept, but it is not there"
+    return [
+        StoreFault(Term(sheet), reason(gone, name=row["name"]))
+        for sheet in NAMED
+        for row in store.raw(
+            f"SELECT DISTINCT name FROM written WHERE sheet = '{sheet}' "
+            f"AND name NOT IN (SELECT {KEYS[sheet]} FROM {sheet}) ORDER BY name"
+        )
+    ]
+
+
 def _sums(store: Rows) -> list[StoreFault]:
     claimed = "{more} more of it is claimed than it weighs ({weighs})"
     found = [
@@ -157,8 +170,8 @@ def _journal(store: Rows) -> list[StoreFault]:
             found.append(StoreFault(reason("the journal of action {n}", n=line["action"]), fault.why))
             continue
         key = KEYS[table]
-        # What one action left is what the next one found.
-        if before is not None and not _same(last.get((table, before[key]), before), before):
+        # What one action left is what the next one found; every row was put in by one.
+        if before is not None and not _same(last.get((table, before[key])), before):
             found.append(StoreFault(reason("the journal of action {n}", n=line["action"]), changed))
         for image, gone in ((before, True), (after, False)):
             if image is not None:
