@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Protocol, TypeAlias, runtime_checkable
 from matcher.errors import BadInput, NotFound
 from matcher.reasons.reason import Action, reason
 from matcher.store.database.store import STORE_ENDINGS, is_store, store_path
-from matcher.store.places import expanded
+from matcher.store.places import to_read
 
 if TYPE_CHECKING:  # a bin's lots bring numpy, which quick actions need not load
     from matcher.materials.lots import Bin
@@ -61,7 +61,7 @@ def place_of(bin: Place) -> Path | None:
     if bin is None:
         return own_bin()
     if isinstance(bin, str | Path):
-        return expanded(bin)
+        return to_read(bin)
     if isinstance(bin, OnDesk):
         return bin.place
     return Path(bin.source) if bin.source else None

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Callable
 from itertools import pairwise
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 
 import typer
 from typer.core import TyperGroup
 
+from matcher.cli.help import Explained, whole
 from matcher.cli.terminal import note, tell
 from matcher.cli.words import style_of
 from matcher.errors import BadInput, MatcherError
@@ -17,9 +19,19 @@ from matcher.reasons.reason import reason
 from matcher.reasons.style import Style
 from matcher.store.changes import changed
 
+_Command = TypeVar("_Command", bound=Callable[..., Any])
+
 
 class QuietGroup(TyperGroup):
     """Shows our errors as one plain message on stderr, never as a traceback."""
+
+    def format_help(self, ctx: Any, formatter: Any) -> None:
+        """Write the page of the whole."""
+        formatter.write(whole(self.help or "", self.get_params(ctx), dict(self.commands)))
+
+    def format_usage(self, ctx: Any, formatter: Any) -> None:
+        """The line that a usage error begins with."""
+        formatter.write("Usage: matcher COMMAND ...\n")
 
     def resolve_command(self, ctx: Any, args: list[str]) -> Any:
         """A number below 0 would be taken for an option that is not there."""
@@ -50,18 +62,29 @@ class QuietGroup(TyperGroup):
             raise typer.Exit(2) from None
 
 
-app = typer.Typer(
+class _App(typer.Typer):
+    """Every command of it explains itself by our page."""
+
+    def command(self, name: str | None = None, **given: Any) -> Callable[[_Command], _Command]:
+        return super().command(name, **{"cls": Explained, **given})
+
+
+app = _App(
     cls=QuietGroup,
     no_args_is_help=True,
     add_completion=False,
-    rich_markup_mode="markdown",
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
-    help="""
-Example: **matcher suggest my-bin**
+    help="""Find out what your leftover yarn could become.
 
-What your leftover yarn could become, with enough kept back to mend the sweaters it came from.
-A bin is a folder with lots.csv and garments.csv, or one .xlsx or .ods with the sheets lots and garments.
+Enough is kept back to mend the sweaters it came from. A bin is your store, a folder with lots.csv and garments.csv, or
+one .xlsx or .ods. "demo" names the leftovers of an invented knitter, to try things with. Each command has a page of its
+own: matcher suggest --help.
+
+Examples:
+matcher suggest demo
+matcher reserve demo
+matcher contrast navy cream
 """,
 )
 

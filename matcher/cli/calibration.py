@@ -34,13 +34,16 @@ def calibration(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher calibration**
+    """Show how much yarn you use against the estimates.
 
-    How much yarn you really use against the estimates, from your finished accessories and your swatches: before,
-    what was noted, and now. Every need follows it.
+    From your finished accessories and your swatches: before, what was noted, and now. Every need follows it.
 
     What would prove the estimates is weighed pieces. --share writes yours as numbers (metres estimated and used,
     structure, class, gauge), without a name, a place or a date, and sends them nowhere: hand the file on if you like.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher calibration --bin try.db
     """
     from matcher.actions.learning.calibration import calibration as act
     from matcher.actions.learning.calibration import write_plots

@@ -8,20 +8,26 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, JsonOption
+from matcher.cli.options import CatalogOption, JsonOption, bin_named
 
 
 @app.command()
 def check(
     bin: Annotated[
-        Path, typer.Argument(metavar="BIN", help="Folder with lots.csv and garments.csv, or one .xlsx or .ods.")
+        Path,
+        typer.Argument(
+            metavar="BIN", callback=bin_named, help="Folder with lots.csv and garments.csv, or one .xlsx or .ods."
+        ),
     ],
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher check my-bin**
+    """Look your files over and say all that is wrong at once.
 
-    Look the files over and say all that is wrong at once: which sheet, row and column, and how to mend it.
+    Each fault with its sheet, row and column, and how to mend it.
+
+    Examples:
+        matcher check demo
     """
     from matcher.actions.check import check as act
     from matcher.cli.screens import screen as show

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, CsvOption, Eyes, EyesOption, JsonOption, Level, SwatchOption
+from matcher.cli.options import CatalogOption, CsvOption, Eyes, EyesOption, JsonOption, Level, SwatchOption, bin_named
 
 
 @app.command()
@@ -21,7 +21,8 @@ def contrast(
         ),
     ],
     bin: Annotated[
-        Path | None, typer.Option("--bin", metavar="BIN", help="Take the colours from the lots of this bin.")
+        Path | None,
+        typer.Option("--bin", metavar="BIN", callback=bin_named, help="Take the colours from the lots of this bin."),
     ] = None,
     least_contrast: Annotated[
         Level, typer.Option("--least-contrast", help="What every pair should reach.")
@@ -40,10 +41,14 @@ def contrast(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher contrast navy cream "#7f8285"**
+    """Say how well colours read beside each other.
 
-    Say of every pair how well it reads, in daylight and in grey, and what the three deficiencies of colour vision lose.
+    Every pair is judged in daylight and in grey, and what the three kinds of colour blindness lose is said.
     Ends with 1 when a pair reads less than --least-contrast.
+
+    Examples:
+        matcher contrast navy cream "#7f8285"
+        matcher contrast rust cream --bin demo
     """
     from matcher.actions.colours.contrast import contrast as act
     from matcher.cli.screens import screen as show

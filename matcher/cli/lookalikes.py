@@ -15,10 +15,12 @@ def lookalikes(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher lookalikes my-bin**
+    """Find lots that the eye cannot tell apart, and what can.
 
-    Show lots of one weight class that cannot be told apart by eye, and what does tell them apart, so that they are
-    tagged before they are mixed.
+    They are of one weight class: tag them before they are mixed.
+
+    Examples:
+        matcher lookalikes demo
     """
     from matcher.actions.colours.lookalikes import lookalikes as act
     from matcher.actions.place import reads_demo

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, Eyes, EyesOption, JsonOption, ReplaceOption, SwatchOption
+from matcher.cli.options import CatalogOption, Eyes, EyesOption, JsonOption, ReplaceOption, SwatchOption, bin_named
 from matcher.cli.words import style_of
 from matcher.reasons.reason import reason
 
@@ -18,7 +18,7 @@ def motif(
     file: Annotated[
         str | None,
         typer.Argument(
-            metavar="[FILE]",
+            metavar="FILE",
             help="A text grid, a PNG or GIF with one pixel a stitch, or a motif of the catalogue by its name; all "
             "names are listed if left out.",
         ),
@@ -32,7 +32,10 @@ def motif(
         ),
     ] = None,
     bin: Annotated[
-        Path | None, typer.Option("--bin", metavar="BIN", help="Where the lots are; your own bin, or else the demo.")
+        Path | None,
+        typer.Option(
+            "--bin", metavar="BIN", callback=bin_named, help="Where the lots are; your own bin, or else the demo."
+        ),
     ] = None,
     svg: Annotated[Path | None, typer.Option("--svg", metavar="F", help="Draw it as knitted, as SVG.")] = None,
     png: Annotated[Path | None, typer.Option("--png", metavar="F", help="Draw it as knitted, as PNG.")] = None,
@@ -54,10 +57,13 @@ def motif(
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher motif crosses --lots cream --lots navy**
+    """Count a motif and judge its colours where they touch.
 
-    Count a motif: stitches, floats, rows of three colours or more, light and dark, and how the colours read where
-    they touch.
+    You get stitches, floats, rows of three colours or more, light and dark; without a motif, a list of all of them.
+
+    Examples:
+        matcher motif
+        matcher motif crosses --lots cream --lots navy
     """
     from matcher.actions.motifs.motif import motif as act
     from matcher.cli.screens import screen as show

@@ -30,7 +30,7 @@ HistoryOption = Annotated[
 def needs(
     accessory: Annotated[
         str | None,
-        typer.Argument(metavar="[ACCESSORY]", help="Its name, such as 'ribbed hat'; all names are listed if left out."),
+        typer.Argument(metavar="ACCESSORY", help="Its name, such as 'ribbed hat'; all names are listed if left out."),
     ] = None,
     size: Annotated[str | None, typer.Option("--size", help="Only this size.")] = None,
     weight_class: Annotated[int | None, typer.Option("--class", help="Only this weight class, 0 to 7.")] = None,
@@ -46,9 +46,13 @@ def needs(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher needs hat-ribbed --size "adult medium" --class 3**
+    """Say how much yarn an accessory takes, by size and weight class.
 
-    Metres and grams of each role by size and weight class; with one size and class, the whole working.
+    With one size and one class you get the whole working; without an accessory, a list of all of them.
+
+    Examples:
+        matcher needs
+        matcher needs hat-ribbed --size "adult medium" --class 3
     """
     from matcher.actions.needs import needs as act
     from matcher.cli.screens import screen as show
@@ -89,9 +93,10 @@ def piece(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher piece --structure stocking --stitches 110 --height "20 cm" --class 3**
+    """Say how much yarn any piece of your own pattern takes.
 
-    Metres and grams of any piece of your own pattern, with their spread.
+    Examples:
+        matcher piece --structure stocking --stitches 110 --height "20 cm" --class 3
     """
     from matcher.actions.needs import piece as act
     from matcher.cli.screens import screen as show

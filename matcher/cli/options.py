@@ -8,7 +8,10 @@ from typing import Annotated
 
 import typer
 
+from matcher.cli.terminal import note
 from matcher.cli.words import style_of
+from matcher.reasons.reason import reason
+from matcher.store.places import hides_demo
 
 
 class Units(StrEnum):
@@ -56,12 +59,22 @@ SwatchOption = Annotated[
     str | None,
     typer.Option("--swatch", help="Your gauge in 10 cm, such as '22 st x 30 rows'; a usual one if left out."),
 ]
+
+
+def bin_named(bin: Path | None) -> Path | None:
+    """The bin that she names; where a thing of hers is called as the demo is, she is told which of them it is."""
+    if bin is not None and hides_demo(bin):
+        note(reason("{bin} is your own, in this folder; in any other it names the demo", bin=str(bin)))
+    return bin
+
+
 BinArgument = Annotated[
     Path | None,
     typer.Argument(
-        metavar="[BIN]",
+        metavar="BIN",
+        callback=bin_named,
         help="Your store, a folder with lots.csv and garments.csv, or one .xlsx or .ods. If left out: your store where "
-        "there is one, else the demo.",
+        "there is one, else the demo; demo names that one in any folder.",
     ),
 ]
 StoreOption = Annotated[

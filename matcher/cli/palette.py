@@ -50,10 +50,13 @@ def palette(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher palette my-bin --by hue --png palette.png**
+    """Lay out your colours, and the pairs that read well together.
 
-    Lay out the colours of each weight class, each with the grey that is as light beside it, and rank the pairs and
-    triples that read well together, of yarns of which enough is free to make something.
+    Each weight class stands alone, each colour beside the grey that is as light. Pairs and triples are of yarns of
+    which enough is free to make something.
+
+    Examples:
+        matcher palette demo --by hue --png palette.png
     """
     from matcher.actions.colours.palette import palette as act
     from matcher.actions.place import reads_demo

@@ -67,10 +67,13 @@ def partner(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher partner demo --garment "grey yoke pullover" --accessory hat-stranded-band**
+    """Fit a hat, cowl, mitts or headband to match a sweater.
 
-    Fit a sweater's own motif and colours to a hat, cowl, mitts or headband: stitches, rounds, metres of each colour,
-    and what to do when a colour is short. What must stay to mend the sweater is kept back first.
+    It gets the sweater's own motif and colours: stitches, rounds, metres of each colour, and what to do when a colour
+    is short. What must stay to mend the sweater is kept back first.
+
+    Examples:
+        matcher partner demo --garment "grey yoke pullover" --accessory headband
     """
     from matcher.actions.partner.partner import partner as act
     from matcher.actions.place import reads_demo

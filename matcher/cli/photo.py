@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, CsvOption, JsonOption, ReplaceOption
+from matcher.cli.options import CatalogOption, CsvOption, JsonOption, ReplaceOption, bin_named
 from matcher.cli.words import COMMAND_LINE
 
 
@@ -18,7 +18,10 @@ def photo(
         Path, typer.Argument(metavar="FILE", help="The photograph: JPEG, PNG, WebP or HEIC.", show_default=False)
     ],
     bin: Annotated[
-        Path | None, typer.Option("--bin", metavar="BIN", help="Name the lots of this bin whose colours are like it.")
+        Path | None,
+        typer.Option(
+            "--bin", metavar="BIN", callback=bin_named, help="Name the lots of this bin whose colours are like it."
+        ),
     ] = None,
     box: Annotated[
         list[str] | None,
@@ -45,10 +48,13 @@ def photo(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher photo yarn.jpg --out seen.png**
+    """Read the colours of yarns from a photograph.
 
-    Read the colours of yarns from a photograph, with how far they may be off, ready for the colour column of your
-    sheet. Lay plain white paper beside the yarn, in the same light. Nothing of yours is changed.
+    They come with how far they may be off, ready for the colour column of your sheet. Lay plain white paper beside the
+    yarn, in the same light. Nothing of yours is changed.
+
+    Examples:
+        matcher photo demo/scraps.jpg --bin demo --out seen.png
     """
     from matcher.actions.colours.photo import photo as act
     from matcher.cli.screens import screen as show

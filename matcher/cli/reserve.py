@@ -25,9 +25,12 @@ def reserve(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher reserve my-bin**
+    """Show what is kept back for mending and plans, and what is free.
 
-    Show for every garment what is kept back to mend and alter it, from which lots, for what; and what goes free.
+    For every garment: how much, from which lots, and for what.
+
+    Examples:
+        matcher reserve demo
     """
     from matcher.actions.place import reads_demo
     from matcher.actions.reserve import reserve as act

@@ -63,9 +63,13 @@ def suggest(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher suggest my-bin --kind hat --size "adult medium"**
+    """Rank what the free yarn of a bin could become.
 
-    Rank what the free yarn of a bin could become. What must stay to mend each garment is kept back first.
+    What must stay to mend each garment is kept back first.
+
+    Examples:
+        matcher suggest demo
+        matcher suggest demo --kind hat --size "adult medium"
     """
     from matcher.actions.place import reads_demo
     from matcher.actions.ranking.suggest import suggest as act

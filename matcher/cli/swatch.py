@@ -20,7 +20,7 @@ def swatch(
     rows: Annotated[int, typer.Option("--rows", help="Rows of the swatch.")],
     grams: Annotated[str, typer.Option("--grams", help="What it weighs, such as 3.2 or '0.11 oz'.")],
     lot: Annotated[
-        str | None, typer.Argument(metavar="[LOT]", help="The lot it was knitted from; or give --tex.")
+        str | None, typer.Argument(metavar="LOT", help="The lot it was knitted from; or give --tex.")
     ] = None,
     structure: StructureOption = "stocking",
     tex: Annotated[float | None, typer.Option("--tex", help="The yarn's tex: grams in 1000 m.")] = None,
@@ -35,9 +35,13 @@ def swatch(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher swatch "cream, thick" --stitches 20 --rows 26 --grams 14.1**
+    """Weigh a swatch, so that needs follow how you knit.
 
-    Note a swatch that you weighed: your yarn in one stitch against the usual. Needs follow it from then on.
+    It shows your yarn in one stitch against the usual. Needs follow it from then on.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher swatch "cream, thick" --stitches 20 --rows 26 --grams 14 --bin try.db
     """
     from matcher.actions.learning.swatch import swatch as act
     from matcher.cli.screens import screen as show

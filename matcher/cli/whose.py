@@ -46,10 +46,12 @@ def whose(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher whose my-bin --colour "#22304f" --weighed "12 m = 5.1 g"**
+    """Say which yarn an untagged scrap may be of.
 
-    Say which yarn of the bin an untagged scrap may be of, how likely each is, and what to measure next to tell the
-    first two apart. Only what you give counts.
+    You see how likely each is, and what to measure next to tell the first two apart. Only what you give counts.
+
+    Examples:
+        matcher whose demo --colour "#22304f" --weighed "12 m = 5.1 g"
     """
     from matcher.actions.colours.whose import whose as act
     from matcher.actions.place import reads_demo

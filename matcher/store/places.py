@@ -6,6 +6,9 @@ from pathlib import Path
 
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, reason
+from matcher.store.catalogue.folders import demo_folder
+
+DEMO = "demo"
 
 
 def expanded(given: Path | str) -> Path:
@@ -14,6 +17,44 @@ def expanded(given: Path | str) -> Path:
         return Path(given).expanduser()
     except RuntimeError:
         raise BadInput(reason("there is no such home folder"), str(given), reason("write the place in full")) from None
+
+
+def to_read(given: Path | str) -> Path:
+    """The place to read from: what lies there, else the demo or a file of it, which "demo" names in any folder."""
+    place = expanded(given)
+    shipped = _of_demo(place)
+    return place if shipped is None or _is_there(place) or not _is_there(shipped) else shipped
+
+
+def hides_demo(given: Path | str) -> bool:
+    """Whether something else of hers is called as the demo is, so that the demo is not what is read."""
+    place = expanded(given)
+    shipped = _of_demo(place)
+    if shipped is None or not _is_there(place):
+        return False
+    files = ("lots.csv", "garments.csv") if place.is_dir() else ("",)
+    return not all(_alike(place / name, shipped / name) for name in files)
+
+
+def _of_demo(place: Path) -> Path | None:
+    return demo_folder().joinpath(*place.parts[1:]) if place.parts[:1] == (DEMO,) else None
+
+
+def _is_there(place: Path) -> bool:
+    try:
+        return place.exists()
+    except (OSError, ValueError):  # a name too long for the disk, or with a zero in it
+        return False
+
+
+def _alike(one: Path, other: Path) -> bool:
+    """Whether two files hold the same, as a copy of the demo does."""
+    from filecmp import cmp
+
+    try:
+        return cmp(one, other, shallow=False)
+    except OSError:
+        return False
 
 
 def lies_in(path: Path, folder: Path) -> bool:

@@ -1,97 +1,107 @@
-"""The help: an example first, every command there, 80 columns, and a usage fault answered with 2."""
+"""The help: what each command is for, in groups; no word of the machinery, 80 columns, and examples that run as typed."""
 
 from __future__ import annotations
 
 import re
 import shlex
+from pathlib import Path
 
 import pytest
+from typer.main import get_command
 
-COMMANDS = [
-    *("suggest", "contrast", "reserve", "needs", "piece", "partner", "motif", "check"),
-    *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended"),
-    *("begin", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
-    *("photo", "lookalikes", "whose", "palette"),
-]
-BEGIN = (
-    "begin",
-    "striped hat",
-    "--size",
-    "adult small",
-    "--lots",
-    "main=cream, thick",
-    "--lots",
-    "contrast 1=dark brown",
-)
-# What must have been done before a command's example can be; each starts from a store that holds the demo.
-BEFORE: dict[str, list[tuple[str, ...]]] = {
-    "change": [
-        ("add", "sea green", "--grams", "41", "--colour", "#2f6f66", "--ball-grams", "50", "--ball-metres", "125")
-    ],
-    "join": [("split", "navy", "20g", "--as", "navy 2")],
-    "finish": [BEGIN],
-    "abandon": [BEGIN],
-    "undo": [("weigh", "navy", "60g"), ("weigh", "navy", "50g")],
-}
+from matcher.cli.commands import app
+from matcher.cli.help import GROUPS, examples, purpose
+
+KNOWN = get_command(app).commands
+COMMANDS = sorted(KNOWN)
+# What stands before a purpose in the list of all commands.
+INDENT = 2 + max(map(len, COMMANDS)) + 2
+
+
+def test_every_command_stands_in_one_group():
+    named = [name for _, names in GROUPS for name in names]
+    assert sorted(named) == COMMANDS
 
 
 @pytest.mark.parametrize("command", COMMANDS)
 @pytest.mark.parametrize("asked", ["--help", "-h"])
-def test_help_of_a_command_starts_with_an_example(command: str, asked: str, run, fits_80):
+def test_help_of_a_command_says_its_purpose_then_options_then_examples(command: str, asked: str, run, fits_80):
     shown = run(command, asked)
     assert shown.exit_code == 0
-    lines = [line.strip() for line in shown.stdout.splitlines() if line.strip()]
-    assert lines[0].startswith("Usage:")
-    assert f"{lines[1]} ".startswith(f"Example: matcher {command} ")
+    words = KNOWN[command].help
+    wanted = [purpose(words), "--json", "-h, --help", "Example", *(f"  {one}\n" for one in examples(words))]
+    places = [shown.stdout.find(one) for one in wanted]
+    assert -1 not in places, wanted[places.index(-1)]
+    assert places == sorted(places)
+    assert shown.stdout.startswith(f"Usage: matcher {command} ")
     fits_80(shown.stdout)
 
 
-def test_help_of_the_whole_names_every_command(run, fits_80):
-    shown = run("--help")
-    assert shown.exit_code == 0
-    assert shown.stdout.split("Usage:")[1].splitlines()[2].strip().startswith("Example: matcher ")
-    listed = re.findall(r"^│ (\w+) ", shown.stdout.split("Commands")[1], re.MULTILINE)
-    assert sorted(listed) == sorted(COMMANDS)
-    fits_80(shown.stdout)
+@pytest.mark.parametrize("command", ["", *COMMANDS])
+def test_help_has_no_word_of_the_machinery(command: str, run):
+    shown = run(*command.split(), "--help").stdout
+    assert re.findall(r"<\w+>|\[\[|\]\]|\[OPTIONS\]|\[ARGS\]|list\[|default:", shown) == []
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_every_command_offers_json(command: str, run):
-    assert "--json" in run(command, "--help").stdout
+def test_a_purpose_is_one_sentence_on_one_line(command: str):
+    said = purpose(KNOWN[command].help)
+    assert said.endswith((".", "?"))
+    assert INDENT + len(said) <= 80
+    assert said[0].isupper()
+    assert not said.startswith("Example")
+
+
+def test_help_of_the_whole_names_every_command_in_its_group(run, fits_80):
+    shown = run("--help")
+    assert shown.exit_code == 0
+    lines = shown.stdout.splitlines()
+    for title, names in GROUPS:
+        at = lines.index(f"{title}:")
+        assert lines[at + 1 : at + 1 + len(names)] == [
+            f"  {name:<{INDENT - 2}}{purpose(KNOWN[name].help)}" for name in names
+        ]
+    assert "More:" not in shown.stdout
+    fits_80(shown.stdout)
 
 
 @pytest.mark.parametrize("command", ["suggest", "reserve", "needs", "piece"])
 def test_commands_that_show_lengths_offer_units(command: str, run):
-    assert re.search(r"--units\s+<metric\|imperial>", run(command, "--help").stdout)
+    assert "--units metric|imperial" in run(command, "--help").stdout
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_the_example_of_a_command_is_one_that_works(command: str, run, small, demo, tmp_path, monkeypatch):
-    """Word for word, but for the names of the bin and of the photograph."""
+def test_the_examples_of_a_command_run_as_typed_in_an_empty_folder(command: str, run, tmp_path: Path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("MATCHER_BIN", str(tmp_path / "bin.sqlite"))
-    assert run("intake", demo).exit_code == 0
-    for before in BEFORE.get(command, []):
-        assert run(*before).exit_code == 0
-    lines = [line.strip() for line in run(command, "--help").stdout.splitlines()]
-    first = next(place for place, line in enumerate(lines) if line.startswith("Example: matcher "))
-    example = " ".join(lines[first : lines.index("", first)]).removeprefix("Example: matcher ")
-    ours = {"my-bin": str(small), "demo": str(demo), "yarn.jpg": str(demo / "scraps.jpg")}
-    shown = run(*[ours.get(word, word) for word in shlex.split(example)])
-    assert shown.exit_code == 0, shown.output
-    assert shown.stdout.strip()
+    typed = [line.strip() for line in run(command, "--help").stdout.splitlines() if line.startswith("  matcher ")]
+    assert typed == examples(KNOWN[command].help)
+    assert any(f"{line} ".startswith(f"matcher {command} ") for line in typed)
+    for line in typed:
+        shown = run(*shlex.split(line)[1:])
+        assert shown.exit_code == 0, f"{line}\n{shown.output}"
+        assert shown.stdout.strip()
+
+
+def test_the_examples_of_the_whole_run_as_typed(run, tmp_path: Path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    typed = [line.strip() for line in run("--help").stdout.splitlines() if line.startswith("  matcher ")]
+    assert len(typed) >= 3
+    for line in typed:
+        shown = run(*shlex.split(line)[1:])
+        assert shown.exit_code == 0, f"{line}\n{shown.output}"
 
 
 @pytest.mark.parametrize(
     "arguments",
-    [[], ["sugest"], ["contrast"], ["partner"], ["check"], ["piece"], ["suggest", "--colour", "red"]],
+    [["sugest"], ["contrast"], ["partner"], ["check"], ["piece"], ["suggest", "--colour", "red"]],
     ids=lambda one: " ".join(one) or "nothing",
 )
-def test_a_usage_fault_ends_with_2_and_no_traceback(arguments: list[str], run):
+def test_a_usage_fault_ends_with_2_and_no_traceback(arguments: list[str], run, fits_80):
     shown = run(*arguments)
     assert shown.exit_code == 2
-    assert "Usage:" in shown.output
+    assert "Usage: matcher " in shown.output
     assert "Traceback" not in shown.output
+    fits_80(shown.output)
 
 
 def test_the_version(run):

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from enum import EnumType
 from typing import Any
 
 from typer.main import get_command
 
+from matcher.cli import help
 from matcher.cli.commands import app
 
 # What so many commands say of an option in the same words is told once, at the top.
@@ -18,17 +17,7 @@ Row = tuple[str, str]
 
 def _row(option: Any) -> Row:
     """How an option or argument is spelled, and what it means."""
-    metavar = option.metavar or ""
-    names = [*option.opts, *option.secondary_opts] if option.param_type_name == "option" else [metavar]
-    spelled = ", ".join(f"`{f'{name} {metavar}'.strip() if name != metavar else name}`" for name in names)
-    words = " ".join((option.help or "").split())
-    kind = option.type_descriptor.annotation
-    choices = [one.value for one in kind] if isinstance(kind, EnumType) else []
-    if not all(one in words for one in choices):
-        words = f"{words} One of {', '.join(choices)}."
-    if isinstance(option.default, int) and not isinstance(option.default, bool):
-        words = f"{words} {option.default} if left out."
-    return spelled.replace("|", "\\|"), words
+    return f"`{help.spelled(option)}`".replace("|", "\\|"), help.means(option)
 
 
 def _table(rows: list[Row]) -> list[str]:
@@ -43,9 +32,10 @@ def reference() -> str:
     shared = [row for row, number in times.items() if number >= SHARED]
     lines = ["Options of many commands:", "", *_table(shared)]
     for name, command in sorted(commands.items()):
-        first, _, rest = command.help.partition("\n\n")
-        example = re.sub(r"Example: \*\*|\*\*", "", " ".join(first.split()))
-        lines += ["", f"### matcher {name}", "", " ".join(rest.split()), "", f"Example: `{example}`"]
+        lines += ["", f"### matcher {name}", "", help.purpose(command.help)]
+        lines += [line for one in help.further(command.help) for line in ("", one)]
+        typed = ", then ".join(f"`{one}`" for one in help.examples(command.help))
+        lines += ["", f"Example: {typed}"]
         own = [row for row in rows[name] if row not in shared]
         if own:
             lines += ["", *_table(own)]

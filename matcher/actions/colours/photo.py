@@ -15,7 +15,7 @@ from matcher.photographs.photo import Reading, Region, read_colours
 from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, PhotoRules, parse_box
 from matcher.reasons.reason import Field, Words
 from matcher.reasons.style import PLAIN, Style
-from matcher.store.places import expanded
+from matcher.store.places import to_read
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -149,7 +149,7 @@ def photo(
 
     desk = desk_of(bin, catalog)
     rules = desk.catalogue.photo
-    source = expanded(file)
+    source = to_read(file)
     drawn = None if out is None else target(out, tuple(_ENDINGS), Field("out"), source)
     places = [parse_box(one, YARN) if isinstance(one, str) else one for one in boxes]
     white_place = parse_box(white, REFERENCE) if isinstance(white, str) else white

@@ -12,7 +12,7 @@ from matcher.errors import BadSheets
 from matcher.store.catalogue.folders import demo_folder
 from matcher.store.cells import AllCells, all_cells, whole_sheets
 from matcher.store.database.store import open_store
-from matcher.store.places import expanded
+from matcher.store.places import expanded, to_read
 from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.write import write_sheets
@@ -49,7 +49,7 @@ def export(
 
     Raises BadInput, BadSheets (for a bin in sheets that cannot be read) and NotFound.
     """
-    source = expanded(bin) if bin is not None else own_bin() or demo_folder()
+    source = to_read(bin) if bin is not None else own_bin() or demo_folder()
     cells, others = _read(source)
     written: tuple[Path, ...] = ()
     if to is not None:

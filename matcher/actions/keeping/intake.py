@@ -16,7 +16,7 @@ from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.cells import NOTHING, all_cells
 from matcher.store.database.store import is_store, open_store
 from matcher.store.intake import Comparison, Incoming, compare, refused_sheets, take_in
-from matcher.store.places import expanded
+from matcher.store.places import expanded, to_read
 from matcher.store.sheets.write import write_sheets
 
 TAKES = ("file", "bin", "ask")
@@ -100,7 +100,7 @@ def intake(
     if good_rows and refused is None:
         todo = reason("name a place for them with {field}", field=Field("refused"))
         raise BadInput(reason("the refused rows would be lost"), Field("good rows"), todo)
-    source, place = expanded(file), store_file(bin)
+    source, place = to_read(file), store_file(bin)
     if is_store(source):
         todo = reason("write it out with {export}, and take that in", export=Action("export"))
         raise BadInput(reason("that file is a store already"), str(source), todo)

@@ -23,10 +23,13 @@ def add(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher add "sea green" --grams 41 --colour "#2f6f66" --ball-grams 50 --ball-metres 125**
+    """Put a lot into your store; the first one begins it.
 
-    Put a lot into your store; the first one begins it. Needed: --grams, --colour, and how heavy the yarn is:
-    --ball-grams with --ball-metres, or --tex, or --class. What holds a space stands in quotation marks.
+    Needed: --grams, --colour, and how heavy the yarn is: --ball-grams with --ball-metres, or --tex, or --class. What
+    holds a space stands in quotation marks.
+
+    Examples:
+        matcher add "sea green" --grams 41 --colour "#2f6f66" --class DK --bin try.db
     """
     from matcher.actions.keeping.cells import add as act
 
@@ -43,9 +46,13 @@ def change(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher change "sea green" --dye-lot 14 --label yes**
+    """Change what is written down of a lot.
 
-    Change what is written down of a lot. Two quotation marks with nothing between them clear a cell: --place "".
+    Two quotation marks with nothing between them clear a cell: --place "".
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher change navy --dye-lot 14 --label yes --bin try.db
     """
     from matcher.actions.keeping.cells import change as act
 

@@ -8,25 +8,33 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import JsonOption, ReplaceOption
+from matcher.cli.options import JsonOption, ReplaceOption, bin_named
 
 
 @app.command()
 def export(
     to: Annotated[
         Path | None,
-        typer.Argument(metavar="[PLACE]", help="A folder for lots.csv and garments.csv, or a file .xlsx or .ods."),
+        typer.Argument(metavar="PLACE", help="A folder for lots.csv and garments.csv, or a file .xlsx or .ods."),
     ] = None,
     bin: Annotated[
         Path | None,
-        typer.Option("--bin", metavar="BIN", help="A store, folder or spreadsheet; the usual store if left out."),
+        typer.Option(
+            "--bin",
+            metavar="BIN",
+            callback=bin_named,
+            help="A store, folder or spreadsheet; the usual store if left out.",
+        ),
     ] = None,
     replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher export my-bin.xlsx**
+    """Write the whole bin as sheets.
 
-    Write the whole bin as sheets that intake reads back without loss; the same bin gives the same bytes.
+    Intake reads them back without loss; the same bin gives the same bytes.
+
+    Examples:
+        matcher export my-bin.xlsx --bin demo
     """
     from matcher.actions.keeping.export import export as act
     from matcher.actions.place import reads_demo

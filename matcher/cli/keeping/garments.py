@@ -23,14 +23,18 @@ def garment(
     cells: Mapping[str, str],
     status: Annotated[
         str | None,
-        typer.Argument(metavar="[worn|given|gone]", help="Given may come back to be mended, gone will not."),
+        typer.Argument(metavar="worn|given|gone", help="Given may come back to be mended, gone will not."),
     ] = None,
     bin: StoreOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher garment "moss cardigan" given**
+    """Say what became of a garment, or change what is written of it.
 
-    Say that a garment is worn, given away or gone, or change what is written down of it. A new name is a new garment.
+    It is worn, given away or gone. A new name is a new garment.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher garment "moss cardigan" given --bin try.db
     """
     from matcher.actions.keeping.cells import garment as act
 
@@ -46,9 +50,13 @@ def mended(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher mended "grey yoke pullover" "mid grey" 12m**
+    """Write down what mending a garment took.
 
-    A garment was mended: the lot weighs less, and a reserve that you set by hand holds less.
+    The lot weighs less, and a reserve that you set by hand holds less.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher mended "grey yoke pullover" "mid grey" 12m --bin try.db
     """
     from matcher.actions.keeping.lots import mended as act
 

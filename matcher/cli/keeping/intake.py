@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, JsonOption
+from matcher.cli.options import CatalogOption, JsonOption, bin_named
 
 
 class Take(StrEnum):
@@ -24,7 +24,10 @@ class Take(StrEnum):
 @app.command()
 def intake(
     file: Annotated[
-        Path, typer.Argument(metavar="FILE", help="Folder with lots.csv and garments.csv, or one .xlsx or .ods.")
+        Path,
+        typer.Argument(
+            metavar="FILE", callback=bin_named, help="Folder with lots.csv and garments.csv, or one .xlsx or .ods."
+        ),
     ],
     bin: Annotated[
         Path | None, typer.Option("--bin", metavar="STORE", help="The store; the usual one if left out.")
@@ -46,9 +49,13 @@ def intake(
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher intake my-bin --dry-run**
+    """Take your sheets into the store: all of them or nothing.
 
-    Take a folder of sheets or a spreadsheet into the store: all of it or nothing. A copy of the store is made first.
+    A copy of the store is made first.
+
+    Examples:
+        matcher intake demo --dry-run
+        matcher intake demo --bin try.db
     """
     from matcher.actions.keeping.intake import intake as act
     from matcher.cli.screens import screen as show

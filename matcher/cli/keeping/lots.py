@@ -19,9 +19,13 @@ def weigh(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher weigh navy 41g**
+    """Write down what a lot weighs now.
 
-    Write down what a lot weighs now. A lot of 0 g is taken out of the store.
+    A lot of 0 g is taken out of the store.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher weigh navy 41g --bin try.db
     """
     from matcher.actions.keeping.lots import weigh as act
 
@@ -35,9 +39,11 @@ def move(
     bin: StoreOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher move navy "top shelf"**
+    """Write down where a lot lies.
 
-    Write down where a lot lies.
+    Examples:
+        matcher intake demo --bin try.db
+        matcher move navy "top shelf" --bin try.db
     """
     from matcher.actions.keeping.lots import move as act
 
@@ -55,9 +61,13 @@ def split(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher split navy 50g --as "navy, full ball"**
+    """Make a lot of its own of some of a lot's yarn.
 
-    Make a lot of its own of some of a lot's yarn: one ball of several, say.
+    One ball of several, say.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher split navy 50g --as "navy, full ball" --bin try.db
     """
     from matcher.actions.keeping.lots import split as act
 
@@ -76,9 +86,13 @@ def join(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher join navy "navy 2"**
+    """Make one lot of several that are alike.
 
-    Make one lot of several of the same yarn, colour, dye lot and garment.
+    They are of the same yarn, colour, dye lot and garment.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher join "mid grey" "mid grey, full ball" --bin try.db
     """
     from matcher.actions.keeping.lots import join as act
 

@@ -13,14 +13,19 @@ from matcher.cli.options import JsonOption, StoreOption
 
 @app.command()
 def undo(
-    number: Annotated[int, typer.Argument(metavar="[N]", help="How many of the last actions; 1 if left out.")] = 1,
+    number: Annotated[int, typer.Argument(metavar="N", help="How many of the last actions; 1 if left out.")] = 1,
     listed: Annotated[bool, typer.Option("--list", help="Only show what was done, the last first.")] = False,
     bin: StoreOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher undo 2**
+    """Take back the last thing that was done to the store.
 
-    Take back the last thing that was done to the store, or the last N, as far back as you like.
+    Or the last N, as far back as you like.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher undo --list --bin try.db
+        matcher undo 1 --bin try.db
     """
     from matcher.actions.keeping import store as keep_store
 
@@ -32,9 +37,13 @@ def verify(
     bin: StoreOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher verify --bin bin.sqlite**
+    """Look your store over: is all of it whole?
 
-    Look the store over: the file, what belongs together, the sums, every cell. Ends with 1 when something is wrong.
+    The file, what belongs together, the sums, every cell. Ends with 1 when something is wrong.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher verify --bin try.db
     """
     from matcher.actions.keeping.store import verify as act
     from matcher.cli.terminal import print_json, tell

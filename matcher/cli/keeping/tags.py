@@ -45,9 +45,12 @@ def tags(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher tags my-bin --out tags.html**
+    """Make a page of tags to print, cut out and tuck into the balls.
 
-    Write a page of tags, twelve to a sheet, to print at full size, cut out and tuck into the balls.
+    Twelve to a sheet, at full size.
+
+    Examples:
+        matcher tags demo --out tags.html
     """
     from matcher.actions.keeping.tags import tags as act
     from matcher.actions.place import reads_demo

@@ -36,10 +36,14 @@ def triage(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """Example: **matcher triage my-bin**
+    """Say of every lot what to do with it, and why.
 
-    Say of every lot what to do with it, and why. First comes what frees most yarn, or what may be lost: a lot
-    without a label or with a weight that cannot be right counts with all its metres, others with what they free.
+    First comes what frees most yarn, or what may be lost: a lot without a label or with a weight that cannot be right
+    counts with all its metres, others with what they free.
+
+    Examples:
+        matcher triage demo
+        matcher triage demo --lot navy
     """
     from matcher.actions.keeping.triage import triage as act
     from matcher.actions.place import reads_demo

@@ -40,10 +40,13 @@ def begin(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher begin hat-plain --size "adult small" --lots "main=cream, thick"**
+    """Put an accessory on the needles and set its yarn aside.
 
-    Put an accessory on the needles. As many metres of its lots as it takes are claimed, and not offered to anything
-    else.
+    As many metres of its lots as it takes are claimed, and not offered to anything else.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher begin hat-plain --size "adult small" --lots navy --bin try.db
     """
     from matcher.actions.keeping.begin import begin as act
 
@@ -72,9 +75,14 @@ def finish(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher finish "striped hat" --weigh "cream, thick=22g" --weigh "dark brown=20g"**
+    """Finish an accessory by weighing what is left of its lots.
 
-    An accessory is finished: weigh what is left of its lots. What it really used is kept for matcher calibration.
+    What it really used is kept for matcher calibration.
+
+    Examples:
+        matcher intake demo --bin try.db
+        matcher begin egg-cosy --lots "white cotton" --bin try.db
+        matcher finish egg-cosy --weigh "white cotton=20g" --bin try.db
     """
     from matcher.actions.keeping.works import finish as act
     from matcher.actions.keeping.works import weights
@@ -88,9 +96,12 @@ def abandon(
     bin: StoreOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Example: **matcher abandon "striped hat"**
+    """Give an accessory up: its yarn is free again.
 
-    An accessory is given up: what it had claimed is free again.
+    Examples:
+        matcher intake demo --bin try.db
+        matcher begin egg-cosy --lots "white cotton" --bin try.db
+        matcher abandon egg-cosy --bin try.db
     """
     from matcher.actions.keeping.works import abandon as act
 

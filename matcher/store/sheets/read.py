@@ -13,7 +13,7 @@ from matcher.materials.lots import Bin
 from matcher.materials.reading.names import nearest
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.standards import Standards
-from matcher.store.places import expanded, lies_in
+from matcher.store.places import lies_in, to_read
 from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.grid import Grid
@@ -50,7 +50,7 @@ def reading_of(path: Path | str, catalogue: Standards) -> Reading:
     """The same with what was made of headings and cells, and faults as values. Raises NotFound and BadInput."""
     from matcher.store.sheets.lots import build_bin  # brings numpy, which an export need not load
 
-    place = expanded(path)
+    place = to_read(path)
     sheets = read_sheets(place)
     lots, garments, faults, notes = sheets.lots, sheets.garments, sheets.faults, sheets.notes
     if sheets.garments_grid is None and _names_garment(lots):
