@@ -168,7 +168,7 @@ class _Whole:
         stored = [Row(0, {column: row[column] for column in GARMENTS if row[column]}) for row in others]
         joined = Table(where, 0, columns, [*(garments.rows if garments else ()), *stored])
         # Each judging reads all cells anew.
-        self.understood = Understood([*self.sheets.understood.headings], [*self.sheets.understood.cells])
+        self.understood = self.sheets.understood.copy()
         lots = lots if lots and lots.rows else None
         build_bin(lots, joined, True, self.catalogue, self.file, faults, notes, self.understood)
         self.notes = [*self.sheets.notes, *notes]

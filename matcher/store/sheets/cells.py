@@ -160,8 +160,7 @@ class CellReader:
                 heard = self.heard(rule.kind, text)
                 values[column] = heard.value
                 if heard.taken or not heard.sure:
-                    odd = CellRead(where, row.number, name, column, text, heard.taken, heard.sure)
-                    understood.cells.append(odd)
+                    understood.add(CellRead(where, row.number, name, column, text, heard.taken, heard.sure))
             except Unclear as fault:
                 whole = False
                 faults.append(self._fault(where, row.number, column, text, fault, reason(rule.holds)))

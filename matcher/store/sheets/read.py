@@ -17,6 +17,7 @@ from matcher.store.places import lies_in, to_read
 from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.grid import Grid
+from matcher.store.sheets.said import NOTHING_SAID, Said, put_in
 from matcher.store.sheets.tabulate import Table, tabulate
 from matcher.store.sheets.understood import Understood
 from matcher.store.sheets.workbooks import read_workbook
@@ -46,23 +47,26 @@ class Reading:
     faults: tuple[Fault, ...] = ()
 
 
-def reading_of(path: Path | str, catalogue: Standards) -> Reading:
-    """The same with what was made of headings and cells, and faults as values. Raises NotFound and BadInput."""
+def reading_of(path: Path | str, catalogue: Standards, said: Said = NOTHING_SAID) -> Reading:
+    """The same with what was made of headings and cells, and faults as values. Raises NotFound and BadInput.
+
+    said: what she said herself that headings and cells mean.
+    """
     from matcher.store.sheets.lots import build_bin  # brings numpy, which an export need not load
 
     place = to_read(path)
-    sheets = read_sheets(place)
+    sheets = read_sheets(place, said)
     lots, garments, faults, notes = sheets.lots, sheets.garments, sheets.faults, sheets.notes
     if sheets.garments_grid is None and _names_garment(lots):
         where = "garments" if place.is_file() else "garments.csv"
         naming = [row.number for row in lots.rows if "garment" in row.cells] if lots else []
-        said = "a sheet of garments, since {lots} (first: row {row})"
+        wanted = "a sheet of garments, since {lots} (first: row {row})"
         lots_naming = counted(len(naming), "{n} lot names one", "{n} lots name one")
         mend = reason(
             "add it with the columns {columns}, or clear those cells",
             columns=listed(map(Column, GARMENTS.needed), "and"),
         )
-        faults.append(Fault(where, None, None, "", reason(said, lots=lots_naming, row=naming[0]), mend))
+        faults.append(Fault(where, None, None, "", reason(wanted, lots=lots_naming, row=naming[0]), mend))
     known_all = garments is not None and "garment" in garments.columns
     bin_ = build_bin(lots, garments, known_all, catalogue, str(place), faults, notes, sheets.understood)
     return Reading(bin_, sheets.understood, tuple(in_order(faults)))
@@ -82,17 +86,26 @@ class Sheets:
     understood: Understood = field(default_factory=Understood)
 
 
-def read_sheets(path: Path) -> Sheets:
+def read_sheets(path: Path, said: Said = NOTHING_SAID) -> Sheets:
     """The sheets at a place, split into cells and not judged further.
 
+    said: what she said herself that headings and cells mean.
     Raises NotFound when there is no such place, BadInput when it cannot hold sheets; all else is in `faults`.
     """
     sheets = Sheets(*_grids(path))
-    sheets.lots = tabulate(sheets.lots_grid, LOTS, sheets.faults, sheets.notes, sheets.understood)
+    sheets.lots = _table(sheets.lots_grid, LOTS, sheets, said)
     grid = sheets.garments_grid
     if grid is not None and (grid.rows or grid.faults or _names_garment(sheets.lots)):
-        sheets.garments = tabulate(grid, GARMENTS, sheets.faults, sheets.notes, sheets.understood)
+        sheets.garments = _table(grid, GARMENTS, sheets, said)
     return sheets
+
+
+def _table(grid: Grid, columns: Columns, sheets: Sheets, said: Said) -> Table | None:
+    told = said.of_sheet(columns.sheet)
+    table = tabulate(grid, columns, sheets.faults, sheets.notes, sheets.understood, told)
+    if table is not None:
+        put_in(said, table, columns, sheets.faults, sheets.understood)
+    return table
 
 
 def in_order(faults: Sequence[Fault]) -> list[Fault]:

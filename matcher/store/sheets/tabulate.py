@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from matcher.errors import Fault
 from matcher.materials.reading.names import did_you_mean, nearest
@@ -20,11 +21,14 @@ _NEAR = 0.8  # likeness of two spellings from which one is taken for a slip of t
 
 @dataclass
 class Row:
-    """One row. cells: column -> text, the empty ones left out; bad: columns whose fault is already told."""
+    """One row. cells: column -> text, the empty ones left out; bad: columns whose fault is already told; hers: what she
+    wrote, where `cells` has it otherwise; left: heading -> text, of columns that were left out."""
 
     number: int
     cells: dict[str, str]
     bad: set[str] = field(default_factory=set)
+    hers: dict[str, str] = field(default_factory=dict)
+    left: dict[str, str] = field(default_factory=dict)
 
 
 @dataclass
@@ -44,9 +48,17 @@ def fold_heading(heading: str) -> str:
 
 
 def tabulate(
-    grid: Grid, columns: Columns, faults: list[Fault], notes: list[Words], understood: Understood
+    grid: Grid,
+    columns: Columns,
+    faults: list[Fault],
+    notes: list[Words],
+    understood: Understood,
+    told: Mapping[str, str] = MappingProxyType({}),
 ) -> Table | None:
-    """The rows by column; faults, notes and headings are added to the lists. None when there is nothing to read."""
+    """The rows by column; faults, notes and headings are added to the lists. None when there is nothing to read.
+
+    told: columns by folded heading, as she said herself; "" for a heading that is left out.
+    """
     faults.extend(grid.faults)
     if grid.faults:
         return None
@@ -56,15 +68,19 @@ def tabulate(
         faults.append(Fault(grid.where, None, None, "", expected, reason("is this the right sheet?")))
         return None
     header_row, header = grid.rows[0]
-    found = _match_header(grid.where, header_row, header, columns, faults, notes)
+    found = _match_header(grid.where, header_row, header, columns, faults, notes, told)
     if found is None:
         return None
     by_position = {position: column for column, position in found.items()}
+    left: dict[str, int] = {}
     for position, heading in enumerate(header):
-        if heading.strip():
+        if heading.strip() and fold_heading(heading) != WHY:
             column = by_position.get(position, "")
+            if not column:
+                left[heading.strip()] = position
             filled = sum(1 for _, cells in grid.rows[1:] if position < len(cells) and cells[position].strip())
-            understood.headings.append(HeadingRead(grid.where, heading.strip(), column, filled=filled))
+            hers = fold_heading(heading) in told
+            understood.headings.append(HeadingRead(grid.where, heading.strip(), column, filled=filled, said=hers))
     for column in columns.needed:
         if column not in found:
             holds = reason(columns[column].holds)
@@ -88,6 +104,9 @@ def tabulate(
                 row.bad.add(column)
             elif text:
                 row.cells[column] = text
+        for heading, position in left.items():
+            if position < len(cells) and cells[position].strip():
+                row.left[heading] = cells[position].strip()
         # A row that holds no more than what an export adds is an empty one.
         if row.bad or not row.cells.keys() <= set(columns.exported):
             rows.append(row)
@@ -106,13 +125,19 @@ def _too_many(where: str, number: int, cells: int, extra: Iterable[str], wide: i
 
 
 def _match_header(
-    where: str, row: int, header: list[str], columns: Columns, faults: list[Fault], notes: list[Words]
+    where: str,
+    row: int,
+    header: list[str],
+    columns: Columns,
+    faults: list[Fault],
+    notes: list[Words],
+    told: Mapping[str, str],
 ) -> dict[str, int] | None:
     if len(header) > _MOST_COLUMNS:
         found_columns, most = (reason("{n} columns", n=number) for number in (len(header), _MOST_COLUMNS))
         faults.append(Fault(where, row, None, found_columns, most, reason("delete those that hold nothing of a lot")))
         return None
-    folded = [columns.spellings.get(heading, heading) for heading in map(fold_heading, header)]
+    folded = [told.get(one, columns.spellings.get(one, one)) for one in map(fold_heading, header)]
     if not any(name in columns or nearest(name, columns, _NEAR) for name in folded):
         expected = reason("a header row that names the columns {columns}", columns=listed(map(Column, columns.needed)))
         found_names = shorten(", ".join(filter(None, folded)))

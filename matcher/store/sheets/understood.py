@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from matcher.reasons.reason import Words
 
@@ -13,7 +13,7 @@ class HeadingRead:
     """One heading of hers, and the column that it was taken for.
 
     column: "" where it was left out; unit: what bare numbers under it count in, such as "yd", where the heading or the
-    sheet says so; filled: how many cells below hold something; sure: False for a guess.
+    sheet says so; filled: how many cells below hold something; sure: False for a guess; said: she said so herself.
     """
 
     where: str
@@ -22,12 +22,13 @@ class HeadingRead:
     unit: str = ""
     filled: int = 0
     sure: bool = True
+    said: bool = False
 
 
 @dataclass(frozen=True)
 class CellRead:
     """One cell that does not say plainly what it was taken for. found: as she wrote it; taken: what was made of it;
-    name: the lot or garment of its row."""
+    name: the lot or garment of its row; said: she said so herself."""
 
     where: str
     row: int
@@ -36,14 +37,28 @@ class CellRead:
     found: str
     taken: Words
     sure: bool
+    said: bool = False
 
 
 @dataclass
 class Understood:
-    """All that was read otherwise than a tidy sheet says it, in the order of the sheets; faults are kept apart."""
+    """All that was read otherwise than a tidy sheet says it, in the order of the sheets; faults are kept apart.
+
+    said: sheet, row and column of each cell that she spoke for herself.
+    """
 
     headings: list[HeadingRead] = field(default_factory=list)
     cells: list[CellRead] = field(default_factory=list)
+    said: set[tuple[str, int, str]] = field(default_factory=set)
+
+    def add(self, cell: CellRead) -> None:
+        """Add a cell; one that she spoke for is no guess."""
+        spoken = (cell.where, cell.row, cell.column) in self.said
+        self.cells.append(replace(cell, sure=True, said=True) if spoken else cell)
+
+    def copy(self) -> Understood:
+        """The same, to be added to."""
+        return Understood([*self.headings], [*self.cells], {*self.said})
 
     @property
     def left_out(self) -> list[HeadingRead]:
