@@ -13,9 +13,9 @@ from pathlib import Path
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, Words, reason
 from matcher.store.changes import changing
+from matcher.store.promised import OUT_BEGINS, Promise, keep_promises
 from matcher.store.under_way import begin_file, give_rights, sweep
 
-_BEGINS = ".matcher-out-"  # how the names of files begin that wait to be put in their places
 _SOLID = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)  # so that a pipe is opened at once, and then refused
 
 
@@ -39,10 +39,13 @@ def read_file(path: Path, most: int) -> bytes:
 def write_out(contents: Mapping[Path, bytes], *, replace: bool = False) -> tuple[Path, ...]:
     """Write files with the folders that they need, all of them or none; returns their paths.
 
-    Everything is checked first, written beside its place, and put there at the end; what goes wrong then is undone. A
-    file that is replaced keeps its rights. Raises BadInput when a place cannot be written to, is a link, a folder or a
-    device, or holds something else and `replace` is not set.
+    Everything is checked first, written beside its place, and put there at the end; what goes wrong then is undone, and
+    what a killed run leaves half done is finished by the next one that writes or reads sheets there. A file that is
+    replaced keeps its rights. Raises BadInput when a place cannot be written to, is a link, a folder or a device, or
+    holds something else and `replace` is not set.
     """
+    for folder in {path.parent for path in contents}:
+        keep_promises(folder)
     for path, data in contents.items():
         _refuse(path, data, replace)
     waiting: list[tuple[Path, Path]] = []
@@ -50,8 +53,8 @@ def write_out(contents: Mapping[Path, bytes], *, replace: bool = False) -> tuple
         try:
             for path, data in contents.items():
                 with _told(path):
-                    sweep(path.parent, _BEGINS)
-                    waiting.append((begin_file(path.parent, _BEGINS), path))
+                    sweep(path.parent, OUT_BEGINS)
+                    waiting.append((begin_file(path.parent, OUT_BEGINS), path))
                     _fill(waiting[-1][0], data, path)
             with changing(*contents):
                 _put(waiting)
@@ -124,13 +127,17 @@ def _fill(name: Path, data: bytes, path: Path) -> None:
 def _put(waiting: list[tuple[Path, Path]]) -> None:
     """Put files in their places; when one cannot be, those before it become again what they were."""
     put: list[tuple[Path, Path | None]] = []
+    with _told(waiting[0][1].parent if waiting else Path()):
+        promise = Promise(waiting)
     try:
         for name, path in waiting:
             with _told(path):
                 old = _kept(path, name)
                 os.replace(name, path)
                 put.append((path, old))
+        promise.end()
     except BaseException:
+        promise.end()
         for path, old in put:
             with suppress(OSError):
                 path.unlink() if old is None else os.replace(old, path)

@@ -5,6 +5,8 @@ Each step that changes what a folder holds is a moment: the process ends just be
 
 from __future__ import annotations
 
+import fcntl
+import json
 import os
 from collections.abc import Callable
 from pathlib import Path
@@ -19,6 +21,8 @@ from matcher.store.database.copies import copies_folder, copies_of
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
 from matcher.store.files import write_out
+from matcher.store.promised import keep_promises
+from matcher.store.sheets.read import read_sheets
 
 NAVY = {"grams": "120", "colour": "#1f2a4a", "class": "3"}
 STEPS = ("link", "replace", "unlink", "mkdir", "chmod", "rename")
@@ -141,3 +145,76 @@ def test_a_file_that_is_written(tmp_path: Path, there: bool):
 
     assert every_kill(lambda: write_out({place: b"after"}, replace=True), after, afresh) >= 2
     assert place.read_text(encoding="utf-8") == "after"
+
+
+@pytest.mark.parametrize("there", [True, False])
+def test_several_files_of_one_folder_are_all_new_or_all_old(tmp_path: Path, there: bool):
+    """A kill between two renames leaves a list; whoever reads sheets or writes there next moves the rest."""
+    places = [tmp_path / f"{name}.csv" for name in ("lots", "garments", "people")]
+    was, new = "lot,garment\nold,\n", "lot,garment\nnew,\n"
+    seen: list[set[str]] = []
+    cut: list[set[str]] = []
+
+    def afresh() -> None:
+        for one in tmp_path.iterdir():
+            one.unlink()
+        for place in places if there else ():
+            place.write_text(was, encoding="utf-8")
+
+    def texts() -> set[str]:
+        return {place.read_text(encoding="utf-8") if place.exists() else "" for place in places}
+
+    def after() -> None:
+        cut.append(texts())
+        if len(seen) % 2 and places[0].exists():
+            read_sheets(tmp_path)
+        else:
+            keep_promises(tmp_path)
+        seen.append(texts())
+        assert len(seen[-1]) == 1, seen[-1]
+        write_out(dict.fromkeys(places, b"after"), replace=True)
+        assert texts() == {"after"}
+        old(tmp_path)
+        write_out({places[0]: b"after"}, replace=True)
+        assert [one.name for one in tmp_path.iterdir() if one.name.startswith(".")] == []
+
+    made = {place: new.encode() for place in places}
+    assert every_kill(lambda: write_out(made, replace=True), after, afresh) >= 8
+    assert {len(one) for one in cut} == {1, 2}  # some kills did strike between two renames
+    assert {text for one in seen for text in one} == {was if there else "", new}
+
+
+def test_a_list_that_is_held_or_comes_from_elsewhere_moves_nothing(tmp_path: Path):
+    waits, place = tmp_path / ".matcher-out-1", tmp_path / "lots.csv"
+    outside = tmp_path.parent / "outside.csv"
+    plan = tmp_path / ".matcher-plan-1"
+    for names in (
+        [[".matcher-out-1", "../outside.csv"]],
+        [["lots.csv", "garments.csv"]],
+        [[".matcher-out-1", "/etc/hosts"]],
+        [[".matcher-out-1"]],
+        {"a": 1},
+        [[".matcher-out-1", ".bashrc"]],
+        "[[",
+    ):
+        waits.write_text("new", encoding="utf-8")
+        place.write_text("old", encoding="utf-8")
+        plan.write_text(names if isinstance(names, str) else json.dumps(names), encoding="utf-8")
+        keep_promises(tmp_path)
+        assert not plan.exists()
+        assert place.read_text(encoding="utf-8") == "old"
+        assert not outside.exists()
+        assert waits.exists()
+    link = tmp_path / "link.csv"
+    link.symlink_to(outside)
+    plan.write_text(json.dumps([[".matcher-out-1", "link.csv"]]), encoding="utf-8")
+    keep_promises(tmp_path)
+    assert link.is_symlink()
+    plan.write_text(json.dumps([[".matcher-out-1", "lots.csv"]]), encoding="utf-8")
+    with plan.open(encoding="utf-8") as held:
+        fcntl.flock(held, fcntl.LOCK_EX)
+        keep_promises(tmp_path)
+        assert place.read_text(encoding="utf-8") == "old"
+        assert plan.exists()
+    keep_promises(tmp_path)
+    assert place.read_text(encoding="utf-8") == "new"

@@ -14,6 +14,7 @@ from matcher.materials.reading.names import nearest
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.places import lies_in, to_read
+from matcher.store.promised import keep_promises
 from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.grid import Grid
@@ -134,6 +135,7 @@ def _grids(place: Path) -> tuple[Grid, Grid | None]:
 
 
 def _from_folder(folder: Path) -> tuple[Grid, Grid | None]:
+    keep_promises(folder)
     try:
         names = {name.casefold(): name for name in sorted(os.listdir(folder), reverse=True)}
     except OSError as error:
