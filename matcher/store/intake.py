@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from matcher.errors import BadInput, BadSheets, Fault, found_expected
@@ -22,8 +22,10 @@ from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, SHEETS, WHY, as_day
 from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.read import Sheets, in_order, read_sheets
+from matcher.store.sheets.said import NOTHING_SAID, Said
 from matcher.store.sheets.tabulate import Row, Table
-from matcher.store.sheets.understood import Understood
+from matcher.store.sheets.understood import CellRead, Understood
+from matcher.store.written import Written, headings_of, keep_written, of_row
 
 
 @dataclass(frozen=True)
@@ -37,13 +39,15 @@ class Change:
 
 @dataclass(frozen=True)
 class Incoming:
-    """One row of the file. name: as the store has it, where it has it; changes: empty when it is new or the same."""
+    """One row of the file. name: as the store has it, where it has it; changes: empty when it is new or the same;
+    written: what she wrote, where the cells have it otherwise."""
 
     sheet: str
     name: str
     cells: Mapping[str, str]
     new: bool
     changes: tuple[Change, ...] = ()
+    written: tuple[Written, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -59,7 +63,7 @@ class Refused:
 @dataclass(frozen=True)
 class Comparison:
     """What a file would do to a store. left: names in the store that the file does not mention, by sheet; seen: the
-    store's cells as they were then."""
+    store's cells as they were then; tables: the file's rows by sheet; understood: what was made of them."""
 
     file: str
     incoming: tuple[Incoming, ...]
@@ -69,6 +73,7 @@ class Comparison:
     faults: tuple[Fault, ...] = ()
     notes: tuple[Words, ...] = ()
     understood: Understood = field(default_factory=Understood)
+    tables: Mapping[str, Table] = field(default_factory=dict)
 
     @property
     def added(self) -> tuple[Incoming, ...]:
@@ -83,24 +88,31 @@ class Comparison:
         return tuple(one for one in self.incoming if not one.new and not one.changes)
 
 
-def compare(file: Path, seen: AllCells, catalogue: Standards) -> Comparison:
+def compare(
+    file: Path, seen: AllCells, catalogue: Standards, said: Said = NOTHING_SAID, *, only_sure: bool = False
+) -> Comparison:
     """Compare a file with the cells of a store.
+
+    said: what she said herself that headings and cells mean. only_sure: rows with a guess that is hers to settle are
+    refused.
 
     Raises BadSheets for what is wrong with a sheet as a whole; faults of single rows are in the comparison, and the
     rows that have them are refused. Raises NotFound and BadInput as reading does.
     """
-    sheets = read_sheets(file)
+    sheets = read_sheets(file, said)
     known = {one.sheet: {fold(row[one.thing]): row for row in seen[one.sheet]} for one in SHEETS.values()}
-    whole = _Whole(sheets, known, catalogue, str(file))
+    whole = _Whole(sheets, known, catalogue, str(file), only_sure)
     refused, faults = whole.refuse()
     incoming: list[Incoming] = []
     mentioned: dict[str, set[str]] = {sheet: set() for sheet in SHEETS}
     for sheet, table in whole.tables():
+        headings = headings_of(sheets.understood.headings, table.where)
         for row in table.rows:
             folded = fold(row.cells.get(SHEETS[sheet].thing, ""))
             mentioned[sheet].add(folded)
             if (sheet, row.number) not in refused:
-                incoming.append(_incoming(sheet, row, table.columns, known[sheet].get(folded)))
+                one = _incoming(sheet, row, table.columns, known[sheet].get(folded))
+                incoming.append(replace(one, written=of_row(row, headings)))
     left = {
         sheet: tuple(row[SHEETS[sheet].thing] for folded, row in rows.items() if folded not in mentioned[sheet])
         for sheet, rows in known.items()
@@ -114,7 +126,8 @@ def compare(file: Path, seen: AllCells, catalogue: Standards) -> Comparison:
         turned_away,
         tuple(in_order(faults)),
         tuple(whole.notes),
-        whole.understood,
+        whole.understood or sheets.understood,
+        dict(whole.tables()),
     )
 
 
@@ -122,11 +135,17 @@ class _Whole:
     """The file's tables held against the store: a lot may name a garment that only the store has."""
 
     def __init__(
-        self, sheets: Sheets, known: Mapping[str, Mapping[str, Mapping[str, str]]], catalogue: Standards, file: str
+        self,
+        sheets: Sheets,
+        known: Mapping[str, Mapping[str, Mapping[str, str]]],
+        catalogue: Standards,
+        file: str,
+        only_sure: bool,
     ) -> None:
         self.sheets, self.known, self.catalogue, self.file = sheets, known, catalogue, file
+        self.only_sure = only_sure
         self.notes: list[Words] = []
-        self.understood = Understood()
+        self.understood: Understood | None = None
 
     def tables(self) -> Iterator[tuple[str, Table]]:
         """Garments first, so that their lots find them."""
@@ -167,12 +186,14 @@ class _Whole:
         columns = garments.columns if garments else frozenset(GARMENTS)
         stored = [Row(0, {column: row[column] for column in GARMENTS if row[column]}) for row in others]
         joined = Table(where, 0, columns, [*(garments.rows if garments else ()), *stored])
-        # Each judging reads all cells anew.
-        self.understood = self.sheets.understood.copy()
+        understood = self.sheets.understood.copy()
         lots = lots if lots and lots.rows else None
-        build_bin(lots, joined, True, self.catalogue, self.file, faults, notes, self.understood)
+        build_bin(lots, joined, True, self.catalogue, self.file, faults, notes, understood)
         self.notes = [*self.sheets.notes, *notes]
-        return faults
+        understood.cells[:] = [one for one in understood.cells if one.row]  # rows of the store are none of the file's
+        if self.understood is None:  # all rows are looked at first
+            self.understood = understood
+        return faults + [_doubt(one) for one in understood.asked() if self.only_sure]
 
     def _kept(self, sheet: str, table: Table, refused: Mapping[tuple[str, int], object]) -> Table:
         """The rows not refused; a row that the store has too is judged with the cells that the file leaves alone."""
@@ -190,6 +211,11 @@ class _Whole:
                 row = Row(row.number, {**others, **row.cells}, row.bad)
             rows.append(row)
         return Table(table.where, table.header_row, table.columns, rows)
+
+
+def _doubt(cell: CellRead) -> Fault:
+    expected = reason("what is sure; {taken} is a guess", taken=cell.taken)
+    return Fault(cell.where, cell.row, cell.column, cell.found, expected, reason("write what it is"))
 
 
 def _why(fault: Fault) -> Words:
@@ -229,25 +255,33 @@ def _incoming(sheet: str, row: Row, columns: frozenset[str], stored: Mapping[str
 
 
 def take_in(
-    store: Store, found: Comparison, as_file: Callable[[Incoming], bool], words: str, told: Callable[[int], None]
+    store: Store,
+    found: Comparison,
+    as_file: Callable[[Incoming], bool],
+    words: Words,
+    told: Callable[[int], None],
+    goes_on: Words = "",
 ) -> tuple[Words, ...]:
     """Do what was found, as one action: all of it or nothing; returns remarks about what is on the needles.
 
     as_file: whether a row that the store has otherwise is taken as the file has it; told: is given the number of rows
-    done so far. Raises BadInput when the store was changed since it was looked at.
+    done so far; goes_on: words of the action before, of which this is a part. Raises BadInput when the store was
+    changed since it was looked at.
     """
     remarks = []
-    with store.action(words) as act:
+    with store.action(words, goes_on) as act:
         if all_cells(store) != found.seen:
             what = reason("the store was changed while the file was looked at")
             raise BadInput(what, str(store.path), reason("try again"))
         # A code that came with its lot goes before those that are worked out, so that these keep clear of it.
         for done, one in enumerate(sorted(found.added, key=lambda one: (one.sheet, "code" not in one.cells))):
             _add(act, one)
+            keep_written(act, one.sheet, one.name, one.written)
             told(done)
         for one in found.changed:
             if as_file(one):
                 act.update(one.sheet, one.name, {change.column: change.new for change in one.changes})
+                keep_written(act, one.sheet, one.name, one.written)
                 weighed = next((change.new for change in one.changes if change.column == "grams"), "")
                 works = fit_claims(act, one.name, parse_mass_g(weighed)) if weighed else ()
                 if works:

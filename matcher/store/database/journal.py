@@ -14,11 +14,19 @@ from matcher.store.database.rows import KEYS, can_be
 Image = tuple[str, dict[str, Any] | None, dict[str, Any] | None]  # table, row before, row after
 
 
-def record(db: sqlite3.Connection, words: str, images: Sequence[Image], now: datetime) -> None:
-    """Write an action down, inside its own transaction; one that changed nothing leaves no trace."""
+def record(db: sqlite3.Connection, words: str, images: Sequence[Image], now: datetime, goes_on: str = "") -> None:
+    """Write an action down, inside its own transaction; one that changed nothing leaves no trace.
+
+    goes_on: words of the last action, where this one is to be one with it.
+    """
     if not images:
         return
-    done = db.execute("INSERT INTO actions (words, done_at) VALUES (?, ?)", (words, f"{now:%Y-%m-%dT%H:%M:%S}"))
+    last = done_actions(db, 1)
+    number = last[0][0] if goes_on and last and last[0][2] == goes_on else None
+    done = db.execute(
+        "INSERT OR REPLACE INTO actions (id, words, done_at) VALUES (?, ?, ?)",
+        (number, words, f"{now:%Y-%m-%dT%H:%M:%S}"),
+    )
     db.executemany(
         "INSERT INTO journal (action, of_table, before, after) VALUES (?, ?, ?, ?)",
         [(done.lastrowid, table, _text(before), _text(after)) for table, before, after in images],

@@ -190,9 +190,10 @@ class Store(Rows):
             self._db.close()
 
     @contextmanager
-    def action(self, words: Words) -> Iterator[Act]:
+    def action(self, words: Words, goes_on: Words = "") -> Iterator[Act]:
         """One thing that she does: one transaction, all or nothing, written down for undo.
 
+        goes_on: words of the action that it goes on with where that was the last one; undo takes back both as one.
         words: the action in a few words; `Act.words` may be set to better ones before it ends. They are kept as plain
         English in metric units. Whatever is raised inside, Ctrl-C too, leaves the store as it was.
         """
@@ -201,7 +202,7 @@ class Store(Rows):
         with told(self.path), transaction(self._db, self.path):
             act = Act(self, self._db, words)
             yield act
-            record(self._db, PLAIN.say(act.words), act.images, act.now)
+            record(self._db, PLAIN.say(act.words), act.images, act.now, PLAIN.say(goes_on))
 
     def undo(self, number: int = 1) -> list[tuple[int, str, str]]:
         """Take back the last actions in one transaction; returns number, time and words of each, the last one first.

@@ -31,7 +31,8 @@ class ColumnRule:
     sheet must have it. title: what she calls it, where that is not its name. number: whether its cells are numbers as
     a rule, so that a minus is a sign and never the start of a formula. free: text in which a date or a leading equals
     sign does no harm. yarn: whether it tells of the yarn rather than of this one lot. exported: added by an export,
-    not typed by her. spellings: other spellings of the same word, taken without remark. instead: headings that people
+    not typed by her. asked: whether a guess is hers to settle, since it decides what is kept back or what goes with
+    what. spellings: other spellings of the same word, taken without remark. instead: headings that people
     have in its place, and the advice, in which {column} stands for its name.
 
     joined: when lots become one, their cells must be the "same"; or "agree" where both have one, and one that is empty
@@ -47,6 +48,7 @@ class ColumnRule:
     free: bool = False
     yarn: bool = False
     exported: bool = False
+    asked: bool = False
     joined: Joined = "fill"
     spellings: tuple[str, ...] = ()
     instead: tuple[tuple[str, str], ...] = ()
@@ -95,7 +97,7 @@ LOTS = Columns(
     "lots",
     "lot",
     ColumnRule("lot", "name", "a name for the lot", needed=True, title="name", joined="own"),
-    ColumnRule("garment", "name", "the garment it came from", joined="same"),
+    ColumnRule("garment", "name", "the garment it came from", asked=True, joined="same"),
     ColumnRule("role", "folded", "its part in that garment, such as main or contrast 1"),
     ColumnRule("yarn", "name", "the yarn's name", yarn=True, joined="same"),
     ColumnRule(
@@ -135,7 +137,9 @@ LOTS = Columns(
         instead=(("ball_yards", "call it {column} and write cells such as 137 yd"),),
     ),
     ColumnRule("tex", "tex", "a yarn count such as 250 or Nm 4", number=True, yarn=True, joined="agree"),
-    ColumnRule("class", "class", "a yarn weight class such as 3 or DK", number=True, yarn=True, joined="agree"),
+    ColumnRule(
+        "class", "class", "a yarn weight class such as 3 or DK", number=True, yarn=True, asked=True, joined="agree"
+    ),
     ColumnRule("fibre", "fibre", "a blend such as 80% wool 20% nylon", yarn=True, joined="agree", spellings=("fiber",)),
     ColumnRule("wash", "wash", "hand, machine or unknown", yarn=True, joined="agree"),
     ColumnRule("pieces", "pieces", "how many pieces, such as 2", number=True, joined="own"),
@@ -151,8 +155,8 @@ GARMENTS = Columns(
     "garments",
     "garment",
     ColumnRule("garment", "name", "a name for the garment", needed=True, title="name"),
-    ColumnRule("kind", "folded", "pullover, cardigan, vest, yoke pullover ..."),
-    ColumnRule("status", "status", "worn, given or gone", needed=True),
+    ColumnRule("kind", "folded", "pullover, cardigan, vest, yoke pullover ...", asked=True),
+    ColumnRule("status", "status", "worn, given or gone", needed=True, asked=True),
     ColumnRule("wearer", "name", "who wears it"),
     ColumnRule(
         "chest_cm",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from matcher.reasons.reason import Words
+from matcher.store.sheets.columns import SHEETS
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,11 @@ class Understood:
     def left_out(self) -> list[HeadingRead]:
         """Headings with data below that no column was found for."""
         return [one for one in self.headings if not one.column and one.filled]
+
+    def asked(self) -> list[CellRead]:
+        """Guesses at cells that are hers to settle."""
+        asked = {rule.name for sheet in SHEETS.values() for rule in sheet.rules.values() if rule.asked}
+        return [one for one in self.cells if not one.sure and one.column in asked]
 
     def guesses(self) -> Iterator[HeadingRead | CellRead]:
         """Readings that she should look at."""
