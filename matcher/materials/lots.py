@@ -37,11 +37,12 @@ PARTS: dict[str, str] = {
 class Lot:
     """One physical leftover: one yarn, one colour, one dye lot, in one or more pieces.
 
-    mass_g [g] is of all pieces together; ball_g [g] is the label's mass of one full ball, None without a
-    label; reserve_m [m] is set by hand, None when it is left to the tool; length [m] is what is on hand, the
-    joins between pieces already taken off; full_ball_tolerance is the part of a ball by which it may weigh
-    less than its label and still count as unbroken (`MeasuringRules.full_ball_tolerance`); claimed_m [m] is
-    taken by accessories that are on the needles, and is not free for another; weighed_on (such as "2026-11-25")
+    mass_g [g] is of all pieces together, mass_sd_g how unsure she is of it herself (0: read off a scale); ball_g [g] is
+    the label's mass of one full ball, None without a label; reserve_m [m] is set by hand, None when it is left to the
+    tool; length [m] is what is on hand, the joins between pieces already taken off; full_ball_tolerance is the part of
+    a ball by which it may weigh less than its label and still count as unbroken
+    (`MeasuringRules.full_ball_tolerance`); claimed_m [m] is taken by accessories that are on the needles, and is not
+    free for another; weighed_on (such as "2026-11-25")
     and code (on its tag) are "" where nothing says so.
     """
 
@@ -64,6 +65,7 @@ class Lot:
     claimed_m: float = 0.0
     weighed_on: str = ""
     code: str = ""
+    mass_sd_g: float = 0.0
 
     @property
     def unclaimed_m(self) -> float:

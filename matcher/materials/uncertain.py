@@ -7,30 +7,27 @@ yarn suffices where log(on hand / need), its *margin*, is above zero, and all er
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
 import numpy.typing as npt
 
+from matcher.materials.estimate import Estimate
+
+__all__ = [
+    "Estimate",
+    "Floats",
+    "chance_given_tension",
+    "chance_of_all",
+    "log_sd",
+    "margin",
+    "normal_chance",
+    "normal_z",
+    "tension_grid",
+]
+
 Floats = npt.NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Estimate:
-    """A mean and its standard deviation, both in the unit that the field holding it names."""
-
-    mean: float
-    sd: float
-
-    def __add__(self, other: Estimate) -> Estimate:
-        """Sum of two independent quantities."""
-        return Estimate(self.mean + other.mean, math.hypot(self.sd, other.sd))
-
-    def times(self, factor: float) -> Estimate:
-        """The quantity scaled by an exact number."""
-        return Estimate(self.mean * factor, self.sd * abs(factor))
 
 
 _LEAST_M = 1e-9  # a length of nothing has no logarithm

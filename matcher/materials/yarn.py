@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from matcher.materials.fibre import Blend
+from matcher.materials.reading.bands import ball_length_m, ball_mass_g
 from matcher.materials.reading.counts import parse_tex
 from matcher.materials.reading.numerals import OZ_G, Unclear
-from matcher.materials.reading.units import parse_length_m, parse_mass_g
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.reason import listed, reason
 
@@ -100,11 +100,8 @@ def tex_told(
 def tex_in_cells(cells: Mapping[str, str], rules: MeasuringRules) -> tuple[Estimate, str] | None:
     """The same from a lot's cells as she wrote them. Raises Unreadable."""
 
-    def read(column: str, parse: Callable[[str], float]) -> float | None:
-        return parse(cells[column]) if cells.get(column) else None
-
-    band = read("ball_grams", parse_mass_g), read("ball_metres", parse_length_m)
-    return tex_told(*band, read("tex", parse_tex), rules)
+    tex = parse_tex(cells["tex"]) if cells.get("tex") else None
+    return tex_told(ball_mass_g(cells), ball_length_m(cells), tex, rules)
 
 
 def scale_step_g(mass_g: float, rules: MeasuringRules) -> float:
@@ -169,16 +166,20 @@ def held_together(texes: Iterable[Estimate]) -> Estimate:
     return Estimate(sum(strand.mean for strand in strands), math.hypot(*(strand.sd for strand in strands)))
 
 
-def length_on_hand(mass_g: float, tex: Estimate, pieces: int, blend: Blend, rules: MeasuringRules) -> Estimate:
+def length_on_hand(
+    mass_g: float, tex: Estimate, pieces: int, blend: Blend, rules: MeasuringRules, mass_sd_g: float = 0.0
+) -> Estimate:
     """Metres on hand [m] with standard deviation: 1000 * mass / tex, less two tails for every join.
 
-    The deviation adds up three independent errors: the scale (a value rounded to a step is off by the step
-    over the root of 12), the linear density, and moisture (a part of the fibre's agreed regain, the
-    widest of all where the fibre is not known).
+    The deviation adds up independent errors: the scale (a value rounded to a step is off by the step over the root of
+    12; a weight in ounces was shown in their steps), what she is unsure of herself (mass_sd_g [g]: "about 40 g", "half
+    a ball"), the linear density, and moisture (a part of the fibre's agreed regain, the widest of all where the fibre
+    is not known).
     """
     gross_m = 1000.0 * mass_g / tex.mean
     mean_m = max(0.0, gross_m - 2 * rules.tail_m * (max(1, pieces) - 1))
-    scale = rules.scale_resolution_g / math.sqrt(12) / mass_g if mass_g > 0 else 0.0
+    step_g = max(rules.scale_resolution_g, scale_step_g(mass_g, rules))
+    weight = math.hypot(step_g / math.sqrt(12), mass_sd_g) / mass_g if mass_g > 0 else 0.0
     regain = blend.regain_percent if blend.known else rules.regain_unknown_percent
     moisture = rules.moisture_sd_of_regain * regain / 100.0
-    return Estimate(mean_m, gross_m * math.hypot(scale, tex.sd / tex.mean, moisture))
+    return Estimate(mean_m, gross_m * math.hypot(weight, tex.sd / tex.mean, moisture))

@@ -8,7 +8,6 @@ from pathlib import Path
 
 from matcher.errors import BadInput, BadSheets, Fault, found_expected
 from matcher.materials.reading.names import fold
-from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.reason import Column, Words, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.reasons.visible import visible
@@ -254,6 +253,9 @@ def _incoming(sheet: str, row: Row, columns: frozenset[str], stored: Mapping[str
     return Incoming(sheet, stored[rules.thing], cells, False, tuple(changes))
 
 
+_MASS = "SELECT mass_g FROM lots WHERE lot = ?"
+
+
 def take_in(
     store: Store,
     found: Comparison,
@@ -282,8 +284,8 @@ def take_in(
             if as_file(one):
                 act.update(one.sheet, one.name, {change.column: change.new for change in one.changes})
                 keep_written(act, one.sheet, one.name, one.written)
-                weighed = next((change.new for change in one.changes if change.column == "grams"), "")
-                works = fit_claims(act, one.name, parse_mass_g(weighed)) if weighed else ()
+                weighed = any(change.column in ("grams", "ball_grams") for change in one.changes)
+                works = fit_claims(act, one.name, store.select(_MASS, one.name)[0]["mass_g"]) if weighed else ()
                 if works:
                     said = "All of {lot} is claimed by {works}."
                     remarks.append(reason(said, lot=one.name, works=listed(works, "and", " and ")))

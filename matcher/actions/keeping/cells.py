@@ -10,7 +10,6 @@ from matcher.actions.names import near_names, typed, typed_name
 from matcher.actions.place import Place
 from matcher.errors import BadInput, field_of
 from matcher.materials.reading.names import fold
-from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
@@ -76,8 +75,9 @@ def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None
             _rename(act, old, new)
         act.words = reason("change {lot}: {columns}", lot=old, columns=listed(map(_heading, changed)))
         said = tuple(_changed(old, column, row[column], text) for column, text in changed.items())
-        if "grams" in changed:
-            said += claims_fitted(act, new, parse_mass_g(changed["grams"]))
+        weighs = lot_row(store, new)["mass_g"]
+        if "grams" in changed or weighs != row["mass_g"]:
+            said += claims_fitted(act, new, weighs)
     values = {column: {"before": row[column], "after": text} for column, text in changed.items()}
     return Done(said, {"lot": new, "changed": values})
 

@@ -15,8 +15,10 @@ from typing import Any
 from matcher.actions.names import near_names, typed_name, unreadable
 from matcher.actions.place import OnDesk, Place, store_file
 from matcher.errors import BadInput, NotFound
+from matcher.materials.estimate import Estimate
+from matcher.materials.reading.bands import ball_mass_g
 from matcher.materials.reading.names import fold, readable
-from matcher.materials.reading.units import MASS_DECIMALS, Unreadable, parse_count, parse_length_m, parse_mass_g
+from matcher.materials.reading.units import MASS_DECIMALS, Unreadable, parse_count, parse_length_m
 from matcher.materials.rules import SheetLimits
 from matcher.reasons.quantities import Band, Kilograms, Mass
 from matcher.reasons.reason import Term, Words, counted, listed, reason
@@ -24,6 +26,7 @@ from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of, fit_claims
 from matcher.store.database.rows import Rows
 from matcher.store.database.store import Store, open_store
+from matcher.store.weights import heard_weight
 
 
 @dataclass(frozen=True)
@@ -83,17 +86,55 @@ def _limits() -> SheetLimits:
     return load_limits()
 
 
-def read_mass(text: str, where: Words) -> float:
-    """Grams as the sheets read them, from 0 to what a weight can mean; raises BadInput."""
+@dataclass(frozen=True)
+class Weight:
+    """A weight that was typed: the text as a cell, its mass [g] with its deviation, and remarks on how it was read."""
+
+    cell: str
+    mass: Estimate
+    notes: tuple[Words, ...] = ()
+
+    @property
+    def grams(self) -> float:
+        """Its mean."""
+        return self.mass.mean
+
+
+def read_weight(text: str, where: Words, row: Mapping[str, Any]) -> Weight:
+    """A lot's weight as the sheets read it, from 0 to what a weight can mean; raises BadInput.
+
+    row: the lot, whose band says what a ball of it weighs.
+    """
     try:
-        grams = parse_mass_g(readable(text))
+        heard = heard_weight({**row, "grams": readable(text)})
     except Unreadable as fault:
         raise unreadable(fault, where) from None
     most = _limits().most_grams
-    if grams > most:
+    if heard.value.mass.mean > most:
         said = reason('"{text}" is more than {most}', text=text, most=Kilograms(most / 1000))
         raise BadInput(said, where, reason("check the unit"))
-    return grams
+    return Weight(text.strip(), heard.value.mass, understood_as(text.strip(), heard.taken, heard.sure))
+
+
+def understood_as(found: str, taken: Words, sure: bool) -> tuple[Words, ...]:
+    """A remark on words that were not plain: what they were taken for, and whether that is a guess."""
+    if not taken:
+        return ()
+    if sure:
+        return (reason('"{found}" is read as {taken}.', found=found, taken=taken),)
+    return (reason('"{found}" is a guess: {taken}.', found=found, taken=taken),)
+
+
+def mass_of(row: Mapping[str, Any]) -> Estimate:
+    """What a lot weighs as its cell has it [g]."""
+    return heard_weight(row).value.mass
+
+
+def weight_cell(mass: Estimate) -> str:
+    """A weight with its deviation [g] as a sheet's cell: "36.2", "36.2 ± 3.46"."""
+    if mass.sd < 0.005:
+        return figure_cell(mass.mean)
+    return " ± ".join(figure_cell(one) for one in (mass.mean, round(mass.sd, 2)))
 
 
 def read_metres(text: str, where: Words) -> float:
@@ -135,8 +176,7 @@ def weight_change(before_g: float, after_g: float) -> Words:
 def weight_doubts(row: Mapping[str, Any], grams: float) -> tuple[Words, ...]:
     """Why a lot may not weigh what was typed: more than its balls do, or clearly more than before."""
     ratio, before = _limits().agreement_ratio, row["mass_g"]
-    if row["ball_grams"]:
-        ball_g = parse_mass_g(row["ball_grams"])
+    if ball_g := ball_mass_g(row):
         balls = parse_count(row["pieces"]) if row["pieces"] else math.ceil(before / ball_g)
         if grams > balls * ball_g * ratio:
             one = "{after} is more than one {ball} ball weighs: check the scale, or the number of pieces"

@@ -13,9 +13,11 @@ from matcher.actions.keeping.done import (
     free_name,
     garment_row,
     lot_row,
+    mass_of,
     opened,
-    read_mass,
     read_metres,
+    read_weight,
+    weight_cell,
     weight_change,
     weight_doubts,
     went_elsewhere,
@@ -23,9 +25,10 @@ from matcher.actions.keeping.done import (
 from matcher.actions.names import typed
 from matcher.actions.place import Place
 from matcher.errors import BadInput
+from matcher.materials.estimate import Estimate
 from matcher.materials.reading.dye_lots import known_dye_lot
 from matcher.materials.reading.names import fold
-from matcher.materials.reading.units import Unreadable, parse_count, parse_length_m
+from matcher.materials.reading.units import MASS_DECIMALS, Unreadable, parse_count, parse_length_m
 from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
@@ -45,9 +48,10 @@ def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
 
     Raises NotFound for a lot that is not there, BadInput for a weight that is none.
     """
-    grams = read_mass(mass, Field("weight"))
     with opened(bin) as store, store.action("weigh") as act:
         row = lot_row(store, lot)
+        weight = read_weight(mass, Field("weight"), row)
+        grams = weight.grams
         name, before = row["lot"], row["mass_g"]
         act.words = reason("weigh {lot}: {before} to {after}", lot=name, before=Mass(before), after=Mass(grams))
         said: tuple[Words, ...]
@@ -55,11 +59,11 @@ def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
             _use_up(act, name)
             said = (reason("Nothing is left of {lot}, so it is out of the bin.", lot=name),)
         else:
-            act.update("lots", name, {"grams": mass.strip(), "weighed_on": act.today})
+            act.update("lots", name, {"grams": weight.cell, "weighed_on": act.today})
             weighs = reason("{lot}: {change}.", lot=name, change=weight_change(before, grams))
             said = (weighs, *claims_fitted(act, name, grams))
         values = {"lot": name, "before_g": round(before, 2), "after_g": round(grams, 2)}
-        return Done(said, values, weight_doubts(row, grams))
+        return Done(said, values, (*weight.notes, *weight_doubts(row, grams)))
 
 
 def _use_up(act: Act, name: str) -> None:
@@ -93,9 +97,10 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
     name: of the new lot; the old one with a number if left out. A reserve set by hand stays with the old one; what she
     decided about it holds for both.
     """
-    grams = read_mass(mass, Field("weight"))
     with opened(bin) as store, store.action("split") as act:
         row = lot_row(store, lot)
+        weight = read_weight(mass, Field("weight"), row)
+        grams, whole = weight.grams, mass_of(row)
         old, before = row["lot"], row["mass_g"]
         if not 0 < grams < before:
             what = reason("{part} cannot be split from {whole}", part=Mass(grams), whole=Mass(before))
@@ -103,11 +108,11 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
         _leave_claimed(store, old, before, grams)
         new = _new_name(store, old, name)
         cells = {column: row[column] for column in LOTS.typed}
-        cells |= {"lot": new, "grams": mass.strip(), "pieces": "1" if row["pieces"] else ""}
+        cells |= {"lot": new, "grams": weight.cell, "pieces": "1" if row["pieces"] else ""}
         cells["reserve"] = "0" if row["reserve"] else ""
         act.insert("lots", {**cells, "weighed_on": act.today})
         pieces = str(max(1, _pieces(row) - 1)) if row["pieces"] else ""
-        act.update("lots", old, {"grams": figure_cell(before - grams), "pieces": pieces})
+        act.update("lots", old, {"grams": weight_cell(whole + weight.mass.times(-1.0)), "pieces": pieces})
         went_elsewhere(act, old, grams)
         decided = store.row("decisions", old)
         if decided is not None:
@@ -124,7 +129,7 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
     if decided is not None:
         stays.append(reason("What you decided holds for both: {advice}.", advice=Term(decided["advice"])))
     values = {"lot": old, "new": new, "before_g": round(before, 2), "after_g": round(before - grams, 2)}
-    return Done((said, *stays), {**values, "new_g": round(grams, 2)})
+    return Done((said, *stays), {**values, "new_g": round(grams, 2)}, weight.notes)
 
 
 def _leave_claimed(store: Rows, lot: str, mass_g: float, taken_g: float) -> None:
@@ -177,7 +182,8 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Don
         cells = {column: next((row[column] for row in rows if row[column]), "") for column in filled}
         total, pieces = sum(row["mass_g"] for row in rows), sum(_pieces(row) for row in rows)
         cells |= {
-            "grams": figure_cell(total),
+            # One eye judged them all, so what is off with one is off with the others.
+            "grams": weight_cell(Estimate(total, sum(mass_of(row).sd for row in rows))),
             "pieces": str(pieces),
             "reserve": _reserve(rows),
             "note": "; ".join(dict.fromkeys(row["note"] for row in rows if row["note"])),
@@ -259,8 +265,8 @@ def mended(garment: str, lot: str, length: str, *, bin: Place = None) -> Done:
         name, before = row["lot"], row["mass_g"]
         grams = metres * checked_lot(row).yarn.tex.mean / 1000.0
         grams = round(grams, _ESTIMATED)
-        cell = figure_cell(max(0.0, before - grams))
-        after = float(cell)
+        after = max(0.0, round(before - grams, MASS_DECIMALS))
+        cell = weight_cell(Estimate(after, mass_of(row).sd))
         took: dict[str, Any] = {"garment": owner["garment"], "lot": name, "length": Length(metres)}
         if after <= 0:
             too_much = "{length} would be {grams}, but {lot} weighs {weighs}"

@@ -6,7 +6,16 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from matcher.actions.keeping.done import Done, claims_fitted, lot_row, opened, read_mass, weight_change
+from matcher.actions.keeping.done import (
+    Done,
+    Weight,
+    claims_fitted,
+    lot_row,
+    mass_of,
+    opened,
+    read_weight,
+    weight_change,
+)
 from matcher.actions.place import Place
 from matcher.errors import BadInput, NotFound
 from matcher.materials.reading.names import fold
@@ -35,7 +44,9 @@ def finish(work: str, weighed: Mapping[str, str], *, bin: Place = None) -> Done:
         act.words = reason("finish {work}", work=row["name"])
         claims = store.select("SELECT * FROM claims WHERE work = ? ORDER BY id", row["id"])
         left = _left(store, row["name"], claims, weighed)
-        used_g = {lot: _used(lot, claims, left[lot][1]) for lot in left}
+        used_g = {lot: _used(lot, claims, left[lot].grams) for lot in left}
+        # What was not weighed teaches nothing of how she knits.
+        judged = {lot for lot in left if left[lot].mass.sd > 0 or mass_of(lot_row(store, lot)).sd > 0}
         shared = {lot for lot in left if any(one["work"] != row["id"] for one in claims_of(store, lot))}
         roles = _roles(claims, used_g)
         for claim in claims:
@@ -47,15 +58,19 @@ def finish(work: str, weighed: Mapping[str, str], *, bin: Place = None) -> Done:
             if any(line["lot"] in shared for line in lines):
                 why = "{role} is not counted for calibration, since another piece draws on the same lot."
                 notes.append(reason(why, role=Term(role)))
+            elif any(line["lot"] in judged for line in lines):
+                why = "{role} is not counted for calibration, since its yarn was not weighed to the gram."
+                notes.append(reason(why, role=Term(role)))
             elif sum(line["used_g"] for line in lines) <= 0:
                 why = "{role} is not counted for calibration, since its lots weigh what they did."
                 notes.append(reason(why, role=Term(role)))
             else:
                 _write(act, row, role, lines)
-        for lot, (text, grams) in left.items():
+        for lot, weight in left.items():
             before = store.row("lots", lot)
             assert before is not None, lot
-            said += _lower(act, lot, before["mass_g"], text, grams, used_g[lot])
+            notes += weight.notes
+            said += _lower(act, lot, before["mass_g"], weight.cell, weight.grams, used_g[lot])
         act.update("works", row["id"], {"state": "finished", "ended_on": act.today})
     used = [_values(role, lines) for role, lines in roles.items()]
     return Done(tuple(said), {"work": row["id"], "name": row["name"], "used": used}, tuple(notes))
@@ -110,19 +125,18 @@ def work_row(store: Rows, name: str) -> dict[str, Any]:
     raise NotFound(reason('"{name}" is not on the needles', name=name), str(store.path), todo=todo)
 
 
-def _left(
-    store: Rows, name: str, claims: Sequence[Mapping[str, Any]], weighed: Mapping[str, str]
-) -> dict[str, tuple[str, float]]:
-    """Text and grams of what remains of each lot that was claimed, by its name in the store."""
+def _left(store: Rows, name: str, claims: Sequence[Mapping[str, Any]], weighed: Mapping[str, str]) -> dict[str, Weight]:
+    """What remains of each lot that was claimed, by its name in the store."""
     lots = list(dict.fromkeys(one["lot"] for one in claims))
-    found: dict[str, tuple[str, float]] = {}
+    found: dict[str, Weight] = {}
     for given, text in weighed.items():
-        lot = lot_row(store, given)["lot"]
+        row = lot_row(store, given)
+        lot = row["lot"]
         if lot not in lots:
             has = listed(lots, "and", " and ") if lots else Term("no lot")
             what = reason("{work} has claimed nothing of {lot}", work=name, lot=lot)
             raise BadInput(what, _WEIGH, reason("it has of {lots}", lots=has))
-        found[lot] = (text.strip(), read_mass(text, Field("weigh", lot)))
+        found[lot] = read_weight(text, Field("weigh", lot), row)
     missing = [lot for lot in lots if lot not in found]
     if missing:
         what = reason("what remains of {lots} is not said", lots=listed(missing, "and", " and "))

@@ -19,12 +19,14 @@ from matcher.knitting.motifs.motif import Motif, parse_motif
 from matcher.materials.clues import IdentifyRules
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.fibre import Fibre
+from matcher.materials.reading.amounts import AmountWords
 from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, SheetLimits, TogetherRules, TriageRules
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.photographs.pixels import PhotoRules
 from matcher.reasons.reason import Field, Reason, reason
 from matcher.store.catalogue import tables
 from matcher.store.catalogue.accessories import AccessoryReader
+from matcher.store.catalogue.amounts import amounts
 from matcher.store.catalogue.classes import weight_classes
 from matcher.store.catalogue.fabric import fabric
 from matcher.store.catalogue.folders import catalogue_folder
@@ -58,6 +60,7 @@ class Catalogue:
     fibres: tuple[Fibre, ...]
     measuring: MeasuringRules
     limits: SheetLimits
+    amounts: AmountWords
     photo: PhotoRules
     calibration: CalibrationRules
     identify: IdentifyRules
@@ -135,6 +138,7 @@ def _load(folder: Path) -> Catalogue:
         fibres=tables.fibres(reader),
         measuring=measuring,
         limits=sheet_limits(reader),
+        amounts=amounts(reader),
         photo=settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
         calibration=tables.calibration(reader),
         identify=settings(IdentifyRules, "standards/identify.csv", values("standards/identify.csv")),

@@ -8,8 +8,10 @@ from functools import lru_cache
 from typing import Protocol
 
 from matcher.materials.fibre import Fibre
+from matcher.materials.reading.amounts import AmountWords
 from matcher.materials.rules import SheetLimits
 from matcher.materials.yarn import MeasuringRules, WeightClass
+from matcher.store.catalogue.amounts import amounts
 from matcher.store.catalogue.classes import weight_classes
 from matcher.store.catalogue.folders import catalogue_folder
 from matcher.store.catalogue.limits import sheet_limits
@@ -28,6 +30,8 @@ class Standards(Protocol):
     @property
     def limits(self) -> SheetLimits: ...
     @property
+    def amounts(self) -> AmountWords: ...
+    @property
     def colour_words(self) -> Mapping[str, str]: ...
 
 
@@ -39,6 +43,7 @@ class LotStandards:
     fibres: tuple[Fibre, ...]
     measuring: MeasuringRules
     limits: SheetLimits
+    amounts: AmountWords
     colour_words: Mapping[str, str]
 
 
@@ -55,5 +60,6 @@ def load_standards() -> LotStandards:
         tables.fibres(reader),
         settings(MeasuringRules, measuring, reader.values(measuring)),
         sheet_limits(reader),
+        amounts(reader),
         tables.colour_words(reader),
     )

@@ -28,7 +28,7 @@ class Act:
 
     def insert(self, table: str, values: Mapping[str, Any]) -> int:
         """Add a row; returns its row number, which is its key where that is a number."""
-        whole = {**values, **self._worked_out(table, values, new=True)}
+        whole = {**values, **self._worked_out(table, values, {})}
         columns = ", ".join(f'"{one}"' for one in whole)
         marks = ", ".join("?" * len(whole))
         done = self._db.execute(f"INSERT INTO {table} ({columns}) VALUES ({marks})", tuple(whole.values()))
@@ -40,7 +40,7 @@ class Act:
     def update(self, table: str, key: str | int, values: Mapping[str, Any]) -> None:
         """Change a row; nothing happens when all its values are so already."""
         before = self._row(table, key)
-        wanted = {**values, **self._worked_out(table, values, new=False)}
+        wanted = {**values, **self._worked_out(table, values, before)}
         changed = {name: value for name, value in wanted.items() if before[name] != value}
         if not changed:
             return
@@ -75,20 +75,21 @@ class Act:
             raise BadInput(what, str(self.store.path), reason("nothing was changed"))
         return found
 
-    def _worked_out(self, table: str, values: Mapping[str, Any], new: bool) -> dict[str, Any]:
+    def _worked_out(self, table: str, values: Mapping[str, Any], before: Mapping[str, Any]) -> dict[str, Any]:
+        """What follows from the cells that are written. before: the row as it is, empty for a new one."""
         found: dict[str, Any] = {}
         if table in NAMED:
             key = KEYS[table]
             if key in values:
                 found["folded"] = fold(values[key])
         if table == "lots":
-            if "grams" in values:
-                from matcher.materials.reading.units import parse_mass_g
+            if values.keys() & {"grams", "ball_grams", "ball_metres"}:
+                from matcher.store.weights import weight_g
 
-                found["mass_g"] = parse_mass_g(values["grams"])
+                found["mass_g"] = weight_g({**before, **values})
             if "garment" in values:
                 found["of_garment"] = fold(values["garment"]) or None
-            if new and "code" not in values:
+            if not before and "code" not in values:
                 found["code"] = code_of(values["lot"], _Taken(self._db))
         return found
 

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from matcher.materials.reading.names import fold
-from matcher.materials.reading.units import parse_mass_g
 from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Term, Words, reason
 from matcher.store.database.journal import BadImage, image_of
 from matcher.store.database.rows import KEYS, NAMED, Rows, can_be
+from matcher.store.weights import weight_g
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ def _cells(store: Rows) -> list[StoreFault]:
     for row in store.raw("SELECT * FROM lots ORDER BY lot"):
         where = _lot(row["lot"])
         try:
-            mass_g = parse_mass_g(row["grams"])
+            mass_g = weight_g(row)
         except ValueError as error:
             found.append(StoreFault(where, str(error)))
             continue

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from matcher.errors import MOST_TOLD, Fault
@@ -12,6 +12,8 @@ from matcher.materials.care import parse_wash
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.fibre import Blend, parse_blend
 from matcher.materials.lots import MENDING, STATUSES, parse_alterations
+from matcher.materials.reading.amounts import Amount
+from matcher.materials.reading.bands import ball_mass_g, heard_ball_length, heard_ball_mass
 from matcher.materials.reading.dye_lots import known_dye_lot
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import did_you_mean, fold
@@ -21,9 +23,9 @@ from matcher.materials.reading.units import (
     parse_count,
     parse_gauge,
     parse_length_m,
-    parse_mass_g,
     parse_tex,
 )
+from matcher.materials.reading.weights import heard_amount
 from matcher.materials.yarn import WeightClass
 from matcher.reasons.quantities import Kilograms, Length, Measure, Number, Tex
 from matcher.reasons.reason import Column, Words, listed, reason
@@ -50,11 +52,13 @@ class CellReader:
 
     def __init__(self, standards: Standards) -> None:
         self.limits = limits = standards.limits
-        self._memory: dict[tuple[Kind, str], Heard[Any] | Unclear] = {}
+        self.amounts = standards.amounts
+        self._memory: dict[tuple[Kind, str, float | None], Heard[Any] | Unclear] = {}
         self._faults: Counter[str] = Counter()  # by sheet
         # Linear density is the same in all units.
         self._tex_limits = {"least": Number(limits.least_tex), "most": Tex(limits.most_tex)}
         check_unit = reason("check the unit")
+        self._weight = reason("a weight above 0 and at most {most}", most=Kilograms(limits.most_grams / 1000))
         reserve = reason("metres to hold back, at most {most}", most=Length(limits.most_metres))
         tex = reason("a yarn count from {least} to {most}", **self._tex_limits)
         pieces = reason("a number of pieces from 1 to {most}", most=Number(limits.most_pieces))
@@ -65,15 +69,16 @@ class CellReader:
             "folded": lambda text: fold(self._name(text)),
             "words": str,
             "colour": lambda text: parse_colour(text, standards.colour_words),
-            "mass": _between(
-                parse_mass_g,
+            "amount": self._amount,
+            "ball grams": _between(
+                heard_ball_mass,
                 *(0, limits.most_grams),
-                reason("a weight above 0 and at most {most}", most=Kilograms(limits.most_grams / 1000)),
+                self._weight,
                 check_unit,
-                at_zero=reason("leave the row out if nothing is left"),
+                at_zero=check_unit,
             ),
             "ball metres": _between(
-                parse_length_m,
+                heard_ball_length,
                 *(0, limits.most_metres),
                 reason("metres of a full ball, above 0"),
                 check_unit,
@@ -118,16 +123,37 @@ class CellReader:
 
     def heard(self, kind: Kind, text: str) -> Heard[Any]:
         """The same with what was made of it, where it does not say that plainly, and whether that is a guess."""
-        key = (kind, text)
+        return self._remembered((kind, text, None), lambda: self._readers[kind](text))
+
+    def heard_in(self, kind: Kind, text: str, cells: Mapping[str, str]) -> Heard[Any]:
+        """The same of a cell among the others of its row: what half a ball weighs, the band beside it says."""
+        if kind != "amount":
+            return self.heard(kind, text)
+        try:
+            ball_g = ball_mass_g(cells)
+        except Unclear:
+            ball_g = None  # told by its own cell
+        return self._remembered((kind, text, ball_g), lambda: self._amount(text, ball_g))
+
+    def _remembered(self, key: tuple[Kind, str, float | None], read: Callable[[], Any]) -> Heard[Any]:
         if key not in self._memory:
             try:
-                read = self._readers[kind](text)
-                self._memory[key] = read if isinstance(read, Heard) else Heard(read)
+                found = read()
+                self._memory[key] = found if isinstance(found, Heard) else Heard(found)
             except Unclear as fault:
                 self._memory[key] = fault.with_traceback(None)
         heard = self._memory[key]
         if isinstance(heard, Unclear):
             raise heard
+        return heard
+
+    def _amount(self, text: str, ball_g: float | None = None) -> Heard[Amount]:
+        heard = heard_amount(text, self.amounts, ball_g)
+        grams = heard.value.mass.mean
+        if grams == 0:
+            raise Unreadable(text, self._weight, reason("leave the row out if nothing is left"))
+        if grams > self.limits.most_grams:
+            raise Unreadable(text, self._weight, reason("check the unit"))
         return heard
 
     def row(
@@ -157,7 +183,7 @@ class CellReader:
                         faults.append(Fault(where, row.number, column, "", holds, mend))
                 continue
             try:
-                heard = self.heard(rule.kind, text)
+                heard = self.heard_in(rule.kind, text, row.cells)
                 values[column] = heard.value
                 if heard.taken or not heard.sure:
                     understood.add(CellRead(where, row.number, name, column, text, heard.taken, heard.sure))
@@ -177,7 +203,7 @@ class CellReader:
     def check_ball_band(self, grams: str, metres: str) -> None:
         """Refuse a ball band whose figures cannot both be right."""
         try:
-            tex = 1000.0 * self.value("mass", grams) / self.value("ball metres", metres)
+            tex = 1000.0 * self.value("ball grams", grams) / self.value("ball metres", metres)
         except Unclear:
             return  # told by the row's own check
         if not self.limits.least_tex <= tex <= self.limits.most_tex:
@@ -195,7 +221,9 @@ class CellReader:
 
 # What a cell that is empty says, where that is not "".
 EMPTY: dict[Kind, Any] = {
-    **dict.fromkeys(("mass", "ball metres", "reserve", "tex", "class", "pieces", "chest", "stitches", "rows"), None),
+    **dict.fromkeys(
+        ("amount", "ball grams", "ball metres", "reserve", "tex", "class", "pieces", "chest", "stitches", "rows"), None
+    ),
     "fibre": Blend(),
     "wash": "unknown",
     "plans": (),
@@ -233,17 +261,23 @@ def parse_class(text: str, classes: Sequence[WeightClass]) -> int:
 
 
 def _between(
-    parse: Callable[[str], float], low: float, high: float, expected: Words, mend: Words, at_zero: Words = ""
-) -> Callable[[str], float]:
+    parse: Callable[[str], float | Heard[float]],
+    low: float,
+    high: float,
+    expected: Words,
+    mend: Words,
+    at_zero: Words = "",
+) -> Callable[[str], float | Heard[float]]:
     """A reader that refuses what lies outside; and nothing at all, where `at_zero` says how to mend that."""
 
-    def read(text: str) -> float:
-        value = parse(text)
+    def read(text: str) -> float | Heard[float]:
+        found = parse(text)
+        value = found.value if isinstance(found, Heard) else found
         if at_zero and value == 0:
             raise Unreadable(text, expected, at_zero)
         if not low <= value <= high:
             raise Unreadable(text, expected, mend)
-        return value
+        return found
 
     return read
 

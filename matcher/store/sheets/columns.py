@@ -14,8 +14,8 @@ from typing import Literal
 from matcher.reasons.reason import Column, Reason, reason
 
 Kind = Literal[
-    "name", "folded", "words", "colour", "mass", "ball metres", "reserve", "tex", "class", "fibre", "wash", "pieces",
-    "dye lot", "label", "day", "code", "status", "chest", "stitches", "rows", "plans",
+    "name", "folded", "words", "colour", "amount", "ball grams", "ball metres", "reserve", "tex", "class", "fibre",
+    "wash", "pieces", "dye lot", "label", "day", "code", "status", "chest", "stitches", "rows", "plans",
     "mending",
 ]  # fmt: skip
 """How a cell is read; `matcher.store.sheets.cells` has a reader for each."""
@@ -106,8 +106,8 @@ LOTS = Columns(
     ColumnRule("colour_name", "name", "the colour's name", spellings=("color_name",)),
     ColumnRule(
         "grams",
-        "mass",
-        "a weight such as 41 or 1.5 oz",
+        "amount",
+        "a weight such as 41, about 40 g or half a ball",
         needed=True,
         number=True,
         joined="own",
@@ -119,7 +119,7 @@ LOTS = Columns(
     ),
     ColumnRule(
         "ball_grams",
-        "mass",
+        "ball grams",
         "the weight of a full ball such as 50",
         number=True,
         yarn=True,

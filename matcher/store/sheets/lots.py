@@ -10,6 +10,8 @@ from typing import Any
 
 from matcher.errors import MOST_TOLD, Fault
 from matcher.materials.lots import Bin, Garment, Lot
+from matcher.materials.reading.amounts import Amount
+from matcher.materials.reading.bands import whole_band
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unreadable, shorten
 from matcher.materials.rules import SheetLimits
@@ -76,7 +78,7 @@ def build_bin(
         missing = frozenset(LOTS.needed) - lots.columns
         no_density = _no_density_columns(lots, faults)
         unknown = 0
-        for row in lots.rows:
+        for row in map(_with_band, lots.rows):
             _check_density(row, lots.where, no_density, reader, faults)
             parsed = reader.row(row, LOTS, lots.where, missing, faults, understood)
             garment = row.cells.get("garment", "")
@@ -94,6 +96,11 @@ def build_bin(
                 notes.extend(reason("{lot}: {remark}", lot=place, remark=remark) for remark in (*remarks, *more))
                 built.append(lot)
     return Bin(_with_codes_of_their_own(built), found, source, tuple(notes))
+
+
+def _with_band(row: Row) -> Row:
+    """The row; where one cell holds the whole ball band, it stands in both columns."""
+    return replace(row, cells=whole_band(row.cells))
 
 
 def _check_names(table: Table, column: str, faults: list[Fault]) -> dict[str, str]:
@@ -171,14 +178,15 @@ def _garment(row: _Cells) -> Garment:
 def _lot(row: _Cells, yarn: Yarn, names: Mapping[str, str], catalogue: Standards) -> tuple[Lot, list[Reason]]:
     """The lot, and remarks about it."""
     rules, remarks = catalogue.measuring, []
-    pieces, mass_g, ball_g = row["pieces"], row["grams"], row["ball_grams"]
+    weight: Amount = row["grams"]
+    pieces, mass_g, ball_g = row["pieces"] or weight.pieces, weight.mass.mean, row["ball_grams"]
     if pieces is None:  # a lot heavier than a ball is several balls
         pieces = max(1, math.ceil(mass_g / ball_g - rules.full_ball_tolerance)) if ball_g else 1
     elif ball_g and mass_g > pieces * ball_g * catalogue.limits.agreement_ratio:
         said = "{mass} in {pieces} is more than balls of {ball} weigh; are there more pieces?"
         number = counted(pieces, "{n} piece", "{n} pieces")
         remarks.append(reason(said, mass=Mass(mass_g), pieces=number, ball=Band(ball_g)))
-    length = length_on_hand(mass_g, yarn.tex, pieces, yarn.blend, rules)
+    length = length_on_hand(mass_g, yarn.tex, pieces, yarn.blend, rules, weight.mass.sd)
     if row["reserve"] is not None and row["reserve"] > length.mean:
         said = "{reserve} are to be held back, but about {length} are there; all of it is held"
         remarks.append(reason(said, reserve=Length(row["reserve"]), length=Length(length.mean)))
@@ -189,6 +197,7 @@ def _lot(row: _Cells, yarn: Yarn, names: Mapping[str, str], catalogue: Standards
         colour=row["colour"],
         colour_name=row["colour_name"],
         mass_g=mass_g,
+        mass_sd_g=weight.mass.sd,
         pieces=pieces,
         ball_g=ball_g,
         dye_lot=row["dye_lot"],

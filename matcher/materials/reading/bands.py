@@ -1,0 +1,126 @@
+"""What a ball band says in one cell: "50 g", "137 yd", "50g/125m", "137yds/125m", "125 m per 50 g"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import lru_cache
+
+from matcher.materials.reading.heard import Heard
+from matcher.materials.reading.numerals import LENGTH_M, MASS_G, Unreadable, parse_units, tidy
+from matcher.materials.reading.units import parse_length_m, parse_mass_g
+from matcher.reasons.quantities import Band, Length
+from matcher.reasons.reason import Words, reason
+
+MASS, LENGTH = "ball_grams", "ball_metres"
+"""The columns of a ball band; either may hold all of it."""
+
+_BETWEEN = re.compile(r"\s*(?:/|=|\||;|:|,(?=\s)|\(|\)|\bper\b|\bto\b|\bin\b|\bis\b|\bor\b|\+/-|~|-)\s*")
+_ABOUT = re.compile(r"(?:about|approx(?:imately)?|ca|circa|c|around|~)\b\.?\s*|\s*(?:approx\.?|ish)$", re.IGNORECASE)
+_SOLD_G = (20, 25, 40, 50, 75, 100, 150, 200, 250, 500)  # what balls and skeins weigh; common practice
+_AGREE = 0.03  # a choice: 137 yd and 125 m are one length, rounded
+
+
+def whole_band(cells: Mapping[str, str]) -> dict[str, str]:
+    """The cells of a lot; where one column holds the whole ball band, and the other nothing, it stands in both."""
+    found = dict(cells)
+    for here, there in ((MASS, LENGTH), (LENGTH, MASS)):
+        if found.get(here) and not found.get(there):
+            mass, length = _figures(found[here])
+            if mass is not None and length is not None:
+                found[there] = found[here]
+    return found
+
+
+def heard_ball_mass(text: str) -> Heard[float]:
+    """Grams of a full ball. Raises Unreadable."""
+    bare = _bare(text)
+    if bare is not None:
+        return Heard(bare[0], _taken(Band(bare[0])), sure=False)
+    try:
+        return Heard(parse_mass_g(text))
+    except Unreadable:
+        mass = _figures(text)[0]
+        if mass is None:
+            raise
+        return Heard(mass, _taken(Band(mass)))
+
+
+def heard_ball_length(text: str) -> Heard[float]:
+    """Metres of a full ball. Raises Unreadable."""
+    bare = _bare(text)
+    if bare is not None:
+        return Heard(bare[1], _taken(Length(bare[1])), sure=False)
+    try:
+        return Heard(parse_length_m(text))
+    except Unreadable:
+        length = _figures(text)[1]
+        if length is None:
+            raise
+        return Heard(length, _taken(Length(length)))
+
+
+def ball_mass_g(cells: Mapping[str, str]) -> float | None:
+    """Grams of a full ball by a lot's cells; None without a band. Raises Unreadable."""
+    text = whole_band(cells).get(MASS)
+    return heard_ball_mass(text).value if text else None
+
+
+def ball_length_m(cells: Mapping[str, str]) -> float | None:
+    """Metres of a full ball by a lot's cells; None without a band. Raises Unreadable."""
+    text = whole_band(cells).get(LENGTH)
+    return heard_ball_length(text).value if text else None
+
+
+def _taken(figure: Band | Length) -> Words:
+    return reason("{figure} a ball", figure=figure)
+
+
+def _bare(text: str) -> tuple[float, float] | None:
+    """Grams and metres of "50/125": with no unit, the one that balls are sold by is the weight."""
+    found = re.fullmatch(r"(\d+)\s*/\s*(\d+)", text.strip())
+    if not found or min(int(found[1]), int(found[2])) < min(_SOLD_G):
+        return None
+    one, other = int(found[1]), int(found[2])
+    if one in _SOLD_G:
+        return float(one), float(other)
+    return (float(other), float(one)) if other in _SOLD_G else None
+
+
+@lru_cache(maxsize=4096)
+def _figures(text: str) -> tuple[float | None, float | None]:
+    """Grams and metres of a cell in which each figure has its unit; None where there is none, or two that differ."""
+    if bare := _bare(text):
+        return bare
+    masses: list[tuple[bool, float]] = []
+    lengths: list[tuple[bool, float]] = []
+    for part in _BETWEEN.split(_ABOUT.sub("", tidy(text))):
+        plain = part.strip(" .")
+        if plain in ("", "ball", "skein", "hank", "a ball"):
+            continue
+        if re.fullmatch(r"[a-z]+", plain, re.IGNORECASE):  # "137 yd per ounce": of one
+            plain = f"1 {plain}"
+        mass, length = _read(plain, MASS_G), _read(plain, LENGTH_M)
+        if mass is None and length is None:
+            return None, None
+        if mass is not None:
+            masses.append((not re.search(r"oz|ounce|lb|pound", plain, re.IGNORECASE), mass))
+        if length is not None:
+            lengths.append((not re.search(r"y(?:ar)?ds?|ft|feet|foot", plain, re.IGNORECASE), length))
+    return _one(masses), _one(lengths)
+
+
+def _read(text: str, factors: dict[str, float]) -> float | None:
+    try:
+        return parse_units(text, factors, None, "")
+    except Unreadable:
+        return None
+
+
+def _one(figures: list[tuple[bool, float]]) -> float | None:
+    """The metric one of figures that agree."""
+    if not figures:
+        return None
+    best = max(figures)[1]
+    agree = all(abs(value / best - 1.0) <= _AGREE for _, value in figures) if best > 0 else False
+    return best if agree else None

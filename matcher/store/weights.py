@@ -1,0 +1,34 @@
+"""What a lot weighs by its cells as she wrote them, words and all; quick, since most cells say a plain weight."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from matcher.materials.reading.amounts import Amount, plain_amount
+from matcher.materials.reading.bands import ball_mass_g
+from matcher.materials.reading.heard import Heard
+from matcher.materials.reading.numerals import Unreadable, tidy
+
+
+def heard_weight(cells: Mapping[str, str]) -> Heard[Amount]:
+    """How much the cell of grams says, a ball being what the lot's band says it is. Raises Unreadable."""
+    try:
+        plain = plain_amount(tidy(cells["grams"]))
+    except Unreadable:
+        plain = None
+    if plain is not None:
+        return Heard(plain)
+    # Few cells hold more than a number.
+    from matcher.materials.reading.weights import heard_amount
+    from matcher.store.catalogue.amounts import load_amounts
+
+    try:
+        ball_g = ball_mass_g(cells)
+    except Unreadable:
+        ball_g = None  # told by its own cell
+    return heard_amount(cells["grams"], load_amounts(), ball_g)
+
+
+def weight_g(cells: Mapping[str, str]) -> float:
+    """The same in grams, by its mean."""
+    return heard_weight(cells).value.mass.mean
