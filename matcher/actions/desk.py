@@ -12,6 +12,8 @@ from typing import TypeAlias
 from matcher.actions.asked import mending_asked
 from matcher.actions.learning.history import History, history_at, no_history
 from matcher.actions.place import BinLike, names_store, place_of, store_of
+from matcher.actions.reading import remark
+from matcher.actions.remembered import remembered
 from matcher.errors import BadSheets
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
@@ -25,6 +27,7 @@ from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 from matcher.store.catalogue.folders import demo_folder
 from matcher.store.database.bin import read_store
 from matcher.store.sheets.read import Reading, reading_of
+from matcher.store.sheets.understood import Understood
 
 _MOST_TOLD = 4  # lots that are named in a remark; of more their number is told
 
@@ -41,16 +44,18 @@ class Shelf:
 
     @property
     def notes(self) -> tuple[Words, ...]:
-        """What to tell her wherever lots are offered: which ones her own decision keeps off, and the way back."""
+        """What to tell her wherever lots are offered: whether any of it is guessed, which lots her own decision keeps
+        off, and the way back."""
+        read_with = (self.bin.read_with,) if self.bin.read_with else ()
         told, more = sorted(self.kept)[:_MOST_TOLD], len(self.kept) - _MOST_TOLD
         if not told:
-            return ()
+            return read_with
         lots: Words = listed(told, "" if more > 0 else "and")
         if more > 0:
             lots = reason("{lots} and {more} more", lots=lots, more=more)
         one = "{lots} is not offered, because you decided to keep it; {again} offers it again"
         many = "{lots} are not offered, because you decided to keep them; {again} offers one again"
-        return (counted(len(self.kept), one, many, lots=lots, again=OFFER_AGAIN),)
+        return (*read_with, counted(len(self.kept), one, many, lots=lots, again=OFFER_AGAIN))
 
 
 OFFER_AGAIN = Action("triage", (Field("lot", "LOT"), Field("undecide")))
@@ -135,12 +140,15 @@ class Desk:
             return read_store(place, self.catalogue)
         if self.reading.faults:
             raise BadSheets(self.reading.faults, str(place))
-        return self.reading.bin
+        return replace(self.reading.bin, read_with=remark(self.reading.understood))
 
     @cached_property
     def reading(self) -> Reading:
-        """A bin in sheets with what was made of headings and cells; faults are values here. Not for a store."""
-        return reading_of(place_of(self._given) or demo_folder(), self.catalogue)
+        """A bin with what was made of its headings and cells; those of sheets with faults as values."""
+        place = place_of(self._given) or demo_folder()
+        if isinstance(self._given, Bin) or names_store(place):
+            return Reading(self.bin, Understood())
+        return reading_of(place, self.catalogue, remembered(place))
 
     @cached_property
     def shelf(self) -> Shelf:

@@ -1,4 +1,4 @@
-"""`matcher check`: all faults of the files at once."""
+"""`matcher check`: how the files were read, and all their faults at once."""
 
 from __future__ import annotations
 
@@ -31,22 +31,23 @@ def check(
     """
     from matcher.actions.check import check as act
     from matcher.cli.screens import screen as show
-    from matcher.cli.terminal import tell
+    from matcher.cli.screens.check import show_checked
     from matcher.cli.words import COMMAND_LINE
     from matcher.errors import BadSheets
-    from matcher.reasons.reason import counted
 
     try:
-        read = act(bin, catalog=catalog)
-    except BadSheets as error:
+        found = act(bin, catalog=catalog)
+    except BadSheets as error:  # cells of a store
         if not as_json:
             raise
         show.print_json({"ok": False, "faults": [vars(fault) for fault in error.faults], "notes": []})
         raise typer.Exit(error.exit_code) from None
     if as_json:
-        show.print_json({"ok": True, "faults": [], "notes": list(read.notes)})
-        return
-    lots = counted(len(read.lots), "{n} lot", "{n} lots")
-    tell(f"{lots} and {counted(len(read.garments), '{n} garment', '{n} garments')}, all in order.")
-    for remark in read.notes:
-        tell(f"  {COMMAND_LINE.say(remark)}")
+        show.print_json(found.as_dict())
+    else:
+        show_checked(found, COMMAND_LINE)
+    if found.faults:
+        wrong = BadSheets(found.faults, found.bin.source)
+        if not as_json:
+            raise wrong
+        raise typer.Exit(wrong.exit_code)

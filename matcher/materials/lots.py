@@ -142,13 +142,14 @@ class Decision:
 @dataclass(frozen=True)
 class Bin:
     """All lots and garments; `source` is where they were read, `notes` are remarks that stop nothing, `decisions` are
-    hers, by the lot's name."""
+    hers, by the lot's name; `read_with` says how much of it is guessed, "" for none."""
 
     lots: tuple[Lot, ...]
     garments: dict[str, Garment] = field(default_factory=dict)
     source: str = ""
     notes: tuple[Words, ...] = ()
     decisions: dict[str, Decision] = field(default_factory=dict)
+    read_with: Words = ""
 
 
 _ALTERATION = re.compile(

@@ -31,7 +31,7 @@ def test_json_of_a_bin_in_order(run_json, demo: Path):
 def test_all_faults_are_told_at_once_by_sheet_row_and_column(run, tmp_path: Path):
     shown = run("check", broken(tmp_path))
     assert shown.exit_code == 2
-    assert shown.stdout == ""
+    assert shown.stdout == "No lot says which garment it came from, so nothing will be kept for mending.\n"
     for place in ("lots.csv:2 grams", "lots.csv:3 colour", "lots.csv:4 lot", "lots.csv:4 class"):
         assert place in shown.stderr
 
@@ -100,3 +100,54 @@ def test_roles_that_no_repair_knows_are_told(small: Path, run_json):
     assert "pullover: none of its lots has the role main, and elbows" in notes("contrast 1", "contrast 2", "")
     for good in (("", "", ""), ("Main", "contrast 1", ""), ("contrast 1", "", "contrast 3"), ("main", "contrast", "")):
         assert "role" not in notes(*good)
+
+
+MESSY = """lot,grams,colour,class,Price,garment
+a,40,navy,3,2.50,
+b,20,cream,3,,
+"""
+
+
+def test_what_is_left_out_is_said_first_with_what_follows(run, run_json, tmp_path: Path, fits_80):
+    (tmp_path / "lots.csv").write_text(MESSY, encoding="utf-8")
+    shown = run("check", tmp_path)
+    assert shown.exit_code == 0
+    assert "in order" not in shown.stdout
+    said = shown.stdout.splitlines()
+    assert said[0].startswith("2 lots and 0 garments, with ")
+    assert "1 column left out" in said[0]
+    assert said[1:4] == [
+        "Left out",
+        '   Lots.csv: no column here holds "Price" (1 cell).',
+        "   No lot says which garment it came from, so nothing will be kept for mending.",
+    ]
+    fits_80(shown.stdout)
+    found = run_json("check", tmp_path)
+    assert (found["ok"], found["in_order"], found["lots"], found["garments"]) == (True, False, 2, 0)
+    assert found["reading"]["left_out"] == [{"where": "lots.csv", "heading": "Price", "filled": 1}]
+    assert found["follows"] == ["no lot says which garment it came from, so nothing will be kept for mending"]
+
+
+def test_remarks_are_told_with_the_faults(run, run_json, small: Path):
+    """Every layer in the one run: a heading, a cell, a row, and what stops nothing."""
+    text = (small / "lots.csv").read_text(encoding="utf-8")
+    text = text.replace(",place", ",Price").replace(",60,", ",heavy,").replace(",50,125,", ",50,125000,", 1)
+    (small / "lots.csv").write_text(text, encoding="utf-8")
+    (small / "garments.csv").write_text(
+        "garment,kind,status\npullover,yoke pulover,worn\ncardigan,cardigan,goen\n", encoding="utf-8"
+    )
+    found = run_json("check", small, exit_code=2)
+    assert [one["heading"] for one in found["reading"]["left_out"]] == ["Price"]
+    assert {(one["row"], one["column"]) for one in found["faults"]} == {(2, "ball_metres"), (4, "grams"), (3, "status")}
+    assert '"yoke pulover" is no kind of garment known here' in " ".join(found["notes"])
+    shown = run("check", small)
+    assert "yoke pulover" in shown.stdout
+    assert "lots.csv:4 grams" in shown.stderr
+
+
+def test_one_line_says_that_something_was_guessed_or_left_out(run, small: Path):
+    text = (small / "lots.csv").read_text(encoding="utf-8")
+    assert "Read with" not in run("suggest", small).stderr
+    (small / "lots.csv").write_text(text.replace(",place", ",Price"), encoding="utf-8")
+    for command in ("suggest", "reserve", "palette"):
+        assert "Read with 1 column left out: matcher check shows them." in run(command, small).output

@@ -1,5 +1,5 @@
 """What commands print. `screen` is what all share: the console, colour chips, wrapped sentences, JSON and CSV; one
 file for each answer besides: `suggestions`, `explain`, `contrast`, `reserve`, `needs`, `contents`, `partner`,
-`motif`, `photo`, `palette`, `lookalikes`, `whose`, `triage`, `intake`, `calibration`. A screen takes the answer and a
-`Style`, which puts reasons and quantities into words.
+`motif`, `photo`, `palette`, `lookalikes`, `whose`, `triage`, `reading`, `check`, `intake`, `calibration`. A screen
+takes the answer and a `Style`, which puts reasons and quantities into words.
 """

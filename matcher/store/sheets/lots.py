@@ -79,13 +79,14 @@ def build_bin(
         no_density = _no_density_columns(lots, faults)
         unknown = 0
         for row in map(_with_band, lots.rows):
+            before = len(faults)
             _check_density(row, lots.where, no_density, reader, faults)
             parsed = reader.row(row, LOTS, lots.where, missing, faults, understood)
             garment = row.cells.get("garment", "")
             if garment and garments_known and fold(garment) not in names:
                 unknown += 1
                 faults.append(_unknown_garment(row, lots.where, garment, names if unknown <= MOST_TOLD else {}))
-            if parsed is not None and not faults:
+            if parsed is not None and len(faults) == before and not no_density:
                 cells = tuple(map(row.cells.get, of_yarn))
                 if cells not in yarns:  # lots of one yarn are many
                     yarns[cells] = _yarn(parsed, catalogue)

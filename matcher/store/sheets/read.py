@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from pathlib import Path
@@ -41,11 +41,12 @@ def bin_from_sheets(path: Path | str, catalogue: Standards) -> Bin:
 @dataclass(frozen=True)
 class Reading:
     """A bin as read from sheets, and how. faults: what cannot be read, in order; while there are any, the bin is not
-    whole. understood: what was made of headings and odd cells."""
+    whole. understood: what was made of headings and odd cells. tables: the rows by sheet."""
 
     bin: Bin
     understood: Understood
     faults: tuple[Fault, ...] = ()
+    tables: Mapping[str, Table] = field(default_factory=dict)
 
 
 def reading_of(path: Path | str, catalogue: Standards, said: Said = NOTHING_SAID) -> Reading:
@@ -70,7 +71,7 @@ def reading_of(path: Path | str, catalogue: Standards, said: Said = NOTHING_SAID
         faults.append(Fault(where, None, None, "", reason(wanted, lots=lots_naming, row=naming[0]), mend))
     known_all = garments is not None and "garment" in garments.columns
     bin_ = build_bin(lots, garments, known_all, catalogue, str(place), faults, notes, sheets.understood)
-    return Reading(bin_, sheets.understood, tuple(in_order(faults)))
+    return Reading(bin_, sheets.understood, tuple(in_order(faults)), sheets.tables)
 
 
 @dataclass
@@ -85,6 +86,12 @@ class Sheets:
     faults: list[Fault] = field(default_factory=list)
     notes: list[Words] = field(default_factory=list)
     understood: Understood = field(default_factory=Understood)
+
+    @property
+    def tables(self) -> dict[str, Table]:
+        """The tables that are there, by sheet."""
+        both = ((LOTS.sheet, self.lots), (GARMENTS.sheet, self.garments))
+        return {sheet: table for sheet, table in both if table is not None}
 
 
 def read_sheets(path: Path, said: Said = NOTHING_SAID) -> Sheets:

@@ -1,0 +1,91 @@
+"""How her sheets were read, as a face shows it: what was left out and what follows, headings, odd cells, guesses."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from matcher.reasons.reason import Action, Counted, Reason, Words, counted, listed, reason
+from matcher.store.sheets.columns import LOTS
+from matcher.store.sheets.tabulate import Table, fold_heading
+from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
+
+
+@dataclass(frozen=True)
+class Alike:
+    """Odd cells of one column that were read in the same way; the first one is the example."""
+
+    cells: tuple[CellRead, ...]
+
+    @property
+    def example(self) -> CellRead:
+        return self.cells[0]
+
+
+def alike(cells: Iterable[CellRead]) -> tuple[Alike, ...]:
+    """Odd cells by column and kind of reading, in the order in which they were met."""
+    found: dict[tuple[str, str, object, bool, bool], list[CellRead]] = {}
+    for one in cells:
+        found.setdefault((one.where, one.column, _kind(one.taken), one.sure, one.said), []).append(one)
+    return tuple(Alike(tuple(those)) for those in found.values())
+
+
+def _kind(taken: Words) -> object:
+    """Sentences of one template are one kind of reading, whatever their figures."""
+    if isinstance(taken, Reason):
+        return taken.template
+    return taken.one if isinstance(taken, Counted) else type(taken)
+
+
+def told_headings(understood: Understood) -> list[HeadingRead]:
+    """Headings that were taken for a column and are not its own name, or say a unit, or are a guess."""
+    return [
+        one
+        for one in understood.headings
+        if one.column and (fold_heading(one.heading) != one.column or one.unit or not one.sure)
+    ]
+
+
+def follows(tables: Mapping[str, Table]) -> tuple[Words, ...]:
+    """What follows from what the sheets do not say."""
+    lots = tables.get(LOTS.sheet)
+    if lots is None or not lots.rows or any("garment" in row.cells or "garment" in row.bad for row in lots.rows):
+        return ()
+    return (reason("no lot says which garment it came from, so nothing will be kept for mending"),)
+
+
+def remark(understood: Understood) -> Words:
+    """One line for whatever reads the sheets by itself; "" where nothing was guessed or left out."""
+    said = read_with(understood)
+    return reason("Read with {said}: {check} shows them.", said=said, check=Action("check")) if said else ""
+
+
+def read_with(understood: Understood) -> Words:
+    """How many guesses, and how many columns left out; "" for neither."""
+    guesses, left = len(list(understood.guesses())), len(understood.left_out)
+    parts = (
+        counted(guesses, "{n} guess", "{n} guesses") if guesses else "",
+        counted(left, "{n} column left out", "{n} columns left out") if left else "",
+    )
+    return listed(filter(None, parts), "and") if guesses or left else ""
+
+
+def reading_dict(understood: Understood) -> dict[str, Any]:
+    """Plain values, a part of the JSON; what cells were taken for are reasons still."""
+    return {
+        "headings": [asdict(one) for one in understood.headings],
+        "cells": [_cell(one) for one in understood.cells],
+        "left_out": [{"where": one.where, "heading": one.heading, "filled": one.filled} for one in understood.left_out],
+        "guesses": [
+            {"where": one.where, "column": one.column, "found": one.found, "taken": one.taken}
+            if isinstance(one, CellRead)
+            else {"where": one.where, "column": one.column, "found": one.heading, "taken": one.column}
+            for one in understood.guesses()
+        ],
+    }
+
+
+def _cell(one: CellRead) -> dict[str, Any]:
+    """As it is: a reason would be taken apart by `asdict`."""
+    return {name: getattr(one, name) for name in ("where", "row", "name", "column", "found", "taken", "sure", "said")}

@@ -1,0 +1,30 @@
+"""The files of a bin looked over: how much there is, how it was read, and remarks."""
+
+from __future__ import annotations
+
+from matcher.actions.check import Checked
+from matcher.actions.reading import read_with
+from matcher.cli.screens import screen as show
+from matcher.cli.screens.reading import show_reading
+from matcher.reasons.reason import Words, counted, reason
+from matcher.reasons.style import Style
+
+
+def show_checked(found: Checked, style: Style) -> None:
+    """The reading, said once; "all in order" only where that is true."""
+    screen = show.console()
+    lots = counted(len(found.bin.lots), "{n} lot", "{n} lots")
+    garments = counted(len(found.bin.garments), "{n} garment", "{n} garments")
+    both: Words = reason("{lots} and {garments}", lots=lots, garments=garments)
+    guessed = read_with(found.understood)
+    if found.in_order:
+        both = reason("{both}, all in order", both=both)
+    elif guessed:
+        both = reason("{both}, with {guessed}", both=both, guessed=guessed)
+    if not found.faults or found.bin.lots:
+        show.say(screen, style.sentence(both))
+    show_reading(found.understood, found.follows, style)
+    if found.notes and not found.in_order:
+        show.say(screen, style.say(reason("Remarks")), style="bold")
+    for remark in found.notes:
+        show.say(screen, style.say(remark), 3)

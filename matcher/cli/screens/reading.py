@@ -1,0 +1,99 @@
+"""How her sheets were read: left out first, then headings, odd cells, and what is a guess."""
+
+from __future__ import annotations
+
+from rich.table import Table
+from rich.text import Text
+
+from matcher.actions.reading import Alike, alike, told_headings
+from matcher.cli.screens import screen as show
+from matcher.materials.reading.numerals import shorten
+from matcher.reasons.reason import Words, counted, listed, reason
+from matcher.reasons.style import Style
+from matcher.store.sheets.columns import SHEETS
+from matcher.store.sheets.understood import HeadingRead, Understood
+
+_UNITS = {"yd": "yards", "m": "metres", "oz": "ounces", "g": "grams", "in": "inches", "cm": "centimetres"}
+
+
+def show_reading(understood: Understood, follows: tuple[Words, ...], style: Style) -> None:
+    """What is not plain in her sheets, and what was made of it; nothing where all of it is."""
+    _left_out(understood, follows, style)
+    _headings(told_headings(understood), style)
+    groups = alike(understood.cells)
+    _cells("What was read into these cells", [one for one in groups if one.example.sure], style)
+    guessed = [one for one in understood.headings if one.column and not one.sure]
+    _cells("Guesses, which you should look at", [one for one in groups if not one.example.sure], style, guessed)
+
+
+def _headline(words: Words, style: Style) -> None:
+    show.console().print(Text(style.say(words), style="bold"))
+
+
+def _left_out(understood: Understood, follows: tuple[Words, ...], style: Style) -> None:
+    screen, left = show.console(), understood.left_out
+    if not left and not follows:
+        return
+    if left:
+        _headline("Left out", style)
+        for where in dict.fromkeys(one.where for one in left):
+            columns = listed(
+                counted(one.filled, '"{heading}" ({n} cell)', '"{heading}" ({n} cells)', heading=one.heading)
+                for one in left
+                if one.where == where
+            )
+            said = reason("{sheet}: no column here holds {columns}", sheet=where, columns=columns)
+            show.say(screen, style.sentence(said), 3)
+    for one in follows:
+        show.say(screen, style.sentence(one), 3 if left else 0)
+
+
+def _headings(headings: list[HeadingRead], style: Style) -> None:
+    if not headings:
+        return
+    _headline("Your headings, and what they were read as", style)
+    for where in dict.fromkeys(one.where for one in headings):
+        table = Table(box=None, padding=(0, 2, 0, 0), show_header=False, pad_edge=False)
+        table.add_column("", width=2)
+        table.add_column("", overflow="fold", max_width=34)
+        table.add_column("", overflow="fold")
+        for one in headings:
+            if one.where == where:
+                table.add_row("", one.heading, style.say(column_said(one)))
+        screen = show.console()
+        show.say(screen, where, 2)
+        screen.print(table)
+
+
+def column_said(one: HeadingRead) -> Words:
+    """What a heading was taken for, as she would say it."""
+    name = next((sheet[one.column].said for sheet in SHEETS.values() if one.column in sheet), one.column)
+    said: Words = reason("{column}, in {unit}", column=name, unit=_UNITS.get(one.unit, one.unit)) if one.unit else name
+    if one.said:
+        return reason("{what}, as you said before", what=said)
+    return said if one.sure else reason("{what}: a guess", what=said)
+
+
+def _cells(title: str, groups: list[Alike], style: Style, headings: list[HeadingRead] | None = None) -> None:
+    if not groups and not headings:
+        return
+    _headline(title, style)
+    screen = show.console()
+    for heading in headings or ():
+        said = reason('the heading "{heading}": {column}', heading=heading.heading, column=column_said(heading))
+        show.say(screen, style.say(said), 3)
+    for one in groups:
+        show.say(screen, style.say(_group(one)), 3)
+
+
+def _group(group: Alike) -> Words:
+    one = group.example
+    column = next((sheet[one.column].said for sheet in SHEETS.values() if one.column in sheet), one.column)
+    values = {"column": column, "found": shorten(one.found), "taken": one.taken, "name": one.name or str(one.row)}
+    number = len(group.cells)
+    few = '{column}, "{found}" ({name}): {taken}'
+    many = '{column}, {n} cells such as "{found}" ({name}): {taken}'
+    if not one.found:
+        few, many = "{column}, an empty cell ({name}): {taken}", "{column}, {n} empty cells, as in {name}: {taken}"
+    said = counted(number, few, many, **values)
+    return reason("{what}, as you said before", what=said) if one.said else said
