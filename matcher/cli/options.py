@@ -19,6 +19,7 @@ class Units(StrEnum):
 
     metric = "metric"
     imperial = "imperial"
+    mixed = "mixed"
 
 
 class Level(StrEnum):
@@ -96,7 +97,12 @@ def _remember(context: typer.Context, units: Units) -> Units:
     return units
 
 
-UnitsOption = Annotated[Units, typer.Option("--units", callback=_remember, help="Units on screen.")]
+UnitsOption = Annotated[
+    Units,
+    typer.Option(
+        "--units", callback=_remember, help="Units on screen: metric, imperial or mixed (grams with yards and inches)."
+    ),
+]
 MendingOption = Annotated[
     Mending,
     typer.Option(

@@ -37,7 +37,7 @@ def photo(
         typer.Option("--white", metavar="X,Y,W,H", help="Where plain white paper lies. If left out, it is looked for."),
     ] = None,
     grey_card: Annotated[
-        bool, typer.Option("--grey-card", help="What --white names is a grey card that reflects 18 %.")
+        bool, typer.Option("--grey-card", help="What --white names is a grey card that reflects 18%.")
     ] = False,
     out: Annotated[
         Path | None,

@@ -1,7 +1,8 @@
 """All that reaches the terminal, whatever it can show: nothing else in the command line writes to it.
 
-Her words go out as she wrote them, but for signs that a terminal would obey. Letters that it cannot show become their
-nearest plain ones. A reader that has gone, or a disk that is full, ends the run by `Unheard`, never by a traceback.
+No line is wider than 80 columns, on stdout or stderr. Her words go out as she wrote them, but for signs that a terminal
+would obey. Letters that it cannot show become their nearest plain ones. A reader that has gone, or a disk that is full,
+ends the run by `Unheard`, never by a traceback.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import sys
 from collections.abc import Callable, Mapping
 from typing import Any, TextIO
 
+from matcher.cli.lines import columns, wrapped
 from matcher.cli.words import COMMAND_LINE
 from matcher.reasons.reason import Words
 from matcher.reasons.style import Style
@@ -22,16 +24,22 @@ from matcher.reasons.visible import HIDDEN, nearest_letters, visible
 
 # What a pipe says whose reader has gone; the second one on Windows.
 _GONE = (errno.EPIPE, errno.EINVAL)
+# How far what runs over is indented.
+_HANGING = 2
 
 
 def tell(text: Words, style: Style = COMMAND_LINE) -> None:
-    """A line of the results, on stdout."""
-    print(visible(style.say(text)))
+    """A line of the results, on stdout; what runs over is indented."""
+    print(_lines(text, style, sys.stdout))
 
 
 def note(text: Words, style: Style = COMMAND_LINE) -> None:
     """A remark on stderr, which keeps stdout clean for results."""
-    print(visible(style.say(text)), file=sys.stderr)
+    print(_lines(text, style, sys.stderr), file=sys.stderr)
+
+
+def _lines(text: Words, style: Style, stream: TextIO) -> str:
+    return "\n".join(wrapped(visible(style.say(text)), columns(stream), _HANGING))
 
 
 def print_json(value: Mapping[str, Any], style: Style = COMMAND_LINE) -> None:

@@ -74,7 +74,7 @@ class Blend:
         return any(fibre.animal for fibre, _ in self.parts)
 
     def words(self) -> Words:
-        """Such as "80 % wool, 20 % nylon", the largest share first."""
+        """Such as "80% wool, 20% nylon", the largest share first."""
         if not self.parts:
             return reason("fibre not known")
         parts = sorted(self.parts, key=lambda part: -part[1])
@@ -98,7 +98,7 @@ def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
     """Read "80% wool 20% nylon", "wool 80 / nylon 20", "merino/silk 70/30", "wool" or "unknown".
 
     Raises Unclear for an unknown fibre (with the nearest known one), for a fibre named
-    twice, and for shares that do not come to 100 %.
+    twice, and for shares that do not come to 100%.
     """
     folded = " ".join(text.casefold().replace("%", " % ").split())
     if folded in UNKNOWN:
@@ -131,7 +131,7 @@ def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
         raise Unclear(reason(said, fibres=fibres_named, shares=shares_named))
     total = sum(shares)
     if total > 100 + SUM_SLACK_PERCENT:
-        raise Unclear(reason("the shares come to {total}, over 100 %: check the label", total=Share(total / 100, 1)))
+        raise Unclear(reason("the shares come to {total}, over 100%: check the label", total=Share(total / 100, 1)))
     if total < 100 - SUM_SLACK_PERCENT:
         said = "the shares come to {total}: {missing} is missing; name that fibre too"
         raise Unclear(reason(said, total=Share(total / 100, 1), missing=Share(1 - total / 100, 1)))

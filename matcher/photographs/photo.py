@@ -70,7 +70,7 @@ def read_colours(
     """The colours of the yarns in a photograph, in daylight (D65).
 
     boxes: where the yarns lie, else they are looked for; white: where the reference lies, else white paper is looked
-    for. card: the reference is a grey card that reflects 18 %. Raises BadInput for a box that makes no sense, for a
+    for. card: the reference is a grey card that reflects 18%. Raises BadInput for a box that makes no sense, for a
     picture that is all black or all white, and where no yarn can be found.
     """
     if card and white is None:

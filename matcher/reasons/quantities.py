@@ -30,7 +30,7 @@ class Length(Quantity):
     m: float
 
     def shown(self, style: Style) -> str:
-        value, unit = (self.m / YD_M, "yd") if style.imperial else (self.m, "m")
+        value, unit = (self.m / YD_M, "yd") if style.inches else (self.m, "m")
         return f"{style.number(value, 1 if abs(value) < 9.95 else 0)} {unit}"
 
 
@@ -46,7 +46,7 @@ class PartOf(Quantity):
     place: int
 
     def shown(self, style: Style) -> str:
-        scale, unit = (YD_M, "yd") if style.imperial else (1.0, "m")
+        scale, unit = (YD_M, "yd") if style.inches else (1.0, "m")
         whole = sum(self.parts_m) / scale
         decimals = 1 if abs(whole) < 9.95 else 0
         steps = [part / scale * 10**decimals for part in self.parts_m]
@@ -64,7 +64,7 @@ class Mass(Quantity):
     g: float
 
     def shown(self, style: Style) -> str:
-        if style.imperial:
+        if style.ounces:
             ounces = 16 * self.g / LB_G
             return f"{style.number(ounces, 2 if abs(ounces) < 9.995 else 1)} oz"
         return f"{style.number(self.g, 1 if abs(self.g) < 9.95 else 0)} g"
@@ -72,7 +72,9 @@ class Mass(Quantity):
 
 @dataclass(frozen=True)
 class Band(Quantity):
-    """What a ball weighs by its band [g]. A band that says grams says whole ones, and is so read everywhere: "50 g"."""
+    """What a ball weighs by its band [g]. A band that says grams says whole ones, and she finds it by them in a shop:
+    "50 g", or "50 g (1.76 oz)".
+    """
 
     g: float
 
@@ -82,7 +84,10 @@ class Band(Quantity):
         return abs(self.g - round(self.g)) < 1e-6
 
     def shown(self, style: Style) -> str:
-        return f"{style.number(self.g)} g" if self.whole else Mass(self.g).shown(style)
+        if not self.whole:
+            return Mass(self.g).shown(style)
+        grams = f"{style.number(self.g)} g"
+        return f"{grams} ({Mass(self.g).shown(style)})" if style.ounces else grams
 
 
 @dataclass(frozen=True)
@@ -92,9 +97,8 @@ class Kilograms(Quantity):
     kg: float
 
     def shown(self, style: Style) -> str:
-        if style.imperial:
-            return f"{style.number(1000 * self.kg / LB_G, 1)} lb"
-        return f"{style.number(self.kg, 1)} kg"
+        value, unit = (1000 * self.kg / LB_G, "lb") if style.ounces else (self.kg, "kg")
+        return f"{style.number(value, 1)} {unit}"
 
 
 @dataclass(frozen=True)
@@ -104,7 +108,7 @@ class Measure(Quantity):
     cm: float
 
     def shown(self, style: Style) -> str:
-        return f"{style.number(self.cm / IN_CM, 1)} in" if style.imperial else f"{style.number(self.cm, 1)} cm"
+        return f"{style.number(self.cm / IN_CM, 1)} in" if style.inches else f"{style.number(self.cm, 1)} cm"
 
 
 @dataclass(frozen=True)
@@ -114,7 +118,7 @@ class StitchLength(Quantity):
     cm: float
 
     def shown(self, style: Style) -> str:
-        value, unit = (self.cm / IN_CM, "in") if style.imperial else (self.cm, "cm")
+        value, unit = (self.cm / IN_CM, "in") if style.inches else (self.cm, "cm")
         return f"{style.number(value, 2, exact=True)} {unit}"
 
 
@@ -126,7 +130,7 @@ class GaugeFigures(Quantity):
     rows_10cm: float
 
     def shown(self, style: Style) -> str:
-        span, scale = ("4 in", 4 * IN_CM / 10) if style.imperial else ("10 cm", 1.0)
+        span, scale = _span(style)
         template = style.language.gettext("{stitches} stitches and {rows} rows in {span}")
         stitches, rows = (style.number(one * scale, 1) for one in (self.stitches_10cm, self.rows_10cm))
         return template.format(stitches=stitches, rows=rows, span=span)
@@ -139,9 +143,14 @@ class StitchGauge(Quantity):
     stitches_10cm: float
 
     def shown(self, style: Style) -> str:
-        span, scale = ("4 in", 4 * IN_CM / 10) if style.imperial else ("10 cm", 1.0)
+        span, scale = _span(style)
         template = style.language.gettext("{stitches} stitches in {span}")
         return template.format(stitches=style.number(self.stitches_10cm * scale, 1), span=span)
+
+
+def _span(style: Style) -> tuple[str, float]:
+    """What a gauge is counted over, and how many times 10 cm that is."""
+    return ("4 in", 4 * IN_CM / 10) if style.inches else ("10 cm", 1.0)
 
 
 @dataclass(frozen=True)
@@ -168,7 +177,7 @@ class Number(Quantity):
 
 @dataclass(frozen=True)
 class Share(Quantity):
-    """A part of a whole, 0 to 1, in percent: "18 %"; `signed` for a change: "+18 %"."""
+    """A part of a whole, 0 to 1, in percent: "18%"; `signed` for a change: "+18%"."""
 
     part: float
     decimals: int = 0
@@ -176,14 +185,18 @@ class Share(Quantity):
 
     def shown(self, style: Style) -> str:
         figure = style.number(100.0 * self.part, self.decimals)
-        return f"{'+' if self.signed and self.part > 0 and figure != '0' else ''}{figure} %"
+        return f"{'+' if self.signed and self.part > 0 and figure != '0' else ''}{figure}%"
 
 
 @dataclass(frozen=True)
 class Chance(Quantity):
-    """A probability, 0 to 1, as times in a hundred: "98". Never more sure than it is, and never 100."""
+    """A probability, 0 to 1, as times in a hundred: "98 in 100". Never more sure than it is, and never 100."""
 
     chance: float
+    decimals: int = 0
 
     def shown(self, style: Style) -> str:
-        return str(min(99, int(100.0 * self.chance + 1e-9)))
+        steps = 10**self.decimals
+        times = min(100 * steps - 1, int(100.0 * steps * self.chance + 1e-9)) / steps
+        template = style.language.gettext("{times} in 100")
+        return template.format(times=style.number(times, self.decimals))

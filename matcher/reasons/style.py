@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from gettext import NullTranslations
-from typing import Literal, Protocol
+from typing import Literal, Protocol, get_args
 
-Units = Literal["metric", "imperial"]
+Units = Literal["metric", "imperial", "mixed"]
+"""Mixed: grams with yards and inches, as many American knitters weigh in grams."""
 
 
 class Sayable(Protocol):
@@ -38,12 +39,17 @@ class Style:
     action: Callable[[str], str] = _as_it_is
 
     def __post_init__(self) -> None:
-        if self.units not in ("metric", "imperial"):
-            raise ValueError(f'units are "metric" or "imperial", not "{self.units}"')
+        if self.units not in get_args(Units):
+            raise ValueError(f'units are "metric", "imperial" or "mixed", not "{self.units}"')
 
     @property
-    def imperial(self) -> bool:
-        """Whether she reads yards, ounces and inches."""
+    def inches(self) -> bool:
+        """Whether she reads yards and inches."""
+        return self.units != "metric"
+
+    @property
+    def ounces(self) -> bool:
+        """Whether she reads ounces."""
         return self.units == "imperial"
 
     def say(self, what: Sayable | str) -> str:

@@ -65,7 +65,7 @@ def test_a_whole_bin(tmp_path: Path, catalogue: Catalogue):
     assert (lot.yarn.tex_from, lot.yarn.wash, str(lot.yarn.blend.words())) == (
         "ball band",
         "hand",
-        "80 % wool, 20 % nylon",
+        "80% wool, 20% nylon",
     )
     tails_m = 2 * catalogue.measuring.tail_m
     assert lot.length.mean == pytest.approx(42.5242846875 / lot.yarn.tex.mean * 1000 - tails_m)

@@ -115,7 +115,7 @@ def no_metric() -> Callable[[str], None]:
 
     def check(text: str) -> None:
         # A ball is sold by the gram: it is called as its band says.
-        joined = re.sub(r"balls? of \d+ g\b|one \d+ g ball\b", "ball", re.sub(r"\s+", " ", text))
+        joined = re.sub(r"\d+ g (?=\([\d.]+ oz\))", "", re.sub(r"\s+", " ", text))
         assert re.findall(r".{0,30}\b\d[\d.,]* ?(?:m|cm|g|kg|metres|grams)\b.{0,10}", joined) == []
 
     return check

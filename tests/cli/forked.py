@@ -25,6 +25,11 @@ class Ended:
     def told(self) -> str:
         return self.err.decode("utf-8", "backslashreplace")
 
+    @property
+    def words(self) -> str:
+        """What was said on stderr, wherever a line was broken."""
+        return " ".join(self.told.split())
+
 
 def run(
     *arguments: str,

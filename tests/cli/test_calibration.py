@@ -72,7 +72,7 @@ def store(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def practised(store: Path) -> Path:
-    """Ten hats that took 8 % more than the figures."""
+    """Ten hats that took 8% more than the figures."""
     finished(store, [1.08] * 10)
     return store
 
@@ -83,7 +83,7 @@ def practised(store: Path) -> Path:
 def test_without_a_store_the_figures_stand(run: Callable[..., Any], fits_80: Callable[[str], None]):
     shown = run("calibration")
     assert shown.exit_code == 0
-    assert "estimates assume average tension (±18 %)" in shown.stdout.replace("\n", " ")
+    assert "estimates assume average tension (±18%)" in shown.stdout.replace("\n", " ")
     fits_80(shown.stdout)
 
 
@@ -114,7 +114,7 @@ def test_in_a_knitters_words(practised: Path, run: Callable[..., Any], fits_80: 
     shown = run("calibration", "--bin", practised)
     assert shown.exit_code == 0
     fits_80(shown.stdout)
-    assert "Judging by 10 finished pieces, you use 3 % more yarn than estimated (±" in " ".join(shown.stdout.split())
+    assert "Judging by 10 finished pieces, you use 3% more yarn than estimated (±" in " ".join(shown.stdout.split())
     assert "hat with a stranded band again, in stocking stitch" in " ".join(shown.stdout.split())
 
 
@@ -157,9 +157,9 @@ def test_the_plot_is_written_as_svg_and_png(practised: Path, tmp_path: Path, run
 def test_a_plot_that_cannot_be_written(practised: Path, tmp_path: Path, run: Callable[..., Any]):
     shown = run("calibration", "--bin", practised, "--svg", tmp_path / "none" / "plot.svg")
     assert shown.exit_code == 2
-    assert "there is no folder" in shown.stderr
+    assert "there is no folder" in " ".join(shown.stderr.split())
     shown = run("calibration", "--bin", practised, "--svg", tmp_path / "plot.pdf")
-    assert "does not end in .svg (--svg)" in shown.stderr
+    assert "does not end in .svg (--svg)" in " ".join(shown.stderr.split())
 
 
 @pytest.mark.parametrize("name", ["nowhere.sqlite", "a-folder"])
@@ -167,8 +167,8 @@ def test_what_is_no_store_is_refused(name: str, tmp_path: Path, run: Callable[..
     (tmp_path / "a-folder").mkdir()
     shown = run("calibration", "--bin", tmp_path / name)
     assert shown.exit_code == 2
-    assert "store" in shown.stderr
-    assert len(shown.stderr.strip().splitlines()) == 1
+    assert "store" in " ".join(shown.stderr.split())
+    assert [line for line in shown.stderr.splitlines()[1:] if not line.startswith("  ")] == []
 
 
 # Other commands -------------------------------------------------------------------------------------------
@@ -187,7 +187,7 @@ def test_needs_follow_the_history(practised: Path, run: Callable[..., Any], run_
         zones = sum(zone["length_m"] for zone in hers[role]["zones"])
         assert zones + hers[role]["edge_m"] + hers[role]["tail_m"] == pytest.approx(hers[role]["metres"], abs=0.01)
     shown = run("needs", HAT, "--size", "adult medium", "--class", 3, "--bin", practised)
-    assert "follow your own knitting: 10 finished pieces" in shown.stderr
+    assert "follow your own knitting: 10 finished pieces" in " ".join(shown.stderr.split())
 
 
 PIECE = ("piece", "--structure", "stranded", "--stitches", "110", "--height", "20", "--class", "3")
@@ -204,7 +204,7 @@ def test_a_piece_follows_the_history(practised: Path, run: Callable[..., Any], r
     loops_m = 110 * parts["rows"] * parts["loop_cm"] / 100
     whole_m = loops_m + sum(parts[part] for part in ("float_m", "edge_m", "tail_m"))
     assert whole_m == pytest.approx(hers["metres"], abs=0.01)
-    assert "follow your own knitting: 10 finished pieces" in run(*PIECE, "--bin", practised).stderr
+    assert "follow your own knitting: 10 finished pieces" in " ".join(run(*PIECE, "--bin", practised).stderr.split())
 
 
 def test_a_piece_without_a_history_is_unchanged(store: Path, run_json: Callable[..., Any]):
@@ -349,14 +349,14 @@ def test_a_swatch_that_makes_no_sense(
 ):
     shown = run("swatch", *arguments, *SWATCH, "--bin", store)
     assert shown.exit_code == 2
-    assert message in shown.stderr
+    assert message in " ".join(shown.stderr.split())
     assert run_json("calibration", "--bin", store)["swatches"] == 0
 
 
 def test_a_swatch_needs_a_store(run: Callable[..., Any]):
     shown = run("swatch", "--tex", "390", *SWATCH, "--grams", "16")
     assert shown.exit_code == 2
-    assert "there is no store yet" in shown.stderr
+    assert "there is no store yet" in " ".join(shown.stderr.split())
 
 
 def test_a_swatch_far_off_is_noted_but_left_out(store: Path, run: Callable[..., Any], run_json: Callable[..., Any]):
@@ -394,7 +394,7 @@ def test_shared_figures_write_over_no_other_file(practised: Path, tmp_path: Path
     file.write_text("her own", encoding="utf-8")
     refused = run("calibration", "--bin", practised, "--share", file)
     assert refused.exit_code == 2
-    assert "--replace" in refused.stderr
+    assert "--replace" in " ".join(refused.stderr.split())
     assert file.read_text(encoding="utf-8") == "her own"
     assert run("calibration", "--bin", practised, "--share", file, "--replace").exit_code == 0
     assert file.read_text(encoding="utf-8").startswith("piece,kind,")
@@ -415,5 +415,5 @@ def test_the_order_of_shared_figures_tells_no_dates(store: Path, tmp_path: Path,
 def test_nothing_to_share_is_said(store: Path, tmp_path: Path, run: Callable[..., Any]):
     shown = run("calibration", "--bin", store, "--share", tmp_path / "mine.csv")
     assert shown.exit_code == 2
-    assert "nothing is finished or weighed yet" in shown.stderr
+    assert "nothing is finished or weighed yet" in " ".join(shown.stderr.split())
     assert not (tmp_path / "mine.csv").exists()

@@ -67,7 +67,7 @@ def test_help_of_the_whole_names_every_command_in_its_group(run, fits_80):
 
 @pytest.mark.parametrize("command", ["suggest", "reserve", "needs", "piece"])
 def test_commands_that_show_lengths_offer_units(command: str, run):
-    assert "--units metric|imperial" in run(command, "--help").stdout
+    assert "--units metric|imperial|mixed" in run(command, "--help").stdout
 
 
 @pytest.mark.parametrize("command", COMMANDS)

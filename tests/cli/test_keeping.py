@@ -87,7 +87,9 @@ def test_a_weight_that_can_hardly_be_is_remarked_on(path: Path, run: Callable[..
     assert remark("navy", "100") == remark("navy", "119") == ""
     assert remark("navy", "200") == f"200 g is more than 3 balls of 50 g weigh: {check}"
     run("change", "rust", "--pieces", "1")
-    assert remark("rust", "66", "--units", "imperial") == f"2.33 oz is more than one 50 g ball weighs: {check}"
+    assert (
+        remark("rust", "66", "--units", "imperial") == f"2.33 oz is more than one 50 g (1.76 oz) ball weighs: {check}"
+    )
 
 
 def test_a_lot_of_which_nothing_is_left_leaves_the_bin(path: Path, run: Callable[..., Result]):
@@ -109,7 +111,7 @@ def test_the_first_lot_begins_the_store(tmp_path: Path, run: Callable[..., Resul
     assert found["after_g"] == pytest.approx(42.52, abs=0.01)
     again = run("add", "Sea Green", "--grams", "3", "--colour", "navy", "--class", "3", "--bin", mine)
     assert again.exit_code == 2
-    assert 'there is a lot "Sea Green" already' in again.stderr
+    assert 'there is a lot "Sea Green" already' in " ".join(again.stderr.split())
 
 
 def test_every_column_of_the_sheet_can_be_given(path: Path, run: Callable[..., Result]):
@@ -142,14 +144,14 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
     assert shown.exit_code == 2
     assert shown.stderr.splitlines() == [
         "matcher: 3 cells cannot be read: nothing was changed",
-        "  --ball-grams: found nothing, expected --ball-grams and --ball-metres, or --tex, or --class; "
-        "give --class, such as 3 or DK",
-        '  --colour: found "naavy", expected a code such as #6b7f4a, "lab(52, -8, 25)" or a plain word '
-        "such as navy; did you mean navy?",
+        "  --ball-grams: found nothing, expected --ball-grams and --ball-metres, or",
+        "    --tex, or --class; give --class, such as 3 or DK",
+        '  --colour: found "naavy", expected a code such as #6b7f4a, "lab(52, -8, 25)" or',
+        "    a plain word such as navy; did you mean navy?",
         '  --grams: found "4O", expected a weight such as 41 or 1.5 oz; did you mean 40?',
     ]
     for arguments, words in (
-        (("change", "navy", "--fibre", "80% wool 30% nylon"), "come to 110 %"),
+        (("change", "navy", "--fibre", "80% wool 30% nylon"), "come to 110%"),
         (("change", "navy", "--ball-metres", ""), "--ball-metres: found nothing"),
         (("change", "navy", "--garment", "cardigann"), "did you mean cardigan?"),
         (("change", "navy", "--grams", "0"), "--grams: found"),
@@ -168,11 +170,11 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
         (("mended", "pullovr", "fog", "6 m"), "did you mean pullover?"),
         (("undo", "2"), "only 1 action can be taken back"),
         (("undo", "0"), "say how many actions to take back (N): 1 or more"),
-        (("add", "new", "--grams", "40", "--class", "3"), "a cell is missing: nothing was changed\n  --colour: found"),
+        (("add", "new", "--grams", "40", "--class", "3"), "a cell is missing: nothing was changed --colour: found"),
     ):
         shown = run(*arguments)
         assert (shown.exit_code, shown.stdout) == (2, ""), arguments
-        assert words in shown.stderr, arguments
+        assert words in " ".join(shown.stderr.split()), arguments
     assert dump(path) == before
 
 
@@ -219,7 +221,7 @@ def test_move_split_and_join(path: Path, run: Callable[..., Result], run_json):
     assert lots(path).keys() == LOTS.keys()
     refused = run("join", "navy", "cream")
     assert refused.exit_code == 2
-    assert 'colour "#1f2a4a" and "#efe6d0", dye lot "8" and "3"' in refused.stderr
+    assert 'colour "#1f2a4a" and "#efe6d0", dye lot "8" and "3"' in " ".join(refused.stderr.split())
     assert run("join", "navy", "cream", "--anyway").exit_code == 0
     assert lots(path)["navy"]["colour"] == "#1f2a4a"
 
@@ -298,10 +300,10 @@ def test_without_a_store_each_says_how_to_begin_one(
 ):
     shown = run(*command, "--bin", tmp_path / "none.sqlite")
     assert (shown.exit_code, shown.stdout) == (2, "")
-    assert "there is no store yet" in shown.stderr
+    assert "there is no store yet" in " ".join(shown.stderr.split())
     assert list(tmp_path.iterdir()) == []
     folder = run(*command, "--bin", tmp_path)
-    assert "a folder is a bin on paper" in folder.stderr
+    assert "a folder is a bin on paper" in " ".join(folder.stderr.split())
 
 
 def test_other_commands_read_the_store_when_no_bin_is_named(path: Path, run: Callable[..., Result], run_json):
@@ -390,7 +392,7 @@ def test_that_nobody_knows_the_dye_lot_is_no_sign_of_one_bath(path: Path, run: C
         run("change", name, "--dye-lot", unknown, "--garment", "", "--colour", "#c3c6c8", "--place", "")
     refused = run("join", "fog", "rust")
     assert (refused.exit_code, refused.stdout) == (2, "")
-    assert "have no dye lot written down" in refused.stderr
+    assert "have no dye lot written down" in " ".join(refused.stderr.split())
     pools = [{one.name for one in pool.lots} for pool in Desk(path).shelf.pools]
     assert {"fog"} in pools
     assert {"rust"} in pools

@@ -67,7 +67,7 @@ def test_begin_claims_and_finish_says_what_was_used(path: Path, run: Callable[..
     assert run("join", "rust", "fog", "--anyway").exit_code == 2
     shown = run("finish", "hat with a stranded band", "--weigh", "navy=80")
     assert shown.exit_code == 2
-    assert "what remains of rust is not said" in shown.stderr
+    assert "what remains of rust is not said" in " ".join(shown.stderr.split())
     found = run_json("finish", "hat with a stranded band", "--weigh", "navy=80", "--weigh", "rust=55 g")
     used = {one["role"]: one for one in found["used"]}
     assert used["main"]["used_g"] == 40.0
@@ -92,7 +92,7 @@ def test_begin_says_how_sure_it_is_that_the_yarn_suffices(path: Path, run: Calla
     run("change", "rust", "--grams", f"{takes * 0.4 + 0.4:.1f}", "--pieces", "1")
     bare = run_json(*hat, "rust")
     assert 0.45 < bare["sure"] < 0.6
-    words = f"Only {int(100 * bare['sure'])} in 100 sure that this is enough; suggestions ask for 95."
+    words = f"Only {int(100 * bare['sure'])} in 100 sure that this is enough; suggestions ask for 95 in 100."
     assert words in bare["notes"]
     run("undo")
     run("change", "rust", "--grams", "150")
@@ -166,7 +166,7 @@ def test_begin_refuses_what_it_cannot_claim(
     before = dump(path)
     shown = run("begin", *arguments)
     assert (shown.exit_code, shown.stdout) == (2, "")
-    assert words in shown.stderr
+    assert words in " ".join(shown.stderr.split())
     assert dump(path) == before
 
 
@@ -175,7 +175,7 @@ def test_a_piece_is_known_by_its_key_or_its_first_words(path: Path, run: Callabl
         assert run("begin", "egg-cosy", "--lots", lots_).exit_code == 0
     both = run("abandon", "egg")
     assert both.exit_code == 2
-    assert "on the needles: egg cosy, egg cosy 2" in both.stderr
+    assert "on the needles: egg cosy, egg cosy 2" in " ".join(both.stderr.split())
     assert run_json("abandon", "egg cosy 2")["lots"] == ["cream"]
     assert run_json("finish", "egg-cosy", "--weigh", "navy=116 g")["name"] == "egg cosy"
 

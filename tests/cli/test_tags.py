@@ -20,7 +20,7 @@ def test_a_tag_for_each_lot(demo, out, run, fits_80):
     assert "46 tags on 4 pages" in shown.stdout
     fits_80(shown.stdout)
     said = words(out)
-    for fact in ("berry mix", "72 g, about 302 m", "75 % wool, 25 % nylon", "machine wash", "from raspberry cardigan"):
+    for fact in ("berry mix", "72 g, about 302 m", "75% wool, 25% nylon", "machine wash", "from raspberry cardigan"):
         assert fact in said
     assert "dye lot 7718" in said
 

@@ -164,7 +164,7 @@ def test_a_stdout_that_takes_nothing(what: str, out: str, run: Callable[..., for
     in_words(ended)
     if out == "full" and heard.out:
         assert ended.code == 2
-        assert "the answer cannot be written (No space left on device)" in ended.told
+        assert "the answer cannot be written (No space left on device)" in ended.words
     elif heard.out:
         assert ended.code == 0
         assert set(re.sub(r"\d", "", ended.told).splitlines()) <= set(re.sub(r"\d", "", heard.told).splitlines())
@@ -174,10 +174,10 @@ def test_a_stdout_that_takes_nothing(what: str, out: str, run: Callable[..., for
 
 def test_what_was_done_is_said_although_the_answer_cannot_be(run: Callable[..., forked.Ended], tmp_path: Path):
     ended = run("weigh", out="full")
-    assert f"changed and whole: {tmp_path / 'bin.sqlite'}" in ended.told
+    assert f"changed and whole: {tmp_path / 'bin.sqlite'}" in ended.words
     with open_store(tmp_path / "bin.sqlite") as store:
         assert store.row("lots", "navy")["grams"] == "61g"
-    assert "nothing was changed" in run("suggest", out="full").told
+    assert "nothing was changed" in run("suggest", out="full").words
 
 
 def test_a_stderr_that_takes_nothing(run: Callable[..., forked.Ended]):
@@ -212,7 +212,7 @@ def test_no_home(what: str, run: Callable[..., forked.Ended]):
     ended = run(what, **wishes)
     in_words(ended)
     if what in ("weigh", "verify"):
-        assert "your home folder is not known" in ended.told
+        assert "your home folder is not known" in ended.words
 
 
 # Places that a command is given, PLACE in them.
@@ -295,7 +295,7 @@ def test_ctrl_c_while_a_question_is_open_or_work_is_done(run: Callable[..., fork
             stopped += 1
             assert ended.code == 2
             (sentence,) = [line for line in ended.told.splitlines() if line.startswith("matcher:")]
-            assert sentence.startswith("matcher: stopped; ")
+            assert sentence.startswith("matcher: stopped;")
         with open_store(tmp_path / "bin.sqlite") as store:
             assert store.select("PRAGMA integrity_check") == [{"integrity_check": "ok"}]
     assert stopped > len(RUNS) // 3

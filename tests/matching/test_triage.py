@@ -65,7 +65,7 @@ BAND = "50,125,,wool,hand"
         (f"a,vest,main,w,navy,40,{BAND},1,8,yes,,", FREE_ALL, "vest is gone, so all 100 m are free"),
         (f"a,,,w,navy,49,{BAND},1,8,yes,,", FULL, "1 unbroken ball of 122 m"),
         (f"a,vest,main,w,navy,100,{BAND},2,8,yes,,", FULL, "2 unbroken balls of 125 m, and vest is gone"),
-        (f"a,,,,navy,40,{BAND},1,8,no,,", TAG, "no label; known: 400 tex, 100 % wool, wash by hand, dye lot 8, 40 g"),
+        (f"a,,,,navy,40,{BAND},1,8,no,,", TAG, "no label; known: 400 tex, 100% wool, wash by hand, dye lot 8, 40 g"),
         (f"a,,,w,navy,40,{BAND},1,,partly,,", TAG, "not known: dye lot"),
         ("a,,,,navy,40,,,3,,,1,,,,", TAG, "label not recorded"),
         (f"a,,,w,navy,2340,{BAND},30,8,yes,,", WEIGH, "2340 g in 30 pieces is more than balls of 50 g weigh"),

@@ -146,7 +146,7 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
     words = " ".join(TEXTS["catalog/README.md"].split())
 
     def percent(part: float) -> str:
-        return f"{100 * part:.0f} %"
+        return f"{100 * part:.0f}%"
 
     for said in (
         f"`stitches per cm = {fabric.Kw:g} / l`, `rows per cm = {fabric.Kc:g} / l`",
@@ -190,11 +190,11 @@ def test_the_figures_against_printed_patterns_are_those_measured():
     others = patterns.summary([one for one in found if one.id != "H09"])
     alone = patterns.summary(patterns.outcomes(fabric, pooled=False))
     for said in (
-        f"Median error {every['median error %']:.1f} %, mean ratio {every['mean ratio']:.2f}, "
-        f"spread {every['spread %']:.1f} %",
-        f"explains about {every['buying unit explains %']:.1f} %",
-        f"the spread is {others['spread %']:.1f} %",
-        f"alone it is {alone['spread %']:.1f} %",
+        f"Median error {every['median error %']:.1f}%, mean ratio {every['mean ratio']:.2f}, "
+        f"spread {every['spread %']:.1f}%",
+        f"explains about {every['buying unit explains %']:.1f}%",
+        f"the spread is {others['spread %']:.1f}%",
+        f"alone it is {alone['spread %']:.1f}%",
     ):
         assert said in words, said
 

@@ -10,8 +10,8 @@ from matcher.reasons.quantities import Band
 from matcher.reasons.reason import Counted, Field, Listed, Reason, Term
 from matcher.reasons.style import PLAIN, Style
 
-STYLES = (PLAIN, Style("imperial"), Style(decimal=","))
-_METRIC = re.compile(r"\d (?:m|cm|mm|g|kg)\b")
+STYLES = (PLAIN, Style("imperial"), Style("mixed"), Style(decimal=","))
+_METRES, _GRAMS = re.compile(r"\d (?:m|cm|mm)\b"), re.compile(r"\d (?:g|kg)\b")
 _POINT = re.compile(r"\d\.\d")
 
 
@@ -49,12 +49,9 @@ def faults_of(said: Any) -> list[str]:
             bare = bare.replace(text, "~")
         if re.search(r"[{}]", bare):
             found.append(f"{words!r} has something unfilled")
-        if style.imperial:
-            found += [
-                f"{words!r} says {one!r} to somebody who reads yards"
-                for one in _METRIC.findall(bare)
-                if one not in ours
-            ]
+        for other, reads, unit in ((style.inches, "yards", _METRES), (style.ounces, "ounces", _GRAMS)):
+            said_so = unit.findall(bare) if other else ()
+            found += [f"{words!r} says {one!r} to somebody who reads {reads}" for one in said_so if one not in ours]
         if style.decimal == ",":
             found += [f"{words!r} says {one!r} with a point" for one in _POINT.findall(bare) if one not in ours]
     return found

@@ -40,7 +40,7 @@ COMMA = Style(decimal=",")
         (Mass(28.349523125), "28 g", "1 oz", "28 g"),
         (Mass(1.0), "1 g", "0.04 oz", "1 g"),
         (Mass(453.59237), "454 g", "16 oz", "454 g"),
-        (Band(50.0), "50 g", "50 g", "50 g"),
+        (Band(50.0), "50 g", "50 g (1.76 oz)", "50 g"),
         (Band(49.612), "50 g", "1.75 oz", "50 g"),
         (Measure(25.4), "25.4 cm", "10 in", "25,4 cm"),
         (StitchLength(1.9), "1.90 cm", "0.75 in", "1,90 cm"),
@@ -54,11 +54,11 @@ COMMA = Style(decimal=",")
         (Tex(353.4), "353 tex", "353 tex", "353 tex"),
         (Number(1.25, 2), "1.25", "1.25", "1,25"),
         (Number(2.0, 1), "2", "2", "2"),
-        (Share(0.175, 1), "17.5 %", "17.5 %", "17,5 %"),
+        (Share(0.175, 1), "17.5%", "17.5%", "17,5%"),
         (Number(-0.04, 1), "0", "0", "0"),
-        (Share(0.031, signed=True), "+3 %", "+3 %", "+3 %"),
-        (Share(-0.0625, 1, signed=True), "-6.2 %", "-6.2 %", "-6,2 %"),
-        (Share(0.001, signed=True), "0 %", "0 %", "0 %"),
+        (Share(0.031, signed=True), "+3%", "+3%", "+3%"),
+        (Share(-0.0625, 1, signed=True), "-6.2%", "-6.2%", "-6,2%"),
+        (Share(0.001, signed=True), "0%", "0%", "0%"),
     ],
 )
 def test_quantities_in_every_style(quantity, metric: str, imperial: str, comma: str):
@@ -67,9 +67,21 @@ def test_quantities_in_every_style(quantity, metric: str, imperial: str, comma: 
     assert COMMA.say(quantity) == comma
 
 
-@pytest.mark.parametrize(("chance", "shown"), [(0.95, "95"), (0.9999, "99"), (1.0, "99"), (0.949999, "94"), (0.0, "0")])
-def test_a_chance_is_never_said_to_be_more_sure_than_it_is(chance: float, shown: str):
-    assert str(Chance(chance)) == shown
+@pytest.mark.parametrize(
+    ("chance", "shown"),
+    [
+        (Chance(0.95), "95 in 100"),
+        (Chance(0.9999), "99 in 100"),
+        (Chance(1.0), "99 in 100"),
+        (Chance(0.949999), "94 in 100"),
+        (Chance(0.0), "0 in 100"),
+        (Chance(0.999, 1), "99.9 in 100"),
+        (Chance(0.95, 1), "95 in 100"),
+        (Chance(1.0, 1), "99.9 in 100"),
+    ],
+)
+def test_a_chance_is_never_said_to_be_more_sure_than_it_is(chance: Chance, shown: str):
+    assert str(chance) == shown
 
 
 def test_her_own_words_stay_as_she_wrote_them():

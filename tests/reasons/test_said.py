@@ -51,6 +51,6 @@ def test_reasons_are_seen_as_they_are_made():
     for free in range(9):
         Other("{free} free", (("free", Stubborn()), ("lot", str(free))))
     assert len(met.new) == Met.MOST_OF_ONE
-    # In each of three styles the lot's name is lost; metres in imperial; a point for a comma.
-    assert len(met.faults()) == Met.MOST_OF_ONE * 5
+    # In each of four styles the lot's name is lost; metres in two of them; a point for a comma.
+    assert len(met.faults()) == Met.MOST_OF_ONE * 7
     assert met.faults() == []

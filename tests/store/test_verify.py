@@ -81,4 +81,4 @@ def test_a_cell_that_no_sheet_could_bring_in_is_told_by_the_lot(path: Path):
         act.update("lots", "cream", {"fibre": "80% wool 30% nylon"})
     (fault,) = verify(bin=path).faults
     assert str(fault.where) == "lot cream"
-    assert "the shares come to 110 %" in str(fault.what)
+    assert "the shares come to 110%" in str(fault.what)

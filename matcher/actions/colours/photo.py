@@ -135,7 +135,7 @@ def photo(
     ----------
     file : JPEG, PNG, WebP or HEIC.
     boxes : where the yarns lie, "x,y,width,height" in pixels of the upright picture; looked for when none is given.
-    white : where white paper (or with `grey_card` a card that reflects 18 %) lies; white paper is looked for when left
+    white : where white paper (or with `grey_card` a card that reflects 18%) lies; white paper is looked for when left
         out.
     bin : whose lots are compared with what is seen; none when left out.
     out : where to write the picture with what was seen drawn on it, .png or .jpg, with words in this style.

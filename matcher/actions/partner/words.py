@@ -157,7 +157,7 @@ def placed_words(fit: Fitted, motif: Motif) -> Words:
 def way_words(way: Exchange) -> Words:
     """A way out, how sure it is, and how much of the contrast is left."""
     said: Words = reason(
-        "{way}: {sure} in 100 sure, contrast {contrast}",
+        "{way}: {sure} sure, contrast {contrast}",
         way=way.words,
         sure=Chance(way.sure),
         contrast=Share(way.reading),

@@ -6,7 +6,6 @@ weighing a ball takes.
 
 from __future__ import annotations
 
-import textwrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -14,12 +13,9 @@ import typer
 from matcher.cli import terminal
 from matcher.cli.options import Units
 from matcher.cli.words import style_of
-from matcher.reasons.visible import visible
 
 if TYPE_CHECKING:
     from matcher.actions.keeping.done import Done
-
-WIDTH = 80
 
 LotArgument = Annotated[str, typer.Argument(metavar="LOT", help="The lot's name, or the short code on its tag.")]
 WorkArgument = Annotated[str, typer.Argument(metavar="WORK", help="Its name, its first words, its key or its number.")]
@@ -32,11 +28,6 @@ def tell(done: Done, as_json: bool, units: Units = Units.metric) -> None:
         terminal.print_json(done.as_dict(), style)
         return
     for sentence in done.said:
-        paragraph(style.say(sentence))
+        terminal.tell(sentence, style)
     for remark in done.notes:
-        terminal.note(textwrap.fill(visible(style.say(remark)), WIDTH))
-
-
-def paragraph(sentence: str) -> None:
-    """A sentence, wrapped; its further lines stand in."""
-    terminal.tell(textwrap.fill(visible(sentence), WIDTH, subsequent_indent="  "))
+        terminal.note(remark, style)

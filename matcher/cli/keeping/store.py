@@ -48,16 +48,17 @@ def verify(
     from matcher.actions.keeping.store import verify as act
     from matcher.cli.terminal import print_json, tell
     from matcher.cli.words import COMMAND_LINE
+    from matcher.reasons.reason import counted, reason
 
     found = act(bin=bin)
     if as_json:
         print_json(found.as_dict(), COMMAND_LINE)
     elif found.ok:
-        tell(f"{'1 lot' if found.lots == 1 else f'{found.lots} lots'}, all in order.")
+        tell(reason("{lots}, all in order.", lots=counted(found.lots, "{n} lot", "{n} lots")))
     else:
-        tell("1 fault:" if len(found.faults) == 1 else f"{len(found.faults)} faults:")
+        tell(counted(len(found.faults), "{n} fault:", "{n} faults:"))
         for fault in found.faults:
-            say.paragraph(f"{COMMAND_LINE.say(fault.where)}: {COMMAND_LINE.say(fault.what)}")
-        say.paragraph("Earlier copies of the store lie in the folder beside it.")
+            tell(reason("{where}: {what}", where=fault.where, what=fault.what))
+        tell("Earlier copies of the store lie in the folder beside it.")
     if not found.ok:
         raise typer.Exit(1)

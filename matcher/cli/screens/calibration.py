@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.learning.calibration import Calibrated, label_of, ratio_of, spread_of
 from matcher.actions.learning.history import Noted
 from matcher.actions.learning.swatch import Swatched
 from matcher.cli.screens.screen import console, say
+from matcher.cli.screens.table import Cell, show_table
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.quantities import GaugeFigures, Length, Number, Share, StitchLength
 from matcher.reasons.reason import Action, Field, counted, reason
@@ -35,15 +35,13 @@ def show_calibration(found: Calibrated, style: Style) -> None:
         how += " every need follows your own knitting."
         say(screen, style.say(reason(how, finish=Action("finish"), swatch=Action("swatch"))))
         return
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    table.add_column("to expect of a next piece", overflow="fold")
-    for heading in ("yarn", "give or take", "before"):
-        table.add_column(heading, justify="right", no_wrap=True)
+    rows = []
     for one in found.next:
         spreads = (style.say(Share(spread)) for spread in (spread_of(one.now), prior.shared_sd(one.structure)))
-        table.add_row(style.say(one.words), signed(one.now), *spreads)
-    if found.next:
-        screen.print(table)
+        rows.append((style.say(one.words), signed(one.now, style), *spreads))
+    if rows:
+        headings = ("to expect of a next piece", "yarn", "give or take", "before")
+        show_table(screen, headings, rows, right=(1, 2, 3))
     screen.print()
     _plot(found, style, screen)
     say(
@@ -62,32 +60,21 @@ def show_calibration(found: Calibrated, style: Style) -> None:
 
 
 def _plot(found: Calibrated, style: Style, screen: Console) -> None:
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    table.add_column("", overflow="ellipsis", no_wrap=True, max_width=26)
-    table.add_column("used / estimated", justify="right", no_wrap=True)
-    table.add_column("less" + "more".rjust(WIDE - 4), no_wrap=True, width=WIDE)
-    table.add_column("", justify="right", no_wrap=True)
     prior = Estimate(0.0, found.calibration.prior.shared_sd())
-    table.add_row(style.say(reason("the estimates alone")), "", band(prior), "")
+    rows: list[tuple[Cell, ...]] = [(style.say(reason("the estimates alone")), "", band(prior), "")]
     if found.calibration.seen:
-        table.add_row(
-            style.say(reason("you, in all you knit")),
-            "",
-            band(found.calibration.knitter),
-            signed(found.calibration.knitter),
-        )
+        knitter = found.calibration.knitter
+        rows.append((style.say(reason("you, in all you knit")), "", band(knitter), signed(knitter, style)))
     noted = found.history.noted[-MOST_ROWS:]
     if len(noted) < len(found.history.noted):
         earlier = len(found.history.noted) - len(noted)
-        table.add_row(style.say(counted(earlier, "({n} earlier one)", "({n} earlier ones)")), "", "", "")
+        rows.append((style.say(counted(earlier, "({n} earlier one)", "({n} earlier ones)")), "", "", ""))
     for one in noted:
-        table.add_row(
-            f"{one.role}: {style.say(one.name)}" if one.role else style.say(label_of(one)),
-            metres(one, style),
-            dot(one, found.history.counts(one)),
-            signed(Estimate(one.told.log_ratio, 0.0)),
-        )
-    screen.print(table)
+        name = f"{one.role}: {style.say(one.name)}" if one.role else style.say(label_of(one))
+        change = signed(Estimate(one.told.log_ratio, 0.0), style)
+        rows.append((name, metres(one, style), dot(one, found.history.counts(one)), change))
+    headings = ("", "used / estimated", "less" + "more".rjust(WIDE - 4), "")
+    show_table(screen, headings, rows, right=(1, 2, 3))
 
 
 def metres(one: Noted, style: Style) -> str:
@@ -119,10 +106,9 @@ def dot(one: Noted, counts: bool) -> Text:
     return Text("".join(letters))
 
 
-def signed(told: Estimate) -> str:
-    """A change against the figures such as "+6 %"."""
-    change = round(100.0 * (ratio_of(told) - 1.0))
-    return f"{change:+d} %" if change else "0 %"
+def signed(told: Estimate, style: Style) -> str:
+    """A change against the estimates such as "+6%"."""
+    return style.say(Share(ratio_of(told) - 1.0, signed=True))
 
 
 def show_swatch(found: Swatched, style: Style) -> None:

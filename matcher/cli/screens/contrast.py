@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.colours.contrast import Contrasts, in_sight
 from matcher.cli.screens.screen import chip, chips, console, say
+from matcher.cli.screens.table import Cell, show_table
 from matcher.cli.words import COMMAND_LINE
 from matcher.matching.afar import afar_words
 from matcher.materials.colours.vision import DEFICIENCIES
@@ -28,17 +28,14 @@ def show_contrasts(found: Contrasts, catalog: Path | None, style: Style = COMMAN
     screen = console()
     judged = {(pair.a.name, pair.b.name): pair for pair in found.pairs}
     if len(found.colours) > 2:
-        table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-        table.add_column("")
-        for column in found.colours[1:]:
-            table.add_column(column.name, overflow="fold")
+        rows: list[tuple[Cell, ...]] = []
         for row, a in enumerate(found.colours[:-1]):
             cells = [
                 judged[a.name, b.name].judged.verdict if place > row else ""
                 for place, b in enumerate(found.colours[1:], 1)
             ]
-            table.add_row(chip(a.colour, screen).append(f" {a.name}"), *cells)
-        screen.print(table)
+            rows.append((chip(a.colour, screen).append(f" {a.name}"), *cells))
+        show_table(screen, ("", *(one.name for one in found.colours[1:])), rows)
         screen.print()
     for pair in found.pairs:
         mark = "" if pair.passes else f", less than {found.least_contrast}"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.desk import desk_of
@@ -13,6 +12,7 @@ from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
 from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.suggestions import how_sure
+from matcher.cli.screens.table import show_table
 from matcher.matching.ranking.score import PARTS
 from matcher.materials.colours.vision import SIGHTS
 from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, Share, StitchLength, Tex
@@ -28,7 +28,7 @@ _EQUATIONS = (
 def show_explained(one: Suggestion, style: Style, catalog: Path | None) -> None:
     """Print the working on stdout."""
     screen, catalogue = console(), desk_of(None, catalog).catalogue
-    gauge, unit = one.found.variant.gauge, "in" if style.imperial else "cm"
+    gauge, unit = one.found.variant.gauge, "in" if style.inches else "cm"
     head = Text(f"{one.accessory}, {one.size}", style="bold")
     score = style.number(one.found.score, 3, exact=True)
     screen.print(head.append(f"   score {score}, {how_sure(one.found.sure)}", style="not bold"))
@@ -39,7 +39,7 @@ def show_explained(one: Suggestion, style: Style, catalog: Path | None) -> None:
         f"{style.say(StitchLength(gauge.loop_cm))} of yarn "
         f"({style.number(catalogue.fabric.Kw, 3)} / stitches in 1 {unit}).",
     )
-    screen.print(_zones(one, style))
+    _zones(one, style, screen)
     for role in one.roles:
         _role(role, style, screen, catalogue)
     _contrasts(one, style, screen)
@@ -59,18 +59,15 @@ def _heading(words: str, screen: Console) -> None:
     screen.print(Text(words, style="bold"))
 
 
-def _zones(one: Suggestion, style: Style) -> Table:
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    for heading in ("zone", "shape", "knitted", "role"):
-        table.add_column(heading, overflow="fold")
-    for heading in ("pieces", "stitches", "rows", "yarn"):
-        table.add_column(heading, justify="right")
+def _zones(one: Suggestion, style: Style, screen: Console) -> None:
+    rows = []
     for role in one.roles:
         for line in role.need.working:
             across = f"{line.first}" if line.first == line.last else f"{line.first} to {line.last}"
             what = (style.say(line.zone), line.shape, line.structure, role.role, str(line.pieces))
-            table.add_row(*what, across, str(line.rows), style.say(Length(line.length_m)))
-    return table
+            rows.append((*what, across, str(line.rows), style.say(Length(line.length_m))))
+    headings = ("zone", "shape", "knitted", "role", "pieces", "stitches", "rows", "yarn")
+    show_table(screen, headings, rows, right=(4, 5, 6, 7))
 
 
 def _role(role: RoleYarn, style: Style, screen: Console, catalogue: Catalogue) -> None:

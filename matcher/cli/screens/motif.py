@@ -6,11 +6,11 @@ from collections.abc import Callable, Sequence
 from itertools import combinations, pairwise
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.motifs.motif import CountedMotif
 from matcher.cli.screens.screen import chip, console, say
+from matcher.cli.screens.table import Cell, show_table
 from matcher.knitting.motifs.counts import SharedEdges
 from matcher.matching.afar import afar_words
 from matcher.materials.colours.cielab import hex_from_lab
@@ -43,7 +43,7 @@ def show_motif(found: CountedMotif, style: Style) -> None:
     screen.print()
     _grid(found, screen, tell)
     screen.print()
-    screen.print(_roles(found, screen, style))
+    _roles(found, screen, style)
     _rows(found, tell)
     _light(found, tell)
     _neighbours(found, screen, style, tell)
@@ -103,15 +103,10 @@ def _stitch_numbers(stitches: int, wide: int) -> str:
     return "".join(line).rstrip()
 
 
-def _roles(found: CountedMotif, screen: Console, style: Style) -> Table:
+def _roles(found: CountedMotif, screen: Console, style: Style) -> None:
     motif = found.motif
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    table.add_column("")
-    table.add_column("role", overflow="fold")
-    if found.colours:
-        table.add_column("lot or colour", overflow="fold")
-    for heading in ("stitches", "share", "longest float"):
-        table.add_column(heading, justify="right", no_wrap=True)
+    words = ("", "role", "lot or colour") if found.colours else ("", "role")
+    rows: list[tuple[Cell, ...]] = []
     for mark, role in motif.roles.items():
         shown = []
         if found.colours:
@@ -119,15 +114,10 @@ def _roles(found: CountedMotif, screen: Console, style: Style) -> Table:
             patch = chip(one.colour, screen)
             shown = [patch.append(f"{' ' if patch else ''}{one.name}{'' if one.lot else ' (a colour)'}")]
         count = motif.stitches[role]
-        table.add_row(
-            Text(mark),
-            Text(style.say(Term(role))),
-            *shown,
-            str(count),
-            style.say(Share(motif.shares[role])),
-            str(motif.longest_float[role]),
-        )
-    return table
+        figures = (str(count), style.say(Share(motif.shares[role])), str(motif.longest_float[role]))
+        rows.append((mark, style.say(Term(role)), *shown, *figures))
+    right = range(len(words), len(words) + 3)
+    show_table(screen, (*words, "stitches", "share", "longest float"), rows, right)
 
 
 def _rows(found: CountedMotif, tell: Tell) -> None:

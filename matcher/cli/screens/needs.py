@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.needs import Needs
 from matcher.cli.screens.screen import console, say
+from matcher.cli.screens.table import show_table
 from matcher.knitting.piece import PieceNeed
 from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, Number, StitchLength, Tex
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
@@ -29,24 +29,15 @@ def show_needs(found: Needs, style: Style) -> None:
     if len(found.rows) == 1:
         _working(found.rows[0], found.called, style, screen)
         return
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    for heading in ("size", "class", "role"):
-        table.add_column(heading, overflow="fold")
-    for heading in ("length", "give or take", "mass", "stitches"):
-        table.add_column(heading, justify="right", no_wrap=True)
+    lines = []
     for row in found.rows:
         for place, role in enumerate(row["roles"]):
             head = (row["size"], str(row["class"])) if place == 0 else ("", "")
             brought = " (yours)" if role["bring"] else ""
-            table.add_row(
-                *head,
-                role["role"] + brought,
-                style.say(Length(role["metres"])),
-                style.say(Length(role["sd"])),
-                style.say(Mass(role["grams"])),
-                str(role["stitches"]),
-            )
-    screen.print(table)
+            figures = (Length(role["metres"]), Length(role["sd"]), Mass(role["grams"]))
+            lines.append((*head, role["role"] + brought, *map(style.say, figures), str(role["stitches"])))
+    headings = ("size", "class", "role", "length", "give or take", "weight", "stitches")
+    show_table(screen, headings, lines, right=(3, 4, 5, 6))
     more = reason("One size and one class ({size}, {class}) show the whole working.", **_ONE)
     screen.print(style.say(more), style="dim")
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from rich.cells import cell_len
 from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.colours.palette import Palette, PaletteLot
-from matcher.cli.screens.screen import chip, chips, console, say
+from matcher.cli.lines import cells
+from matcher.cli.screens.screen import broken, chip, chips, console, say
 from matcher.matching.contrast import verdict_of
 from matcher.matching.palette import NOTHING, STRAND, ReadTogether
 from matcher.matching.pools import Pool
@@ -55,10 +55,12 @@ def _show_lot(one: PaletteLot, number: int | None, style: Style, screen: Console
     free = f"{style.say(Length(one.free_m))} free{', as a strand' if one.use == STRAND else ''}"
     if one.use == NOTHING:
         free = "kept by you" if one.kept else "too little free"
-    room = screen.width - cell_len(line.plain) - len(free) - 2
-    name = Text(one.lot.name)
-    name.truncate(room, overflow="ellipsis", pad=True)
-    screen.print(line.append_text(name).append(f"  {free}", style="dim" if one.use == NOTHING else ""))
+    names = broken(Text(one.lot.name), screen.width - cells(line.plain) - len(free) - 2)
+    room = screen.width - cells(line.plain) - cells(names[0].plain) - len(free)
+    hanging = Text(" " * cells(line.plain))
+    line.append_text(names[0]).append(" " * room).append(free, style="dim" if one.use == NOTHING else "")
+    for part in (line, *(hanging + more for more in names[1:])):
+        screen.print(part)
 
 
 def _show_group(group: ReadTogether, style: Style, screen: Console) -> None:

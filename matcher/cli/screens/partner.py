@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.partner.result import Partner
 from matcher.actions.partner.words import fit_words, part_words, placed_words, way_words
+from matcher.cli.screens.roles import show_roles
 from matcher.cli.screens.screen import chip, console, say
-from matcher.cli.screens.suggestions import how_sure, role_table
+from matcher.cli.screens.suggestions import how_sure
+from matcher.cli.screens.table import show_table
 from matcher.knitting.fit.fitted import Fitted
-from matcher.reasons.quantities import GaugeFigures, Measure, Share
+from matcher.reasons.quantities import Chance, GaugeFigures, Measure, Share
 from matcher.reasons.style import Style
 
 _MOST_FITS, _MOST_WAYS = 5, 5
@@ -51,11 +52,9 @@ def _other_fits(found: Partner, style: Style, screen: Console) -> None:
     others = [(number, one) for number, one in enumerate(found.fits, start=1) if one is not found.fit]
     if not others:
         return
-    table = _table("fit", "stitches", "repeats", "plain", "around", "ease")
-    for number, one in others[:_MOST_FITS]:
-        table.add_row(str(number), *_fit_cells(one, style))
+    rows = [(str(number), *_fit_cells(one, style)) for number, one in others[:_MOST_FITS]]
     screen.print(Text("Other fits", style="bold").append(" (--fit N works one out)", style="not bold dim"))
-    screen.print(table)
+    show_table(screen, ("fit", "stitches", "repeats", "plain", "around", "ease"), rows, right=range(6))
 
 
 def _fit_cells(one: Fitted, style: Style) -> tuple[str, ...]:
@@ -69,7 +68,7 @@ def _roles(found: Partner, style: Style, screen: Console) -> None:
         score = style.number(found.recolourings[0].score, 2, exact=True)
         title.append(f" (all lots shared out anew, score {score})", style="not bold dim")
     screen.print(title)
-    screen.print(role_table(found.roles, style, screen))
+    show_roles(found.roles, style, screen)
 
 
 def _reading(found: Partner, style: Style, screen: Console) -> None:
@@ -83,7 +82,7 @@ def _reading(found: Partner, style: Style, screen: Console) -> None:
 def _short(found: Partner, style: Style, screen: Console) -> None:
     if found.enough:
         return
-    screen.print(Text(f"To be {style.say(Share(found.sure_at_least, 1))} sure", style="bold"))
+    screen.print(Text(f"To be {style.say(Chance(found.sure_at_least, 1))} sure", style="bold"))
     for one in found.exchanges[:_MOST_WAYS]:
         say(screen, style.sentence(way_words(one)), 2)
     if not found.exchanges:
@@ -94,18 +93,11 @@ def _recolourings(found: Partner, screen: Console) -> None:
     if len(found.recolourings) < 2:
         return
     screen.print(Text("Other ways to share the lots out", style="bold"))
-    table = Table.grid(padding=(0, 1, 0, 0))
+    rows = []
     for one in found.recolourings[1:]:
         patches = Text(" ")
         for pool in one.pools:
             patches.append_text(chip(pool.colour, screen))
         names = " + ".join(pool.name for pool in one.pools)
-        table.add_row(patches, f"{names} (score {one.score:.2f}, {how_sure(one.sure)})")
-    screen.print(table)
-
-
-def _table(*headings: str) -> Table:
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    for heading in headings:
-        table.add_column(heading, justify="right", no_wrap=True)
-    return table
+        rows.append((patches, f"{names} (score {one.score:.2f}, {how_sure(one.sure)})"))
+    show_table(screen, ("", ""), rows)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import textwrap
+import sys
 import time
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     import pandas as pd
     from rich.progress import Progress, TaskID
 
+from matcher.cli.lines import cells, columns, spans
 from matcher.cli.terminal import note as note
 from matcher.cli.terminal import print_json as print_json
 from matcher.cli.terminal import print_table
@@ -24,8 +25,6 @@ from matcher.reasons.reason import reason
 from matcher.reasons.style import Style
 from matcher.reasons.visible import visible
 from matcher.store.sheets.grid import hide_formula
-
-WIDTH = 80
 
 
 class _Screen(Console):
@@ -39,11 +38,32 @@ class _Screen(Console):
         for piece in super().render(renderable, options):
             yield piece if piece.control else piece._replace(text=visible(piece.text))
 
+    def print(self, *objects: Any, no_wrap: bool | None = None, **wishes: Any) -> None:
+        """Text is broken between words, never between a figure and its unit; further lines keep its indent."""
+        if len(objects) != 1 or not isinstance(objects[0], Text | str) or no_wrap:
+            super().print(*objects, no_wrap=no_wrap, **wishes)
+            return
+        for line in broken(Text(objects[0]) if isinstance(objects[0], str) else objects[0], self.width):
+            super().print(line, no_wrap=True, **wishes)
+
+
+def broken(text: Text, width: int) -> list[Text]:
+    """The text in lines of at most so many columns; further lines keep its indent."""
+    lines: list[Text] = []
+    for line in text.split(allow_blank=True) or [text]:
+        if cells(line.plain) <= width:
+            lines.append(line)
+            continue
+        indent = len(line.plain) - len(line.plain.lstrip(" "))
+        for number, (start, end) in enumerate(spans(line.plain, width - indent)):
+            lines.append(Text(" " * indent).append_text(line[start:end]) if number else line[:end])
+    return lines
+
 
 def console() -> Console:
     """The console for results; 80 columns wide unless the terminal is narrower. Honours NO_COLOR."""
     screen = _Screen()
-    screen.width = min(screen.width, WIDTH) if screen.is_terminal else WIDTH
+    screen.width = columns(sys.stdout)
     return screen
 
 
@@ -72,9 +92,8 @@ def chip(colour: Colour | None, screen: Console, width: int = 2) -> Text:
 
 
 def say(screen: Console, text: str, indent: int = 0, style: str = "") -> None:
-    """A sentence, wrapped so that its further lines stand under its first."""
-    for line in textwrap.wrap(visible(text), screen.width, initial_indent=" " * indent, subsequent_indent=" " * indent):
-        screen.print(Text(line, style=style))
+    """A sentence; where it takes more lines, they stand below each other."""
+    screen.print(Text(" " * indent + visible(text), style=style))
 
 
 class LateProgress:

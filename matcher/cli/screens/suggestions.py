@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.ranking.suggestion import Lacking, Suggestion, Suggestions
-from matcher.actions.roles import RoleYarn
+from matcher.cli.screens.roles import show_roles
 from matcher.cli.screens.screen import chip, console, say
-from matcher.materials.lots import Lot
-from matcher.reasons.quantities import Chance, GaugeFigures, Length, Share
+from matcher.cli.screens.table import show_table
+from matcher.reasons.quantities import Chance, GaugeFigures
 from matcher.reasons.reason import listed
 from matcher.reasons.style import Style
-
-# Columns for an accessory and its size.
-_NAME = 31
 
 
 def how_sure(chance: float) -> str:
     """A chance as a knitter says it."""
-    return f"{Chance(chance)} in 100 sure"
+    return f"{Chance(chance)} sure"
 
 
 def show_list(found: Suggestions, style: Style) -> None:
@@ -34,18 +28,14 @@ def show_list(found: Suggestions, style: Style) -> None:
     first, *others = found.suggestions
     _at_length(first, style, screen, brief=True)
     if others:
-        table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-        table.add_column("", justify="right")
-        table.add_column("and then", max_width=_NAME, no_wrap=True, overflow="ellipsis")
-        table.add_column("", max_width=5, no_wrap=True)
-        table.add_column("from", max_width=30, no_wrap=True, overflow="ellipsis")
-        table.add_column("sure", justify="right", no_wrap=True)
+        rows = []
         for one in others:
             patches = Text()
             for role in one.roles:
                 patches.append_text(chip(role.colour, screen, 1))
-            table.add_row(str(one.rank), _named(one), patches, _lots(one), f"{Chance(one.found.sure)} %")
-        screen.print(table)
+            names = (f"{one.accessory}, {one.size}", patches, _lots(one))
+            rows.append((str(one.rank), *names, style.say(Chance(one.found.sure))))
+        show_table(screen, ("", "and then", "", "from", "sure"), rows, right=(0, 4))
     _ends(found, style, screen)
 
 
@@ -78,7 +68,7 @@ def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = Fal
     screen.print(head.append(f"   {how_sure(one.found.sure)}", style="not bold"))
     reasons = one.reasons[:2] if brief else one.reasons
     say(screen, f"{'First' if one.rank == 1 else 'Here'} because {style.say(listed(reasons, 'and'))}.", 3)
-    screen.print(role_table(one.roles, style, screen))
+    show_roles(one.roles, style, screen)
     _side_by_side(one, screen)
     for contrast in one.contrasts:
         judged = contrast.judged
@@ -87,42 +77,6 @@ def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = Fal
     say(screen, f"{_capital(style.say(one.care))}. {style.say(GaugeFigures(gauge.stitches_10cm, gauge.rows_10cm))}.", 3)
     for words in one.warnings[: 1 if brief else None]:
         say(screen, f"Mind: {style.say(words)}.", 3)
-
-
-def _named(one: Suggestion) -> str:
-    """The accessory and its size; where there is no room for both it is the accessory that is cut short."""
-    room = _NAME - len(one.size) - 2
-    name = one.accessory if len(one.accessory) <= room else f"{one.accessory[: room - 1].rstrip(' ,')}…"
-    return f"{name}, {one.size}"
-
-
-def role_table(roles: Sequence[RoleYarn], style: Style, screen: Console) -> Table:
-    """Every role with what to take for it, what it needs, what is free, kept and left."""
-    table = Table(box=None, padding=(0, 1, 0, 0), header_style="dim", pad_edge=False)
-    table.add_column("  ")
-    table.add_column("", no_wrap=True)
-    table.add_column("take", overflow="fold")
-    for heading in ("needs", "free", "kept", "left"):
-        table.add_column(heading, justify="right", no_wrap=True)
-    for role in roles:
-        table.add_row(chip(role.colour, screen), role.role, *_role_cells(role, style))
-    return table
-
-
-def _role_cells(role: RoleYarn, style: Style) -> tuple[str, str, str, str, str]:
-    """What to take for a role, what it needs, what is free, kept and left."""
-    need, left, kept = (style.say(Length(metres)) for metres in (role.need_m, role.left_m, role.reserve_m))
-    needs = f"{need} ±{style.say(Length(role.need_sd_m)).split()[0]}"
-    if role.brought:
-        return "yours to bring", needs, "", "", ""
-    take = " + ".join(_place(lot) for lot in role.lots) or "no yarn yet"
-    if role.strands > 1:
-        take += f" ({role.strands} strands)"
-    return take, needs, style.say(Length(role.need_m + role.left_m)), kept, left
-
-
-def _place(lot: Lot) -> str:
-    return f"{lot.name} ({lot.place})" if lot.place else lot.name
 
 
 def _side_by_side(one: Suggestion, screen: Console) -> None:
@@ -166,7 +120,7 @@ def _ends(found: Suggestions, style: Style, screen: Console) -> None:
 
 
 def _none_found(found: Suggestions, style: Style) -> str:
-    least = style.say(Share(found.sure_at_least, 1))
+    least = style.say(Chance(found.sure_at_least, 1))
     return f"Nothing in the catalogue can be made from what is free and be {least} sure."
 
 

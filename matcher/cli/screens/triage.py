@@ -7,15 +7,12 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from matcher.cli.screens import screen as show
-from matcher.materials.reading.numerals import shorten
 from matcher.reasons.quantities import Length
 from matcher.reasons.reason import Term
 from matcher.reasons.style import Style
 
 if TYPE_CHECKING:
     from matcher.actions.keeping.triage import Triage
-
-_LONGEST_LOT, _LONGEST_PLACE = 30, 26
 
 
 def show_triage(found: Triage, style: Style) -> None:
@@ -24,8 +21,8 @@ def show_triage(found: Triage, style: Style) -> None:
     for one in found.advice:
         line = Text.assemble(
             show.chip(one.lot.colour, screen),
-            (shorten(one.lot.name, _LONGEST_LOT), "bold"),
-            f" ({shorten(one.lot.place, _LONGEST_PLACE)}): " if one.lot.place else ": ",
+            (one.lot.name, "bold"),
+            f" ({one.lot.place}): " if one.lot.place else ": ",
             f"{style.say(Term(one.advice))}, {style.say(Length(one.free_m))} free",
             " (by hand)" if one.decided_on else "",
         )

@@ -20,7 +20,7 @@ from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import search
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
-from matcher.reasons.quantities import Band, Length, Mass, Share
+from matcher.reasons.quantities import Band, Chance, Length, Mass
 from matcher.reasons.reason import Reason, Term, Words, counted, reason
 
 
@@ -100,7 +100,7 @@ def _lacks(one: Found, stock: Stock, searcher: Searcher, scope: Scope) -> Iterat
         verdict = Term(verdict_of(one.parts["contrast"]))
         yield reason("colours that read: the nearest pair is only {verdict}", verdict=verdict)
     if not short and not too_quiet:
-        yield reason("a little certainty: {sure} sure, {asked} asked", sure=Share(one.sure, 1), asked=Share(chance, 1))
+        yield reason("a little certainty: {sure} sure, {asked} asked", sure=Chance(one.sure), asked=Chance(chance, 1))
     sizes = scope.wishes.sizes
     if sizes and (
         fitting := search(searcher, [other for other in scope.whole[key] if other.size not in sizes], scope.least[key])

@@ -120,14 +120,14 @@ def parse_colour(text: str, words: Mapping[str, str]) -> Colour:
     if len(named) == 1:
         if given and abs(given[0] - 1) > 0.005:
             mend = reason("this is {share} of one colour: name the others as well", share=Share(given[0]))
-            raise Unreadable(found, reason("shares that make 100 %"), mend)
+            raise Unreadable(found, reason("shares that make 100%"), mend)
         return Colour("solid", ((named[0][0], 1.0),))
     if given and len(given) < len(named):
         raise Unreadable(found, reason("a share for each colour, such as 60% and 40%, or for none"))
     shares = given or [1 / len(named)] * len(named)
     if any(share <= 0 for share in shares) or abs(sum(shares) - 1) > 0.015:
         mend = reason("they come to {total}", total=Share(sum(shares)))
-        raise Unreadable(found, reason("shares above 0 that make 100 %"), mend)
+        raise Unreadable(found, reason("shares above 0 that make 100%"), mend)
     total = sum(shares)
     parts = tuple((lab, share / total) for (lab, _), share in zip(named, shares, strict=True))
     return Colour(kind, parts)

@@ -93,7 +93,7 @@ def parse_percent(text: str) -> float:
     expected = reason("a percentage from 0 to 100")
     value = parse_number(tidy(text).removesuffix("%"), expected)
     if value > 100:
-        raise Unreadable(text, expected, reason("it is over 100 %"))
+        raise Unreadable(text, expected, reason("it is over 100%"))
     return value
 
 

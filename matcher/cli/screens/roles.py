@@ -1,0 +1,36 @@
+"""What each role is knitted with: what to take for it, what it needs, what is free, kept and left."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.console import Console
+
+from matcher.actions.roles import RoleYarn
+from matcher.cli.screens.screen import chip
+from matcher.cli.screens.table import show_table
+from matcher.materials.lots import Lot
+from matcher.reasons.quantities import Length
+from matcher.reasons.style import Style
+
+
+def show_roles(roles: Sequence[RoleYarn], style: Style, screen: Console) -> None:
+    """Print a line for each role."""
+    rows = [(chip(one.colour, screen), one.role, *_role_cells(one, style)) for one in roles]
+    show_table(screen, ("  ", "", "take", "needs", "free", "kept", "left"), rows, right=(3, 4, 5, 6))
+
+
+def _role_cells(role: RoleYarn, style: Style) -> tuple[str, str, str, str, str]:
+    """What to take for a role, what it needs, what is free, kept and left."""
+    need, left, kept = (style.say(Length(metres)) for metres in (role.need_m, role.left_m, role.reserve_m))
+    needs = f"{need} ±{style.say(Length(role.need_sd_m)).split()[0]}"
+    if role.brought:
+        return "yours to bring", needs, "", "", ""
+    take = " + ".join(_place(lot) for lot in role.lots) or "no yarn yet"
+    if role.strands > 1:
+        take += f" ({role.strands} strands)"
+    return take, needs, style.say(Length(role.need_m + role.left_m)), kept, left
+
+
+def _place(lot: Lot) -> str:
+    return f"{lot.name} ({lot.place})" if lot.place else lot.name
