@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from matcher.actions.keeping.export import export
     from matcher.actions.keeping.intake import intake
     from matcher.actions.keeping.lots import join, mended, move, split, weigh
+    from matcher.actions.keeping.people import person
     from matcher.actions.keeping.store import undo, verify
     from matcher.actions.keeping.tags import tags
     from matcher.actions.keeping.triage import triage
@@ -55,6 +56,7 @@ _HOME = {
     "join": "matcher.actions.keeping.lots",
     "mended": "matcher.actions.keeping.lots",
     "move": "matcher.actions.keeping.lots",
+    "person": "matcher.actions.keeping.people",
     "split": "matcher.actions.keeping.lots",
     "weigh": "matcher.actions.keeping.lots",
     "undo": "matcher.actions.keeping.store",
@@ -82,6 +84,7 @@ __all__ = [
     "needs",
     "palette",
     "partner",
+    "person",
     "photo",
     "piece",
     "read_bin",

@@ -24,7 +24,7 @@ from matcher.cli import (  # noqa: F401
     whose,
 )
 from matcher.cli.app import app
-from matcher.cli.keeping import cells, export, garments, intake, lots, store, tags, triage, works  # noqa: F401
+from matcher.cli.keeping import cells, export, garments, intake, lots, people, store, tags, triage, works  # noqa: F401
 from matcher.cli.terminal import note
 from matcher.cli.words import COMMAND_LINE
 from matcher.errors import BadInput

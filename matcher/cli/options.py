@@ -44,6 +44,7 @@ class Eyes(StrEnum):
     ordinary = "ordinary"
     red = "red"
     green = "green"
+    red_green = "red-green"
     blue = "blue"
     any = "any"
 
@@ -52,7 +53,7 @@ EyesOption = Annotated[
     Eyes,
     typer.Option(
         "--eyes",
-        help="Who else must see the contrast: somebody with red, green or blue colour blindness, or any of them. "
+        help="Who else must see the contrast: somebody with red, green, red-green or blue colour blindness, or any. "
         "What they would lose is said in any case.",
     ),
 ]

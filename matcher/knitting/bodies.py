@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from matcher.materials.reading.names import fold
-from matcher.materials.reading.numerals import Unclear
-from matcher.reasons.reason import listed, reason
+from matcher.materials.reading.heard import Heard
+from matcher.materials.reading.names import did_you_mean, fold
+from matcher.materials.reading.numerals import Unclear, Unreadable
+from matcher.reasons.reason import Term, listed, reason
 
 DIMENSIONS = (
     "head",
@@ -73,6 +75,39 @@ class Sizes:
     def wearer(self, size: str) -> str:
         """Who wears a size ("baby", "child", "adult", "anyone"), as the table says."""
         return next((one.wearer for one in self.figures if one.size == size), "")
+
+
+_AGE = re.compile(
+    r"(?:aged?\s*)?(\d+(?:[.,]\d+)?)\s*(months?|mths?|mos?|years?|yrs?|y(?:\.?o\.?)?)?(?:\s*olds?)?\.?", re.IGNORECASE
+)
+_GROWN = 16.0  # years, a choice: from here on somebody is nearer to the small adult than to 13 years
+
+
+def parse_size(text: str, sizes: Sizes) -> Heard[str]:
+    """A size by its name, another word for it, or an age: that of the nearest size. Raises Unreadable."""
+    named = sizes.named(text)
+    if named in sizes.table:
+        return Heard(named, "" if fold(named) == fold(text) else Term(named))
+    matched = _AGE.fullmatch(text.strip().replace("-", " "))
+    ages = {name: years for name in sizes.names if (years := _years(name)) is not None}
+    years = _years(text) if matched else None
+    if years is None or not ages:
+        such = listed(map(Term, sizes.names), "or")
+        raise Unreadable(text, reason("a size: {sizes}", sizes=such), lambda: did_you_mean(text, sizes.names))
+    if years >= _GROWN:
+        grown = listed((Term(name) for name in sizes.names if sizes.wearer(name) == "adult"), "or")
+        raise Unreadable(text, reason("a size of somebody grown: {sizes}", sizes=grown))
+    nearest = max((name for name in ages), key=lambda name: (-abs(ages[name] - years), ages[name]))
+    return Heard(nearest, reason("{size}, the nearest size", size=Term(nearest)), sure=bool(matched and matched[2]))
+
+
+def _years(text: str) -> float | None:
+    """An age in years: "6 months", "age 4"."""
+    matched = _AGE.fullmatch(text.strip().replace("-", " "))
+    if not matched:
+        return None
+    number = float(matched[1].replace(",", "."))
+    return number / 12 if (matched[2] or "").casefold().startswith("m") else number
 
 
 def sizes_of(figures: Iterable[BodyFigure], words: Mapping[str, str] | None = None) -> Sizes:

@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass, field
 
 from matcher.materials.colours.colour import Colour
+from matcher.materials.people import Person
 from matcher.materials.reading.units import Unreadable, parse_cm
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
@@ -141,8 +142,8 @@ class Decision:
 
 @dataclass(frozen=True)
 class Bin:
-    """All lots and garments; `source` is where they were read, `notes` are remarks that stop nothing, `decisions` are
-    hers, by the lot's name; `read_with` says how much of it is guessed, "" for none."""
+    """All lots, garments and people; `source` is where they were read, `notes` are remarks that stop nothing,
+    `decisions` are hers, by the lot's name; `read_with` says how much of it is guessed, "" for none."""
 
     lots: tuple[Lot, ...]
     garments: dict[str, Garment] = field(default_factory=dict)
@@ -150,6 +151,7 @@ class Bin:
     notes: tuple[Words, ...] = ()
     decisions: dict[str, Decision] = field(default_factory=dict)
     read_with: Words = ""
+    people: dict[str, Person] = field(default_factory=dict)
 
 
 _ALTERATION = re.compile(

@@ -1,4 +1,4 @@
-"""A whole bin as the cells of its two sheets: out of the store, and as sheets to write."""
+"""A whole bin as the cells of its sheets: out of the store, and as sheets to write."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from matcher.store.sheets.books import SheetRows
-from matcher.store.sheets.columns import GARMENTS, LOTS, SHEETS
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, SHEETS
 
 if TYPE_CHECKING:
     from matcher.store.database.rows import Rows
@@ -18,16 +18,18 @@ NOTHING: AllCells = {sheet: [] for sheet in SHEETS}
 
 
 def all_cells(store: Rows) -> dict[str, list[dict[str, str]]]:
-    """Cells of the store's lots and garments, with what an export adds: the day of weighing, the code on the tag."""
+    """Cells of the store's lots, garments and people, with what an export adds: day of weighing, code on the tag."""
     columns = ", ".join(f'"{column}"' for column in LOTS)
-    return {"lots": store.select(f"SELECT {columns} FROM lots ORDER BY lot"), "garments": store.garments()}
+    lots = store.select(f"SELECT {columns} FROM lots ORDER BY lot")
+    return {"lots": lots, "garments": store.garments(), "people": store.people()}
 
 
 def whole_sheets(cells: AllCells) -> list[SheetRows]:
     """A whole bin as the sheets that intake reads, rows in order of their names.
 
-    What an export adds stands at the end where any lot has it.
+    What an export adds stands at the end where any lot has it. A sheet of people is made where there are any.
     """
-    lots, garments = (sorted(cells[one.sheet], key=lambda row: row[one.thing]) for one in (LOTS, GARMENTS))
+    lots, garments, people = (sorted(cells[one.sheet], key=lambda row: row[one.thing]) for one in SHEETS.values())
     added = [column for column in LOTS.exported if any(row.get(column) for row in lots)]
-    return [SheetRows("lots", [*LOTS.typed, *added], lots), SheetRows("garments", GARMENTS.typed, garments)]
+    sheets = [SheetRows("lots", [*LOTS.typed, *added], lots), SheetRows("garments", GARMENTS.typed, garments)]
+    return [*sheets, *([SheetRows("people", PEOPLE.typed, people)] if people else [])]

@@ -19,7 +19,6 @@ from matcher.store.database.claims import fit_claims
 from matcher.store.database.store import Store
 from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, SHEETS, WHY, as_day
-from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.read import Sheets, in_order, read_sheets
 from matcher.store.sheets.said import NOTHING_SAID, Said
 from matcher.store.sheets.tabulate import Row, Table
@@ -152,6 +151,8 @@ class _Whole:
             yield "garments", self.sheets.garments
         if self.sheets.lots is not None:
             yield "lots", self.sheets.lots
+        if self.sheets.people is not None:
+            yield "people", self.sheets.people
 
     def refuse(self) -> tuple[dict[tuple[str, int], Words], list[Fault]]:
         """Rows with faults, why by sheet and row, and every fault; refusing a garment can refuse its lots."""
@@ -169,7 +170,7 @@ class _Whole:
         return {place: listed(map(_why, faults), between="; ") for place, faults in refused.items()}, told
 
     def _sheet(self, where: str) -> str:
-        return "garments" if where == (self.sheets.garments_grid or Grid("")).where else "lots"
+        return next((sheet for sheet, table in self.tables() if table.where == where), "lots")
 
     def _judge(self, refused: Mapping[tuple[str, int], object]) -> list[Fault]:
         """Faults of the rows that are not refused yet, by the same rules as any bin's."""
@@ -187,7 +188,8 @@ class _Whole:
         joined = Table(where, 0, columns, [*(garments.rows if garments else ()), *stored])
         understood = self.sheets.understood.copy()
         lots = lots if lots and lots.rows else None
-        build_bin(lots, joined, True, self.catalogue, self.file, faults, notes, understood)
+        read = (True, self.catalogue, self.file, faults, notes, understood)
+        build_bin(lots, joined, *read, people=tables.get("people"))
         self.notes = [*self.sheets.notes, *notes]
         understood.cells[:] = [one for one in understood.cells if one.row]  # rows of the store are none of the file's
         if self.understood is None:  # all rows are looked at first
@@ -223,7 +225,7 @@ def _why(fault: Fault) -> Words:
 
 
 def _refused(sheet: str, number: int, why: Words, sheets: Sheets) -> Refused:
-    grid = sheets.lots_grid if sheet == "lots" else sheets.garments_grid
+    grid = {"lots": sheets.lots_grid, "garments": sheets.garments_grid, "people": sheets.people_grid}[sheet]
     rows = dict(grid.rows) if grid else {}
     header = [cell.strip() for cell in grid.rows[0][1]] if grid else []
     cells = rows.get(number, [])

@@ -175,6 +175,7 @@ def test_export_json_is_the_whole_bin(store, run_json):
     assert list(found) == [
         "lots",
         "garments",
+        "people",
         "works",
         "claims",
         "used",
@@ -182,6 +183,7 @@ def test_export_json_is_the_whole_bin(store, run_json):
         "decisions",
         "written",
         "readings",
+        "wishes",
     ]
     assert {row["lot"] for row in found["lots"]} == {"navy", "cream", "rust", "fog"}
     assert set(found["lots"][0]) >= {"lot", "grams", "code", "weighed_on", "reserve"}

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from matcher.store.sheets.columns import GARMENTS, LOTS
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE
 
 TO_MATCH = ("demo", "--garment", "grey yoke pullover")
 HAT = ("--lots", "main=cream, thick", "--lots", "contrast 1=dark brown")
@@ -58,6 +58,7 @@ PRINTS = {
     "join": [["split", "navy", "20 g", "--as", "navy 2"], ["navy", "navy 2"]],
     "move": [["navy", "tin"]],
     "garment": [["denim jacket", "worn"]],
+    "person": [["Ada", "--size", "5 years"], ["Ada", "--forget"]],
     "mended": [["grey yoke pullover", "mid grey", "12 m"]],
     "begin": [BEGIN[1:]],
     "finish": [BEGIN, FINISH[1:]],
@@ -77,8 +78,8 @@ PRINTS = {
 COMMANDS = tuple(PRINTS)
 IN_A_STORE = COMMANDS[COMMANDS.index("intake") : COMMANDS.index("photo")]
 # Objects whose keys are names, and what is written for such a name.
-NAMED = {"roles": "ROLE", "longest_floats": "ROLE", "changed": "COLUMN"}
-COLUMNS = frozenset(column for sheet in (LOTS, GARMENTS) for column in sheet.typed)
+NAMED = {"roles": "ROLE", "longest_floats": "ROLE", "changed": "COLUMN", "cells": "COLUMN"}
+COLUMNS = frozenset(column for sheet in (LOTS, GARMENTS, PEOPLE) for column in sheet.typed)
 # Lists that these runs leave empty, and what stands in them otherwise.
 SELDOM = {"notes": "text", "warnings": "text", "refused_files": "text", "many_coloured_rows": "number"}
 # Only the rows of a sheet have these.

@@ -108,7 +108,7 @@ def test_added_changed_left(sheets: Path, store: Store):
     (changed,) = found.changed
     assert changed.name == "navy"
     assert [(one.column, one.old, one.new) for one in changed.changes] == [("grams", "66", "61")]
-    assert found.left == {"lots": ("fog",), "garments": ()}
+    assert found.left == {"lots": ("fog",), "garments": (), "people": ()}
 
 
 @pytest.mark.parametrize(("as_file", "grams"), [(True, "61"), (False, "66")])

@@ -14,7 +14,7 @@ from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
 from matcher.store.database.rows import Rows
-from matcher.store.sheets.columns import GARMENTS, LOTS
+from matcher.store.sheets.columns import GARMENTS, LOTS, SHEETS
 
 Cells = Mapping[str, str]
 # Cells of which anything is right, so that no rule and no catalogue is needed to write them.
@@ -27,7 +27,7 @@ def add(lot: str, cells: Cells, *, bin: Place = None) -> Done:
     cells : column -> text, the columns of lots.csv, units as people write them. Raises BadInput for cells that
     cannot be read, all of them at once, and NotFound for a garment that is not there.
     """
-    given = {"lot": typed_name(lot), **_tidy(cells)}
+    given = {"lot": typed_name(lot), **tidy(cells)}
     length_m = checked_lot(given).length.mean
     # No store is begun for a lot of a garment that cannot be in it.
     with (
@@ -55,7 +55,7 @@ def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None
 
     Raises as `add`; nothing is changed then.
     """
-    wanted = _tidy(cells, keep_empty=True)
+    wanted = tidy(cells, keep_empty=True)
     with opened(bin) as store, store.action("change") as act:
         row = lot_row(store, lot)
         old = row["lot"]
@@ -73,8 +73,8 @@ def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None
         act.update("lots", old, {**changed, **({"weighed_on": act.today} if "grams" in changed else {})})
         if new != old:
             _rename(act, old, new)
-        act.words = reason("change {lot}: {columns}", lot=old, columns=listed(map(_heading, changed)))
-        said = tuple(_changed(old, column, row[column], text) for column, text in changed.items())
+        act.words = reason("change {lot}: {columns}", lot=old, columns=listed(map(heading, changed)))
+        said = tuple(cell_changed(old, column, row[column], text) for column, text in changed.items())
         weighs = lot_row(store, new)["mass_g"]
         if "grams" in changed or weighs != row["mass_g"]:
             said += claims_fitted(act, new, weighs)
@@ -89,12 +89,12 @@ def _rename(act: Act, old: str, new: str) -> None:
         act.update("decisions", old, {"lot": new})
 
 
-def _heading(column: str) -> Term:
+def heading(column: str) -> Term:
     """A column as she would say it."""
-    return Term((LOTS if column in LOTS else GARMENTS)[column].said)
+    return Term(next(sheet[column].said for sheet in SHEETS.values() if column in sheet))
 
 
-def _changed(name: str, column: str, before: str, after: str) -> Words:
+def cell_changed(name: str, column: str, before: str, after: str) -> Words:
     """How one cell changed."""
     if not after:
         how = '{name}: {column} cleared, was "{before}".'
@@ -102,7 +102,7 @@ def _changed(name: str, column: str, before: str, after: str) -> Words:
         how = '{name}: {column} is now "{after}", was "{before}".'
     else:
         how = '{name}: {column} is now "{after}".'
-    return reason(how, name=name, column=_heading(column), before=before, after=after)
+    return reason(how, name=name, column=heading(column), before=before, after=after)
 
 
 _STATUSES = {
@@ -117,14 +117,14 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
 
     status : "worn", "given" (someone has it who may bring it back to be mended) or "gone".
     """
-    wanted = _tidy(cells or {}, keep_empty=True)
+    wanted = tidy(cells or {}, keep_empty=True)
     if status is not None:
         wanted["status"] = status.strip().casefold()
         if wanted["status"] not in _STATUSES:
             what = reason('"{status}" is nothing a garment can be', status=status)
             raise BadInput(what, Field("status"), reason("say worn, given (it may come back) or gone"))
     if wanted.keys() - {"status"}:  # looked at first: no store is begun for what cannot be read
-        checked_garment({"garment": name, "status": "worn", **_tidy(wanted)})
+        checked_garment({"garment": name, "status": "worn", **tidy(wanted)})
     with opened(bin, create=status is not None) as store, store.action("garment") as act:
         row = store.named("garments", name)
         if row is None:
@@ -137,10 +137,10 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
                 return Done((_as_it_was(row, status, cells),), {"garment": shown, "changed": {}})
             act.update("garments", shown, wanted)
             said = [
-                _status_changed(row, text) if column == "status" else _changed(shown, column, row[column], text)
+                _status_changed(row, text) if column == "status" else cell_changed(shown, column, row[column], text)
                 for column, text in wanted.items()
             ]
-        changes = listed(_noted(column, text) for column, text in wanted.items())
+        changes = listed(noted(column, text) for column, text in wanted.items())
         act.words = reason("garment {garment}: {changes}", garment=shown, changes=changes)
         lots = store.select("SELECT lot FROM lots WHERE of_garment = ?", fold(shown))
     if "status" in wanted and lots:
@@ -178,13 +178,14 @@ def _status_changed(row: Cells, status: str) -> Words:
     return reason("{garment} was {was} and is now {now}.", garment=row["garment"], was=was, now=_STATUSES[status])
 
 
-def _noted(column: str, text: str) -> Words:
+def noted(column: str, text: str) -> Words:
+    """A change as the list of what was done has it."""
     if text:
-        return reason("{column} {text}", column=_heading(column), text=text)
-    return reason("no {column}", column=_heading(column))
+        return reason("{column} {text}", column=heading(column), text=text)
+    return reason("no {column}", column=heading(column))
 
 
-def _tidy(cells: Cells, keep_empty: bool = False) -> dict[str, str]:
+def tidy(cells: Cells, keep_empty: bool = False) -> dict[str, str]:
     """Cells as they are kept; raises BadInput for one that holds what cannot be seen."""
     tidy = {column: typed(text, Field(field_of(column))) for column, text in cells.items()}
     return {column: text for column, text in tidy.items() if keep_empty or text}

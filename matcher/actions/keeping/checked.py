@@ -6,10 +6,13 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from matcher.errors import BadCells, Fault
-from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, Columns
 
 if TYPE_CHECKING:
     from matcher.materials.lots import Bin, Lot
+    from matcher.materials.people import Person
+
+NOTHING: Mapping[str, str] = {}
 
 
 def checked_lot(cells: Mapping[str, str]) -> Lot:
@@ -22,7 +25,12 @@ def checked_garment(cells: Mapping[str, str]) -> None:
     _built({}, cells)
 
 
-def _built(lot: Mapping[str, str], garment: Mapping[str, str]) -> Bin:
+def checked_person(cells: Mapping[str, str]) -> Person:
+    """The person of these cells, columns of people.csv. Raises BadCells."""
+    return next(iter(_built({}, {}, cells).people.values()))
+
+
+def _built(lot: Mapping[str, str], garment: Mapping[str, str], person: Mapping[str, str] = NOTHING) -> Bin:
     from matcher.store.catalogue.standards import load_standards
     from matcher.store.sheets.lots import build_bin
     from matcher.store.sheets.tabulate import Row, Table
@@ -32,8 +40,8 @@ def _built(lot: Mapping[str, str], garment: Mapping[str, str]) -> Bin:
         return Table(columns.sheet, 0, frozenset(columns.typed), [Row(0, given)]) if given else None
 
     faults: list[Fault] = []
-    lots, garments = table(lot, LOTS), table(garment, GARMENTS)
-    bin_ = build_bin(lots, garments, garments is not None, load_standards(), "", faults, [])
+    lots, garments, people = table(lot, LOTS), table(garment, GARMENTS), table(person, PEOPLE)
+    bin_ = build_bin(lots, garments, garments is not None, load_standards(), "", faults, [], people=people)
     if faults:
         raise BadCells(faults)
     return bin_

@@ -62,6 +62,11 @@ def garment_row(store: Rows, name: str, todo: Words = "") -> dict[str, Any]:
     return _row(store, "garments", "garment", name, todo)
 
 
+def person_row(store: Rows, name: str, todo: Words = "") -> dict[str, Any]:
+    """The person of that name; raises NotFound with the nearest names."""
+    return _row(store, "people", "person", name, todo)
+
+
 def _row(store: Rows, table: str, what: str, name: str, todo: Words = "") -> dict[str, Any]:
     found = store.named(table, name)
     if found is not None:

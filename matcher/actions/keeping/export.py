@@ -13,17 +13,17 @@ from matcher.store.catalogue.folders import demo_folder
 from matcher.store.cells import AllCells, all_cells, whole_sheets
 from matcher.store.database.store import open_store
 from matcher.store.places import expanded, to_read
-from matcher.store.sheets.columns import GARMENTS, LOTS
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.write import write_sheets
 
-# Tables of a store beside its two sheets: what is on the needles, what was used, what was decided, what she wrote.
-OTHERS = ("works", "claims", "used", "swatches", "decisions", "written", "readings")
+# Tables of a store beside its sheets: what is on the needles, what was used, decided, written and wished.
+OTHERS = ("works", "claims", "used", "swatches", "decisions", "written", "readings", "wishes")
 
 
 @dataclass(frozen=True)
 class Export:
-    """A whole bin as cells: lots and garments by column, the store's other tables, and the files written."""
+    """A whole bin as cells: lots, garments and people by column, the store's other tables, and the files written."""
 
     source: Path
     cells: AllCells
@@ -68,6 +68,6 @@ def _read(source: Path) -> tuple[AllCells, Mapping[str, Sequence[Mapping[str, An
         columns.sheet: [{column: row.cells.get(column, "") for column in columns} for row in table.rows]
         if table
         else []
-        for columns, table in ((LOTS, sheets.lots), (GARMENTS, sheets.garments))
+        for columns, table in ((LOTS, sheets.lots), (GARMENTS, sheets.garments), (PEOPLE, sheets.people))
     }
     return cells, {table: [] for table in OTHERS}

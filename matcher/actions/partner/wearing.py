@@ -99,7 +99,7 @@ def _measured(entry: Accessory, catalogue: Catalogue, dimension: str, cm: float)
         if one is not None and one.of is not None
     }
     if dimension not in used:
-        going = [_MEASURES[one] for one in LIMITS_CM if one in used] or [Field("size")]
+        going = [_MEASURES[one] for one in _MEASURES if one in used] or [Field("size")]
         what = reason("{accessory} does not go by the {body}", accessory=entry.name, body=Term(dimension))
         raise BadInput(what, _MEASURES[dimension], reason("give {fields}", fields=listed(going, "or", " or ")))
     low, high = LIMITS_CM[dimension]

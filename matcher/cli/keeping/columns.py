@@ -38,7 +38,7 @@ def with_cells(columns: Columns, *given: str) -> Callable[[Callable[..., None]],
 
 
 def _parameter(key: str, rule: ColumnRule) -> inspect.Parameter:
-    names = [option(field_of(name)) for name in (rule.name, *rule.spellings)]
+    names = dict.fromkeys(option(field_of(name)) for name in (rule.name, *rule.spellings))
     help_ = f"{rule.holds[0].upper()}{rule.holds[1:]}."
     typed = Annotated[str | None, typer.Option(*names, help=help_.replace("?.", "?").replace("....", "..."))]
     return inspect.Parameter(key, inspect.Parameter.POSITIONAL_OR_KEYWORD, default=None, annotation=typed)

@@ -41,7 +41,7 @@ def export(
     from matcher.cli.screens import screen as show
     from matcher.cli.terminal import tell
     from matcher.errors import BadInput
-    from matcher.reasons.reason import Field, counted, reason
+    from matcher.reasons.reason import Field, counted, listed, reason
 
     if to is None and not as_json:
         todo = reason("give a folder, or a file ending in .xlsx or .ods; or {json}", json=Field("json"))
@@ -55,6 +55,8 @@ def export(
         return
     lots = counted(len(found.cells["lots"]), "{n} lot", "{n} lots")
     garments = counted(len(found.cells["garments"]), "{n} garment", "{n} garments")
-    tell(reason("{lots} and {garments} written to", lots=lots, garments=garments))
+    people = len(found.cells["people"])
+    more = [counted(people, "{n} person", "{n} people")] if people else []
+    tell(reason("{things} written to", things=listed((lots, garments, *more), "and")))
     for path in found.written:
         tell(f"  {path}")

@@ -6,7 +6,7 @@ from matcher.actions.check import Checked
 from matcher.actions.reading import read_with
 from matcher.cli.screens import screen as show
 from matcher.cli.screens.reading import show_reading
-from matcher.reasons.reason import Words, counted, reason
+from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import Style
 
 
@@ -15,7 +15,9 @@ def show_checked(found: Checked, style: Style) -> None:
     screen = show.console()
     lots = counted(len(found.bin.lots), "{n} lot", "{n} lots")
     garments = counted(len(found.bin.garments), "{n} garment", "{n} garments")
-    both: Words = reason("{lots} and {garments}", lots=lots, garments=garments)
+    number = len(found.bin.people)
+    people = [counted(number, "{n} person", "{n} people")] if number else []
+    both: Words = listed((lots, garments, *people), "and")
     guessed = read_with(found.understood)
     if found.in_order:
         both = reason("{both}, all in order", both=both)

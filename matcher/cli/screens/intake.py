@@ -18,9 +18,10 @@ if TYPE_CHECKING:
 
 MOST_NAMES = 20  # names listed before "and N more"; the JSON has all
 # What is counted, one and many, by sheet.
+_PEOPLE = ("{n} person", "{n} people")
 _LOTS, _GARMENTS, _ROWS = ("{n} lot", "{n} lots"), ("{n} garment", "{n} garments"), ("{n} row", "{n} rows")
-_THINGS = {"lots": _LOTS, "garments": _GARMENTS}
-_THING = {"lots": "lot", "garments": "garment"}
+_THINGS = {"lots": _LOTS, "garments": _GARMENTS, "people": _PEOPLE}
+_THING = {"lots": "lot", "garments": "garment", "people": "person"}
 
 
 def show_intake(found: Intake, style: Style) -> None:

@@ -13,9 +13,17 @@ FOLLOW = {
     "head": ("head", "head_arc"),
     "hand": ("hand", "wrist", "palm_length", "hand_length", "thumb"),
     "neck": ("neck", "neck_base"),
+    "foot": ("foot", "foot_length", "ankle", "calf"),
+    "chest": ("chest", "shoulders"),
 }
 # Beyond every published size; a slip of the tape or of the unit.
-LIMITS_CM = {"head": (30.0, 70.0), "hand": (10.0, 30.0), "neck": (20.0, 60.0)}
+LIMITS_CM = {
+    "head": (30.0, 70.0),
+    "hand": (10.0, 30.0),
+    "neck": (20.0, 60.0),
+    "foot": (8.0, 35.0),
+    "chest": (30.0, 180.0),
+}
 
 
 def with_measured(sizes: Sizes, dimension: str, cm: float, among: Sequence[str]) -> tuple[Sizes, str]:

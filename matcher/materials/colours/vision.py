@@ -21,6 +21,7 @@ WHOSE: Mapping[str, tuple[str, ...]] = {
     "ordinary": (),
     "red": ("protan",),
     "green": ("deutan",),
+    "red-green": ("protan", "deutan"),
     "blue": ("tritan",),
     "any": DEFICIENCIES,
 }

@@ -19,6 +19,7 @@ from matcher.knitting.motifs.motif import Motif, parse_motif
 from matcher.materials.clues import IdentifyRules
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.fibre import Fibre
+from matcher.materials.people import FibreGroup
 from matcher.materials.reading.amounts import AmountWords
 from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, SheetLimits, TogetherRules, TriageRules
 from matcher.materials.yarn import MeasuringRules, WeightClass
@@ -58,6 +59,7 @@ class Catalogue:
     recolour: RecolourRules
     colour_words: Mapping[str, str]
     fibres: tuple[Fibre, ...]
+    fibre_groups: tuple[FibreGroup, ...]
     measuring: MeasuringRules
     limits: SheetLimits
     amounts: AmountWords
@@ -114,6 +116,7 @@ def _load(folder: Path) -> Catalogue:
     sizes = tables.sizes(reader)
     classes = weight_classes(reader)
     cautions = _cautions(folder)
+    fibres = tables.fibres(reader)
     motifs = _motifs(reader, _files(folder / "motifs", "txt"), {})
     values = reader.values
     measuring = settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv"))
@@ -135,7 +138,8 @@ def _load(folder: Path) -> Catalogue:
         ranking=settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
         recolour=settings(RecolourRules, "standards/recolour.csv", values("standards/recolour.csv")),
         colour_words=tables.colour_words(reader),
-        fibres=tables.fibres(reader),
+        fibres=fibres,
+        fibre_groups=tables.fibre_groups(reader, fibres),
         measuring=measuring,
         limits=sheet_limits(reader),
         amounts=amounts(reader),

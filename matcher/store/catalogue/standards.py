@@ -1,4 +1,4 @@
-"""The part of the catalogue that reading a lot needs, without its accessories and motifs."""
+"""The part of the catalogue that reading sheets needs, without its accessories and motifs."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Protocol
 
+from matcher.knitting.bodies import Sizes
 from matcher.materials.fibre import Fibre
+from matcher.materials.people import FibreGroup
 from matcher.materials.reading.amounts import AmountWords
 from matcher.materials.rules import SheetLimits
 from matcher.materials.yarn import MeasuringRules, WeightClass
@@ -19,12 +21,16 @@ from matcher.store.catalogue.rows import Reader, read_sources, settings
 
 
 class Standards(Protocol):
-    """What the cells of a lot may name, and how yarn is measured: of the whole catalogue, or read by itself."""
+    """What the cells of a sheet may name, and how yarn is measured: of the whole catalogue, or read by itself."""
 
     @property
     def classes(self) -> Sequence[WeightClass]: ...
     @property
     def fibres(self) -> Sequence[Fibre]: ...
+    @property
+    def fibre_groups(self) -> Sequence[FibreGroup]: ...
+    @property
+    def sizes(self) -> Sizes: ...
     @property
     def measuring(self) -> MeasuringRules: ...
     @property
@@ -41,6 +47,8 @@ class LotStandards:
 
     classes: tuple[WeightClass, ...]
     fibres: tuple[Fibre, ...]
+    fibre_groups: tuple[FibreGroup, ...]
+    sizes: Sizes
     measuring: MeasuringRules
     limits: SheetLimits
     amounts: AmountWords
@@ -55,9 +63,12 @@ def load_standards() -> LotStandards:
     folder = catalogue_folder()
     reader = Reader(folder, read_sources(folder / "sources.toml"))
     measuring = "standards/measuring.csv"
+    fibres = tables.fibres(reader)
     return LotStandards(
         weight_classes(reader),
-        tables.fibres(reader),
+        fibres,
+        tables.fibre_groups(reader, fibres),
+        tables.sizes(reader),
         settings(MeasuringRules, measuring, reader.values(measuring)),
         sheet_limits(reader),
         amounts(reader),

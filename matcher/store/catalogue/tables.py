@@ -14,6 +14,8 @@ from matcher.knitting.mending.repairs import SLEEVES, AlterationPart, GarmentKin
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.fibre import Fibre
 from matcher.materials.lots import MENDING
+from matcher.materials.people import FibreGroup
+from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unclear
 from matcher.reasons.quantities import Measure, Number
 from matcher.reasons.reason import listed, reason
@@ -123,6 +125,24 @@ def fibres(reader: Reader) -> tuple[Fibre, ...]:
                 row.cells["how_obtained"],
             )
         )
+    return tuple(found)
+
+
+def fibre_groups(reader: Reader, fibres: Collection[Fibre]) -> tuple[FibreGroup, ...]:
+    """What several fibres are called together by those who do not bear them."""
+    file = "standards/fibre_groups.csv"
+    several = {
+        "any animal": tuple(one.name for one in fibres if one.animal),
+        "any halo": tuple(one.name for one in fibres if one.halo),
+    } | {one.name: (one.name,) for one in fibres}
+    found = []
+    for row in reader.table(file, ("group", "words", "fibres", "source", "how_obtained")):
+        names = row.cells["fibres"].split("|")
+        for name in names:
+            if name not in several:
+                raise CatalogueError(file, f"{row.key}, fibres", reason('unknown fibre "{fibre}"', fibre=name))
+        words = tuple(map(fold, row.cells["words"].split("|")))
+        found.append(FibreGroup(row.cells["group"], words, tuple(one for name in names for one in several[name])))
     return tuple(found)
 
 

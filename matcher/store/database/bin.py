@@ -14,7 +14,7 @@ from matcher.store.catalogue.standards import Standards
 from matcher.store.cells import all_cells
 from matcher.store.database.rows import Rows
 from matcher.store.database.store import open_store
-from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, Columns
 from matcher.store.sheets.tabulate import Row, Table
 
 
@@ -36,7 +36,7 @@ def bin_of(store: Rows, catalogue: Standards) -> Bin:
 def bin_of_rows(store: Rows, catalogue: Standards, only: Collection[str] | None = None) -> Bin:
     """The same inside a transaction of the caller's. only: folded names of the lots that are wanted."""
     cells = all_cells(store)
-    lots, garments = cells["lots"], cells["garments"]
+    lots, garments, people = cells["lots"], cells["garments"], cells["people"]
     claims = store.select("SELECT lot, SUM(metres) AS metres FROM claims GROUP BY lot")
     decided = {fold(row["lot"]): Decision(row["advice"], row["made_on"]) for row in store.rows("decisions")}
     if only is not None:
@@ -55,30 +55,34 @@ def bin_of_rows(store: Rows, catalogue: Standards, only: Collection[str] | None 
         str(store.path),
         faults,
         notes,
+        people=table_of(people, PEOPLE),
     )
     if faults:
-        raise BadSheets(_by_name(lots, garments, catalogue), str(store.path))
+        raise BadSheets(_by_name(lots, garments, people, catalogue), str(store.path))
     claimed = {fold(one["lot"]): one["metres"] for one in claims}
     held = (replace(lot, claimed_m=claimed[fold(lot.name)]) if fold(lot.name) in claimed else lot for lot in bin_.lots)
     decisions = {lot.name: decided[fold(lot.name)] for lot in bin_.lots if fold(lot.name) in decided}
     return replace(bin_, lots=tuple(held) if claimed else bin_.lots, decisions=decisions)
 
 
-def _by_name(lots: list[dict[str, str]], garments: list[dict[str, str]], catalogue: Standards) -> list[Fault]:
-    """The faults again, each with the lot or garment that it is in, since there are no rows to count."""
+def _by_name(
+    lots: list[dict[str, str]], garments: list[dict[str, str]], people: list[dict[str, str]], catalogue: Standards
+) -> list[Fault]:
+    """The faults again, each with the lot, garment or person that it is in, since there are no rows to count."""
     from matcher.store.sheets.lots import build_bin
 
-    tables = table_of(lots, LOTS), table_of(garments, GARMENTS)
+    tables = table_of(lots, LOTS), table_of(garments, GARMENTS), table_of(people, PEOPLE)
     for table in tables:
         for number, row in enumerate(table.rows):
             row.number = number + 1
     faults: list[Fault] = []
-    build_bin(*tables, True, catalogue, "", faults, [])
-    names = {"lots": [row["lot"] for row in lots], "garments": [row["garment"] for row in garments]}
+    build_bin(*tables[:2], True, catalogue, "", faults, [], people=tables[2])
+    names = {
+        one.sheet: (one.thing, [row[one.thing] for row in rows])
+        for one, rows in ((LOTS, lots), (GARMENTS, garments), (PEOPLE, people))
+    }
     return [
-        replace(one, where=f"{one.where.removesuffix('s')} {names[one.where][one.row - 1]}", row=None)
-        if one.row
-        else one
+        replace(one, where=f"{names[one.where][0]} {names[one.where][1][one.row - 1]}", row=None) if one.row else one
         for one in faults
     ]
 

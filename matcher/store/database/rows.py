@@ -11,7 +11,7 @@ from typing import Any
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Term, reason
 from matcher.store.database.faults import damaged, told
-from matcher.store.sheets.columns import GARMENTS, LOTS
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE
 
 LARGEST = 2**63 - 1  # whole number that a store can hold
 
@@ -26,9 +26,11 @@ KEYS = {
     "decisions": "lot",
     "written": "id",
     "readings": "id",
+    "people": "person",
+    "wishes": "wish",
 }
 # Tables of what has a name of its own, and of which she may have written in a sheet.
-NAMED = ("lots", "garments")
+NAMED = ("lots", "garments", "people")
 
 
 def can_be(value: object) -> bool:
@@ -54,6 +56,10 @@ class Rows:
 
     def __init__(self, path: Path, db: sqlite3.Connection) -> None:
         self.path, self._db = path, db
+
+    def people(self) -> list[dict[str, str]]:
+        """Cells of the people as the sheet writes them, in order of their names; an empty cell is ""."""
+        return self._cells("people", PEOPLE.typed)
 
     def lots(self) -> list[dict[str, str]]:
         """Cells of the lots as the sheet writes them, in order of their names; an empty cell is ""."""
@@ -108,7 +114,7 @@ class Rows:
         return found[0] if found else None
 
     def named(self, table: str, name: str) -> dict[str, Any] | None:
-        """The lot or garment of that name, whatever its case; a lot also by its short code."""
+        """The lot, garment or person of that name, whatever its case; a lot also by its short code."""
         found = self.select(f"SELECT * FROM {table} WHERE folded = ?", fold(name))
         if not found and table == "lots":
             found = self.select("SELECT * FROM lots WHERE code = ?", name.strip().upper())

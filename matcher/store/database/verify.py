@@ -99,9 +99,10 @@ def _cells(store: Rows) -> list[StoreFault]:
             found.append(StoreFault(where, what))
         if row["folded"] != fold(row["lot"]) or (row["of_garment"] or "") != fold(row["garment"]):
             found.append(StoreFault(where, differ))
-    for row in store.raw("SELECT * FROM garments ORDER BY garment"):
-        if row["folded"] != fold(row["garment"]):
-            found.append(StoreFault(reason("garment {garment}", garment=row["garment"]), differ))
+    for table, said in (("garments", "garment {name}"), ("people", "person {name}")):
+        for row in store.raw(f"SELECT * FROM {table} ORDER BY {KEYS[table]}"):
+            if row["folded"] != fold(row[KEYS[table]]):
+                found.append(StoreFault(reason(said, name=row[KEYS[table]]), differ))
     return found
 
 

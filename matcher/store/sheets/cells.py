@@ -8,10 +8,13 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from matcher.errors import MOST_TOLD, Fault
+from matcher.knitting.bodies import parse_size
+from matcher.knitting.fit.measured import LIMITS_CM
 from matcher.materials.care import parse_wash
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.fibre import Blend, parse_blend
 from matcher.materials.lots import MENDING, STATUSES, parse_alterations
+from matcher.materials.people import ORDINARY, parse_eyes, parse_list, parse_unsuited
 from matcher.materials.reading.amounts import Amount
 from matcher.materials.reading.bands import ball_mass_g, heard_ball_length, heard_ball_mass
 from matcher.materials.reading.dye_lots import known_dye_lot
@@ -28,7 +31,7 @@ from matcher.materials.reading.units import (
 from matcher.materials.reading.weights import heard_amount
 from matcher.materials.yarn import WeightClass
 from matcher.reasons.quantities import Kilograms, Length, Measure, Number, Tex
-from matcher.reasons.reason import Column, Words, listed, reason
+from matcher.reasons.reason import Column, Term, Words, listed, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.codes import is_code
 from matcher.store.sheets.columns import Columns, Kind, as_day
@@ -115,6 +118,11 @@ class CellReader:
             ),
             "plans": lambda text: parse_alterations(text, limits.most_planned_cm),
             "mending": _mending,
+            "size": lambda text: parse_size(text, standards.sizes),
+            **{body: _body(body) for body in ("head", "hand", "foot")},
+            "fibres": lambda text: parse_unsuited(text, standards.fibres, standards.fibre_groups),
+            "eyes": parse_eyes,
+            "list": parse_list,
         }
 
     def value(self, kind: Kind, text: str) -> Any:
@@ -226,7 +234,9 @@ EMPTY: dict[Kind, Any] = {
     ),
     "fibre": Blend(),
     "wash": "unknown",
-    "plans": (),
+    **dict.fromkeys(("plans", "fibres", "list"), ()),
+    **dict.fromkeys(("head", "hand", "foot"), None),
+    "eyes": ORDINARY,
 }
 
 
@@ -306,6 +316,15 @@ def _gauge(text: str, read_as: str, expected: Words) -> tuple[float, float | Non
         return parse_gauge(read_as)
     except Unreadable as fault:
         raise Unreadable(text, expected, fault.mend) from fault
+
+
+def _body(body: Kind) -> Callable[[str], float | Heard[float]]:
+    """A reader of what was measured round a part of a body."""
+    low, high = LIMITS_CM[body]
+    expected = reason(
+        "what the {body} measures, from {least} to {most}", body=Term(body), least=Measure(low), most=Measure(high)
+    )
+    return _between(parse_cm, low, high, expected, reason("measure round it; write inches as 22 in"))
 
 
 def _label(text: str) -> str:

@@ -1,8 +1,8 @@
-"""The columns of both sheets, each described once.
+"""The columns of the sheets, each described once.
 
 From these tables follow what the sheets are held to, the cells that the store keeps and an export writes, the options
-of `add`, `change` and `garment` with their help, and what must agree before two lots become one. A new column is one
-row here and a migration of the store. Nothing heavy is imported: weighing a ball reads this file too.
+of `add`, `change`, `garment` and `person` with their help, and what must agree before two lots become one. A new column
+is one row here and a migration of the store. Nothing heavy is imported: weighing a ball reads this file too.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from matcher.reasons.reason import Column, Reason, reason
 Kind = Literal[
     "name", "folded", "words", "colour", "amount", "ball grams", "ball metres", "reserve", "tex", "class", "fibre",
     "wash", "pieces", "dye lot", "label", "day", "code", "status", "chest", "stitches", "rows", "plans",
-    "mending",
+    "mending", "size", "head", "hand", "foot", "fibres", "eyes", "list",
 ]  # fmt: skip
 """How a cell is read; `matcher.store.sheets.cells` has a reader for each."""
 
@@ -176,7 +176,28 @@ GARMENTS = Columns(
     ColumnRule("motif", "name", "a motif's name"),
     ColumnRule("note", "words", "a note", free=True),
 )
-SHEETS = {one.sheet: one for one in (LOTS, GARMENTS)}
+_BODY: dict[Kind, str] = {
+    "head": "round the head, such as 56 or 22 in",
+    "hand": "round the hand, such as 19 or 7.5 in",
+    "foot": "round the foot, such as 23 or 9 in",
+    "chest": "round the chest, such as 92 or 36 in",
+}
+PEOPLE = Columns(
+    "people",
+    "person",
+    ColumnRule("person", "name", "a name for the person", needed=True, title="name", spellings=("name", "who")),
+    ColumnRule("size", "size", "a size such as adult medium, or an age such as 5 years"),
+    *(
+        ColumnRule(f"{body}_cm", body, holds, title=body, number=True, spellings=(body,))
+        for body, holds in _BODY.items()
+    ),
+    ColumnRule("avoid_on_skin", "fibres", "fibres that do not suit the skin, such as mohair; wool"),
+    ColumnRule("eyes", "eyes", "colours that the eyes do not tell apart: red-green, blue ... or ordinary"),
+    ColumnRule("likes", "list", "kinds, accessories and colours that are liked, such as hats; blue"),
+    ColumnRule("dislikes", "list", "the same that are not wanted, such as mitts; pink"),
+    ColumnRule("note", "words", "a note", free=True),
+)
+SHEETS = {one.sheet: one for one in (LOTS, GARMENTS, PEOPLE)}
 # Why a row was refused: a column that a file of refused rows has, and that is passed over when it comes back.
 WHY = "why"
 

@@ -27,6 +27,7 @@ from matcher.reasons.reason import Column, Reason, Words, counted, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.sheets.cells import CellReader
 from matcher.store.sheets.columns import GARMENTS, LOTS
+from matcher.store.sheets.people import check_names, people_of
 from matcher.store.sheets.tabulate import Row, Table
 from matcher.store.sheets.understood import Understood
 
@@ -50,6 +51,7 @@ def build_bin(
     faults: list[Fault],
     notes: list[Words],
     understood: Understood | None = None,
+    people: Table | None = None,
 ) -> Bin:
     """The bin as far as the rows allow; faults and notes are added to the lists, odd cells to `understood`.
 
@@ -60,7 +62,7 @@ def build_bin(
     found: dict[str, Garment] = {}
     names: dict[str, str] = {}  # folded name -> name, of every garment row that has one, faulty or not
     if garments is not None:
-        names = _check_names(garments, GARMENTS.thing, faults)
+        names = check_names(garments, GARMENTS.thing, faults)
         missing = frozenset(GARMENTS.needed) - garments.columns
         for row in garments.rows:
             parsed = reader.row(row, GARMENTS, garments.where, missing, faults, understood)
@@ -70,7 +72,7 @@ def build_bin(
     yarns: dict[tuple[str | None, ...], _ToldYarn] = {}
     of_yarn = tuple(rule.name for rule in LOTS.rules.values() if rule.yarn)
     if lots is not None:
-        _check_names(lots, LOTS.thing, faults)
+        check_names(lots, LOTS.thing, faults)
         told = any(fault.where == lots.where and fault.row for fault in faults)
         if not lots.rows and not told:
             at_least = reason("at least one lot below the header")
@@ -96,29 +98,13 @@ def build_bin(
                 place = f"{lots.where}:{row.number} {lot.name}" if row.number else lot.name
                 notes.extend(reason("{lot}: {remark}", lot=place, remark=remark) for remark in (*remarks, *more))
                 built.append(lot)
-    return Bin(_with_codes_of_their_own(built), found, source, tuple(notes))
+    known = people_of(people, reader, faults, understood) if people is not None else {}
+    return Bin(_with_codes_of_their_own(built), found, source, tuple(notes), people=known)
 
 
 def _with_band(row: Row) -> Row:
     """The row; where one cell holds the whole ball band, it stands in both columns."""
     return replace(row, cells=whole_band(row.cells))
-
-
-def _check_names(table: Table, column: str, faults: list[Fault]) -> dict[str, str]:
-    first: dict[str, int] = {}
-    names: dict[str, str] = {}
-    for row in table.rows:
-        name = row.cells.get(column, "")
-        folded = fold(name)
-        if not folded:
-            continue
-        if folded in first:
-            expected = reason("a name of its own; row {row} has it already", row=first[folded])
-            mend = reason("add a number or the dye lot to one of the names")
-            faults.append(Fault(table.where, row.number, column, shorten(name), expected, mend))
-        first.setdefault(folded, row.number)
-        names.setdefault(folded, " ".join(name.split()))
-    return names
 
 
 def _no_density_columns(lots: Table, faults: list[Fault]) -> bool:

@@ -1,4 +1,4 @@
-"""The bin in sheets: a folder with lots.csv and garments.csv, or one .xlsx or .ods with sheets lots and garments."""
+"""The bin in sheets: a folder with lots.csv, garments.csv and people.csv, or one .xlsx or .ods with such sheets."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.places import lies_in, to_read
 from matcher.store.promised import keep_promises
-from matcher.store.sheets.columns import GARMENTS, LOTS, Columns
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, SHEETS, Columns
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.said import NOTHING_SAID, Said, put_in
@@ -27,10 +27,11 @@ from matcher.store.sheets.workbooks import read_workbook
 def bin_from_sheets(path: Path | str, catalogue: Standards) -> Bin:
     """Read a bin that is in sheets.
 
-    path: a folder with lots.csv and garments.csv, or an .xlsx or .ods workbook with sheets lots and garments.
+    path: a folder with lots.csv, garments.csv and people.csv, or an .xlsx or .ods workbook with sheets of these names;
+    only the first is needed.
     Returns a Bin with lengths [m] and their deviations; remarks that stop nothing are in `Bin.notes`.
     Raises NotFound when there is no such place, BadInput when it is no bin, and BadSheets with all faults of
-    both sheets at once; then nothing is read.
+    all sheets at once; then nothing is read.
     """
     read = reading_of(path, catalogue)
     if read.faults:
@@ -70,19 +71,22 @@ def reading_of(path: Path | str, catalogue: Standards, said: Said = NOTHING_SAID
         )
         faults.append(Fault(where, None, None, "", reason(wanted, lots=lots_naming, row=naming[0]), mend))
     known_all = garments is not None and "garment" in garments.columns
-    bin_ = build_bin(lots, garments, known_all, catalogue, str(place), faults, notes, sheets.understood)
+    read = (known_all, catalogue, str(place), faults, notes, sheets.understood)
+    bin_ = build_bin(lots, garments, *read, people=sheets.people)
     return Reading(bin_, sheets.understood, tuple(in_order(faults)), sheets.tables)
 
 
 @dataclass
 class Sheets:
-    """Both sheets as they stand: grids, tables by column (None when unreadable or not there), faults and notes, and
+    """The sheets as they stand: grids, tables by column (None when unreadable or not there), faults and notes, and
     what was made of headings."""
 
     lots_grid: Grid
     garments_grid: Grid | None
+    people_grid: Grid | None
     lots: Table | None = None
     garments: Table | None = None
+    people: Table | None = None
     faults: list[Fault] = field(default_factory=list)
     notes: list[Words] = field(default_factory=list)
     understood: Understood = field(default_factory=Understood)
@@ -90,8 +94,8 @@ class Sheets:
     @property
     def tables(self) -> dict[str, Table]:
         """The tables that are there, by sheet."""
-        both = ((LOTS.sheet, self.lots), (GARMENTS.sheet, self.garments))
-        return {sheet: table for sheet, table in both if table is not None}
+        every = ((LOTS.sheet, self.lots), (GARMENTS.sheet, self.garments), (PEOPLE.sheet, self.people))
+        return {sheet: table for sheet, table in every if table is not None}
 
 
 def read_sheets(path: Path, said: Said = NOTHING_SAID) -> Sheets:
@@ -105,6 +109,9 @@ def read_sheets(path: Path, said: Said = NOTHING_SAID) -> Sheets:
     grid = sheets.garments_grid
     if grid is not None and (grid.rows or grid.faults or _names_garment(sheets.lots)):
         sheets.garments = _table(grid, GARMENTS, sheets, said)
+    grid = sheets.people_grid
+    if grid is not None and (grid.rows or grid.faults):
+        sheets.people = _table(grid, PEOPLE, sheets, said)
     return sheets
 
 
@@ -117,16 +124,21 @@ def _table(grid: Grid, columns: Columns, sheets: Sheets, said: Said) -> Table | 
 
 
 def in_order(faults: Sequence[Fault]) -> list[Fault]:
-    """Faults as she reads the sheets: lots before garments, from the top to the foot; columns stay in their order."""
-    return sorted(faults, key=lambda fault: (fault.where.casefold().startswith("garments"), fault.row or 0))
+    """Faults as she reads the sheets: lots, garments, people, each from top to foot; columns stay in their order."""
+
+    def place(fault: Fault) -> tuple[int, int]:
+        later = (number for number, name in enumerate(SHEETS) if fault.where.casefold().startswith(name))
+        return next(later, 0), fault.row or 0
+
+    return sorted(faults, key=place)
 
 
 def _names_garment(lots: Table | None) -> bool:
     return lots is not None and any("garment" in row.cells for row in lots.rows)
 
 
-def _grids(place: Path) -> tuple[Grid, Grid | None]:
-    """The grid of lots, and that of garments if there is one. Faults of a file are in its grid."""
+def _grids(place: Path) -> tuple[Grid, Grid | None, Grid | None]:
+    """The grid of lots, and those of garments and people if there are any. Faults of a file are in its grid."""
     try:
         is_folder, is_file, is_there = place.is_dir(), place.is_file(), place.exists()
     except (OSError, ValueError):  # a name too long for the disk, or with a zero in it
@@ -141,7 +153,7 @@ def _grids(place: Path) -> tuple[Grid, Grid | None]:
     raise NotFound(reason('no folder or workbook called "{place}"', place=str(place)), "", _near_paths(place))
 
 
-def _from_folder(folder: Path) -> tuple[Grid, Grid | None]:
+def _from_folder(folder: Path) -> tuple[Grid, Grid | None, Grid | None]:
     keep_promises(folder)
     try:
         names = {name.casefold(): name for name in sorted(os.listdir(folder), reverse=True)}
@@ -151,7 +163,7 @@ def _from_folder(folder: Path) -> tuple[Grid, Grid | None]:
     if "lots.csv" not in names:
         grid = Grid("lots.csv")
         books = sorted(name for name in names if name.endswith((".xlsx", ".ods")))
-        like = nearest("lots.csv", [name for name in names if name != "garments.csv"])
+        like = nearest("lots.csv", [name for name in names if name not in ("garments.csv", "people.csv")])
         mend = reason("put the list of lots there under that name")
         if books:
             mend = reason("give the command the workbook: {file}", file=str(folder / names[books[0]]))
@@ -160,8 +172,11 @@ def _from_folder(folder: Path) -> tuple[Grid, Grid | None]:
         grid.fail(", ".join(sorted(names.values())[:5]), reason("a file lots.csv in the folder"), mend)
     else:
         grid = _csv_in(folder, names["lots.csv"], LOTS)
-    garments = names.get("garments.csv")
-    return grid, _csv_in(folder, garments, GARMENTS) if garments else None
+    garments, people = (
+        _csv_in(folder, names[name], columns) if (name := f"{columns.sheet}.csv") in names else None
+        for columns in (GARMENTS, PEOPLE)
+    )
+    return grid, garments, people
 
 
 def _csv_in(folder: Path, name: str, known: Columns) -> Grid:
@@ -172,7 +187,7 @@ def _csv_in(folder: Path, name: str, known: Columns) -> Grid:
     return Grid(name).fail(found, reason("a sheet in the folder itself"), reason("put the sheet there"))
 
 
-def _from_file(path: Path) -> tuple[Grid, Grid | None]:
+def _from_file(path: Path) -> tuple[Grid, Grid | None, Grid | None]:
     kind = path.suffix.casefold()
     if kind in (".csv", ".tsv", ".txt"):
         todo = reason("give the folder that holds lots.csv and garments.csv")
@@ -183,13 +198,13 @@ def _from_file(path: Path) -> tuple[Grid, Grid | None]:
         raise BadInput(what, str(path), todo)
     sheets, whole = read_workbook(path)
     if whole.faults:
-        return whole, None
+        return whole, None, None
     lots = sheets.get("lots")
     if lots is None:
         lots = Grid("lots")
         found = reason("the sheets {titles}", titles=listed(grid.where for grid in sheets.values()))
         lots.fail(found, reason("a sheet called lots"), reason("rename the sheet that lists them"))
-    return lots, sheets.get("garments")
+    return lots, sheets.get("garments"), sheets.get("people")
 
 
 def _near_paths(place: Path) -> list[str]:

@@ -1,0 +1,91 @@
+"""The people she knits for: their sizes and measures, what does not suit their skin, how they see, what they like."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from matcher.materials.colours.vision import WHOSE
+from matcher.materials.fibre import Blend, Fibre, find_fibre
+from matcher.materials.reading.heard import Heard
+from matcher.materials.reading.names import did_you_mean, fold
+from matcher.materials.reading.numerals import Unreadable
+from matcher.reasons.reason import Term, listed, reason
+
+ORDINARY = "ordinary"
+
+
+@dataclass(frozen=True)
+class Person:
+    """Somebody she knits for.
+
+    size: of the catalogue, "" where it is not known. measures: head, hand, foot and chest [cm], as far as they were
+    taken. unsuited: names of the fibres that must not lie on the skin. eyes: one of `WHOSE`. likes, dislikes: kinds of
+    accessory, accessories and colours, in her own words.
+    """
+
+    name: str
+    size: str = ""
+    measures: Mapping[str, float] = field(default_factory=dict)
+    unsuited: tuple[str, ...] = ()
+    eyes: str = ORDINARY
+    likes: tuple[str, ...] = ()
+    dislikes: tuple[str, ...] = ()
+    note: str = ""
+
+    def bears(self, blend: Blend) -> bool:
+        """Whether a yarn may lie on this skin, as far as its label tells: however little of a fibre counts."""
+        return not any(fibre.name in self.unsuited for fibre, share in blend.parts if share > 0)
+
+
+@dataclass(frozen=True)
+class FibreGroup:
+    """Several fibres that a word stands for when somebody does not bear them, such as every animal's."""
+
+    name: str
+    words: tuple[str, ...]
+    fibres: tuple[str, ...]
+
+
+# What people call these eyes -> one of `WHOSE`.
+_EYES = {
+    **dict.fromkeys(("ordinary", "normal", "none", "no", "nothing", "full colour", "full color"), "ordinary"),
+    **dict.fromkeys(("red", "protan", "protanopia", "protanopic", "protanomaly", "red-blind", "red blind"), "red"),
+    **dict.fromkeys(("green", "deutan", "deuteranopia", "deuteranomaly", "green-blind", "green blind"), "green"),
+    **dict.fromkeys(("blue", "tritan", "tritanopia", "tritanomaly", "blue-yellow", "blue blind"), "blue"),
+    **dict.fromkeys(("red-green", "red/green", "red green", "red and green", "green-red"), "red-green"),
+    **dict.fromkeys(("any", "all", "colour-blind", "color-blind", "colour blind", "color blind", "yes"), "any"),
+}
+_BESIDES = re.compile(r"\b(?:colou?r[\s-]?blind(?:ness)?|blindness|deficien\w+|eyes|sight|from)\b")
+_BETWEEN = re.compile(r"[;,\n]|\band\b|&")
+
+
+def parse_eyes(text: str) -> Heard[str]:
+    """Whose eyes a word means: "red", "deutan", "red-green", "colour-blind". Raises Unreadable."""
+    folded = fold(text)
+    plain = fold(_BESIDES.sub(" ", folded))
+    found = _EYES.get(folded) or _EYES.get(plain)
+    if found is None:
+        expected = reason("what cannot be told apart: {whose}", whose=listed(map(Term, WHOSE), "or"))
+        raise Unreadable(text, expected, lambda: did_you_mean(plain or folded, _EYES))
+    if found == "any" and folded != "any":
+        return Heard(found, reason("any colours: say red-green, or blue, if you know"))
+    return Heard(found)
+
+
+def parse_unsuited(text: str, fibres: Sequence[Fibre], groups: Sequence[FibreGroup]) -> tuple[str, ...]:
+    """Fibres that somebody does not bear, by name: "mohair; wool", "animal fibres". Raises Unclear for an unknown one.
+
+    A word that stands for several means all of them: "wool" is that of any sheep.
+    """
+    found: list[str] = []
+    for word in parse_list(text):
+        wide = next((group for group in groups if fold(word) in group.words), None)
+        found += wide.fibres if wide else [find_fibre(word, fibres).name]
+    return tuple(dict.fromkeys(found))
+
+
+def parse_list(text: str) -> tuple[str, ...]:
+    """The words of a cell that lists things: "hats; blue and grey"."""
+    return tuple(dict.fromkeys(word for piece in _BETWEEN.split(text) if (word := " ".join(piece.split()))))

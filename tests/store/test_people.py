@@ -1,0 +1,217 @@
+"""People as a sheet has them, and in the store: read, refused, taken in, changed, undone, written out again."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import matcher
+from matcher.errors import BadCells, BadInput, BadSheets, NotFound
+from matcher.knitting.bodies import parse_size
+from matcher.materials.people import Person, parse_eyes, parse_unsuited
+from matcher.materials.reading.numerals import Unclear
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.database.store import open_store
+from matcher.store.database.verify import faults_of
+
+CATALOGUE = load_catalogue()
+LOTS = "lot,grams,colour,class,fibre\nnavy,61,navy,3,wool\n"
+PEOPLE = """name,size,head,hand (cm),avoid on skin,eyes,likes,dislikes,note
+Ada,5 years,20 in,,wool; mohair,red-green colour blind,hats and blue,,"grows, fast"
+my father,adult large,,21.5,,,,small,
+"""
+
+
+def bin_of(folder: Path, people: str = PEOPLE) -> Path:
+    folder.mkdir(exist_ok=True)
+    (folder / "lots.csv").write_text(LOTS, encoding="utf-8")
+    (folder / "people.csv").write_text(people, encoding="utf-8")
+    return folder
+
+
+def test_people_are_read_from_a_sheet(tmp_path: Path):
+    ada, father = matcher.read_bin(bin_of(tmp_path)).people.values()
+    wool = ("wool", "superwash wool", "merino", "lambswool")
+    assert ada == Person(
+        "Ada", "5 years", {"head": 50.8}, (*wool, "mohair"), "red-green", ("hats", "blue"), (), "grows, fast"
+    )
+    assert (father.size, father.measures, father.eyes, father.dislikes) == (
+        "adult large",
+        {"hand": 21.5},
+        "ordinary",
+        ("small",),
+    )
+
+
+def test_a_workbook_has_them_too(tmp_path: Path):
+    people = matcher.read_bin(bin_of(tmp_path / "bin")).people
+    for name in ("book.xlsx", "book.ods"):
+        matcher.export(tmp_path / name, tmp_path / "bin")
+        assert matcher.read_bin(tmp_path / name).people == people
+
+
+def test_a_bin_without_them_has_none(tmp_path: Path):
+    (tmp_path / "lots.csv").write_text(LOTS, encoding="utf-8")
+    assert matcher.read_bin(tmp_path).people == {}
+    assert sorted(one.name for one in matcher.export(tmp_path / "out", tmp_path).written) == [
+        "garments.csv",
+        "lots.csv",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("cell", "size", "taken"),
+    [
+        ("adult medium", "adult medium", ""),
+        ("Adult M", "adult medium", "adult medium"),
+        ("child", "5 years", "5 years"),
+        ("4 yrs", "5 years", "5 years, the nearest size"),
+        ("age 7", "8 years", "8 years, the nearest size"),
+        ("4 months old", "6 months", "6 months, the nearest size"),
+        ("12-year-old", "13 years", "13 years, the nearest size"),
+    ],
+)
+def test_a_size_may_be_a_word_or_an_age(cell: str, size: str, taken: str):
+    heard = parse_size(cell, CATALOGUE.sizes)
+    assert (heard.value, str(heard.taken)) == (size, taken)
+
+
+def test_a_bare_number_is_a_guess():
+    assert not parse_size("7", CATALOGUE.sizes).sure
+
+
+@pytest.mark.parametrize(
+    ("cell", "whose"),
+    [
+        ("red", "red"),
+        ("deutan", "green"),
+        ("Red-Green", "red-green"),
+        ("red-green colour blindness", "red-green"),
+        ("colour-blind", "any"),
+        ("normal", "ordinary"),
+        ("blue-yellow", "blue"),
+    ],
+)
+def test_eyes(cell: str, whose: str):
+    assert parse_eyes(cell).value == whose
+
+
+def test_a_word_may_stand_for_several_fibres():
+    unsuited = parse_unsuited("animal fibres; nylon", CATALOGUE.fibres, CATALOGUE.fibre_groups)
+    assert set(unsuited) == {one.name for one in CATALOGUE.fibres if one.animal} | {"nylon"}
+    with pytest.raises(Unclear, match="mohair"):
+        parse_unsuited("mohar", CATALOGUE.fibres, CATALOGUE.fibre_groups)
+
+
+def test_every_sheeps_wool_counts_as_wool():
+    """Whatever fibre is called wool without another animal's name."""
+    (wool,) = (group for group in CATALOGUE.fibre_groups if group.name == "wool")
+    called = {one.name for one in CATALOGUE.fibres if one.name.endswith("wool") or one.name == "merino"}
+    assert called <= set(wool.fibres)
+
+
+BAD = [
+    ("name,size\nAda,gigantic\n", ("size", "gigantic", "adult medium")),
+    ("name,size\nAda,34 years\n", ("size", "somebody grown", "adult small")),
+    ("name,head\nAda,5\n", ("head_cm", "30 cm", "70 cm")),
+    ("name,head\nAda,big\n", ("head_cm", "big")),
+    ("name,avoid on skin\nAda,mohar\n", ("avoid_on_skin", "mohair")),
+    ("name,eyes\nAda,gren\n", ("eyes", "green")),
+    ("name,size\nAda,\nada,\n", ("a name of its own", "row 2")),
+    ("name,size\n,5 years\n", ("person", "a name for the person")),
+    ("size,eyes\n5 years,red\n", ("person", "add the column")),
+]
+
+
+@pytest.mark.parametrize(("people", "words"), BAD)
+def test_what_cannot_be_read_is_one_report(tmp_path: Path, people: str, words: tuple[str, ...]):
+    with pytest.raises(BadSheets) as caught:
+        matcher.read_bin(bin_of(tmp_path, people))
+    said = str(caught.value)
+    assert "people.csv" in said
+    for word in words:
+        assert word in said
+
+
+def test_a_sheet_goes_into_the_store_and_out_again(tmp_path: Path):
+    store = tmp_path / "bin.sqlite"
+    source = bin_of(tmp_path / "in")
+    people = matcher.read_bin(source).people
+    taken = matcher.intake(source, bin=store)
+    assert [one.name for one in taken.compared.added if one.sheet == "people"] == ["Ada", "my father"]
+    assert matcher.read_bin(store).people == people
+    matcher.export(tmp_path / "out", store)
+    assert matcher.read_bin(tmp_path / "out").people == people
+    again = matcher.intake(tmp_path / "out", bin=store)
+    assert not again.compared.added
+    assert not again.compared.changed
+    assert matcher.verify(bin=store).ok
+    matcher.undo(bin=store)
+    with open_store(store) as opened:
+        assert opened.people() == []
+        assert faults_of(opened) == ()
+
+
+def test_a_row_that_differs_is_asked_about_and_a_bad_one_refused(tmp_path: Path):
+    store = tmp_path / "bin.sqlite"
+    matcher.intake(bin_of(tmp_path / "in"), bin=store)
+    bin_of(tmp_path / "in", "name,size\nAda,8 years\nBea,gigantic\n")
+    with pytest.raises(BadSheets, match="gigantic"):
+        matcher.intake(tmp_path / "in", bin=store)
+    found = matcher.intake(
+        tmp_path / "in", bin=store, take="file", refused=tmp_path / "refused", good_rows=True
+    ).compared
+    assert [(one.name, [(cell.column, cell.new) for cell in one.changes]) for one in found.changed] == [
+        ("Ada", [("size", "8 years")])
+    ]
+    assert [(one.sheet, one.row) for one in found.refused] == [("people", 3)]
+    assert "gigantic" in (tmp_path / "refused" / "people.csv").read_text(encoding="utf-8")
+    assert matcher.read_bin(store).people["Ada"].size == "8 years"
+    assert found.left["people"] == ("my father",)
+
+
+def test_a_person_by_command(tmp_path: Path):
+    store = tmp_path / "bin.sqlite"
+    said = " ".join(map(str, matcher.person("Ada", {"size": "child", "eyes": "red"}, bin=store).said))
+    assert "Ada: size child; eyes red." in said
+    assert matcher.person("ada", {"size": "8 years"}, bin=store).values["changed"] == {
+        "size": {"before": "child", "after": "8 years"}
+    }
+    matcher.person("Ada", {"eyes": ""}, bin=store)
+    with open_store(store) as opened:
+        assert (opened.people()[0]["size"], opened.people()[0]["eyes"]) == ("8 years", "")
+    assert "nothing" not in str(matcher.person("Ada", bin=store).said[0])
+    matcher.undo(3, bin=store)
+    with open_store(store) as opened:
+        assert opened.people() == []
+
+
+def test_a_person_is_forgotten_and_comes_back(tmp_path: Path):
+    store = tmp_path / "bin.sqlite"
+    matcher.person("Ada", {"size": "5 years"}, bin=store)
+    matcher.person("Ada", forget=True, bin=store)
+    with pytest.raises(NotFound, match="Ada"):
+        matcher.person("Ada", bin=store)
+    matcher.undo(bin=store)
+    assert matcher.person("Ada", bin=store).values["cells"] == {"size": "5 years"}
+
+
+def test_what_makes_no_sense_of_a_person_is_refused(tmp_path: Path):
+    store = tmp_path / "bin.sqlite"
+    with pytest.raises(BadCells, match="gigantic"):
+        matcher.person("Ada", {"size": "gigantic", "eyes": "gren"}, bin=store)
+    assert not store.exists()
+    with pytest.raises(BadInput, match="forget"):
+        matcher.person("Ada", {"size": "5 years"}, forget=True, bin=store)
+    matcher.person("Ada", {"size": "5 years"}, bin=store)
+    with pytest.raises(NotFound) as caught:
+        matcher.person("Adda", bin=store)
+    assert "Ada" in caught.value.near
+
+
+def test_a_name_spelled_much_like_another_is_asked_about(tmp_path: Path):
+    store = tmp_path / "bin.sqlite"
+    matcher.person("my father", {"size": "adult large"}, bin=store)
+    said = matcher.person("my fathre", {"size": "adult large"}, bin=store).said
+    assert any("my father exists" in str(one) for one in said)
