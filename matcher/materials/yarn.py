@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from matcher.materials.fibre import Blend
@@ -21,7 +21,8 @@ class WeightClass:
 
     Gauges in stitches per 4 in (stocking stitch), needles [mm]; tex_min, tex_max [g per 1000 m]: the thinnest and the
     thickest that any table calls so (catalog/standards/class_lengths.csv), tex: what to take a yarn for of which no
-    more is known; `types` are the standard's names for the yarns in the class, such as "DK".
+    more is known; `types` are the standard's names for the yarns in the class, such as "DK"; tables: thinnest and
+    thickest by each table.
     """
 
     number: int
@@ -34,6 +35,7 @@ class WeightClass:
     tex_max: float
     tex: Estimate
     types: tuple[str, ...] = ()
+    tables: dict[str, tuple[float, float]] = field(default_factory=dict, hash=False)
 
     @cached_property
     def spellings(self) -> frozenset[str]:
@@ -51,6 +53,7 @@ class MeasuringRules:
     moisture_sd_of_regain: standard deviation of the moisture in the yarn as a part of its agreed regain;
     regain_unknown_percent: the regain of a yarn of unknown fibre [% of dry mass], the widest of all fibres;
     scale_resolution_oz: the same of one that shows ounces [oz];
+    loose_sd_fraction: what "aran-ish" adds to the spread of a class, as a part of its tex;
     tail_m: tail left at each end of a join [m]; full_ball_tolerance: part of a ball by which a ball may be
     lighter than its label and still count as unbroken.
     """
@@ -63,6 +66,7 @@ class MeasuringRules:
     tail_m: float
     full_ball_tolerance: float = 0.05
     scale_resolution_oz: float = 0.1
+    loose_sd_fraction: float = 0.15
 
 
 @dataclass(frozen=True)

@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
+from matcher.materials.thickness import Thickness, heard_thickness
 from matcher.materials.yarn import class_of_tex
 from matcher.store.catalogue.catalogue import load_catalogue
-from matcher.store.sheets.cells import parse_class
 
 with open(Path(__file__).with_name("yarn_weight_standard.csv"), encoding="utf-8", newline="") as _file:
     ROWS = {int(row["class"]): row for row in csv.DictReader(_file)}
 with open(Path(__file__).with_name("class_lengths.csv"), encoding="utf-8", newline="") as _file:
     LENGTHS = list(csv.DictReader(_file))
-CLASSES = load_catalogue().classes
+CLASSES, NAMES = load_catalogue().classes, load_catalogue().yarn_names
 
 
 def test_all_classes_are_there():
@@ -78,7 +78,7 @@ def test_number_and_names_lead_to_the_class(entry):
         entry.name,
         entry.name.lower().replace(" ", "-"),
     ):
-        assert parse_class(words, CLASSES) == entry.number
+        assert heard_thickness(words, CLASSES, {}).value == Thickness((entry.number,))
 
 
 @pytest.mark.parametrize(
@@ -96,7 +96,7 @@ def test_number_and_names_lead_to_the_class(entry):
 )
 def test_the_standards_names_of_yarns(words: str, number: int):
     assert words.split()[0].lower() in ROWS[number]["types"].lower()
-    assert parse_class(words, CLASSES) == number
+    assert heard_thickness(words, CLASSES, NAMES).value == Thickness((number,))
 
 
 @pytest.mark.parametrize("number", range(6))

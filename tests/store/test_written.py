@@ -141,9 +141,11 @@ def test_only_what_is_sure(sheets: Path, monkeypatch: pytest.MonkeyPatch):
     from matcher.materials.reading.heard import Heard
     from matcher.store.sheets import cells
 
-    real = cells.parse_class
+    real = cells.heard_thickness
     monkeypatch.setattr(
-        cells, "parse_class", lambda text, classes: Heard(real(text, classes), "class 3 or 4", sure=text != "4")
+        cells,
+        "heard_thickness",
+        lambda text, *known: Heard(real(text, *known).value, "class 3 or 4", sure=text != "4"),
     )
     found = compare(sheets, NOTHING, CATALOGUE, SAID, only_sure=True)
     assert [one.name for one in found.incoming] == ["vest", "navy"]

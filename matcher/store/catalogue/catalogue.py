@@ -28,7 +28,7 @@ from matcher.reasons.reason import Field, Reason, reason
 from matcher.store.catalogue import tables
 from matcher.store.catalogue.accessories import AccessoryReader
 from matcher.store.catalogue.amounts import amounts
-from matcher.store.catalogue.classes import weight_classes
+from matcher.store.catalogue.classes import weight_classes, yarn_names
 from matcher.store.catalogue.fabric import fabric
 from matcher.store.catalogue.folders import catalogue_folder
 from matcher.store.catalogue.limits import sheet_limits
@@ -63,6 +63,7 @@ class Catalogue:
     measuring: MeasuringRules
     limits: SheetLimits
     amounts: AmountWords
+    yarn_names: Mapping[str, tuple[int, ...]]
     photo: PhotoRules
     calibration: CalibrationRules
     identify: IdentifyRules
@@ -143,6 +144,7 @@ def _load(folder: Path) -> Catalogue:
         measuring=measuring,
         limits=sheet_limits(reader),
         amounts=amounts(reader),
+        yarn_names=yarn_names(reader),
         photo=settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
         calibration=tables.calibration(reader),
         identify=settings(IdentifyRules, "standards/identify.csv", values("standards/identify.csv")),

@@ -14,7 +14,7 @@ from matcher.materials.reading.amounts import AmountWords
 from matcher.materials.rules import SheetLimits
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.store.catalogue.amounts import amounts
-from matcher.store.catalogue.classes import weight_classes
+from matcher.store.catalogue.classes import weight_classes, yarn_names
 from matcher.store.catalogue.folders import catalogue_folder
 from matcher.store.catalogue.limits import sheet_limits
 from matcher.store.catalogue.rows import Reader, read_sources, settings
@@ -25,6 +25,8 @@ class Standards(Protocol):
 
     @property
     def classes(self) -> Sequence[WeightClass]: ...
+    @property
+    def yarn_names(self) -> Mapping[str, tuple[int, ...]]: ...
     @property
     def fibres(self) -> Sequence[Fibre]: ...
     @property
@@ -46,6 +48,7 @@ class LotStandards:
     """The same, read by itself."""
 
     classes: tuple[WeightClass, ...]
+    yarn_names: Mapping[str, tuple[int, ...]]
     fibres: tuple[Fibre, ...]
     fibre_groups: tuple[FibreGroup, ...]
     sizes: Sizes
@@ -66,6 +69,7 @@ def load_standards() -> LotStandards:
     fibres = tables.fibres(reader)
     return LotStandards(
         weight_classes(reader),
+        yarn_names(reader),
         fibres,
         tables.fibre_groups(reader, fibres),
         tables.sizes(reader),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from matcher.errors import MOST_TOLD, Fault
@@ -29,7 +29,7 @@ from matcher.materials.reading.units import (
     parse_tex,
 )
 from matcher.materials.reading.weights import heard_amount
-from matcher.materials.yarn import WeightClass
+from matcher.materials.thickness import heard_thickness
 from matcher.reasons.quantities import Kilograms, Length, Measure, Number, Tex
 from matcher.reasons.reason import Column, Term, Words, listed, reason
 from matcher.store.catalogue.standards import Standards
@@ -43,8 +43,6 @@ _LABELS = {
     **dict.fromkeys(("partly", "part", "torn"), "partly"),
     **dict.fromkeys(("no", "n", "false", "none", "lost"), "no"),
 }
-# A class word that the standard's chart gives to two classes, and the one that knitters mean by it.
-_USUAL_CLASS = {"fingering": 1}
 
 
 class CellReader:
@@ -94,7 +92,7 @@ class CellReader:
                 tex,
                 reason("a sock yarn has about 250; is it the right unit?"),
             ),
-            "class": lambda text: parse_class(text, standards.classes),
+            "class": lambda text: heard_thickness(text, standards.classes, standards.yarn_names),
             "fibre": lambda text: parse_blend(text, standards.fibres),
             "wash": parse_wash,
             "pieces": _between(parse_count, 1, limits.most_pieces, pieces, reason("count the ends and halve them")),
@@ -238,36 +236,6 @@ EMPTY: dict[Kind, Any] = {
     **dict.fromkeys(("head", "hand", "foot"), None),
     "eyes": ORDINARY,
 }
-
-
-def parse_class(text: str, classes: Sequence[WeightClass]) -> int:
-    """Class number from "3", "class 3", "DK", "worsted", "super fine". Raises Unreadable."""
-    expected = reason(
-        "a yarn weight class from {first} to {last}, or a name such as DK",
-        first=classes[0].number,
-        last=classes[-1].number,
-    )
-    folded = re.sub(r"[\s_-]+", " ", text.casefold()).strip()
-    number = re.fullmatch(r"(?:class )?(\d+)(?:\.0)?", folded)
-    if number:
-        if int(number[1]) not in {entry.number for entry in classes}:
-            mend = reason(
-                "metres and grams of a ball go in {metres} and {grams}",
-                metres=Column("ball_metres"),
-                grams=Column("ball_grams"),
-            )
-            raise Unreadable(text, expected, mend)
-        return int(number[1])
-    folded = folded.removesuffix(" weight").removesuffix(" yarn")
-    named = sorted(entry.number for entry in classes if folded in entry.spellings)
-    meant = [_USUAL_CLASS[folded]] if folded in _USUAL_CLASS else named
-    if not meant:
-        known = sorted({spelling for entry in classes for spelling in entry.spellings})
-        raise Unreadable(text, expected, lambda: did_you_mean(folded, known))
-    if len(meant) > 1:
-        both = listed(map(str, meant), "and")
-        raise Unreadable(text, expected, reason("that name stands for {classes}: write the number", classes=both))
-    return meant[0]
 
 
 def _between(

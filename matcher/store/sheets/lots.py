@@ -15,15 +15,15 @@ from matcher.materials.reading.bands import whole_band
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unreadable, shorten
 from matcher.materials.rules import SheetLimits
+from matcher.materials.thickness import Thickness, tex_of_thickness
 from matcher.materials.yarn import (
     Yarn,
     class_of_tex,
     length_on_hand,
-    tex_from_class,
     tex_told,
 )
 from matcher.reasons.quantities import Band, Length, Mass, Tex
-from matcher.reasons.reason import Column, Reason, Words, counted, reason
+from matcher.reasons.reason import Column, Reason, Words, counted, listed, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.sheets.cells import CellReader
 from matcher.store.sheets.columns import GARMENTS, LOTS
@@ -214,19 +214,24 @@ def _yarn(row: _Cells, catalogue: Standards) -> _ToldYarn:
     name, blend, wash, given = row["yarn"], row["fibre"], row["wash"], row["tex"]
     told = tex_told(row["ball_grams"], row["ball_metres"], given, rules)
     if told is None:
-        number = row["class"] if row["class"] is not None else classes[0].number
-        return Yarn(name, tex_from_class(number, classes), "class", number, blend, wash), ()
+        thickness: Thickness = row["class"] or Thickness((classes[0].number,))
+        tex = tex_of_thickness(thickness, classes, rules)
+        among = [entry for entry in classes if entry.number in thickness.classes]
+        return Yarn(name, tex, "class", class_of_tex(tex.mean, among), blend, wash), ()
     tex, how = told
     if how == "ball band" and given is not None and not _agree(given, tex.mean, tex.mean, limits):
         said = "tex says {given}, but the ball band makes {made}; the ball band is used"
         remarks.append(reason(said, given=Tex(given), made=Tex(tex.mean)))
     usual = class_of_tex(tex.mean, classes)
-    said_class = next((entry for entry in classes if entry.number == row["class"]), None)
-    if said_class is not None and _agree(tex.mean, said_class.tex_min, said_class.tex_max, limits):
-        usual = said_class.number
-    elif said_class is not None:
+    numbers: tuple[int, ...] = row["class"].classes if row["class"] is not None else ()
+    named = [entry for entry in classes if entry.number in numbers]
+    fitting = [entry for entry in named if _agree(tex.mean, entry.tex_min, entry.tex_max, limits)]
+    if fitting:
+        usual = class_of_tex(tex.mean, fitting)
+    elif named:
         said = "class {given} is given, but {tex} is usual for class {usual}; class {usual} is used"
-        remarks.append(reason(said, given=said_class.number, tex=Tex(tex.mean), usual=usual))
+        given_class = listed((str(entry.number) for entry in named), "or")
+        remarks.append(reason(said, given=given_class, tex=Tex(tex.mean), usual=usual))
     return Yarn(name, tex, how, usual, blend, wash), tuple(remarks)
 
 
