@@ -31,7 +31,7 @@ from matcher.materials.reading.units import (
 from matcher.materials.reading.weights import heard_amount
 from matcher.materials.thickness import heard_thickness
 from matcher.reasons.quantities import Kilograms, Length, Measure, Number, Tex
-from matcher.reasons.reason import Column, Term, Words, listed, reason
+from matcher.reasons.reason import Column, Term, Words, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.codes import is_code
 from matcher.store.sheets.columns import Columns, Kind, as_day
