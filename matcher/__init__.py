@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from matcher.actions.keeping.works import abandon, finish
     from matcher.actions.learning.calibration import calibration
     from matcher.actions.learning.swatch import swatch
+    from matcher.actions.looking.listing import listing
+    from matcher.actions.looking.show import show
     from matcher.actions.motifs.motif import motif
     from matcher.actions.needs import needs, piece
     from matcher.actions.partner.partner import partner
@@ -44,6 +46,8 @@ _HOME = {
     "contrast": "matcher.actions.colours.contrast",
     "needs": "matcher.actions.needs",
     "piece": "matcher.actions.needs",
+    "listing": "matcher.actions.looking.listing",
+    "show": "matcher.actions.looking.show",
     "motif": "matcher.actions.motifs.motif",
     "photo": "matcher.actions.colours.photo",
     "reserve": "matcher.actions.reserve",
@@ -77,6 +81,7 @@ __all__ = [
     "garment",
     "intake",
     "join",
+    "listing",
     "lookalikes",
     "mended",
     "motif",
@@ -89,6 +94,7 @@ __all__ = [
     "piece",
     "read_bin",
     "reserve",
+    "show",
     "split",
     "suggest",
     "swatch",

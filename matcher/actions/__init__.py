@@ -4,10 +4,10 @@ An action takes what she wishes as plain values, opens a desk, asks the rooms be
 `as_dict()` (the keys of the JSON) and, where it is a table, `frame()`. It makes no screen, and holds no rule about
 yarn.
 
-Read in this order: `place` (where a bin lies, and which store is its own), `remembered` (what she said of her sheets),
-`reading` (how they were read, for a face to show), `desk` (a bin with its catalogue, store, shelf, history, variants
-and decisions, each worked out once and only when asked for), `asked` (what several actions let her ask for), `names`
-(names as she types them), `targets` (where files are to go), `roles` (what a suggestion and a partner say of a role).
-Then any action: `reserve`, `needs`, `check`, `contents`, or a room: `ranking/`, `partner/`, `colours/`, `motifs/`,
-`learning/`, `keeping/`.
+Read in this order: `place` (where a bin lies, and which store is its own), `remembered` (what she said of her
+sheets), `reading` (how they were read, for a face to show), `desk` (a bin with its catalogue, store, shelf, history,
+variants and decisions, each worked out once and only when asked for), `asked` (what several actions let her ask for),
+`names` (names as she types them), `targets` (where files are to go), `roles` (what a suggestion and a partner say of
+a role). Then any action: `reserve`, `needs`, `check`, `contents`, or a room: `looking/`, `ranking/`, `partner/`,
+`colours/`, `motifs/`, `learning/`, `keeping/`.
 """

@@ -18,7 +18,7 @@ _SPELLED = 22  # columns that an option has for itself; a longer one stands on a
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("What to knit", ("suggest", "partner", "needs", "piece", "motif")),
-    ("Look at what you have", ("reserve", "triage")),
+    ("Look at what you have", ("list", "show", "reserve", "triage")),
     ("Colours and scraps", ("contrast", "palette", "photo", "lookalikes", "whose")),
     ("Take your files in, and out again", ("check", "intake", "export", "tags")),
     ("Lots and garments, day by day", ("add", "change", "weigh", "move", "split", "join", "garment", "mended")),
@@ -92,7 +92,9 @@ def means(option: Any) -> str:
 def usage(name: str, params: list[Any]) -> str:
     """The line that shows how a command is typed; what may be left out stands in brackets."""
     places = [one for one in params if one.param_type_name == "argument"]
-    words = [argument(one) if one.required else f"[{argument(one)}]" for one in places]
+    words = [
+        argument(one) if one.required else " ".join(f"[{word}]" for word in argument(one).split()) for one in places
+    ]
     needed = [spelled(one) for one in params if one.param_type_name == "option" and one.required]
     return _wrapped(" ".join(["Usage:", name, *words, *needed, "[options]"]), 4)
 

@@ -69,6 +69,12 @@ PRINTS = {
     "tags": [["--lot", "navy", "--out", "tags.html"]],
     "swatch": [SWATCH[1:], SWATCH[1:-2]],
     "calibration": [BEGIN, FINISH, SWATCH, []],
+    "list": [BEGIN, [], ["garments"], ["works"], ["--colour", "navy"]],
+    "show": [
+        BEGIN,
+        ["triage", "--lot", "fog", "--decide", "keep"],
+        *(["striped hat"], ["cream, thick"], ["fog"], ["grey yoke pullover"]),
+    ],
     "photo": [["demo/scraps.jpg", "--bin", "demo"]],
     "lookalikes": [["demo"]],
     "whose": [["demo", "--colour", "#22304f", "--weighed", "12 m = 4.9 g"]],

@@ -18,6 +18,7 @@ from matcher.knitting.mending.repairs import RepairRules
 from matcher.knitting.motifs.motif import Motif, parse_motif
 from matcher.materials.clues import IdentifyRules
 from matcher.materials.colours.eye import SpatialRules
+from matcher.materials.colours.families import FamilyRule
 from matcher.materials.fibre import Fibre
 from matcher.materials.people import FibreGroup
 from matcher.materials.reading.amounts import AmountWords
@@ -58,6 +59,7 @@ class Catalogue:
     ranking: RankingRules
     recolour: RecolourRules
     colour_words: Mapping[str, str]
+    families: tuple[FamilyRule, ...]
     fibres: tuple[Fibre, ...]
     fibre_groups: tuple[FibreGroup, ...]
     measuring: MeasuringRules
@@ -139,6 +141,7 @@ def _load(folder: Path) -> Catalogue:
         ranking=settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
         recolour=settings(RecolourRules, "standards/recolour.csv", values("standards/recolour.csv")),
         colour_words=tables.colour_words(reader),
+        families=tables.families(reader),
         fibres=fibres,
         fibre_groups=tables.fibre_groups(reader, fibres),
         measuring=measuring,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from dataclasses import fields
 from typing import Any
 
 from matcher.errors import CatalogueError
@@ -12,6 +13,7 @@ from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import SLEEVES, AlterationPart, GarmentKind, RepairArea, RepairRules
 from matcher.materials.colours.eye import SpatialRules
+from matcher.materials.colours.families import FamilyRule
 from matcher.materials.fibre import Fibre
 from matcher.materials.lots import MENDING
 from matcher.materials.people import FibreGroup
@@ -218,6 +220,14 @@ def repairs(reader: Reader, sizes: Sizes, structures: Collection[str]) -> Repair
     rules = reader.values("standards/reserve.csv")
     rest: dict[str, Any] = {**rules, "areas": areas, "kinds": kinds, "parts": parts}
     return settings(RepairRules, "standards/reserve.csv", rest)
+
+
+def families(reader: Reader) -> tuple[FamilyRule, ...]:
+    """What colours are called, the first rule that fits; hues may pass 360 degrees."""
+    file = "standards/colour_families.csv"
+    bounds = tuple(one.name for one in fields(FamilyRule) if one.name != "family")
+    rows = reader.table(file, ("family", *bounds, "source", "how_obtained"))
+    return tuple(FamilyRule(row.cells["family"], *(row.number(one, 0.0) for one in bounds)) for row in rows)
 
 
 def _areas(

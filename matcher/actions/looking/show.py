@@ -1,0 +1,104 @@
+"""What a name means: a lot, a garment, an accessory of the catalogue, a work; and all that is known of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from matcher.actions.desk import Desk, DeskLike, desk_of
+from matcher.actions.keeping.done import opened
+from matcher.actions.looking.lines import garment_lines, lot_lines, work_lines
+from matcher.actions.looking.things import (
+    Shown,
+    ShownAccessory,
+    ShownGarment,
+    ShownLot,
+    ShownWork,
+    accessory_shown,
+    first,
+    garment_shown,
+    lot_shown,
+    named,
+    work_shown,
+)
+from matcher.actions.names import near_names
+from matcher.errors import BadInput, NotFound
+from matcher.reasons.reason import Field, Term, listed, reason
+
+KINDS = ("lot", "garment", "work", "accessory")
+
+
+@dataclass(frozen=True)
+class Found:
+    """Everything that is called so; more than one where a name fits several kinds of things."""
+
+    name: str
+    things: tuple[Shown, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        kinds = {"lots": ShownLot, "garments": ShownGarment, "works": ShownWork, "accessories": ShownAccessory}
+        of = {key: [one.as_dict() for one in self.things if isinstance(one, kind)] for key, kind in kinds.items()}
+        return {"name": self.name, **of}
+
+
+def show(
+    name: str,
+    bin: DeskLike = None,
+    *,
+    what: str | None = None,
+    mending: str | None = None,
+    catalog: Path | str | None = None,
+) -> Found:
+    """Show what a name means.
+
+    Parameters
+    ----------
+    name : of a lot (or the code on its tag), a garment, an accessory (or its key), a work (or its number).
+    what : only one of `KINDS`.
+
+    Raises NotFound with the nearest names; BadInput, BadSheets.
+    """
+    if what is not None and what not in KINDS:
+        todo = reason("give {known}", known=listed(map(Term, KINDS), "or"))
+        raise BadInput(reason('"{what}" is nothing that can be shown', what=what), Field("what"), todo)
+    if not name.strip():
+        raise BadInput(reason("no name is given"), "", reason("name a lot, a garment, an accessory or a work"))
+    desk = desk_of(bin, catalog, mending)
+    wanted = KINDS if what is None else (what,)
+    things = tuple(one for kind in wanted for one in _things(desk, kind, name))
+    if things:
+        return Found(name, things)
+    every = [one for kind in wanted for one in _names(desk, kind)]
+    where = str(desk.place) if desk.place is not None else ""
+    raise NotFound(reason('nothing is called "{name}"', name=name), where, near_names(name, every))
+
+
+def _things(desk: Desk, kind: str, name: str) -> Iterator[Shown]:
+    if kind == "lot":
+        yield from (lot_shown(desk, one) for one in lot_lines(desk) if named(name, one.lot.name, one.lot.code))
+    elif kind == "garment":
+        lines = garment_lines(desk, lot_lines(desk))
+        yield from (garment_shown(desk, one) for one in lines if named(name, one.garment.name))
+    elif kind == "accessory":
+        entries = desk.catalogue.accessories.values()
+        yield from (accessory_shown(desk, one) for one in entries if named(name, one.key, one.name))
+    elif desk.store is not None:
+        with opened(desk.store) as store:
+            known = [one for one in work_lines(store) if named(name, one.name, one.accessory, str(one.number))]
+            yield from (work_shown(one, store, desk.catalogue.accessories) for one in first(known))
+
+
+def _names(desk: Desk, kind: str) -> Iterator[str]:
+    if kind == "lot":
+        yield from (one.name for one in desk.bin.lots)
+    elif kind == "garment":
+        yield from desk.bin.garments
+    elif kind == "accessory":
+        for entry in desk.catalogue.accessories.values():
+            yield from (entry.name, entry.key)
+    elif desk.store is not None:
+        with opened(desk.store) as store:
+            yield from (one.name for one in work_lines(store))

@@ -1,0 +1,138 @@
+"""Which lots are meant: by where they lie, how thick they are, what colour they are called, how much is free."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from matcher.actions.looking.lines import LotLine
+from matcher.actions.names import near_names, unreadable
+from matcher.errors import BadInput, NotFound
+from matcher.materials.colours.colour import parse_colour
+from matcher.materials.colours.families import called
+from matcher.materials.reading.names import fold
+from matcher.materials.reading.units import Unreadable, parse_length_m
+from matcher.reasons.reason import Field, Term, Words, listed, reason
+from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.sheets.cells import parse_class
+
+_SHADES = {"dark": "dark", "deep": "dark", "pale": "pale", "light": "pale"}
+_FAMILIES = {"gray": "grey", "violet": "purple", "natural": "cream", "beige": "brown", "turquoise": "teal"}
+
+Fits = Callable[[LotLine], bool]
+
+
+@dataclass(frozen=True)
+class Which:
+    """What she asked for, each as something that a lot fits or not; `notes` say how a word was taken."""
+
+    fits: tuple[Fits, ...]
+    notes: tuple[Words, ...] = ()
+
+    def of(self, lots: tuple[LotLine, ...]) -> tuple[LotLine, ...]:
+        """The lots that fit all of it."""
+        return tuple(one for one in lots if all(fits(one) for fits in self.fits))
+
+
+def which(
+    lots: tuple[LotLine, ...],
+    catalogue: Catalogue,
+    *,
+    place: str | None,
+    weight_class: str | None,
+    colour: str | None,
+    free: str | None,
+) -> Which:
+    """Read what she asked for. Raises NotFound for a place where nothing lies, BadInput for what cannot be read."""
+    notes: list[Words] = []
+    fits: list[Fits] = []
+    if place is not None:
+        fits.append(_at(place, lots))
+    if weight_class is not None:
+        fits.append(_thick(weight_class, catalogue))
+    if colour is not None:
+        fits.append(_coloured(colour, catalogue, notes))
+    if free is not None:
+        fits.append(_free(free))
+    return Which(tuple(fits), tuple(notes))
+
+
+def _at(place: str, lots: tuple[LotLine, ...]) -> Fits:
+    """Lots of that place; where none is called exactly so, of those that have the word in their name."""
+    places = list(dict.fromkeys(one.lot.place for one in lots if one.lot.place))
+    folded = fold(place)
+    meant = [one for one in places if fold(one) == folded] or [one for one in places if folded and folded in fold(one)]
+    if not meant:
+        near = near_names(place, places)
+        todo: Words = ""
+        if not near and places:
+            todo = reason("there are: {places}", places=listed(sorted(places)))
+        raise NotFound(reason('nothing lies in "{place}"', place=place), Field("place"), near, todo)
+    return lambda one: one.lot.place in meant
+
+
+def _thick(text: str, catalogue: Catalogue) -> Fits:
+    try:
+        number = parse_class(text, catalogue.classes)
+    except Unreadable as fault:
+        raise unreadable(fault, Field("class")) from None
+    return lambda one: one.lot.yarn.weight_class == number
+
+
+def _coloured(text: str, catalogue: Catalogue, notes: list[Words]) -> Fits:
+    """A family, dark or pale if she says so; any other colour stands for what it is called."""
+    families = dict.fromkeys(one.family for one in catalogue.families)
+    *before, last = fold(text).split() or [""]
+    family = _FAMILIES.get(last, last)
+    shade = _SHADES.get(" ".join(before), "") if before else ""
+    if family not in families or (before and not shade):
+        asked = _called(text, catalogue.colour_words, catalogue, families)
+        notes.append(reason('"{colour}" is looked for as {called}', colour=text, called=Term(asked)))
+        *before, family = asked.split()
+        shade = " ".join(before)
+
+    def fits(one: LotLine) -> bool:
+        return any(name.split()[-1] == family and (not shade or name.startswith(shade)) for name in one.colours)
+
+    return fits
+
+
+def _called(text: str, words: Mapping[str, str], catalogue: Catalogue, families: Mapping[str, None]) -> str:
+    try:
+        return called(parse_colour(text, words).mean(), catalogue.families)
+    except Unreadable as fault:
+        todo = reason("give one of {families}, also dark or pale", families=listed(map(Term, families), "or"))
+        raise BadInput(reason('"{found}" is not a colour', found=fault.found), Field("colour"), todo) from None
+
+
+def _free(text: str) -> Fits:
+    try:
+        least = parse_length_m(text)
+    except Unreadable as fault:
+        raise unreadable(fault, Field("free")) from None
+    return lambda one: one.free_m >= least
+
+
+SORTS = ("name", "place", "class", "colour", "free", "grams")
+
+
+def sorted_lots(lots: tuple[LotLine, ...], by: str, catalogue: Catalogue) -> tuple[LotLine, ...]:
+    """In the order asked for; equal ones stay by name."""
+    families = list(dict.fromkeys(one.family for one in catalogue.families))
+    keys: dict[str, Callable[[LotLine], object]] = {
+        "name": lambda one: (fold(one.lot.name),),
+        "place": lambda one: (not one.lot.place, fold(one.lot.place)),
+        "class": lambda one: (one.lot.yarn.weight_class,),
+        "colour": lambda one: (families.index(one.colours[0].split()[-1]), one.lot.colour.mean()[0]),
+        "free": lambda one: (-one.free_m,),
+        "grams": lambda one: (-one.lot.mass_g,),
+    }
+    return tuple(sorted(lots, key=keys[by]))  # type: ignore[arg-type]
+
+
+def asked_sort(by: str) -> str:
+    """One of `SORTS`; raises BadInput."""
+    if by not in SORTS:
+        todo = reason("give {ways}", ways=listed(map(Term, SORTS), "or"))
+        raise BadInput(reason('nothing is sorted by "{by}"', by=by), Field("sort"), todo)
+    return by

@@ -1,0 +1,142 @@
+"""Lists on screen: names and places are never cut, they take a second line instead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from rich.table import Table
+from rich.text import Text
+
+from matcher.actions.looking.lines import GarmentLine, LotLine, WorkLine
+from matcher.actions.looking.listing import Listing
+from matcher.cli.screens import screen as show
+from matcher.reasons.quantities import Length, Mass
+from matcher.reasons.reason import Term, Words, counted, listed, reason
+from matcher.reasons.style import Style
+
+
+def show_listing(found: Listing, style: Style) -> None:
+    """Print on stdout: how many, then a line each."""
+    screen = show.console()
+    lots = [one for one in found.lines if isinstance(one, LotLine)]
+    garments = [one for one in found.lines if isinstance(one, GarmentLine)]
+    works = [one for one in found.lines if isinstance(one, WorkLine)]
+    show.say(screen, style.sentence(_heading(found, lots, style)))
+    if lots:
+        for place, of_place in _by_place(lots) if found.by == "place" else [("", lots)]:
+            if found.by == "place":
+                show.say(screen, place or style.say(reason("no place written down")), style="bold")
+            screen.print(_lots(of_place, style, with_place=found.by != "place"))
+        if any(line.lot.yarn.tex_from == "class" for line in lots):
+            show.say(screen, style.say(reason("~ by the weight class alone: weigh 20 m of it to know better.")))
+    elif garments:
+        screen.print(_garments(garments, style))
+    elif works:
+        screen.print(_works(works, style))
+
+
+def _by_place(lots: Sequence[LotLine]) -> Iterator[tuple[str, list[LotLine]]]:
+    for place, lines in groupby(lots, key=lambda one: one.lot.place):
+        yield place, list(lines)
+
+
+def _heading(found: Listing, lots: Sequence[LotLine], style: Style) -> Words:
+    n = len(found.lines)
+    if not n and found.of:
+        return {
+            "lots": reason("none of your lots is so"),
+            "garments": reason("no lot of a garment is so"),
+            "works": reason("nothing on the needles takes such a lot"),
+        }[found.what]
+    number: Words = {
+        "lots": counted(n, "{n} lot", "{n} lots"),
+        "garments": counted(n, "{n} garment", "{n} garments"),
+        "works": counted(n, "{n} piece on the needles, or done", "{n} pieces on the needles, or done"),
+    }[found.what]
+    if not n:
+        return {"works": reason("nothing was put on the needles yet")}.get(found.what, number)
+    if n < found.of:
+        number = reason("{number} of {of}", number=number, of=found.of)
+    if not lots:
+        return number
+    return reason(
+        "{number}: {mass}, about {length}; {free} of it free",
+        number=number,
+        mass=Mass(sum(one.lot.mass_g for one in lots)),
+        length=Length(sum(one.lot.length.mean for one in lots)),
+        free=Length(sum(one.free_m for one in lots)),
+    )
+
+
+def _table(*columns: tuple[str, str]) -> Table:
+    """Columns by heading; right-hand ones are figures, which never part from their units."""
+    table = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, header_style="", expand=False)
+    for title, side in columns:
+        right = side == "right"
+        table.add_column(title, justify="right" if right else "left", no_wrap=right, overflow="fold")
+    return table
+
+
+def _lots(lots: Sequence[LotLine], style: Style, with_place: bool) -> Table:
+    screen = show.console()
+    table = _table(
+        ("lot", "left"),
+        ("colour", "left"),
+        ("class", "right"),
+        ("weighs", "right"),
+        ("about", "right"),
+        ("free", "right"),
+        *([("place", "left")] if with_place else []),
+    )
+    for line in lots:
+        lot = line.lot
+        guessed = "~" if lot.yarn.tex_from == "class" else ""
+        table.add_row(
+            Text.assemble(show.chip(lot.colour, screen), lot.name),
+            style.say(listed(map(Term, line.colours))),
+            str(lot.yarn.weight_class),
+            style.say(Mass(lot.mass_g)),
+            f"{guessed}{style.say(Length(lot.length.mean))}",
+            style.say(Length(line.free_m)),
+            *([lot.place] if with_place else []),
+        )
+    return table
+
+
+def _garments(garments: Sequence[GarmentLine], style: Style) -> Table:
+    columns = (("garment", "left"), ("", "left"), ("lots", "right"), ("kept", "right"), ("", "right"))
+    table = _table(*columns, ("wearer", "left"))
+    for line in garments:
+        one = line.garment
+        table.add_row(
+            one.name,
+            f"{one.kind}, {one.status}" if one.kind else one.status,
+            str(len(line.lots)),
+            style.say(Length(line.kept_m)) if line.kept_m > 0 else "",
+            style.say(Mass(line.kept_g)) if line.kept_m > 0 else "",
+            one.wearer,
+        )
+    return table
+
+
+def _works(works: Sequence[WorkLine], style: Style) -> Table:
+    table = _table(("work", "left"), ("size", "left"), ("", "left"), ("yarn", "left"))
+    for line in works:
+        table.add_row(
+            line.name,
+            style.say(Term(line.size)),
+            style.say(_state(line)),
+            style.say(listed((_part(part.lot, part.metres, part.grams) for part in line.parts), between="; ")),
+        )
+    return table
+
+
+def _state(line: WorkLine) -> Words:
+    if line.state == "begun":
+        return reason("begun {day}", day=line.begun_on)
+    return reason("{state} {day}", state=Term(line.state), day=line.ended_on)
+
+
+def _part(lot: str, metres: float, grams: float) -> Words:
+    return reason("{lot} {length}, {mass}", lot=lot, length=Length(metres), mass=Mass(grams))

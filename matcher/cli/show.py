@@ -1,0 +1,81 @@
+"""`matcher show`: one thing with all that is known of it."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import (
+    CatalogOption,
+    JsonOption,
+    Mending,
+    MendingOption,
+    Units,
+    UnitsOption,
+    bin_named,
+)
+
+
+class Kind(StrEnum):
+    """What a name may be of."""
+
+    lot = "lot"
+    garment = "garment"
+    work = "work"
+    accessory = "accessory"
+
+
+@app.command()
+def show(
+    name: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="NAME ...",
+            help="A lot (or the code on its tag), a garment, something on the needles, or an accessory to knit.",
+        ),
+    ],
+    what: Annotated[
+        Kind | None, typer.Option("--what", help="Which of them, where a name fits several kinds of things.")
+    ] = None,
+    bin: Annotated[
+        Path | None,
+        typer.Option(
+            "--bin",
+            metavar="BIN",
+            callback=bin_named,
+            help="A store, folder or spreadsheet; if left out: your store where there is one, else the demo.",
+        ),
+    ] = None,
+    mending: MendingOption = Mending.usual,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+) -> None:
+    """Show all that is known of a lot, garment, piece or accessory.
+
+    Of a lot: what holds it and what was done with it. Of a garment: what is kept to mend it. Of an accessory: what it
+    is and what it takes.
+
+    Examples:
+        matcher show navy --bin demo
+        matcher show grey yoke pullover --bin demo
+        matcher show hat-ribbed
+    """
+    from matcher.actions.looking.show import show as act
+    from matcher.actions.place import reads_demo
+    from matcher.cli.screens import screen as show_screen
+    from matcher.cli.screens.shown import show_found
+    from matcher.cli.words import style_of
+
+    if reads_demo(bin):
+        show_screen.demo_note()
+    style = style_of(units.value)
+    found = act(" ".join(name), bin, what=what.value if what else None, mending=mending.value, catalog=catalog)
+    if as_json:
+        show_screen.print_json(found.as_dict(), style)
+    else:
+        show_found(found, style)

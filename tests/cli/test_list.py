@@ -1,0 +1,175 @@
+"""`matcher list`: everything on a line each, no name cut, figures that agree with the other commands."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from itertools import pairwise
+
+import pytest
+
+import matcher
+
+LONG = "a very long name of a lot that nobody would ever want to see cut off anywhere on the screen"
+
+
+def test_every_lot_of_the_demo_is_listed_whole(run, fits_80):
+    read = matcher.read_bin("demo")
+    shown = run("list", "demo")
+    assert shown.exit_code == 0
+    fits_80(shown.stdout)
+    words = " ".join(shown.stdout.split())
+    assert words.startswith(f"{len(read.lots)} lots: ")
+    for name in {word for lot in read.lots for word in (*lot.name.split(), *lot.place.split())}:
+        assert name in words
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+@pytest.mark.parametrize("what", ["lots", "garments", "works"])
+def test_a_name_of_any_length_takes_more_lines_and_is_never_cut(what: str, units: str, run, tmp_path, fits_80):
+    store = tmp_path / "bin.sqlite"
+    place = "the drawer below the one with the buttons in the sewing room"
+    cells = {"grams": "120", "colour": "navy", "class": "3", "place": place, "garment": f"{LONG}, a garment"}
+    matcher.garment(cells["garment"], "worn", {"wearer": f"{LONG}, a wearer"}, bin=store)
+    matcher.add(LONG, cells, bin=store)
+    matcher.begin("egg-cosy", [LONG], name=f"{LONG}, knitted", anyway=True, bin=store)
+    shown = run("list", what, store, "--units", units)
+    assert shown.exit_code == 0
+    fits_80(shown.stdout)
+    for word in LONG.split():
+        assert word in shown.stdout
+    if what == "lots":
+        assert all(word in shown.stdout for word in place.split())
+    assert not re.search(r"…|\.\.\.", shown.stdout)
+    assert not re.search(r"\d\n", shown.stdout.replace(" ", ""))  # a figure stands with its unit
+
+
+def test_what_and_bin_may_stand_in_either_order(run_json):
+    one = run_json("list", "garments", "demo")
+    assert run_json("list", "demo", "garments") == one
+    assert run_json("list", "demo", "garment") == one
+    assert [line["status"] for line in one["garments"]] == sorted(
+        (line["status"] for line in one["garments"]), key=["worn", "given", "gone"].index
+    )
+    assert one["of"] == len(one["garments"]) == 9
+
+
+def test_free_metres_are_those_of_the_reserve(run_json):
+    freed = {free["lot"]: free["metres"] for group in run_json("reserve", "demo")["groups"] for free in group["freed"]}
+    listed = {one["lot"]: one for one in run_json("list", "demo")["lots"]}
+    for name, metres in freed.items():
+        assert listed[name]["free_m"] == pytest.approx(metres, abs=0.011)
+    for one in listed.values():
+        assert one["free_m"] + one["kept_m"] + one["claimed_m"] == pytest.approx(one["metres"], abs=0.03)
+        assert one["free_g"] <= one["grams"] + 0.01
+
+
+@pytest.mark.parametrize(
+    ("asked", "fits"),
+    [
+        (["--place", "BLUE  box"], lambda one: one["place"] == "blue box"),
+        (["--place", "box"], lambda one: "box" in one["place"]),
+        (["--class", "DK"], lambda one: one["class"] == 3),
+        (["--class", "3"], lambda one: one["class"] == 3),
+        (["--free", "100m"], lambda one: one["free_m"] >= 100),
+        (["--free", "110 yd"], lambda one: one["free_m"] >= 110 * 0.9144),
+        (["--colour", "blue"], lambda one: any(name.endswith("blue") for name in one["colours"])),
+        (["--color", "Dark Blue"], lambda one: "dark blue" in one["colours"]),
+        (["--colour", "light gray"], lambda one: "pale grey" in one["colours"]),
+        (
+            ["--class", "DK", "--colour", "grey", "--free", "50 m"],
+            lambda one: one["class"] == 3 and any("grey" in name for name in one["colours"]) and one["free_m"] >= 50,
+        ),
+    ],
+)
+def test_only_such_lots(asked: list[str], fits, run_json):
+    every = run_json("list", "demo")["lots"]
+    wanted = [one for one in every if fits(one)]
+    found = run_json("list", "demo", *asked)
+    assert found["lots"] == wanted
+    assert 0 < len(wanted) < found["of"] == len(every)
+    names = {one["garment"] for one in wanted} - {""}
+    assert {one["garment"] for one in run_json("list", "garments", "demo", *asked)["garments"]} == names
+
+
+def test_a_colour_that_is_no_family_stands_for_its_own_and_it_is_said(run):
+    shown = run("list", "demo", "--colour", "navy")
+    assert "is looked for as" in shown.stderr
+    assert "navy" in shown.stdout
+
+
+@pytest.mark.parametrize(
+    ("by", "key"),
+    [
+        ("free", lambda one: -one["free_m"]),
+        ("grams", lambda one: -one["grams"]),
+        ("class", lambda one: one["class"]),
+        ("place", lambda one: one["place"] or "~"),
+        ("name", lambda one: one["lot"].casefold()),
+    ],
+)
+def test_lots_are_sorted_as_asked(by: str, key, run_json):
+    lots = run_json("list", "demo", "--sort", by)["lots"]
+    assert [key(one) for one in lots] == sorted(key(one) for one in lots)
+    assert len(lots) == 46
+
+
+def test_by_place_each_place_is_a_heading(run, fits_80):
+    shown = run("list", "demo", "--sort", "place")
+    fits_80(shown.stdout)
+    assert shown.stdout.count("blue box") == 1
+    assert shown.stdout.splitlines().count("shoebox under the stairs") == 1
+
+
+def test_colours_of_one_family_stand_together(run_json):
+    families = [one["colours"][0].split()[-1] for one in run_json("list", "demo", "--sort", "colour")["lots"]]
+    assert len([1 for a, b in pairwise(families) if a != b]) == len(set(families)) - 1
+
+
+@pytest.mark.parametrize("what", ["lots", "garments"])
+def test_csv_has_a_row_for_each(what: str, run, run_json):
+    rows = list(csv.DictReader(io.StringIO(run("list", what, "demo", "--csv").stdout)))
+    assert [row[what[:-1]] for row in rows] == [one[what[:-1]] for one in run_json("list", what, "demo")[what]]
+    assert not any(cell.startswith("[") for row in rows for cell in row.values())
+
+
+def test_works_are_those_of_the_store_on_the_needles_first(run, run_json, tmp_path):
+    store = tmp_path / "bin.sqlite"
+    matcher.intake("demo", bin=store)
+    assert "nothing was put on the needles" in run("list", "works", store).stdout.lower()
+    matcher.begin("egg-cosy", ["white cotton"], bin=store)
+    matcher.finish("egg-cosy", {"white cotton": "36 g"}, bin=store)
+    matcher.begin("hat-plain", ["navy"], size="adult small", bin=store)
+    works = run_json("list", "works", store)["works"]
+    assert [(one["accessory"], one["state"]) for one in works] == [("hat-plain", "begun"), ("egg-cosy", "finished")]
+    assert works[1]["lots"][0]["grams"] == pytest.approx(5.0)
+    assert run_json("list", "works", store, "--class", "DK")["works"] == works
+    assert run_json("list", "works", store, "--colour", "white")["works"] == works[1:]
+    assert run_json("list", "works", "demo")["works"] == []
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (["--place", "bleu box"], "blue box"),
+        (["--place", "attic"], "nothing lies in"),
+        (["--class", "heavyish"], "--class"),
+        (["--colour", "glorious"], "--colour"),
+        (["--colour", ""], "--colour"),
+        (["--free", "lots"], "--free"),
+        (["garments", "--sort", "free"], "--sort"),
+        (["garments", "lots"], "too many"),
+        (["one", "more"], "too many"),
+    ],
+)
+def test_what_cannot_be_meant_is_told_with_a_way_out(asked: list[str], said: str, run):
+    shown = run("list", "demo", *asked)
+    assert shown.exit_code == 2
+    assert said in shown.stderr
+
+
+def test_none_of_them_is_said(run):
+    shown = run("list", "demo", "--free", "5000m")
+    assert shown.exit_code == 0
+    assert shown.stdout.strip() == "None of your lots is so."
