@@ -83,7 +83,7 @@ own: matcher suggest --help.
 
 Examples:
 matcher suggest demo
-matcher reserve demo
+matcher list garments demo
 matcher contrast navy cream
 """,
 )

@@ -12,9 +12,9 @@ from matcher.materials.colours.colour import parse_colour
 from matcher.materials.colours.families import called
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import Unreadable, parse_length_m
+from matcher.materials.thickness import heard_thickness
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.sheets.cells import parse_class
 
 _SHADES = {"dark": "dark", "deep": "dark", "pale": "pale", "light": "pale"}
 _FAMILIES = {"gray": "grey", "violet": "purple", "natural": "cream", "beige": "brown", "turquoise": "teal"}
@@ -49,7 +49,7 @@ def which(
     if place is not None:
         fits.append(_at(place, lots))
     if weight_class is not None:
-        fits.append(_thick(weight_class, catalogue))
+        fits.append(_thick(weight_class, catalogue, notes))
     if colour is not None:
         fits.append(_coloured(colour, catalogue, notes))
     if free is not None:
@@ -71,12 +71,14 @@ def _at(place: str, lots: tuple[LotLine, ...]) -> Fits:
     return lambda one: one.lot.place in meant
 
 
-def _thick(text: str, catalogue: Catalogue) -> Fits:
+def _thick(text: str, catalogue: Catalogue, notes: list[Words]) -> Fits:
     try:
-        number = parse_class(text, catalogue.classes)
+        heard = heard_thickness(text, catalogue.classes, catalogue.yarn_names)
     except Unreadable as fault:
         raise unreadable(fault, Field("class")) from None
-    return lambda one: one.lot.yarn.weight_class == number
+    if heard.taken:
+        notes.append(reason('"{text}" is looked for as {taken}', text=text, taken=heard.taken))
+    return lambda one: one.lot.yarn.weight_class in heard.value.classes
 
 
 def _coloured(text: str, catalogue: Catalogue, notes: list[Words]) -> Fits:

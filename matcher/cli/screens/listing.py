@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from rich.table import Table
+from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.looking.lines import GarmentLine, LotLine, WorkLine
 from matcher.actions.looking.listing import Listing
 from matcher.cli.screens import screen as show
+from matcher.cli.screens.table import Cell, show_table
 from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
@@ -27,13 +28,13 @@ def show_listing(found: Listing, style: Style) -> None:
         for place, of_place in _by_place(lots) if found.by == "place" else [("", lots)]:
             if found.by == "place":
                 show.say(screen, place or style.say(reason("no place written down")), style="bold")
-            screen.print(_lots(of_place, style, with_place=found.by != "place"))
+            _lots(screen, of_place, style, with_place=found.by != "place")
         if any(line.lot.yarn.tex_from == "class" for line in lots):
             show.say(screen, style.say(reason("~ by the weight class alone: weigh 20 m of it to know better.")))
     elif garments:
-        screen.print(_garments(garments, style))
+        _garments(screen, garments, style)
     elif works:
-        screen.print(_works(works, style))
+        _works(screen, works, style)
 
 
 def _by_place(lots: Sequence[LotLine]) -> Iterator[tuple[str, list[LotLine]]]:
@@ -69,67 +70,50 @@ def _heading(found: Listing, lots: Sequence[LotLine], style: Style) -> Words:
     )
 
 
-def _table(*columns: tuple[str, str]) -> Table:
-    """Columns by heading; right-hand ones are figures, which never part from their units."""
-    table = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, header_style="", expand=False)
-    for title, side in columns:
-        right = side == "right"
-        table.add_column(title, justify="right" if right else "left", no_wrap=right, overflow="fold")
-    return table
-
-
-def _lots(lots: Sequence[LotLine], style: Style, with_place: bool) -> Table:
-    screen = show.console()
-    table = _table(
-        ("lot", "left"),
-        ("colour", "left"),
-        ("class", "right"),
-        ("weighs", "right"),
-        ("about", "right"),
-        ("free", "right"),
-        *([("place", "left")] if with_place else []),
-    )
+def _lots(screen: Console, lots: Sequence[LotLine], style: Style, with_place: bool) -> None:
+    rows: list[list[Cell]] = []
     for line in lots:
         lot = line.lot
         guessed = "~" if lot.yarn.tex_from == "class" else ""
-        table.add_row(
+        row: list[Cell] = [
             Text.assemble(show.chip(lot.colour, screen), lot.name),
             style.say(listed(map(Term, line.colours))),
             str(lot.yarn.weight_class),
             style.say(Mass(lot.mass_g)),
             f"{guessed}{style.say(Length(lot.length.mean))}",
             style.say(Length(line.free_m)),
-            *([lot.place] if with_place else []),
-        )
-    return table
+        ]
+        rows.append([*row, lot.place] if with_place else row)
+    headings = ["lot", "colour", "class", "weighs", "about", "free", *(["place"] if with_place else [])]
+    show_table(screen, headings, rows, right=(2, 3, 4, 5))
 
 
-def _garments(garments: Sequence[GarmentLine], style: Style) -> Table:
-    columns = (("garment", "left"), ("", "left"), ("lots", "right"), ("kept", "right"), ("", "right"))
-    table = _table(*columns, ("wearer", "left"))
-    for line in garments:
-        one = line.garment
-        table.add_row(
-            one.name,
-            f"{one.kind}, {one.status}" if one.kind else one.status,
+def _garments(screen: Console, garments: Sequence[GarmentLine], style: Style) -> None:
+    rows = [
+        [
+            line.garment.name,
+            f"{line.garment.kind}, {line.garment.status}" if line.garment.kind else line.garment.status,
             str(len(line.lots)),
             style.say(Length(line.kept_m)) if line.kept_m > 0 else "",
             style.say(Mass(line.kept_g)) if line.kept_m > 0 else "",
-            one.wearer,
-        )
-    return table
+            line.garment.wearer,
+        ]
+        for line in garments
+    ]
+    show_table(screen, ("garment", "", "lots", "kept", "", "wearer"), rows, right=(2, 3, 4))
 
 
-def _works(works: Sequence[WorkLine], style: Style) -> Table:
-    table = _table(("work", "left"), ("size", "left"), ("", "left"), ("yarn", "left"))
-    for line in works:
-        table.add_row(
+def _works(screen: Console, works: Sequence[WorkLine], style: Style) -> None:
+    rows = [
+        [
             line.name,
             style.say(Term(line.size)),
             style.say(_state(line)),
             style.say(listed((_part(part.lot, part.metres, part.grams) for part in line.parts), between="; ")),
-        )
-    return table
+        ]
+        for line in works
+    ]
+    show_table(screen, ("piece", "size", "", "yarn"), rows)
 
 
 def _state(line: WorkLine) -> Words:

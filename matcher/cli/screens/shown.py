@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator, Sequence
 
 from rich.console import Console
@@ -62,9 +61,10 @@ def _show(one: Shown, screen: Console, style: Style) -> None:
 
 def _line(screen: Console, word: str, said: str, wide: int = _WIDE) -> None:
     """A word, and beside it what it says, wrapped in its own column."""
-    before, after = f"  {word:<{wide}}", " " * (wide + 2)
-    for line in textwrap.wrap(visible(said), screen.width, initial_indent=before, subsequent_indent=after):
-        screen.print(Text(line))
+    before = f"  {word:<{wide}}"
+    for line in show.broken(Text(visible(said)), screen.width - len(before)):
+        screen.print(Text(before).append_text(line), no_wrap=True)
+        before = " " * len(before)
 
 
 def _title(one: Shown) -> tuple[str, Colour | None]:
