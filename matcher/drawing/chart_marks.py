@@ -10,8 +10,8 @@ import numpy as np
 from matcher.drawing.scene import Label, Points, Shape, box, width_of
 from matcher.drawing.stitches import code_of
 from matcher.errors import BadInput
-from matcher.materials.colours.cielab import lab_from_linear, linear_from_lab
-from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.colours.cielab import Lab, lab_from_linear, linear_from_lab
+from matcher.materials.colours.colour import Colour
 from matcher.reasons.reason import Field, Term, listed, reason
 from matcher.reasons.style import PLAIN, Style
 

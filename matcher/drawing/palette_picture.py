@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from matcher.drawing.scene import INK, Label, Points, Scene, Shape, box, moved, side_by_side
-from matcher.materials.colours.cielab import hex_from_lab
-from matcher.materials.colours.colour import Lab
+from matcher.materials.colours.cielab import Lab, hex_from_lab
 from matcher.reasons.reason import Term, Words, reason
 from matcher.reasons.style import PLAIN, Style
 

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.colours.cielab import Lab
+from matcher.materials.colours.colour import Colour
 from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS, Floats, as_seen
 from matcher.reasons.reason import Words, reason
 

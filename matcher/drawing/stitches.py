@@ -9,7 +9,8 @@ from functools import lru_cache
 
 from matcher.drawing.scene import Points, Shape, box, moved
 from matcher.errors import BadInput
-from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.colours.cielab import Lab
+from matcher.materials.colours.colour import Colour
 from matcher.reasons.reason import Field, Term, reason
 
 # Half a knit stitch in its cell (0 to 1, y down), from the notch at its top out and down to its tip. The legs reach

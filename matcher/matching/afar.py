@@ -17,11 +17,10 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.motifs.motif import Motif
-from matcher.materials.colours.cielab import lab_from_code
 from matcher.materials.colours.colour import Colour
-from matcher.materials.colours.difference import ciede2000
 from matcher.materials.colours.distance import Element, View, elements, remains, view
 from matcher.materials.colours.eye import DISTANCES, SpatialRules
+from matcher.materials.colours.words import ColourWords, nearest_word
 from matcher.materials.rules import ContrastRules
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Term, Words, listed, reason
@@ -73,7 +72,7 @@ class FromAfar:
         gauge: tuple[float, float],
         spatial: SpatialRules,
         contrast: ContrastRules,
-        words: Mapping[str, str],
+        words: ColourWords,
     ) -> None:
         self.spatial, self.contrast, self.words = spatial, contrast, words
         self.motif, self.stitch_cm = motif, (10.0 / gauge[0], 10.0 / gauge[1])
@@ -112,7 +111,7 @@ class FromAfar:
                 else:
                     blurs.append(name)
                     into.append(beside + shares[at].mean(axis=0) * (one - beside))
-            word = self._word(self.spatial.lab(np.mean(into, axis=0))) if into else ""
+            word = nearest_word(self.spatial.lab(np.mean(into, axis=0)), self.words) if into else ""
             found.append(
                 Afar(distance, metres, float(whole_e[at]), float(whole_l[at]), tuple(stays), tuple(blurs), word)
             )
@@ -141,11 +140,6 @@ class FromAfar:
             (_called(several[0], width, height), several[0], np.any([one.cells for one in several], axis=0))
             for _, several in sorted(by_size.items())
         ]
-
-    def _word(self, lab: Floats) -> str:
-        names = list(self.words)
-        codes = np.array([lab_from_code(self.words[name].lstrip("#")) for name in names])
-        return names[int(ciede2000(lab, codes).argmin())]
 
 
 def _called(one: Element, width: int, height: int) -> Words:

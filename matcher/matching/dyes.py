@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.colours.cielab import Lab
+from matcher.materials.colours.colour import Colour
 from matcher.materials.rules import TogetherRules
 
 

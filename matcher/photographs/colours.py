@@ -18,8 +18,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from matcher.materials.colours.cielab import hex_from_lab, lab_from_linear, linear_from_lab
-from matcher.materials.colours.colour import Colour, Lab, whole_percents
+from matcher.materials.colours.cielab import Lab, hex_from_lab, lab_from_linear, linear_from_lab
+from matcher.materials.colours.colour import Colour, whole_percents
 from matcher.materials.colours.difference import ciede2000, ciede2000_of_two
 from matcher.photographs.mixture import best_mixture
 from matcher.photographs.pixels import LUMINANCE, Flags, Floats, PhotoRules

@@ -6,7 +6,8 @@ import numpy as np
 
 from matcher.actions.desk import Desk
 from matcher.matching.pools import Stock, stock_of
-from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.colours.cielab import Lab
+from matcher.materials.colours.colour import Colour
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball

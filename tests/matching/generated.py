@@ -7,7 +7,8 @@ from random import Random
 
 from hypothesis import strategies as st
 
-from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.colours.cielab import Lab
+from matcher.materials.colours.colour import Colour
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import MENDING, Alteration, Bin, Garment, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball, tex_from_class

@@ -15,7 +15,8 @@ from matcher.matching.together import (
     thickness,
 )
 from matcher.materials.care import care_words
-from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.colours.cielab import Lab
+from matcher.materials.colours.colour import Colour
 from matcher.materials.fibre import parse_blend
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn

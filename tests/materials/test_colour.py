@@ -11,14 +11,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.materials.colours.cielab import hex_from_lab, linear_from_lab
-from matcher.materials.colours.colour import Colour, marled, parse_colour, whole_percents
+from matcher.materials.colours.colour import KNOWN, Colour, marled, parse_colour, whole_percents
+from matcher.materials.colours.words import ColourWords, Modifier
 from matcher.store.catalogue.catalogue import Catalogue
 
+SD = (9.0, 6.0, 7.0)
+WORDS = ColourWords(
+    {"moss green": ("#6b7f4a", SD), "cream": ("#efe6d0", SD), "grey": ("#9a9da0", SD), "blue": ("#4060a0", SD)},
+    {"heather": Modifier(0.0, 0.0, 1.0, 5.0, 4.0), "dark": Modifier(0.3, 0.0, 0.8, 6.0, 5.0)},
+)
 CODES = st.integers(0, 0xFFFFFF).map(lambda code: f"#{code:06x}")
 
 
 def read(text: str) -> Colour:
-    return parse_colour(text, {"moss green": "#6b7f4a", "cream": "#efe6d0", "heather grey": "#9a9da0"})
+    return parse_colour(text, WORDS)
 
 
 @given(CODES)
@@ -29,8 +35,80 @@ def test_every_code_is_read_and_written_back(code: str):
 
 
 @pytest.mark.parametrize("text", ["moss green", " Moss Green ", "MOSS-GREEN", "moss_green", "moss  green", "#6b7f4a"])
-def test_a_word_is_its_code_however_it_is_written(text: str):
-    assert read(text) == read("#6b7f4a")
+def test_a_word_stands_for_a_colour_however_it_is_written(text: str):
+    assert read(text).codes() == ("#6b7f4a",)
+    assert read(text).guessed == (text != "#6b7f4a")
+    assert read(text).stitch_sds() == ((SD,) if read(text).guessed else (KNOWN,))
+    assert read(text).words() == " ".join(text.split())
+
+
+@pytest.mark.parametrize(
+    "text", ["#6b7f4a", "lab(52, -8, 25)", "#6b7f4a 60%, #efe6d0 40%", "heather #000 50%, #fff 50%"]
+)
+def test_codes_and_figures_are_no_guess(text: str):
+    assert not read(text).guessed
+    assert read(text).sds == ()
+
+
+def test_a_guess_is_not_the_same_as_the_colour_it_stands_for():
+    assert read("cream") != read("#efe6d0")
+    assert read("cream") == read("Cream")
+
+
+def test_of_several_colours_only_those_given_by_words_are_guesses():
+    found = read("#6b7f4a 60%, cream 40%")
+    assert found.guessed
+    assert found.sds == (KNOWN, SD)
+    assert marled([(read("cream"), 100.0), (read("#6b7f4a"), 100.0)]).sds == (SD, KNOWN)
+
+
+def test_the_doubts_of_a_heathers_fibres_partly_cancel():
+    """Each errs by itself: sqrt(0.6^2 + 0.4^2) = 0.72 of one."""
+    (sd,) = read("heather moss green 60%, cream 40%").stitch_sds()
+    assert sd == pytest.approx(tuple(np.hypot(0.6, 0.4) * one for one in SD))
+
+
+@pytest.mark.parametrize(
+    ("text", "light", "sd_l"),
+    [
+        ("blue", 1.0, 9.0),
+        ("dark blue", 0.7, np.hypot(0.7 * 9.0, 6.0)),
+        ("blue, dark", None, None),
+        ("blue (dark)", 0.7, np.hypot(0.7 * 9.0, 6.0)),
+        ("blue heather", 1.0, np.hypot(9.0, 5.0)),
+        ("dark blue heather", 0.7, np.hypot(0.7 * np.hypot(9.0, 5.0), 6.0)),
+        ("blue?", 1.0, 9.0),
+        ("blue 4117", 1.0, 9.0),
+        ("fjord blue", 1.0, np.hypot(9.0, 5.0)),
+        ("bluish", 1.0, np.hypot(9.0, 5.0)),
+        ("drak blue", None, None),
+    ],
+)
+def test_words_that_are_put_together(text: str, light: float | None, sd_l: float):
+    blue = WORDS["blue"]
+    if light is None:
+        with pytest.raises(ValueError):
+            read(text)
+        return
+    found = read(text)
+    assert found.parts[0][0][0] == pytest.approx(light * blue.lab[0])
+    assert found.sds[0][0] == pytest.approx(sd_l)
+
+
+def test_a_colour_between_two_is_less_sure_than_either():
+    blue, grey, between = WORDS["blue"], WORDS["grey"], WORDS["blue-grey"]
+    assert between.lab == pytest.approx(tuple((one + other) / 2 for one, other in zip(blue.lab, grey.lab, strict=True)))
+    assert all(sd >= one for sd, one in zip(between.sd, SD, strict=True))
+    tinted = WORDS["bluish grey"]
+    assert tinted.lab == pytest.approx(
+        tuple((one + 2 * other) / 3 for one, other in zip(blue.lab, grey.lab, strict=True))
+    )
+
+
+@pytest.mark.parametrize("text", ["cream/blue", "cream and blue", "cream & blue", "cream with blue", "cream, blue"])
+def test_two_colours_of_one_yarn(text: str):
+    assert read(text).codes() == ("#efe6d0", "#4060a0")
+    assert read(text).kind == "variegated"
 
 
 @pytest.mark.parametrize(("text", "code"), [("#fff", "#ffffff"), ("#a3C", "#aa33cc"), ("#000", "#000000")])
@@ -115,7 +193,8 @@ def test_a_heather_shows_the_mean_of_its_light():
 
 
 def test_a_colour_word_that_begins_with_heather_is_a_word():
-    assert read("heather grey") == read("#9a9da0")
+    assert read("heather grey").codes() == ("#9a9da0",)
+    assert read("heather grey") == read("grey heather")
     assert read("heather moss green 60%, cream 40%").kind == "heather"
 
 
@@ -153,11 +232,14 @@ def test_what_is_no_colour_says_what_was_expected(text: str, says: str):
     assert says in str(raised.value)
 
 
-def test_every_colour_word_of_the_catalogue_is_read(catalogue: Catalogue):
+def test_every_colour_word_of_the_catalogue_is_a_guess_of_its_own(catalogue: Catalogue):
     words = catalogue.colour_words
-    assert len(words) > 100
-    for word, code in words.items():
-        assert parse_colour(word, words).codes() == (code.lower(),)
+    assert len(words) > 500
+    for word in words:
+        found = parse_colour(word, words)
+        assert found.guessed
+        assert found.words() == word
+        assert found.stitch_sds() == (words[word].sd,)
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 import photo_renderer as renderer
 
-from matcher.materials.colours.colour import Lab
+from matcher.materials.colours.cielab import Lab
 from matcher.photographs.pixels import Box, Photograph
 
 Light = Callable[[np.ndarray, np.ndarray], np.ndarray]

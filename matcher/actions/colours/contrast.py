@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
@@ -18,6 +18,7 @@ from matcher.matching.afar import Afar, FromAfar
 from matcher.matching.contrast import LEVELS, Judgement, judge
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.vision import DEFICIENCIES
+from matcher.materials.colours.words import ColourWords
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Field, Words, reason
@@ -190,7 +191,7 @@ def _afar(looked_at: FromAfar, a: Colour, b: Colour) -> tuple[Afar, ...]:
     return min(ways, key=lambda way: (sum(len(one.stays) for one in way), sum(one.delta_e for one in way)))
 
 
-def _read(text: str, words: Mapping[str, str]) -> Colour:
+def _read(text: str, words: ColourWords) -> Colour:
     try:
         return parse_colour(text, words)
     except Unreadable as fault:

@@ -16,7 +16,7 @@ from matcher.drawing.scene import Scene, png, svg
 from matcher.errors import BadInput
 from matcher.matching.contrast import verdict_of
 from matcher.matching.palette import ALONE, EACH, MOST_COMPARED, NOTHING, ReadTogether, read_together, uses_of
-from matcher.materials.colours.colour import Lab
+from matcher.materials.colours.cielab import Lab
 from matcher.materials.lots import Lot
 from matcher.materials.uncertain import normal_z
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason

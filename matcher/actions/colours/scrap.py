@@ -102,9 +102,7 @@ def _colour(
         read = parse_colour(text, catalogue.colour_words)
     except Unreadable as fault:
         raise BadInput(fault.said, Field("colour")) from None
-    try:
-        parse_colour(text, {})
-    except Unreadable:
+    if read.guessed:
         said = "a plain word says little of a colour: a code or {photo} tells more"
         notes.append(reason(said, photo=Field("photo")))
         return read, catalogue.identify.word_colour_se

@@ -10,6 +10,7 @@ from matcher.actions.names import near_names, unreadable
 from matcher.errors import BadInput, NotFound
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.colours.families import called
+from matcher.materials.colours.words import ColourWords
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import Unreadable, parse_length_m
 from matcher.materials.thickness import heard_thickness
@@ -99,7 +100,7 @@ def _coloured(text: str, catalogue: Catalogue, notes: list[Words]) -> Fits:
     return fits
 
 
-def _called(text: str, words: Mapping[str, str], catalogue: Catalogue, families: Mapping[str, None]) -> str:
+def _called(text: str, words: ColourWords, catalogue: Catalogue, families: Mapping[str, None]) -> str:
     try:
         return called(parse_colour(text, words).mean(), catalogue.families)
     except Unreadable as fault:

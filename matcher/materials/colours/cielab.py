@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
+Lab = tuple[float, float, float]
 
 # IEC 61966-2-1, linear sRGB to XYZ.
 XYZ_FROM_RGB = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])

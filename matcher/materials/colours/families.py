@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from matcher.materials.colours.colour import Colour, Lab
+from matcher.materials.colours.cielab import Lab
+from matcher.materials.colours.colour import Colour
 
 DARK, PALE = 35.0, 70.0
 """Lightness below which a colour is called dark, and from which it is called pale (choices)."""

@@ -19,6 +19,7 @@ from matcher.knitting.motifs.motif import Motif, parse_motif
 from matcher.materials.clues import IdentifyRules
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.colours.families import FamilyRule
+from matcher.materials.colours.words import ColourWords
 from matcher.materials.fibre import Fibre
 from matcher.materials.people import FibreGroup
 from matcher.materials.reading.amounts import AmountWords
@@ -58,7 +59,7 @@ class Catalogue:
     together: TogetherRules
     ranking: RankingRules
     recolour: RecolourRules
-    colour_words: Mapping[str, str]
+    colour_words: ColourWords
     families: tuple[FamilyRule, ...]
     fibres: tuple[Fibre, ...]
     fibre_groups: tuple[FibreGroup, ...]

@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import Protocol
 
 from matcher.knitting.bodies import Sizes
+from matcher.materials.colours.words import ColourWords
 from matcher.materials.fibre import Fibre
 from matcher.materials.people import FibreGroup
 from matcher.materials.reading.amounts import AmountWords
@@ -40,7 +41,7 @@ class Standards(Protocol):
     @property
     def amounts(self) -> AmountWords: ...
     @property
-    def colour_words(self) -> Mapping[str, str]: ...
+    def colour_words(self) -> ColourWords: ...
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ class LotStandards:
     measuring: MeasuringRules
     limits: SheetLimits
     amounts: AmountWords
-    colour_words: Mapping[str, str]
+    colour_words: ColourWords
 
 
 @lru_cache(maxsize=1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Mapping
 from dataclasses import fields
 from typing import Any
@@ -14,6 +15,7 @@ from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import SLEEVES, AlterationPart, GarmentKind, RepairArea, RepairRules
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.colours.families import FamilyRule
+from matcher.materials.colours.words import ColourWords, Modifier, folded_colour
 from matcher.materials.fibre import Fibre
 from matcher.materials.lots import MENDING
 from matcher.materials.people import FibreGroup
@@ -148,16 +150,24 @@ def fibre_groups(reader: Reader, fibres: Collection[Fibre]) -> tuple[FibreGroup,
     return tuple(found)
 
 
-def colour_words(reader: Reader) -> dict[str, str]:
-    """Plain colour words and their codes."""
-    file = "standards/colour_words.csv"
-    found: dict[str, str] = {}
-    for row in reader.table(file, ("word", "hex", "source", "how_obtained")):
-        word = row.cells["word"].casefold()
-        if word in found:
-            raise CatalogueError(file, row.key, reason("this word stands twice"))
-        found[word] = row.cells["hex"]
-    return found
+def colour_words(reader: Reader) -> ColourWords:
+    """Colour words with the spread of what they stand for, and what other words do to a colour."""
+    file, found = "standards/colour_words.csv", {}
+    for row in reader.table(file, ("word", "hex", "sd_l", "sd_a", "sd_b", "source", "how_obtained")):
+        word, code = row.cells["word"], row.cells["hex"]
+        if word in found or word != folded_colour(word):
+            raise CatalogueError(
+                file, row.key, reason("each word stands once, in small letters, spelled as in Britain")
+            )
+        if not re.fullmatch("#[0-9a-f]{6}", code):
+            raise CatalogueError(file, row.key, reason("expected a code such as #6b7f4a"))
+        found[word] = (code, (row.number("sd_l", 0.1), row.number("sd_a", 0.1), row.number("sd_b", 0.1)))
+    file, changes = "standards/colour_modifiers.csv", ("to_black", "to_white", "chroma", "sd_l", "sd_ab")
+    modifiers = {
+        row.cells["word"]: Modifier(*(row.number(column, 0.0) for column in changes))
+        for row in reader.table(file, ("word", *changes, "source", "how_obtained"))
+    }
+    return ColourWords(found, modifiers)
 
 
 def vision(reader: Reader) -> dict[str, tuple[tuple[float, tuple[float, ...]], ...]]:
