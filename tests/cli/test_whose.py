@@ -107,11 +107,11 @@ def test_a_lot_that_tells_its_plies(run_json, tmp_path: Path):
     folder = tmp_path / "two"
     folder.mkdir()
     (folder / "lots.csv").write_text(
-        "lot,colour,grams,class,note\nround,navy,20,3,3 plies\nflat,navy,20,3,2 plies\n", encoding="utf-8"
+        "lot,colour,grams,class,note\nround,#1f2a4a,20,3,3 plies\nflat,#1f2a4a,20,3,2 plies\n", encoding="utf-8"
     )
-    found = run_json("whose", folder, "--colour", "#000080")
+    found = run_json("whose", folder, "--colour", "#1f2a4a")
     assert found["measure_next"].startswith("untwist an end")
-    found = run_json("whose", folder, "--colour", "#000080", "--plies", "3")
+    found = run_json("whose", folder, "--colour", "#1f2a4a", "--plies", "3")
     assert found["candidates"][0]["lot"] == "round"
     assert found["candidates"][0]["probability"] > 0.9
 
