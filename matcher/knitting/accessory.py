@@ -9,7 +9,8 @@ from functools import lru_cache
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.motifs.motif import Motif
 
-KINDS = ("hat", "cowl", "mitts", "headband", "neck", "socks", "cuffs", "yoke", "small")
+SMALL = "small"
+KINDS = ("hat", "cowl", "mitts", "headband", "neck", "socks", "cuffs", "yoke", SMALL)
 SHAPES = ("tube", "flat", "crown", "frustum", "triangle", "piece")
 CONTRASTS = ("clear", "readable", "quiet")
 
@@ -86,6 +87,16 @@ class Accessory:
     source: str = "own"
     how_obtained: str = "choice"
     own: bool = False
+
+    @property
+    def small(self) -> bool:
+        """Whether it is one of the little things that take ends of yarn, such as a cosy or a pincushion."""
+        return self.kind == SMALL
+
+    @property
+    def several_colours(self) -> bool:
+        """Whether it is knitted in more than one colour."""
+        return len(self.roles) > 1
 
     @property
     def role_names(self) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.kindred import Kindred
 from matcher.matching.together import Handling, beside, factor, handling_of, on_skin
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Lot
@@ -108,6 +109,13 @@ class Stock:
     kind: Indexes  # (n,) place of its handling in the tables
     beside: Floats  # (kinds, kinds) factor of the score, 0 when blocked
     on_skin: Floats  # (kinds,)
+    one_yarn: float  # how far two pools of one yarn belong together
+
+    @cached_property
+    def kindred(self) -> Kindred:
+        """Which pools belong together by her own choice."""
+        homes = [list(dict.fromkeys(lot.garment for lot in pool.lots if lot.garment)) for pool in self.pools]
+        return Kindred(homes, [pool.yarn.name.casefold().strip() for pool in self.pools], self.one_yarn)
 
     @cached_property
     def log_sd(self) -> Floats:
@@ -144,4 +152,5 @@ def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:
         kind,
         np.array([[factor(beside(a, b), rules) for b in handlings] for a in handlings]).reshape(2 * (len(handlings),)),
         np.array([factor((on_skin(one, True),), rules) for one in handlings]),
+        rules.one_yarn_kindred,
     )

@@ -31,6 +31,8 @@ class ContrastRules:
 class TogetherRules:
     """When two yarns can live in one fabric. Ratios of tex; shares of a blend 0 to 1; factors of the score.
 
+    one_yarn_kindred : how far colours of one yarn belong together; 1 are those that lived in one garment.
+
     dark_l, red_l, red_chroma, red_hue_deg, red_hue_within_deg : dyes that may run are darker than this in L*, or red
     and darker than that: of so much C*, so near to the hue. pale_l : from this L* a yarn shows what runs into it.
     """
@@ -39,6 +41,7 @@ class TogetherRules:
     tex_ratio_blocks: float
     warn_factor: float
     marl_factor: float
+    one_yarn_kindred: float
     halo_share: float
     inelastic_share: float
     felting_share: float
@@ -54,6 +57,8 @@ class TogetherRules:
 class RankingRules:
     """Weights of the parts of the score, which sum to 1; the chance that is asked for by default; limits.
 
+    one_colour_contrast, one_lot_kindred : what a thing of one colour, of one lot, gets for that part.
+    doubled_use : what the part `use` keeps of a lot held double that could carry colourwork by itself.
     near_misses, near_miss_pools : how many are shown, and among how many pools of most yarn they are looked for.
     near_miss_need, near_miss_least : a role is full with so many times its mean need, and too empty below this share.
     unused_searches : so many doubtful pools at most are searched one by one.
@@ -66,8 +71,11 @@ class RankingRules:
     weight_together: float
     weight_use: float
     weight_leftover: float
+    weight_kindred: float
     sure_at_least: float
     one_colour_contrast: float
+    one_lot_kindred: float
+    doubled_use: float
     near_misses: float
     near_miss_pools: float
     near_miss_need: float

@@ -116,6 +116,7 @@ def no_metric() -> Callable[[str], None]:
     def check(text: str) -> None:
         # A ball is sold by the gram: it is called as its band says.
         joined = re.sub(r"\d+ g (?=\([\d.]+ oz\))", "", re.sub(r"\s+", " ", text))
+        joined = re.sub(r'the plan "[^"]*"', "the plan", joined)  # what she wrote stays as it is
         assert re.findall(r".{0,30}\b\d[\d.,]* ?(?:m|cm|g|kg|metres|grams)\b.{0,10}", joined) == []
 
     return check

@@ -17,7 +17,7 @@ KEYS = {
 }
 ROLE_KEYS = {"role", "lots", "need_m", "need_sd_m", "on_hand_m", "reserve_m", "left_m", "need_g"}
 CONTRAST_KEYS = {"roles", "delta_e", "delta_l", "least_seen", "verdict"}
-PARTS = {"sure", "contrast", "together", "use", "leftover"}
+PARTS = {"sure", "contrast", "together", "use", "leftover", "kindred"}
 DEMO = "this is the demo"
 
 
@@ -187,9 +187,10 @@ def test_how_sure_and_how_clear_can_be_asked(run_json, small: Path):
 
 
 def test_single_holds_no_strands_together(run_json):
-    found = run_json("suggest", "--single", "--kind", "hat")["suggestions"]
+    asked = ("suggest", "--kind", "hat", "--lot", "dusty pink mohair", "--lot", "white")
+    found = run_json(*asked, "--single")["suggestions"]
     assert {one["strands"] for one in found} == {1}
-    assert max(one["strands"] for one in run_json("suggest", "--kind", "hat")["suggestions"]) > 1
+    assert max(one["strands"] for one in run_json(*asked)["suggestions"]) > 1
 
 
 def test_the_same_bin_gives_the_same_list(by_itself, small: Path):
@@ -224,10 +225,10 @@ def test_cautions_for_a_baby_are_told(run_json, small: Path):
 def test_a_dye_that_may_run_beside_a_pale_yarn_is_cautioned(run_json, demo: Path):
     told = {
         frozenset(lot for role in one["roles"] for lot in role["lots"]): "dyes can run" in " ".join(one["warnings"])
-        for one in run_json("suggest", demo)["suggestions"]
+        for one in run_json("suggest", demo, "--lot", "white", "--lot", "cream, thick")["suggestions"]
     }
     assert told[frozenset({"red", "white"})]
-    assert not told[frozenset({"cream, thick", "rust"})]
+    assert not told[frozenset({"cream, thick", "denim, thick"})]
 
 
 # What it refuses ------------------------------------------------------------------------------------------

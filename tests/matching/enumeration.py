@@ -206,7 +206,9 @@ class Enumeration:
             for pool, count in thread.items:
                 part = need.length_m / whole * count / strands
                 taken, free, usable = count * need.length_m, pool.free.mean, self.usable[pool.name]
-                use += part * min(1.0, taken / free) * (1.0 + self.scarcity[pool.name]) / 2.0
+                wasted = count > 1 and pool.name in self.carrying
+                used = min(1.0, taken / free) * (ranking.doubled_use if wasted else 1.0)
+                use += part * used * (1.0 + self.scarcity[pool.name]) / 2.0
                 left = free - taken
                 leftover += part * (1.0 if left >= usable else 1.0 - left / usable)
         score = (
@@ -215,13 +217,33 @@ class Enumeration:
             + ranking.weight_together * together
             + ranking.weight_use * use
             + ranking.weight_leftover * leftover
+            + ranking.weight_kindred * self._kindred(threads)
         )
         strands_of = tuple(tuple(sorted((pool.name, count) for pool, count in thread.items)) for thread in threads)
         accessory = way.accessory
         return Assignment(score, accessory.name, accessory.key, way.size, way.gauge.stitches_10cm, strands_of, sure)
 
+    def _kindred(self, threads: Sequence[_Thread]) -> float:
+        """Every two roles as their two least related pools; a single role as its own strands."""
+        ranking = self.catalogue.ranking
+        if len(threads) == 1:
+            related = [self._related(a, b) for a, b in combinations([pool for pool, _ in threads[0].items], 2)]
+            return min(related, default=ranking.one_lot_kindred)
+        pairs = []
+        for one, other in combinations(threads, 2):
+            pools = [pool for pool, _ in (*one.items, *other.items)]
+            pairs.append(min(self._related(a, b) for a, b in combinations(pools, 2)))
+        return sum(pairs) / len(pairs)
+
+    def _related(self, a: Together, b: Together) -> float:
+        if {lot.garment for lot in a.lots if lot.garment} & {lot.garment for lot in b.lots if lot.garment}:
+            return 1.0
+        name = a.yarn.name.strip().casefold()
+        return self.catalogue.together.one_yarn_kindred if name and name == b.yarn.name.strip().casefold() else 0.0
+
     def _usefulness(self) -> None:
         """How many accessories each pool could serve by itself, and the least length that anything takes of it."""
+        self.carrying = set[str]()
         uses = {pool.name: set[str]() for pool in self.pools}
         usable = dict.fromkeys(uses, math.inf)
         anywhere = math.inf
@@ -234,6 +256,9 @@ class Enumeration:
                         usable[pool.name] = min(usable[pool.name], shortest)
                         if pool.free.mean >= shortest:
                             uses[pool.name].add(key)
+                            entry = way.accessory
+                            if len(entry.roles) > 1 and entry.kind != "small":
+                                self.carrying.add(pool.name)
         others = max(1, len(self.catalogue.accessories) - 1)
         self.usable = {name: anywhere if math.isinf(length) else length for name, length in usable.items()}
         self.scarcity = {name: 1.0 - min(1.0, max(0.0, (len(keys) - 1) / others)) for name, keys in uses.items()}

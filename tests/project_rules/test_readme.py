@@ -141,7 +141,7 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
     fabric, contrast, together, ranking = held.fabric, held.contrast, held.together, held.ranking
     weights = ", ".join(
         f"{name} {getattr(ranking, f'weight_{name}'):.2f}"
-        for name in ("sure", "contrast", "together", "use", "leftover")
+        for name in ("sure", "contrast", "together", "use", "leftover", "kindred")
     )
     words = " ".join(TEXTS["catalog/README.md"].split())
 
@@ -170,8 +170,11 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
         f"all but {percent(contrast.vanish_share)} of neighbouring stitches",
         f"{weights}. *Contrast*",
         f"an accessory of one colour gets {ranking.one_colour_contrast:g}",
+        f"{together.one_yarn_kindred:g} for colours of one yarn",
+        f"a thing of one lot gets {ranking.one_lot_kindred:g}",
     ):
         assert said in words, said
+    assert ranking.doubled_use == pytest.approx(0.5)  # "half of that"
     assert together.warn_factor == pytest.approx(0.8)  # "a fifth off"
     assert held.repairs.margin_sd == 1  # "one standard deviation"
 

@@ -26,12 +26,15 @@ How the exact search works:
    hue.
 7. Sure is carried as a chance for each node of a grid of the shared tension, so that roles multiply; the sum over the
    grid is the true joint chance, and it only falls as roles are added.
-8. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
+8. Kindred is a mean over pairs of roles. A pool can be kindred to no more others than lived in its garments or are of its
+   yarn: half of that for each role bounds the whole; on the way down each pair counts where the second of the two is
+   filled, and what is hoped of a role falls to what it has with those that are there.
+9. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
    The worthiest strands first, four times as many while a further one could still win; too many to hold are not all
    tried, and the result says so.
-9. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
+10. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
-10. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go
+11. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go
     by name.
 
 A new part of the score needs three things: its value in `evaluate`, a bound that is never below it in `blocks` and

@@ -13,7 +13,7 @@ import numpy.typing as npt
 from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.choices import Choices
-from matcher.matching.ranking.score import leftover_value, use_value
+from matcher.matching.ranking.score import leftover_value
 from matcher.matching.ranking.searcher import DENSE, Searcher
 from matcher.matching.variants import Variant, least_colours
 from matcher.materials.uncertain import margin, normal_chance
@@ -26,7 +26,8 @@ Indexes = npt.NDArray[np.intp]
 class Merit:
     """What m candidates bring to one role in s sizes, both (s, m).
 
-    `worth` is their part of the score besides sure, contrast and together, -inf where they have too little;
+    `worth` is their part of the score besides sure, contrast and together, with the most that their share of the part
+    kindred could be, -inf where they have too little;
     `sure` is the chance that each suffices, other roles apart: the chance of all is never above it.
     """
 
@@ -54,6 +55,8 @@ class Block:
             self.contrast = searcher.colours.most(least_colours(self.roles, self.edges))
         else:
             self.contrast = searcher.ranking.one_colour_contrast
+        # What one pair of roles counts in the part `kindred`.
+        self.pair_share = searcher.w_kindred / max(1, self.roles * (self.roles - 1) // 2)
         self.reads = self.limit(self.base)
         self.merits = self._merits_alone()
 
@@ -73,7 +76,7 @@ class Block:
         variance = stock.log_sd[pools] ** 2 + self.private[roles] ** 2 + self.shared[roles] ** 2
         z = margin(free, need) / np.sqrt(variance)
         worth = weight * (
-            searcher.ranking.weight_use * use_value(need, free, searcher.scarcity[pools])
+            searcher.ranking.weight_use * searcher.use(need, pools, count)
             + searcher.ranking.weight_leftover * leftover_value(left, searcher.usable_m[pools])
         )
         return Merit(np.where(z >= searcher.least_z - 1e-9, worth, -np.inf), normal_chance(z))
@@ -88,15 +91,31 @@ class Block:
         enough = np.all(np.isfinite(worth) | ~used, axis=2)
         mean = (np.where(used & np.isfinite(worth), worth, 0.0) * choices.count).sum(axis=2)
         mean = np.where(enough, mean / choices.count.sum(axis=1), -np.inf)
+        mean += self.shared_kindred(choices, self.roles - 1)
         self._leave_lonely(role, self.limit(choices), mean)
         return Merit(mean, np.where(used, sure, 1.0).min(axis=2, initial=1.0))
 
     def _merits_alone(self) -> list[Merit]:
         every = self.strands(slice(None), self.base.strands[:, 0], self.base.count[:, 0])
-        merits = [Merit(worth, sure) for worth, sure in zip(every.worth, every.sure, strict=True)]
+        kindred = self.shared_kindred(self.base, self.roles - 1)
+        merits = [Merit(worth + kindred, sure) for worth, sure in zip(every.worth, every.sure, strict=True)]
         for role, merit in enumerate(merits):
             self._leave_lonely(role, self.reads, merit.worth)
         return merits
+
+    def kindred(self, choices: Choices, others: int) -> Floats:
+        """The most that each thread could add to the part `kindred` beside so many others, array (m,).
+
+        A thing of one role has no others: its thread is taken by itself.
+        """
+        if self.roles > 1:
+            return self.pair_share * self.searcher.most_kindred(choices, others)
+        alone = choices.count[:, 1] == 0
+        return self.pair_share * np.where(alone, self.searcher.ranking.one_lot_kindred, choices.kindred)
+
+    def shared_kindred(self, choices: Choices, others: int) -> Floats:
+        """The same when each pair is shared out between its two roles, array (m,)."""
+        return self.kindred(choices, others) / min(2, self.roles)
 
     def limit(self, choices: Choices) -> Floats:
         """The most that the part `contrast` could be with each thread in a role that touches another: array (m,)."""
@@ -162,7 +181,7 @@ class Block:
         """As `_pair_bound`, looser, in a time that grows with the candidates and not with their pairs."""
         searcher, merit = self.searcher, self.merits[a]
         own = merit.worth[sizes] + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
-        return np.asarray((own + self.with_partner(b, sizes)).max(axis=1))
+        return np.asarray((own + self.with_partner(self.merits[b].worth[sizes])).max(axis=1))
 
     def _triple_bound_by_lightness(self, roles: tuple[int, int, int], sizes: Indexes) -> Floats:
         """The most that three roles which all touch each other could come to: array (sizes,)."""
@@ -175,11 +194,14 @@ class Block:
             bound[place] = (first[:, None, None] + second[None, :, None] + third[None, None, :] + adds).max()
         return bound + searcher.w_sure + searcher.w_together * float(self.own.max())
 
-    def with_partner(self, other: int, sizes: Indexes) -> Floats:
-        """For each candidate of a role, the most that a role it touches could add: array (sizes, m), with contrast."""
+    def with_partner(self, worths: Floats) -> Floats:
+        """For each candidate of a role, the most that a role it touches could add, with contrast: array (k, m).
+
+        worths : (k, m) what the other role's candidates are worth.
+        """
         bins, searcher = self.bins, self.searcher
         adds = np.where(bins.reads >= self.least, searcher.w_contrast * bins.reads, -np.inf)
-        partner = [(bins.best(worth)[None] + adds).max(axis=1) for worth in self.merits[other].worth[sizes]]
+        partner = [(bins.best(worth)[None] + adds).max(axis=1) for worth in worths]
         return np.stack([np.maximum(one[bins.of[0]], one[bins.of[1]]) for one in partner])
 
     @cached_property
@@ -190,15 +212,17 @@ class Block:
         """The most that two roles with all their candidates could come to, the other roles' worth apart."""
         searcher = self.searcher
         table = searcher.table(self.base, self.next_to_skin)
-        constant = searcher.w_together * table.beside
+        constant = searcher.w_together * table.beside + self.pair_share * table.kindred
         if (a, b) in self.edges or (b, a) in self.edges:
             constant = constant + np.where(table.hopes >= self.least, searcher.w_contrast * table.hopes, -np.inf)
         else:
             constant = constant + searcher.w_contrast * self.contrast
         constant = np.where(table.apart, constant, -np.inf)
         # The lesser of two chances is at most their mean, which can be shared out between the roles.
+        others = self.shared_kindred(self.base, self.roles - 2) - self.shared_kindred(self.base, self.roles - 1)
+        chance = 0.5 * searcher.w_sure
         left, right = (
-            self.merits[role].worth[sizes] + 0.5 * searcher.w_sure * self.merits[role].sure[sizes] for role in (a, b)
+            merit.worth[sizes] + others + chance * merit.sure[sizes] for merit in (self.merits[a], self.merits[b])
         )
         return np.asarray((left[:, :, None] + (right[:, None, :] + constant)).max(axis=(1, 2)))
 
@@ -242,9 +266,12 @@ class Block:
         one = self.strands(slice(None), self.thin, once)
         two = self.strands(slice(None), self.thin, 2 * once)
         able = np.isfinite(one.worth)
-        worth = np.where(able, np.maximum(one.worth, two.worth), -np.inf)
+        # With one role, what a strand could bring is how its marl belongs together.
+        others = max(1, self.roles - 1)
+        kindred = self.pair_share / min(2, self.roles) * searcher.stock.kindred.most(others)[self.thin]
+        worth = np.where(able, np.maximum(one.worth, two.worth), -np.inf) + kindred
         # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their worth.
-        traded = np.maximum(one.worth + searcher.w_sure * one.sure, two.worth + searcher.w_sure * two.sure)
+        traded = np.maximum(one.worth + searcher.w_sure * one.sure, two.worth + searcher.w_sure * two.sure) + kindred
         reads = np.minimum(searcher.strand_potential(self.thin, self.window[1]), self.contrast)
         self.as_strand, self.tops, self.marl_tops = [], [], []
         for role, merit in enumerate(self.merits):

@@ -26,7 +26,8 @@ class Choices:
     """m ways to make one thread, as arrays. Strand places that are not needed repeat the first, counted 0.
 
     `strands` (m, 3) holds the different pools, `count` (m, 3) how many strands of each; `together` (m,) is
-    the part of the score that the strands have among themselves.
+    the part of the score that the strands have among themselves, and `kindred` (m,) how far the least
+    related two of them belong together.
     """
 
     strands: Indexes
@@ -35,6 +36,7 @@ class Choices:
     part: Indexes
     share: Floats
     together: Floats
+    kindred: Floats
 
     def __len__(self) -> int:
         return len(self.tex)
@@ -43,6 +45,11 @@ class Choices:
     def solid(self) -> npt.NDArray[np.bool_]:
         """Which threads show one colour only, array (m,)."""
         return np.asarray(self.share[:, 0] > 1.0 - 1e-9)
+
+    @cached_property
+    def pools(self) -> int:
+        """How many pools a thread has at most."""
+        return int((self.count > 0).sum(axis=1).max(initial=1))
 
 
 def threads(stock: Stock, pools: Indexes, count: Floats, rules: TogetherRules) -> Choices:
@@ -55,13 +62,16 @@ def threads(stock: Stock, pools: Indexes, count: Floats, rules: TogetherRules) -
     wide = several * stock.part.shape[1]
     part = stock.part[pools[:, :several]].reshape(len(pools), wide)
     share = (stock.share[pools[:, :several]] * weight[:, :, None]).reshape(len(pools), wide)
-    together = np.ones(len(pools))
+    together, kindred = np.ones(len(pools)), np.ones(len(pools))
     for a in range(STRANDS):
         for b in range(a + 1, STRANDS):
             both = count[:, b] > 0
             pair = stock.beside[stock.kind[pools[:, a]], stock.kind[pools[:, b]]]
             together = np.where(both, np.minimum(together, pair * rules.marl_factor), together)
-    return Choices(pools, count, tex, part, share, together)
+            if both.any():
+                kin = stock.kindred.of(pools[both, a], pools[both, b])
+                kindred[both] = np.minimum(kindred[both], kin)
+    return Choices(pools, count, tex, part, share, together, kindred)
 
 
 def alone(stock: Stock, tex_low: float, tex_high: float, most_strands: int, rules: TogetherRules) -> Choices:
@@ -119,6 +129,7 @@ def pick(choices: Choices, at: Indexes) -> Choices:
         choices.part[at],
         choices.share[at],
         choices.together[at],
+        choices.kindred[at],
     )
 
 
@@ -138,6 +149,7 @@ def joined(several: Sequence[Choices]) -> Choices:
         np.concatenate([widened(one.part, True) for one in several]).astype(np.intp),
         np.concatenate([widened(one.share, False) for one in several]).astype(float),
         np.concatenate([one.together for one in several]),
+        np.concatenate([one.kindred for one in several]),
     )
 
 

@@ -35,7 +35,8 @@ _FIRST_STRANDS = 48
 class _Role:
     """Who could fill one role: places in `choices`, those first that could add most to the score.
 
-    Along with `order` go the worth of each, the most its role could read, and `most`: what both could add.
+    Along with `order` go the worth of each, what of it is hoped for from `kindred`, the most its role could read, and
+    `most`: what all could add.
     """
 
     role: int
@@ -43,13 +44,19 @@ class _Role:
     own: Floats
     order: Indexes
     worth: Floats
+    kindred: Floats
     reads: Floats
     most: Floats
 
-    def only(self, which: npt.NDArray[np.bool_]) -> _Role:
-        """The same with some of the candidates."""
+    def only(self, which: npt.NDArray[np.bool_] | Indexes) -> _Role:
+        """The same with some of the candidates, or with all in another order."""
         return replace(
-            self, order=self.order[which], worth=self.worth[which], reads=self.reads[which], most=self.most[which]
+            self,
+            order=self.order[which],
+            worth=self.worth[which],
+            kindred=self.kindred[which],
+            reads=self.reads[which],
+            most=self.most[which],
         )
 
     @cached_property
@@ -97,6 +104,7 @@ class Descent:
         if not self.with_marls:
             # A role that few can fill decides early.
             plain.sort(key=lambda one: (len(one.order), one.role))
+            plain = [self._placed(one, depth) for depth, one in enumerate(plain)]
             if len(block.base) > DENSE:
                 plain = [self._with_partners(one, plain[place + 1 :]) for place, one in enumerate(plain)]
             self._with_wanted(plain, 1.0)
@@ -116,7 +124,8 @@ class Descent:
         every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
         for role, one in enumerate(marled):
             others = sorted((*every[:role], *every[role + 1 :]), key=lambda one: (len(one.order), one.role))
-            self._with_wanted([one, *others], self.searcher.rules.marl_factor)
+            placed = [self._placed(one, depth) for depth, one in enumerate((one, *others))]
+            self._with_wanted(placed, self.searcher.rules.marl_factor)
         return True
 
     def _least(self, role: int) -> float:
@@ -149,7 +158,18 @@ class Descent:
         reads = reads[able] if role in block.touching else np.full(len(able), block.contrast)
         most = worth[able] + self.searcher.w_contrast * reads
         order = np.argsort(-most, kind="stable")
-        return _Role(role, choices, own, able[order], worth[able[order]], reads[order], most[order])
+        return _Role(
+            role, choices, own, able[order], worth[able[order]], np.zeros(len(able)), reads[order], most[order]
+        )
+
+    def _placed(self, role: _Role, depth: int) -> _Role:
+        """A role that is filled after so many others: each pair counts where the second of the two is filled."""
+        block, choices = self.block, role.choices
+        kindred = block.kindred(choices, depth)[role.order]
+        change = kindred - block.shared_kindred(choices, block.roles - 1)[role.order]
+        most = role.most + change
+        hoped = kindred if block.roles > 1 else np.zeros(len(kindred))
+        return replace(role, worth=role.worth + change, kindred=hoped, most=most).only(np.argsort(-most, kind="stable"))
 
     def _with_partners(self, role: _Role, later: Sequence[_Role]) -> _Role:
         """A role's candidates in the order of what they, and partners in the roles filled later, could add."""
@@ -157,13 +177,12 @@ class Descent:
         most = role.most
         for other in later:
             if (role.role, other.role) in block.edges or (other.role, role.role) in block.edges:
-                partner = block.with_partner(other.role, np.array([self.size]))[0, role.order]
+                worth = np.full(len(block.base), -np.inf)
+                worth[other.order] = other.worth
+                partner = block.with_partner(worth[None])[0, role.order]
                 most = np.minimum(most, role.worth + partner - other.top)
         order = np.argsort(-most, kind="stable")
-        order = order[np.isfinite(most[order])]
-        return replace(
-            role, order=role.order[order], worth=role.worth[order], reads=role.reads[order], most=most[order]
-        )
+        return replace(role, most=most).only(order[np.isfinite(most[order])])
 
     def _marled(self, role: int, number: int) -> _Role:
         """Strands of different pools held together that could still beat the best; of the worthiest, and the wanted."""
@@ -192,6 +211,7 @@ class Descent:
         if not all(len(role.order) for role in roles):
             return
         self.lists = roles
+        self.hoped: dict[tuple[int, int], Floats] = {}
         self.tops = [sum(one.top for one in roles[depth + 1 :]) for depth in range(len(roles))]
         edges = {frozenset(edge) for edge in self.block.edges}
         self.touching = [
@@ -217,14 +237,15 @@ class Descent:
             stop = min(start + portion, int(np.searchsorted(-role.most, gap, side="left")))
             if stop <= start:
                 return
-            at, worth = role.order[start:stop], role.worth[start:stop]
+            at, worth = role.order[start:stop], role.worth[start:stop] - role.kindred[start:stop]
             reads = np.minimum(role.reads[start:stop], filled.contrast)
             start, portion = stop, portion * 4
             beside = np.minimum(role.own[at], filled.together)
             keep = np.ones(len(at), dtype=bool)
             for before, place in enumerate(filled.taken):
-                apart, goes = self._beside(before, place, depth, at)
+                apart, goes, kindred = self._beside(before, place, depth, at)
                 keep &= apart & (goes > 0)
+                worth = worth + self.block.pair_share * kindred
                 beside = np.minimum(beside, goes)
             keep &= above + searcher.w_contrast * reads + searcher.w_together * beside + worth > self.best.bar
             at, worth, beside, reads = at[keep], worth[keep], beside[keep], reads[keep]
@@ -266,7 +287,7 @@ class Descent:
         if self.ordered is None:
             return self._rest(depth, taken)
         added, cost, w_contrast = 0.0, 0.0, self.searcher.w_contrast
-        places = list(taken)
+        places, share = list(taken), self.block.pair_share
         for later in range(depth + 1, len(self.lists)):
             role, table = self.lists[later], self.ordered[later]
             able = table.apart[places].all(axis=0) & (table.beside[places] > 0).all(axis=0)
@@ -276,7 +297,8 @@ class Descent:
                 able &= reads >= self.block.least
             if not able.any():
                 return -np.inf
-            worth = role.worth[able]
+            kindred = self._between(depth, later)[able] + share * table.kindred[places][:, able].sum(axis=0)
+            worth = role.worth[able] + np.minimum(0.0, kindred - role.kindred[able])
             top = float(worth.max())
             added += top
             if reads is not None:
@@ -284,11 +306,20 @@ class Descent:
                 cost = max(cost, top + w_contrast * contrast - most)
         return added - cost
 
-    def _beside(self, before: int, place: int, depth: int, at: Indexes) -> tuple[npt.NDArray[np.bool_], Floats]:
-        if self.table is not None:
-            return self.table.apart[place, at], self.table.beside[place, at]
-        one, many = self.lists[before].choices, self.lists[depth].choices
-        return self.searcher.apart(one, place, many, at), self.searcher.beside(one, place, many, at)
+    def _between(self, depth: int, later: int) -> Floats:
+        """The most that a role's candidates could get from `kindred` with those filled after `depth` and before it."""
+        if (depth, later) not in self.hoped:
+            role = self.lists[later]
+            self.hoped[depth, later] = self.block.kindred(role.choices, later - depth - 1)[role.order]
+        return self.hoped[depth, later]
+
+    def _beside(self, before: int, place: int, depth: int, at: Indexes) -> tuple[npt.NDArray[np.bool_], Floats, Floats]:
+        """Of a thread taken and those at `at`: no pool in common, factor together, kindred."""
+        table, searcher = self.table, self.searcher
+        if table is not None:
+            return table.apart[place, at], table.beside[place, at], table.kindred[place, at]
+        two = self.lists[before].choices, place, self.lists[depth].choices, at
+        return searcher.apart(*two), searcher.beside(*two), searcher.kindred(*two)
 
     def _hopes(self, before: int, place: int, depth: int, at: Indexes) -> Floats:
         if self.table is not None:

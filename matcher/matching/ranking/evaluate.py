@@ -7,7 +7,7 @@ import numpy as np
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import Choices, pick
 from matcher.matching.ranking.found import Found
-from matcher.matching.ranking.score import leftover_value, total, use_value
+from matcher.matching.ranking.score import leftover_value, total
 from matcher.materials.uncertain import chance_of_all, margin
 
 
@@ -35,7 +35,7 @@ def evaluate(block: Block, size: int, choices: Choices) -> Found:
             shared.append(variant.shared_sd[role])
             private.append(np.hypot(stock.log_sd[pool], variant.own_sd[role]))
             part = float(variant.weight[role]) * n / number
-            use += part * float(use_value(taken, stock.free_m[pool], searcher.scarcity[pool]))
+            use += part * float(searcher.use(np.array([taken]), np.array([pool]), np.array([float(n)]))[0])
             leftover += part * float(leftover_value(np.maximum(left, 0.0), searcher.usable_m[pool]))
     sure = chance_of_all(np.array(spare), np.array(shared), np.array(private))
     parts = {
@@ -44,6 +44,7 @@ def evaluate(block: Block, size: int, choices: Choices) -> Found:
         "together": min(beside),
         "use": use,
         "leftover": leftover,
+        "kindred": _kindred(block, choices),
     }
     score = total(parts, searcher.ranking)
     if searcher.near:
@@ -51,3 +52,12 @@ def evaluate(block: Block, size: int, choices: Choices) -> Found:
         worth = sum(float(block.threads(role, one).worth[size, 0]) for role, one in enumerate(one_each))
         score = searcher.w_contrast * parts["contrast"] + searcher.w_together * parts["together"] + worth
     return Found(score, parts, sure, variant, tuple(threads))
+
+
+def _kindred(block: Block, choices: Choices) -> float:
+    """How far its lots belong together by her own choice, on average over all pairs of roles."""
+    searcher, every = block.searcher, np.arange(len(choices))
+    pairs = [searcher.kindred(choices, a, choices, every[b : b + 1])[0] for b in range(len(every)) for a in range(b)]
+    if pairs:
+        return float(np.mean(pairs))
+    return float(choices.kindred[0]) if choices.count[0, 1] > 0 else searcher.ranking.one_lot_kindred

@@ -30,29 +30,28 @@ class Rules(MatchingRules, Protocol):
 def searcher_of(stock: Stock, scope: Scope, rules: Rules) -> Searcher:
     """For what can be made, as sure as she asks."""
     wishes = scope.wishes
-    scarce, usable = usefulness(stock, scope.whole, rules.fabric)
+    uses = usefulness(stock, scope.whole, rules.fabric)
     chance = wishes.sure if wishes.sure is not None else rules.ranking.sure_at_least
     strands = STRANDS if wishes.held_together else 1
-    return _searcher(stock, scope, rules, scarce, usable, chance, strands, min([1.0, *scope.least.values()]))
+    return _searcher(stock, scope, rules, uses, chance, strands, min([1.0, *scope.least.values()]))
 
 
 def near_searcher_of(stock: Stock, scope: Scope, rules: Rules) -> Searcher:
     """For what is nearest to being made: yarn may be short, and colours may only be *quiet*."""
     nothing = np.zeros(len(stock.pools))
     floor = min([LEVELS["quiet"], *scope.least.values()])
-    return _searcher(stock, scope, rules, nothing, nothing + 1.0, None, 1, floor)
+    return _searcher(stock, scope, rules, (nothing, nothing + 1.0, nothing > 0), None, 1, floor)
 
 
 def _searcher(
     stock: Stock,
     scope: Scope,
     rules: Rules,
-    scarcity: Floats,
-    usable_m: Floats,
+    uses: tuple[Floats, Floats, npt.NDArray[np.bool_]],
     chance: float | None,
     strands: int,
     floor: float,
 ) -> Searcher:
     colours = ColourTable(stock.labs, rules.vision, rules.contrast, floor)
     fixed = (rules.ranking, rules.together, rules.fabric)
-    return Searcher(stock, colours, *fixed, scarcity, usable_m, chance, strands, scope.wanted(stock))
+    return Searcher(stock, colours, *fixed, *uses, chance, strands, scope.wanted(stock))

@@ -11,7 +11,7 @@ from matcher.materials.rules import RankingRules
 
 Floats = npt.NDArray[np.float64]
 
-PARTS = ("sure", "contrast", "together", "use", "leftover")
+PARTS = ("sure", "contrast", "together", "use", "leftover", "kindred")
 
 
 def total(parts: Mapping[str, float], rules: RankingRules) -> float:

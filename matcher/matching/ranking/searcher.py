@@ -13,6 +13,7 @@ from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import all_but_vanishing
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
+from matcher.matching.ranking.score import use_value
 from matcher.matching.together import thickness_factor
 from matcher.materials.rules import RankingRules, TogetherRules
 from matcher.materials.uncertain import normal_z
@@ -27,22 +28,24 @@ TABLED, DENSE = 400, 160
 
 @dataclass(frozen=True)
 class PairTable:
-    """Every pair of m candidates, arrays (m, m): the most it could read, factor together, no pool in common."""
+    """Every pair of m candidates, arrays (m, m): the most it could read, factor together, `kindred`, no pool
+    in common."""
 
     hopes: Floats
     beside: Floats
+    kindred: Floats
     apart: npt.NDArray[np.bool_]
 
     def columns(self, order: Indexes) -> PairTable:
         """Only these columns, in this order: arrays (m, len(order))."""
-        return PairTable(self.hopes[:, order], self.beside[:, order], self.apart[:, order])
+        return PairTable(self.hopes[:, order], self.beside[:, order], self.kindred[:, order], self.apart[:, order])
 
 
 @dataclass
 class Searcher:
     """One bin, ready to be searched.
 
-    scarcity, usable_m : arrays (n,) over the pools, see `score`.
+    scarcity, usable_m, carries : arrays (n,) over the pools, see `usefulness`.
     chance : the least chance of enough that is accepted. None looks for near misses instead: yarn may be short,
         and how much of each role's need is there takes the place of the parts `sure`, `use` and `leftover`.
     wanted : pools of which at least one must be used; None for any.
@@ -56,6 +59,7 @@ class Searcher:
     constants: FabricConstants
     scarcity: Floats
     usable_m: Floats
+    carries: npt.NDArray[np.bool_]
     chance: float | None
     most_strands: int = STRANDS
     wanted: frozenset[int] | None = None
@@ -68,6 +72,7 @@ class Searcher:
         self.least_z = -np.inf if self.chance is None else normal_z(self.chance)
         self.w_sure = 0.0 if self.near else self.ranking.weight_sure
         self.w_contrast, self.w_together = self.ranking.weight_contrast, self.ranking.weight_together
+        self.w_kindred = 0.0 if self.near else self.ranking.weight_kindred
         self.near_weight = 1.0 - self.w_contrast - self.w_together
 
     def choices_alone(self, window: tuple[float, float]) -> Choices:
@@ -75,6 +80,12 @@ class Searcher:
         if window not in self._alone:
             self._alone[window] = alone(self.stock, *window, self.most_strands, self.rules)
         return self._alone[window]
+
+    def use(self, need_m: Floats, pools: Indexes, count: Floats) -> Floats:
+        """The part `use` of pools of which so many metres go into so many strands; arrays of like shapes."""
+        wasted = self.carries[pools] & (count > 1)
+        value = use_value(need_m, self.stock.free_m[pools], self.scarcity[pools])
+        return np.asarray(np.where(wasted, self.ranking.doubled_use, 1.0) * value)
 
     @cached_property
     def _potential(self) -> Floats:
@@ -119,6 +130,20 @@ class Searcher:
                 pairs = np.minimum(pairs, self.stock.beside[self.stock.kind[mine], self.stock.kind[strands[:, column]]])
         return np.asarray(thick * pairs)
 
+    def kindred(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
+        """How far the thread at `at` and those at `places` belong together: as the two least related of their pools."""
+        strands = many.strands[places]
+        least = np.minimum(one.kindred[at], many.kindred[places])
+        for mine in set(one.strands[at].tolist()):
+            for column in range(many.pools):
+                least = np.minimum(least, self.stock.kindred.of(mine, strands[:, column]))
+        return np.asarray(least)
+
+    def most_kindred(self, choices: Choices, others: int) -> Floats:
+        """The most that each thread and so many others could come to, added up: array (m,)."""
+        most = self.stock.kindred.most(others)[choices.strands].min(axis=1)
+        return np.asarray(np.minimum(others * choices.kindred, most))
+
     def apart(self, one: Choices, at: int, many: Choices, places: Indexes) -> npt.NDArray[np.bool_]:
         """Whether the thread at `at` and those at `places` have no pool in common."""
         strands = many.strands[places]
@@ -142,4 +167,5 @@ class Searcher:
         kind = self.stock.kind[pool]
         beside = thickness_factor(base.tex[:, None], base.tex, self.rules) * self.stock.beside[kind[:, None], kind]
         beside = np.where(beside > 0, np.minimum(np.minimum(beside, own), own[:, None]), -np.inf)
-        return PairTable(hopes, beside, pool[:, None] != pool)
+        kindred = self.stock.kindred.of(pool[:, None], pool)
+        return PairTable(hopes, beside, kindred, pool[:, None] != pool)

@@ -1,0 +1,63 @@
+"""Which pools belong together by her own choice: they lived in one garment, or are colours of one yarn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+
+class Kindred:
+    """How far each two of n pools belong together, 0 to 1.
+
+    1 where some lot of each lived in one garment, `one_yarn` where both are of one yarn, else 0. A yarn without a name
+    is the same as no other.
+
+    homes, yarns : the garments and the yarn of each pool.
+    """
+
+    def __init__(self, homes: Sequence[Sequence[str]], yarns: Sequence[str], one_yarn: float) -> None:
+        self.one_yarn = one_yarn
+        self._homes = _numbered(homes)
+        self._yarns = _numbered([[yarn] if yarn else [] for yarn in yarns])
+        both = [[f"{yarn}\n{one}" for one in home[:1] if yarn] for home, yarn in zip(homes, yarns, strict=True)]
+        # So many others at most lived in a garment with each; so many more are of its yarn.
+        self._housemates = _others(self._homes)
+        self._yarnmates = _others(self._yarns) - _others(_numbered(both))
+
+    def of(self, one: int | Indexes, other: int | Indexes) -> Floats:
+        """For different pools, as numbers or arrays of shapes that go together; so is the result."""
+        yarn = _meet(self._yarns[one], self._yarns[other])
+        return np.where(_meet(self._homes[one], self._homes[other]), 1.0, np.where(yarn, self.one_yarn, 0.0))
+
+    def most(self, others: int) -> Floats:
+        """The most that each pool and so many others could come to, added up: array (n,)."""
+        near = np.minimum(self._housemates, others)
+        return np.asarray(near + self.one_yarn * np.minimum(self._yarnmates, others - near))
+
+
+def _numbered(several: Sequence[Sequence[str]]) -> Indexes:
+    """Names as numbers, a row for each pool; -1 where it has fewer: array (n, k)."""
+    numbers: dict[str, int] = {}
+    wide = max([1, *(len(names) for names in several)])
+    rows = [[numbers.setdefault(name, len(numbers)) for name in names] for names in several]
+    return np.array([row + [-1] * (wide - len(row)) for row in rows], dtype=np.intp).reshape(len(rows), wide)
+
+
+def _others(numbered: Indexes) -> Indexes:
+    """How many other pools at most have a name in common with each: array (n,)."""
+    pools = np.bincount(numbered[numbered >= 0], minlength=1)
+    return np.asarray(np.where(numbered >= 0, pools[numbered] - 1, 0).sum(axis=1))
+
+
+def _meet(one: Indexes, other: Indexes) -> npt.NDArray[np.bool_]:
+    """Whether two rows have a name in common."""
+    meet = np.zeros(np.broadcast_shapes(one.shape[:-1], other.shape[:-1]), dtype=bool)
+    for column in range(one.shape[-1]):
+        mine = one[..., column, None]
+        meet |= ((mine >= 0) & (mine == other)).any(axis=-1)
+    return meet
