@@ -27,7 +27,7 @@ How the exact search works:
 7. Sure is carried as a chance for each node of a grid of the shared tension, so that roles multiply; the sum over the
    grid is the true joint chance, and it only falls as roles are added.
 8. Kindred is a mean over pairs of roles. A pool is kindred to no more others than lived in its garments or are of
-   its yarn: half of that for each role bounds the whole; on the way down each pair counts where the second of the two is
+   its yarn: half of that for each role bounds the whole; on the way down each pair counts where its second role is
    filled, and what is hoped of a role falls to what it has with those that are there.
 9. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
    The worthiest strands first, four times as many while a further one could still win; too many to hold are not all
