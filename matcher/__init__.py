@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from matcher.actions.learning.calibration import calibration
     from matcher.actions.learning.swatch import swatch
     from matcher.actions.looking.listing import listing
+    from matcher.actions.looking.overview import overview
     from matcher.actions.looking.show import show
     from matcher.actions.motifs.motif import motif
     from matcher.actions.needs import needs, piece
@@ -47,6 +48,7 @@ _HOME = {
     "needs": "matcher.actions.needs",
     "piece": "matcher.actions.needs",
     "listing": "matcher.actions.looking.listing",
+    "overview": "matcher.actions.looking.overview",
     "show": "matcher.actions.looking.show",
     "motif": "matcher.actions.motifs.motif",
     "photo": "matcher.actions.colours.photo",
@@ -87,6 +89,7 @@ __all__ = [
     "motif",
     "move",
     "needs",
+    "overview",
     "palette",
     "partner",
     "person",

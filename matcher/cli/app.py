@@ -71,7 +71,7 @@ class _App(typer.Typer):
 
 app = _App(
     cls=QuietGroup,
-    no_args_is_help=True,
+    invoke_without_command=True,
     add_completion=False,
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
@@ -99,8 +99,13 @@ def _version(wanted: bool) -> None:
 
 @app.callback()
 def _root(
+    context: typer.Context,
     version: Annotated[
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version and stop.")
     ] = False,
 ) -> None:
-    pass
+    if context.invoked_subcommand is None:
+        from matcher.actions.looking.overview import overview
+        from matcher.cli.overview import show_overview
+
+        show_overview(overview())

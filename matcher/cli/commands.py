@@ -43,7 +43,7 @@ def run(arguments: Sequence[str]) -> None:
             note(f"matcher: {BadInput(what, todo=reason('type it again')).shown(COMMAND_LINE)}")
             raise SystemExit(2)
     asked = [one for one in app.registered_commands if [_name(one)] == list(arguments[:1])]
-    app.registered_commands = asked or app.registered_commands
+    app.registered_commands = asked if asked or not arguments else app.registered_commands
     app(list(arguments), prog_name="matcher")
 
 

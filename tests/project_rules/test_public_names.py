@@ -16,7 +16,7 @@ NAMES = {
     *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended", "person"),
     *("begin", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
     *("photo", "lookalikes", "whose", "palette"),
-    *("listing", "show"),
+    *("listing", "show", "overview"),
 }
 HEAVY = ("numpy", "pandas", "scipy", "sklearn", "openpyxl", "colormath", "rich", "typer")
 
