@@ -6,6 +6,8 @@ from matcher.errors import BadInput
 from matcher.knitting.accessory import CONTRASTS
 from matcher.materials.colours.vision import WHOSE
 from matcher.materials.lots import MENDING, USUAL
+from matcher.materials.people import parse_eyes
+from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Term, listed, reason
 
@@ -16,7 +18,7 @@ def check_sure(sure: float | None) -> None:
     """The least chance that yarn suffices; None leaves it to the catalogue. Raises BadInput."""
     if sure is not None and not LEAST_SURE <= sure <= MOST_SURE:
         raise BadInput(
-            reason("{sure} is no chance to ask for", sure=Number(float(sure), 6)),
+            reason("{sure} isn't a chance that can be asked for", sure=Number(float(sure), 6)),
             Field("sure"),
             reason(
                 "give a number from {least} to {most}, such as {such}",
@@ -31,7 +33,7 @@ def check_contrast(level: str | None) -> None:
     """The least contrast that colours must have; None leaves it to each accessory. Raises BadInput."""
     if level is not None and level not in CONTRASTS:
         raise BadInput(
-            reason('"{level}" is no level of contrast', level=level),
+            reason('"{level}" isn\'t a level of contrast', level=level),
             Field("least contrast"),
             reason("give {levels}", levels=listed(map(Term, CONTRASTS), "or")),
         )
@@ -41,16 +43,15 @@ def mending_asked(choice: str | None) -> str:
     """Which repairs to keep yarn for; `USUAL` where nothing is asked. Raises BadInput for what is none of `MENDING`."""
     if choice is not None and choice not in MENDING:
         todo = reason("give {choices}", choices=listed(map(Term, MENDING), "or"))
-        raise BadInput(reason('"{choice}" is no choice of repairs', choice=choice), Field("mending"), todo)
+        raise BadInput(reason('"{choice}" isn\'t a choice of repairs', choice=choice), Field("mending"), todo)
     return choice or USUAL
 
 
 def eyes_asked(eyes: str) -> tuple[str, ...]:
-    """The deficiencies that decide besides ordinary eyes, for one of `WHOSE`. Raises BadInput."""
-    if eyes not in WHOSE:
+    """The deficiencies that decide besides ordinary eyes, for one of `WHOSE` as people call it. Raises BadInput."""
+    try:
+        return WHOSE[parse_eyes(eyes).value]
+    except Unreadable as fault:
         raise BadInput(
-            reason('"{eyes}" are no eyes that are known here', eyes=eyes),
-            Field("eyes"),
-            reason("give {whose}", whose=listed(map(Term, WHOSE), "or")),
-        )
-    return WHOSE[eyes]
+            fault.said, Field("eyes"), reason("give {whose}", whose=listed(map(Term, WHOSE), "or"))
+        ) from None

@@ -76,7 +76,7 @@ class Needs:
 def _follows(history: History) -> Words:
     if history.learnt is None:
         return ""
-    said = "These figures follow your own knitting: {history} ({calibration} shows it)."
+    said = "These estimates follow your own knitting: {history} ({calibration} shows it)."
     return reason(said, history=history.words, calibration=Action("calibration"))
 
 
@@ -107,7 +107,7 @@ def needs(
     entry = find_accessory(accessory, catalogue)
     wanted_size = find(catalogue.sizes.named(size), entry.sizes, "size") if size else None
     if weight_class is not None and weight_class not in entry.classes:
-        made = reason("{accessory} is not made in class {number}", accessory=Term(entry.name), number=weight_class)
+        made = reason("{accessory} isn't made in class {number}", accessory=Term(entry.name), number=weight_class)
         suits = listed((str(one) for one in entry.classes), "or")
         raise BadInput(made, Field("class"), reason("give {classes}", classes=suits))
     gauge = _gauge(tex, swatch, entry, catalogue)

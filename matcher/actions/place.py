@@ -85,5 +85,5 @@ def store_file(bin: Place) -> Path:
     """
     place = store_path() if bin is None else place_of(bin)
     if place is None:
-        raise BadInput(reason("a bin in memory is no store"), "", reason("name the store that it is from"))
+        raise BadInput(reason("a bin in memory isn't a store"), "", reason("name the store that it is from"))
     return place

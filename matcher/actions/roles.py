@@ -122,7 +122,7 @@ def yarn_warnings(pools: Sequence[Pool]) -> list[Words]:
         if pool.yarn.tex_from == "class":
             words.append(
                 reason(
-                    "{lot}: its thickness is only known from the class; weigh a measured length to be surer",
+                    "{lot}: only its weight class is known; weigh a measured length to be surer",
                     lot=pool.name,
                 )
             )

@@ -46,6 +46,9 @@ class Eyes(StrEnum):
     green = "green"
     red_green = "red-green"
     blue = "blue"
+    protan = "protan"
+    deutan = "deutan"
+    tritan = "tritan"
     any = "any"
 
 
@@ -53,8 +56,9 @@ EyesOption = Annotated[
     Eyes,
     typer.Option(
         "--eyes",
-        help="Who else must see the contrast: somebody with red, green, red-green or blue colour blindness, or any. "
-        "What they would lose is said in any case.",
+        metavar="EYES",
+        help="Who else must see the contrast: red for red-blind eyes, green, red-green, blue, or any of them; protan, "
+        "deutan and tritan are the same. What they would lose is said in any case.",
     ),
 ]
 SwatchOption = Annotated[

@@ -75,7 +75,7 @@ def whose(
         catalog=catalog,
     )
     for words in found.notes:
-        show.note(f"Note: {style.say(words)}.")
+        show.note(f"Mind: {style.say(words)}.")
     if as_json:
         show.print_json(found.as_dict(), style)
     elif as_csv:

@@ -15,9 +15,9 @@ GREY = "grey"
 CAPTIONS: Mapping[str, Words] = {
     "daylight": reason("in daylight"),
     GREY: reason("in grey, by lightness\nalone"),
-    "protan": reason("with red colour\nblindness (protan)"),
-    "deutan": reason("with green colour\nblindness (deutan)"),
-    "tritan": reason("with blue colour\nblindness (tritan)"),
+    "protan": reason("to red-blind\neyes"),
+    "deutan": reason("to green-blind\neyes"),
+    "tritan": reason("to blue-blind\neyes"),
 }
 
 

@@ -22,7 +22,6 @@ from matcher.materials.colours.distance import Element, View, elements, remains,
 from matcher.materials.colours.eye import DISTANCES, SpatialRules
 from matcher.materials.colours.words import ColourWords, nearest_word
 from matcher.materials.rules import ContrastRules
-from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Term, Words, listed, reason
 
 Floats = npt.NDArray[np.float64]
@@ -158,15 +157,11 @@ def afar_words(found: Sequence[Afar]) -> Words:
     """What stays at the three distances, in one sentence; distances where all is alike go together."""
     said: list[Words] = []
     for (stays, blurs, into), several in groupby(found, key=lambda one: (one.stays, one.blurs, one.into)):
-        alike = list(several)
-        where = listed([Term(one.distance) for one in alike], "and")
-        last = alike[-1]
-        left = reason("CIEDE2000 {e}, lightness {l} left", e=Number(last.delta_e), l=Number(last.delta_l))
+        where = listed([Term(one.distance) for one in several], "and")
         if not blurs:
-            said.append(reason("{where} all of it stays ({left})", where=where, left=left))
+            said.append(reason("{where} all of it shows", where=where))
             continue
-        gone = reason("{what} blur into the ground, near {into}", what=listed(blurs, "and"), into=into)
-        kept = [reason("{what} stay", what=listed(stays, "and"))] if stays else []
-        both = listed([*kept, gone])
-        said.append(reason("{where} {both} ({left})", where=where, both=both, left=left))
+        gone = reason("{what} blur into the background and look {into}", what=listed(blurs, "and"), into=into)
+        both = listed([reason("{what} show", what=listed(stays, "and")), gone]) if stays else gone
+        said.append(reason("{where} {both}", where=where, both=both))
     return listed(said, between="; ")

@@ -9,7 +9,7 @@ No published threshold exists for knitted motifs; the limits stand in the catalo
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,13 +27,14 @@ Floats = npt.NDArray[np.float64]
 LEVELS = {"merges": 0.0, "quiet": 0.25, "readable": 0.5, "clear": 1.0}
 # Rounded matrices leave a difference that should stand at a limit a few 1e-6 below it.
 AT_LIMIT = 1e-5
-# How each sight is called.
+# How each sight is called; two of them are kinds of one.
 EYES = {
     "daylight": "in daylight",
-    "protan": "with red colour blindness",
-    "deutan": "with green colour blindness",
-    "tritan": "with blue colour blindness",
+    "protan": "to red-blind eyes",
+    "deutan": "to green-blind eyes",
+    "tritan": "to blue-blind eyes",
 }
+_RED_GREEN, _BOTH = {"protan", "deutan"}, "to red-green blind eyes"
 
 
 def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
@@ -96,8 +97,9 @@ class Judgement:
     """Two colours judged: the figures of the stitches that decide, and what they come to.
 
     delta_e, delta_l: in daylight; sights: CIEDE2000 and difference in L* in each sight; verdicts: in each sight by
-    itself. least_seen: of the sights that decide the one in which the pair reads least; `lightness` and `figures` say
-    how far apart it is there, for whose eyes, and who would see less. vanishing: share of stitch neighbours that fall
+    itself. least_seen: of the sights that decide the one in which the pair reads least; `lightness` says how far apart
+    it is there, `plainly` what that looks like, for whose eyes, and who would see less; `reason` gives the working.
+    vanishing: share of stitch neighbours that fall
     below the least contrast asked.
     """
 
@@ -110,7 +112,7 @@ class Judgement:
     vanishing: float
     verdict: str
     lightness: Words
-    figures: Words
+    plainly: Words
     reason: Words
 
 
@@ -144,20 +146,40 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
     own = [all_but_vanishing(one.reshape(1, -1), weights, rules.vanish_share)[0] for one in each]
     verdicts = {sight: verdict_of(float(one)) for sight, one in zip(SIGHTS, own, strict=True)}
     less = _less(verdict, verdicts)
+    less += [vanishing_words(vanishing)] if pairs.size > 1 else []
     words = listed((_reason(verdict, figures, rules), *less), between="; ")
-    if pairs.size > 1:
-        words = listed((words, vanishing_words(vanishing)), between="; ")
-    figures = listed((figures, *less), between="; ")
-    return Judgement(*sights["daylight"], sights, verdicts, value, worst, vanishing, verdict, lightness, figures, words)
+    plainly = listed((_plainly(verdict, sights[worst][1], worst, rules), *less), between="; ")
+    return Judgement(*sights["daylight"], sights, verdicts, value, worst, vanishing, verdict, lightness, plainly, words)
 
 
 def _less(verdict: str, verdicts: Mapping[str, str]) -> list[Words]:
     """Who would see less than the verdict says."""
-    by_verdict: dict[str, list[Term]] = {}
+    by_verdict: dict[str, list[str]] = {}
     for sight, one in verdicts.items():
         if LEVELS[one] < LEVELS[verdict]:
-            by_verdict.setdefault(one, []).append(Term(EYES[sight]))
-    return [reason("{verdict} {eyes}", verdict=Term(one), eyes=listed(eyes, "and")) for one, eyes in by_verdict.items()]
+            by_verdict.setdefault(one, []).append(sight)
+    return [reason("{verdict} {eyes}", verdict=Term(one), eyes=_eyes(sights)) for one, sights in by_verdict.items()]
+
+
+def _eyes(sights: Sequence[str]) -> Words:
+    both = set(sights) >= _RED_GREEN
+    alone = [Term(EYES[one]) for one in sights if not (both and one in _RED_GREEN)]
+    return listed([Term(_BOTH), *alone] if both else alone, "and")
+
+
+def _plainly(verdict: str, apart: float, sight: str, rules: ContrastRules) -> Words:
+    """What a verdict looks like, without its figures."""
+    if verdict == "clear":
+        said = reason("one is clearly lighter")
+    elif verdict == "readable" and apart + AT_LIMIT >= rules.readable_delta_l:
+        said = reason("one is somewhat lighter")
+    elif verdict == "readable":
+        said = reason("hue alone tells them apart")
+    elif verdict == "quiet":
+        said = reason("two colours in the hand, but the motif blurs")
+    else:
+        said = reason("too alike to tell apart")
+    return said if sight == "daylight" else reason("{what} {eyes}", what=said, eyes=Term(EYES[sight]))
 
 
 def _lightness(apart: float, verdict: str, rules: ContrastRules) -> Number:

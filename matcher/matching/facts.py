@@ -21,10 +21,10 @@ def doubt(lot: Lot, rules: TriageRules) -> Words | None:
         )
     there = Length(lot.length.mean)
     if lot.reserve_m is not None and lot.reserve_m > lot.length.mean + rules.nothing_m:
-        held = "you hold back {held}, but by its weight only {there} are there"
+        held = "you hold back {held}, but its weight says only {there}"
         return reason(held, held=Length(lot.reserve_m), there=there)
     if lot.claimed_m > lot.length.mean + rules.nothing_m:
-        claimed = "{claimed} are on the needles, but by its weight only {there} were there"
+        claimed = "{claimed} are on the needles, but its weight said only {there}"
         return reason(claimed, claimed=Length(lot.claimed_m), there=there)
     return None
 

@@ -144,14 +144,16 @@ class _Adviser:
             return reason("nothing of it is left")
         held = self.held[lot.name]
         if held < self.rules.nothing_m:
-            return reason("all of it is claimed for what is on the needles")
+            return reason("all of it is set aside for what is on the needles")
         if lot.reserve_m is not None:
-            said = reason("{held} are held back by hand, all that is there", held=Length(held))
+            said = reason("you hold back {held}, all that is there", held=Length(held))
         else:
             said = reason("all {held} are kept to mend {garment}", held=Length(held), garment=lot.garment)
         if lot.claimed_m < self.rules.nothing_m:
             return said
-        return reason("{said}; {claimed} are claimed for the needles", said=said, claimed=Length(lot.claimed_m))
+        return reason(
+            "{said}; {claimed} are set aside for what is on the needles", said=said, claimed=Length(lot.claimed_m)
+        )
 
     def _full(self, lot: Lot, free_m: float, garment: Garment | None) -> _Advised | None:
         """A lot of unbroken balls alone, at least one of them free."""
@@ -166,7 +168,7 @@ class _Adviser:
             return FULL, reason("{balls}, not from any garment", balls=unbroken)
         if garment.status == "gone":
             return FULL, reason("{balls}, and {garment} is gone", balls=unbroken, garment=garment.name)
-        one, many = "{balls} is not needed to mend {garment}", "{balls} are not needed to mend {garment}"
+        one, many = "{balls} isn't needed to mend {garment}", "{balls} aren't needed to mend {garment}"
         return FULL, counted(balls, one, many, balls=unbroken, garment=garment.name)
 
     def _bag(self, lot: Lot) -> _Advised | None:
@@ -202,11 +204,11 @@ class _Adviser:
         held, pool_m = self.held[lot.name], pool.free.mean
         needs = reason("the smallest use needs {length} ({task})", length=Length(least.length_m), task=least.words)
         if lot.yarn.tex_from == "class" and pool_m + pool.free.sd >= least.length_m:
-            maybe = "by its class alone it may be {low} or {high}, and {needs}; weigh {sample} and write the tex down"
+            maybe = "going by its weight class it may be {low} or {high}, and {needs}; weigh {sample} of it to find out"
             low, high = Length(max(0.0, pool_m - pool.free.sd)), Length(pool_m + pool.free.sd)
             return WEIGH, reason(maybe, low=low, high=high, needs=needs, sample=Length(self.rules.weigh_length_m))
         if garment is not None and garment.status != "gone" and held >= self.rules.nothing_m:
-            kept = "{held} are kept to mend {garment}; the {free} above make nothing"
+            kept = "{held} are kept to mend {garment}; the other {free} make nothing"
             return KEEP, reason(kept, held=Length(held), garment=garment.name, free=Length(free_m))
         have: Words = reason("{free} free", free=Length(free_m))
         if pool_m - free_m >= self.rules.nothing_m:
@@ -215,7 +217,7 @@ class _Adviser:
         if pool_m >= least.length_m:
             because = reason("{because}, leaving no safety margin", because=because)
         square = Measure(round(self._square_cm(lot, pool_m)))
-        return SHORT, reason("{because}; it could do a plain square of {side}", because=because, side=square)
+        return SHORT, reason("{because}; enough for a plain square of {side}", because=because, side=square)
 
     def _square_cm(self, lot: Lot, length_m: float) -> float:
         """Side of the largest square of plain knitting [cm]."""

@@ -35,15 +35,32 @@ class Length(Quantity):
 
 
 @dataclass(frozen=True)
+class Amount(Quantity):
+    """Yarn of a lot by length [m] and, since she weighs it, by weight too (tex: grams in 1000 m): "41 m (16 g)"."""
+
+    m: float
+    tex: float
+
+    def shown(self, style: Style) -> str:
+        return _weighed(Length(self.m).shown(style), self.m * self.tex, style)
+
+
+def _weighed(length: str, milligrams: float, style: Style) -> str:
+    mass = Mass(milligrams / 1000.0).shown(style)
+    return length if mass.startswith("0 ") else f"{length} ({mass})"
+
+
+@dataclass(frozen=True)
 class PartOf(Quantity):
     """One of several lengths that are shown beside their sum [m]: rounded so that what is shown adds up.
 
-    parts_m: all of them; place: which one this is. The sum is shown as `Length(sum(parts_m))`. Each is rounded down
-    and those that lost most get one more, until they come to the sum.
+    parts_m: all of them; place: which one this is; tex: of the yarn, to say its weight too. The sum is shown as
+    `Length(sum(parts_m))`. Each is rounded down and those that lost most get one more, until they come to the sum.
     """
 
     parts_m: tuple[float, ...]
     place: int
+    tex: float = 0.0
 
     def shown(self, style: Style) -> str:
         scale, unit = (YD_M, "yd") if style.inches else (1.0, "m")
@@ -54,7 +71,8 @@ class PartOf(Quantity):
         missing = round(float(f"{whole:.{decimals}f}") * 10**decimals) - sum(down)
         lost = sorted(range(len(steps)), key=lambda place: down[place] - steps[place])
         more = self.place in lost[:missing]
-        return f"{style.number((down[self.place] + more) / 10**decimals, decimals)} {unit}"
+        length = f"{style.number((down[self.place] + more) / 10**decimals, decimals)} {unit}"
+        return _weighed(length, self.parts_m[self.place] * self.tex, style)
 
 
 @dataclass(frozen=True)

@@ -289,7 +289,7 @@ def take_in(
                 weighed = any(change.column in ("grams", "ball_grams") for change in one.changes)
                 works = fit_claims(act, one.name, store.select(_MASS, one.name)[0]["mass_g"]) if weighed else ()
                 if works:
-                    said = "All of {lot} is claimed by {works}."
+                    said = "All of {lot} is set aside for {works}."
                     remarks.append(reason(said, lot=one.name, works=listed(works, "and", " and ")))
     return tuple(remarks)
 

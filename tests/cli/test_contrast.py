@@ -137,7 +137,7 @@ def test_what_stays_of_a_motif_at_three_distances(run, run_json, fits_80):
     assert found[2]["into"]
     shown = run("contrast", "#4f9a4a", "#e24f92", "--motif", "yoke-two", "--swatch", "14 st x 19 rows").stdout
     fits_80(shown)
-    assert "In the hand and across a table all of it stays" in " ".join(shown.split())
+    assert "In the hand and across a table all of it shows" in " ".join(shown.split())
 
 
 def test_whose_eyes_decide(run_json):

@@ -111,7 +111,7 @@ def test_the_first_lot_begins_the_store(tmp_path: Path, run: Callable[..., Resul
     assert found["after_g"] == pytest.approx(42.52, abs=0.01)
     again = run("add", "Sea Green", "--grams", "3", "--colour", "navy", "--class", "3", "--bin", mine)
     assert again.exit_code == 2
-    assert 'there is a lot "Sea Green" already' in " ".join(again.stderr.split())
+    assert 'there is already a lot "Sea Green"' in " ".join(again.stderr.split())
 
 
 def test_every_column_of_the_sheet_can_be_given(path: Path, run: Callable[..., Result]):
@@ -134,7 +134,7 @@ def test_every_column_of_the_sheet_can_be_given(path: Path, run: Callable[..., R
     assert 'moss: garment cleared, was "Cardigan".' in shown.stdout
     assert {name: lots(path)["moss heather"][name] for name in cells} == {**cells, **changed}
     assert run("change", "moss heather", "--place", "attic").stdout == (
-        "moss heather is so already; nothing was changed.\n"
+        "moss heather already says that; nothing was changed.\n"
     )
 
 

@@ -67,7 +67,7 @@ def test_begin_claims_and_finish_says_what_was_used(path: Path, run: Callable[..
     assert run("join", "rust", "fog", "--anyway").exit_code == 2
     shown = run("finish", "hat with a stranded band", "--weigh", "navy=80")
     assert shown.exit_code == 2
-    assert "what remains of rust is not said" in " ".join(shown.stderr.split())
+    assert "what is left of rust is missing" in " ".join(shown.stderr.split())
     found = run_json("finish", "hat with a stranded band", "--weigh", "navy=80", "--weigh", "rust=55 g")
     used = {one["role"]: one for one in found["used"]}
     assert used["main"]["used_g"] == 40.0
@@ -92,7 +92,7 @@ def test_begin_says_how_sure_it_is_that_the_yarn_suffices(path: Path, run: Calla
     run("change", "rust", "--grams", f"{takes * 0.4 + 0.4:.1f}", "--pieces", "1")
     bare = run_json(*hat, "rust")
     assert 0.45 < bare["sure"] < 0.6
-    words = f"Only {int(100 * bare['sure'])} in 100 sure that this is enough; suggestions ask for 95 in 100."
+    words = f"The chance that this is enough is only {int(100 * bare['sure'])} in 100; suggestions ask for 95 in 100."
     assert words in bare["notes"]
     run("undo")
     run("change", "rust", "--grams", "150")
@@ -104,7 +104,7 @@ def test_begin_says_how_sure_it_is_that_the_yarn_suffices(path: Path, run: Calla
 def test_begin_remarks_on_a_gauge_that_the_accessory_is_not_meant_for(path: Path, run_json):
     told = ("begin", "hat-plain", "--size", "5 years", "--lots", "navy", "--anyway", "--swatch")
     thick = " ".join(run_json(*told, "9 st x 12 rows")["notes"])
-    assert "This is the gauge of a class 6 yarn, and plain hat with a folded brim is meant for class" in thick
+    assert "Your gauge is that of a class 6 yarn, but plain hat with a folded brim is meant for class" in thick
     assert "This is the gauge" not in " ".join(run_json(*told, "20 st x 27 rows")["notes"])
 
 
@@ -118,7 +118,10 @@ def test_two_pieces_are_never_promised_the_same_yarn(path: Path, run: Callable[.
         shown = run("begin", "egg cosy", "--lots", "fog")
         if shown.exit_code:
             break
-    assert re.search(r"main takes \d+ m of fog, and [\d.]+ m are free \(--lots\): name another lot", shown.stderr)
+    assert re.search(
+        r"takes \d+ m \([\d.]+ g\) of fog, and [\d.]+ m \([\d.]+ g\) are free \(--lots\):\s+name another lot",
+        shown.stderr,
+    )
     assert run("begin", "egg cosy", "--lots", "fog", "--anyway").exit_code == 0
     assert run_json("verify")["ok"]
     gone = run_json("abandon", "cosy for mother")
@@ -153,7 +156,7 @@ def test_lots_one_after_the_other_held_together_and_doubled(path: Path, run: Cal
         (("hat-plain", "--size", "adult medium", "--lots", "navy", "--lots", "fog"), "no more than 1 role "),
         (
             ("hat-plain", "--size", "adult medium", "--lots", "sleeve=navy"),
-            'has no role "sleeve" that takes a lot (--lots): its roles are main',
+            'has no role "sleeve" to choose a lot for (--lots): its roles are main',
         ),
         (("hat-plain", "--size", "huge", "--lots", "navy"), 'no size of plain hat with a folded brim "huge"'),
         (("hat-plain", "--size", "adult medium", "--lots", "navy", "--swatch", "tight"), "--swatch"),
@@ -193,8 +196,8 @@ def test_what_she_was_told_at_the_start_is_what_she_reads_at_the_end(path: Path,
     assert run("swatch", "navy", "--stitches", "30", "--rows", "40", "--grams", "13").exit_code == 0
     claimed = run_json("begin", "egg-cosy", "--lots", "navy")["claims"][0]["metres"]
     shown = " ".join(run("finish", "egg-cosy", "--weigh", "navy=114 g").stdout.split())
-    found = re.search(rf"; {claimed:.0f} m were claimed, and the figures alone say (\d+) m\.", shown)
-    assert "main: 6 g of navy, which is 15 m;" in shown  # 1000 * 6 g / 400 tex
+    found = re.search(rf"; {claimed:.0f} m were set aside; the estimate without your history is (\d+) m\.", shown)
+    assert "main used 6 g of navy, about 15 m;" in shown  # 1000 * 6 g / 400 tex
     assert found is not None, shown
     assert int(found[1]) != round(claimed)
 
@@ -209,7 +212,7 @@ def test_an_intake_cuts_claims_down_to_what_a_lot_weighs(
     assert cells.count(",120,") == 1
     (tmp_path / "sheets" / "lots.csv").write_text(cells.replace(",120,", ",2,"))
     taken = run_json("intake", tmp_path / "sheets", "--take", "file")
-    assert taken["notes"] == ["All of navy is claimed by egg cosy."]
+    assert taken["notes"] == ["All of navy is set aside for egg cosy."]
     assert run_json("verify") == {"ok": True, "faults": [], "lots": 4}
     assert run_json("triage", "--lot", "navy")["advice"][0]["free_m"] == 0.0
     run("undo")
@@ -228,7 +231,7 @@ def test_a_lot_that_two_pieces_draw_on_teaches_nothing(path: Path, run: Callable
     for _ in range(2):
         run("begin", "egg-cosy", "--lots", "navy")
     first = run_json("finish", "egg cosy 2", "--weigh", "navy=113 g")
-    assert first["notes"] == ["main is not counted for calibration, since another piece draws on the same lot."]
+    assert first["notes"] == ["main doesn't count towards your own figures, since another piece uses the same lot."]
     assert run_json("calibration")["finished"] == 0
     assert run_json("finish", "egg-cosy", "--weigh", "navy=107 g")["used"][0]["used_g"] == pytest.approx(6.0)
     assert run_json("calibration")["finished"] == 1

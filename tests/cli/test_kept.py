@@ -138,5 +138,5 @@ def test_an_open_desk_follows_what_is_done_to_its_store(path: Path):
 
 
 def test_a_bin_in_memory_is_no_store():
-    with pytest.raises(BadInput, match="a bin in memory is no store"):
+    with pytest.raises(BadInput, match="a bin in memory isn't a store"):
         matcher.weigh("navy", "4 g", bin=Bin(()))

@@ -75,7 +75,7 @@ def test_where_all_can_be_told_apart_it_says_so(run, run_json, small: Path, fits
     assert run_json("lookalikes", small)["groups"] == []
     shown = run("lookalikes", small).stdout
     fits_80(shown)
-    assert "the eye tells all of them apart" in " ".join(shown.split())
+    assert "No two lots of one weight class look the same" in " ".join(shown.split())
 
 
 def test_no_such_bin(run, tmp_path: Path):

@@ -168,7 +168,7 @@ def test_pictures_and_pages(run_json, demo: Path, tmp_path: Path):
     assert len(drawn) == sum((stitches + 1) // 2 for stitches in rounds)
     assert {one.get("fill") for one in drawn} == {"#7f8285", "#efe6d0", "#1f5563"}
     page = (folder / "hat-stranded-band-a4.html").read_text(encoding="utf-8")
-    for words in ("grey yoke pullover", "mid grey", "What stays for mending", "Longest floats", "Care and cautions"):
+    for words in ("grey yoke pullover", "mid grey", "Kept for mending", "Longest floats", "Care and cautions"):
         assert words in page
 
 
@@ -211,7 +211,7 @@ def test_the_library_gives_the_same(found: dict[str, Any], demo: Path):
 def test_in_a_very_large_bin_fewer_lots_are_searched_and_that_is_said(run, demo: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(RecolourRules, "most_yarns", lambda rules, roles: 8)
     shown = run("partner", demo, *MITTS, "--recolour", "--json")
-    said = "colours were looked for among those of navy yoke pullover and the longest others, 8 in all."
+    said = "colours were chosen from those of navy yoke pullover and the longest others, 8 in all."
     assert said in " ".join(shown.stderr.split())
     found = json.loads(shown.stdout)
     # The four yarns of the sweater, and the four longest others of that thickness.

@@ -105,7 +105,7 @@ def test_warnings_are_said(run, yarn: Path):
     """The rust ball given as a grey card: whatever the light, it is far from neutral."""
     shown = run("photo", yarn, "--white", "270,60,60,60", "--grey-card")
     assert "grey card" in shown.stdout
-    assert "Beware: strong cast" in shown.stdout
+    assert "Mind: strong cast" in shown.stdout
 
 
 def test_csv_is_a_row_for_each_colour(run, yarn: Path):

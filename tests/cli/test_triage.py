@@ -83,7 +83,7 @@ def test_a_decision_sticks_until_it_is_taken_back(store, run_json, run):
         (("--decide", "keep"), "name it with --lot"),
         (("--lot", "navy", "--decide", "sell it"), "give one of: tag it now; weigh it"),
         (("--lot", "navy", "--decide", "free"), "give one of"),
-        (("--lot", "navy", "--decide", "keep", "--undecide"), "both at once"),
+        (("--lot", "navy", "--decide", "keep", "--undecide"), "these two don't go together"),
         (("--lot", "navi", "--decide", "keep"), "did you mean navy?"),
         (("--lot", "navi"), "did you mean navy?"),
     ],

@@ -125,8 +125,8 @@ def test_csv_ends_with_none(run, demo: Path):
 @pytest.mark.parametrize(
     ("clues", "words"),
     [
-        ([], ["nothing is known of the scrap", "--weighed"]),
-        (["--felts", "?"], ["nothing is known of the scrap"]),
+        ([], ["nothing is said about the scrap", "--weighed"]),
+        (["--felts", "?"], ["nothing is said about the scrap"]),
         (["--felts", "perhaps"], ["give yes, no or ?"]),
         (["--weighed", "12 m"], ["12 m = 5.1 g"]),
         (["--weighed", "0 m = 3 g"], ["above zero"]),

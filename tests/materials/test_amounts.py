@@ -38,8 +38,8 @@ def test_a_cell_against_the_table(row: dict[str, str]):
     [
         ("about 40 g", None, "40 g, give or take 3.5 g"),
         ("2 x 50g", None, "100 g, in 2 pieces"),
-        ("half", 50.0, "50 % of a ball of 50 g: 25 g, give or take 5.8 g"),
-        ("half", None, "50 % of a ball, guessing 50 g a ball: 25 g, give or take 12 g"),
+        ("half", 50.0, "50% of a ball of 50 g: 25 g, give or take 5.8 g"),
+        ("half", None, "50% of a ball, guessing 50 g a ball: 25 g, give or take 12 g"),
         ("1 ball less 10 g", 50.0, "1 ball less 10 g at 50 g a ball: 40 g, give or take 1.4 g"),
     ],
 )

@@ -168,7 +168,9 @@ def contrast(
             for one in colours
         ]
     if len(named) < 2:
-        raise BadInput(reason("one colour has nothing to stand beside"), todo=reason("give two colours or more"))
+        raise BadInput(
+            reason("one colour alone has nothing to be compared with"), todo=reason("give two colours or more")
+        )
     shown = motif_asked(str(motif), catalogue) if motif is not None else catalogue.motifs[_SINGLE_STITCHES]
     if not shown.edges:
         raise BadInput(reason("in {motif} no two colours touch", motif=shown.name), Field("motif"))

@@ -54,7 +54,7 @@ def clues_given(
     )
     if not clues.given:
         raise BadInput(
-            reason("nothing is known of the scrap"),
+            reason("nothing is said about the scrap"),
             todo=reason("give one thing or more: {clues}", clues=listed(_CLUES, "or")),
         )
     return clues, [*notes, *_disagree(clues, rules)]
@@ -95,7 +95,7 @@ def _colour(
         return reading.regions[0].colour, reading.regions[0].se
     if box is not None or white is not None:
         field = YARN if box is not None else REFERENCE
-        raise BadInput(reason("there is no photograph"), field, reason("give it with {photo}", photo=Field("photo")))
+        raise BadInput(reason("no photograph is named"), field, reason("give it with {photo}", photo=Field("photo")))
     if text is None:
         return None, 0.0
     try:

@@ -24,7 +24,7 @@ from matcher.matching.pools import Pool
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import Estimate
-from matcher.reasons.quantities import GaugeFigures, Length
+from matcher.reasons.quantities import Amount, GaugeFigures, Length
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.database.act import Act
@@ -89,14 +89,15 @@ def begin(
     called = sized if len(entry.sizes) > 1 else title
     figures = GaugeFigures(gauge.stitches_10cm, gauge.rows_10cm)
     said: list[Words] = [reason("{work} is begun: {gauge}.", work=called, gauge=figures)]
+    tex = {lot.name: lot.yarn.tex.mean for one in chosen for lot in one.lots}
     said += [
         reason(
-            "{role}: {length}, give or take {sd}, of {lot} set aside; {free} still free.",
+            "{role}: {amount}, give or take {sd}, of {lot} set aside; {free} still free.",
             role=Term(one["role"]),
-            length=Length(one["metres"]),
+            amount=Amount(one["metres"], tex[one["lot"]]),
             sd=Length(one["sd_m"]),
             lot=one["lot"],
-            free=Length(one["free_m"]),
+            free=Amount(one["free_m"], tex[one["lot"]]),
         )
         for one in claims
     ]
@@ -144,7 +145,7 @@ def _gauge(swatch: str | None, chosen: Sequence[RoleLots], entry: Accessory, cat
         return gauge_of_swatch(swatch, catalogue, entry.firmness)
     if not chosen:
         todo = reason('write it as "22 st x 30 rows" (in 10 cm)')
-        raise BadInput(reason("nothing says the gauge"), Field("swatch"), todo)
+        raise BadInput(reason("the gauge isn't known"), Field("swatch"), todo)
     return gauge_of_tex(chosen[0].tex, catalogue.fabric, entry.firmness)
 
 
@@ -215,9 +216,10 @@ def _claim(
 
 
 def _too_little(role: str, lot: Lot, metres: float, room_m: float) -> BadInput:
-    takes = "{role} takes {length} of {lot}, and {free} are free"
-    what = reason(takes, role=Term(role), length=Length(metres), lot=lot.name, free=Length(room_m))
-    todo = reason("name another lot with it, or {anyway} claims what there is", anyway=Field("anyway"))
+    takes = "{role} takes {amount} of {lot}, and {free} are free"
+    wanted, free = (Amount(one, lot.yarn.tex.mean) for one in (metres, room_m))
+    what = reason(takes, role=Term(role), amount=wanted, lot=lot.name, free=free)
+    todo = reason("name another lot with it, or {anyway} sets aside what there is", anyway=Field("anyway"))
     return BadInput(what, Field("lots"), todo)
 
 

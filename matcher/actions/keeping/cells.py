@@ -63,7 +63,7 @@ def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None
             wanted["lot"] = typed_name(name) if fold(name) == row["folded"] else free_name(store, name)
         changed = {column: text for column, text in wanted.items() if text != row[column]}
         if not changed:
-            same = reason("{lot} is so already; nothing was changed.", lot=old)
+            same = reason("{lot} already says that; nothing was changed.", lot=old)
             return Done((same,), {"lot": old, "changed": {}})
         if not changed.keys() <= _FREE:
             checked_lot({column: row[column] for column in LOTS.typed} | changed)
@@ -106,9 +106,9 @@ def cell_changed(name: str, column: str, before: str, after: str) -> Words:
 
 
 _STATUSES = {
-    "worn": reason("worn: a reserve is kept for mending and plans"),
-    "given": reason("given: a reserve for mending is kept, should it come back"),
-    "gone": reason("gone: nothing is kept for it but what is set by hand"),
+    "worn": reason("worn: yarn is kept for mending and plans"),
+    "given": reason("given away: yarn is kept for mending, in case it comes back"),
+    "gone": reason("gone: nothing is kept for it, except what you set by hand"),
 }
 
 
@@ -121,7 +121,7 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
     if status is not None:
         wanted["status"] = status.strip().casefold()
         if wanted["status"] not in _STATUSES:
-            what = reason('"{status}" is nothing a garment can be', status=status)
+            what = reason('"{status}" isn\'t what a garment can be', status=status)
             raise BadInput(what, Field("status"), reason("say worn, given (it may come back) or gone"))
     if wanted.keys() - {"status"}:  # looked at first: no store is begun for what cannot be read
         checked_garment({"garment": name, "status": "worn", **tidy(wanted)})
@@ -169,7 +169,7 @@ def _as_it_was(row: Cells, status: str | None, cells: Cells | None) -> Words:
     if status:
         return reason("{garment} is {status} already; nothing was changed.", garment=row["garment"], status=state)
     if cells:
-        return reason("{garment} is so already; nothing was changed.", garment=row["garment"])
+        return reason("{garment} already says that; nothing was changed.", garment=row["garment"])
     return reason("{garment} is {status}; nothing was changed.", garment=row["garment"], status=state)
 
 

@@ -80,7 +80,7 @@ def free_name(store: Rows, name: str, table: str = "lots", what: str = "lot") ->
     """A new name, as it is kept; raises BadInput as `typed_name`, and for one that is taken already."""
     found = typed_name(name, what)
     if store.select(f"SELECT 1 FROM {table} WHERE folded = ?", fold(found)):
-        taken = reason('there is a {what} "{name}" already', what=Term(what), name=found)
+        taken = reason('there is already a {what} "{name}"', what=Term(what), name=found)
         raise BadInput(taken, str(store.path), reason("give another name"))
     return found
 
@@ -150,7 +150,7 @@ def read_metres(text: str, where: Words) -> float:
         raise unreadable(fault, where) from None
     if metres <= 0:
         todo = reason("give metres such as 12 m, or 13 yd")
-        raise BadInput(reason('"{text}" is no length', text=text), where, todo)
+        raise BadInput(reason('"{text}" isn\'t a length', text=text), where, todo)
     return metres
 
 
@@ -168,7 +168,7 @@ def went_elsewhere(act: Act, lot: str, grams: float) -> None:
 def claims_fitted(act: Act, lot: str, mass_g: float) -> tuple[Words, ...]:
     """Cut what is claimed of a lot down to what it weighs; returns the sentences that say so."""
     works = fit_claims(act, lot, mass_g)
-    return (reason("All of it is claimed by {works}.", works=listed(works, "and", " and ")),) if works else ()
+    return (reason("All of it is set aside for {works}.", works=listed(works, "and", " and ")),) if works else ()
 
 
 def weight_change(before_g: float, after_g: float) -> Words:

@@ -38,9 +38,11 @@ def doubts(sure: float, entry: Accessory, gauge: Gauge, catalogue: Catalogue) ->
     """Remarks on what was begun though a suggestion would not have offered it."""
     asked = catalogue.ranking.sure_at_least
     if sure < asked:
-        said = "Only {sure} sure that this is enough; suggestions ask for {asked}."
+        said = "The chance that this is enough is only {sure}; suggestions ask for {asked}."
         yield reason(said, sure=Chance(sure), asked=Chance(asked, 1))
     number = class_of_gauge(gauge.band_stitches_10cm, catalogue.classes)
     if number not in entry.classes:
-        said = "This is the gauge of a class {number} yarn, and {accessory} is meant for class {classes}: swatch first."
+        said = (
+            "Your gauge is that of a class {number} yarn, but {accessory} is meant for class {classes}: swatch first."
+        )
         yield reason(said, number=number, accessory=entry.name, classes=listed(map(str, entry.classes), "or"))

@@ -75,7 +75,7 @@ def _use_up(act: Act, name: str) -> None:
 
 
 def _claimed(name: str, works: Mapping[str, None]) -> Words:
-    return reason("{lot} is claimed by {works}", lot=name, works=listed(works, "and", " and "))
+    return reason("{lot} is set aside for {works}", lot=name, works=listed(works, "and", " and "))
 
 
 def move(lot: str, place: str, *, bin: Place = None) -> Done:
@@ -103,7 +103,7 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
         grams, whole = weight.grams, mass_of(row)
         old, before = row["lot"], row["mass_g"]
         if not 0 < grams < before:
-            what = reason("{part} cannot be split from {whole}", part=Mass(grams), whole=Mass(before))
+            what = reason("{part} can't be split from {whole}", part=Mass(grams), whole=Mass(before))
             raise BadInput(what, old, reason("give less than the lot weighs, or weigh it first"))
         _leave_claimed(store, old, before, grams)
         new = _new_name(store, old, name)
@@ -125,9 +125,9 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
         old=old,
         rest=Mass(before - grams),
     )
-    stays = [reason("The reserve set by hand stays with {lot}.", lot=old)] if row["reserve"] else []
+    stays = [reason("What you keep by hand stays with {lot}.", lot=old)] if row["reserve"] else []
     if decided is not None:
-        stays.append(reason("What you decided holds for both: {advice}.", advice=Term(decided["advice"])))
+        stays.append(reason("Your decision holds for both: {advice}.", advice=Term(decided["advice"])))
     values = {"lot": old, "new": new, "before_g": round(before, 2), "after_g": round(before - grams, 2)}
     return Done((said, *stays), {**values, "new_g": round(grams, 2)}, weight.notes)
 
@@ -138,8 +138,10 @@ def _leave_claimed(store: Rows, lot: str, mass_g: float, taken_g: float) -> None
     if taken_g <= free_g + 1e-9:
         return
     if free_g < 0.05:
-        raise BadInput(reason("{lot} is claimed", lot=lot), lot, reason("finish that first"))
-    what = reason("only {free} of {lot} is not claimed", free=Mass(free_g), lot=lot)
+        raise BadInput(
+            reason("{lot} is set aside for a piece on the needles", lot=lot), lot, reason("finish that first")
+        )
+    what = reason("only {free} of {lot} isn't set aside", free=Mass(free_g), lot=lot)
     raise BadInput(what, lot, reason("give less, or finish that first"))
 
 
@@ -170,7 +172,7 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Don
     with opened(bin) as store, store.action("join") as act:
         rows = list({row["lot"]: row for row in (lot_row(store, one) for one in lots)}.values())
         if len(rows) < 2:
-            raise BadInput(reason("one lot alone cannot be joined"), Action("join"), reason("name two lots or more"))
+            raise BadInput(reason("one lot alone can't be joined"), Action("join"), reason("name two lots or more"))
         for row in rows:
             for claim in claims_of(store, row["lot"])[:1]:
                 claimed = _claimed(row["lot"], {claim["work_name"]: None})
@@ -230,11 +232,11 @@ def _refuse_unlike(rows: Sequence[Mapping[str, Any]]) -> None:
         pair = {"one": first["lot"], "other": row["lot"]}
         if differ:
             cells = listed(_differing(column, first, row) for column in differ)
-            what = reason("{one} and {other} are not alike: {cells}", **pair, cells=cells)
-            todo = reason("{anyway} joins them all the same", anyway=Field("anyway"))
+            what = reason("{one} and {other} aren't alike: {cells}", **pair, cells=cells)
+            todo = reason("{anyway} joins them anyway", anyway=Field("anyway"))
             raise BadInput(what, Action("join"), todo)
         if not known_dye_lot(first["dye_lot"]) and not first["garment"]:
-            nothing = "{one} and {other} have no dye lot written down, nor a garment that both are from"
+            nothing = "{one} and {other} have no dye lot written down and no garment in common"
             todo = reason("compare them in daylight; {anyway} joins them", anyway=Field("anyway"))
             raise BadInput(reason(nothing, **pair), Action("join"), todo)
 
@@ -279,7 +281,7 @@ def mended(garment: str, lot: str, length: str, *, bin: Place = None) -> Done:
         if row["reserve"] and row["of_garment"] == owner["folded"]:
             kept = max(0.0, parse_length_m(row["reserve"]) - metres)
             cells["reserve"] = figure_cell(kept)
-            said.append(reason("{length} of it stay reserved by hand.", length=Length(kept)))
+            said.append(reason("{length} of it are still kept by hand.", length=Length(kept)))
         act.update("lots", name, cells)
         went_elsewhere(act, name, grams)
         told = (*said, *claims_fitted(act, name, after))

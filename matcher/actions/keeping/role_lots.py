@@ -45,7 +45,7 @@ def named_rows(entry: Accessory, lots: Sequence[str], store: Rows) -> dict[str, 
         if sign and store.named("lots", text) is None:
             role, words = next((one for one in fill if fold(one) == fold(before)), ""), after
             if not role:
-                no_role = '{accessory} has no role "{role}" that takes a lot'
+                no_role = '{accessory} has no role "{role}" to choose a lot for'
                 what = reason(no_role, accessory=entry.name, role=before.strip())
                 raise BadInput(what, Field("lots"), reason("its roles are {roles}", roles=listed(map(Term, fill))))
         else:
@@ -53,7 +53,7 @@ def named_rows(entry: Accessory, lots: Sequence[str], store: Rows) -> dict[str, 
         if not role or role in found:
             one, many = "{accessory} has no more than {n} role", "{accessory} has no more than {n} roles"
             too_many: Words = counted(len(fill), one, many, accessory=entry.name)
-            told = reason("{role} has its lots already", role=Term(role)) if role else too_many
+            told = reason("{role} already has its lots", role=Term(role)) if role else too_many
             todo = reason("several lots of one role: {example}", example=Field("lots", '"main=navy + navy 2"'))
             raise BadInput(told, Field("lots", text), todo)
         found[role] = _rows(words, store)

@@ -36,9 +36,9 @@ def done_lately(most: int = 20, *, bin: Place = None) -> Done:
         f"{place:>3}  {row['done_at'].replace('T', ' ')}  {row['words']}" for place, row in enumerate(found, 1)
     ]
     more = of - len(found)
-    notes = (counted(more, "{n} earlier one is not shown.", "{n} earlier ones are not shown."),) if more else ()
+    notes = (counted(more, "{n} earlier one isn't shown.", "{n} earlier ones aren't shown."),) if more else ()
     values = [{"what": row["words"], "done_at": row["done_at"]} for row in found]
-    return Done(tuple(said or [reason("Nothing was done yet.")]), {"actions": values, "left": of}, notes)
+    return Done(tuple(said or [reason("Nothing has been done yet.")]), {"actions": values, "left": of}, notes)
 
 
 @dataclass(frozen=True)

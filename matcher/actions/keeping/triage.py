@@ -140,7 +140,7 @@ def which_advice(text: str) -> str:
     meant = [one for one in ADVICE if one == folded] or [one for one in ADVICE if folded and one.startswith(folded)]
     if len(meant) != 1:
         todo = reason("give one of: {advice}", advice=listed(map(Term, ADVICE), between="; "))
-        raise BadInput(reason('no advice is called "{text}"', text=text), Field("decide"), todo)
+        raise BadInput(reason('"{text}" isn\'t a decision', text=text), Field("decide"), todo)
     return meant[0]
 
 
@@ -151,7 +151,7 @@ def _decide(desk: Desk, lots: Sequence[str], advice: str | None, undecide: bool)
         raise BadInput(reason("no lot is named"), asked, reason("name it with {field}", field=Field("lot")))
     if advice is not None and undecide:
         both = listed((Field("decide"), Field("undecide")), "and")
-        raise BadInput(reason("both at once make no sense"), both, reason("give one of them"))
+        raise BadInput(reason("these two don't go together"), both, reason("give one of them"))
     meant = which_advice(advice) if advice is not None else ""
     if desk.store is None:
         todo = reason("take the bin in with {intake}, then decide", intake=Action("intake"))
@@ -160,8 +160,8 @@ def _decide(desk: Desk, lots: Sequence[str], advice: str | None, undecide: bool)
     with opened(desk) as store, store.action("decide") as act:
         rows = [lot_row(store, name) for name in lots]
         named = listed(row["lot"] for row in rows)
-        undone = reason("decide no longer: {lots}", lots=named)
-        act.words = reason("decide {lots}: {advice}", lots=named, advice=Term(meant)) if meant else undone
+        undone = reason("take back your decision on {lots}", lots=named)
+        act.words = reason("decide on {lots}: {advice}", lots=named, advice=Term(meant)) if meant else undone
         for row in rows:
             before = store.row("decisions", row["lot"])
             values = {"advice": meant, "made_on": act.today}

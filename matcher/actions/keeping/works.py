@@ -56,13 +56,13 @@ def finish(work: str, weighed: Mapping[str, str], *, bin: Place = None) -> Done:
         for role, lines in roles.items():
             said.append(_told(role, lines))
             if any(line["lot"] in shared for line in lines):
-                why = "{role} is not counted for calibration, since another piece draws on the same lot."
+                why = "{role} doesn't count towards your own figures, since another piece uses the same lot."
                 notes.append(reason(why, role=Term(role)))
             elif any(line["lot"] in judged for line in lines):
-                why = "{role} is not counted for calibration, since its yarn was not weighed to the gram."
+                why = "{role} doesn't count towards your own figures, since its yarn wasn't weighed to the gram."
                 notes.append(reason(why, role=Term(role)))
             elif sum(line["used_g"] for line in lines) <= 0:
-                why = "{role} is not counted for calibration, since its lots weigh what they did."
+                why = "{role} doesn't count towards your own figures, since its lots weigh what they did before."
                 notes.append(reason(why, role=Term(role)))
             else:
                 _write(act, row, role, lines)
@@ -86,9 +86,9 @@ def abandon(work: str, *, bin: Place = None) -> Done:
         act.update("works", row["id"], {"state": "abandoned", "ended_on": act.today})
         act.words = reason("abandon {work}", work=row["name"])
     lots = list(dict.fromkeys(one["lot"] for one in claims))
-    said: list[Words] = [reason("{work} is given up; nothing is claimed for it any more.", work=row["name"])]
+    said: list[Words] = [reason("{work} is given up; its yarn is free again.", work=row["name"])]
     if lots:
-        said.append(reason("Weigh what it was knitted with: {lots}.", lots=listed(lots)))
+        said.append(reason("Weigh the yarn it was knitted with: {lots}.", lots=listed(lots)))
     return Done(tuple(said), {"work": row["id"], "name": row["name"], "lots": lots})
 
 
@@ -98,7 +98,7 @@ def weights(pairs: Sequence[str]) -> dict[str, str]:
     for pair in pairs:
         lot, sign, mass = pair.rpartition("=")
         if not sign or not lot.strip():
-            what = reason('"{pair}" is no lot with its weight', pair=pair)
+            what = reason('"{pair}" isn\'t a lot with its weight', pair=pair)
             raise BadInput(what, _WEIGH, reason('write it as "navy=41 g"'))
         found[lot] = mass
     return found
@@ -122,7 +122,7 @@ def work_row(store: Rows, name: str) -> dict[str, Any]:
         todo = reason("on the needles: {works}", works=listed(row["name"] for row in begun))
     else:
         todo = reason("{begin} puts something there", begin=Action("begin"))
-    raise NotFound(reason('"{name}" is not on the needles', name=name), str(store.path), todo=todo)
+    raise NotFound(reason('"{name}" isn\'t on the needles', name=name), str(store.path), todo=todo)
 
 
 def _left(store: Rows, name: str, claims: Sequence[Mapping[str, Any]], weighed: Mapping[str, str]) -> dict[str, Weight]:
@@ -134,12 +134,12 @@ def _left(store: Rows, name: str, claims: Sequence[Mapping[str, Any]], weighed: 
         lot = row["lot"]
         if lot not in lots:
             has = listed(lots, "and", " and ") if lots else Term("no lot")
-            what = reason("{work} has claimed nothing of {lot}", work=name, lot=lot)
-            raise BadInput(what, _WEIGH, reason("it has of {lots}", lots=has))
+            what = reason("nothing of {lot} was set aside for {work}", work=name, lot=lot)
+            raise BadInput(what, _WEIGH, reason("its lots are {lots}", lots=has))
         found[lot] = read_weight(text, Field("weigh", lot), row)
     missing = [lot for lot in lots if lot not in found]
     if missing:
-        what = reason("what remains of {lots} is not said", lots=listed(missing, "and", " and "))
+        what = reason("what is left of {lots} is missing", lots=listed(missing, "and", " and "))
         raise BadInput(what, _WEIGH, reason("weigh it: {example}", example=Field("weigh", f'"{missing[0]}=12 g"')))
     return found
 
@@ -149,7 +149,7 @@ def _used(lot: str, claims: Sequence[Mapping[str, Any]], left_g: float) -> float
     from_g: float = min(one["from_g"] for one in claims if one["lot"] == lot)
     if left_g > from_g + 1.0:
         what = reason("{lot} weighs {now}, but it was {then} before", lot=lot, now=Mass(left_g), then=Mass(from_g))
-        todo = reason("weigh it again; or {weigh} first, if yarn was put to it", weigh=Action("weigh"))
+        todo = reason("weigh it again; or run {weigh} first, if yarn was added to it", weigh=Action("weigh"))
         raise BadInput(what, _WEIGH, todo)
     return max(0.0, from_g - left_g)
 
@@ -199,7 +199,7 @@ def _lower(act: Act, lot: str, before_g: float, text: str, left_g: float, used_g
         act.delete("lots", lot)
         return (reason("Nothing is left of {lot}, so it is out of the bin.", lot=lot),)
     if left_g == 0:
-        what = reason("{lot} is claimed by {work} as well", lot=lot, work=others[0]["work_name"])
+        what = reason("{lot} is set aside for {work} as well", lot=lot, work=others[0]["work_name"])
         raise BadInput(what, _WEIGH, reason("abandon that, or weigh what there is"))
     act.update("lots", lot, {"grams": text, "weighed_on": act.today})
     for claim in others:
@@ -213,12 +213,12 @@ def _told(role: str, lines: Sequence[Mapping[str, Any]]) -> Words:
     claimed, predicted = sum(line["metres"] for line in lines), Length(values["predicted_m"])
     # What is predicted is by the figures alone; what was claimed follows her own knitting, and is what she was told.
     if abs(claimed - values["predicted_m"]) < 0.5:
-        told = reason("{predicted} were predicted", predicted=predicted)
+        told = reason("the estimate was {predicted}", predicted=predicted)
     else:
-        both = "{claimed} were claimed, and the figures alone say {predicted}"
+        both = "{claimed} were set aside; the estimate without your history is {predicted}"
         told = reason(both, claimed=Length(claimed), predicted=predicted)
     return reason(
-        "{role}: {mass} of {lots}, which is {length}; {told}.",
+        "{role} used {mass} of {lots}, about {length}; {told}.",
         role=Term(role),
         mass=Mass(values["used_g"]),
         lots=listed(values["lots"], "and", " and "),

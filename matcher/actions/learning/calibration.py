@@ -129,9 +129,9 @@ class Calibrated:
     def scene(self, style: Style = PLAIN_STYLE) -> Scene:
         """The plot: before, now, and what was noted, the newest last."""
         prior = self.calibration.prior
-        bands = [PlotRow(reason("the estimates alone"), Estimate(0.0, prior.shared_sd()), "before")]
+        bands = [PlotRow(reason("the estimates"), Estimate(0.0, prior.shared_sd()), "before")]
         if self.calibration.seen:
-            bands.append(PlotRow(reason("you, in all you knit"), self.calibration.knitter, "now"))
+            bands.append(PlotRow(reason("you, in everything you knit"), self.calibration.knitter, "now"))
             bands += [PlotRow(one.words, one.now, "now") for one in self.next]
         dots = [
             PlotRow(label_of(one), Estimate(one.told.log_ratio, one.told.sd), "noted" if believed else "left out")

@@ -31,7 +31,7 @@ def shared_rows(found: Calibrated) -> tuple[dict[str, Any], ...]:
         pieces.setdefault(one.told.piece, []).append(_figures(one))
     if not pieces:
         how = reason("finish a piece ({finish}) or weigh a swatch ({swatch})", **_WAYS)
-        raise BadInput(reason("nothing is finished or weighed yet"), Field("share"), how)
+        raise BadInput(reason("you haven't finished or weighed anything yet"), Field("share"), how)
     in_order = sorted((sorted(roles, key=str) for roles in pieces.values()), key=str)
     return tuple(
         dict(zip(COLUMNS, (number, *figures), strict=True))

@@ -53,9 +53,9 @@ class Swatched:
     def words(self) -> tuple[Words, ...]:
         """What it says, in sentences."""
         tex = Tex(self.tex)
-        said = [than_estimated(self.ratio, "Your swatch used {more} yarn {than}, for a yarn of {tex}.", tex=tex)]
+        said = [than_estimated(self.ratio, "Your swatch used {more} yarn {than}.", tex=tex)]
         if not self.counts:
-            far = "That is so far off that it was noted but left out: check weight, stitches and rows."
+            far = "That is so far off that it is noted but not counted: check the weight, the stitches and the rows."
             return (*said, reason(far))
         was, now = self.before.calibration.knitter, self.after.calibration.knitter
         spread, before = Share(spread_of(now)), Share(spread_of(was))
@@ -167,7 +167,7 @@ def _refuse(structure: str, stitches: int, rows: int, grams: float, tex: float |
     )
     if not limits.swatch_least_g <= grams <= limits.swatch_most_g:
         give = reason(
-            "give what it weighs, from {least} to {most}",
+            "give a weight from {least} to {most}",
             least=Mass(limits.swatch_least_g),
             most=Mass(limits.swatch_most_g),
         )
@@ -196,7 +196,7 @@ def _yarn(store: Rows, lot: str | None, tex: float | None, catalogue: Catalogue)
     if lot is None:
         if tex is None:
             add = reason("name its lot, or add {tex}", tex=Field("tex", "380"))
-            raise BadInput(reason("nothing tells how thick the yarn is"), "", add)
+            raise BadInput(reason("the yarn's thickness isn't known"), "", add)
         return "", "", tex
     row = store.named("lots", lot)
     if row is None:
@@ -205,6 +205,6 @@ def _yarn(store: Rows, lot: str | None, tex: float | None, catalogue: Catalogue)
     told = tex_in_cells(row, catalogue.measuring)
     if tex is None and told is None:
         weigh = reason("weigh 20 m of it: 7.8 g make {tex}", tex=Field("tex", "390"))
-        vague = reason("only the class is known of {lot}, which is too vague to learn from", lot=row["lot"])
+        vague = reason("only the weight class of {lot} is known, which is too vague to learn from", lot=row["lot"])
         raise BadInput(vague, "", weigh)
     return row["lot"], row["yarn"], told[0].mean if tex is None and told is not None else tex or 0.0

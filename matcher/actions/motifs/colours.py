@@ -79,4 +79,4 @@ def _colour(role: str, name: str, lots: Mapping[str, RoleColour], catalogue: Cat
         where = listed((Field("lots"), Term(role)))
         if not near:
             raise BadInput(fault.said, where, reason("name a lot of the bin or a colour")) from None
-        raise NotFound(reason('"{name}" is neither a lot nor a colour', name=name), where, near=near) from None
+        raise NotFound(reason('"{name}" isn\'t a lot or a colour', name=name), where, near=near) from None

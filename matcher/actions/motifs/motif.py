@@ -178,7 +178,7 @@ def _read(name: str, catalogue: Catalogue, beside: Path | None = None) -> ReadMo
 
 def _unknown(name: str, catalogue: Catalogue) -> NotFound:
     near = near_names(name, [*catalogue.motifs, *(one.name for one in catalogue.motifs.values())])
-    said = 'there is no motif "{name}", neither as a file nor in the catalogue'
+    said = 'there is no motif "{name}", neither a file nor in the catalogue'
     return NotFound(reason(said, name=name), near=near)
 
 
@@ -229,7 +229,7 @@ def motif(
     colours = colours_given(drawn, lots, bin is not None, desk) if lots else colours_painted(read, catalogue)
     gauge = gauge_or_usual(swatch, catalogue)
     if distances is not None and not colours:
-        what = reason("without colours nothing can be seen from afar")
+        what = reason("a view from afar needs colours")
         raise BadInput(
             what, Field("distances"), reason("give a lot or a colour for each role with {lots}", lots=Field("lots"))
         )
@@ -288,7 +288,7 @@ def _meetings(
 
 def _long_floats(motif: Motif, rows: Sequence[RowCount], long: float) -> list[Words]:
     found: list[Words] = []
-    said = "the longest float of {role} passes {stitches} stitches (row {row}): catch it inside"
+    said = "the longest float of {role} passes {stitches} stitches (row {row}): catch it on the way"
     for role, passed in motif.longest_float.items():
         if passed > long:
             first = next(row.row for row in rows if row.longest_floats.get(role) == passed)
@@ -302,7 +302,7 @@ def _smaller(motif: Motif, repeat: tuple[int, int]) -> list[Words]:
     times += [reason("{n} times up", n=up)] if up > 1 else []
     if not times:
         return []
-    said = "the grid holds the same repeat {times}: {stitches} stitches by {rows} rows are enough"
+    said = "the grid shows the same repeat {times}: {stitches} stitches by {rows} rows are enough"
     return [reason(said, times=listed(times, "and"), stitches=repeat[0], rows=repeat[1])]
 
 

@@ -33,7 +33,7 @@ class Fitting:
         """What is said of a fit that is none."""
         if self.chosen.repeats > 1 or self.chosen.off_by_cm <= 0:
             return ()
-        words = "One repeat is {stitches} stitches, more than the whole piece is to have."
+        words = "One repeat is {stitches} stitches, more than the whole piece has."
         return (reason(words, stitches=self.chosen.repeat),)
 
 

@@ -77,7 +77,9 @@ def _thickness(settled: Settled, fitting: Fitting, shared: Shared) -> list[Words
 def _knitting(fitted: Fitted, fabric: FabricConstants) -> list[Words]:
     """Floats that are too long, and rounds that are slow and thick."""
     words: list[Words] = [
-        reason("the longest float of {role} passes {passed} stitches: catch it inside", role=Term(role), passed=passed)
+        reason(
+            "the longest float of {role} passes {passed} stitches: catch it on the way", role=Term(role), passed=passed
+        )
         for role, passed in fitted.longest_floats.items()
         if passed > fabric.long_float
     ]

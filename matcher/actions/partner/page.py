@@ -126,7 +126,7 @@ def page_of(made: Partner, flat: Scene, sights: Scene, distances: Scene, chart: 
             say(reason("Yarn")),
             _said(style, "role", "take", "needs", "weighs", "kept for mending", "left", "stitches"),
             tuple(_yarn(role, style) for role in made.roles),
-            sentence(reason("sure to be enough: {sure}", sure=Chance(made.sure))),
+            sentence(reason("chance that it is enough: {sure}", sure=Chance(made.sure))),
         ),
         PageTable(
             say(reason("Longest floats")),
@@ -144,8 +144,8 @@ def page_of(made: Partner, flat: Scene, sights: Scene, distances: Scene, chart: 
             (*knit, placed_words(fit, made.motif), chart_words(fit)),
         ),
         (reason("How the colours read"), _reads(made)),
-        (reason("To be {sure} sure", sure=Chance(made.sure_at_least, 1)), _short(made)),
-        (reason("What stays for mending {garment}", garment=made.garment.name), _stays(made)),
+        (reason("To make it {sure} sure", sure=Chance(made.sure_at_least, 1)), _short(made)),
+        (reason("Kept for mending {garment}", garment=made.garment.name), _stays(made)),
         (reason("Mind"), made.warnings),
         (reason("Care and cautions"), (made.care, *made.cautions)),
     )
@@ -190,7 +190,13 @@ def _yarn(role: RoleYarn, style: Style) -> tuple[str, ...]:
 
 def _reads(made: Partner) -> tuple[Words, ...]:
     return tuple(
-        reason("{first} and {second}: {reads}", first=Term(a), second=Term(b), reads=one.judged.reason)
+        reason(
+            "{first} and {second}: {verdict} ({looks})",
+            first=Term(a),
+            second=Term(b),
+            verdict=Term(one.judged.verdict),
+            looks=one.judged.plainly,
+        )
         for one, _ in made.contrasts
         for a, b in (one.roles,)
     )

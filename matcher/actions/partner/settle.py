@@ -50,7 +50,7 @@ class Settled:
         """What is said of how all this was settled."""
         notes = [*self.desk.bin.notes, *self.desk.shelf.notes, *self.worn.notes]
         if self.wishes.motif is None and not self.garment.motif:
-            words = "{garment} names no motif; this one is the accessory's own. {field} takes another."
+            words = "{garment} has no motif written down, so this is the accessory's own; {field} chooses another."
             notes.append(reason(words, garment=self.garment.name, field=Field("motif")))
         return tuple(notes)
 

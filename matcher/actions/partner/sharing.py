@@ -48,7 +48,7 @@ def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = No
             pools = dict(zip(asked.roles, ways[0].pools, strict=True))
         else:
             notes.append(
-                reason("No other yarn of the bin has the thickness and the metres: the colours stay as they were.")
+                reason("No other yarn in the bin fits in thickness and length, so the colours stay as they were.")
             )
     given = [pool for pool in pools.values() if pool is not None]
     sure = sure_of(asked.needs, given) if len(given) == len(asked.roles) else 0.0
@@ -69,7 +69,7 @@ def _searched(settled: Settled, fitting: Fitting, roles: Sequence[str]) -> tuple
     if len(roles) < 2 or len(suits) <= most:
         return pools, []
     said = reason(
-        "{yarns} yarns of the bin have the thickness: colours were looked for among those of {garment} "
+        "{yarns} yarns in the bin are of the right thickness: colours were chosen from those of {garment} "
         "and the longest others, {most} in all.",
         yarns=len(suits),
         garment=garment,

@@ -85,7 +85,7 @@ def _usual_size(entry: Accessory, owner: Garment, catalogue: Catalogue) -> _Size
     sized = _Sized(one, Term(one), one, catalogue.sizes)
     if one == likely or len(entry.sizes) == 1:
         return sized
-    words = "{accessory} is not made in the size {likely}: this is {size}."
+    words = "{accessory} isn't made in size {likely}, so this is {size}."
     note = reason(words, accessory=entry.name, likely=Term(likely), size=Term(one))
     return _Sized(one, Term(one), one, catalogue.sizes, (note,))
 
@@ -100,7 +100,7 @@ def _measured(entry: Accessory, catalogue: Catalogue, dimension: str, cm: float)
     }
     if dimension not in used:
         going = [_MEASURES[one] for one in _MEASURES if one in used] or [Field("size")]
-        what = reason("{accessory} does not go by the {body}", accessory=entry.name, body=Term(dimension))
+        what = reason("{accessory} isn't sized by the {body}", accessory=entry.name, body=Term(dimension))
         raise BadInput(what, _MEASURES[dimension], reason("give {fields}", fields=listed(going, "or", " or ")))
     low, high = LIMITS_CM[dimension]
     if not low <= cm <= high:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from matcher.errors import BadInput
-from matcher.reasons.quantities import Number
+from matcher.reasons.quantities import Number, Share
 from matcher.reasons.reason import Field, reason
 
 _EASE = re.compile(r"\s*([-+]?\d+(?:\.\d+)?)\s*%?\s*(?:\.\.+|to|\s)\s*([-+]?\d+(?:\.\d+)?)\s*%?\s*")
@@ -51,7 +51,7 @@ def parse_ease(text: str | None) -> tuple[float, float] | None:
         what = reason("{least} is more than {most}", least=Number(least, 2), most=Number(most, 2))
         raise BadInput(what, where, reason("give the smaller number first"))
     if not (low <= least and most <= high):
-        beyond = Number(least if least < low else most, 2)
-        what = reason("an ease of {ease} percent cannot be worn", ease=beyond)
+        beyond = Share((least if least < low else most) / 100, 2)
+        what = reason("an ease of {ease} can't be worn", ease=beyond)
         raise BadInput(what, where, reason("give numbers from {low} to {high}", low=Number(low), high=Number(high)))
     return least, most

@@ -157,7 +157,7 @@ def placed_words(fit: Fitted, motif: Motif) -> Words:
 def way_words(way: Exchange) -> Words:
     """A way out, how sure it is, and how much of the contrast is left."""
     said: Words = reason(
-        "{way}: {sure} sure, contrast {contrast}",
+        "{way}: chance {sure}, contrast {contrast}",
         way=way.words,
         sure=Chance(way.sure),
         contrast=Share(way.reading),
@@ -178,8 +178,8 @@ def shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner
     if given:
         words.append(
             reason(
-                "The lots of {garment} do not say which role they had, so they are given by metres and lightness: "
-                "{given}. The column {column} of the lots says it for good.",
+                "The lots of {garment} don't say which role they had, so this is a guess by length and lightness: {given}. "
+                "Fill in the lots' column {column} to settle it.",
                 garment=owner.name,
                 given=listed(given),
                 column=Column("role"),
@@ -188,7 +188,7 @@ def shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner
     missing = [Term(role) for role, pool in pools.items() if pool is None]
     if missing:
         words.append(
-            reason("Nothing is left of {garment} for {roles}.", garment=owner.name, roles=listed(missing, "and"))
+            reason("Nothing from {garment} is left for {roles}.", garment=owner.name, roles=listed(missing, "and"))
         )
     return words
 

@@ -32,7 +32,7 @@ def begin(
         str | None, typer.Option("--as", metavar="NAME", help="What to call it; the accessory's name if left out.")
     ] = None,
     anyway: Annotated[
-        bool, typer.Option("--anyway", help="Claim what there is, also if it is too little or reserved.")
+        bool, typer.Option("--anyway", help="Set aside what there is, even if it is too little or kept for mending.")
     ] = False,
     bin: StoreOption = None,
     mending: MendingOption = Mending.usual,

@@ -32,7 +32,7 @@ def show_calibration(found: Calibrated, style: Style) -> None:
     known, prior = found.calibration, found.calibration.prior
     if not found.history.noted:
         how = "Weigh what is left when an accessory is done ({finish}), or weigh a swatch ({swatch}): from then on"
-        how += " every need follows your own knitting."
+        how += " every estimate follows your own knitting."
         say(screen, style.say(reason(how, finish=Action("finish"), swatch=Action("swatch"))))
         return
     rows = []
@@ -40,22 +40,22 @@ def show_calibration(found: Calibrated, style: Style) -> None:
         spreads = (style.say(Share(spread)) for spread in (spread_of(one.now), prior.shared_sd(one.structure)))
         rows.append((style.say(one.words), signed(one.now, style), *spreads))
     if rows:
-        headings = ("to expect of a next piece", "yarn", "give or take", "before")
+        headings = ("what to expect next", "yarn", "give or take", "before")
         show_table(screen, headings, rows, right=(1, 2, 3))
     screen.print()
     _plot(found, style, screen)
     say(
         screen,
-        style.say(reason("= within one standard deviation, o what was noted; {scale}.", scale=_SCALE)),
+        style.say(reason("= likely range (two in three), o what you noted; {scale}.", scale=_SCALE)),
         style="dim",
     )
     left_out = len(found.history.noted) - len(found.history.counted)
     if left_out:
-        single = "{n} marked ? is so far off that a slip in the weighing is likelier: left out."
-        many = "{n} marked ? are so far off that slips in the weighing are likelier: left out."
+        single = "{n} marked ? is so far off that the weight is probably a slip: it is not counted."
+        many = "{n} marked ? are so far off that the weights are probably slips: they are not counted."
         say(screen, style.say(counted(left_out, single, many)))
     if known.seen:
-        more = "Every need follows this. The plot in full: {svg} or {png}."
+        more = "Every estimate follows this. For the whole plot: {svg} or {png}."
         say(screen, style.say(reason(more, svg=Field("svg", "FILE"), png=Field("png", "FILE"))), style="dim")
 
 

@@ -45,12 +45,13 @@ def show_contrasts(found: Contrasts, catalog: Path | None, style: Style = COMMAN
                 f"{' ' if head else ''}{pair.a.name} and {pair.b.name}: {pair.judged.verdict}{mark}", style="bold"
             )
         )
-        say(screen, f"{style.say(pair.judged.reason)}.", 2)
+        say(screen, style.sentence(pair.judged.plainly), 2)
         say(screen, style.sentence(afar_words(pair.afar)), 2)
+        say(screen, f"Working: {style.say(pair.judged.reason)}.", 2, "dim")
         sights = ", ".join(
             f"{_EYES[sight]} {delta_e:.0f}/{delta_l:.0f}" for sight, (delta_e, delta_l) in pair.judged.sights.items()
         )
-        say(screen, f"CIEDE2000/lightness apart: {sights}; in grey {pair.judged.delta_l:.0f}", 2, "dim")
+        say(screen, f"Apart, as CIEDE2000/lightness: {sights}; in grey {pair.judged.delta_l:.0f}.", 2, "dim")
     if screen.color_system is not None and not screen.no_color:
         for sight in ("grey", *DEFICIENCIES):
             line = Text(f"{_EYES[sight]:>11} ")

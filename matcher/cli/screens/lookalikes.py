@@ -11,9 +11,9 @@ from matcher.reasons.style import Style
 
 def show_lookalikes(found: Lookalikes, style: Style) -> None:
     """Print on stdout."""
-    screen, limit = console(), style.number(found.limit, 1, exact=True)
+    screen = console()
     if not found.groups:
-        say(screen, f"No two lots of one class are within {limit} CIEDE2000: the eye tells all of them apart.")
+        say(screen, "No two lots of one weight class look the same.")
         return
     for group in found.groups:
         patches = Text()
@@ -24,14 +24,6 @@ def show_lookalikes(found: Lookalikes, style: Style) -> None:
         names = " + ".join(lot.name for lot in group.lots[:12])
         more = f" and {len(group.lots) - 12} more" if len(group.lots) > 12 else ""
         say(screen, f"{names}{more}", 0, "bold")
-        largest = style.number(group.alike.largest_delta_e, 1, exact=True)
-        say(screen, f"class {group.lots[0].yarn.weight_class}, at most {largest} CIEDE2000 apart", 2, "dim")
         for words in group.words:
             say(screen, f"{style.say(words)}.", 2)
-    say(
-        screen,
-        f"Colours up to {limit} CIEDE2000 apart look the same: what can just be seen, and the error of two colours in "
-        "a sheet.",
-        0,
-        "dim",
-    )
+    say(screen, "Lots of one group have the same weight class, and colours so close that they look the same.", 0, "dim")

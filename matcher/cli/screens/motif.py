@@ -15,7 +15,7 @@ from matcher.knitting.motifs.counts import SharedEdges
 from matcher.matching.afar import afar_words
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.quantities import Number, Share
+from matcher.reasons.quantities import Share
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
 
@@ -48,7 +48,7 @@ def show_motif(found: CountedMotif, style: Style) -> None:
     _light(found, tell)
     _neighbours(found, screen, style, tell)
     for words in (*found.warnings, *found.cautions):
-        tell(reason("Note: {words}", words=_sentence(style.say(words))))
+        tell(reason("Mind: {words}", words=_sentence(style.say(words))))
 
 
 def _sentence(said: str) -> str:
@@ -82,7 +82,7 @@ def _grid(found: CountedMotif, screen: Console, tell: Tell) -> None:
         screen.print(line.append(f"{number:>{numbers}}", style="dim"), no_wrap=True, crop=True)
     screen.print(Text(_stitch_numbers(stitches, wide), style="dim"), no_wrap=True)
     if (stitches, rows) != (motif.width, motif.height):
-        shown = "Shown are rows 1 to {rows} and stitches 1 to {stitches}; {svg} draws all."
+        shown = "Rows 1 to {rows} and stitches 1 to {stitches} are shown; {svg} draws all of it."
         tell(reason(shown, rows=rows, stitches=stitches, svg=Field("svg")))
 
 
@@ -134,12 +134,10 @@ def _light(found: CountedMotif, tell: Tell) -> None:
     if light is None:
         return
     if light.lighter_share == 0:
-        tell(reason("Light and dark: all stitches are of one lightness."))
+        tell(reason("All stitches are equally light."))
         return
-    said = "Light and dark: {lighter} of 100 stitches are lighter than the mean (lightness {mean}); their own mean lies"
-    said += " {apart} above that of the others."
-    lighter, mean, apart = (Number(one) for one in (100 * light.lighter_share, light.mean_l, light.apart_l))
-    tell(reason(said, lighter=lighter, mean=mean, apart=apart))
+    said = "Light and dark: {lighter} of the stitches are lighter than average."
+    tell(reason(said, lighter=Share(light.lighter_share)))
 
 
 def _neighbours(found: CountedMotif, screen: Console, style: Style, tell: Tell) -> None:
@@ -155,7 +153,7 @@ def _neighbours(found: CountedMotif, screen: Console, style: Style, tell: Tell) 
             verdict=Term(one.judged.verdict),
         )
         screen.print(patches.append(f"{' ' if patches else ''}{style.say(pair)}", style="bold"))
-        tell(reason("touch at {edges}; {reading}.", edges=_edges(one.shared), reading=one.judged.reason), 2)
+        tell(reason("{looks}; they touch at {edges}.", looks=one.judged.plainly, edges=_edges(one.shared)), 2)
         say(screen, style.sentence(afar_words(one.afar)), 2)
     if not found.meetings:
         for shared in found.shared:
@@ -167,14 +165,17 @@ def _neighbours(found: CountedMotif, screen: Console, style: Style, tell: Tell) 
         reason("{a} and {b}", a=Term(a), b=Term(b)) for a, b in combinations(names, 2) if frozenset((a, b)) not in met
     ]
     if len(apart) > _MOST_APART:
-        tell(reason("No other two colours touch, so it does not matter how those read."))
+        tell(reason("No other two colours touch."))
     elif apart:
         pairs = listed(apart, between="; ")
-        tell(reason("Never touching, so it does not matter how they read: {pairs}.", pairs=pairs))
+        tell(reason("Never touching, so their contrast doesn't matter: {pairs}.", pairs=pairs))
 
 
 def _edges(shared: SharedEdges) -> Words:
-    one, many = "{n} edge ({beside} beside, {above} above)", "{n} edges ({beside} beside, {above} above)"
+    one, many = (
+        "{n} stitch edge ({beside} side by side, {above} one above the other)",
+        "{n} stitch edges ({beside} side by side, {above} one above the other)",
+    )
     return counted(shared.edges, one, many, beside=shared.beside, above=shared.above)
 
 

@@ -38,7 +38,7 @@ def show_needs(found: Needs, style: Style) -> None:
             lines.append((*head, role["role"] + brought, *map(style.say, figures), str(role["stitches"])))
     headings = ("size", "class", "role", "length", "give or take", "weight", "stitches")
     show_table(screen, headings, lines, right=(3, 4, 5, 6))
-    more = reason("One size and one class ({size}, {class}) show the whole working.", **_ONE)
+    more = reason("Name one size and one class ({size}, {class}) for the whole working.", **_ONE)
     screen.print(style.say(more), style="dim")
 
 
@@ -67,7 +67,7 @@ def _working(row: dict[str, Any], called: Mapping[str, str], style: Style, scree
         say(screen, style.say(takes), 2)
         for zone in role["zones"]:
             say(screen, style.say(_zone(zone, called)), 2)
-        ends = reason("edges {edges}, ends {ends}", edges=Length(role["edge_m"]), ends=Length(role["tail_m"]))
+        ends = reason("edges take {edges}, ends {ends}", edges=Length(role["edge_m"]), ends=Length(role["tail_m"]))
         say(screen, style.say(ends), 2)
 
 
@@ -78,7 +78,7 @@ def _zone(zone: dict[str, Any], called: Mapping[str, str]) -> Words:
         across = reason("{first} to {last}", first=zone["first"], last=zone["last"])
     floats: Words = ""
     if zone["passed"]:
-        passed = ", {passed} passed by floats of {float}"
+        passed = ", {passed} of them passed by floats of {float}"
         floats = reason(passed, passed=Number(zone["passed"]), float=StitchLength(zone["float_cm"]))
     return reason(
         "{zone} ({shape}, {structure}): {pieces}{across} stitches by {rows} rows; {stitches} stitches of {loop}{floats}"

@@ -23,7 +23,7 @@ def show_partner(found: Partner, style: Style) -> None:
     """Print on stdout."""
     screen, fit = console(), found.fit
     screen.print(Text(f"{found.accessory.name}, {style.say(found.worn.size)}", style="bold"))
-    said = how_sure(found.sure) if found.sure > 0 else "yarn is missing"
+    said = how_sure(found.sure) if found.sure > 0 else "a yarn is missing"
     say(screen, f"To go with {found.garment.name}; {said}.", 2)
     gauge = style.say(GaugeFigures(fit.gauge.stitches_10cm, fit.gauge.rows_10cm))
     say(screen, f"Motif: {found.motif.name}. Gauge: {gauge} ({_GAUGE_FROM[found.worn.gauge_from]}).", 2)
@@ -66,7 +66,7 @@ def _roles(found: Partner, style: Style, screen: Console) -> None:
     title = Text("Yarn", style="bold")
     if found.recolourings:
         score = style.number(found.recolourings[0].score, 2, exact=True)
-        title.append(f" (all lots shared out anew, score {score})", style="not bold dim")
+        title.append(f" (all lots considered again, score {score})", style="not bold dim")
     screen.print(title)
     show_roles(found.roles, style, screen)
 
@@ -76,23 +76,23 @@ def _reading(found: Partner, style: Style, screen: Console) -> None:
     for one, sides in found.contrasts:
         judged = one.judged
         share = f"{style.say(Share(sides / whole))} of what touches"
-        say(screen, f"{one.roles[0]} and {one.roles[1]}, {share}: {judged.verdict} ({style.say(judged.figures)})", 2)
+        say(screen, f"{one.roles[0]} and {one.roles[1]}, {share}: {judged.verdict} ({style.say(judged.plainly)})", 2)
 
 
 def _short(found: Partner, style: Style, screen: Console) -> None:
     if found.enough:
         return
-    screen.print(Text(f"To be {style.say(Chance(found.sure_at_least, 1))} sure", style="bold"))
+    screen.print(Text(f"To make it {style.say(Chance(found.sure_at_least, 1))} sure", style="bold"))
     for one in found.exchanges[:_MOST_WAYS]:
         say(screen, style.sentence(way_words(one)), 2)
     if not found.exchanges:
-        say(screen, "Nothing in the bin would do, and no amount to buy makes it as sure as that.", 2)
+        say(screen, "Nothing in the bin would do, and buying more would not make it that sure.", 2)
 
 
 def _recolourings(found: Partner, screen: Console) -> None:
     if len(found.recolourings) < 2:
         return
-    screen.print(Text("Other ways to share the lots out", style="bold"))
+    screen.print(Text("Other ways to use the lots", style="bold"))
     rows = []
     for one in found.recolourings[1:]:
         patches = Text(" ")

@@ -39,7 +39,7 @@ def show_photo(found: SeenPhoto, style: Style = COMMAND_LINE) -> None:
     screen.print()
     if found.warnings:
         for warning in found.warnings:
-            say(screen, f"Beware: {style.say(warning)}.")
+            say(screen, f"Mind: {style.say(warning)}.")
     say(
         screen,
         "Paste a colour into the column colour of your lots. About two in three are within the error shown, nearly all "

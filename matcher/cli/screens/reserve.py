@@ -9,7 +9,7 @@ from rich.text import Text
 from matcher.actions.reserve import Reserves
 from matcher.cli.screens.screen import chip, console, say
 from matcher.knitting.mending.words import MEANS
-from matcher.reasons.quantities import Length, PartOf
+from matcher.reasons.quantities import Amount, Length, PartOf
 from matcher.reasons.reason import Action, Field, Term, listed, reason
 from matcher.reasons.style import Style
 
@@ -25,22 +25,25 @@ def show_reserves(found: Reserves, style: Style) -> None:
             known = found.bin.garments.get(garment)
             status = f" ({known.kind}, {known.status})" if known else ""
             screen.print(Text(f"{garment or 'No garment, set by hand'}{status}", style="bold"))
-        colour = lots[next(iter(group.held))].colour if group.held else None
-        keep = reason("{yarn}: keep {length}", yarn=group.called, length=Length(group.reserve_m))
-        screen.print(chip(colour, screen), style.say(keep))
+        first = lots[next(iter(group.freed))] if group.freed else None
+        amount = Amount(group.reserve_m, first.yarn.tex.mean) if first else Length(group.reserve_m)
+        keep = reason("{yarn}: keep {amount}", yarn=group.called, amount=amount)
+        screen.print(Text(" ").append_text(chip(first.colour if first else None, screen)).append(style.say(keep)))
         say(screen, f"{style.say(group.because)}.", 3)
         if len(set(kept.values())) > 1:
             say(screen, _chosen(group.mending, kept, style), 3)
         parts = (*group.held.values(), group.missing_m)
         for place, (lot, free_m) in enumerate(group.freed.items()):
-            held = PartOf(parts, place)
-            line = reason("{lot}: {held} kept, {free} free", lot=lot, held=held, free=Length(free_m))
-            screen.print(f"   {style.say(line)}")
+            tex = lots[lot].yarn.tex.mean
+            line = reason(
+                "{lot}: {held} kept, {free} free", lot=lot, held=PartOf(parts, place, tex), free=Amount(free_m, tex)
+            )
+            say(screen, style.say(line), 3)
     if any(group.mending for group in found.groups):
         screen.print()
         for choice, means in MEANS.items():
             say(screen, style.say(reason("Mending {choice}: {means}.", choice=Term(choice), means=means)), 0)
-        said = "{wish} chooses for this once, {garment} NAME {wish} for good. Plans are kept for at every choice."
+        said = "{wish} chooses for this once, {garment} NAME {wish} for good. Planned changes are kept for in any case."
         say(screen, style.say(reason(said, wish=Field("mending"), garment=Action("garment"))), 0)
 
 

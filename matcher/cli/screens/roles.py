@@ -10,7 +10,7 @@ from matcher.actions.roles import RoleYarn
 from matcher.cli.screens.screen import chip
 from matcher.cli.screens.table import show_table
 from matcher.materials.lots import Lot
-from matcher.reasons.quantities import Length
+from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.style import Style
 
 
@@ -21,15 +21,20 @@ def show_roles(roles: Sequence[RoleYarn], style: Style, screen: Console) -> None
 
 
 def _role_cells(role: RoleYarn, style: Style) -> tuple[str, str, str, str, str]:
-    """What to take for a role, what it needs, what is free, kept and left."""
-    need, left, kept = (style.say(Length(metres)) for metres in (role.need_m, role.left_m, role.reserve_m))
-    needs = f"{need} ±{style.say(Length(role.need_sd_m)).split()[0]}"
+    """What to take for a role, what it needs, what is free, kept and left; each length with its weight below it."""
+    grams = role.need_g / role.need_m if role.need_m else 0.0
+
+    def cell(metres: float, spread: str = "") -> str:
+        weight = f"\n{style.say(Mass(metres * grams))}" if grams else ""
+        return f"{style.say(Length(metres))}{spread}{weight}"
+
+    needs = cell(role.need_m, f" ±{style.say(Length(role.need_sd_m)).split()[0]}")
     if role.brought:
         return "yours to bring", needs, "", "", ""
     take = " + ".join(_place(lot) for lot in role.lots) or "no yarn yet"
     if role.strands > 1:
         take += f" ({role.strands} strands)"
-    return take, needs, style.say(Length(role.need_m + role.left_m)), kept, left
+    return take, needs, cell(role.need_m + role.left_m), cell(role.reserve_m), cell(role.left_m)
 
 
 def _place(lot: Lot) -> str:

@@ -72,7 +72,7 @@ def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = Fal
     _side_by_side(one, screen)
     for contrast in one.contrasts:
         judged = contrast.judged
-        figures = style.say(judged.figures)
+        figures = style.say(judged.plainly)
         say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
     say(screen, f"{_capital(style.say(one.care))}. {style.say(GaugeFigures(gauge.stitches_10cm, gauge.rows_10cm))}.", 3)
     for words in one.warnings[: 1 if brief else None]:

@@ -31,7 +31,7 @@ def show_table(
     held = [[Text(one) if isinstance(one, str) else one for one in row] for row in rows]
     shown = [Text(heading, style="dim") for heading in headings]
     every = [shown, *held] if any(headings) else held
-    natural = [max(cells(row[at].plain) for row in every) for at in range(len(headings))] if every else []
+    natural = [max(_wide(row[at]) for row in every) for at in range(len(headings))] if every else []
     least = [
         natural[at] if at in right else min(_LONGEST_WORD, max(longest_word(row[at].plain) for row in every))
         for at in range(len(natural))
@@ -52,6 +52,10 @@ def show_table(
                 line.append_text(Text.assemble(gap, part) if at in right else Text.assemble(part, gap)).append(" ")
             line.rstrip()
             screen.print(line, no_wrap=True)
+
+
+def _wide(cell: Text) -> int:
+    return max(map(cells, cell.plain.split("\n")))
 
 
 def _shared_out(natural: Sequence[int], least: Sequence[int], room: int) -> list[int]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from matcher.cli.screens import screen as show
-from matcher.reasons.quantities import Length
+from matcher.reasons.quantities import Amount
 from matcher.reasons.reason import Term
 from matcher.reasons.style import Style
 
@@ -23,8 +23,8 @@ def show_triage(found: Triage, style: Style) -> None:
             show.chip(one.lot.colour, screen),
             (one.lot.name, "bold"),
             f" ({one.lot.place}): " if one.lot.place else ": ",
-            f"{style.say(Term(one.advice))}, {style.say(Length(one.free_m))} free",
-            " (by hand)" if one.decided_on else "",
+            f"{style.say(Term(one.advice))}, {style.say(Amount(one.free_m, one.lot.yarn.tex.mean))} free",
+            " (your decision)" if one.decided_on else "",
         )
         screen.print(line)
         show.say(screen, style.say(one.because), 3)

@@ -120,7 +120,7 @@ def _written(store: Rows) -> list[StoreFault]:
 
 
 def _sums(store: Rows) -> list[StoreFault]:
-    claimed = "{more} more of it is claimed than it weighs ({weighs})"
+    claimed = "{more} more of it is set aside than it weighs ({weighs})"
     found = [
         StoreFault(
             _lot(row["lot"]),
