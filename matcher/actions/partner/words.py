@@ -178,8 +178,8 @@ def shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner
     if given:
         words.append(
             reason(
-                "The lots of {garment} don't say which role they had, so this is a guess by length and lightness: {given}. "
-                "Fill in the lots' column {column} to settle it.",
+                "The lots of {garment} don't say which role they had, so this is a guess by length and lightness: "
+                "{given}. Fill in the lots' column {column} to settle it.",
                 garment=owner.name,
                 given=listed(given),
                 column=Column("role"),
