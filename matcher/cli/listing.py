@@ -1,4 +1,4 @@
-"""`matcher list`: lots, garments and works on a line each."""
+"""`matcher list`: lots, garments, people and works on a line each."""
 
 from __future__ import annotations
 
@@ -27,6 +27,7 @@ class What(StrEnum):
 
     lots = "lots"
     garments = "garments"
+    people = "people"
     works = "works"
 
 
@@ -47,8 +48,8 @@ def list_(
         list[str] | None,
         typer.Argument(
             metavar="WHAT BIN",
-            help="lots, garments or works (what is and was on the needles); lots if left out. BIN is your store, a "
-            "folder or a spreadsheet; if left out: your store where there is one, else the demo.",
+            help="lots, garments, people or works (what is and was on the needles); lots if left out. BIN is your "
+            "store, a folder or a spreadsheet; if left out: your store where there is one, else the demo.",
         ),
     ] = None,
     place: Annotated[str | None, typer.Option("--place", help="Only what lies there.")] = None,
@@ -76,7 +77,7 @@ def list_(
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
 ) -> None:
-    """List your lots, garments, or what is on the needles.
+    """List your lots, garments, people, or what is on the needles.
 
     Grams stand beside metres; free is what neither mending nor the needles hold.
 
@@ -123,6 +124,7 @@ def _what_and_bin(words: Sequence[str]) -> tuple[What, Path | None]:
     from matcher.reasons.reason import Field, listed, reason
 
     kinds = {one.value: one for one in What} | {one.value.removesuffix("s"): one for one in What}
+    kinds["person"] = What.people
     asked = [kinds[word.casefold()] for word in words if word.casefold() in kinds]
     places = [word for word in words if word.casefold() not in kinds]
     if len(asked) > 1 or len(places) > 1:

@@ -25,6 +25,7 @@ class Kind(StrEnum):
 
     lot = "lot"
     garment = "garment"
+    person = "person"
     work = "work"
     accessory = "accessory"
 
@@ -35,7 +36,7 @@ def show(
         list[str],
         typer.Argument(
             metavar="NAME ...",
-            help="A lot (or the code on its tag), a garment, something on the needles, or an accessory to knit.",
+            help="A lot (or the code on its tag), a garment, a person, something on the needles, or an accessory.",
         ),
     ],
     what: Annotated[
@@ -55,7 +56,7 @@ def show(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Show all that is known of a lot, garment, piece or accessory.
+    """Show all that is known of one lot, garment, person or accessory.
 
     Of a lot: what holds it and what was done with it. Of a garment: what is kept to mend it. Of an accessory: what it
     is and what it takes.

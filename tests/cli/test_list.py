@@ -173,3 +173,34 @@ def test_none_of_them_is_said(run):
     shown = run("list", "demo", "--free", "5000m")
     assert shown.exit_code == 0
     assert shown.stdout.strip() == "None of your lots is so."
+
+
+def test_people_are_listed_with_what_they_wear(run, run_json, tmp_path, fits_80):
+    store = tmp_path / "bin.sqlite"
+    matcher.intake("demo", bin=store)
+    assert "matcher person" in run("list", "people", store).stdout
+    matcher.person("my father", {"head_cm": "58", "avoid_on_skin": "mohair", "eyes": "red-green"}, bin=store)
+    matcher.person("Ada", {"size": "5 years", "likes": "hats; blue"}, bin=store)
+    people = run_json("list", "people", store)["people"]
+    assert [one["person"] for one in people] == ["Ada", "my father"]
+    assert people[1]["garments"] == ["oatmeal vest"]
+    assert people[1]["measures"] == {"head_cm": 58}
+    assert people[1]["avoid_on_skin"] == ["mohair"]
+    shown = run("list", "people", store)
+    fits_80(shown.stdout)
+    assert "oatmeal vest" in shown.stdout
+    assert [one["person"] for one in run_json("list", "people", store, "--place", "basket")["people"]] == ["my father"]
+    assert run("list", "people", store, "--csv").stdout.startswith("person,size,")
+
+
+def test_somebody_is_shown(run, run_json, tmp_path, fits_80):
+    store = tmp_path / "bin.sqlite"
+    matcher.intake("demo", bin=store)
+    matcher.person("my father", {"head_cm": "58"}, bin=store)
+    matcher.person("my father", {"eyes": "red-green"}, bin=store)
+    shown = run("show", "my", "father", "--bin", store, "--units", "imperial")
+    fits_80(shown.stdout)
+    assert "22.8" in shown.stdout
+    assert "oatmeal vest" in shown.stdout
+    (person,) = run_json("show", "my father", "--bin", store)["people"]
+    assert [event["what"] for event in person["history"]] == ["written down", "eyes: red-green"]

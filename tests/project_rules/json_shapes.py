@@ -22,6 +22,7 @@ HAT = ("--lots", "main=cream, thick", "--lots", "contrast 1=dark brown")
 BEGIN = ["begin", "striped hat", "--size", "adult small", *HAT]
 ANOTHER = ["begin", "hat-plain", "--size", "adult small", "--lots", "main=denim, thick"]
 FINISH = ["finish", "striped hat", "--weigh", "cream, thick=26 g", "--weigh", "dark brown=25 g"]
+ME = ["person", "me", "--head", "56", "--likes", "hats", "--dislikes", "pink", "--avoid-on-skin", "mohair"]
 SWATCH = ["swatch", "cream, thick", "--stitches", "20", "--rows", "26", "--grams", "14.1", "--size", "14 x 14 cm"]
 # Runs that together print every key a command can print; my-bin has a lot too short for anything. Those before a
 # command's own are what must have been done first, in a store of its own.
@@ -69,11 +70,12 @@ PRINTS = {
     "tags": [["--lot", "navy", "--out", "tags.html"]],
     "swatch": [SWATCH[1:], SWATCH[1:-2]],
     "calibration": [BEGIN, FINISH, SWATCH, []],
-    "list": [BEGIN, [], ["garments"], ["works"], ["--colour", "navy"]],
+    "list": [BEGIN, ME, [], ["garments"], ["people"], ["works"], ["--colour", "navy"]],
     "show": [
         BEGIN,
         ["triage", "--lot", "fog", "--decide", "keep"],
-        *(["striped hat"], ["cream, thick"], ["fog"], ["grey yoke pullover"]),
+        ME,
+        *(["striped hat"], ["me"], ["cream, thick"], ["fog"], ["grey yoke pullover"]),
     ],
     "photo": [["demo/scraps.jpg", "--bin", "demo"]],
     "lookalikes": [["demo"]],

@@ -1,4 +1,4 @@
-"""A lot, a garment and a work on the needles as a line of a list: what each is, what is kept of it, what is free."""
+"""A lot, a garment, a person and a work as a line of a list: what each is, what is kept of it, what is free."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any
 from matcher.actions.desk import Desk
 from matcher.materials.colours.families import colours_called
 from matcher.materials.lots import Garment, Lot
+from matcher.materials.people import Person
 from matcher.materials.reading.names import fold
 from matcher.store.database.rows import Rows
 
@@ -86,6 +87,34 @@ class GarmentLine:
 
 
 @dataclass(frozen=True)
+class PersonLine:
+    """Somebody she knits for, with the garments that they wear."""
+
+    person: Person
+    garments: tuple[GarmentLine, ...]
+
+    @property
+    def wears(self) -> tuple[str, ...]:
+        """Names of those that are not gone."""
+        return tuple(one.garment.name for one in self.garments if one.garment.status != "gone")
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        one = self.person
+        return {
+            "person": one.name,
+            "size": one.size,
+            "measures": {f"{name}_cm": round(cm, 2) for name, cm in one.measures.items()},
+            "avoid_on_skin": list(one.unsuited),
+            "eyes": one.eyes,
+            "likes": list(one.likes),
+            "dislikes": list(one.dislikes),
+            "garments": [line.garment.name for line in self.garments],
+            "note": one.note,
+        }
+
+
+@dataclass(frozen=True)
 class Part:
     """What a work takes of a lot in one role: claimed, or used when it is finished [m, g]."""
 
@@ -144,6 +173,15 @@ def garment_lines(desk: Desk, lots: tuple[LotLine, ...]) -> tuple[GarmentLine, .
         of.setdefault(line.lot.garment, []).append(line)
     ordered = sorted(desk.bin.garments.values(), key=lambda one: (_STATUSES.index(one.status), fold(one.name)))
     return tuple(GarmentLine(one, tuple(of.get(one.name, ()))) for one in ordered)
+
+
+def person_lines(desk: Desk, garments: tuple[GarmentLine, ...]) -> tuple[PersonLine, ...]:
+    """Everybody she knits for, by name, with what they wear."""
+    of: dict[str, list[GarmentLine]] = {}
+    for line in garments:
+        of.setdefault(fold(line.garment.wearer), []).append(line)
+    ordered = sorted(desk.bin.people.values(), key=lambda one: fold(one.name))
+    return tuple(PersonLine(one, tuple(of.get(fold(one.name), ()))) for one in ordered)
 
 
 def work_lines(store: Rows) -> tuple[WorkLine, ...]:

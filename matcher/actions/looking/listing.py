@@ -1,24 +1,34 @@
-"""Lists of what she has: lots, garments, works on the needles."""
+"""Lists of what she has: lots, garments, people, works on the needles."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.keeping.done import opened
-from matcher.actions.looking.lines import GarmentLine, LotLine, WorkLine, garment_lines, lot_lines, work_lines
-from matcher.actions.looking.which import Which, asked_sort, sorted_lots, which
+from matcher.actions.looking.lines import (
+    GarmentLine,
+    LotLine,
+    PersonLine,
+    WorkLine,
+    garment_lines,
+    lot_lines,
+    person_lines,
+    work_lines,
+)
+from matcher.actions.looking.which import asked_sort, sorted_lots, which
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 
 if TYPE_CHECKING:
     import pandas as pd
 
-LOTS, GARMENTS, WORKS = "lots", "garments", "works"
-WHAT = (LOTS, GARMENTS, WORKS)
+LOTS, GARMENTS, PEOPLE, WORKS = "lots", "garments", "people", "works"
+WHAT = (LOTS, GARMENTS, PEOPLE, WORKS)
+ONE = dict(zip(WHAT, ("lot", "garment", "person", "work"), strict=True))
+Line = LotLine | GarmentLine | PersonLine | WorkLine
 
 
 @dataclass(frozen=True)
@@ -26,7 +36,7 @@ class Listing:
     """A list of one of `WHAT`; lines are of that kind. of: how many there are in all; by: how they are sorted."""
 
     what: str
-    lines: tuple[LotLine, ...] | tuple[GarmentLine, ...] | tuple[WorkLine, ...]
+    lines: tuple[Line, ...]
     of: int
     by: str = "name"
     notes: tuple[Words, ...] = ()
@@ -45,12 +55,12 @@ class Listing:
         import pandas as pd
 
         rows = [{key: _cell(value) for key, value in one.as_dict().items()} for one in self.lines]
-        return pd.DataFrame(rows, columns=None if rows else [self.what.removesuffix("s")])
+        return pd.DataFrame(rows, columns=None if rows else [ONE[self.what]])
 
 
 def _cell(value: Any) -> Any:
     if isinstance(value, dict):
-        return value["lot"]
+        return value["lot"] if "lot" in value else _cell([f"{key} {one}" for key, one in value.items()])
     return "; ".join(str(_cell(one)) for one in value) if isinstance(value, list) else value
 
 
@@ -66,13 +76,13 @@ def listing(
     mending: str | None = None,
     catalog: Path | str | None = None,
 ) -> Listing:
-    """List lots, garments or works.
+    """List lots, garments, people or works.
 
     Parameters
     ----------
     what : one of `WHAT`.
     place, weight_class, colour, free : only lots that lie there, are so thick ("DK"), are called so ("blue", "dark
-        red"), have so much free ("50 m"); only garments and works of such lots.
+        red"), have so much free ("50 m"); only garments, their wearers and works of such lots.
     sort : lots in the order of their "name", "place", "class", "colour", or by most "free" or "grams" first.
 
     Raises
@@ -94,13 +104,27 @@ def listing(
     meant = asked.of(lots)
     if what == LOTS:
         return Listing(what, sorted_lots(meant, asked_sort(sort), desk.catalogue), len(lots), sort, asked.notes)
-    if what == GARMENTS:
-        every = garment_lines(desk, lots)
-        names = {one.lot.garment for one in meant}
-        chosen = tuple(one for one in every if not asked.fits or one.garment.name in names)
-        return Listing(what, chosen, len(every), notes=asked.notes)
-    works = _works(desk)
-    return Listing(what, _of_lots(works, asked, meant), len(works), notes=asked.notes)
+    names = {one.lot.name for one in meant}
+    every = _others(desk, what, lots)
+    chosen = tuple(one for one in every if not asked.fits or names & _lots_of(one))
+    return Listing(what, chosen, len(every), notes=asked.notes)
+
+
+def _others(desk: Desk, what: str, lots: tuple[LotLine, ...]) -> tuple[Line, ...]:
+    if what == WORKS:
+        return _works(desk)
+    garments = garment_lines(desk, lots)
+    return garments if what == GARMENTS else person_lines(desk, garments)
+
+
+def _lots_of(line: Line) -> set[str]:
+    """The lots that it has to do with, by name."""
+    if isinstance(line, LotLine):
+        return {line.lot.name}
+    if isinstance(line, WorkLine):
+        return {part.lot for part in line.parts}
+    garments = line.garments if isinstance(line, PersonLine) else (line,)
+    return {one.lot.name for garment in garments for one in garment.lots}
 
 
 def _works(desk: Desk) -> tuple[WorkLine, ...]:
@@ -108,8 +132,3 @@ def _works(desk: Desk) -> tuple[WorkLine, ...]:
         return ()
     with opened(desk.store) as store:
         return work_lines(store)
-
-
-def _of_lots(works: Sequence[WorkLine], asked: Which, meant: Sequence[LotLine]) -> tuple[WorkLine, ...]:
-    names = {one.lot.name for one in meant}
-    return tuple(one for one in works if not asked.fits or any(part.lot in names for part in one.parts))

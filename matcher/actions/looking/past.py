@@ -11,7 +11,7 @@ from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Column, Term, Words, listed, reason
 from matcher.store.database.past import Change, past_of
 from matcher.store.database.rows import KEYS, Rows
-from matcher.store.sheets.columns import GARMENTS, LOTS
+from matcher.store.sheets.columns import SHEETS
 
 # Actions whose own words say more than what they changed of one lot.
 _SAY_MORE = ("intake", "split", "join", "mended", "finish", "abandon")
@@ -62,6 +62,8 @@ def _words(one: Change, works: Mapping[int, str]) -> Iterator[Words]:
         assert one.after is not None
         if one.table == "lots":
             yield reason("it came in with {mass}", mass=Mass(one.after["mass_g"]))
+        elif one.table == "people":
+            yield reason("written down")
         else:
             yield reason("it came in, {status}", status=Term(str(one.after["status"])))
     elif one.after is None:
@@ -83,7 +85,7 @@ def _claimed(one: Change, works: Mapping[int, str]) -> Iterator[Words]:
 
 
 def _changed(table: str, before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Words]:
-    key, columns = KEYS[table], (LOTS if table == "lots" else GARMENTS).typed
+    key, columns = KEYS[table], SHEETS[table].typed
     if before[key] != after[key]:
         yield reason("called {name}, was {before}", name=after[key], before=before[key])
     if table == "lots" and before["mass_g"] != after["mass_g"]:

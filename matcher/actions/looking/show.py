@@ -1,4 +1,4 @@
-"""What a name means: a lot, a garment, an accessory of the catalogue, a work; and all that is known of it."""
+"""What a name means: a lot, a garment, a person, an accessory of the catalogue, a work; and all that is known of it."""
 
 from __future__ import annotations
 
@@ -9,25 +9,34 @@ from typing import Any
 
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.keeping.done import opened
-from matcher.actions.looking.lines import garment_lines, lot_lines, work_lines
+from matcher.actions.looking.lines import garment_lines, lot_lines, person_lines, work_lines
 from matcher.actions.looking.things import (
     Shown,
     ShownAccessory,
     ShownGarment,
     ShownLot,
+    ShownPerson,
     ShownWork,
     accessory_shown,
     first,
     garment_shown,
     lot_shown,
     named,
+    person_shown,
     work_shown,
 )
 from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
 from matcher.reasons.reason import Field, Term, listed, reason
 
-KINDS = ("lot", "garment", "work", "accessory")
+_OF: dict[str, type[Shown]] = {
+    "lots": ShownLot,
+    "garments": ShownGarment,
+    "people": ShownPerson,
+    "works": ShownWork,
+    "accessories": ShownAccessory,
+}
+KINDS = ("lot", "garment", "person", "work", "accessory")
 
 
 @dataclass(frozen=True)
@@ -39,8 +48,7 @@ class Found:
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
-        kinds = {"lots": ShownLot, "garments": ShownGarment, "works": ShownWork, "accessories": ShownAccessory}
-        of = {key: [one.as_dict() for one in self.things if isinstance(one, kind)] for key, kind in kinds.items()}
+        of = {key: [one.as_dict() for one in self.things if isinstance(one, kind)] for key, kind in _OF.items()}
         return {"name": self.name, **of}
 
 
@@ -56,7 +64,7 @@ def show(
 
     Parameters
     ----------
-    name : of a lot (or the code on its tag), a garment, an accessory (or its key), a work (or its number).
+    name : of a lot (or the code on its tag), a garment, a person, an accessory (or its key), a work (or its number).
     what : only one of `KINDS`.
 
     Raises NotFound with the nearest names; BadInput, BadSheets.
@@ -82,6 +90,9 @@ def _things(desk: Desk, kind: str, name: str) -> Iterator[Shown]:
     elif kind == "garment":
         lines = garment_lines(desk, lot_lines(desk))
         yield from (garment_shown(desk, one) for one in lines if named(name, one.garment.name))
+    elif kind == "person":
+        people = person_lines(desk, garment_lines(desk, lot_lines(desk)))
+        yield from (person_shown(desk, one) for one in people if named(name, one.person.name))
     elif kind == "accessory":
         entries = desk.catalogue.accessories.values()
         yield from (accessory_shown(desk, one) for one in entries if named(name, one.key, one.name))
@@ -96,6 +107,8 @@ def _names(desk: Desk, kind: str) -> Iterator[str]:
         yield from (one.name for one in desk.bin.lots)
     elif kind == "garment":
         yield from desk.bin.garments
+    elif kind == "person":
+        yield from desk.bin.people
     elif kind == "accessory":
         for entry in desk.catalogue.accessories.values():
             yield from (entry.name, entry.key)

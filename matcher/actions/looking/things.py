@@ -1,4 +1,4 @@
-"""One lot, garment, accessory or work, with all that is known of it and what holds it."""
+"""One lot, garment, person, accessory or work, with all that is known of it and what holds it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 
 from matcher.actions.desk import Desk
 from matcher.actions.keeping.done import opened
-from matcher.actions.looking.lines import GarmentLine, LotLine, WorkLine, work_lines
+from matcher.actions.looking.lines import GarmentLine, LotLine, PersonLine, WorkLine, work_lines
 from matcher.actions.looking.past import Event, history_of
 from matcher.actions.needs import needs
 from matcher.knitting.accessory import Accessory
@@ -96,6 +96,23 @@ class ShownGarment:
 
 
 @dataclass(frozen=True)
+class ShownPerson:
+    """Somebody she knits for."""
+
+    line: PersonLine
+    written: tuple[Written, ...] = ()
+    history: tuple[Event, ...] = ()
+
+    def as_dict(self) -> dict[str, Any]:
+        """Plain values, the keys of the JSON."""
+        return {
+            **self.line.as_dict(),
+            "written": [one.as_dict() for one in self.written],
+            "history": [one.as_dict() for one in self.history],
+        }
+
+
+@dataclass(frozen=True)
 class ShownAccessory:
     """An accessory: what it is, and what each size takes in one usual class (rows as of `needs`)."""
 
@@ -142,7 +159,7 @@ class ShownWork:
         return {**self.line.as_dict(), "accessory_name": self.accessory}
 
 
-Shown = ShownLot | ShownGarment | ShownAccessory | ShownWork
+Shown = ShownLot | ShownGarment | ShownPerson | ShownAccessory | ShownWork
 
 
 def lot_shown(desk: Desk, line: LotLine) -> ShownLot:
@@ -166,6 +183,15 @@ def garment_shown(desk: Desk, line: GarmentLine) -> ShownGarment:
     with opened(desk.store) as store:
         written, past = _written(store, "garments", name), history_of(store, "garments", name)
     return ShownGarment(line, groups, written, past)
+
+
+def person_shown(desk: Desk, line: PersonLine) -> ShownPerson:
+    """Somebody she knits for, with their history where the bin is a store."""
+    if desk.store is None:
+        return ShownPerson(line)
+    name = line.person.name
+    with opened(desk.store) as store:
+        return ShownPerson(line, _written(store, "people", name), history_of(store, "people", name))
 
 
 def _written(store: Rows, sheet: str, name: str) -> tuple[Written, ...]:

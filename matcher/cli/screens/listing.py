@@ -8,12 +8,13 @@ from itertools import groupby
 from rich.console import Console
 from rich.text import Text
 
-from matcher.actions.looking.lines import GarmentLine, LotLine, WorkLine
+from matcher.actions.looking.lines import GarmentLine, LotLine, PersonLine, WorkLine
 from matcher.actions.looking.listing import Listing
 from matcher.cli.screens import screen as show
 from matcher.cli.screens.table import Cell, show_table
+from matcher.materials.people import ORDINARY
 from matcher.reasons.quantities import Length, Mass
-from matcher.reasons.reason import Term, Words, counted, listed, reason
+from matcher.reasons.reason import Action, Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
 
 
@@ -22,6 +23,7 @@ def show_listing(found: Listing, style: Style) -> None:
     screen = show.console()
     lots = [one for one in found.lines if isinstance(one, LotLine)]
     garments = [one for one in found.lines if isinstance(one, GarmentLine)]
+    people = [one for one in found.lines if isinstance(one, PersonLine)]
     works = [one for one in found.lines if isinstance(one, WorkLine)]
     show.say(screen, style.sentence(_heading(found, lots, style)))
     if lots:
@@ -33,6 +35,8 @@ def show_listing(found: Listing, style: Style) -> None:
             show.say(screen, style.say(reason("~ by the weight class alone: weigh 20 m of it to know better.")))
     elif garments:
         _garments(screen, garments, style)
+    elif people:
+        _people(screen, people, style)
     elif works:
         _works(screen, works, style)
 
@@ -48,15 +52,19 @@ def _heading(found: Listing, lots: Sequence[LotLine], style: Style) -> Words:
         return {
             "lots": reason("none of your lots is so"),
             "garments": reason("no lot of a garment is so"),
+            "people": reason("nobody wears what has such a lot"),
             "works": reason("nothing on the needles takes such a lot"),
         }[found.what]
     number: Words = {
         "lots": counted(n, "{n} lot", "{n} lots"),
         "garments": counted(n, "{n} garment", "{n} garments"),
+        "people": counted(n, "{n} person to knit for", "{n} people to knit for"),
         "works": counted(n, "{n} piece on the needles, or done", "{n} pieces on the needles, or done"),
     }[found.what]
     if not n:
-        return {"works": reason("nothing was put on the needles yet")}.get(found.what, number)
+        nobody = reason("nobody to knit for is written down yet; {person} does it", person=Action("person"))
+        none: dict[str, Words] = {"works": reason("nothing was put on the needles yet"), "people": nobody}
+        return none.get(found.what, number)
     if n < found.of:
         number = reason("{number} of {of}", number=number, of=found.of)
     if not lots:
@@ -101,6 +109,21 @@ def _garments(screen: Console, garments: Sequence[GarmentLine], style: Style) ->
         for line in garments
     ]
     show_table(screen, ("garment", "", "lots", "kept", "", "wearer"), rows, right=(2, 3, 4))
+
+
+def _people(screen: Console, people: Sequence[PersonLine], style: Style) -> None:
+    rows = [
+        [
+            line.person.name,
+            style.say(Term(line.person.size)) if line.person.size else "",
+            style.say(listed(map(Term, line.person.unsuited))),
+            style.say(Term(line.person.eyes)) if line.person.eyes != ORDINARY else "",
+            "; ".join(line.person.likes),
+            "; ".join(line.wears),
+        ]
+        for line in people
+    ]
+    show_table(screen, ("person", "size", "not on the skin", "eyes", "likes", "wears"), rows)
 
 
 def _works(screen: Console, works: Sequence[WorkLine], style: Style) -> None:

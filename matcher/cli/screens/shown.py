@@ -7,12 +7,22 @@ from collections.abc import Iterator, Sequence
 from rich.console import Console
 from rich.text import Text
 
+from matcher.actions.looking.lines import PersonLine
 from matcher.actions.looking.past import Event
 from matcher.actions.looking.show import Found
-from matcher.actions.looking.things import Shown, ShownAccessory, ShownGarment, ShownLot, ShownWork, Written
+from matcher.actions.looking.things import (
+    Shown,
+    ShownAccessory,
+    ShownGarment,
+    ShownLot,
+    ShownPerson,
+    ShownWork,
+    Written,
+)
 from matcher.cli.screens import screen as show
 from matcher.materials.care import label_words
 from matcher.materials.colours.colour import Colour
+from matcher.materials.people import ORDINARY
 from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, StitchGauge, Tex
 from matcher.reasons.reason import Action, Column, Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
@@ -23,6 +33,7 @@ Fact = tuple[str, Words]  # a word of ours and what it says; "" goes on with the
 _KIND: dict[type[Shown], Words] = {
     ShownLot: reason("a lot"),
     ShownGarment: reason("a garment"),
+    ShownPerson: reason("somebody you knit for"),
     ShownAccessory: reason("an accessory to knit"),
     ShownWork: reason("a piece of yours"),
 }
@@ -48,7 +59,7 @@ def _show(one: Shown, screen: Console, style: Style) -> None:
     screen.print(Text.assemble(show.chip(colour, screen), (name, "bold"), f" {kind}"))
     for word, said in _facts(one):
         _line(screen, style.say(Term(word)) if word else "", style.say(said))
-    if isinstance(one, ShownLot | ShownGarment):
+    if isinstance(one, ShownLot | ShownGarment | ShownPerson):
         for heading, lines in (
             (reason("What you wrote yourself:"), _written(one.written)),
             (reason("What was done:"), _history(one.history)),
@@ -72,6 +83,8 @@ def _title(one: Shown) -> tuple[str, Colour | None]:
         return one.line.lot.name, one.line.lot.colour
     if isinstance(one, ShownGarment):
         return one.line.garment.name, None
+    if isinstance(one, ShownPerson):
+        return one.line.person.name, None
     return (one.entry.name if isinstance(one, ShownAccessory) else one.line.name), None
 
 
@@ -80,6 +93,8 @@ def _facts(one: Shown) -> Iterator[Fact]:
         yield from _of_lot(one)
     elif isinstance(one, ShownGarment):
         yield from _of_garment(one)
+    elif isinstance(one, ShownPerson):
+        yield from _of_person(one.line)
     elif isinstance(one, ShownAccessory):
         yield from _of_accessory(one)
     else:
@@ -176,6 +191,26 @@ def _reserve(one: ShownGarment) -> Iterator[Fact]:
         if group.missing_m >= 0.5:
             because = reason("{because}; {missing} of it are missing", because=because, missing=Length(group.missing_m))
         yield "", because
+
+
+def _of_person(line: PersonLine) -> Iterator[Fact]:
+    person = line.person
+    if person.size:
+        yield "size", Term(person.size)
+    for name, cm in person.measures.items():
+        yield name, reason("{cm}", cm=Measure(cm))
+    if person.unsuited:
+        yield "skin", reason("not {fibres}", fibres=listed(map(Term, person.unsuited), "or"))
+    if person.eyes != ORDINARY:
+        yield "eyes", reason("cannot tell apart: {eyes}", eyes=Term(person.eyes))
+    if person.likes:
+        yield "likes", listed(person.likes, between="; ")
+    if person.dislikes:
+        yield "not", listed(person.dislikes, between="; ")
+    if line.wears:
+        yield "wears", listed(line.wears, between="; ")
+    if person.note:
+        yield "note", person.note
 
 
 def _of_accessory(one: ShownAccessory) -> Iterator[Fact]:

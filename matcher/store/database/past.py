@@ -12,7 +12,8 @@ from matcher.store.database.faults import damaged
 from matcher.store.database.journal import BadImage, image_of
 from matcher.store.database.rows import KEYS, LARGEST, Rows
 
-_OF = {"lots": ("lots", "claims", "decisions"), "garments": ("garments",)}  # tables whose rows name it, by its own
+# Tables whose rows name it, by its own.
+_OF = {"lots": ("lots", "claims", "decisions"), "garments": ("garments",), "people": ("people",)}
 
 
 @dataclass(frozen=True)
