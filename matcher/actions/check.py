@@ -68,7 +68,7 @@ def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Ite
     folded = fold(garment.kind)
     if folded not in ("", "other") and catalogue.repairs.kind_of(garment).kind == "other":
         near = near_names(folded, kinds)
-        known = reason("known are {kinds}", kinds=listed(kinds, "and"))
+        known = reason("known are {kinds}", kinds=listed(sorted({one.repairs_of for one in kinds.values()}), "and"))
         meant = reason("did you mean {near}?", near=near[0]) if near else known
         yield reason(
             '{garment}: "{kind}" is no kind of garment known here: less is kept to mend it; {meant}',

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
+from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Words, reason
 
@@ -14,13 +16,36 @@ _READ: dict[str, str] = {
     **dict.fromkeys(("machine wash cool", "machine wash warm", "washing machine"), "machine"),
     **dict.fromkeys(("unknown", "not known", "?", "no label", ""), "unknown"),
 }
+# Words inside others that tell it; those that forbid are looked for first.
+_FORBIDS = re.compile(
+    r"\b(?:(?:do ?n[o']?t|not|no|never) (?:to be )?(?:machine|mach|superwash|tumble)|non superwash|untreated|felts)\b"
+)
+_BY_HAND = re.compile(r"\b(?:hand ?wash\w*|by hand|hand only|hands?|hw)\b")
+_MACHINE = re.compile(
+    r"\b(?:machine|mach|superwash|super wash|washing machine|mw"
+    r"|(?:wool|delicate|gentle|hand ?wash) (?:cycle|programme|program)"
+    r"|(?:30|40|60) ?(?:°|º|deg(?:rees?)?|c\b) ?c?|tumble dry)"
+)
+_NOT_KNOWN = re.compile(
+    r"(?:label |band )?(?:lost|missing|gone|none|no idea|not sure|unsure|don'?t know|dunno|n/?a|tbc|-+|\?+)"
+)
 
 
-def parse_wash(text: str) -> str:
-    """ "hand", "machine" or "unknown" from the words of a label. Raises Unreadable for anything else."""
-    folded = " ".join(text.casefold().replace("-", " ").replace("_", " ").split())
+def heard_wash(text: str) -> Heard[str]:
+    """ "hand", "machine" or "unknown" from the words of a label; where it says both, the gentler. Raises Unreadable."""
+    folded = " ".join(text.casefold().replace("-", " ").replace("_", " ").replace("\u2019", "'").split()).strip(" .!")
     if folded in _READ:
-        return _READ[folded]
+        return Heard(_READ[folded])
+    if _NOT_KNOWN.fullmatch(text.casefold().strip()) or _NOT_KNOWN.fullmatch(folded):
+        return Heard("unknown")
+    doubt = folded.endswith("?")
+    forbids, machine = bool(_FORBIDS.search(folded)), bool(_MACHINE.search(folded))
+    by_hand = bool(_BY_HAND.search(re.sub(r"hand ?wash (?:cycle|program\w*)", "", folded)))
+    if forbids or by_hand:
+        plain = by_hand and (forbids or not machine)
+        return Heard("hand", _WORDS_OF["hand"][0], sure=not doubt and (plain or ("machine" in folded and forbids)))
+    if machine:
+        return Heard("machine", _WORDS_OF["machine"][0], sure=not doubt)
     odd = "clean" in folded or "not" in folded
     mend = reason("write unknown, and what the label says in note") if odd else ""
     raise Unreadable(text, reason("hand, machine or unknown"), mend)

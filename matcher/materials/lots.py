@@ -14,7 +14,6 @@ from matcher.materials.yarn import Yarn
 from matcher.reasons.quantities import Measure
 from matcher.reasons.reason import Words, listed, reason
 
-STATUSES = ("worn", "given", "gone")
 MENDING = LITTLE, USUAL, ALL = "little", "usual", "all"
 """How much of a garment's mending yarn is kept for: darned holes; those and any one larger repair; all at once."""
 

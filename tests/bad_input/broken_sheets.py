@@ -240,12 +240,12 @@ SHEETS = (
             ("lots.csv", 2, "grams", ('found "x"',)),
             ("lots.csv", 2, "class", ('found "12"',)),
             ("lots.csv", 3, "colour", ('found "navvy"',)),
-            ("garments.csv", 2, "status", ('found "lost"',)),
+            ("garments.csv", 2, "status", ('found "lsot"',)),
             ("garments.csv", 2, "chest_cm", ('found "900"',)),
         ),
         {
             "lots.csv": HEAD + "a,x,navy,12\nb,41,navvy,3\n",
-            "garments.csv": "garment,status,chest_cm\nblue pullover,lost,900\n",
+            "garments.csv": "garment,status,chest_cm\nblue pullover,lsot,900\n",
         },
     ),
 )

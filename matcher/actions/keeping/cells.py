@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from matcher.actions.keeping.checked import checked_garment, checked_lot
-from matcher.actions.keeping.done import Done, claims_fitted, free_name, garment_row, lot_row, opened
+from matcher.actions.keeping.done import Done, claims_fitted, free_name, garment_row, lot_row, opened, understood_as
 from matcher.actions.names import near_names, typed, typed_name
 from matcher.actions.place import Place
 from matcher.errors import BadInput, field_of
+from matcher.materials.garment_words import MEANS, heard_status
+from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import fold
+from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
@@ -28,7 +31,8 @@ def add(lot: str, cells: Cells, *, bin: Place = None) -> Done:
     cannot be read, all of them at once, and NotFound for a garment that is not there.
     """
     given = {"lot": typed_name(lot), **tidy(cells)}
-    length_m = checked_lot(given).length.mean
+    told: list[Words] = []
+    length_m = checked_lot(given, told).length.mean
     # No store is begun for a lot of a garment that cannot be in it.
     with (
         opened(bin, create="garment" not in given) as store,
@@ -47,7 +51,7 @@ def add(lot: str, cells: Cells, *, bin: Place = None) -> Done:
         code=row["code"],
     )
     values = {"lot": row["lot"], "code": row["code"], "after_g": round(grams, 2), "metres": round(length_m, 1)}
-    return Done((said,), values)
+    return Done((said,), values, tuple(told))
 
 
 def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None) -> Done:
@@ -56,6 +60,7 @@ def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None
     Raises as `add`; nothing is changed then.
     """
     wanted = tidy(cells, keep_empty=True)
+    told: list[Words] = []
     with opened(bin) as store, store.action("change") as act:
         row = lot_row(store, lot)
         old = row["lot"]
@@ -66,7 +71,7 @@ def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None
             same = reason("{lot} already says that; nothing was changed.", lot=old)
             return Done((same,), {"lot": old, "changed": {}})
         if not changed.keys() <= _FREE:
-            checked_lot({column: row[column] for column in LOTS.typed} | changed)
+            checked_lot({column: row[column] for column in LOTS.typed} | changed, told, changed)
         if changed.get("garment"):
             _known_garment(store, changed)
         new = changed.get("lot", old)
@@ -79,7 +84,7 @@ def change(lot: str, cells: Cells, *, name: str | None = None, bin: Place = None
         if "grams" in changed or weighs != row["mass_g"]:
             said += claims_fitted(act, new, weighs)
     values = {column: {"before": row[column], "after": text} for column, text in changed.items()}
-    return Done(said, {"lot": new, "changed": values})
+    return Done(said, {"lot": new, "changed": values}, tuple(told))
 
 
 def _rename(act: Act, old: str, new: str) -> None:
@@ -105,11 +110,13 @@ def cell_changed(name: str, column: str, before: str, after: str) -> Words:
     return reason(how, name=name, column=heading(column), before=before, after=after)
 
 
-_STATUSES = {
-    "worn": reason("worn: yarn is kept for mending and plans"),
-    "given": reason("given away: yarn is kept for mending, in case it comes back"),
-    "gone": reason("gone: nothing is kept for it, except what you set by hand"),
-}
+def _became(status: str) -> Heard[str]:
+    """What became of a garment, in any words; raises BadInput."""
+    try:
+        return heard_status(status)
+    except Unreadable:
+        what = reason('"{status}" isn\'t what a garment can be', status=status)
+        raise BadInput(what, Field("status"), reason("say worn, given (it may come back) or gone")) from None
 
 
 def garment(name: str, status: str | None = None, cells: Cells | None = None, *, bin: Place = None) -> Done:
@@ -118,13 +125,13 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
     status : "worn", "given" (someone has it who may bring it back to be mended) or "gone".
     """
     wanted = tidy(cells or {}, keep_empty=True)
+    told: list[Words] = []
     if status is not None:
-        wanted["status"] = status.strip().casefold()
-        if wanted["status"] not in _STATUSES:
-            what = reason('"{status}" isn\'t what a garment can be', status=status)
-            raise BadInput(what, Field("status"), reason("say worn, given (it may come back) or gone"))
+        became = _became(status)
+        wanted["status"] = became.value
+        told += understood_as(status.strip(), became.taken, became.sure)
     if wanted.keys() - {"status"}:  # looked at first: no store is begun for what cannot be read
-        checked_garment({"garment": name, "status": "worn", **tidy(wanted)})
+        checked_garment({"garment": name, "status": "worn", **tidy(wanted)}, told)
     with opened(bin, create=status is not None) as store, store.action("garment") as act:
         row = store.named("garments", name)
         if row is None:
@@ -134,7 +141,7 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
             shown = row["garment"]
             wanted = {column: text for column, text in wanted.items() if text != row[column]}
             if not wanted:
-                return Done((_as_it_was(row, status, cells),), {"garment": shown, "changed": {}})
+                return Done((_as_it_was(row, status, cells),), {"garment": shown, "changed": {}}, tuple(told))
             act.update("garments", shown, wanted)
             said = [
                 _status_changed(row, text) if column == "status" else cell_changed(shown, column, row[column], text)
@@ -145,8 +152,9 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
         lots = store.select("SELECT lot FROM lots WHERE of_garment = ?", fold(shown))
     if "status" in wanted and lots:
         said.append(counted(len(lots), "{n} lot is from it.", "{n} lots are from it."))
-    values = {column: {"before": row[column], "after": text} for column, text in wanted.items()}
-    return Done(tuple(said), {"garment": shown, "changed": values, "lots": [one["lot"] for one in lots]})
+    changed = {column: {"before": row[column], "after": text} for column, text in wanted.items()}
+    values = {"garment": shown, "changed": changed, "lots": [one["lot"] for one in lots]}
+    return Done(tuple(said), values, tuple(told))
 
 
 def _begun(act: Act, name: str, wanted: Cells) -> tuple[str, list[Words]]:
@@ -156,9 +164,7 @@ def _begun(act: Act, name: str, wanted: Cells) -> tuple[str, list[Words]]:
     name = free_name(act.store, name, "garments", "garment")
     others = [one["garment"] for one in act.store.garments()]
     act.insert("garments", {"garment": name, **{column: text for column, text in wanted.items() if text}})
-    said: list[Words] = [
-        reason("{garment} is a new garment, {status}.", garment=name, status=_STATUSES[wanted["status"]])
-    ]
+    said: list[Words] = [reason("{garment} is a new garment, {status}.", garment=name, status=MEANS[wanted["status"]])]
     for near in near_names(name, others)[:1]:
         said.append(reason("{near} exists; if you meant it, run {undo}.", near=near, undo=Action("undo")))
     return name, said
@@ -175,7 +181,7 @@ def _as_it_was(row: Cells, status: str | None, cells: Cells | None) -> Words:
 
 def _status_changed(row: Cells, status: str) -> Words:
     was = Term(row["status"].casefold())
-    return reason("{garment} was {was} and is now {now}.", garment=row["garment"], was=was, now=_STATUSES[status])
+    return reason("{garment} was {was} and is now {now}.", garment=row["garment"], was=was, now=MEANS[status])
 
 
 def noted(column: str, text: str) -> Words:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from typing import TYPE_CHECKING
 
+from matcher.actions.keeping.done import understood_as
 from matcher.errors import BadCells, Fault
+from matcher.reasons.reason import Words
 from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, Columns
 
 if TYPE_CHECKING:
@@ -15,14 +17,19 @@ if TYPE_CHECKING:
 NOTHING: Mapping[str, str] = {}
 
 
-def checked_lot(cells: Mapping[str, str]) -> Lot:
-    """The lot of these cells, columns of lots.csv. Raises BadCells for what cannot be read, all of it at once."""
-    return _built(cells, {}).lots[0]
+def checked_lot(cells: Mapping[str, str], told: list[Words] | None = None, among: Container[str] = LOTS) -> Lot:
+    """The lot of these cells, columns of lots.csv. Raises BadCells for what cannot be read, all of it at once.
+
+    told: is given a remark on each cell that does not say plainly what it was taken for, of the columns `among`.
+    """
+    return _built(cells, {}, told=told, among=among).lots[0]
 
 
-def checked_garment(cells: Mapping[str, str]) -> None:
+def checked_garment(
+    cells: Mapping[str, str], told: list[Words] | None = None, among: Container[str] = GARMENTS
+) -> None:
     """The same for the columns of garments.csv."""
-    _built({}, cells)
+    _built({}, cells, told=told, among=among)
 
 
 def checked_person(cells: Mapping[str, str]) -> Person:
@@ -30,10 +37,17 @@ def checked_person(cells: Mapping[str, str]) -> Person:
     return next(iter(_built({}, {}, cells).people.values()))
 
 
-def _built(lot: Mapping[str, str], garment: Mapping[str, str], person: Mapping[str, str] = NOTHING) -> Bin:
+def _built(
+    lot: Mapping[str, str],
+    garment: Mapping[str, str],
+    person: Mapping[str, str] = NOTHING,
+    told: list[Words] | None = None,
+    among: Container[str] = (),
+) -> Bin:
     from matcher.store.catalogue.standards import load_standards
     from matcher.store.sheets.lots import build_bin
     from matcher.store.sheets.tabulate import Row, Table
+    from matcher.store.sheets.understood import Understood
 
     def table(cells: Mapping[str, str], columns: Columns) -> Table | None:
         given = {column: cells[column] for column in columns.typed if cells.get(column)}
@@ -41,7 +55,15 @@ def _built(lot: Mapping[str, str], garment: Mapping[str, str], person: Mapping[s
 
     faults: list[Fault] = []
     lots, garments, people = table(lot, LOTS), table(garment, GARMENTS), table(person, PEOPLE)
-    bin_ = build_bin(lots, garments, garments is not None, load_standards(), "", faults, [], people=people)
+    read = Understood()
+    bin_ = build_bin(lots, garments, garments is not None, load_standards(), "", faults, [], read, people=people)
     if faults:
         raise BadCells(faults)
+    if told is not None:
+        told += (
+            remark
+            for one in read.cells
+            if one.column in among
+            for remark in understood_as(one.found, one.taken, one.sure)
+        )
     return bin_

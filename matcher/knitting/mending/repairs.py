@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from matcher.knitting.bodies import Sizes
+from matcher.materials.garment_words import kind_among
 from matcher.materials.lots import MENDING, Garment
 from matcher.materials.reading.names import fold
 
@@ -73,13 +74,8 @@ class RepairRules:
     margin_sd: float
 
     def kind_of(self, garment: Garment) -> GarmentKind:
-        """The garment's kind; an unknown word falls to the kind whose words it holds, else to "other"."""
-        folded = fold(garment.kind)
-        if folded in self.kinds:
-            return self.kinds[folded]
-        words = set(re.findall(r"[\w-]+", folded))
-        near = [kind for kind in self.kinds if set(kind.split()) <= words]
-        return self.kinds[max(near, key=len)] if near else self.kinds["other"]
+        """The garment's kind; what names no known one is "other"."""
+        return self.kinds[kind_among(garment.kind, self.kinds)[0] or "other"]
 
     def areas_of(self, garment: Garment, mending: str) -> tuple[RepairArea, ...]:
         """Areas that are kept for, in the order of the table; none for a garment that is gone."""

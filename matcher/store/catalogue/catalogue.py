@@ -14,7 +14,7 @@ from matcher.knitting.bodies import Sizes
 from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fabric import FabricConstants, Structure
 from matcher.knitting.fit.rules import FittingRule
-from matcher.knitting.mending.repairs import RepairRules
+from matcher.knitting.mending.repairs import GarmentKind, RepairRules
 from matcher.knitting.motifs.motif import Motif, parse_motif
 from matcher.materials.clues import IdentifyRules
 from matcher.materials.colours.eye import SpatialRules
@@ -79,6 +79,11 @@ class Catalogue:
     def seen_by(self, eyes: tuple[str, ...]) -> Catalogue:
         """The same, where these deficiencies of colour vision decide besides ordinary eyes."""
         return replace(self, contrast=replace(self.contrast, eyes=eyes)) if eyes != self.contrast.eyes else self
+
+    @property
+    def garment_kinds(self) -> Mapping[str, GarmentKind]:
+        """Kinds of garment by name."""
+        return self.repairs.kinds
 
     @cached_property
     def vision(self) -> dict[str, npt.NDArray[np.float64]]:

@@ -9,6 +9,7 @@ from typing import Protocol
 
 from matcher.knitting.bodies import Sizes
 from matcher.materials.colours.words import ColourWords
+from matcher.knitting.mending.repairs import GarmentKind
 from matcher.materials.fibre import Fibre
 from matcher.materials.people import FibreGroup
 from matcher.materials.reading.amounts import AmountWords
@@ -28,6 +29,8 @@ class Standards(Protocol):
     def classes(self) -> Sequence[WeightClass]: ...
     @property
     def yarn_names(self) -> Mapping[str, tuple[int, ...]]: ...
+    @property
+    def garment_kinds(self) -> Mapping[str, GarmentKind]: ...
     @property
     def fibres(self) -> Sequence[Fibre]: ...
     @property
@@ -53,6 +56,7 @@ class LotStandards:
     fibres: tuple[Fibre, ...]
     fibre_groups: tuple[FibreGroup, ...]
     sizes: Sizes
+    garment_kinds: Mapping[str, GarmentKind]
     measuring: MeasuringRules
     limits: SheetLimits
     amounts: AmountWords
@@ -73,7 +77,8 @@ def load_standards() -> LotStandards:
         yarn_names(reader),
         fibres,
         tables.fibre_groups(reader, fibres),
-        tables.sizes(reader),
+        (sizes := tables.sizes(reader)),
+        tables.garment_kinds(reader, sizes),
         settings(MeasuringRules, measuring, reader.values(measuring)),
         sheet_limits(reader),
         amounts(reader),

@@ -196,10 +196,10 @@ def fitting(reader: Reader) -> dict[str, FittingRule]:
     return found
 
 
-def repairs(reader: Reader, sizes: Sizes, structures: Collection[str]) -> RepairRules:
-    """Repair areas, kinds of garment, parts that plans name, floor and margin."""
+def garment_kinds(reader: Reader, sizes: Sizes) -> dict[str, GarmentKind]:
+    """Kinds of garment by name, those that count most where a text holds several first."""
     kinds: dict[str, GarmentKind] = {}
-    kinds_file, parts_file = "standards/garment_kinds.csv", "standards/alteration_parts.csv"
+    kinds_file = "standards/garment_kinds.csv"
     needed = ("kind", "repairs_of", "sleeves", "size", "chest_ease_cm", "source", "how_obtained")
     for row in reader.table(kinds_file, needed):
         size = row.cells["size"]
@@ -213,6 +213,13 @@ def repairs(reader: Reader, sizes: Sizes, structures: Collection[str]) -> Repair
             raise CatalogueError(kinds_file, f"{kind}, repairs_of", unknown)
     if "other" not in kinds:
         raise CatalogueError(kinds_file, "other", reason("the kind for all other garments is missing"))
+    return kinds
+
+
+def repairs(reader: Reader, sizes: Sizes, structures: Collection[str]) -> RepairRules:
+    """Repair areas, kinds of garment, parts that plans name, floor and margin."""
+    parts_file = "standards/alteration_parts.csv"
+    kinds = garment_kinds(reader, sizes)
     parts: dict[str, AlterationPart] = {}
     for row in reader.table(parts_file, ("part", "of", "times", "count", "fallback_cm", "source", "how_obtained")):
         if row.cells["of"] not in DIMENSIONS:

@@ -5,29 +5,26 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from matcher.errors import MOST_TOLD, Fault
 from matcher.knitting.bodies import parse_size
-from matcher.knitting.fit.measured import LIMITS_CM
-from matcher.materials.care import parse_wash
+from matcher.materials.care import heard_wash
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.fibre import Blend, parse_blend
-from matcher.materials.lots import MENDING, STATUSES, parse_alterations
+from matcher.materials.garment_words import heard_kind, heard_status, kind_among
+from matcher.materials.lots import parse_alterations
 from matcher.materials.people import ORDINARY, parse_eyes, parse_list, parse_unsuited
 from matcher.materials.reading.amounts import Amount
 from matcher.materials.reading.bands import ball_mass_g, heard_ball_length, heard_ball_mass
+from matcher.materials.reading.chests import heard_chest
 from matcher.materials.reading.dye_lots import known_dye_lot
+from matcher.materials.reading.gauges import heard_rows, heard_stitches
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.names import did_you_mean, fold
+from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unclear, Unreadable, shorten
-from matcher.materials.reading.units import (
-    parse_cm,
-    parse_count,
-    parse_gauge,
-    parse_length_m,
-    parse_tex,
-)
+from matcher.materials.reading.units import parse_tex
 from matcher.materials.reading.weights import heard_amount
 from matcher.materials.thickness import heard_thickness
 from matcher.reasons.quantities import Kilograms, Length, Measure, Number, Tex
@@ -35,14 +32,23 @@ from matcher.reasons.reason import Column, Term, Words, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.codes import is_code
 from matcher.store.sheets.columns import Columns, Kind, as_day
+from matcher.store.sheets.readers import between, body, knittable, label, mending, pieces, reserve
 from matcher.store.sheets.tabulate import Row
 from matcher.store.sheets.understood import CellRead, Understood
 
-_LABELS = {
-    **dict.fromkeys(("yes", "y", "true", "whole"), "yes"),
-    **dict.fromkeys(("partly", "part", "torn"), "partly"),
-    **dict.fromkeys(("no", "n", "false", "none", "lost"), "no"),
-}
+_CHILD = re.compile(r"\b(?:child|children|kids?|bab(?:y|ies)|infant|newborn|toddler|teen|months?|mths?|years?|yrs?)\b")
+_IN_INCHES = reason("write inches as 36 in")
+
+
+@dataclass(frozen=True)
+class _Wearer:
+    """Whose chest a cell tells: a child's or not, and what a garment measures more than the body [cm]."""
+
+    child: bool = False
+    ease_cm: float = 0.0
+
+
+_NOBODY = _Wearer()
 
 
 class CellReader:
@@ -53,40 +59,38 @@ class CellReader:
 
     def __init__(self, standards: Standards) -> None:
         self.limits = limits = standards.limits
-        self.amounts = standards.amounts
-        self._memory: dict[tuple[Kind, str, float | None], Heard[Any] | Unclear] = {}
+        self.amounts, self.sizes, self.garment_kinds = standards.amounts, standards.sizes, standards.garment_kinds
+        self._memory: dict[tuple[Kind, str, object], Heard[Any] | Unclear] = {}
         self._faults: Counter[str] = Counter()  # by sheet
         # Linear density is the same in all units.
         self._tex_limits = {"least": Number(limits.least_tex), "most": Tex(limits.most_tex)}
         check_unit = reason("check the unit")
         self._weight = reason("a weight above 0 and at most {most}", most=Kilograms(limits.most_grams / 1000))
-        reserve = reason("metres to hold back, at most {most}", most=Length(limits.most_metres))
+        held = reason("metres to hold back, at most {most}", most=Length(limits.most_metres))
         tex = reason("a yarn count from {least} to {most}", **self._tex_limits)
-        pieces = reason("a number of pieces from 1 to {most}", most=Number(limits.most_pieces))
-        low, high = limits.least_chest_cm, limits.most_chest_cm
-        chest = reason("a chest from {least} to {most}", least=Measure(low), most=Measure(high))
+        number = reason("a number of pieces from 1 to {most}", most=Number(limits.most_pieces))
         self._readers: dict[Kind, Callable[[str], Any]] = {
             "name": self._name,
             "folded": lambda text: fold(self._name(text)),
             "words": str,
             "colour": lambda text: parse_colour(text, standards.colour_words),
             "amount": self._amount,
-            "ball grams": _between(
+            "ball grams": between(
                 heard_ball_mass,
                 *(0, limits.most_grams),
                 self._weight,
                 check_unit,
                 at_zero=check_unit,
             ),
-            "ball metres": _between(
+            "ball metres": between(
                 heard_ball_length,
                 *(0, limits.most_metres),
                 reason("metres of a full ball, above 0"),
                 check_unit,
                 at_zero=check_unit,
             ),
-            "reserve": _between(parse_length_m, 0, limits.most_metres, reserve, check_unit),
-            "tex": _between(
+            "reserve": between(reserve, 0, limits.most_metres, held, check_unit),
+            "tex": between(
                 parse_tex,
                 *(limits.least_tex, limits.most_tex),
                 tex,
@@ -94,30 +98,31 @@ class CellReader:
             ),
             "class": lambda text: heard_thickness(text, standards.classes, standards.yarn_names),
             "fibre": lambda text: parse_blend(text, standards.fibres),
-            "wash": parse_wash,
-            "pieces": _between(parse_count, 1, limits.most_pieces, pieces, reason("count the ends and halve them")),
+            "wash": heard_wash,
+            "pieces": between(pieces, 1, limits.most_pieces, number, reason("count the ends and halve them")),
             "dye lot": lambda text: known_dye_lot(self._name(text)),
-            "label": _label,
+            "label": label,
             "day": as_day,
             "code": lambda text: text if is_code(text) else "",
-            "status": _status,
-            "chest": _between(parse_cm, low, high, chest, reason("write inches as 36 in")),
-            "stitches": _between(
-                _stitches,
+            "status": heard_status,
+            "garment kind": lambda text: heard_kind(self._name(text), standards.garment_kinds),
+            "chest": self._chest,
+            "stitches": between(
+                heard_stitches,
                 *(limits.least_stitches_10cm, limits.most_stitches_10cm),
-                _STITCHES,
-                _knittable(limits.least_stitches_10cm, limits.most_stitches_10cm),
+                reason("stitches in 10 cm such as 22"),
+                knittable(limits.least_stitches_10cm, limits.most_stitches_10cm),
             ),
-            "rows": _between(
-                _rows,
+            "rows": between(
+                heard_rows,
                 *(limits.least_rows_10cm, limits.most_rows_10cm),
-                _ROWS,
-                _knittable(limits.least_rows_10cm, limits.most_rows_10cm),
+                reason("rows in 10 cm such as 30"),
+                knittable(limits.least_rows_10cm, limits.most_rows_10cm),
             ),
             "plans": lambda text: parse_alterations(text, limits.most_planned_cm),
-            "mending": _mending,
+            "mending": mending,
             "size": lambda text: parse_size(text, standards.sizes),
-            **{body: _body(body) for body in ("head", "hand", "foot")},
+            **{part: body(part) for part in ("head", "hand", "foot")},
             "fibres": lambda text: parse_unsuited(text, standards.fibres, standards.fibre_groups),
             "eyes": parse_eyes,
             "list": parse_list,
@@ -132,16 +137,17 @@ class CellReader:
         return self._remembered((kind, text, None), lambda: self._readers[kind](text))
 
     def heard_in(self, kind: Kind, text: str, cells: Mapping[str, str]) -> Heard[Any]:
-        """The same of a cell among the others of its row: what half a ball weighs, the band beside it says."""
-        if kind != "amount":
-            return self.heard(kind, text)
-        try:
-            ball_g = ball_mass_g(cells)
-        except Unclear:
-            ball_g = None  # told by its own cell
-        return self._remembered((kind, text, ball_g), lambda: self._amount(text, ball_g))
+        """The same of a cell among the others of its row: the ball band says what half a ball weighs, a garment's kind
+        and wearer whether a chest of 38 can be centimetres."""
+        if kind == "amount":
+            ball_g = _ball_mass(cells)
+            return self._remembered((kind, text, ball_g), lambda: self._amount(text, ball_g))
+        if kind == "chest":
+            wearer = self._wearer(cells)
+            return self._remembered((kind, text, wearer), lambda: self._chest(text, wearer))
+        return self.heard(kind, text)
 
-    def _remembered(self, key: tuple[Kind, str, float | None], read: Callable[[], Any]) -> Heard[Any]:
+    def _remembered(self, key: tuple[Kind, str, object], read: Callable[[], Any]) -> Heard[Any]:
         if key not in self._memory:
             try:
                 found = read()
@@ -161,6 +167,34 @@ class CellReader:
         if grams > self.limits.most_grams:
             raise Unreadable(text, self._weight, reason("check the unit"))
         return heard
+
+    def _wearer(self, cells: Mapping[str, str]) -> _Wearer:
+        """Whose chest it is: whether a child's, and what a garment of that kind measures more than the body."""
+        told = " ".join(cells.get(column, "") for column in ("kind", "wearer", "size", "garment", "person"))
+        sized = self.sizes.wearer(self.sizes.named(cells.get("wearer", "") or cells.get("size", "")))
+        child = sized in ("baby", "child") or bool(_CHILD.search(told.casefold()))
+        kind, _ = kind_among(cells.get("kind", ""), self.garment_kinds)
+        ease_cm = self.garment_kinds[kind or "other"].chest_ease_cm if "person" not in cells else 0.0
+        return _Wearer(child, ease_cm)
+
+    def _chest(self, text: str, wearer: _Wearer = _NOBODY) -> Heard[float] | Heard[None]:
+        """A chest, or the usual one of a size: "38 in", "M"."""
+        low, high = self.limits.least_chest_cm, self.limits.most_chest_cm
+        expected = reason("a chest from {least} to {most}", least=Measure(low), most=Measure(high))
+        try:
+            return between(lambda cell: heard_chest(cell, wearer.child), low, high, expected, _IN_INCHES)(text)
+        except Unreadable as fault:
+            if not re.search(r"[^\W\d]", text):  # no age, but a number that no chest has
+                raise
+            try:
+                size = parse_size(re.sub(r"^size\s+", "", text.strip(), flags=re.IGNORECASE), self.sizes).value
+            except Unclear:
+                raise fault from None
+            if not self.sizes.has(size, "chest"):
+                said = "{size}, whose chest is not known here: a usual one is taken"
+                return Heard(None, reason(said, size=Term(size)), sure=False)
+            cm = self.sizes.dimension(size, "chest") + wearer.ease_cm
+            return Heard(cm, reason("{size}, about {chest}", size=Term(size), chest=Measure(cm)), sure=False)
 
     def row(
         self,
@@ -238,78 +272,9 @@ EMPTY: dict[Kind, Any] = {
 }
 
 
-def _between(
-    parse: Callable[[str], float | Heard[float]],
-    low: float,
-    high: float,
-    expected: Words,
-    mend: Words,
-    at_zero: Words = "",
-) -> Callable[[str], float | Heard[float]]:
-    """A reader that refuses what lies outside; and nothing at all, where `at_zero` says how to mend that."""
-
-    def read(text: str) -> float | Heard[float]:
-        found = parse(text)
-        value = found.value if isinstance(found, Heard) else found
-        if at_zero and value == 0:
-            raise Unreadable(text, expected, at_zero)
-        if not low <= value <= high:
-            raise Unreadable(text, expected, mend)
-        return found
-
-    return read
-
-
-_STITCHES, _ROWS = reason("stitches in 10 cm such as 22"), reason("rows in 10 cm such as 30")
-
-
-def _knittable(low: float, high: float) -> Words:
-    said = "{least} to {most} is what knitting has; is it counted over 10 cm?"
-    return reason(said, least=Number(low), most=Number(high))
-
-
-def _stitches(text: str) -> float:
-    return _gauge(text, text, _STITCHES)[0]
-
-
-def _rows(text: str) -> float:
-    """Rows alone ("30", "30 rows in 4 in"), or those of a whole gauge."""
-    alone = re.sub(r"\b(?:rows?|rounds?|rnds?|r)\b", "st", text, flags=re.IGNORECASE)
-    first, rows = _gauge(text, text if " x " in text else alone, _ROWS)
-    return first if rows is None else rows
-
-
-def _gauge(text: str, read_as: str, expected: Words) -> tuple[float, float | None]:
+def _ball_mass(cells: Mapping[str, str]) -> float | None:
+    """Grams of a full ball; None where its cell, which tells that itself, cannot be read."""
     try:
-        return parse_gauge(read_as)
-    except Unreadable as fault:
-        raise Unreadable(text, expected, fault.mend) from fault
-
-
-def _body(body: Kind) -> Callable[[str], float | Heard[float]]:
-    """A reader of what was measured round a part of a body."""
-    low, high = LIMITS_CM[body]
-    expected = reason(
-        "what the {body} measures, from {least} to {most}", body=Term(body), least=Measure(low), most=Measure(high)
-    )
-    return _between(parse_cm, low, high, expected, reason("measure round it; write inches as 22 in"))
-
-
-def _label(text: str) -> str:
-    if text.casefold() not in _LABELS:
-        raise Unreadable(text, reason("yes, partly or no"), lambda: did_you_mean(text, ("yes", "partly", "no")))
-    return _LABELS[text.casefold()]
-
-
-def _status(text: str) -> str:
-    if text.casefold() not in STATUSES:
-        mend = did_you_mean(text, STATUSES) or reason("given may come back to be mended, gone will not")
-        raise Unreadable(text, reason("worn, given or gone"), mend)
-    return text.casefold()
-
-
-def _mending(text: str) -> str:
-    if text.casefold() not in MENDING:
-        mend = did_you_mean(text, MENDING) or reason("usual keeps yarn for darned holes and any one larger repair")
-        raise Unreadable(text, reason("little, usual or all"), mend)
-    return text.casefold()
+        return ball_mass_g(cells)
+    except Unclear:
+        return None

@@ -15,7 +15,7 @@ from matcher.reasons.reason import Column, Reason, reason
 
 Kind = Literal[
     "name", "folded", "words", "colour", "amount", "ball grams", "ball metres", "reserve", "tex", "class", "fibre",
-    "wash", "pieces", "dye lot", "label", "day", "code", "status", "chest", "stitches", "rows", "plans",
+    "wash", "pieces", "garment kind", "dye lot", "label", "day", "code", "status", "chest", "stitches", "rows", "plans",
     "mending", "size", "head", "hand", "foot", "fibres", "eyes", "list",
 ]  # fmt: skip
 """How a cell is read; `matcher.store.sheets.cells` has a reader for each."""
@@ -155,7 +155,7 @@ GARMENTS = Columns(
     "garments",
     "garment",
     ColumnRule("garment", "name", "a name for the garment", needed=True, title="name"),
-    ColumnRule("kind", "folded", "pullover, cardigan, vest, yoke pullover ...", asked=True),
+    ColumnRule("kind", "garment kind", "pullover, cardigan, vest, yoke pullover ...", asked=True),
     ColumnRule("status", "status", "worn, given or gone", needed=True, asked=True),
     ColumnRule("wearer", "name", "who wears it"),
     ColumnRule(
@@ -204,9 +204,6 @@ WHY = "why"
 
 def as_day(text: str) -> str:
     """A date such as 2026-11-25, or "" where there is none that can be read: nothing hangs on it."""
-    from datetime import date
+    from matcher.materials.reading.days import read_day
 
-    try:
-        return date.fromisoformat(text.strip()[:10]).isoformat()
-    except ValueError:
-        return ""
+    return read_day(text)

@@ -12,6 +12,7 @@ from matcher.errors import MOST_TOLD, Fault
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.reading.amounts import Amount
 from matcher.materials.reading.bands import whole_band
+from matcher.materials.reading.gauges import whole_gauge
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unreadable, shorten
 from matcher.materials.rules import SheetLimits
@@ -65,6 +66,7 @@ def build_bin(
         names = check_names(garments, GARMENTS.thing, faults)
         missing = frozenset(GARMENTS.needed) - garments.columns
         for row in garments.rows:
+            row = replace(row, cells=whole_gauge(row.cells))
             parsed = reader.row(row, GARMENTS, garments.where, missing, faults, understood)
             if parsed is not None:
                 found[parsed["garment"]] = _garment(parsed)

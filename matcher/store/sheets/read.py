@@ -19,6 +19,7 @@ from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, SHEETS, Columns
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.said import NOTHING_SAID, Said, put_in
+from matcher.store.sheets.settled import settle
 from matcher.store.sheets.tabulate import Table, tabulate
 from matcher.store.sheets.understood import Understood
 from matcher.store.sheets.workbooks import read_workbook
@@ -120,6 +121,7 @@ def _table(grid: Grid, columns: Columns, sheets: Sheets, said: Said) -> Table | 
     table = tabulate(grid, columns, sheets.faults, sheets.notes, sheets.understood, told)
     if table is not None:
         put_in(said, table, columns, sheets.faults, sheets.understood)
+        settle(table, columns, sheets.understood)
     return table
 
 

@@ -1,0 +1,159 @@
+"""What became of a garment, and what kind it is, as people write it: "given to my sister", "yoke jumper, size M"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+
+from matcher.materials.reading.heard import Heard
+from matcher.materials.reading.names import did_you_mean, fold, nearest
+from matcher.materials.reading.numerals import Unreadable
+from matcher.reasons.reason import Term, Words, reason
+
+STATUSES = WORN, GIVEN, GONE = "worn", "given", "gone"
+"""What becomes of garments: she or somebody near wears it; somebody has it who may bring it back; it is no more."""
+
+MEANS: dict[str, Words] = {
+    WORN: reason("worn: yarn is kept for mending and plans"),
+    GIVEN: reason("given away: yarn is kept for mending, in case it comes back"),
+    GONE: reason("gone: nothing is kept for it, except what you set by hand"),
+}
+
+_SURE: dict[str, tuple[str, ...]] = {
+    WORN: (
+        *(
+            "worn",
+            "still worn",
+            "wearing",
+            "wears",
+            "wear",
+            "still wear",
+            "in use",
+            "in the wash",
+            "wash pile",
+            "laundry",
+        ),
+        *("mending pile", "to mend", "needs mending", "to be mended", "needs washing", "being mended", "favourite"),
+        *("favorite", "current", "active", "in rotation", "kept", "keep", "keeping", "still have", "mine", "daily"),
+        *(
+            "everyday",
+            "often",
+            "sometimes",
+            "occasionally",
+            "in my wardrobe",
+            "wardrobe",
+            "still fits",
+            "in the drawer",
+        ),
+    ),
+    GIVEN: (
+        *("given", "given away", "gave", "gifted", "gift", "a present", "present", "lent", "lent out", "on loan"),
+        *("loaned", "borrowed by", "handed down", "passed on", "passed down", "has it", "with my", "belongs to"),
+        *("went to", "mailed to", "sent to", "posted to"),
+    ),
+    GONE: (
+        *(
+            "gone",
+            "lost",
+            "charity shop",
+            "charity",
+            "thrift shop",
+            "thrift store",
+            "thrifted",
+            "op shop",
+            "jumble sale",
+        ),
+        *("donated", "sold", "thrown away", "thrown out", "threw out", "threw away", "binned", "in the bin", "bin"),
+        *("unravelled", "unraveled", "unravelling", "frogged", "ripped out", "ripped back", "pulled down", "unpicked"),
+        *("destroyed", "stolen", "worn out", "fell apart", "cut up", "recycled", "shrunk", "shrank", "moths ate it"),
+        *("eaten by moths", "no longer exists", "no more", "died", "dead", "ruined", "discarded", "rags", "burnt"),
+    ),
+}
+_GUESSED: dict[str, tuple[str, ...]] = {
+    WORN: (
+        *("yes", "y", "in storage", "stored", "packed away", "in the loft", "in the attic", "put away", "unfinished"),
+        *("wip", "in progress", "on the needles", "not finished", "rarely", "seldom", "not often", "hardly"),
+    ),
+    GIVEN: ("no", "n", "not worn", "not wearing", "never worn", "no longer worn", "too small", "too big", "retired"),
+    GONE: (
+        "outgrown",
+        "grown out of",
+        "grew out of",
+        "felted",
+        "moth-eaten",
+        "moth eaten",
+        "moths",
+        "moth",
+        "full of holes",
+    ),
+}
+_PHRASES = {
+    phrase: (status, sure)
+    for known, sure in ((_GUESSED, False), (_SURE, True))
+    for status, phrases in known.items()
+    for phrase in phrases
+}
+_ANY = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in sorted(_PHRASES, key=len, reverse=True)))
+_NEAR, _SHORTEST = 0.85, 4  # choices, as for names of thicknesses
+_TO_SOMEBODY = re.compile(r"(?:to|for|with)\s+\w.*|\w+(?:'s| has(?: it)?)\b.*")
+
+
+def heard_status(text: str) -> Heard[str]:
+    """One of `STATUSES`. Of several words the last state counts: outgrown and sent to a charity shop is gone.
+
+    Raises Unreadable for words that say nothing of it.
+    """
+    folded = " ".join(re.sub(r"[-_]+", " ", fold(text).replace("\u2019", "'")).split()).strip(" .!;,")
+    if folded in STATUSES:
+        return Heard(folded)
+    found = [_PHRASES[one[0]] for one in _ANY.finditer(folded) if one[0] in _PHRASES]
+    doubt = folded.endswith("?")
+    if found:
+        sure = [status for status, plain in found if plain]
+        status = max(sure or [status for status, _ in found], key=STATUSES.index)
+        if not sure and len(found) > 1 and found[0][0] == WORN:  # "yes, in the loft"
+            status = WORN
+        return Heard(status, MEANS[status], bool(sure) and not doubt)
+    if _TO_SOMEBODY.fullmatch(folded):
+        return Heard(GIVEN, MEANS[GIVEN], sure=False)
+    near = nearest(folded, sorted(_PHRASES), _NEAR) if len(folded) >= _SHORTEST else ""
+    if near:
+        return Heard(_PHRASES[near][0], MEANS[_PHRASES[near][0]], sure=False)
+    mend = did_you_mean(text, STATUSES) or reason("given may come back to be mended, gone will not")
+    raise Unreadable(text, reason("worn, given or gone"), mend)
+
+
+_KIND_NEAR = 0.8  # a choice, as for names of thicknesses
+
+
+def kind_among(text: str, kinds: Collection[str]) -> tuple[str, bool]:
+    """The known kind that a text names, and whether that is sure; "" for none.
+
+    kinds: those that count most first. The text itself; else the kind of most words among those that it holds, and of
+    these the first ("raglan cardigan" is a cardigan); else one spelled much like it, which is a guess.
+    """
+    folded = fold(text)
+    if folded in kinds:
+        return folded, True
+    words = set(re.findall(r"[\w-]+", folded)) | set(re.findall(r"\w+", folded))
+    words |= {word.removesuffix("s") for word in words}
+    holding = [kind for kind in kinds if set(kind.split()) <= words]
+    if holding:
+        order = list(kinds)
+        return max(holding, key=lambda kind: (len(kind.split()), -order.index(kind))), True
+    near = nearest(folded, sorted(kinds), _KIND_NEAR) if len(folded) >= _SHORTEST else ""
+    if not near:  # a slip in one word of several
+        spelled = [(word, nearest(word, sorted(kinds), _KIND_NEAR)) for word in sorted(words) if len(word) > _SHORTEST]
+        near = next((kind for _, kind in spelled if kind), "")
+    return near, False
+
+
+def heard_kind(text: str, kinds: Collection[str]) -> Heard[str]:
+    """The words for a garment's kind, as they are; told where they are taken for a known one by a guess."""
+    folded = fold(text)
+    kind, sure = kind_among(folded, kinds)
+    if sure or folded in ("", "other"):
+        return Heard(folded)
+    if kind:
+        return Heard(folded, reason("a {kind}", kind=Term(kind)), sure=False)
+    return Heard(folded)

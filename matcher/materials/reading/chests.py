@@ -1,0 +1,86 @@
+"""A sweater's chest as people write it: "96", "38", '38"', "38-40", "96 cm / 38 in", "to fit 38 in"."""
+
+from __future__ import annotations
+
+import re
+
+from matcher.materials.estimate import evenly
+from matcher.materials.reading.heard import Heard
+from matcher.materials.reading.numerals import Unreadable, tidy
+from matcher.materials.reading.units import parse_cm, parse_number
+from matcher.reasons.quantities import IN_CM, Measure, Number
+from matcher.reasons.reason import reason
+
+# A bare number below is inches, since nobody of that age measures so few centimetres: the smallest adult of the size
+# table has a chest of 89 cm, a child of one month one of about 37. Choices, well below both.
+INCHES_BELOW_ADULT, INCHES_BELOW_CHILD = 66.0, 33.0
+
+_ABOUT = re.compile(
+    r"(?:about|approx(?:imately)?\.?|ca\.?|c\.|around|roughly|~|to fit|fits?|chest|bust|size)\s*|\s*(?:chest|bust|ish)$"
+)
+_BARE = re.compile(r"\d+(?:[.,]\d+)?(?: \d/\d)?")
+_RANGE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(cm|cms|in|ins|inch|inches|\"|″)?\s*(?:-|to|/)\s*(\d+(?:[.,]\d+)?)\s*(.*)")
+_TWICE = re.compile(r"(.+?)\s*(?:/|=|\(|,\s)\s*([^)]+)\)?")
+_AGREE = 0.03  # a choice: 38 in and 96 cm are one measure, rounded
+_EXPECTED = reason("a chest such as 92 or 36 in")
+
+
+def heard_chest(text: str, child: bool = False) -> Heard[float]:
+    """Centimetres of a chest. child: whether the wearer is one, so that a small number is no number of inches.
+
+    A bare number that no chest of that age has in centimetres is inches, as a guess. Raises Unreadable.
+    """
+    plain = tidy(text).casefold().replace("″", '"')
+    cut = plain
+    while (shorter := _ABOUT.sub("", cut).strip()) != cut:
+        cut = shorter
+    about = cut != plain
+    below = INCHES_BELOW_CHILD if child else INCHES_BELOW_ADULT
+    if _BARE.fullmatch(cut):
+        number = parse_number(cut)
+        if number < below:
+            return _heard(number * IN_CM, sure=False)
+        return _heard(number, sure=True) if about else Heard(number)
+    try:
+        cm = parse_cm(cut)
+    except Unreadable:
+        found = _twice(cut) or _range(cut, below)
+        if found is None:
+            raise Unreadable(text, _EXPECTED, reason("write inches as 36 in")) from None
+        return found
+    return _heard(cm, sure=True) if about else Heard(cm)
+
+
+def _heard(cm: float, sure: bool) -> Heard[float]:
+    if sure:
+        return Heard(cm, reason("{chest}", chest=Measure(cm)))
+    return Heard(cm, reason("{inches} inches, {chest}", inches=Number(cm / IN_CM, 1), chest=Measure(cm)), sure=False)
+
+
+def _range(text: str, below: float) -> Heard[float] | None:
+    """Between two numbers: the middle."""
+    found = _RANGE.fullmatch(text)
+    if not found:
+        return None
+    unit = found[4].strip() or found[2] or ""
+    try:
+        low, high = (parse_number(one) for one in (found[1], found[3]))
+        scale = parse_cm(f"1 {unit}") if unit else (IN_CM if high < below else 1.0)
+    except Unreadable:
+        return None
+    if not low < high <= 1.5 * low:
+        return None
+    return _heard(evenly(low, high).mean * scale, sure=bool(unit) or scale == 1.0)
+
+
+def _twice(text: str) -> Heard[float] | None:
+    """Centimetres and inches of one chest."""
+    found = _TWICE.fullmatch(text)
+    if not found or not all(re.search(r"[a-z\"]", part) for part in found.groups()):
+        return None
+    try:
+        one, other = (parse_cm(part.strip()) for part in found.groups())
+    except Unreadable:
+        return None
+    metric = one if "cm" in found[1] else other
+    return _heard(metric, sure=True) if abs(one / other - 1.0) <= _AGREE else None

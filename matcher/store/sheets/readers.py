@@ -1,0 +1,102 @@
+"""Readers of single cells that need nothing of the catalogue but limits: what lies outside is a slip and refused."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from matcher.knitting.fit.measured import LIMITS_CM
+from matcher.materials.lots import MENDING
+from matcher.materials.reading.heard import Heard
+from matcher.materials.reading.names import did_you_mean
+from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.reading.units import parse_cm, parse_count, parse_length_m
+from matcher.reasons.quantities import Measure, Number
+from matcher.reasons.reason import Term, Words, counted, reason
+from matcher.store.sheets.columns import Kind
+
+_LABELS = {
+    **dict.fromkeys(("yes", "y", "true", "whole", "have", "have it", "kept", "band"), "yes"),
+    **dict.fromkeys(("partly", "part", "torn", "half", "some", "partial"), "partly"),
+    **dict.fromkeys(("no", "n", "false", "none", "lost", "gone", "missing", "-", "?", "unknown"), "no"),
+}
+
+
+def between(
+    parse: Callable[[str], float | Heard[float]] | Callable[[str], int | Heard[int]],
+    low: float,
+    high: float,
+    expected: Words,
+    mend: Words,
+    at_zero: Words = "",
+) -> Callable[[str], Heard[float]]:
+    """A reader that refuses what lies outside; and nothing at all, where `at_zero` says how to mend that."""
+
+    def read(text: str) -> Heard[float]:
+        found = parse(text)
+        heard: Heard[float] = Heard(found.value, found.taken, found.sure) if isinstance(found, Heard) else Heard(found)
+        if at_zero and heard.value == 0:
+            raise Unreadable(text, expected, at_zero)
+        if not low <= heard.value <= high:
+            raise Unreadable(text, expected, mend)
+        return heard
+
+    return read
+
+
+def knittable(low: float, high: float) -> Words:
+    said = "{least} to {most} is what knitting has; is it counted over 10 cm?"
+    return reason(said, least=Number(low), most=Number(high))
+
+
+def body(part: Kind) -> Callable[[str], Heard[float]]:
+    """A reader of what was measured round a part of a body."""
+    low, high = LIMITS_CM[part]
+    expected = reason(
+        "what the {body} measures, from {least} to {most}", body=Term(part), least=Measure(low), most=Measure(high)
+    )
+    return between(parse_cm, low, high, expected, reason("measure round it; write inches as 22 in"))
+
+
+_PIECES = re.compile(r"(?:about |ca\.? |~ ?)?(\d+)\s*(?:-|to|or)?\s*(\d+)?\s*([a-z][a-z ,+&]*|\+[a-z ]*)?")
+
+
+def label(text: str) -> str | Heard[str]:
+    """Whether there is a ball band: yes, partly or no; words behind it do no harm. Raises Unreadable."""
+    folded = " ".join(text.casefold().split())
+    if folded in _LABELS:
+        return _LABELS[folded]
+    first = re.match(r"[a-z]+", folded)
+    if first and first[0] in _LABELS and not folded[first.end() :].strip().startswith("?"):
+        return Heard(_LABELS[first[0]], Term(_LABELS[first[0]]))
+    raise Unreadable(text, reason("yes, partly or no"), lambda: did_you_mean(text, ("yes", "partly", "no")))
+
+
+def pieces(text: str) -> int | Heard[int]:
+    """How many pieces: "3", "3 balls", "2 + bits", "2-3". Raises Unreadable."""
+    try:
+        return parse_count(text)
+    except Unreadable:
+        folded = " ".join(text.casefold().split())
+        found = re.fullmatch(
+            r"(?:about |ca\.? |~ ?)?(\d+)\s*(?:-|to|or)?\s*(\d+)?\s*([a-z][a-z ,+&]*|\+[a-z ]*)?", folded
+        )
+        if not found:
+            raise
+        number = int(found[2] or found[1])
+        odd = bool(found[2]) or folded.startswith(("about", "ca", "~")) or "+" in folded or "bit" in folded
+        return Heard(number, counted(number, "{n} piece", "{n} pieces"), sure=not odd)
+
+
+def reserve(text: str) -> float | Heard[float]:
+    """Metres to hold back; "none" is 0. Raises Unreadable."""
+    if text.casefold().strip(" .") in ("none", "no", "nothing", "nil", "-"):
+        return Heard(0.0, reason("nothing held back"))
+    return parse_length_m(text)
+
+
+def mending(text: str) -> str:
+    if text.casefold() not in MENDING:
+        mend = did_you_mean(text, MENDING) or reason("usual keeps yarn for darned holes and any one larger repair")
+        raise Unreadable(text, reason("little, usual or all"), mend)
+    return text.casefold()

@@ -1,0 +1,139 @@
+"""Chests, gauges, pieces and other single cells as people write them, against tables written apart."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from matcher.materials.reading.heard import Heard
+from matcher.materials.reading.numerals import Unclear
+from matcher.store.catalogue.standards import load_standards
+from matcher.store.sheets.cells import CellReader
+from matcher.store.sheets.columns import Kind
+from matcher.store.sheets.read import reading_of
+
+READER = CellReader(load_standards())
+
+
+@pytest.mark.parametrize(
+    ("cell", "beside", "cm", "sure", "taken"),
+    [
+        ("96", {}, 96, True, ""),
+        ("96 cm", {}, 96, True, ""),
+        ("38 in", {}, 96.52, True, ""),
+        ('38"', {}, 96.52, True, ""),
+        ("38", {}, 96.52, False, "38 inches, 96.5 cm"),
+        ("38", {"kind": "jumper", "wearer": "me"}, 96.52, False, "38 inches, 96.5 cm"),
+        ("38-40", {}, 99.06, False, "39 inches, 99.1 cm"),
+        ("38-40 in", {}, 99.06, True, "99.1 cm"),
+        ("96-102", {}, 99, True, "99 cm"),
+        ("96cm/38in", {}, 96, True, "96 cm"),
+        ("38 in (96 cm)", {}, 96, True, "96 cm"),
+        ("about 96", {}, 96, True, "96 cm"),
+        ("to fit 38 in", {}, 96.52, True, "96.5 cm"),
+        ("M", {}, 107.8, False, "adult medium, about 107.8 cm"),
+        ("size M", {"kind": "vest"}, 105.8, False, "adult medium, about 105.8 cm"),
+        ("M", {"person": "Tom"}, 99.8, False, "adult medium, about 99.8 cm"),
+        ("62", {"wearer": "child"}, 62, True, ""),
+        ("60", {"kind": "child jumper"}, 60, True, ""),
+        ("58", {"wearer": "Mia (3 years)"}, 58, True, ""),
+        ("24", {"kind": "baby cardigan"}, 60.96, False, "24 inches, 61 cm"),
+        ("age 5", {}, None, False, "5 years, whose chest is not known here: a usual one is taken"),
+    ],
+)
+def test_a_chest_among_the_other_cells(cell: str, beside: dict[str, str], cm: float | None, sure: bool, taken: str):
+    heard = READER.heard_in("chest", cell, beside)
+    assert heard.value == (None if cm is None else pytest.approx(cm))
+    assert (heard.sure, str(heard.taken)) == (sure, taken)
+
+
+@pytest.mark.parametrize(
+    ("kind", "cell", "value", "sure", "taken"),
+    [
+        ("stitches", "22", 22, True, ""),
+        ("stitches", "22 sts", 22, True, ""),
+        ("stitches", "22x30", 22, True, ""),
+        ("stitches", "22 sts/10cm", 22, True, ""),
+        ("stitches", "5.5 sts/in", 21.6535, True, ""),
+        ("stitches", "5.5", 21.6535, False, "5.5 stitches an inch, 21.7 in 10 cm"),
+        ("stitches", "7", 27.559, False, "7 stitches an inch, 27.6 in 10 cm"),
+        ("stitches", "about 22", 22, True, "22 stitches in 10 cm"),
+        ("stitches", "22-24 sts", 23, True, "23 stitches in 10 cm"),
+        ("stitches", "22 (blocked)", 22, True, "22 stitches in 10 cm"),
+        ("rows", "30", 30, True, ""),
+        ("rows", "22x30", 30, True, ""),
+        ("rows", "22 st, 30 r", 30, True, ""),
+        ("rows", "8 rows/in", 31.496, True, ""),
+        ("rows", "7.5", 29.528, False, "7.5 rows an inch, 29.5 in 10 cm"),
+        ("pieces", "3", 3, True, ""),
+        ("pieces", "3 balls", 3, True, "3 pieces"),
+        ("pieces", "2 + bits", 2, False, "2 pieces"),
+        ("pieces", "2-3", 3, False, "3 pieces"),
+        ("label", "yes", "yes", True, ""),
+        ("label", "yes - in my book", "yes", True, "yes"),
+        ("label", "?", "no", True, ""),
+        ("reserve", "none", 0, True, "nothing held back"),
+        ("day", "2026-11-25", "2026-11-25", True, ""),
+        ("day", "25 Nov 2026", "2026-11-25", True, ""),
+        ("day", "Nov 25, 2026", "2026-11-25", True, ""),
+        ("day", "25th November 2026", "2026-11-25", True, ""),
+        ("day", "25.11.2026", "2026-11-25", True, ""),
+        ("day", "04.05.2026", "2026-05-04", True, ""),
+        ("day", "11/25/2026", "2026-11-25", True, ""),
+        ("day", "04/05/2026", "", True, ""),
+    ],
+)
+def test_a_cell_against_the_table(kind: Kind, cell: str, value: object, sure: bool, taken: str):
+    heard = READER.heard(kind, cell)
+    assert heard.value == (pytest.approx(value, rel=1e-4) if isinstance(value, float) else value)
+    assert (heard.sure, str(heard.taken)) == (sure, taken)
+
+
+@pytest.mark.parametrize(
+    ("kind", "cell"),
+    [
+        ("chest", "wide"), ("chest", "5"), ("chest", "XXXXL"), ("chest", "38 in/80 cm"), ("stitches", "twenty"),
+        ("stitches", "28 rows"), ("rows", "none"), ("pieces", "several"), ("label", "maybe"), ("reserve", "some"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_read_stays_a_fault(kind: Kind, cell: str):
+    with pytest.raises(Unclear):
+        READER.heard_in(kind, cell, {})
+
+
+@given(
+    st.sampled_from(["chest", "stitches", "rows", "pieces", "label", "wash", "reserve", "day"]), st.text(max_size=30)
+)
+def test_any_text_is_read_or_refused(kind: Kind, text: str):
+    try:
+        assert isinstance(READER.heard_in(kind, text, {}), Heard)
+    except Unclear:
+        return
+
+
+def test_a_messy_sheet_says_what_a_tidy_one_says(tmp_path: Path):
+    """Lots and garments in words give the same figures as figures, and each odd cell is told."""
+    tidy, messy = tmp_path / "tidy", tmp_path / "messy"
+    for folder in (tidy, messy):
+        folder.mkdir()
+    head = "lot,garment,colour,grams,ball_grams,ball_metres,class,wash,pieces\n"
+    (tidy / "lots.csv").write_text(head + "a,blue,navy,100,50,125,3,machine,2\n")
+    (messy / "lots.csv").write_text(head + "a,blue,navy,2 x 50g,50g/125m,,double knitting,machine ok,2 balls\n")
+    head = "garment,kind,status,chest_cm,stitches_10cm,rows_10cm\n"
+    (tidy / "garments.csv").write_text(head + "blue,jumper,given,96.52,22,30\n")
+    (messy / "garments.csv").write_text(head + "blue,jumper,given to my sister,38,22 x 30,\n")
+    catalogue = load_standards()
+    one, other = reading_of(tidy, catalogue), reading_of(messy, catalogue)
+    assert not one.faults
+    assert not other.faults
+    assert one.understood.cells == []
+    assert other.bin.lots == one.bin.lots
+    assert other.bin.garments["blue"] == one.bin.garments["blue"]
+    told = {(read.column, read.sure) for read in other.understood.cells}
+    assert told == {
+        *(("grams", True), ("ball_grams", True), ("ball_metres", True), ("class", True), ("wash", True)),
+        *(("pieces", True), ("status", True), ("chest_cm", False)),
+    }
