@@ -8,8 +8,8 @@ from functools import lru_cache
 from typing import Protocol
 
 from matcher.knitting.bodies import Sizes
-from matcher.materials.colours.words import ColourWords
 from matcher.knitting.mending.repairs import GarmentKind
+from matcher.materials.colours.words import ColourWords
 from matcher.materials.fibre import Fibre
 from matcher.materials.people import FibreGroup
 from matcher.materials.reading.amounts import AmountWords
