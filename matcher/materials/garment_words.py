@@ -93,7 +93,7 @@ _PHRASES = {
     for status, phrases in known.items()
     for phrase in phrases
 }
-_ANY = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in sorted(_PHRASES, key=len, reverse=True)))
+_ANY = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in sorted(_PHRASES, key=len, reverse=True) if len(one) > 1))
 _NEAR, _SHORTEST = 0.85, 4  # choices, as for names of thicknesses
 _TO_SOMEBODY = re.compile(r"(?:to|for|with)\s+\w.*|\w+(?:'s| has(?: it)?)\b.*")
 
@@ -106,7 +106,7 @@ def heard_status(text: str) -> Heard[str]:
     folded = " ".join(re.sub(r"[-_]+", " ", fold(text).replace("\u2019", "'")).split()).strip(" .!;,")
     if folded in STATUSES:
         return Heard(folded)
-    found = [_PHRASES[one[0]] for one in _ANY.finditer(folded) if one[0] in _PHRASES]
+    found = [_PHRASES[folded]] if folded in _PHRASES else [_PHRASES[one[0]] for one in _ANY.finditer(folded)]
     doubt = folded.endswith("?")
     if found:
         sure = [status for status, plain in found if plain]

@@ -1,4 +1,4 @@
-"""A cell that says how much there is, as a mass with its spread and words for it: "50 % of a ball of 50 g: 25 g"."""
+"""A cell that says how much there is, as a mass with its spread and words for it: "50% of a ball of 50 g: 25 g"."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def heard_amount(text: str, words: AmountWords, ball_g: float | None = None) -> 
 
 
 def _taken(told: Told, mass: Estimate, ball: Band, known: bool) -> Words:
-    """What was made of it: "50 % of a ball of 50 g: 25 g, give or take 6 g"."""
+    """What was made of it: "50% of a ball of 50 g: 25 g, give or take 6 g"."""
     taken: Words = reason("{mass}, give or take {sd}", mass=Mass(mass.mean), sd=Mass(mass.sd))
     if mass.sd < 1e-9:
         taken = reason("{mass}", mass=Mass(mass.mean))
