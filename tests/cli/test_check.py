@@ -118,7 +118,7 @@ def test_what_is_left_out_is_said_first_with_what_follows(run, run_json, tmp_pat
     assert "1 column left out" in said[0]
     assert said[1:4] == [
         "Left out",
-        '   Lots.csv: no column here holds "Price" (1 cell).',
+        '   lots.csv: no column here holds "Price" (1 cell).',
         "   No lot says which garment it came from, so nothing will be kept for mending.",
     ]
     fits_80(shown.stdout)

@@ -8,16 +8,17 @@ from pathlib import Path
 from typing import Any
 
 from matcher.actions.desk import desk_of
-from matcher.actions.place import store_file
-from matcher.errors import BadInput, BadSheets
-from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
+from matcher.actions.keeping.look import answers_about, to_take_in
+from matcher.actions.keeping.refused import Refusing
+from matcher.actions.reading import follows, reading_dict
+from matcher.errors import BadInput
+from matcher.reasons.reason import Field, Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.cells import NOTHING, all_cells
-from matcher.store.database.store import is_store, open_store
-from matcher.store.intake import Comparison, Incoming, compare, refused_sheets, take_in
-from matcher.store.places import expanded, to_read
-from matcher.store.sheets.write import write_sheets
+from matcher.store.database.store import Store, open_store
+from matcher.store.intake import Comparison, Incoming, compare, take_in
+from matcher.store.readings import said_of
 
 TAKES = ("file", "bin", "ask")
 Ask = Callable[[Incoming], bool]
@@ -58,6 +59,8 @@ class Intake:
             "refused": [{"sheet": one.sheet, "row": one.row, "why": one.why} for one in found.refused],
             "refused_files": [str(path) for path in self.written],
             "copy": str(self.copy) if self.copy else None,
+            "reading": reading_dict(found.understood),
+            "follows": list(follows(found.tables)),
             "notes": list(found.notes),
         }
 
@@ -67,6 +70,7 @@ def intake(
     *,
     bin: Path | str | None = None,
     dry_run: bool = False,
+    yes: bool = False,
     take: str | None = None,
     refused: Path | str | None = None,
     good_rows: bool = False,
@@ -84,6 +88,8 @@ def intake(
     take : what holds where they differ: "file", "bin" (what the store has stays), or "ask".
     refused : a folder, .xlsx or .ods file for the rows that cannot be taken in, with a column that says why.
     good_rows : take the other rows in although some are refused.
+    yes : ask nothing: take what is sure, refuse every row that something would be asked about, and leave rows that
+        differ as the store has them. Without `refused`, the refused rows go into a file of their own beside the sheets.
     ask : asked about each row that differs when `take` is "ask"; True takes it as the file has it.
     style : how that column is worded.
 
@@ -97,39 +103,46 @@ def intake(
             Field("take"),
             reason("give one of {ways}", ways=listed(TAKES, "or")),
         )
-    if good_rows and refused is None:
-        todo = reason("name a place for them with {field}", field=Field("refused"))
-        raise BadInput(reason("the refused rows would be lost"), Field("good rows"), todo)
-    source, place = to_read(file), store_file(bin)
-    if is_store(source):
-        todo = reason("write it out with {export}, and take that in", export=Action("export"))
-        raise BadInput(reason("that file is a store already"), str(source), todo)
+    source, place = to_take_in(file, bin)
+    refusing = Refusing(refused, good_rows or yes, style, source if yes else None)
+    if yes and ask is None:
+        take = take or "bin"
     catalogue = desk_of(None, catalog).catalogue
     found = None
     if not place.exists():
-        found = compare(source, NOTHING, catalogue)
+        found = compare(source, NOTHING, catalogue, only_sure=yes)
         if dry_run:
-            return Intake(found, place, False, written=_write_refused(found, refused, style))
+            return Intake(found, place, False, written=refusing.write(found) if refused else ())
         # A file that cannot be taken in should not leave an empty store behind.
-        _stop_at_faults(found, refused, good_rows, style)
+        written = refusing.stop_at_faults(found)
+        if not found.added:
+            return Intake(found, place, True, written=written)
     with open_store(place, create=not dry_run) as store:
-        seen = all_cells(store)
+        seen, said = all_cells(store), said_of(store, source)
         if found is None or found.seen != seen:
-            found = compare(source, seen, catalogue)
+            found = compare(source, seen, catalogue, said, only_sure=yes)
         if dry_run:
-            return Intake(found, place, False, written=_write_refused(found, refused, style))
-        written = _stop_at_faults(found, refused, good_rows, style)
+            return Intake(found, place, False, written=refusing.write(found) if refused else ())
+        written = refusing.stop_at_faults(found)
         taken = _decide(found, take, ask)
         if not found.added and not taken:
             return Intake(found, place, True, taken, written)
         # Of a store that was begun just now there is nothing to keep.
-        copy = store.back_up("intake") if store.select("SELECT 1 FROM actions LIMIT 1") else None
+        answers = answers_about(source)
+        copy = store.back_up("intake") if _worth_a_copy(store, answers) else None
         number = len(found.added)
         # Looking the rows over takes about as long as writing them.
         told = (lambda done: progress(number + done, 2 * number)) if progress else (lambda done: None)
-        remarks = take_in(store, found, lambda one: (one.sheet, one.name) in taken, f"intake {source.name}", told)
+        remarks = take_in(
+            store, found, lambda one: (one.sheet, one.name) in taken, f"intake {source.name}", told, answers
+        )
     notes = (*found.notes, *remarks, *_motif_files(found, place, catalogue))
     return Intake(replace(found, notes=notes), place, True, taken, written, copy)
+
+
+def _worth_a_copy(store: Store, answers: Words) -> bool:
+    """Whether anything was done to the store but answering questions about these sheets."""
+    return bool(store.select("SELECT 1 FROM actions WHERE words <> ? LIMIT 1", PLAIN.say(answers)))
 
 
 def _motif_files(found: Comparison, place: Path, catalogue: Catalogue) -> list[Words]:
@@ -145,24 +158,6 @@ def _motif_files(found: Comparison, place: Path, catalogue: Catalogue) -> list[W
         and named.casefold() not in known
         and not (place.parent / named).is_file()
     ]
-
-
-def _stop_at_faults(found: Comparison, refused: Path | str | None, good_rows: bool, style: Style) -> tuple[Path, ...]:
-    """Write the refused rows; go on only where there are none or she wants the good ones."""
-    written = _write_refused(found, refused, style)
-    if found.faults and not good_rows:
-        raise BadSheets(found.faults, found.file)
-    return written
-
-
-def _write_refused(found: Comparison, refused: Path | str | None, style: Style) -> tuple[Path, ...]:
-    if refused is None or not found.refused:
-        return ()
-    place = expanded(refused)
-    if place.resolve() == Path(found.file).resolve():
-        what = reason("the refused rows would overwrite the file itself")
-        raise BadInput(what, Field("refused"), reason("name another place"))
-    return write_sheets(place, refused_sheets(found, style), replace=True)
 
 
 def _decide(found: Comparison, take: str | None, ask: Ask | None) -> frozenset[tuple[str, str]]:

@@ -33,6 +33,13 @@ def intake(
         Path | None, typer.Option("--bin", metavar="STORE", help="The store; the usual one if left out.")
     ] = None,
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Only show what would be added and changed.")] = False,
+    yes: Annotated[
+        bool,
+        typer.Option(
+            "--yes",
+            help="Ask nothing: take what is sure, and write what would be asked about into a sheet for you to mend.",
+        ),
+    ] = False,
     take: Annotated[
         Take | None,
         typer.Option("--take", help="Where cells differ: as the file has them, as your bin has them, or ask."),
@@ -51,34 +58,48 @@ def intake(
 ) -> None:
     """Take your sheets into the store: all of them or nothing.
 
-    A copy of the store is made first.
+    It shows how they were read and asks what cannot be worked out; your answers
+    are kept, also when you stop. A copy of the store is made first.
 
     Examples:
         matcher intake demo --dry-run
         matcher intake demo --bin try.db
     """
     from matcher.actions.keeping.intake import intake as act
+    from matcher.actions.keeping.look import look
     from matcher.cli.screens import screen as show
+    from matcher.cli.screens.asking import ask_all
     from matcher.cli.screens.intake import asker, show_intake
+    from matcher.cli.screens.reading import show_reading
     from matcher.cli.words import COMMAND_LINE
+    from matcher.errors import BadSheets
 
-    can_ask = sys.stdin.isatty() and sys.stderr.isatty() and take in (None, Take.ask)
-    with show.LateProgress("taking in") as progress:
-        found = act(
-            file,
-            bin=bin,
-            dry_run=dry_run,
-            take=take.value if take else None,
-            refused=refused,
-            good_rows=good_rows,
-            ask=asker(progress) if can_ask else None,
-            catalog=catalog,
-            style=COMMAND_LINE,
-            progress=progress,
-        )
+    terminal = sys.stdin.isatty() and sys.stderr.isatty() and not yes
+    asked = terminal and not dry_run and ask_all(file, bin, catalog, COMMAND_LINE, shown=not as_json)
+    can_ask = terminal and take in (None, Take.ask)
+    try:
+        with show.LateProgress("taking in") as progress:
+            found = act(
+                file,
+                bin=bin,
+                dry_run=dry_run,
+                yes=yes or (asked and (good_rows or refused is None)),
+                take=take.value if take else None,
+                refused=refused,
+                good_rows=good_rows,
+                ask=asker(progress) if can_ask else None,
+                catalog=catalog,
+                style=COMMAND_LINE,
+                progress=progress,
+            )
+    except BadSheets:  # what could be read is shown all the same
+        if not terminal and not as_json:
+            seen = look(file, bin=bin, catalog=catalog)
+            show_reading(seen.understood, seen.follows, COMMAND_LINE)
+        raise
     if as_json:
         show.print_json(found.as_dict())
     else:
-        show_intake(found, COMMAND_LINE)
+        show_intake(found, COMMAND_LINE, read=not terminal or dry_run)
     if dry_run and found.compared.refused:
         raise typer.Exit(1)

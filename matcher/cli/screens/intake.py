@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 import typer
 from rich.text import Text
 
+from matcher.actions.reading import follows
 from matcher.cli.screens import screen as show
+from matcher.cli.screens.reading import show_reading
 from matcher.materials.reading.numerals import shorten
-from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
+from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
 
 if TYPE_CHECKING:
@@ -24,9 +26,11 @@ _THINGS = {"lots": _LOTS, "garments": _GARMENTS, "people": _PEOPLE}
 _THING = {"lots": "lot", "garments": "garment", "people": "person"}
 
 
-def show_intake(found: Intake, style: Style) -> None:
-    """Added, changed, left and refused, in words."""
+def show_intake(found: Intake, style: Style, *, read: bool) -> None:
+    """Added, changed, left and refused, in words. read: how the sheets were read comes first."""
     screen, compared, say = show.console(), found.compared, style.say
+    if read:
+        show_reading(compared.understood, follows(compared.tables), style)
 
     def headline(words: Words) -> None:
         screen.print(Text(say(words), style="bold"))
@@ -74,7 +78,8 @@ def show_intake(found: Intake, style: Style) -> None:
     elif not compared.added and not found.taken:
         screen.print(Text(say(reason("Nothing to do: the store is as it was."))))
     for path in found.written:
-        show.note(reason("The refused rows are in {file}.", file=str(path)), style)
+        said = "The refused rows are in {file}. Mend them there, and run {intake} on that file."
+        show.note(reason(said, file=str(path), intake=Action("intake")), style)
     if found.copy:
         show.note(reason("The store as it was before: {file}", file=str(found.copy)), style)
 

@@ -42,8 +42,8 @@ def _left_out(understood: Understood, follows: tuple[Words, ...], style: Style) 
                 for one in left
                 if one.where == where
             )
-            said = reason("{sheet}: no column here holds {columns}", sheet=where, columns=columns)
-            show.say(screen, style.sentence(said), 3)
+            said = reason("{sheet}: no column here holds {columns}.", sheet=where, columns=columns)
+            show.say(screen, style.say(said), 3)
     for one in follows:
         show.say(screen, style.sentence(one), 3 if left else 0)
 
@@ -89,11 +89,8 @@ def _cells(title: str, groups: list[Alike], style: Style, headings: list[Heading
 def _group(group: Alike) -> Words:
     one = group.example
     column = next((sheet[one.column].said for sheet in SHEETS.values() if one.column in sheet), one.column)
-    values = {"column": column, "found": shorten(one.found), "taken": one.taken, "name": one.name or str(one.row)}
-    number = len(group.cells)
-    few = '{column}, "{found}" ({name}): {taken}'
-    many = '{column}, {n} cells such as "{found}" ({name}): {taken}'
-    if not one.found:
-        few, many = "{column}, an empty cell ({name}): {taken}", "{column}, {n} empty cells, as in {name}: {taken}"
-    said = counted(number, few, many, **values)
+    found: Words = reason('"{found}"', found=shorten(one.found)) if one.found else reason("an empty cell")
+    values = {"column": column, "found": found, "taken": one.taken, "name": one.name or str(one.row)}
+    few, many = "{column}, {found} ({name}): {taken}", "{column}, {n} cells such as {found} ({name}): {taken}"
+    said = counted(len(group.cells), few, many, **values)
     return reason("{what}, as you said before", what=said) if one.said else said

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from matcher.reasons.reason import Words
+from matcher.reasons.reason import Words, listed
 from matcher.store.sheets.columns import SHEETS
 
 
@@ -53,9 +53,17 @@ class Understood:
     said: set[tuple[str, int, str]] = field(default_factory=set)
 
     def add(self, cell: CellRead) -> None:
-        """Add a cell; one that she spoke for is no guess."""
-        spoken = (cell.where, cell.row, cell.column) in self.said
-        self.cells.append(replace(cell, sure=True, said=True) if spoken else cell)
+        """Add a cell; one that she spoke for is no guess, and what is made of her answer stands with it."""
+        place = (cell.where, cell.row, cell.column)
+        if place not in self.said:
+            self.cells.append(cell)
+            return
+        hers = [one for one in self.cells if one.said and (one.where, one.row, one.column) == place]
+        if hers:
+            self.cells.remove(hers[0])
+            both = listed(filter(None, (hers[0].taken, cell.taken)), between=": ")
+            cell = replace(cell, found=hers[0].found, taken=both)
+        self.cells.append(replace(cell, sure=True, said=True))
 
     def copy(self) -> Understood:
         """The same, to be added to."""

@@ -1,0 +1,246 @@
+"""Sheets as they are taken in: shown once, asked about what cannot be worked out, left and taken up again."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from at_terminal import CLOSE, LEAVE, at_terminal
+
+from matcher.actions.keeping.look import answer, look
+from matcher.actions.keeping.written import written
+from matcher.errors import BadInput, NotFound
+from matcher.store.database.store import open_store
+from matcher.store.database.verify import faults_of
+
+LOTS = """lot,whose it was,grams,colour,class,fibre,Price
+navy,vest,most of it,#1f2a4a,3,wool,4.50
+fog,,20,#c3c6c8,about middling,wool,
+rust,vest,33,#9c4a24,about middling,woll,
+moss,cardi,,#4a5a2a,3,wool,2
+"""
+ANSWERS = ["whose it was", "41 g", "4", "wool"]
+
+
+@pytest.fixture
+def sheets(tmp_path: Path) -> Path:
+    folder = tmp_path / "My yarn"
+    folder.mkdir()
+    (folder / "lots.csv").write_text(LOTS, encoding="utf-8")
+    (folder / "garments.csv").write_text("garment,kind,status\nvest,vest,worn\n", encoding="utf-8")
+    return folder
+
+
+@pytest.fixture
+def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    place = tmp_path / "bin.sqlite"
+    monkeypatch.setenv("MATCHER_BIN", str(place))
+    return place
+
+
+def plain(shown: str) -> str:
+    """What was shown, as one line: where a line ends hangs on the names of places."""
+    return " ".join(shown.split())
+
+
+def lots(store: Path) -> dict[str, dict[str, str]]:
+    with open_store(store) as opened:
+        assert faults_of(opened) == ()
+        return {row["lot"]: row for row in opened.lots()}
+
+
+def test_it_asks_only_what_cannot_be_worked_out(sheets: Path, store: Path, fits_80):
+    code, shown = at_terminal("intake", sheets, answers=ANSWERS, store=store)
+    assert code == 0
+    fits_80(re.sub(r"The refused rows are in .*|The store as .*", "", shown))
+    said = plain(shown)
+    assert said.index("Left out") < said.index("1 question.") < said.index("5 questions.") < said.index("3 lots added")
+    assert "Which of your columns holds the garment it came from: whose it was or Price? [none of them]:" in said
+    assert 'lots.csv, row 2, navy: grams says "most of it". What should it say:' in said
+    assert 'class says "about middling" in 2 rows.' in said
+    assert "did you mean wool?) [leave this lot out]: wool" in said
+    assert "row 5, moss: grams is empty." in said
+    assert "whose it was says" not in said  # the lot that is left out is asked about once
+    assert "My yarn refused/lots.csv. Mend them there, and run matcher intake on that file." in said
+    found = lots(store)
+    assert {name: (row["grams"], row["garment"], row["class"], row["fibre"]) for name, row in found.items()} == {
+        "navy": ("41 g", "vest", "3", "wool"),
+        "fog": ("20", "", "4", "wool"),
+        "rust": ("33", "vest", "4", "wool"),
+    }
+    assert [(one.heading, one.cell, one.taken) for one in written("rust", bin=store)] == [
+        ("class", "about middling", "4"),
+        ("fibre", "woll", "wool"),
+        ("whose it was", "vest", "vest"),
+    ]
+
+
+@pytest.mark.parametrize("leave", [LEAVE, CLOSE])
+def test_it_can_be_left_and_taken_up_again(leave: str, sheets: Path, store: Path):
+    code, shown = at_terminal("intake", sheets, answers=[*ANSWERS[:2], leave], store=store)
+    assert code == 2
+    assert "Your 2 answers are kept: the same command goes on from there." in plain(shown)
+    assert "stopped" in shown
+    assert lots(store) == {}
+    code, shown = at_terminal("intake", sheets, answers=ANSWERS[2:], store=store)
+    assert code == 0
+    said = plain(shown)
+    assert "whose it was garment, as you said before" in said
+    assert 'grams, "most of it" (navy): 41 g, as you said before' in said
+    assert "Which of your columns" not in said
+    assert set(lots(store)) == {"navy", "fog", "rust"}
+
+
+def test_killed_at_a_question_the_answers_before_are_kept(sheets: Path, store: Path):
+    code, _ = at_terminal("intake", sheets, answers=ANSWERS[:3], store=store, kill=True)
+    assert code == -9
+    assert lots(store) == {}
+    assert [one.column for one in look(sheets, bin=store).questions] == ["fibre", "grams", "garment"]
+
+
+def test_undo_takes_an_intake_and_its_answers_back(sheets: Path, store: Path, run):
+    at_terminal("intake", sheets, answers=[*ANSWERS[:2], LEAVE], store=store)
+    at_terminal("intake", sheets, answers=ANSWERS[2:], store=store)
+    assert run("undo").exit_code == 0
+    with open_store(store) as opened:
+        for table in ("lots", "garments", "written", "readings", "actions", "journal"):
+            assert opened.rows(table) == []
+
+
+def test_an_answer_that_makes_no_sense_is_asked_for_again(sheets: Path, store: Path):
+    _, shown = at_terminal("intake", sheets, answers=["paid", "Price", "heavy", "-", LEAVE], store=store)
+    said = plain(shown)
+    assert 'There is no column "paid"' in said
+    assert '"heavy" isn\'t' in said
+    assert "This cell is needed" in said
+
+
+def test_without_a_terminal_all_layers_are_told_and_nothing_is_taken_in(sheets: Path, store: Path, run):
+    shown = run("intake", sheets)
+    assert shown.exit_code == 2
+    assert 'no column here holds "whose it was"' in plain(shown.stdout)
+    for place in ("lots.csv:2 grams", "lots.csv:3 class", "lots.csv:4 fibre", "lots.csv:5 grams"):
+        assert place in shown.stderr
+    assert not store.exists()
+
+
+def test_yes_takes_what_is_sure_and_writes_the_rest_to_be_mended(sheets: Path, store: Path, run, run_json):
+    text = LOTS.replace("about middling,wool", "4,wool")
+    (sheets / "lots.csv").write_text(text, encoding="utf-8")
+    found = run_json("intake", sheets, "--yes")
+    refused = sheets.with_name("My yarn refused")
+    assert [one["row"] for one in found["refused"]] == [2, 4, 5]
+    assert found["refused_files"] == [str(refused / "lots.csv")]
+    assert set(lots(store)) == {"fog"}
+    assert found["reading"]["left_out"][0]["heading"] == "whose it was"
+    sheet = (refused / "lots.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert sheet[0] == "lot,whose it was,grams,colour,class,fibre,Price,why"
+    assert sheet[1].startswith('navy,vest,most of it,#1f2a4a,3,wool,4.50,"grams: found ""most of it""')
+    before = {path.name: path.read_bytes() for path in refused.iterdir()}
+    assert run_json("intake", sheets, "--yes")["refused_files"] == [
+        str(sheets.with_name("My yarn refused 2") / "lots.csv")
+    ]
+    assert {path.name: path.read_bytes() for path in refused.iterdir()} == before
+    mended = (refused / "lots.csv").read_text(encoding="utf-8-sig").replace("most of it", "41 g")
+    (refused / "lots.csv").write_text(mended, encoding="utf-8")
+    assert run("intake", refused, "--yes").exit_code == 0
+    assert set(lots(store)) == {"fog", "navy"}
+
+
+def test_yes_leaves_rows_that_differ_as_they_are_in_the_store(small: Path, store: Path, run, run_json):
+    assert run("intake", small).exit_code == 0
+    (small / "lots.csv").write_text((small / "lots.csv").read_text(encoding="utf-8").replace(",120,", ",101,"), "utf-8")
+    (changed,) = run_json("intake", small, "--yes")["changed"]
+    assert (changed["name"], changed["taken"]) == ("navy", False)
+    assert lots(store)["navy"]["grams"] == "120"
+
+
+def test_yes_with_nothing_sure_begins_no_store(sheets: Path, store: Path, run):
+    (sheets / "garments.csv").unlink()
+    (sheets / "lots.csv").write_text("lot,grams,colour,class\nnavy,heavy,navy,3\n", encoding="utf-8")
+    shown = run("intake", sheets, "--yes")
+    assert shown.exit_code == 0
+    assert "1 row refused" in shown.stdout
+    assert not store.exists()
+    assert run("intake", sheets, "--yes", "--dry-run").exit_code == 1
+    assert not sheets.with_name("My yarn refused 2").exists()
+
+
+def test_answers_are_remembered_wherever_the_sheets_are_read(sheets: Path, store: Path, run, run_json):
+    assert run("check", sheets).exit_code == 2
+    for text in (*ANSWERS, "12"):
+        seen = look(sheets, bin=store)
+        assert answer(seen, seen.questions[0], text)
+    seen = look(sheets, bin=store)
+    (left,) = seen.questions
+    assert answer(seen, left, "-") is True or left.column == "garment"
+    found = run_json("check", sheets)
+    assert found["ok"]
+    assert [one["heading"] for one in found["reading"]["headings"] if one["said"]] == ["whose it was"]
+    assert {one["found"] for one in found["reading"]["cells"] if one["said"]} >= {
+        "most of it",
+        "about middling",
+        "woll",
+    }
+    assert "as you said before" in run("check", sheets).stdout
+    assert run("reserve", sheets).exit_code == 0
+    assert run("undo").exit_code == 0
+    assert run("check", sheets).exit_code == 2
+
+
+def test_questions_are_values_for_any_face(sheets: Path, store: Path):
+    seen = look(sheets, bin=store)
+    json.dumps(seen.as_dict(), default=str)
+    (column,) = seen.questions
+    assert (column.about, column.column, column.among) == ("column", "garment", ("whose it was", "Price"))
+    assert answer(seen, column, "") is False
+    with pytest.raises(NotFound):
+        answer(seen, column, "paid")
+    assert not store.exists()
+    cells = look(sheets, bin=store, passed={column}).questions
+    assert [(one.column, one.name, one.cell) for one in cells] == [
+        ("grams", "navy", "most of it"),
+        ("class", "", "about middling"),
+        ("fibre", "", "woll"),
+        ("grams", "moss", ""),
+    ]
+    with pytest.raises(BadInput, match="this cell is needed"):
+        answer(seen, cells[0], "-")
+    assert not store.exists()
+
+
+def test_a_guess_that_decides_is_asked_and_confirmed_by_enter(small: Path, store: Path, run_json):
+    text = (small / "lots.csv").read_text(encoding="utf-8").replace(",50,125,", ",,,").splitlines()
+    classes = ("class", "aran ish", "aran ish", "3", "4")
+    (small / "lots.csv").write_text("\n".join(f"{a},{b}" for a, b in zip(text, classes, strict=True)), encoding="utf-8")
+    seen = look(small, bin=store)
+    (question,) = seen.questions
+    assert str(question.asks).startswith('class says "aran ish" 2 times. Is that ')
+    assert str(question.otherwise) == "yes"
+    assert [
+        one["row"] for one in run_json("intake", small, "--yes", "--bin", store.with_name("x.sqlite"))["refused"]
+    ] == [
+        2,
+        3,
+    ]
+    assert answer(seen, question, "") is True
+    again = look(small, bin=store)
+    assert again.questions == ()
+    assert [(one.sure, one.said) for one in again.understood.cells if one.column == "class"] == [(True, True)] * 2
+    assert run_json("intake", small, "--yes")["refused"] == []
+    assert lots(store)["navy"]["class"] == "aran ish"
+
+
+def test_the_store_may_have_been_there_before(small: Path, store: Path, run):
+    """A garment that only the store has may be named as an answer."""
+    assert run("garment", "Old Gansey", "worn").exit_code == 0
+    text = (small / "lots.csv").read_text(encoding="utf-8").replace("fog,,", "fog,gansy,")
+    (small / "lots.csv").write_text(text, encoding="utf-8")
+    seen = look(small, bin=store)
+    (question,) = seen.questions
+    assert (question.column, question.among) == ("garment", ("pullover", "cardigan", "Old Gansey"))
+    assert answer(seen, question, "old gansey")
+    assert run("intake", small).exit_code == 0
+    assert lots(store)["fog"]["garment"] == "Old Gansey"
