@@ -93,7 +93,7 @@ def test_the_main_job_runs_from_the_wheel(place: Path, tmp_path: Path):
     import matcher
 
     command = place / ("Scripts/matcher.exe" if os.name == "nt" else "bin/matcher")
-    found = json.loads(run(place, str(command), "suggest", "--json", cwd=tmp_path))
+    found = json.loads(run(place, str(command), "suggest", "demo", "--json", cwd=tmp_path))  # of no folder here
     assert found == json.loads(json.dumps(matcher.suggest().as_dict(), default=str))
     assert len(found["suggestions"]) == 10
 
@@ -102,5 +102,5 @@ def test_a_bin_of_her_own_runs_from_the_wheel(place: Path, tmp_path: Path):
     (tmp_path / "lots.csv").write_text("lot,grams,colour,class\nmoss,100,moss green,4\n", encoding="utf-8")
     command = place / ("Scripts/matcher.exe" if os.name == "nt" else "bin/matcher")
     shown = run(place, str(command), "check", ".", cwd=tmp_path)
-    assert "all in order" in shown
+    assert shown.startswith("1 lot")
     assert "moss" in run(place, str(command), "suggest", ".", cwd=tmp_path)

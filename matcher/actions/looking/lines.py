@@ -40,6 +40,7 @@ class LotLine:
             "class": lot.yarn.weight_class,
             "colour": lot.colour.words(),
             "colours": list(self.colours),
+            "colour_guessed": lot.colour.guessed,
             "colour_name": lot.colour_name,
             "grams": round(lot.mass_g, 2),
             "metres": round(lot.length.mean, 2),

@@ -102,12 +102,13 @@ def listing(
     lots = lot_lines(desk)
     asked = which(lots, desk.catalogue, place=place, weight_class=weight_class, colour=colour, free=free)
     meant = asked.of(lots)
+    notes = (desk.bin.read_with, *asked.notes) if desk.bin.read_with else asked.notes
     if what == LOTS:
-        return Listing(what, sorted_lots(meant, asked_sort(sort), desk.catalogue), len(lots), sort, asked.notes)
+        return Listing(what, sorted_lots(meant, asked_sort(sort), desk.catalogue), len(lots), sort, notes)
     names = {one.lot.name for one in meant}
     every = _others(desk, what, lots)
     chosen = tuple(one for one in every if not asked.fits or names & _lots_of(one))
-    return Listing(what, chosen, len(every), notes=asked.notes)
+    return Listing(what, chosen, len(every), notes=notes)
 
 
 def _others(desk: Desk, what: str, lots: tuple[LotLine, ...]) -> tuple[Line, ...]:

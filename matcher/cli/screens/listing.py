@@ -31,6 +31,9 @@ def show_listing(found: Listing, style: Style) -> None:
             if found.by == "place":
                 show.say(screen, place or style.say(reason("no place written down")), style="bold")
             _lots(screen, of_place, style, with_place=found.by != "place")
+        if any(line.lot.colour.guessed for line in lots):
+            said = "? guessed from a word: photograph it, or compare it in daylight with colours that you know."
+            show.say(screen, style.say(reason(said)))
         if any(line.lot.yarn.tex_from == "class" for line in lots):
             show.say(screen, style.say(reason("~ by the weight class alone: weigh 20 m of it to know better.")))
     elif garments:
@@ -85,7 +88,7 @@ def _lots(screen: Console, lots: Sequence[LotLine], style: Style, with_place: bo
         guessed = "~" if lot.yarn.tex_from == "class" else ""
         row: list[Cell] = [
             Text.assemble(show.chip(lot.colour, screen), lot.name),
-            style.say(listed(map(Term, line.colours))),
+            f"{style.say(listed(map(Term, line.colours)))}{'?' if lot.colour.guessed else ''}",
             str(lot.yarn.weight_class),
             style.say(Mass(lot.mass_g)),
             f"{guessed}{style.say(Length(lot.length.mean))}",

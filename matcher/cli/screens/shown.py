@@ -113,7 +113,9 @@ def _of_lot(one: ShownLot) -> Iterator[Fact]:
     if lot.weighed_on:
         yield "", reason("weighed on {day}", day=lot.weighed_on)
     yield "yarn", _yarn(one)
-    called = listed(map(Term, line.colours), "and")
+    called: Words = listed(map(Term, line.colours), "and")
+    if lot.colour.guessed:
+        called = reason("{called}, guessed from the word", called=called)
     yield "colour", reason("{hers} ({called})", hers=lot.colour_name, called=called) if lot.colour_name else called
     if lot.garment:
         role = reason("{garment}, {role}", garment=lot.garment, role=Term(lot.role))
