@@ -53,6 +53,15 @@ for kind in (Reason, Counted):
     MET.watch(kind)
 
 
+@pytest.fixture(autouse=True, scope="session")
+def every_sentence_is_kept_for_reading(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """What the tests heard, a sentence a line, in sentences.txt among their own files; with -s it is printed too."""
+    yield
+    heard = "\n".join(sorted(set(MET.heard.values()), key=str.casefold))
+    (tmp_path_factory.getbasetemp() / "sentences.txt").write_text(heard + "\n", encoding="utf-8", errors="replace")
+    print(heard)
+
+
 @pytest.fixture(autouse=True)
 def every_reason_can_be_said() -> Iterator[None]:
     """Whatever reasons a test meets are put into words in metric, in imperial and with a decimal comma."""

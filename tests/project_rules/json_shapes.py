@@ -97,6 +97,11 @@ Run = Callable[..., tuple[int, str]]
 
 def objects(command: str, run: Run, folder: Path, monkeypatch: Any) -> list[dict[str, Any]]:
     """What the runs of a command print, in a store that holds the demo. run: arguments to exit code and stdout."""
+    return [json.loads(run(*asked, "--json")[1]) for asked in runs_of(command, run, folder, monkeypatch)]
+
+
+def runs_of(command: str, run: Run, folder: Path, monkeypatch: Any) -> Iterator[list[str]]:
+    """The runs of a command, after what must have been done first; each is to be made before the next is asked for."""
     if command in IN_A_STORE:
         if command != "intake":
             shutil.copyfile(_store_with_demo(run, folder, monkeypatch), folder / f"{command}.sqlite")
@@ -105,14 +110,12 @@ def objects(command: str, run: Run, folder: Path, monkeypatch: Any) -> list[dict
             with closing(sqlite3.connect(folder / "verify.sqlite")) as db:
                 db.execute("UPDATE lots SET mass_g = 1 WHERE lot = 'navy'")
                 db.commit()
-    printed = []
     for arguments in PRINTS[command]:
         if arguments and arguments[0] in COMMANDS:
             code, said = run(*arguments)
             assert code == 0, said
         else:
-            printed.append(json.loads(run(command, *arguments, "--json")[1]))
-    return printed
+            yield [command, *arguments]
 
 
 def _store_with_demo(run: Run, folder: Path, monkeypatch: Any) -> Path:

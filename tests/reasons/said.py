@@ -65,6 +65,7 @@ class Met:
     def __init__(self) -> None:
         self.number: dict[str, int] = {}
         self.new: list[Any] = []
+        self.heard: dict[str, str] = {}  # an example of each template, in words
 
     def watch(self, kind: Any) -> None:
         """From now on every one of this kind is remembered."""
@@ -81,6 +82,8 @@ class Met:
     def faults(self) -> list[str]:
         """What is wrong with those made since the last look."""
         new, self.new = self.new, []
+        for said in new:
+            self.heard.setdefault(said.template if isinstance(said, Reason) else said.many, str(said))
         return [fault for said in new for fault in faults_of(said)]
 
 

@@ -205,10 +205,10 @@ class _Ways:
         role = Term(purchase.role)
         if self.chosen[purchase.role] is None:
             return reason(
-                "{amount} of a yarn of about {tex} ({length} in 50 g) for {role}, in a colour that reads",
+                "{amount} of a yarn of about {length} to a {ball} ball for {role}, in a colour that shows",
                 amount=amount,
-                tex=Tex(purchase.tex),
                 length=Length(50_000 / purchase.tex),
+                ball=Band(50.0),
                 role=role,
             )
         said = "{amount} more for {role} (another dye lot may differ: compare in daylight)"

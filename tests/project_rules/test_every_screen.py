@@ -1,0 +1,168 @@
+"""Every screen of every command, in metric, imperial and mixed units: it fits, cuts no name, and is in plain words."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from itertools import chain
+from pathlib import Path
+
+import pytest
+from json_shapes import COMMANDS, runs_of
+from readme_blocks import ENVIRONMENT, prepare
+from rich.cells import cell_len
+from typer.testing import CliRunner, Result
+
+from matcher.cli.commands import app
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE
+
+# Names of columns are hers: they stand in her sheets.
+COLUMNS = {*LOTS, *GARMENTS, *PEOPLE}
+
+# Screens beside those of the JSON.
+MORE = {
+    "suggest": [
+        *(["demo", "--full"], ["demo", "--explain", "1"], ["demo", "--kind", "mitts", "--size", "adult small"]),
+        ["my-bin", "--full"],
+    ],
+    "contrast": [["navy", "cream", "#7f8285 50%, #d9d2b8 50%", "--eyes", "any"]],
+    "palette": [["demo", "--by", "map"]],
+    "reserve": [["demo", "--mending", "all"]],
+}
+# What goes wrong, on stderr.
+WRONG = [
+    ["suggest", "no-such-bin"],
+    ["suggest", "demo", "--kind", "hatt"],
+    ["suggest", "demo", "--sure", "2"],
+    ["suggest", "demo", "--size", "giant"],
+    ["partner", "demo", "--garment", "gray yoke", "--accessory", "hat-stranded-band"],
+    ["partner", "demo", "--garment", "grey yoke pullover", "--accessory", "scarf"],
+    ["needs", "hat-ribed"],
+    ["needs", "hat-ribbed", "--class", "12"],
+    ["contrast", "navi", "cream"],
+    ["motif", "crosses", "--lots", "navi"],
+    ["weigh", "nvy", "41g"],
+    ["weigh", "navy", "heavy"],
+    ["add", "new", "--grams", "4O", "--colour", "blurple"],
+    ["begin", "egg-cosy", "--lots", "main=nothing"],
+    ["finish", "hat"],
+    ["undo", "99"],
+    ["whose", "demo"],
+    ["whose", "demo", "--weighed", "12 m"],
+    ["photo", "demo/lots.csv"],
+    ["export"],
+    ["triage", "--lot", "navy", "--decide", "eat"],
+    ["swatch", "navy", "--stitches", "20", "--rows", "26", "--grams", "2000"],
+    ["piece", "--structure", "lace", "--stitches", "110", "--height", "20", "--class", "3"],
+    ["show", "nothing like it"],
+    ["verify", "--bin", "demo"],
+]
+UNITS = ("metric", "imperial", "mixed")
+# A figure that lost its unit to the next line, whatever is written there.
+PARTED = re.compile(r"\d *\n *(?:m|cm|mm|g|kg|yd|in|oz|lb|tex|in 100|stitch(?:es)?|rows?|rounds?|balls?)\b")
+METRES, GRAMS = re.compile(r"\b[\d.]+ (?:m|cm|mm|metres|centimetres)\b"), re.compile(r"\b[\d.]+ (?:g|kg|grams)\b")
+YARDS, OUNCES = re.compile(r"\b[\d.]+ (?:yd|yards|inch)\b"), re.compile(r"\b[\d.]+ oz\b")
+# A word of the code: a name with a stroke in it, a class, a value of Python, a template's brace.
+OF_THE_CODE = re.compile(
+    r"\b[a-z]+(?:_[a-z0-9]+)+\b|\b(?:[A-Z][a-z]+){2,}\b|\b(?:None|True|False|nan|inf|dict|tuple)\b|[{}]|0x[0-9a-f]{6}"
+    r"|\b(?:protan|deutan|tritan)\b"
+)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a short name, in which the commands run."""
+    place = tmp_path_factory.mktemp("d")
+    prepare(place)
+    return place
+
+
+@pytest.fixture
+def run(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., Result]:
+    monkeypatch.chdir(folder)
+    for name, value in ENVIRONMENT.items():
+        monkeypatch.delenv(name, raising=False) if value is None else monkeypatch.setenv(name, value)
+    monkeypatch.setenv("XDG_DATA_HOME", str(folder))
+    return lambda *arguments: CliRunner().invoke(app, [str(one) for one in arguments])
+
+
+def shown(result: Result) -> Iterator[str]:
+    """What is on stdout and what is on stderr."""
+    yield from filter(None, (result.stdout, result.stderr))
+
+
+def faults(text: str, units: str, hers: str) -> list[str]:
+    """What is wrong with a screen. hers: what she typed, places included."""
+    found = [f"{cell_len(line)} columns: {line}" for line in text.splitlines() if cell_len(line) > 80]
+    found += [f"cut: {one}" for one in re.findall(r"\S*(?:…|\w\.\.\.)", text)]
+    found += [f"parted: {one!r}" for one in PARTED.findall(text)]
+    ours = re.sub(r"\S*/\S*", "", text)  # less the places of files
+    found += [f"of the code: {one}" for one in OF_THE_CODE.findall(ours) if one not in COLUMNS and one not in hers]
+    if "tex of" not in hers:
+        bare = GRAMS.sub("", text) if units == "mixed" else re.sub(r"[\d.]+ g (?=\([\d.]+ oz\))", "", text)
+        others = {"metric": (YARDS, OUNCES), "imperial": (METRES, GRAMS), "mixed": (METRES, OUNCES)}[units]
+        found += [f"not {units}: {one}" for other in others for one in other.findall(bare) if one not in hers]
+    return found
+
+
+def takes_units(command: str) -> bool:
+    named = next(one for one in app.registered_commands if _name(one) == command)
+    assert named.callback is not None
+    return "units" in named.callback.__annotations__
+
+
+def _name(command: object) -> str:
+    return command.name or command.callback.__name__.replace("_", "-")  # type: ignore[attr-defined]
+
+
+def _typed(folder: Path) -> str:
+    """All that she wrote in her sheets."""
+    return "".join(one.read_text("utf-8") for one in sorted(folder.rglob("*.csv")))
+
+
+@pytest.mark.parametrize("units", UNITS)
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_screen_of_a_command(command: str, units: str, run, folder: Path, monkeypatch: pytest.MonkeyPatch):
+    if units != "metric" and not takes_units(command):
+        pytest.skip("shows no lengths or weights")
+    asked = ["--units", units] if takes_units(command) else []
+    hers = _typed(folder)
+
+    def first(*arguments: str) -> tuple[int, str]:
+        done = run(*arguments)
+        return done.exit_code, done.output
+
+    for written in ("drawn", "crosses.svg", "palette.svg", "tags.html"):
+        shutil.rmtree(written, ignore_errors=True)
+        Path(written).unlink(missing_ok=True)
+    every = list[str]()
+    more = ([command, *one] for one in MORE.get(command, ()))
+    for arguments in chain(runs_of(command, first, folder, monkeypatch), more):
+        done = run(*arguments, *asked)
+        assert done.exit_code in (0, 1, 2), done.output
+        for text in shown(done):
+            every += [f"{' '.join(arguments)}: {one}" for one in faults(text, units, hers + " ".join(arguments))]
+    assert every == []
+
+
+@pytest.mark.parametrize("arguments", WRONG, ids=" ".join)
+def test_what_goes_wrong_is_said_in_plain_words(arguments: list[str], run, folder: Path, monkeypatch):
+    monkeypatch.setenv("MATCHER_BIN", str(folder / "wrong.sqlite"))
+    if not (folder / "wrong.sqlite").exists():
+        assert run("intake", "demo").exit_code == 0
+    done = run(*arguments)
+    assert done.exit_code == 2, done.output
+    assert done.stderr
+    every = [one for text in shown(done) for one in faults(text, "metric", _typed(folder) + " ".join(arguments))]
+    assert every == []
+
+
+@pytest.mark.parametrize("units", UNITS)
+@pytest.mark.parametrize("arguments", [[], ["--help"], *([one, "--help"] for one in COMMANDS)], ids=" ".join)
+def test_the_first_page_and_the_help(arguments: list[str], units: str, run, folder: Path, monkeypatch):
+    if units != "metric" and arguments:
+        pytest.skip("help has no units of hers")
+    done = run(*arguments)
+    assert done.exit_code == 0
+    assert [line for line in done.output.splitlines() if cell_len(line) > 80] == []
