@@ -93,7 +93,7 @@ def test_whole_balls_are_bought_where_the_ball_is_known() -> None:
     assert bought.buy_g == int(bought.buy_g) < 10
     chosen["contrast 2"] = None
     (bought,) = (one for one in offered(asked, chosen, []) if one.kind == "buy")
-    assert "in a colour that reads" in str(bought.words)
+    assert "in a colour that shows" in str(bought.words)
     assert bought.roles["contrast 2"] == ""
 
 

@@ -100,7 +100,7 @@ def faults(text: str, units: str, hers: str) -> list[str]:
     ours = re.sub(r"\S*/\S*", "", text)  # less the places of files
     found += [f"of the code: {one}" for one in OF_THE_CODE.findall(ours) if one not in COLUMNS and one not in hers]
     if "tex of" not in hers:
-        bare = GRAMS.sub("", text) if units == "mixed" else re.sub(r"[\d.]+ g (?=\([\d.]+ oz\))", "", text)
+        bare = GRAMS.sub("", text) if units == "mixed" else re.sub(r"[\d.]+ g\s+(?=\([\d.]+ oz\))", "", text)
         others = {"metric": (YARDS, OUNCES), "imperial": (METRES, GRAMS), "mixed": (METRES, OUNCES)}[units]
         found += [f"not {units}: {one}" for other in others for one in other.findall(bare) if one not in hers]
     return found

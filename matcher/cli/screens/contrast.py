@@ -11,6 +11,7 @@ from matcher.cli.screens.screen import chip, chips, console, say
 from matcher.cli.screens.table import Cell, show_table
 from matcher.cli.words import COMMAND_LINE
 from matcher.matching.afar import afar_words
+from matcher.matching.contrast import Judgement
 from matcher.materials.colours.vision import DEFICIENCIES
 from matcher.reasons.style import Style
 
@@ -21,6 +22,12 @@ _EYES = {
     "deutan": "green-blind",
     "tritan": "blue-blind",
 }
+
+
+def figures_of(judged: Judgement) -> str:
+    """How far two colours are apart to each kind of eyes, and in grey: the working."""
+    sights = ", ".join(f"{_EYES[sight]} {e:.0f}/{lightness:.0f}" for sight, (e, lightness) in judged.sights.items())
+    return f"{sights}; in grey {judged.delta_l:.0f}"
 
 
 def show_contrasts(found: Contrasts, catalog: Path | None, style: Style = COMMAND_LINE) -> None:
@@ -48,10 +55,7 @@ def show_contrasts(found: Contrasts, catalog: Path | None, style: Style = COMMAN
         say(screen, style.sentence(pair.judged.plainly), 2)
         say(screen, style.sentence(afar_words(pair.afar)), 2)
         say(screen, f"Working: {style.say(pair.judged.reason)}.", 2, "dim")
-        sights = ", ".join(
-            f"{_EYES[sight]} {delta_e:.0f}/{delta_l:.0f}" for sight, (delta_e, delta_l) in pair.judged.sights.items()
-        )
-        say(screen, f"Apart, as CIEDE2000/lightness: {sights}; in grey {pair.judged.delta_l:.0f}.", 2, "dim")
+        say(screen, f"Apart, as CIEDE2000/lightness: {figures_of(pair.judged)}.", 2, "dim")
     if screen.color_system is not None and not screen.no_color:
         for sight in ("grey", *DEFICIENCIES):
             line = Text(f"{_EYES[sight]:>11} ")

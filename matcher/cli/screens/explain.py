@@ -10,11 +10,11 @@ from rich.text import Text
 from matcher.actions.desk import desk_of
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
+from matcher.cli.screens.contrast import figures_of
 from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.suggestions import how_sure
 from matcher.cli.screens.table import show_table
 from matcher.matching.ranking.score import PARTS
-from matcher.materials.colours.vision import SIGHTS
 from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, Share, StitchLength, Tex
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
@@ -125,9 +125,10 @@ def _contrasts(one: Suggestion, style: Style, screen: Console) -> None:
         _heading("How the colours read", screen)
     for contrast in one.contrasts:
         judged = contrast.judged
-        say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict}. {style.say(judged.reason)}.", 2)
-        figures = ", ".join(f"{sight} {judged.sights[sight][0]:.0f}/{judged.sights[sight][1]:.0f}" for sight in SIGHTS)
-        say(screen, f"CIEDE2000/lightness: {figures}", 4, "dim")
+        say(
+            screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict}. {style.sentence(judged.reason)}", 2
+        )
+        say(screen, f"CIEDE2000/lightness: {figures_of(judged)}.", 4, "dim")
 
 
 def _score(one: Suggestion, style: Style, screen: Console, catalogue: Catalogue) -> None:

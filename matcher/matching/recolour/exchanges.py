@@ -23,7 +23,7 @@ from matcher.matching.recolour.rules import Rules
 from matcher.matching.recolour.search import Aim, Progress, RoleSearch
 from matcher.matching.together import worst_together
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.quantities import Band, Length, Mass, Tex
+from matcher.reasons.quantities import Band, Length, Mass
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 
 Chosen = Mapping[str, Pool | None]
