@@ -22,7 +22,7 @@ def check(
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Look your files over and say all that is wrong at once.
+    """Look your files over: how they are read, and what is wrong.
 
     Each fault with its sheet, row and column, and how to mend it.
 

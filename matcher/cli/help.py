@@ -6,6 +6,7 @@ end "Examples:" with a command a line, which runs as it is typed, in any folder.
 
 from __future__ import annotations
 
+import sys
 import textwrap
 from collections.abc import Iterator
 from enum import EnumType
@@ -13,7 +14,8 @@ from typing import Any
 
 from typer.core import TyperCommand
 
-WIDTH = 80
+from matcher.cli.lines import columns
+
 _SPELLED = 22  # columns that an option has for itself; a longer one stands on a line of its own
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -135,7 +137,7 @@ def grouped(commands: dict[str, Any]) -> Iterator[tuple[str, list[str]]]:
 
 def _row(left: str, right: str, wide: int = _SPELLED) -> list[str]:
     """Two columns, the second wrapped; a first that is too long stands above."""
-    lines = textwrap.wrap(right, WIDTH - wide - 2, break_on_hyphens=False) or [""]
+    lines = textwrap.wrap(right, columns(sys.stdout) - wide - 2, break_on_hyphens=False) or [""]
     if len(left) > wide - 2:
         before, rest = [f"  {left}"], lines
     else:
@@ -144,7 +146,7 @@ def _row(left: str, right: str, wide: int = _SPELLED) -> list[str]:
 
 
 def _wrapped(text: str, indent: int = 0) -> str:
-    return textwrap.fill(text, WIDTH, subsequent_indent=" " * indent, break_on_hyphens=False)
+    return textwrap.fill(text, columns(sys.stdout), subsequent_indent=" " * indent, break_on_hyphens=False)
 
 
 class Explained(TyperCommand):

@@ -129,6 +129,7 @@ def _what_and_bin(words: Sequence[str]) -> tuple[What, Path | None]:
     places = [word for word in words if word.casefold() not in kinds]
     if len(asked) > 1 or len(places) > 1:
         given = listed(words, "and", " and ")
-        todo = reason('one list of one bin at a time; a name with spaces stands in quotation marks, such as "my bin"')
-        raise BadInput(reason("{words} are too many", words=given), Field("bin"), todo)
+        which = listed((Field("place"), Field("class"), Field("colour")), "or")
+        todo = reason("one list of one bin at a time; which lots goes into {which}", which=which)
+        raise BadInput(reason("{words} are too many", words=given), "", todo)
     return asked[0] if asked else What.lots, Path(places[0]) if places else None
