@@ -7,13 +7,23 @@ from collections.abc import Callable, Mapping
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.contrast import AT_LIMIT, all_but_vanishing, by_lightness_alone, hue_needed, quiet, reading
+from matcher.matching.contrast import (
+    AT_LIMIT,
+    all_but_vanishing,
+    by_lightness_alone,
+    guessed_reading,
+    hue_needed,
+    quiet,
+    reading,
+)
+from matcher.matching.guessed import chances, spreads_seen, surely_apart
 from matcher.materials.colours.difference import ciede2000
 from matcher.materials.colours.vision import as_seen
 from matcher.materials.rules import ContrastRules
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 # Up to here a reading may rest on hue, which only CIEDE2000 tells; above, lightness alone decides.
 DECIDED = 0.5
@@ -25,12 +35,26 @@ class ColourTable:
     `reads` and `hopes` are of yarns, `readings` and `hope` of single colours. Hopes are quick and never below the true
     reading; they are the true one wherever they are above `DECIDED`. Readings below `floor` may be given as 0: whoever
     asks has no use for them.
+
+    labs, sds: arrays (p, 3), CIELAB and how far off each may be; 0 where it is no guess. The rule for guesses stands in
+    `guessed`; by it a guess never reads better than its means do, so that what bounds these bounds it too.
     """
 
-    def __init__(self, labs: Floats, matrices: Mapping[str, Floats], rules: ContrastRules, floor: float) -> None:
+    def __init__(
+        self, labs: Floats, sds: Floats, matrices: Mapping[str, Floats], rules: ContrastRules, floor: float
+    ) -> None:
         self.rules, self.floor = rules, floor
         self.seen = as_seen(labs, matrices, rules.eyes)
         self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
+        self.guessed: Flags = np.asarray(sds.any(axis=1))
+        self.guesses = bool(self.guessed.any())
+        self._least_doubt = 0.0
+        if self.guesses:
+            self.sds = spreads_seen(labs, sds, matrices, rules.eyes)
+            self.doubt = np.ascontiguousarray(self.sds[:, :, 0])
+            # Any two colours are at least as unsure as the two that are least so.
+            if len(labs) > 1:
+                self._least_doubt = float(np.hypot(*np.sort(self.doubt, axis=1)[:, :2].min(axis=0)))
 
     def reads(self, part: Indexes, share: Floats, parts: Indexes, shares: Floats) -> Floats:
         """How one yarn reads against n others, from all their stitches: array (n,).
@@ -71,10 +95,12 @@ class ColourTable:
 
         The two are numbers or arrays of any shapes that go together; so is the result.
         """
-        apart = np.abs(self.lightness[0, others] - self.lightness[0, part])
+        apart = self._apart(0, part, others)
         for sight in range(1, len(self.seen)):
-            np.minimum(apart, np.abs(self.lightness[sight, others] - self.lightness[sight, part]), out=apart)
+            np.minimum(apart, self._apart(sight, part, others), out=apart)
         hope = by_lightness_alone(apart, self.rules)
+        if (unsure := self._unsure(part, others)) is not None:
+            np.minimum(hope, self.rules.guess_most, out=hope, where=unsure)
         low = hope < 0.5
         if low.any():
             hope[low] = quiet(apart[low], self.rules) if self.floor < 0.5 else 0.0
@@ -84,7 +110,14 @@ class ColourTable:
             hope[low] = np.where(could, DECIDED, hope[low])
         return hope
 
-    def _hue_could(self, apart: Floats) -> npt.NDArray[np.bool_]:
+    def _apart(self, sight: int, part: int | Indexes, others: Indexes) -> Floats:
+        """The difference in L* that counts in one sight: of a guess, what it surely is."""
+        apart: Floats = np.abs(self.lightness[sight, others] - self.lightness[sight, part])
+        if not self.guesses:
+            return apart
+        return surely_apart(apart, np.hypot(self.doubt[sight, others], self.doubt[sight, part]), self.rules)
+
+    def _hue_could(self, apart: Floats) -> Flags:
         """Whether colours at most so far apart in L*, a*, b* (n, 3) could reach the CIEDE2000 of *readable*.
 
         CIEDE2000 is never above sqrt(dL^2 + 1.87 ((1.5 da)^2 + db^2)): its weights divide by at least 1, a* is
@@ -96,20 +129,39 @@ class ColourTable:
     def readings(self, part: int, others: Indexes) -> Floats:
         """True readings of colour `part` against the colours at `others`, array (len(others),)."""
         rules = self.rules
-        delta_l = np.abs(self.lightness[:, others] - self.lightness[:, part, None])
-        each = by_lightness_alone(delta_l, rules)
+        each = by_lightness_alone(
+            np.stack([self._apart(sight, part, others) for sight in range(len(self.seen))]), rules
+        )
+        unsure = self._unsure(part, others)
+        if unsure is not None:
+            np.minimum(each, rules.guess_most, out=each, where=unsure)
         undecided = each < 0.5
         worth = (self.hope(part, others) >= self.floor) & undecided.any(axis=0)
         each[:, undecided.any(axis=0) & ~worth] = 0.0
         for sight in range(len(self.seen)):
             at = np.flatnonzero(worth & undecided[sight])
             if len(at):
-                delta_e = ciede2000(self.seen[sight, part], self.seen[sight, others[at]])
-                each[sight, at] = reading(delta_e, delta_l[sight, at], rules)
+                each[sight, at] = self._in_sight(sight, part, others[at], None if unsure is None else unsure[at])
                 worth[at[each[sight, at] < self.floor]] = False
         least: Floats = each.min(axis=0)
         least[least < self.floor] = 0.0
         return least
+
+    def _in_sight(self, sight: int, part: int, others: Indexes, unsure: Flags | None) -> Floats:
+        """Readings of colour `part` against those at `others` in one sight: array (len(others),)."""
+        one, many = self.seen[sight, part], self.seen[sight, others]
+        apart = np.abs(many[:, 0] - one[0])
+        found = reading(ciede2000(one, many), apart, self.rules)
+        if unsure is not None:
+            at: Indexes = np.flatnonzero(unsure & (found >= self.floor))
+            sd, sds = self.sds[sight, part], self.sds[sight, others[at]]
+            likely = chances(one, many[at], sd, sds, self.rules)
+            found[at] = guessed_reading(found[at], apart[at], np.hypot(sd[0], sds[:, 0]), likely, self.rules)
+        return found
+
+    def _unsure(self, part: int | Indexes, others: Indexes) -> Flags | None:
+        """Which pairs are guesses; None where the table holds none."""
+        return self.guessed[part] | self.guessed[others] if self.guesses else None
 
     def most(self, colours: int) -> float:
         """The most that the least reading of so many different lightnesses could be, in this table."""
@@ -124,12 +176,25 @@ class ColourTable:
         if not self.lightness.shape[1]:
             return np.zeros(0)
         light, dark = self.lightness.max(axis=1, keepdims=True), self.lightness.min(axis=1, keepdims=True)
-        apart = np.maximum(light - self.lightness, self.lightness - dark).min(axis=0)
-        return self.most_by_lightness(apart)
+        apart = np.maximum(light - self.lightness, self.lightness - dark)
+        if not self.guesses:
+            return self.most_by_lightness(apart.min(axis=0))
+        # Beside it may lie whatever is least in doubt; itself it is as doubtful as it is.
+        doubt = np.hypot(self.doubt, self.doubt.min(axis=1, keepdims=True))
+        most: Floats = self._most(apart, surely_apart(apart, doubt, self.rules)).min(axis=0)
+        return np.where(self.guessed, np.minimum(most, self.rules.guess_most), most)
 
     def most_by_lightness(self, apart: Floats) -> Floats:
-        """The most that colours so far apart in L* could read, whatever their hues of those in this table."""
-        most = by_lightness_alone(apart, self.rules)
+        """The most that colours whose means are so far apart in L* could read, whatever their hues of those here."""
+        if self._least_doubt == 0:
+            return self._most(apart, apart)
+        sure = surely_apart(apart, np.asarray(self._least_doubt), self.rules)
+        return np.asarray(np.minimum(self._most(apart, sure), self.rules.guess_most))
+
+    def _most(self, apart: Floats, sure: Floats) -> Floats:
+        """The same for means at most so far apart, and surely no farther than `sure`; arrays of one shape."""
+        most = by_lightness_alone(sure, self.rules)
         spread = np.broadcast_to(np.ptp(self.seen[:, :, 1:], axis=1).max(axis=0), (*apart.shape, 2))
-        hue = self._hue_could(np.concatenate([apart[..., None], spread], axis=-1))
-        return np.where(most >= 0.5, most, np.where(hue, DECIDED, quiet(apart, self.rules)))
+        could = self._hue_could(np.concatenate([apart[..., None], spread], axis=-1))
+        could |= apart + AT_LIMIT >= self.rules.readable_delta_l
+        return np.where(most >= 0.5, most, np.where(could, DECIDED, quiet(apart, self.rules)))

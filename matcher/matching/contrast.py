@@ -3,7 +3,8 @@
 A reading is a number from 0 to 1 that grows with the contrast and stands at 1 for *clear*: past that, more
 contrast earns nothing. The verdicts are its steps: merges < 0.25 <= quiet < 0.5 <= readable < 1 = clear.
 No published threshold exists for knitted motifs; the limits stand in the catalogue with their sources.
-`judge` says all there is to say of two yarns; of many yarns `colour_table` gives the same readings, quickly.
+`judge` says all there is to say of two yarns; of many yarns `colour_table` gives the same readings, quickly. Where a
+colour was given by a word, the verdict is a chance (`guessed`).
 """
 
 from __future__ import annotations
@@ -15,12 +16,13 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.guessed import chance_apart, chances, spreads_seen, surely_apart
 from matcher.materials.colours.colour import Colour
 from matcher.materials.colours.difference import ciede2000
-from matcher.materials.colours.vision import SIGHTS, as_seen
+from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS, as_seen
 from matcher.materials.rules import ContrastRules
-from matcher.reasons.quantities import Number
-from matcher.reasons.reason import Term, Words, listed, reason
+from matcher.reasons.quantities import Chance, Number
+from matcher.reasons.reason import Action, Term, Words, listed, reason
 
 Floats = npt.NDArray[np.float64]
 
@@ -68,6 +70,26 @@ def quiet(delta_l: Floats, rules: ContrastRules) -> Floats:
     return 0.25 + 0.25 * np.minimum(delta_l / rules.readable_delta_l, 1.0)
 
 
+def guessed_reading(
+    known: Floats, apart: Floats, sd: Floats, chance: tuple[Floats, Floats], rules: ContrastRules
+) -> Floats:
+    """The reading that counts, in one sight: arrays of one shape.
+
+    Parameters
+    ----------
+    known : the reading at the means. apart, sd : the difference in L*, without its sign, and its standard deviation.
+    chance : as `chances` gives it.
+    """
+    sure = surely_apart(apart, sd, rules)
+    by_lightness = by_lightness_alone(sure, rules)
+    differs, reads = chance
+    merges = np.where(known < 0.25, known, 0.25 * differs / rules.guess_chance)
+    low = np.where(differs >= rules.guess_chance, quiet(sure, rules), merges)
+    low = np.where(reads >= rules.guess_chance, 0.5, low)
+    found = np.where(by_lightness >= 0.5, by_lightness, np.minimum(low, known))
+    return np.asarray(np.minimum(found, rules.guess_most))
+
+
 def verdict_of(value: float) -> str:
     """The verdict that a reading stands for."""
     return next(name for name in ("clear", "readable", "quiet", "merges") if value >= LEVELS[name])
@@ -99,8 +121,9 @@ class Judgement:
     delta_e, delta_l: in daylight; sights: CIEDE2000 and difference in L* in each sight; verdicts: in each sight by
     itself. least_seen: of the sights that decide the one in which the pair reads least; `lightness` says how far apart
     it is there, `plainly` what that looks like, for whose eyes, and who would see less; `reason` gives the working.
-    vanishing: share of stitch neighbours that fall
-    below the least contrast asked.
+    vanishing: share of stitch neighbours that fall below the least contrast asked. chances: where a colour was given by
+    a word, of *quiet*, *readable* and *clear* or better; else empty. What a guess is called is reached with the chance
+    that the catalogue asks.
     """
 
     delta_e: float
@@ -114,6 +137,20 @@ class Judgement:
     lightness: Words
     plainly: Words
     reason: Words
+    chances: Mapping[str, float]
+
+    @property
+    def guessed(self) -> bool:
+        """Whether a colour was given by a word."""
+        return bool(self.chances)
+
+    @property
+    def said(self) -> Words:
+        """The verdict; of a guess with its chance: "readable, 88 in 100, guessed from the words"."""
+        verdict = Term(self.verdict)
+        if not self.guessed:
+            return verdict
+        return reason("{verdict}, {how}", verdict=verdict, how=_by_words(self.verdict, self.chances))
 
 
 def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules, least: str) -> Judgement:
@@ -123,10 +160,23 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
     reads less vanishes beside its neighbour. It changes no other figure.
     """
     left, right = a.stitches(), b.stitches()
-    seen = as_seen(np.array([lab for lab, _ in left + right]), matrices)
-    mine, theirs = seen[:, : len(left), None], seen[:, None, len(left) :]
+    labs, split = np.array([lab for lab, _ in left + right]), len(left)
+    seen = as_seen(labs, matrices)
+    mine, theirs = seen[:, :split, None], seen[:, None, split:]
     delta_e, delta_l = ciede2000(mine, theirs), np.abs(mine[..., 0] - theirs[..., 0])
     each = reading(delta_e, delta_l, rules)
+    levels: dict[str, Floats] = {}
+    doubt = np.zeros_like(each)
+    if a.guessed or b.guessed:
+        sds = spreads_seen(labs, np.array([*a.stitch_sds(), *b.stitch_sds()]), matrices, DEFICIENCIES)
+        mine_sd, theirs_sd = sds[:, :split, None], sds[:, None, split:]
+        doubt = np.hypot(mine_sd[..., 0], theirs_sd[..., 0])
+        two = chances(mine, theirs, mine_sd, theirs_sd, rules)
+        unsure = (mine_sd + theirs_sd).any(axis=-1)
+        of_guess = (*two, chance_apart(rules.clear_delta_l, delta_l, doubt))
+        for level, one in zip(("quiet", "readable", "clear"), of_guess, strict=True):
+            levels[level] = np.where(unsure, one, each >= LEVELS[level])
+        each = np.where(unsure, guessed_reading(each, delta_l, doubt, two, rules), each)
     deciding = [SIGHTS.index(sight) for sight in ("daylight", *rules.eyes)]
     pairs = each[deciding].min(axis=0).reshape(1, -1)
     weights = np.outer([share for _, share in left], [share for _, share in right]).reshape(1, -1)
@@ -137,19 +187,34 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
     worst = "daylight" if alike else SIGHTS[deciding[int(decides.argmin())]]
     vanishing = float(weights[0][pairs[0] < LEVELS[least]].sum())
     sights = {name: (float(delta_e[s, i, j]), float(delta_l[s, i, j])) for s, name in enumerate(SIGHTS)}
-    apart = _lightness(sights[worst][1], verdict, rules)
+    apart: Words | Number = _lightness(sights[worst][1], verdict, rules)
+    if doubt[SIGHTS.index(worst), i, j] > 0:
+        give_or_take = Number(float(doubt[SIGHTS.index(worst), i, j]))
+        apart = reason("{apart} (give or take {doubt})", apart=Number(sights[worst][1]), doubt=give_or_take)
     eyes = Term(EYES[worst])
     lightness = reason("lightness {apart} apart {eyes}", apart=apart, eyes=eyes)
     figures: Words = reason(
         "lightness {apart} apart, CIEDE2000 {delta_e} {eyes}", apart=apart, delta_e=Number(sights[worst][0]), eyes=eyes
     )
+    # Where only what may vanish is a guess, nothing is left to chance.
+    likely = (
+        {}
+        if verdict == "clear"
+        else {
+            level: float(all_but_vanishing(one[deciding].min(axis=0).reshape(1, -1), weights, rules.vanish_share)[0])
+            for level, one in levels.items()
+        }
+    )
     own = [all_but_vanishing(one.reshape(1, -1), weights, rules.vanish_share)[0] for one in each]
     verdicts = {sight: verdict_of(float(one)) for sight, one in zip(SIGHTS, own, strict=True)}
     less = _less(verdict, verdicts)
     less += [vanishing_words(vanishing)] if pairs.size > 1 else []
-    words = listed((_reason(verdict, figures, rules), *less), between="; ")
-    plainly = listed((_plainly(verdict, sights[worst][1], worst, rules), *less), between="; ")
-    return Judgement(*sights["daylight"], sights, verdicts, value, worst, vanishing, verdict, lightness, plainly, words)
+    first = _guess(verdict, figures, likely) if likely else _reason(verdict, figures, rules)
+    looks = _by_words(verdict, likely) if likely else _plainly(verdict, sights[worst][1], worst, rules)
+    words, plainly = (listed((one, *less), between="; ") for one in (first, looks))
+    return Judgement(
+        *sights["daylight"], sights, verdicts, value, worst, vanishing, verdict, lightness, plainly, words, likely
+    )
 
 
 def _less(verdict: str, verdicts: Mapping[str, str]) -> list[Words]:
@@ -197,6 +262,36 @@ def _reason(verdict: str, figures: Words, rules: ContrastRules) -> Words:
     if verdict == "quiet":
         return reason("{figures}: two colours in the hand, but the motif blurs", figures=figures)
     return reason("{figures}: the two run into one", figures=figures)
+
+
+def _guess(verdict: str, figures: Words, likely: Mapping[str, float]) -> Words:
+    said = {
+        "readable": "{figures}: most likely told apart ({readable}; clear {clear}); guessed from the words",
+        "quiet": "{figures}: two colours, but the motif may blur (readable {readable}); guessed from the words",
+        "merges": "{figures}: the two may run into one (two colours in the hand {quiet}); guessed from the words",
+    }[verdict]
+    return reason(said, figures=figures, **_chances(likely))
+
+
+def _by_words(verdict: str, likely: Mapping[str, float]) -> Words:
+    """How sure a verdict is that rests on words; beside it stands the verdict."""
+    said = {
+        "readable": "{readable}, guessed from the words",
+        "quiet": "readable {readable}, guessed from the words",
+        "merges": "two colours {quiet}, guessed from the words",
+    }[verdict]
+    return reason(said, **_chances(likely))
+
+
+def _chances(likely: Mapping[str, float]) -> dict[str, Chance]:
+    return {level: Chance(chance) for level, chance in likely.items()}
+
+
+TELL_FOR_SURE = reason(
+    "the colours that were given by words are guessed: photograph them ({photo}), or compare them in daylight",
+    photo=Action("photo"),
+)
+"""What to do about a guess."""
 
 
 def vanishing_words(share: float) -> Words:

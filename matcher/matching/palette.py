@@ -117,7 +117,7 @@ def _all(size: int, number: int, reads: Floats, goes: Floats) -> tuple[npt.NDArr
 
 def readings(stock: Stock, rules: ContrastRules, matrices: Mapping[str, Floats]) -> Floats:
     """How every pool reads against every other, array (n, n), as `contrast.judge` says of two."""
-    table = ColourTable(stock.labs, matrices, rules, 0.0)
+    table = ColourTable(stock.labs, stock.sds, matrices, rules, 0.0)
     return np.stack(
         [table.reads(stock.part[one], stock.share[one], stock.part, stock.share) for one in range(len(stock.pools))]
     )

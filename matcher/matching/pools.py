@@ -15,6 +15,7 @@ import numpy.typing as npt
 
 from matcher.matching.kindred import Kindred
 from matcher.matching.together import Handling, beside, factor, handling_of, on_skin
+from matcher.materials.colours.cielab import Lab
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
@@ -106,6 +107,7 @@ class Stock:
     part: Indexes  # (n, k) colours as places in `labs`, the first repeated where a pool has fewer
     share: Floats  # (n, k) their shares, 0 where repeated
     labs: Floats  # (p, 3)
+    sds: Floats  # (p, 3) how far off each may be; 0 where it is no guess
     kind: Indexes  # (n,) place of its handling in the tables
     beside: Floats  # (kinds, kinds) factor of the score, 0 when blocked
     on_skin: Floats  # (kinds,)
@@ -128,12 +130,12 @@ def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:
     usable = tuple(pool for pool in pools if pool.free.mean > 0)
     stitches = [pool.colour.stitches() for pool in usable]
     widest = max((len(one) for one in stitches), default=1)
-    places: dict[tuple[float, float, float], int] = {}
+    places: dict[tuple[Lab, Lab], int] = {}
     part = np.zeros((len(usable), widest), dtype=np.intp)
     share = np.zeros((len(usable), widest))
-    for row, colours in enumerate(stitches):
-        for column, (lab, weight) in enumerate(colours):
-            part[row, column] = places.setdefault(lab, len(places))
+    for row, (pool, colours) in enumerate(zip(usable, stitches, strict=True)):
+        for column, ((lab, weight), sd) in enumerate(zip(colours, pool.colour.stitch_sds(), strict=True)):
+            part[row, column] = places.setdefault((lab, sd), len(places))
             share[row, column] = weight
         part[row, len(colours) :] = part[row, 0]
     handlings: dict[Handling, int] = {}
@@ -148,7 +150,8 @@ def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:
         np.array([pool.yarn.tex.mean for pool in usable]),
         part,
         share,
-        np.array(list(places)).reshape(-1, 3),
+        np.array([lab for lab, _ in places]).reshape(-1, 3),
+        np.array([sd for _, sd in places]).reshape(-1, 3),
         kind,
         np.array([[factor(beside(a, b), rules) for b in handlings] for a in handlings]).reshape(2 * (len(handlings),)),
         np.array([factor((on_skin(one, True),), rules) for one in handlings]),

@@ -12,6 +12,7 @@ ASKED = {"asked": True}
 class ContrastRules:
     """Limits between the verdicts on two colours. CIEDE2000, CIELAB L* differences and C*; shares 0 to 1.
 
+    guess_chance, guess_most : the chance with which colours given by words reach their reading, and the most it can be.
     eyes : the deficiencies that decide besides ordinary eyes, as she asked; no figure of the catalogue.
     """
 
@@ -21,6 +22,8 @@ class ContrastRules:
     readable_delta_e_min_delta_l: float
     readable_hue_delta_e: float
     quiet_delta_e: float
+    guess_chance: float
+    guess_most: float
     vanish_share: float
     grey_chroma: float
     deficiency_severity: float

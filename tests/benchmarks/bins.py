@@ -1,4 +1,4 @@
-"""Generated bins for the benchmarks: three kinds of colour, classes 1 to 5, 8 to 90 g, fibres of the catalogue."""
+"""Generated bins for the benchmarks: five kinds of colour, classes 1 to 5, 8 to 90 g, fibres of the catalogue."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ import numpy as np
 from matcher.actions.desk import Desk
 from matcher.matching.pools import Stock, stock_of
 from matcher.materials.colours.cielab import Lab
-from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball
 from matcher.store.catalogue.catalogue import Catalogue
 
-KINDS = ("many colours", "greys", "hardly any pair reads")
+KINDS = ("many colours", "greys", "hardly any pair reads", "words", "half of them words")
 VARIEGATED = 0.05
 _STANDOUTS = 6  # dark or light lots in a bin where hardly any pair reads
 
@@ -23,7 +23,7 @@ def labs(kind: str, number: int, rng: np.random.Generator) -> np.ndarray:
     hue = rng.uniform(0, 2 * np.pi, number)
     if kind == "greys":
         light, chroma = rng.uniform(30, 50, number), rng.uniform(0, 3, number)
-    elif kind == "many colours":
+    elif kind in ("many colours", "words", "half of them words"):
         light, chroma = rng.uniform(12, 95, number), rng.uniform(0, 55, number)
     else:
         light, chroma = rng.uniform(46, 54, number), rng.uniform(0, 45, number)
@@ -36,6 +36,8 @@ def lots(kind: str, number: int, catalogue: Catalogue, seed: int = 1) -> tuple[L
     """Lots with no garment, each of a yarn of its own."""
     rng = np.random.default_rng(seed)
     colours = labs(kind, 3 * number, rng)
+    # Draws of their own, so that a bin in words has the yarns of the same bin in codes.
+    names, said = list(catalogue.colour_words), np.random.default_rng(seed)
     classes = {one.number: one for one in catalogue.classes}
     blends = [Blend(), *(Blend(((fibre, 1.0),)) for fibre in catalogue.fibres)]
     found = []
@@ -48,13 +50,16 @@ def lots(kind: str, number: int, catalogue: Catalogue, seed: int = 1) -> tuple[L
         wash = str(rng.choice(["hand", "machine", "unknown"]))
         mass_g = float(rng.uniform(8, 90))
         pieces = max(1, int(np.ceil(mass_g / ball_g)))
+        colour = _colour(colours[3 * place : 3 * place + 3], rng)
+        if kind == "words" or (kind == "half of them words" and place % 2):
+            colour = parse_colour(names[int(said.integers(len(names)))], catalogue.colour_words)
         yarn = Yarn(f"yarn {place}", tex, "ball band", weight_class.number, blend, wash)
         found.append(
             Lot(
                 name=f"lot {place:05d}",
                 garment="",
                 yarn=yarn,
-                colour=_colour(colours[3 * place : 3 * place + 3], rng),
+                colour=colour,
                 colour_name="",
                 mass_g=mass_g,
                 pieces=pieces,

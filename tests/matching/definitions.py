@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
+from statistics import NormalDist
 
 import numpy as np
 from scipy.special import ndtr
@@ -38,17 +39,97 @@ _ROUNDING = 1e-5
 
 def reading(a: Colour, b: Colour, catalogue: Catalogue) -> float:
     """The worst of the sights that decide of each stitch beside each; of these what all reach but the share that may vanish."""
-    eyes = catalogue.contrast.eyes
-    seen_a, seen_b = (as_seen(np.array([lab for lab, _ in one.stitches()]), catalogue.vision, eyes) for one in (a, b))
-    delta_e = deltaE_ciede2000(seen_a[:, :, None], seen_b[:, None])
-    delta_l = abs(seen_a[:, :, None, 0] - seen_b[:, None, :, 0])
+    rules, seen_a, seen_b = catalogue.contrast, _seen(a, catalogue), _seen(b, catalogue)
     each: list[tuple[float, float]] = []
-    for i, (_, share_a) in enumerate(a.stitches()):
-        for j, (_, share_b) in enumerate(b.stitches()):
-            sights = zip(delta_e[:, i, j], delta_l[:, i, j], strict=True)
-            each.append((min(_in_one_sight(*apart, catalogue.contrast) for apart in sights), share_a * share_b))
+    for stitch_a, (_, share_a) in zip(seen_a, a.stitches(), strict=True):
+        for stitch_b, (_, share_b) in zip(seen_b, b.stitches(), strict=True):
+            sights = zip(stitch_a, stitch_b, strict=True)
+            each.append((min(_of_two(one, other, rules) for one, other in sights), share_a * share_b))
     vanish = catalogue.contrast.vanish_share + 1e-9
     return max(value for value, _ in each if sum(share for other, share in each if other < value) <= vanish)
+
+
+Stitch = tuple[np.ndarray, np.ndarray]  # in one sight: CIELAB, and how far off each axis may be
+
+
+def _seen(colour: Colour, catalogue: Catalogue) -> list[list[Stitch]]:
+    """Each stitch in each sight that decides."""
+    found = []
+    for (lab, _), sd in zip(colour.stitches(), colour.stitch_sds(), strict=True):
+        moved = [np.array(lab)]
+        for axis in range(3):
+            for side in (1.0, -1.0):
+                moved.append(np.array(lab))
+                moved[-1][axis] += side * sd[axis]
+        seen = as_seen(np.array(moved), catalogue.vision, catalogue.contrast.eyes)
+        squares = sum(((seen[:, 1 + 2 * axis] - seen[:, 2 + 2 * axis]) / 2) ** 2 for axis in range(3))
+        found.append([(lab_seen, np.sqrt(square)) for lab_seen, square in zip(seen[:, 0], squares, strict=True)])
+    return found
+
+
+def _of_two(one: Stitch, other: Stitch, rules: ContrastRules) -> float:
+    (lab, sd), (other_lab, other_sd) = one, other
+    delta_l = abs(lab[0] - other_lab[0])
+    at_means = _in_one_sight(deltaE_ciede2000(lab, other_lab), delta_l, rules)
+    if not sd.any() and not other_sd.any():
+        return at_means
+    # Of eight in ten such pairs, one has at least this lightness apart.
+    doubt = math.hypot(sd[0], other_sd[0])
+    sure = max(0.0, delta_l - NormalDist().inv_cdf(rules.guess_chance) * doubt)
+    by_lightness = _in_one_sight(0.0, sure, rules)
+    if by_lightness >= 0.5:
+        return min(by_lightness, rules.guess_most)
+    differs, reads = _chances(one, other, rules)
+    if reads >= rules.guess_chance:
+        guess = 0.5
+    elif differs >= rules.guess_chance:
+        guess = 0.25 + 0.25 * min(1.0, sure / rules.readable_delta_l)
+    elif at_means < 0.25:
+        guess = at_means
+    else:
+        guess = 0.25 * differs / rules.guess_chance
+    return min(guess, at_means, rules.guess_most)
+
+
+def _chances(one: Stitch, other: Stitch, rules: ContrastRules) -> tuple[float, float]:
+    """That two colours differ in the hand, and that they can be read: the mean over eight ways their hues turn out.
+
+    In each the root of what a CIEDE2000 leaves beside the hues' own is a lightness apart, by the weight of lightness
+    halfway between the two; the chance of reaching it, either way round, is the normal distribution's.
+    """
+    (lab, sd), (other_lab, other_sd) = one, other
+    middle = (lab[0] + other_lab[0]) / 2 - 50
+    weight = 1 + 0.015 * middle**2 / math.sqrt(20 + middle**2)
+    apart, doubt = lab[0] - other_lab[0], max(math.hypot(sd[0], other_sd[0]), 1e-6)
+    differs, reads = [], []
+    for way in _ways():
+        moved, other_moved = lab.copy(), other_lab.copy()
+        for axis in (1, 2):
+            square = sd[axis] ** 2 + other_sd[axis] ** 2
+            step = way[axis - 1] * math.sqrt(square)
+            mine = sd[axis] ** 2 / square if square else 0.0
+            moved[axis] -= mine * step
+            other_moved[axis] += (1 - mine) * step
+        moved[0] = other_moved[0] = 50.0
+        hues = float(deltaE_ciede2000(moved, other_moved))
+        quiet, with_some, without = (
+            weight * math.sqrt(max(0.0, needed**2 - hues**2))
+            for needed in (rules.quiet_delta_e, rules.readable_delta_e, rules.readable_hue_delta_e)
+        )
+        reads_at = min(rules.readable_delta_l, max(with_some, rules.readable_delta_e_min_delta_l), without)
+        for chances, limit in ((reads, reads_at), (differs, min(quiet, reads_at))):
+            chances.append(ndtr((apart - limit) / doubt) + ndtr((-apart - limit) / doubt))
+    return min(1.0, float(np.mean(differs))), min(1.0, float(np.mean(reads)))
+
+
+@lru_cache(maxsize=1)
+def _ways() -> np.ndarray:
+    """Four points of two standard normal quantities on a spiral of even chances, and their opposites; variance 1."""
+    points = []
+    for place in range(4):
+        radius, turn = math.sqrt(-2 * math.log(1 - (place + 0.5) / 4)), place * math.pi * (math.sqrt(5) - 1) / 2
+        points += [(side * radius * math.cos(turn), side * radius * math.sin(turn)) for side in (1.0, -1.0)]
+    return np.linalg.solve(np.linalg.cholesky(np.cov(np.array(points).T, bias=True)), np.array(points).T).T
 
 
 def _in_one_sight(delta_e: float, delta_l: float, rules: ContrastRules) -> float:

@@ -8,7 +8,7 @@ from random import Random
 from hypothesis import strategies as st
 
 from matcher.materials.colours.cielab import Lab
-from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.colour import KNOWN, Colour
 from matcher.materials.fibre import Blend
 from matcher.materials.lots import MENDING, Alteration, Bin, Garment, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball, tex_from_class
@@ -49,7 +49,20 @@ def _many_coloured(draw: st.DrawFn) -> Colour:
 
 
 DARK, CREAM = (Colour("solid", (((light, 3.7, -9.1), 1.0),)) for light in (21.3, 90.9))
-COLOURS = st.one_of(_SOLID, _SOLID, _SOLID, _many_coloured())
+# How far off what a word says may be; odd, as above.
+_SDS = st.tuples(*(st.sampled_from([2.3, 7.1, 11.9]) for _ in range(3)))
+
+
+@st.composite
+def _guessed(draw: st.DrawFn) -> Colour:
+    """Colours given by words, all of them or some of those of a yarn."""
+    colour = draw(st.one_of(_SOLID, _SOLID, _many_coloured()))
+    sds = [draw(_SDS) if place == 0 or draw(st.booleans()) else KNOWN for place in range(len(colour.parts))]
+    return replace(colour, sds=tuple(sds))
+
+
+_CERTAIN = st.one_of(_SOLID, _SOLID, _SOLID, _many_coloured())
+COLOURS = st.one_of(_CERTAIN, _CERTAIN, _guessed())
 
 
 @st.composite
@@ -91,7 +104,13 @@ def bins(draw: st.DrawFn, most: int, classes: tuple[int, ...], least: int = 1) -
     """A bin of a few yarns and colours, so that lots are often alike."""
     owners = draw(st.one_of(st.just({}), garments()))
     kinds = draw(st.lists(yarns(classes), min_size=1, max_size=4))
-    colours = [DARK, CREAM, *draw(st.lists(COLOURS, min_size=1, max_size=5))]
+    colours = [
+        DARK,
+        CREAM,
+        *draw(st.lists(draw(st.sampled_from([COLOURS, COLOURS, _guessed()])), min_size=1, max_size=5)),
+    ]
+    if draw(st.integers(0, 3)) == 0:
+        colours = [replace(one, sds=((7.1, 6.3, 5.9),)) if one in (DARK, CREAM) else one for one in colours]
     lots = []
     for place in range(draw(st.integers(least, most))):
         yarn, ball_g = draw(st.sampled_from(kinds))
@@ -159,6 +178,14 @@ def rich(seed: int, lots: int, roles: int, together: bool) -> tuple[Bin, Entries
     colours = [Colour("solid", ((_random_lab(pick), 1.0),)) for _ in range(lots)]
     colours += [
         Colour(kind, ((_random_lab(pick), 0.7), (_random_lab(pick), 0.3))) for kind in ("heather", "variegated")
+    ]
+    # In a third of the bins some colours are words, in another third all of them.
+    guesses = pick.choice([0.0, 0.4, 1.0])
+    colours = [
+        replace(one, sds=tuple((pick.uniform(4, 14), pick.uniform(4, 12), pick.uniform(4, 12)) for _ in one.parts))
+        if pick.random() < guesses
+        else one
+        for one in colours
     ]
     made = []
     for place in range(lots):

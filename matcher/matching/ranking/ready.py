@@ -52,6 +52,6 @@ def _searcher(
     strands: int,
     floor: float,
 ) -> Searcher:
-    colours = ColourTable(stock.labs, rules.vision, rules.contrast, floor)
+    colours = ColourTable(stock.labs, stock.sds, rules.vision, rules.contrast, floor)
     fixed = (rules.ranking, rules.together, rules.fabric)
     return Searcher(stock, colours, *fixed, *uses, chance, strands, scope.wanted(stock))

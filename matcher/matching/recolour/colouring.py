@@ -141,7 +141,9 @@ class PoolTable:
         """The table of those pools that have something free."""
         stock = stock_of(sorted(pools, key=lambda pool: pool.name), rules.together)
         lightness = np.array([lightness_of(pool.colour) for pool in stock.pools])
-        return cls(stock, ColourTable(stock.labs, rules.vision, rules.contrast, 0.0), rules.together, lightness)
+        return cls(
+            stock, ColourTable(stock.labs, stock.sds, rules.vision, rules.contrast, 0.0), rules.together, lightness
+        )
 
     def place(self, pool: Pool) -> int:
         """Where a pool stands in the table. Raises ValueError if it is not there."""

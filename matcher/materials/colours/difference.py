@@ -16,8 +16,15 @@ _25_7 = 25.0**7
 
 
 def ciede2000(labs: Floats, others: Floats) -> Floats:
-    """CIEDE2000 of colours and others, CIELAB D65: arrays (..., 3) that go together give (...).
+    """CIEDE2000 of colours and others, CIELAB D65: arrays (..., 3) that go together give (...)."""
+    light, tint, _ = lightness_and_tint(labs, others)
+    return np.asarray(np.sqrt(np.maximum(light**2 + tint, 0.0)), dtype=float)
 
+
+def lightness_and_tint(labs: Floats, others: Floats) -> tuple[Floats, Floats, Floats]:
+    """The two parts of CIEDE2000: that of lightness, the square of that of chroma and hue, and the first's weight S_L.
+
+    The second knows nothing of L*, the first nothing of a* and b*; CIEDE2000 is the root of their squares' sum.
     Source: Sharma, Wu and Dalal 2005, Color Res. Appl. 30(1):21-30, equations 2 to 22.
     """
     l1, a1, b1 = np.moveaxis(np.asarray(labs, dtype=float), -1, 0)
@@ -40,10 +47,9 @@ def ciede2000(labs: Floats, others: Floats) -> Floats:
     seventh = chroma**7
     blue = np.radians(60.0) * np.exp(-(((np.degrees(hue) - 275.0) / 25.0) ** 2))
     r_t = -2.0 * np.sqrt(seventh / (seventh + _25_7)) * np.sin(blue)
-    by_light = (l2 - l1) / (1.0 + 0.015 * light**2 / np.sqrt(20.0 + light**2))
+    s_l = 1.0 + 0.015 * light**2 / np.sqrt(20.0 + light**2)
     by_chroma, by_hue = (c2 - c1) / (1.0 + 0.045 * chroma), d_hue / (1.0 + 0.015 * chroma * t)
-    squared = by_light**2 + by_chroma**2 + by_hue**2 + r_t * by_chroma * by_hue
-    return np.asarray(np.sqrt(np.maximum(squared, 0.0)), dtype=float)
+    return (l2 - l1) / s_l, by_chroma**2 + by_hue**2 + r_t * by_chroma * by_hue, s_l
 
 
 def ciede2000_of_two(lab: tuple[float, float, float], other: tuple[float, float, float]) -> float:
