@@ -47,8 +47,13 @@ def mending_asked(choice: str | None) -> str:
     return choice or USUAL
 
 
-def eyes_asked(eyes: str) -> tuple[str, ...]:
-    """The deficiencies that decide besides ordinary eyes, for one of `WHOSE` as people call it. Raises BadInput."""
+def eyes_asked(eyes: str | None) -> tuple[str, ...]:
+    """The deficiencies that decide besides ordinary eyes, for one of `WHOSE` as people call it; None is nobody's.
+
+    Raises BadInput.
+    """
+    if eyes is None:
+        return ()
     try:
         return WHOSE[parse_eyes(eyes).value]
     except Unreadable as fault:

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, CsvOption, Eyes, EyesOption, JsonOption, Level, SwatchOption, bin_named
+from matcher.cli.options import CatalogOption, CsvOption, EyesOption, JsonOption, Level, SwatchOption, bin_named
 
 
 @app.command()
@@ -36,7 +36,7 @@ def contrast(
         ),
     ] = None,
     swatch: SwatchOption = None,
-    eyes: EyesOption = Eyes.ordinary,
+    eyes: EyesOption = None,
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
     as_csv: CsvOption = False,
@@ -60,7 +60,7 @@ def contrast(
         least_contrast=least_contrast.value,
         motif=motif,
         swatch=swatch,
-        eyes=eyes.value,
+        eyes=eyes.value if eyes else None,
         catalog=catalog,
     )
     if as_json:

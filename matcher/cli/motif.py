@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, Eyes, EyesOption, JsonOption, ReplaceOption, SwatchOption, bin_named
+from matcher.cli.options import CatalogOption, EyesOption, JsonOption, ReplaceOption, SwatchOption, bin_named
 from matcher.cli.words import style_of
 from matcher.reasons.reason import reason
 
@@ -52,7 +52,7 @@ def motif(
         ),
     ] = None,
     swatch: SwatchOption = None,
-    eyes: EyesOption = Eyes.ordinary,
+    eyes: EyesOption = None,
     replace: ReplaceOption = False,
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
@@ -86,7 +86,7 @@ def motif(
         grid=grid,
         distances=distances,
         swatch=swatch,
-        eyes=eyes.value,
+        eyes=eyes.value if eyes else None,
         replace=replace,
         catalog=catalog,
         style=style,

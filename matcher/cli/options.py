@@ -53,13 +53,18 @@ class Eyes(StrEnum):
 
 
 EyesOption = Annotated[
-    Eyes,
+    Eyes | None,
     typer.Option(
         "--eyes",
         metavar="EYES",
         help="Who else must see the contrast: red for red-blind eyes, green, red-green, blue, or any of them; protan, "
-        "deutan and tritan are the same. What they would lose is said in any case.",
+        "deutan and tritan are the same. If left out: those of whom it is for. What they would lose is said in any "
+        "case.",
     ),
+]
+ForOption = Annotated[
+    list[str] | None,
+    typer.Option("--for", metavar="NAME", help="Only for this person, such as 'my sister'; may be repeated."),
 ]
 SwatchOption = Annotated[
     str | None,

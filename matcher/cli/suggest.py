@@ -11,8 +11,8 @@ from matcher.cli.options import (
     BinArgument,
     CatalogOption,
     CsvOption,
-    Eyes,
     EyesOption,
+    ForOption,
     JsonOption,
     Level,
     Mending,
@@ -25,6 +25,7 @@ from matcher.cli.options import (
 @app.command()
 def suggest(
     bin: BinArgument = None,
+    whom: ForOption = None,
     kind: Annotated[
         list[str] | None, typer.Option("--kind", help="Only this kind, such as hat; may be repeated.")
     ] = None,
@@ -57,7 +58,7 @@ def suggest(
         bool, typer.Option("--full", help="Show every suggestion, near miss and unused lot at length.")
     ] = False,
     mending: MendingOption = Mending.usual,
-    eyes: EyesOption = Eyes.ordinary,
+    eyes: EyesOption = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -65,11 +66,13 @@ def suggest(
 ) -> None:
     """Rank what the free yarn of a bin could become.
 
-    What must stay to mend each garment is kept back first.
+    What must stay to mend each garment is kept back first. The list is for the people that your bin names, in their
+    sizes; for adults where it names none.
 
     Examples:
         matcher suggest demo
         matcher suggest demo --kind hat --size "adult medium"
+        matcher suggest demo --for "my father"
     """
     from matcher.actions.place import reads_demo
     from matcher.actions.ranking.suggest import suggest as act
@@ -85,6 +88,7 @@ def suggest(
     with show.LateProgress("matching") as progress:
         found = act(
             bin,
+            whom=whom or (),
             kind=kind or (),
             size=size or (),
             garment=garment,
@@ -95,7 +99,7 @@ def suggest(
             least_contrast=least_contrast.value if least_contrast else None,
             held_together=held_together,
             mending=mending.value,
-            eyes=eyes.value,
+            eyes=eyes.value if eyes else None,
             catalog=catalog,
             progress=progress,
         )

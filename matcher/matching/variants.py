@@ -34,13 +34,17 @@ class Knowledge:
 
 @dataclass(frozen=True)
 class Variant:
-    """One accessory in one size at one gauge. Arrays are over the roles that lots must fill, in order."""
+    """One accessory in one size at one gauge. Arrays are over the roles that lots must fill, in order.
+
+    party: whom it is for, as a scope names them; "" for anybody.
+    """
 
     accessory: Accessory
     size: str
     gauge: Gauge
     needs: tuple[RoleNeed, ...]
     edges: tuple[tuple[int, int], ...]  # roles that touch, as places among the roles to fill
+    party: str = ""
 
     @cached_property
     def filled(self) -> tuple[RoleNeed, ...]:
@@ -73,7 +77,7 @@ class Variant:
 
 
 def variants_of(accessory: Accessory, knowledge: Knowledge, sizes: Sequence[str] | None = None) -> tuple[Variant, ...]:
-    """All variants, smallest size and loosest gauge first; `sizes` narrows them."""
+    """All variants, smallest size and loosest gauge first; `sizes`, of the table of bodies, in place of its own."""
     gauges = [
         gauge
         for number in accessory.classes
@@ -87,8 +91,7 @@ def variants_of(accessory: Accessory, knowledge: Knowledge, sizes: Sequence[str]
     )
     return tuple(
         Variant(accessory, size, gauge, _needs(accessory, size, gauge, knowledge), edges)
-        for size in accessory.sizes
-        if sizes is None or size in sizes
+        for size in (accessory.sizes if sizes is None else sizes)
         for gauge in gauges
     )
 

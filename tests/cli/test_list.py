@@ -5,7 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import re
+import shutil
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -175,9 +177,17 @@ def test_none_of_them_is_said(run):
     assert shown.stdout.strip() == "None of your lots is so."
 
 
-def test_people_are_listed_with_what_they_wear(run, run_json, tmp_path, fits_80):
-    store = tmp_path / "bin.sqlite"
-    matcher.intake("demo", bin=store)
+def with_nobody(demo: Path, folder: Path) -> Path:
+    """A store that holds the demo's lots and garments, and none of its people."""
+    (folder / "demo").mkdir()
+    for name in ("lots.csv", "garments.csv"):
+        shutil.copy(demo / name, folder / "demo" / name)
+    matcher.intake(folder / "demo", bin=folder / "bin.sqlite")
+    return folder / "bin.sqlite"
+
+
+def test_people_are_listed_with_what_they_wear(run, run_json, tmp_path, fits_80, demo):
+    store = with_nobody(demo, tmp_path)
     assert "matcher person" in run("list", "people", store).stdout
     matcher.person("my father", {"head_cm": "58", "avoid_on_skin": "mohair", "eyes": "red-green"}, bin=store)
     matcher.person("Ada", {"size": "5 years", "likes": "hats; blue"}, bin=store)
@@ -193,9 +203,8 @@ def test_people_are_listed_with_what_they_wear(run, run_json, tmp_path, fits_80)
     assert run("list", "people", store, "--csv").stdout.startswith("person,size,")
 
 
-def test_somebody_is_shown(run, run_json, tmp_path, fits_80):
-    store = tmp_path / "bin.sqlite"
-    matcher.intake("demo", bin=store)
+def test_somebody_is_shown(run, run_json, tmp_path, fits_80, demo):
+    store = with_nobody(demo, tmp_path)
     matcher.person("my father", {"head_cm": "58"}, bin=store)
     matcher.person("my father", {"eyes": "red-green"}, bin=store)
     shown = run("show", "my", "father", "--bin", store, "--units", "imperial")

@@ -21,7 +21,7 @@ from matcher.knitting.calibration import Calibration
 from matcher.matching.pools import stock_of
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
-from matcher.matching.ranking.scope import Wishes, scope_of
+from matcher.matching.ranking.scope import Party, Wishes, scope_of
 from matcher.matching.ranking.search import search_scope
 from matcher.matching.variants import Knowledge, variants_of
 from matcher.materials.lots import Bin
@@ -46,9 +46,15 @@ def examples(number: int) -> Callable[[Any], Any]:
     )
 
 
-def found_in(bin: Bin, catalogue: Catalogue, wishes: Wishes, history: Calibration | None = None) -> list[Found]:
+def found_in(
+    bin: Bin,
+    catalogue: Catalogue,
+    wishes: Wishes,
+    history: Calibration | None = None,
+    parties: Sequence[Party] = (),
+) -> list[Found]:
     known = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, history)
-    scope = scope_of({key: variants_of(one, known) for key, one in catalogue.accessories.items()}, wishes)
+    scope = scope_of({key: variants_of(one, known) for key, one in catalogue.accessories.items()}, wishes, parties)
     stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
     return list(search_scope(searcher_of(stock, scope, catalogue), scope).found[: wishes.top])
 

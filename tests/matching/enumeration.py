@@ -18,6 +18,7 @@ from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.fabric import Gauge, gauges_of_class
 from matcher.knitting.mending.reserve import reserves, surplus
+from matcher.matching.ranking.scope import Party
 from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import Catalogue
@@ -78,9 +79,11 @@ class Enumeration:
         lots: Sequence[str] = (),
         garment: str | None = None,
         sizes: Sequence[str] = (),
+        party: Party | None = None,
         history: Calibration | None = None,
     ) -> None:
         self.catalogue, self.sizes, self.least_contrast, self.history = catalogue, sizes, least_contrast, history
+        self.party = party
         self.chance = catalogue.ranking.sure_at_least if chance is None else chance
         self.pools = free_pools(bin, catalogue)
         wished = bool(lots) or garment is not None
@@ -112,8 +115,19 @@ class Enumeration:
         """Every assignment that is allowed."""
         for ways in self.ways.values():
             for way in ways:
-                if way.needs and (not self.sizes or way.size in self.sizes):
+                if way.needs and (not self.sizes or way.size in self.sizes) and self._is_for(way):
                     yield from self._of(way)
+
+    def _is_for(self, way: _Way) -> bool:
+        """Whether a size of an accessory is for those whom it is asked for."""
+        return self.party is None or way.size in self.party.sizes.get(way.accessory.key, ())
+
+    def _barred(self, thread: _Thread, way: _Way) -> bool:
+        """Whether those whom it is for must not have, or do not want, any of its lots."""
+        if self.party is None:
+            return False
+        never = self.party.unwanted | (self.party.off_skin if way.accessory.next_to_skin else frozenset())
+        return any(lot.name in never for pool, _ in thread.items for lot in pool.lots)
 
     def _ways(self, accessory: Accessory) -> Iterator[_Way]:
         catalogue = self.catalogue
@@ -137,7 +151,9 @@ class Enumeration:
                 yield _Thread(items, tuple(pool.name for pool, _ in items), tex, colour)
 
     def _of(self, way: _Way) -> Iterator[Assignment]:
-        fitting = [thread for thread in self.threads if self._suits(thread.tex, way.gauge)]
+        fitting = [
+            thread for thread in self.threads if self._suits(thread.tex, way.gauge) and not self._barred(thread, way)
+        ]
         choices = [
             [
                 thread

@@ -129,7 +129,7 @@ def contrast(
     *colours: str,
     bin: DeskLike = None,
     least_contrast: str = "readable",
-    eyes: str = "ordinary",
+    eyes: str | None = None,
     motif: str | Path | None = None,
     swatch: str | None = None,
     catalog: Path | str | None = None,
@@ -181,7 +181,7 @@ def contrast(
     for a, b in combinations(named, 2):
         judged = judge(a.colour, b.colour, catalogue.vision, catalogue.contrast, least_contrast)
         pairs.append(Pair(a, b, judged, judged.reading >= LEVELS[least_contrast], _afar(looked_at, a.colour, b.colour)))
-    return Contrasts(tuple(named), tuple(pairs), least_contrast, eyes)
+    return Contrasts(tuple(named), tuple(pairs), least_contrast, eyes or "ordinary")
 
 
 def _afar(looked_at: FromAfar, a: Colour, b: Colour) -> tuple[Afar, ...]:

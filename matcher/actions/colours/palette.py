@@ -133,7 +133,7 @@ def palette(
     png: Path | str | None = None,
     replace: bool = False,
     top: int = 5,
-    eyes: str = "ordinary",
+    eyes: str | None = None,
     mending: str | None = None,
     catalog: Path | str | None = None,
     style: Style = PLAIN,

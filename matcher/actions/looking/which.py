@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from matcher.actions.looking.lines import LotLine
 from matcher.actions.names import near_names, unreadable
 from matcher.errors import BadInput, NotFound
-from matcher.materials.colours.colour import parse_colour
-from matcher.materials.colours.families import called
-from matcher.materials.colours.words import ColourWords
+from matcher.materials.colours.families import sought
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import Unreadable, parse_length_m
 from matcher.materials.thickness import heard_thickness
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
-
-_SHADES = {"dark": "dark", "deep": "dark", "pale": "pale", "light": "pale"}
-_FAMILIES = {"gray": "grey", "violet": "purple", "natural": "cream", "beige": "brown", "turquoise": "teal"}
 
 Fits = Callable[[LotLine], bool]
 
@@ -84,28 +79,15 @@ def _thick(text: str, catalogue: Catalogue, notes: list[Words]) -> Fits:
 
 def _coloured(text: str, catalogue: Catalogue, notes: list[Words]) -> Fits:
     """A family, dark or pale if she says so; any other colour stands for what it is called."""
-    families = dict.fromkeys(one.family for one in catalogue.families)
-    *before, last = fold(text).split() or [""]
-    family = _FAMILIES.get(last, last)
-    shade = _SHADES.get(" ".join(before), "") if before else ""
-    if family not in families or (before and not shade):
-        asked = _called(text, catalogue.colour_words, catalogue, families)
-        notes.append(reason('"{colour}" is looked for as {called}', colour=text, called=Term(asked)))
-        *before, family = asked.split()
-        shade = " ".join(before)
-
-    def fits(one: LotLine) -> bool:
-        return any(name.split()[-1] == family and (not shade or name.startswith(shade)) for name in one.colours)
-
-    return fits
-
-
-def _called(text: str, words: ColourWords, catalogue: Catalogue, families: Mapping[str, None]) -> str:
     try:
-        return called(parse_colour(text, words).mean(), catalogue.families)
+        heard = sought(text, catalogue.families, catalogue.colour_words)
     except Unreadable as fault:
-        todo = reason("give one of {families}, also dark or pale", families=listed(map(Term, families), "or"))
+        families = listed(map(Term, dict.fromkeys(one.family for one in catalogue.families)), "or")
+        todo = reason("give one of {families}, also dark or pale", families=families)
         raise BadInput(reason('"{found}" is not a colour', found=fault.found), Field("colour"), todo) from None
+    if heard.taken:
+        notes.append(reason('"{colour}" is looked for as {called}', colour=text, called=heard.taken))
+    return lambda one: heard.value.fits(one.colours)
 
 
 def _free(text: str) -> Fits:

@@ -199,7 +199,7 @@ def motif(
     grid: Path | str | None = None,
     distances: Path | str | None = None,
     swatch: str | None = None,
-    eyes: str = "ordinary",
+    eyes: str | None = None,
     replace: bool = False,
     catalog: Path | str | None = None,
     style: Style = PLAIN,

@@ -34,7 +34,7 @@ def partner(
     fit: int = 1,
     recolour: bool = False,
     sure: float | None = None,
-    eyes: str = "ordinary",
+    eyes: str | None = None,
     out: Path | str | None = None,
     replace: bool = False,
     mending: str | None = None,

@@ -10,6 +10,7 @@ from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.actions.ranking.suggestion import Lacking, Suggestions
 from matcher.actions.ranking.teller import Teller
+from matcher.actions.whom.parties import Asked, whom_for
 from matcher.errors import BadInput
 from matcher.matching.pools import stock_of
 from matcher.matching.ranking.near_miss import near_misses
@@ -25,6 +26,7 @@ Progress = Callable[[int, int], None]
 def suggest(
     bin: DeskLike = None,
     *,
+    whom: str | Sequence[str] = (),
     kind: str | Sequence[str] = (),
     size: str | Sequence[str] = (),
     garment: str | None = None,
@@ -33,7 +35,7 @@ def suggest(
     top: int = 10,
     each: int = 1,
     least_contrast: str | None = None,
-    eyes: str = "ordinary",
+    eyes: str | None = None,
     held_together: bool = True,
     mending: str | None = None,
     catalog: Path | str | None = None,
@@ -44,11 +46,14 @@ def suggest(
     Parameters
     ----------
     bin : a folder, a spreadsheet, a `Bin`, or None for the demo.
+    whom : names of people it is for; left out, all her people, else adults. Their size or measures, what suits their
+        skin, their eyes and what they like narrow the list, each where nothing is asked for in its place.
     kind, size, garment, lot : narrow the list; `garment` and `lot` ask that such a lot is used.
     sure : the least chance, 0.5 to 0.999, that every role's yarn suffices.
     top, each : how many suggestions in all, and of one accessory.
     least_contrast : "clear", "readable" or "quiet", in place of what each accessory asks.
-    eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
+    eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "red-green", "blue" (blind) or "any"
+        of these; left out, those of whom it is for.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
 
     Raises
@@ -56,7 +61,7 @@ def suggest(
     BadSheets, CatalogueError, NotFound, BadInput
     """
     desk = desk_of(bin, catalog, mending)
-    catalogue, read = desk.catalogue.seen_by(eyes_asked(eyes)), desk.bin
+    catalogue, read = desk.catalogue, desk.bin
     wishes = Wishes(
         kinds=_found(kind, (one.kind for one in catalogue.accessories.values()), "kind of accessory"),
         sizes=_found(
@@ -71,12 +76,20 @@ def suggest(
         held_together=held_together,
     )
     _check(wishes)
+    asked = Asked(
+        (whom,) if isinstance(whom, str) else tuple(whom),
+        wishes.sizes,
+        None if eyes is None else eyes_asked(eyes),
+        bool(wishes.kinds),
+        bool(wishes.lots or wishes.garment),
+    )
+    who = whom_for(desk, catalogue, asked)
     stock = stock_of(desk.shelf.pools, catalogue.together)
-    scope = scope_of(desk.variants, wishes)
+    scope = scope_of(desk.variants, wishes, who.parties)
     searcher = searcher_of(stock, scope, catalogue)
     outcome = search_scope(searcher, scope, progress)
     near = near_misses(searcher, scope, catalogue, can_be_made(searcher, scope, outcome))
-    teller = Teller(catalogue, desk.shelf.groups, scope)
+    teller = Teller(who, desk.shelf.groups, scope)
     return Suggestions(
         sure_at_least=searcher.chance or 0.0,
         suggestions=tuple(
@@ -85,7 +98,7 @@ def suggest(
         near_misses=tuple(Lacking(teller.suggestion(0, one.found, one.stock), one.lacks) for one in near),
         unused=tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.found)),
         source=read.source,
-        notes=(*read.notes, *desk.shelf.notes, *_notes(desk, outcome)),
+        notes=(*read.notes, *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
     )
 
 

@@ -10,7 +10,7 @@ from matcher.actions.roles import Contrast, RoleYarn
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.unused import Unused
 from matcher.matching.together import RuleVerdict
-from matcher.reasons.reason import Words
+from matcher.reasons.reason import Term, Words, listed, reason
 from matcher.reasons.style import Units
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Suggestion:
-    """One accessory in one size, with a thread for each role; `found` keeps the working."""
+    """One accessory in one size, with a thread for each role; `found` keeps the working, `people` whom it is for."""
 
     rank: int
     found: Found
@@ -31,6 +31,7 @@ class Suggestion:
     cautions: tuple[Words, ...]
     reasons: tuple[Words, ...]
     for_baby: bool
+    people: tuple[str, ...] = ()
 
     @property
     def accessory(self) -> str:
@@ -43,6 +44,13 @@ class Suggestion:
     @property
     def size(self) -> str:
         return self.found.variant.size
+
+    @property
+    def called(self) -> Words:
+        """The accessory, its size, and whom it is for: "ribbed hat, adult large, for my father"."""
+        said = "{accessory}, {size}, for {people}" if self.people else "{accessory}, {size}"
+        people = listed(self.people, "and", " and ")
+        return reason(said, accessory=Term(self.accessory), size=Term(self.size), people=people)
 
     @property
     def score(self) -> float:
@@ -70,6 +78,7 @@ class Suggestion:
             "key": self.found.variant.accessory.key,
             "kind": self.kind,
             "size": self.size,
+            "for": list(self.people),
             "score": round(self.found.score, 6),
             "parts": {name: round(value, 6) for name, value in self.found.parts.items()},
             "sure": round(self.found.sure, 6),

@@ -6,27 +6,37 @@ from collections.abc import Iterator, Sequence
 
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import Contrast, RoleYarn, cautions_of, role_yarn, yarn_warnings
-from matcher.knitting.accessory import contrast_pairs, longest_float
+from matcher.actions.whom.bodies import body_measures
+from matcher.actions.whom.parties import ForOne, Whom
+from matcher.actions.whom.told import for_whom, skin_warnings
+from matcher.knitting.accessory import Accessory, contrast_pairs, longest_float
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.matching.contrast import judge, vanishing_words
-from matcher.matching.pools import Stock
+from matcher.matching.pools import Pool, Stock
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.together import worst_together
+from matcher.matching.variants import Variant
 from matcher.materials.care import care_words
 from matcher.reasons.reason import Action, Term, Words, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 
 class Teller:
-    """Knows the catalogue, the reserves and what was asked."""
+    """Knows the catalogue, whom she knits for, the reserves and what was asked."""
 
-    def __init__(self, catalogue: Catalogue, groups: Sequence[ReserveGroup], scope: Scope) -> None:
-        self.catalogue, self.groups, self.scope = catalogue, groups, scope
+    def __init__(self, who: Whom, groups: Sequence[ReserveGroup], scope: Scope) -> None:
+        self.who, self.groups, self.scope = who, groups, scope
+
+    def _catalogue(self, variant: Variant) -> Catalogue:
+        """The catalogue as those see it whom a variant was found for."""
+        party = self.scope.parties.get(variant.party)
+        return self.who.catalogue.seen_by(party.eyes) if party else self.who.catalogue
 
     def suggestion(self, rank: int, found: Found, stock: Stock) -> Suggestion:
         """The suggestion with all that is said about it; `stock` is where its pools stand."""
-        catalogue, variant = self.catalogue, found.variant
+        variant = found.variant
+        catalogue = self._catalogue(variant)
         threads = [[(stock.pools[pool], count) for pool, count in thread] for thread in found.threads]
         of_role = dict(zip((need.role for need in variant.filled), threads, strict=True))
         roles = tuple(
@@ -35,10 +45,12 @@ class Teller:
         )
         pools = [pool for thread in threads for pool, _ in thread]
         contrasts = self._contrasts(found, roles)
+        people = self._people(found, pools, roles, contrasts)
         yarns = [[(pool.yarn, count) for pool, count in thread] for thread in threads]
         together = worst_together(yarns, variant.accessory.next_to_skin, catalogue.together)
         warnings = [
             *(one.reason for one in together if one.verdict == "warns"),
+            *skin_warnings(people, variant, pools),
             *yarn_warnings(pools),
             *self._warnings(found, roles, contrasts),
         ]
@@ -53,11 +65,21 @@ class Teller:
             cautions_of(variant.accessory, variant.size, pools, catalogue),
             tuple(self._reasons(found, contrasts)) or (reason("there is enough of it"),),
             catalogue.sizes.wearer(variant.size) == "baby",
+            tuple(one.one.name for one in people) if _for_somebody(variant.accessory) else (),
         )
+
+    def _people(
+        self, found: Found, pools: Sequence[Pool], roles: Sequence[RoleYarn], contrasts: Sequence[Contrast]
+    ) -> tuple[ForOne, ...]:
+        colours = {role.role: role.colour for role in roles if role.colour}
+        touching = [(colours[one.roles[0]], colours[one.roles[1]]) for one in contrasts]
+        variant = found.variant
+        least = self.scope.contrast[variant.accessory.key]
+        return for_whom(self.who.people, variant, pools, touching, least, self.who.catalogue)
 
     def _contrasts(self, found: Found, roles: Sequence[RoleYarn]) -> tuple[Contrast, ...]:
         colours = {role.role: role.colour for role in roles if role.colour}
-        accessory, catalogue = found.variant.accessory, self.catalogue
+        accessory, catalogue = found.variant.accessory, self._catalogue(found.variant)
         least = self.scope.contrast[accessory.key]
         return tuple(
             Contrast((a, b), judge(colours[a], colours[b], catalogue.vision, catalogue.contrast, least))
@@ -66,8 +88,9 @@ class Teller:
         )
 
     def _warnings(self, found: Found, roles: Sequence[RoleYarn], contrasts: Sequence[Contrast]) -> Iterator[Words]:
-        floats = longest_float(found.variant.accessory, self.catalogue.motifs)
-        if floats > self.catalogue.fabric.long_float:
+        catalogue = self.who.catalogue
+        floats = longest_float(found.variant.accessory, catalogue.motifs)
+        if floats > catalogue.fabric.long_float:
             yield reason("the longest float passes {number} stitches: catch it inside", number=floats)
         if any(role.brought for role in roles):
             yield reason(
@@ -75,12 +98,12 @@ class Teller:
                 contrast=Action("contrast"),
             )
         for one in contrasts:
-            if one.judged.vanishing >= self.catalogue.ranking.vanishing_said:
+            if one.judged.vanishing >= catalogue.ranking.vanishing_said:
                 a, b = map(Term, one.roles)
                 yield reason("{a} and {b}: {vanishing}", a=a, b=b, vanishing=vanishing_words(one.judged.vanishing))
 
     def _reasons(self, found: Found, contrasts: Sequence[Contrast]) -> Iterator[Words]:
-        parts, rules = found.parts, self.catalogue.ranking
+        parts, rules = found.parts, self.who.catalogue.ranking
         if contrasts:
             least = min((one.judged for one in contrasts), key=lambda judged: judged.reading)
             if least.verdict == "clear":
@@ -98,3 +121,8 @@ class Teller:
             yield reason("it leaves a rest too short for much")
         if parts["together"] < 1:
             yield reason("the yarns differ a little in kind")
+
+
+def _for_somebody(accessory: Accessory) -> bool:
+    """Whether it matters who has it: a cosy is for anybody."""
+    return accessory.next_to_skin or bool(body_measures(accessory))

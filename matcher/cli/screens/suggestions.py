@@ -33,7 +33,7 @@ def show_list(found: Suggestions, style: Style) -> None:
             patches = Text()
             for role in one.roles:
                 patches.append_text(chip(role.colour, screen, 1))
-            names = (f"{one.accessory}, {one.size}", patches, _lots(one))
+            names = (style.say(one.called), patches, _lots(one))
             rows.append((str(one.rank), *names, style.say(Chance(one.found.sure))))
         show_table(screen, ("", "and then", "", "from", "sure"), rows, right=(0, 4))
     _ends(found, style, screen)
@@ -64,7 +64,7 @@ def show_full(found: Suggestions, style: Style) -> None:
 
 def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = False) -> None:
     gauge = one.found.variant.gauge
-    head = Text(f"{one.rank}  {one.accessory}, {one.size}", style="bold")
+    head = Text(f"{one.rank}  {style.say(one.called)}", style="bold")
     screen.print(head.append(f"   {how_sure(one.found.sure)}", style="not bold"))
     reasons = one.reasons[:2] if brief else one.reasons
     say(screen, f"{'First' if one.rank == 1 else 'Here'} because {style.say(listed(reasons, 'and'))}.", 3)
@@ -101,7 +101,7 @@ def _capital(text: str) -> str:
 
 def _near(near: Lacking, style: Style) -> str:
     one = near.suggestion
-    return f"{one.accessory}, {one.size}: {style.say(listed(near.lacks, between='; '))}."
+    return f"{style.say(one.called)}: {style.say(listed(near.lacks, between='; '))}."
 
 
 def _ends(found: Suggestions, style: Style, screen: Console) -> None:

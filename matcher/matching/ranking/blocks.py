@@ -67,10 +67,13 @@ class Block:
         searcher, stock = self.searcher, self.searcher.stock
         need = self.length[roles] * count
         free, weight = stock.free_m[pools], self.weight[roles]
+        able = searcher.able(pools, self.next_to_skin)
         if searcher.near:
             # The more of the need is there, the nearer.
             have = np.clip(free / (searcher.ranking.near_miss_need * need), 0.0, 1.0)
-            worth = np.where(have > searcher.ranking.near_miss_least, have * weight * searcher.near_weight, -np.inf)
+            worth = np.where(
+                able & (have > searcher.ranking.near_miss_least), have * weight * searcher.near_weight, -np.inf
+            )
             return Merit(worth, np.ones_like(worth))
         left = free - need
         variance = stock.log_sd[pools] ** 2 + self.private[roles] ** 2 + self.shared[roles] ** 2
@@ -79,7 +82,7 @@ class Block:
             searcher.ranking.weight_use * searcher.use(need, pools, count)
             + searcher.ranking.weight_leftover * leftover_value(left, searcher.usable_m[pools])
         )
-        return Merit(np.where(z >= searcher.least_z - 1e-9, worth, -np.inf), normal_chance(z))
+        return Merit(np.where(able & (z >= searcher.least_z - 1e-9), worth, -np.inf), normal_chance(z))
 
     def threads(self, role: int, choices: Choices) -> Merit:
         """Whole threads (m,) for a role: the mean worth of their strands, the least of their chances."""

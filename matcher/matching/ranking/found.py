@@ -27,6 +27,11 @@ class Found:
     variant: Variant
     threads: tuple[Strands, ...]
 
+    @property
+    def mark(self) -> tuple[object, ...]:
+        """What is knitted, for whomever."""
+        return self.variant.size, self.variant.gauge, self.threads
+
 
 @dataclass
 class Best:
@@ -45,10 +50,14 @@ class Best:
         return np.inf if self.any_will_do else max(self.found[-1].score + SLACK, self.field.bar)
 
     def offer(self, new: Found) -> None:
-        """Take it in if it is among the best and not there yet; of equals the earlier stays."""
-        mark = (new.variant.size, new.variant.gauge, new.threads)
-        if new.score > self.bar and all(mark != (o.variant.size, o.variant.gauge, o.threads) for o in self.found):
-            self.found = sorted([*self.found, new], key=lambda one: -one.score)[: self.each]
+        """Take it in if it is among the best and not there yet; of equals the earlier stays.
+
+        The same for people who see it otherwise counts once, by the better of its scores.
+        """
+        same = [one for one in self.found if one.mark == new.mark]
+        if new.score > self.bar and all(one.score < new.score for one in same):
+            others = [one for one in self.found if one.mark != new.mark]
+            self.found = sorted([*others, new], key=lambda one: -one.score)[: self.each]
             self.field.settle()
 
 

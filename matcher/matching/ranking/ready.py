@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
+from dataclasses import replace
 from typing import Protocol
 
 import numpy as np
@@ -12,7 +14,7 @@ from matcher.matching.contrast import LEVELS
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.scope import Scope
-from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.ranking.searcher import Apart, Searcher
 from matcher.matching.ranking.usefulness import usefulness
 from matcher.matching.rules import MatchingRules
 from matcher.materials.rules import RankingRules
@@ -52,6 +54,26 @@ def _searcher(
     strands: int,
     floor: float,
 ) -> Searcher:
-    colours = ColourTable(stock.labs, stock.sds, rules.vision, rules.contrast, floor)
+    tables: dict[tuple[str, ...], ColourTable] = {}
+
+    def seen_by(eyes: tuple[str, ...]) -> ColourTable:
+        if eyes not in tables:
+            rules_of = replace(rules.contrast, eyes=eyes)
+            tables[eyes] = ColourTable(stock.labs, stock.sds, rules.vision, rules_of, floor)
+        return tables[eyes]
+
+    def holding(names: Set[str]) -> npt.NDArray[np.bool_]:
+        return np.array([any(lot.name in names for lot in pool.lots) for pool in stock.pools], dtype=bool)
+
+    parties = {
+        name: Apart(
+            seen_by(party.eyes),
+            holding(party.unwanted),
+            holding(party.unwanted | party.off_skin),
+            frozenset(np.flatnonzero(holding(party.wanted)).tolist()) if party.wanted else None,
+        )
+        for name, party in scope.parties.items()
+    }
     fixed = (rules.ranking, rules.together, rules.fabric)
-    return Searcher(stock, colours, *fixed, *uses, chance, strands, scope.wanted(stock))
+    wanted, colours = scope.wanted(stock), seen_by(rules.contrast.eyes)
+    return Searcher(stock, colours, *fixed, *uses, chance, strands, wanted, parties=parties)

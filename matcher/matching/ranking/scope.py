@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from matcher.matching.contrast import LEVELS
@@ -35,12 +35,41 @@ class Wishes:
 
 
 @dataclass(frozen=True)
+class Party:
+    """People of whom the same holds, so that one search serves them all.
+
+    sizes : by key of accessory, the sizes that are for them; what is not there is not for them. own : variants to
+    somebody's own measures, by key. eyes : deficiencies that decide besides ordinary eyes. off_skin : names of lots
+    that must not lie on their skin. unwanted : of lots that may be in nothing of theirs. wanted : of lots one of which
+    must be in it, where she asks for no others; empty for any.
+    """
+
+    name: str
+    sizes: Mapping[str, frozenset[str]]
+    own: Variants = field(default_factory=dict)
+    eyes: tuple[str, ...] = ()
+    off_skin: frozenset[str] = frozenset()
+    unwanted: frozenset[str] = frozenset()
+    wanted: frozenset[str] = frozenset()
+
+    def variants(self, key: str, several: Sequence[Variant]) -> Iterator[Variant]:
+        """Those of one accessory that are for them."""
+        sizes = self.sizes.get(key, frozenset())
+        for one in (*(one for one in several if one.size in sizes), *self.own.get(key, ())):
+            yield replace(one, party=self.name)
+
+
+@dataclass(frozen=True)
 class Scope:
-    """The part of the catalogue that is searched: `whole` is every variant, `variants` are those in scope."""
+    """The part of the catalogue that is searched: `whole` is every variant, `variants` are those in scope.
+
+    parties : whom they are for, by name; none for anybody.
+    """
 
     wishes: Wishes
     whole: Variants
     variants: Variants
+    parties: Mapping[str, Party] = field(default_factory=dict)
 
     @cached_property
     def contrast(self) -> Mapping[str, str]:
@@ -65,11 +94,17 @@ class Scope:
         )
 
 
-def scope_of(whole: Variants, wishes: Wishes) -> Scope:
-    """Narrow the variants to the kinds and sizes she asked for; what takes nothing of the lots is left out."""
+def scope_of(whole: Variants, wishes: Wishes, parties: Sequence[Party] = ()) -> Scope:
+    """Narrow the variants to the kinds and sizes she asked for; what takes nothing of the lots is left out.
+
+    parties : whom she knits for; their sizes then go in place of those of the wishes.
+    """
     variants = {}
     for key, several in whole.items():
-        kept = tuple(one for one in several if not wishes.sizes or one.size in wishes.sizes)
+        if parties:
+            kept = tuple(one for party in parties for one in party.variants(key, several))
+        else:
+            kept = tuple(one for one in several if not wishes.sizes or one.size in wishes.sizes)
         if kept and kept[0].filled and (not wishes.kinds or kept[0].accessory.kind in wishes.kinds):
             variants[key] = kept
-    return Scope(wishes, whole, variants)
+    return Scope(wishes, whole, variants, {party.name: party for party in parties})

@@ -68,11 +68,11 @@ def search_all(
     jobs: list[tuple[float, int, _Job]] = []
     for key, several in variants.items():
         field.each[key] = Best(each, field, any_will_do)
-        by_gauge: dict[float, list[Variant]] = {}
+        by_gauge: dict[tuple[str, float], list[Variant]] = {}
         for variant in several:
-            by_gauge.setdefault(variant.gauge.stitches_10cm, []).append(variant)
-        for of_gauge in by_gauge.values():
-            lazy = _LazyBlock(searcher, of_gauge, least[key])
+            by_gauge.setdefault((variant.party, variant.gauge.stitches_10cm), []).append(variant)
+        for (party, _), of_gauge in by_gauge.items():
+            lazy = _LazyBlock(searcher.of(party), of_gauge, least[key])
             for with_marls in (False, True) if searcher.most_strands > 1 else (False,):
                 most = most_of_all(searcher, of_gauge[0])
                 heappush(jobs, (-most, len(jobs), _Job(key, lazy, with_marls, most)))
@@ -106,7 +106,7 @@ def search_scope(searcher: Searcher, scope: Scope, progress: Callable[[int, int]
 
 def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset[str]:
     """Keys of the accessories that can be made, whether they reached the list or not."""
-    quick = replace(searcher, thorough=False)
+    quick = replace(searcher, thorough=False, _of={})
     late = {key for key in outcome.open if search(quick, scope.variants[key], scope.least[key], any_will_do=True)}
     return frozenset({one.variant.accessory.key for one in outcome.found} | late)
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -20,6 +21,7 @@ from matcher.materials.uncertain import normal_z
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 # Up to so many candidates at a gauge, every pair of them is tabled once; up to so many, bounds look at every pair. They
 # change how long a search takes, never what it finds.
@@ -41,6 +43,16 @@ class PairTable:
         return PairTable(self.hopes[:, order], self.beside[:, order], self.kindred[:, order], self.apart[:, order])
 
 
+@dataclass(frozen=True)
+class Apart:
+    """What a search for a party does otherwise: whose eyes decide, which pools are barred, which are wanted."""
+
+    colours: ColourTable
+    barred: Flags
+    barred_on_skin: Flags
+    wanted: frozenset[int] | None
+
+
 @dataclass
 class Searcher:
     """One bin, ready to be searched.
@@ -50,6 +62,8 @@ class Searcher:
         and how much of each role's need is there takes the place of the parts `sure`, `use` and `leftover`.
     wanted : pools of which at least one must be used; None for any.
     thorough : False tries only the worthiest strands for holding together; enough to see whether a thing can be made.
+    parties : what is otherwise for whom, by name. barred, barred_on_skin : arrays (n,), pools that may be in nothing,
+        and in nothing that lies on the skin; None for none.
     """
 
     stock: Stock
@@ -64,8 +78,12 @@ class Searcher:
     most_strands: int = STRANDS
     wanted: frozenset[int] | None = None
     thorough: bool = True
+    parties: Mapping[str, Apart] = field(default_factory=dict)
+    barred: Flags | None = None
+    barred_on_skin: Flags | None = None
     _alone: dict[tuple[float, float], Choices] = field(default_factory=dict)
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
+    _of: dict[str, Searcher] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.near = self.chance is None
@@ -74,6 +92,29 @@ class Searcher:
         self.w_contrast, self.w_together = self.ranking.weight_contrast, self.ranking.weight_together
         self.w_kindred = 0.0 if self.near else self.ranking.weight_kindred
         self.near_weight = 1.0 - self.w_contrast - self.w_together
+
+    def of(self, party: str) -> Searcher:
+        """The same for one party: a searcher that shares all that does not hang on whom it is for."""
+        if party not in self.parties:
+            return self
+        if party not in self._of:
+            other = self.parties[party]
+            self._of[party] = replace(
+                self,
+                colours=other.colours,
+                barred=other.barred,
+                barred_on_skin=other.barred_on_skin,
+                wanted=other.wanted if self.wanted is None else self.wanted,
+                parties={},
+                _tables={},
+                _of={},
+            )
+        return self._of[party]
+
+    def able(self, pools: Indexes, next_to_skin: bool) -> Flags:
+        """Which of the pools may be used at all, array of their shape."""
+        barred = self.barred_on_skin if next_to_skin else self.barred
+        return np.ones(pools.shape, dtype=bool) if barred is None else ~barred[pools]
 
     def choices_alone(self, window: tuple[float, float]) -> Choices:
         """Pools whose tex is in the window by themselves, however many strands of each."""

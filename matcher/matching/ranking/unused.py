@@ -59,7 +59,7 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
                 if doubtful > searcher.ranking.unused_searches:
                     why = reason("nothing in the list uses it; with so many lots it was not tried further")
                 elif not _can_be_used(searcher, scope, at):
-                    why = _no_partner(pool, variants)
+                    why = _suits_nobody(searcher, scope, at) or _no_partner(pool, variants)
         if why:
             unused += [Unused(lot.name, why) for lot in pool.lots]
     return sorted(unused, key=lambda one: one.lot)
@@ -100,20 +100,21 @@ class _Takes:
 def _takes(searcher: Searcher, variants: Mapping[str, Sequence[Variant]]) -> _Takes:
     stock = searcher.stock
     shortest: dict[Gauge, tuple[Variant, int]] = {}
-    of_one_role: dict[tuple[Gauge, bool], Variant] = {}
+    of_one_role: dict[tuple[Gauge, bool, str], Variant] = {}
     for several in variants.values():
         for variant in several:
             gauge = variant.gauge
             role = int(np.argmin(variant.length_m))
             if gauge not in shortest or variant.length_m[role] < _length(*shortest[gauge]):
                 shortest[gauge] = (variant, role)
-            mark = (gauge, variant.accessory.next_to_skin)
+            mark = (gauge, variant.accessory.next_to_skin, variant.party)
             if len(variant.filled) == 1 and (
                 mark not in of_one_role or variant.length_m[0] < of_one_role[mark].length_m[0]
             ):
                 of_one_role[mark] = variant
     least_m = np.full(len(stock.tex), np.inf)
     enough, alone = np.zeros(len(stock.tex), dtype=bool), np.zeros(len(stock.tex), dtype=bool)
+    every = np.arange(len(stock.tex))
     for variant, role in shortest.values():
         low, high = tex_range(variant.gauge, searcher.constants)
         suits = stock.tex <= high if searcher.most_strands > 1 else (stock.tex >= low) & (stock.tex <= high)
@@ -121,7 +122,8 @@ def _takes(searcher: Searcher, variants: Mapping[str, Sequence[Variant]]) -> _Ta
         enough |= suits & _suffices(searcher, variant, role)
     for variant in of_one_role.values():
         low, high = tex_range(variant.gauge, searcher.constants)
-        alone |= (stock.tex >= low) & (stock.tex <= high) & _suffices(searcher, variant, 0)
+        able = searcher.of(variant.party).able(every, variant.accessory.next_to_skin)
+        alone |= able & (stock.tex >= low) & (stock.tex <= high) & _suffices(searcher, variant, 0)
     return _Takes(least_m, enough, alone, tuple(of_one_role.values()))
 
 
@@ -143,7 +145,10 @@ def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
     if searcher.most_strands < 2:
         return False
     low, high = tex_range(variant.gauge, searcher.constants)
-    others = np.flatnonzero(stock.beside[stock.kind[at], stock.kind] > 0)
+    able = searcher.of(variant.party).able(np.arange(len(stock.tex)), variant.accessory.next_to_skin)
+    if not able[at]:
+        return False
+    others = np.flatnonzero(able & (stock.beside[stock.kind[at], stock.kind] > 0))
     others = others[others != at]
     for mine, theirs in ((1, 1), (2, 1), (1, 2)):
         thick = mine * stock.tex[at] + theirs * stock.tex[others]
@@ -166,8 +171,8 @@ def _can_be_used(searcher: Searcher, scope: Scope, at: int) -> bool:
     """Whether any accessory in scope can be made with this pool in it."""
     if searcher.wanted is not None and at not in searcher.wanted:
         # She asked for other lots; this one need not stand with them.
-        searcher = replace(searcher, wanted=None)
-    forced = replace(searcher, wanted=frozenset([at]), thorough=False)
+        searcher = replace(searcher, wanted=None, _of={})
+    forced = replace(searcher, wanted=frozenset([at]), thorough=False, _of={})
     # Entries of one role first: they are quick and settle most.
     for key in sorted(scope.variants, key=lambda key: (len(scope.variants[key][0].filled), key)):
         possible = [variant for variant in scope.variants[key] if _could_take(searcher, variant, at)]
@@ -183,6 +188,15 @@ def _could_take(searcher: Searcher, variant: Variant, at: int) -> bool:
         return False
     spread = np.sqrt(stock.log_sd[at] ** 2 + variant.own_sd**2 + variant.shared_sd**2)
     return bool((margin(stock.free_m[at], variant.length_m) >= searcher.least_z * spread - 1e-9).any())
+
+
+def _suits_nobody(searcher: Searcher, scope: Scope, at: int) -> Words:
+    """That it is barred to all whom anything that is looked for is for; "" where it is not."""
+    for several in scope.variants.values():
+        if any(searcher.of(one.party).able(np.array([at]), one.accessory.next_to_skin)[0] for one in several):
+            return ""
+    names = listed(scope.parties, "and", " and ")
+    return reason("its fibre or its colour is not for {people}", people=names)
 
 
 def _no_partner(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> Words:

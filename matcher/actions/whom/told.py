@@ -1,0 +1,54 @@
+"""Whom a suggestion is for, and what is to be said of it to those who are careful of their skin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from matcher.actions.whom.parties import ForOne
+from matcher.matching.contrast import LEVELS, judge
+from matcher.matching.pools import Pool
+from matcher.matching.variants import Variant
+from matcher.materials.colours.colour import Colour
+from matcher.reasons.reason import Words, listed, reason
+from matcher.store.catalogue.catalogue import Catalogue
+
+
+def for_whom(
+    people: Sequence[ForOne],
+    variant: Variant,
+    pools: Sequence[Pool],
+    touching: Sequence[tuple[Colour, Colour]],
+    least: str,
+    catalogue: Catalogue,
+) -> tuple[ForOne, ...]:
+    """Those whose size it is, whose skin bears it, who like its colours, and whose eyes can read it.
+
+    touching : colours that lie beside each other; least : the verdict that they must reach.
+    """
+    lots = {lot.name for pool in pools for lot in pool.lots}
+    found = []
+    for one in people:
+        party, key = one.party, variant.accessory.key
+        hers = {*party.sizes.get(key, ()), *(own.size for own in party.own.get(key, ()))}
+        barred = lots & (party.unwanted | (party.off_skin if variant.accessory.next_to_skin else frozenset()))
+        if variant.size in hers and not barred and (not party.wanted or lots & party.wanted):
+            rules = catalogue.seen_by(party.eyes).contrast
+            readings = (judge(a, b, catalogue.vision, rules, least).reading for a, b in touching)
+            if all(reading >= LEVELS[least] - 1e-6 for reading in readings):
+                found.append(one)
+    return tuple(found)
+
+
+def skin_warnings(people: Sequence[ForOne], variant: Variant, pools: Sequence[Pool]) -> Iterator[Words]:
+    """A lot whose fibre is not known lies on the skin of somebody who does not bear all."""
+    careful = [one.one for one in people if one.one.person.unsuited]
+    if not careful or not variant.accessory.next_to_skin:
+        return
+    names = listed((one.name for one in careful), "and", " and ")
+    for pool in pools:
+        if not pool.yarn.blend.known:
+            yield reason(
+                "the fibre of {lot} is not known, and not every fibre suits the skin of {people}: find it out first",
+                lot=pool.name,
+                people=names,
+            )
