@@ -97,8 +97,8 @@ def compare(
     Raises BadSheets for what is wrong with a sheet as a whole; faults of single rows are in the comparison, and the
     rows that have them are refused. Raises NotFound and BadInput as reading does.
     """
-    sheets = read_sheets(file, said)
     known = {one.sheet: {fold(row[one.thing]): row for row in seen[one.sheet]} for one in SHEETS.values()}
+    sheets = read_sheets(file, said, [row["garment"] for row in seen["garments"]])
     whole = _Whole(sheets, known, catalogue, str(file), only_sure)
     refused, faults = whole.refuse()
     incoming: list[Incoming] = []
@@ -122,7 +122,7 @@ def compare(
         left,
         seen,
         turned_away,
-        tuple(in_order(faults)),
+        tuple(in_order(faults, sheets)),
         tuple(whole.notes),
         whole.understood or sheets.understood,
         dict(whole.tables()),
@@ -162,15 +162,12 @@ class _Whole:
         while fresh:
             headers = {(table.where, table.header_row) for _, table in self.tables()}
             if any(not fault.row or (fault.where, fault.row) in headers for fault in fresh):
-                raise BadSheets(in_order(fresh), self.file)
+                raise BadSheets(in_order(fresh, self.sheets), self.file)
             for fault in fresh:
-                refused.setdefault((self._sheet(fault.where), fault.row or 0), []).append(fault)
+                refused.setdefault((self.sheets.sheet(fault.where), fault.row or 0), []).append(fault)
             told += [fault for fault in fresh if fault not in told]
             fresh = self._judge(refused)
         return {place: listed(map(_why, faults), between="; ") for place, faults in refused.items()}, told
-
-    def _sheet(self, where: str) -> str:
-        return next((sheet for sheet, table in self.tables() if table.where == where), "lots")
 
     def _judge(self, refused: Mapping[tuple[str, int], object]) -> list[Fault]:
         """Faults of the rows that are not refused yet, by the same rules as any bin's."""
@@ -225,10 +222,9 @@ def _why(fault: Fault) -> Words:
 
 
 def _refused(sheet: str, number: int, why: Words, sheets: Sheets) -> Refused:
-    grid = {"lots": sheets.lots_grid, "garments": sheets.garments_grid, "people": sheets.people_grid}[sheet]
-    rows = dict(grid.rows) if grid else {}
-    header = [cell.strip() for cell in grid.rows[0][1]] if grid else []
-    cells = rows.get(number, [])
+    found = sheets.found[sheet]
+    header = found.headings
+    cells = next((cells for row, cells in found.rows if row == number), [])
     # Cells beyond the header are kept as well: they are what is wrong with such a row.
     wide = [*header, *(f"beyond {place}" for place in range(1, len(cells) - len(header) + 1))]
     return Refused(sheet, number, dict(zip(wide, cells, strict=False)), why)
@@ -236,7 +232,7 @@ def _refused(sheet: str, number: int, why: Words, sheets: Sheets) -> Refused:
 
 def _incoming(sheet: str, row: Row, columns: frozenset[str], stored: Mapping[str, str] | None) -> Incoming:
     rules = SHEETS[sheet]
-    cells = {column: row.cells.get(column, "") for column in rules.typed if column in columns}
+    cells = {column: row.cells.get(column, "") for column in rules.typed if column in columns or column in row.cells}
     weighed = as_day(row.cells.get("weighed_on", ""))
     if weighed:
         cells["weighed_on"] = weighed

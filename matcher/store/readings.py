@@ -10,9 +10,9 @@ from zlib import crc32
 from matcher.materials.reading.names import fold
 from matcher.store.database.act import Act
 from matcher.store.database.rows import Rows
+from matcher.store.sheets.headings import fold_heading
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.said import NOTHING_SAID, Said
-from matcher.store.sheets.tabulate import fold_heading
 from matcher.store.sheets.understood import HeadingRead
 
 

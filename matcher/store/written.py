@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from matcher.store.database.act import Act
 from matcher.store.database.rows import Rows
-from matcher.store.sheets.tabulate import Row, fold_heading
+from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.tabulate import Row
 from matcher.store.sheets.understood import HeadingRead
 
 

@@ -15,9 +15,9 @@ from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.cells import NOTHING, all_cells, whole_sheets
 from matcher.store.database.store import open_store
 from matcher.store.intake import compare, take_in
-from matcher.store.sheets import books as sheet_books
 from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, LOTS
+from matcher.store.sheets.grid import letters
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.write import write_sheets
 
@@ -271,6 +271,4 @@ def test_kinds_that_hold_no_bin(tmp_path: Path, name: str):
 
 
 def test_column_names_of_a_spreadsheet():
-    assert [sheet_books._letters(place) for place in (0, 25, 26, 51, 52, 701, 702)] == [
-        *("A", "Z", "AA", "AZ", "BA", "ZZ", "AAA")
-    ]
+    assert [letters(place) for place in (0, 25, 26, 51, 52, 701, 702)] == [*("A", "Z", "AA", "AZ", "BA", "ZZ", "AAA")]

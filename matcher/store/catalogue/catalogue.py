@@ -33,6 +33,7 @@ from matcher.store.catalogue.amounts import amounts
 from matcher.store.catalogue.classes import weight_classes, yarn_names
 from matcher.store.catalogue.fabric import fabric
 from matcher.store.catalogue.folders import catalogue_folder
+from matcher.store.catalogue.headings import HeadingWords, headings
 from matcher.store.catalogue.limits import sheet_limits
 from matcher.store.catalogue.rows import OWN, Figure, Reader, Source, read_sources, read_text, read_toml, settings
 
@@ -67,6 +68,7 @@ class Catalogue:
     limits: SheetLimits
     amounts: AmountWords
     yarn_names: Mapping[str, tuple[int, ...]]
+    headings: HeadingWords
     photo: PhotoRules
     calibration: CalibrationRules
     identify: IdentifyRules
@@ -154,6 +156,7 @@ def _load(folder: Path) -> Catalogue:
         limits=sheet_limits(reader),
         amounts=amounts(reader),
         yarn_names=yarn_names(reader),
+        headings=headings(reader),
         photo=settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
         calibration=tables.calibration(reader),
         identify=settings(IdentifyRules, "standards/identify.csv", values("standards/identify.csv")),

@@ -19,7 +19,7 @@ from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Words, reason
 from matcher.reasons.visible import HIDDEN, visible
 from matcher.store.sheets.columns import SHEETS
-from matcher.store.sheets.grid import hide_formula, number_text
+from matcher.store.sheets.grid import hide_formula, letters, number_text
 
 _NUMBERS = frozenset(rule.name for sheet in SHEETS.values() for rule in sheet.rules.values() if rule.number)
 _SIGNED = re.compile(r"[-+]?\d+(?:[.,]\d+)?")
@@ -144,11 +144,11 @@ def xlsx(sheets: Sequence[SheetRows], told: Told) -> bytes:
 
 
 def _xlsx_sheet(sheet: SheetRows, told: Told) -> str:
-    letters = [_letters(place) for place in range(len(sheet.columns))]
+    names = [letters(place) for place in range(len(sheet.columns))]
 
     def line(number: int, cells: Sequence[str], columns: Sequence[str]) -> str:
         made = []
-        for letter, column, cell in zip(letters, columns, cells, strict=True):
+        for letter, column, cell in zip(names, columns, cells, strict=True):
             if not cell:
                 continue
             if _as_number(column, cell):
@@ -165,18 +165,13 @@ def _xlsx_sheet(sheet: SheetRows, told: Told) -> str:
         f'<col min="{place}" max="{place}" width="14" customWidth="1" style="{int(column not in _NUMBERS)}"/>'
         for place, column in enumerate(sheet.columns, 1)
     )
-    rows = [line(1, sheet.columns, [""] * len(letters))]
+    rows = [line(1, sheet.columns, [""] * len(names))]
     rows += [line(number, cells, sheet.columns) for number, cells in enumerate(told.rows(sheet), 2)]
     return (
         f'<worksheet xmlns="{_MAIN}"><sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" '
         f'activePane="bottomLeft" state="frozen"/></sheetView></sheetViews><cols>{widths}</cols>'
         f"<sheetData>{''.join(rows)}</sheetData></worksheet>"
     )
-
-
-def _letters(place: int) -> str:
-    """The name that a spreadsheet gives a column: 0 is A, 26 is AA."""
-    return (_letters(place // 26 - 1) if place >= 26 else "") + chr(ord("A") + place % 26)
 
 
 _OASIS = "urn:oasis:names:tc:opendocument:xmlns"

@@ -7,11 +7,9 @@ is one row here and a migration of the store. Nothing heavy is imported: weighin
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
-
-from matcher.reasons.reason import Column, Reason, reason
 
 Kind = Literal[
     "name", "folded", "words", "colour", "amount", "ball grams", "ball metres", "reserve", "tex", "class", "fibre",
@@ -32,8 +30,8 @@ class ColumnRule:
     a rule, so that a minus is a sign and never the start of a formula. free: text in which a date or a leading equals
     sign does no harm. yarn: whether it tells of the yarn rather than of this one lot. exported: added by an export,
     not typed by her. asked: whether a guess is hers to settle, since it decides what is kept back or what goes with
-    what. spellings: other spellings of the same word, taken without remark. instead: headings that people
-    have in its place, and the advice, in which {column} stands for its name.
+    what. spellings: other spellings of the same word, taken without remark; what else people head it with stands in
+    the catalogue.
 
     joined: when lots become one, their cells must be the "same"; or "agree" where both have one, and one that is empty
     is filled in; or are only "fill"ed in; or are worked out in their "own" way.
@@ -51,7 +49,6 @@ class ColumnRule:
     asked: bool = False
     joined: Joined = "fill"
     spellings: tuple[str, ...] = ()
-    instead: tuple[tuple[str, str], ...] = ()
 
     @property
     def said(self) -> str:
@@ -60,17 +57,19 @@ class ColumnRule:
 
 
 class Columns:
-    """The columns of one sheet, in the order in which an export writes them."""
+    """The columns of one sheet, in the order in which an export writes them.
 
-    def __init__(self, sheet: str, thing: str, *rules: ColumnRule) -> None:
-        self.sheet, self.thing = sheet, thing
+    core: by what its table is known among others: one column at least of each group.
+    """
+
+    def __init__(self, sheet: str, thing: str, *rules: ColumnRule, core: tuple[tuple[str, ...], ...]) -> None:
+        self.sheet, self.thing, self.core = sheet, thing, core
         self.rules = {one.name: one for one in rules}
         self.typed = tuple(one.name for one in rules if not one.exported)
         self.exported = tuple(one.name for one in rules if one.exported)
         self.needed = tuple(one.name for one in rules if one.needed)
         self.free = tuple(one.name for one in rules if one.free and not one.exported)
         self.spellings = {word: one.name for one in rules for word in one.spellings}
-        self._instead = {heading: (one.name, advice) for one in rules for heading, advice in one.instead}
 
     def __getitem__(self, name: str) -> ColumnRule:
         return self.rules[name]
@@ -81,17 +80,10 @@ class Columns:
     def __iter__(self) -> Iterator[str]:
         return iter(self.rules)
 
-    def instead(self, heading: str, others: Container[str]) -> Reason | None:
-        """What to do about a heading that people have in place of a column that is not among the others."""
-        column, advice = self._instead.get(heading, ("", ""))
-        return reason(advice, column=Column(column)) if column and column not in others else None
-
     def joined(self, *how: Joined) -> tuple[str, ...]:
         """The columns that a join treats so."""
         return tuple(one.name for one in self.rules.values() if one.joined in how)
 
-
-_OUNCES = "call it {column} and write cells such as 1.5 oz"
 
 LOTS = Columns(
     "lots",
@@ -111,11 +103,6 @@ LOTS = Columns(
         needed=True,
         number=True,
         joined="own",
-        instead=(
-            ("ounces", _OUNCES),
-            ("oz", _OUNCES),
-            ("weight", "call it {column}, or class if it is the yarn weight"),
-        ),
     ),
     ColumnRule(
         "ball_grams",
@@ -124,7 +111,6 @@ LOTS = Columns(
         number=True,
         yarn=True,
         joined="agree",
-        instead=(("ball_ounces", "call it {column} and write cells such as 1.75 oz"),),
     ),
     ColumnRule(
         "ball_metres",
@@ -134,7 +120,6 @@ LOTS = Columns(
         yarn=True,
         joined="agree",
         spellings=("ball_meters",),
-        instead=(("ball_yards", "call it {column} and write cells such as 137 yd"),),
     ),
     ColumnRule("tex", "tex", "a yarn count such as 250 or Nm 4", number=True, yarn=True, joined="agree"),
     ColumnRule(
@@ -150,6 +135,11 @@ LOTS = Columns(
     ColumnRule("note", "words", "a note", free=True, joined="own"),
     ColumnRule("weighed_on", "day", "a date such as 2026-11-25", free=True, exported=True, joined="own"),
     ColumnRule("code", "code", "the code on its tag", free=True, exported=True, joined="own"),
+    core=(
+        ("grams",),
+        ("colour", "colour_name", "yarn"),
+        ("class", "tex", "ball_grams", "ball_metres"),
+    ),
 )
 GARMENTS = Columns(
     "garments",
@@ -164,10 +154,6 @@ GARMENTS = Columns(
         "a chest such as 92 or 36 in",
         title="chest",
         number=True,
-        instead=(
-            ("chest", "call it {column}; cells such as 36 in are understood"),
-            ("chest_in", "call it {column} and write cells such as 36 in"),
-        ),
     ),
     ColumnRule("stitches_10cm", "stitches", "stitches in 10 cm such as 22", title="stitches in 10 cm", number=True),
     ColumnRule("rows_10cm", "rows", "rows in 10 cm such as 30", title="rows in 10 cm", number=True),
@@ -175,6 +161,10 @@ GARMENTS = Columns(
     ColumnRule("mending", "mending", "little, usual or all: which repairs to keep yarn for"),
     ColumnRule("motif", "name", "a motif's name"),
     ColumnRule("note", "words", "a note", free=True),
+    core=(
+        ("garment",),
+        ("kind", "status", "wearer", "chest_cm", "stitches_10cm", "rows_10cm", "plans", "mending", "motif"),
+    ),
 )
 _BODY: dict[Kind, str] = {
     "head": "round the head, such as 56 or 22 in",

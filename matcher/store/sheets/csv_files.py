@@ -9,10 +9,10 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable
 from pathlib import Path
 
 from matcher.reasons.reason import reason
+from matcher.store.sheets.find import MOST_COLUMNS
 from matcher.store.sheets.grid import (
     EMPTY_FILE,
     MOST_BYTES,
@@ -23,13 +23,15 @@ from matcher.store.sheets.grid import (
     read_bytes,
     too_long,
 )
+from matcher.store.sheets.headings import is_heading
 
+_TOP, _LINES = 65_536, 60  # letters and lines in which headings are looked for; choices
 _CSV = reason("plain csv text")
 _SAVE_UTF8 = reason('in the spreadsheet, choose "CSV UTF-8" (or the character set UTF-8) when you save')
 
 
-def read_csv(path: Path, known: Iterable[str]) -> Grid:
-    """One csv file. known: column names, to tell which separator the header uses."""
+def read_csv(path: Path) -> Grid:
+    """One csv file. Which separator it uses, its headings tell."""
     grid = Grid(path.name)
     data = read_bytes(path, grid, reason("a csv file called {file}", file=path.name))
     if data is None:
@@ -39,7 +41,7 @@ def read_csv(path: Path, known: Iterable[str]) -> Grid:
         return grid
     mark = re.match(r"sep=(.)\r?\n", text)  # a hint to one spreadsheet program, which does not show it as a row
     text = text[mark.end() :] if mark else text
-    separator = mark[1] if mark else _separator(text, frozenset(known))
+    separator = mark[1] if mark else _separator(text)
     # The module's own limit is for the whole program; a longer cell, such as joined notes, is read as it was written.
     csv.field_size_limit(MOST_BYTES)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
@@ -84,12 +86,12 @@ def _decode(data: bytes, grid: Grid) -> str | None:
     return text
 
 
-def _separator(text: str, known: frozenset[str]) -> str:
-    """The sign that splits the header into the most known columns; then into the most cells; then a comma."""
-    header = next(line for line in text.splitlines() if line.strip())
+def _separator(text: str) -> str:
+    """The sign that splits a line near the top into the most headings; then into the most cells; then a comma."""
+    lines = [line for line in text[:_TOP].splitlines()[:_LINES] if line.strip()]
 
     def score(sign: str) -> tuple[int, int]:
-        cells = [cell.strip(' "').casefold().replace(" ", "_") for cell in header.split(sign)]
-        return sum(cell in known for cell in cells), len(cells)
+        split = [[cell.strip(' "') for cell in line.split(sign)[:MOST_COLUMNS]] for line in lines]
+        return max(sum(map(is_heading, filter(None, cells))) for cells in split), max(map(len, split[:1]))
 
     return max(",;\t", key=score)

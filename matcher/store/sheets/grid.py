@@ -36,11 +36,14 @@ class Odd:
 @dataclass
 class Grid:
     """Cells of one sheet. rows: (row as a spreadsheet numbers it, cells); odd: cells that are no plain value, by row
-    and position; faults: what stops the sheet as a whole."""
+    and position; merged: the first cell of the range that a cell is merged into; country:
+    where the sheet says that it was written, such as "US"; faults: what stops it as a whole."""
 
     where: str
     rows: list[tuple[int, list[str]]] = field(default_factory=list)
     odd: dict[tuple[int, int], Odd] = field(default_factory=dict)
+    merged: dict[tuple[int, int], tuple[int, int]] = field(default_factory=dict)
+    country: str = ""
     faults: list[Fault] = field(default_factory=list)
 
     def fail(self, found: Words, expected: Words, mend: Words = "", row: int | None = None) -> Grid:
@@ -103,3 +106,8 @@ def hide_formula(text: str) -> str:
 def number_text(value: float) -> str:
     """A number of a workbook as the text of its cell: 41.0 is "41"."""
     return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
+
+
+def letters(place: int) -> str:
+    """The name that a spreadsheet gives a column: 0 is A, 26 is AA."""
+    return (letters(place // 26 - 1) if place >= 26 else "") + chr(ord("A") + place % 26)

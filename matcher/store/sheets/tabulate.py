@@ -1,54 +1,44 @@
-"""Grids to named cells: which columns a sheet has, which are missing or misspelt, and each row by column."""
+"""A table of hers to named cells: which columns it has, which are missing, and each row by column."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from matcher.errors import Fault
-from matcher.materials.reading.names import did_you_mean, nearest
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.sheets.columns import WHY, Columns
-from matcher.store.sheets.grid import Grid
+from matcher.store.sheets.find import MOST_COLUMNS, Found, too_many_columns, too_wide
+from matcher.store.sheets.grid import letters
+from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.placing import Placed, place
+from matcher.store.sheets.rows import Row, RowReader, is_heading_again, is_total
 from matcher.store.sheets.understood import HeadingRead, Understood
 
-_MOST_COLUMNS = 500  # a choice; a sheet has some twenty
-_NEAR = 0.8  # likeness of two spellings from which one is taken for a slip of the other
+__all__ = ["Row", "Table", "tabulate"]
 
-
-@dataclass
-class Row:
-    """One row. cells: column -> text, the empty ones left out; bad: columns whose fault is already told; hers: what she
-    wrote, where `cells` has it otherwise; left: heading -> text, of columns that were left out."""
-
-    number: int
-    cells: dict[str, str]
-    bad: set[str] = field(default_factory=set)
-    hers: dict[str, str] = field(default_factory=dict)
-    left: dict[str, str] = field(default_factory=dict)
+_LOOKED_AT = 200  # rows from which it is seen how wide the table is
+_WORKED_OUT = ("lot", "status")
+"""Needed columns whose cells are worked out where they are empty."""
 
 
 @dataclass
 class Table:
-    """The rows of one sheet and the columns that it has."""
+    """The rows of one sheet and the columns that it has; headings: as she wrote them, by position; plain: all of them
+    are the columns' own names, and each cell is meant as it stands."""
 
     where: str
     header_row: int
     columns: frozenset[str]
     rows: list[Row]
-
-
-def fold_heading(heading: str) -> str:
-    """ "Ball metres [m]" -> "ball_metres"."""
-    plain = re.sub(r"[(\[].*?[)\]]", "", heading.replace("\ufeff", ""))
-    return re.sub(r"[\s_-]+", "_", plain.strip().casefold()).strip("_")
+    headings: tuple[str, ...] = ()
+    plain: bool = False
 
 
 def tabulate(
-    grid: Grid,
+    found: Found,
     columns: Columns,
     faults: list[Fault],
     notes: list[Words],
@@ -59,62 +49,111 @@ def tabulate(
 
     told: columns by folded heading, as she said herself; "" for a heading that is left out.
     """
+    grid = found.grid
     faults.extend(grid.faults)
     if grid.faults:
         return None
-    needed = listed(map(Column, columns.needed))
-    if not grid.rows:
-        expected = reason("a header row with {columns}", columns=needed)
-        faults.append(Fault(grid.where, None, None, "", expected, reason("is this the right sheet?")))
+    if not any(found.headings):
+        faults.append(_no_headings(found, columns))
         return None
-    header_row, header = grid.rows[0]
-    found = _match_header(grid.where, header_row, header, columns, faults, notes, told)
-    if found is None:
-        return None
-    by_position = {position: column for column, position in found.items()}
-    left: dict[str, int] = {}
-    for position, heading in enumerate(header):
-        if heading.strip() and fold_heading(heading) != WHY:
-            column = by_position.get(position, "")
-            if not column:
-                left[heading.strip()] = position
-            filled = sum(1 for _, cells in grid.rows[1:] if position < len(cells) and cells[position].strip())
-            hers = fold_heading(heading) in told
-            understood.headings.append(HeadingRead(grid.where, heading.strip(), column, filled=filled, said=hers))
+    placed = place(found, columns, told, faults)
+    left = _tell_headings(found, placed, told, understood)
+    there = frozenset(placed) | {"tex" for one in placed.get("ball_metres", ()) if one.fit.span}
     for column in columns.needed:
-        if column not in found:
+        if column not in there and column not in _WORKED_OUT:
             holds = reason(columns[column].holds)
             expected = reason('a column "{column}" with {cells}', column=Column(column), cells=holds)
-            faults.append(Fault(grid.where, header_row, column, "", expected, reason("add the column")))
+            faults.append(Fault(grid.where, found.header_row, column, "", expected, reason("add the column")))
+    reader = RowReader(found, columns, placed, faults, understood)
+    rows = _rows(found, columns, reader, left, faults, notes)
+    return Table(grid.where, found.header_row, there, rows, found.headings, found.plain)
+
+
+def _no_headings(found: Found, columns: Columns) -> Fault:
+    grid, needed = found.grid, listed(map(Column, columns.needed))
+    if not grid.rows:
+        expected = reason("a header row with {columns}", columns=needed)
+        return Fault(grid.where, None, None, "", expected, reason("is this the right sheet?"))
+    if too_wide(grid):
+        return too_many_columns(grid)
+    row, cells = grid.rows[0]
+    names = shorten(", ".join(filter(None, map(fold_heading, cells))))
+    expected = reason("a header row that names the columns {columns}", columns=needed)
+    return Fault(grid.where, row, None, names, expected, reason("put the column names in the first row"))
+
+
+def _tell_headings(
+    found: Found, placed: Mapping[str, Iterable[Placed]], told: Mapping[str, str], understood: Understood
+) -> dict[str, int]:
+    """Say what each heading was taken for; positions of those that are left out."""
+    of = {one.position: one for many in placed.values() for one in many}
+    left: dict[str, int] = {}
+    wide = max((len(cells) for _, cells in found.rows[:_LOOKED_AT]), default=0)
+    for position in range(max(len(found.headings), min(wide, MOST_COLUMNS))):
+        heading = found.headings[position] if position < len(found.headings) else ""
+        if heading.casefold() == WHY:
+            continue
+        filled = sum(1 for _, cells in found.rows if position < len(cells) and cells[position].strip())
+        if not heading and not filled:
+            continue
+        heading = heading or f"column {letters(position)}"
+        one = of.get(position)
+        if one is None:
+            left[heading] = position
+        column, unit, sure = (one.column, one.unit, one.sure) if one else ("", "", True)
+        hers = fold_heading(heading) in told
+        understood.headings.append(HeadingRead(found.grid.where, heading, column, unit, filled, sure or hers, hers))
+    return left
+
+
+def _rows(
+    found: Found, columns: Columns, reader: RowReader, left: Mapping[str, int], faults: list[Fault], notes: list[Words]
+) -> list[Row]:
+    grid, wide = found.grid, len(found.grid.rows[found.first - 1][1])
+    exported, needed = frozenset(columns.exported), frozenset(columns.needed)
     rows: list[Row] = []
     short: list[int] = []
-    for number, cells in grid.rows[1:]:
-        extra = [cell for cell in cells[len(header) :] if cell.strip()]
-        if extra:
-            faults.append(_too_many(grid.where, number, len(cells), extra, len(header)))
+    alone: list[int] = []
+    for number, cells in found.rows:
+        if len(cells) != wide:
+            extra = [cell for cell in cells[wide:] if cell.strip()]
+            if extra:
+                faults.append(_too_many(grid.where, number, len(cells), extra, wide))
+                continue
+            if len(cells) < wide:
+                short.append(number)
+        before = len(faults)
+        row = reader.row(number, cells)
+        # A row that holds no more than what an export adds is an empty one.
+        if not row.bad and row.cells.keys() <= exported:
             continue
-        if len(cells) < len(header):
-            short.append(number)
-        row = Row(number, {})
-        for column, position in found.items():
-            odd = grid.odd.get((number, position))
-            text = cells[position].strip() if position < len(cells) else ""
-            if odd and not (odd.harmless and columns[column].free):
-                faults.append(Fault(grid.where, number, column, odd.found, odd.expected, odd.mend))
-                row.bad.add(column)
-            elif text:
-                row.cells[column] = text
+        if not needed <= row.cells.keys():
+            if is_total(row, cells, columns) or is_heading_again(cells, found.headings):
+                del faults[before:]
+                continue
+            if not found.plain and _is_remark(row, cells, columns):
+                del faults[before:]
+                alone.append(number)
+                continue
         for heading, position in left.items():
             if position < len(cells) and cells[position].strip():
                 row.left[heading] = cells[position].strip()
-        # A row that holds no more than what an export adds is an empty one.
-        if row.bad or not row.cells.keys() <= set(columns.exported):
-            rows.append(row)
-    if short:
+        rows.append(row)
+    if short and found.plain:
         said = "{sheet}: {rows} with fewer cells than the header, first row {first}; those missing were taken as empty"
         number_of = counted(len(short), "{n} row", "{n} rows")
         notes.append(reason(said, sheet=grid.where, rows=number_of, first=short[0]))
-    return Table(grid.where, header_row, frozenset(found), rows)
+    if alone:
+        one = "{sheet}: row {rows} holds a remark and no {thing}, and was left alone"
+        many = "{sheet}: rows {rows} hold remarks and no {thing}, and were left alone"
+        listed_rows = listed(map(str, alone[:10]), "and" if len(alone) <= 10 else "")
+        notes.append(counted(len(alone), one, many, sheet=grid.where, rows=listed_rows, thing=columns.thing))
+    return rows
+
+
+def _is_remark(row: Row, cells: Iterable[str], columns: Columns) -> bool:
+    """Whether a row holds one piece of text and nothing else: a heading within the table, a note below it."""
+    return sum(1 for cell in cells if cell.strip()) == 1 and not any(columns[column].number for column in row.cells)
 
 
 def _too_many(where: str, number: int, cells: int, extra: Iterable[str], wide: int) -> Fault:
@@ -122,44 +161,3 @@ def _too_many(where: str, number: int, cells: int, extra: Iterable[str], wide: i
     expected = counted(wide, "{n} cell as in the header", "{n} cells as in the header")
     mend = reason("put a cell that holds the separator, such as 41,5, in quotation marks")
     return Fault(where, number, None, found, expected, mend)
-
-
-def _match_header(
-    where: str,
-    row: int,
-    header: list[str],
-    columns: Columns,
-    faults: list[Fault],
-    notes: list[Words],
-    told: Mapping[str, str],
-) -> dict[str, int] | None:
-    if len(header) > _MOST_COLUMNS:
-        found_columns, most = (reason("{n} columns", n=number) for number in (len(header), _MOST_COLUMNS))
-        faults.append(Fault(where, row, None, found_columns, most, reason("delete those that hold nothing of a lot")))
-        return None
-    folded = [told.get(one, columns.spellings.get(one, one)) for one in map(fold_heading, header)]
-    if not any(name in columns or nearest(name, columns, _NEAR) for name in folded):
-        expected = reason("a header row that names the columns {columns}", columns=listed(map(Column, columns.needed)))
-        found_names = shorten(", ".join(filter(None, folded)))
-        faults.append(Fault(where, row, None, found_names, expected, reason("put the column names in the first row")))
-        return None
-    found: dict[str, int] = {}
-    ignored: list[str] = []
-    known = reason("a column known here")
-    for position, name in enumerate(folded):
-        shown = shorten(header[position].strip(), 30)
-        if name in found:
-            twice, once = reason("{column} twice", column=shown), reason('the column "{column}" once', column=name)
-            faults.append(Fault(where, row, name, twice, once, reason("delete one of them")))
-        elif name in columns:
-            found[name] = position
-        elif instead := columns.instead(name, folded):
-            faults.append(Fault(where, row, shown, shown, known, instead))
-        elif mend := did_you_mean(name, (one for one in columns if one not in folded), _NEAR):
-            faults.append(Fault(where, row, shown, shown, known, mend))
-        elif name and name != WHY:
-            ignored.append(shown)
-    if ignored:
-        said = "{sheet}: columns not known here were left alone: {columns}"
-        notes.append(reason(said, sheet=where, columns=listed(ignored)))
-    return found

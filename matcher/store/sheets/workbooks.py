@@ -100,9 +100,7 @@ def _sheets(data: bytes) -> dict[str, Grid]:
         for merged in sheet.merged_cells.ranges:
             for row, column in merged.cells:
                 if (row, column) != (merged.min_row, merged.min_col):
-                    mend = reason("unmerge the cells {cells} and fill in each", cells=merged.coord)
-                    merged_cell = reason("a part of merged cells")
-                    grid.odd[row, column - 1] = Odd(merged_cell, reason("a cell of its own"), mend)
+                    grid.merged[row, column - 1] = merged.min_row, merged.min_col - 1
         mark_odd(grid)
     return grids
 

@@ -1,0 +1,78 @@
+"""A cell's text as its sheet means it: with its heading's unit, in the sheet's decimal sign, yes and no in words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from functools import lru_cache
+
+from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER, Unreadable
+from matcher.materials.reading.units import parse_length_m, parse_mass_g
+
+DITTO = frozenset(('"', "″", "”", "''", "ditto", "do", "do.", "as above", '-"-', "〃"))
+"""Signs that a cell says the same as the one above."""
+
+_YES = frozenset(("yes", "y", "true", "x", "✓", "✔", "1"))
+_NO = frozenset(("no", "n", "false", "0"))
+_NUMBER = re.compile(rf"({NUMBER}|[½¼¾⅓⅔])(?![\d.,/])", re.IGNORECASE)
+_SPELLED = "|".join(sorted(map(re.escape, (*MASS_G, *LENGTH_M)), key=len, reverse=True))
+UNITED = re.compile(rf"[\d½¼¾⅓⅔]\s*(?:{_SPELLED})(?![^\W\d_])", re.IGNORECASE)
+"""A number with a unit of mass or length behind it."""
+_BALLS = re.compile(r"\b(?:balls?|skeins?|hanks?|half|quarter)\b", re.IGNORECASE)
+_GROUPED = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
+_DECIMALS = re.compile(r"\d+([.,])(?:\d{1,2}|\d{4,})(?!\d)")
+
+
+@lru_cache(maxsize=65536)
+def with_unit(text: str, unit: str) -> str:
+    """A number with the unit behind it, where the cell has none of its own: ("137", "yd") -> "137 yd"."""
+    if UNITED.search(text) or _BALLS.search(text) or not (numbers := list(_NUMBER.finditer(text))):
+        return text
+    end = numbers[-1].end()
+    return f"{text[:end]} {unit}{text[end:]}" if not text[end : end + 1].isalpha() else f"{text} {unit}"
+
+
+def in_balls(text: str) -> str:
+    """How many balls: "1.5" -> "1.5 balls", "50%" -> "0.5 balls"; other words as they are."""
+    share = re.fullmatch(rf"({NUMBER})\s*%", text)
+    if share:
+        try:
+            return f"{float(share[1].replace(',', '.')) / 100:.4g} ball"
+        except ValueError:
+            return text
+    return with_unit(text, "ball" if text in ("1", "½", "1/2") else "balls")
+
+
+def length_in_balls(text: str, unit: str, ball: str) -> str:
+    """A length that is left as balls of the length that one has; as it is where either cannot be read."""
+    try:
+        return f"{parse_length_m(with_unit(text, unit)) / parse_length_m(ball):.4g} balls"
+    except (Unreadable, ZeroDivisionError):
+        return text
+
+
+def as_tex(text: str, grams: str) -> str:
+    """The count of a yarn of which so many grams are as long as the text says; "" where that cannot be read."""
+    try:
+        return f"{1000.0 * parse_mass_g(grams) / parse_length_m(text):.6g}"
+    except (Unreadable, ZeroDivisionError):
+        return ""
+
+
+def yes_or_no(text: str, yes: str, no: str) -> str:
+    """What a bare yes or no means under its heading."""
+    folded = text.casefold().rstrip(".!")
+    return yes if folded in _YES else no if folded in _NO else text
+
+
+def decimal_sign(cells: Iterable[str]) -> str:
+    """The sign before decimals in these cells, "" where they do not agree or have none."""
+    signs = {one[1] for cell in cells if not _GROUPED.fullmatch(cell) for one in _DECIMALS.finditer(cell)}
+    return signs.pop() if len(signs) == 1 else ""
+
+
+def ungrouped(text: str, sign: str) -> str:
+    """A number such as "1,234" as the sheet's decimal sign has it; elsewhere it may be one or a thousand."""
+    if not sign or not _GROUPED.fullmatch(text):
+        return text
+    return re.sub("[.]" if sign == "," else ",", "", text).replace(",", ".")

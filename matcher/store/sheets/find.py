@@ -1,0 +1,228 @@
+"""Where the tables lie: which sheet lists yarn and which garments, and in which row their headings stand.
+
+A row of headings is known by how many columns it names; two rows count as one where the upper groups the lower, as
+"Ball" does above "grams" and "yards". A sheet that is called just as a sheet here is that sheet, whatever it holds.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from matcher.errors import Fault
+from matcher.materials.reading.names import fold
+from matcher.materials.reading.numerals import NUMBER
+from matcher.reasons.reason import Words, listed, reason
+from matcher.store.catalogue.headings import load_headings
+from matcher.store.sheets.columns import SHEETS, WHY
+from matcher.store.sheets.grid import Grid
+from matcher.store.sheets.headings import Fit, heading_readers
+
+MOST_COLUMNS = 500  # a choice; a sheet has some twenty
+_LOOKED_AT = 60  # rows in which headings are looked for; a choice
+_TITLE = 4  # what a sheet's title counts beside its headings, each of which counts up to 4; a choice
+_FEW = 2  # headings without which a sheet is no table of ours, however it is called
+_NUMERIC = re.compile(rf"[-+]?{NUMBER}|\d{{4}}-\d\d-\d\d.*")
+
+
+@dataclass(frozen=True)
+class Found:
+    """A table in a grid. headings: by position, as she wrote them; header_row: the row that they end in; first, end:
+    which of the grid's rows lie below. plain: every heading is a column's very name, so that all is meant as it
+    stands; whole: it has what a table of its sheet cannot be without."""
+
+    grid: Grid
+    sheet: str
+    headings: tuple[str, ...]
+    header_row: int
+    first: int
+    end: int
+    plain: bool = False
+    whole: bool = False
+    score: int = 0
+    columns: frozenset[str] = frozenset()
+
+    @property
+    def rows(self) -> list[tuple[int, list[str]]]:
+        return self.grid.rows[self.first : self.end]
+
+    @property
+    def from_top(self) -> int:
+        """Of the grid's rows the first that belongs to it."""
+        return self.first - 1
+
+
+def find_tables(grids: Sequence[Grid], place: str, faults: list[Fault], notes: list[Words]) -> dict[str, Found]:
+    """The tables by sheet. place: the file or folder. What cannot be told apart is a fault; a sheet that is none of
+    ours is left alone with a remark."""
+    in_grids = {id(grid): _in_grid(grid) for grid in grids}
+    found: dict[str, Found] = {}
+    doubted: list[Grid] = []
+    for sheet in SHEETS:
+        there = [tables[sheet] for tables in in_grids.values() if sheet in tables]
+        called = [one for one in there if _title(one.grid) == sheet]
+        whole = called[:1] or [one for one in there if one.whole]
+        if not whole and sheet == "lots" and there:
+            whole = [max(there, key=lambda one: one.score)]
+        if len(whole) > 1:
+            doubted += [one.grid for one in whole]
+            faults.append(_which(sheet, [one.grid.where for one in whole], place))
+        elif whole:
+            found[sheet] = whole[0]
+    _part(found)
+    used = {id(one.grid) for one in found.values()}
+    left = [grid for grid in grids if id(grid) not in used and not any(grid is one for one in doubted)]
+    if "lots" not in found and not doubted:
+        faults += [fault for grid in left for fault in grid.faults] or [_no_yarn(grids, place)]
+    alone = [grid.where for grid in left if grid.rows or grid.faults]
+    if alone and found:
+        said = "left alone, since no list of yarn or garments was found there: {sheets}"
+        notes.append(reason(said, sheets=listed(alone)))
+    return found
+
+
+def _part(found: dict[str, Found]) -> None:
+    """Of two tables in one grid the upper ends where the lower begins."""
+    for sheet, one in found.items():
+        below = [other.from_top for other in found.values() if other.grid is one.grid and other.first > one.first]
+        found[sheet] = replace(one, end=min((one.end, *below)))
+
+
+def _which(sheet: str, titles: Sequence[str], place: str) -> Fault:
+    said = "{sheets}, and each could be the list of {things}"
+    things = "yarn" if sheet == "lots" else sheet
+    expected = reason("one list of {things}", things=things)
+    mend = reason('put them into one, or call the right one "{sheet}"', sheet=sheet)
+    return Fault(place, None, None, reason(said, sheets=listed(titles, "and"), things=things), expected, mend)
+
+
+def _no_yarn(grids: Sequence[Grid], place: str) -> Fault:
+    wide = [grid for grid in grids if too_wide(grid)]
+    if wide:
+        return too_many_columns(wide[0])
+    held = [grid.where for grid in grids if grid.rows]
+    sheets = reason("no list of yarn in {sheets}", sheets=listed(held[:5], "or")) if held else reason("nothing")
+    columns = listed([reason("the yarn"), reason("its colour"), reason("the grams left")], "and")
+    expected = reason("a table with a heading each for {columns}", columns=columns)
+    return Fault(place, None, None, sheets, expected, reason("is this the right file?"))
+
+
+def too_many_columns(grid: Grid) -> Fault:
+    """The fault of a grid that is wider than any list."""
+    row, cells = too_wide(grid)[0]
+    wide, most = (reason("{n} columns", n=number) for number in (_filled(cells), MOST_COLUMNS))
+    return Fault(grid.where, row, None, wide, most, reason("delete those that hold nothing of a lot"))
+
+
+def too_wide(grid: Grid) -> list[tuple[int, list[str]]]:
+    """The rows at the top that are wider than any list."""
+    return [line for line in grid.rows[:_LOOKED_AT] if len(line[1]) > MOST_COLUMNS and _filled(line[1]) > MOST_COLUMNS]
+
+
+def _filled(cells: Iterable[str]) -> int:
+    return sum(1 for cell in cells if cell.strip())
+
+
+def _title(grid: Grid) -> str:
+    return fold(re.sub(r"\.(?:csv|tsv|txt)$", "", grid.where, flags=re.IGNORECASE))
+
+
+def titled(grid: Grid) -> str:
+    """What a sheet's title says that it lists: "lots", "garments", "other"; "" where it says nothing."""
+    title = _title(grid)
+    if title in SHEETS:
+        return title
+    words = set(re.findall(r"[^\W\d_]+", title))
+    said = [sheet for sheet, known in load_headings().titles.items() if title in known or words & known]
+    return "other" if "other" in said else said[0] if len(said) == 1 else ""
+
+
+def _in_grid(grid: Grid) -> dict[str, Found]:
+    """The best table of each sheet; a row is of the sheet whose columns it names most."""
+    title = titled(grid)
+    own = title if title == _title(grid) else ""
+    if own in SHEETS and grid.faults:
+        return {own: Found(grid, own, (), 0, 0, 0)}
+    if grid.faults or title == "other":
+        return {}
+    best: dict[str, Found] = {}
+    if not too_wide(grid):
+        for at in range(min(len(grid.rows), _LOOKED_AT)):
+            here = [one for sheet in ([own] if own else SHEETS) for one in _at(grid, at, sheet)]
+            if not here:
+                continue
+            one = max(here, key=lambda one: one.score + _TITLE * (one.sheet == title))
+            if one.sheet not in best or one.score > best[one.sheet].score:
+                best[one.sheet] = one
+            if one.plain and one.whole:
+                break
+    if own and own not in best:
+        return {own: Found(grid, own, (), 0, 0, len(grid.rows))}
+    ranked = sorted(best.values(), key=lambda one: -one.score)
+    return {one.sheet: one for one in ranked if one is ranked[0] or one.whole}
+
+
+def _at(grid: Grid, at: int, sheet: str) -> list[Found]:
+    """The tables that may begin in a row: headed by it alone, or by it and the next."""
+    number, cells = grid.rows[at]
+    alone = _headed(grid, sheet, [cell.strip() for cell in cells], number, at + 1)
+    if at + 1 == len(grid.rows) or (alone is not None and alone.plain) or grid.rows[at + 1][0] != number + 1:
+        return [alone] if alone else []
+    both = _two_rows(sheet, cells, grid.rows[at + 1][1])
+    pair = _headed(grid, sheet, both, number + 1, at + 2) if both else None
+    if pair and (alone is None or pair.score > alone.score):
+        return [pair]
+    return [alone] if alone else []
+
+
+def _headed(grid: Grid, sheet: str, headings: list[str], number: int, first: int) -> Found | None:
+    """The table with these headings, or None where they name no column."""
+    while headings and not headings[-1]:
+        headings = headings[:-1]
+    reader = heading_readers()[sheet]
+    given = [heading for heading in headings if heading]
+    fits = [reader.fits(heading, nearly=False) for heading in given]
+    if any(fits):
+        fits = [one or reader.fits(heading) for one, heading in zip(fits, given, strict=True)]
+    best = _distinct(fits)
+    if not best:
+        return None
+    columns = frozenset(best)
+    score = sum(best.values()) - sum(2 for heading in given if _NUMERIC.fullmatch(heading))
+    plain = all(reader.named(heading) or heading.casefold() == WHY for heading in given)
+    may_be = {fit.column for one in fits for fit in one}
+    whole = all(may_be & set(one) for one in SHEETS[sheet].core) and score > 0
+    return Found(grid, sheet, tuple(headings), number, first, len(grid.rows), plain, whole, score, columns)
+
+
+def _distinct(fits: Iterable[Sequence[Fit]]) -> Mapping[str, int]:
+    """Each column that is named, and how well: a heading that may be several is one that is not yet there."""
+    best: dict[str, int] = {}
+    for one in sorted(filter(None, fits), key=lambda one: -one[0].fits):
+        fresh = [fit for fit in one if fit.column not in best]
+        if fresh:
+            best[fresh[0].column] = fresh[0].fits
+    return best
+
+
+def _two_rows(sheet: str, upper: Sequence[str], lower: Sequence[str]) -> list[str] | None:
+    """Headings of two rows as one, where the upper groups the lower at least once; else None."""
+    reader = heading_readers()[sheet]
+    wide = max(len(upper), len(lower))
+    above, below = ([*(cell.strip() for cell in cells), *[""] * (wide - len(cells))] for cells in (upper, lower))
+    if any(_NUMERIC.fullmatch(cell) for cell in below) or not any(below):
+        return None
+    headings: list[str] = []
+    grouped, group = False, ""
+    for over, under in zip(above, below, strict=True):
+        group = over or group
+        both = f"{group} {under}".strip()
+        if under and group and (fits := reader.fits(both, nearly=False)) and fits != reader.fits(over, nearly=False):
+            grouped = True
+            headings.append(both)
+        elif under and (not over or reader.fits(under, nearly=False)):
+            headings.append(under)
+        else:
+            headings.append(over)
+    return headings if grouped else None

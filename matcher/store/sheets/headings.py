@@ -1,0 +1,217 @@
+"""What a heading means: which column it may be, and what bare numbers below it count in.
+
+A heading is folded to a bag of words: order, case, plurals and small words do not matter, "skein" is "ball", a unit is
+a unit whatever it is called. Bags are looked up in the catalogue's table of headings; a word that is in no heading may
+be a slip of one that is.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from matcher.materials.reading.numerals import LENGTH_M, MASS_G
+from matcher.store.catalogue.headings import HeadingWords, Phrase, load_headings
+from matcher.store.sheets.columns import SHEETS, WHY, Columns
+
+AS_NAMED, OTHERWISE, NEARLY = 4, 3, 2
+"""How well a heading fits: it is the column's name, or says it in other words, or is spelled nearly so."""
+
+_LONGEST = 100  # letters; what is longer is no heading
+_SPAN = re.compile(r"(?<![\w.,])(\d+(?:[.,]\d+)?)\s*(cm|ins?|inch(?:es)?|[\"″]|g|gr|grams?|oz)(?![^\W\d_])")
+_WORD = re.compile(r"[^\W_]+|[\"″]")
+_BRACKETS = re.compile(r"[(\[].*?[)\]]")
+_LENGTH, _MASS = "#length", "#mass"
+# What each spelling of a unit is called here, whatever its size.
+_UNITS: dict[str, tuple[str, str]] = {
+    spelled: (of, min((one for one, other in factors.items() if other == factor and one.isalpha()), key=len))
+    for of, factors in ((_MASS, MASS_G), (_LENGTH, LENGTH_M))
+    for spelled, factor in factors.items()
+}
+_OF_KIND = {
+    **dict.fromkeys(("mass", "amount", "ball grams"), _MASS),
+    **dict.fromkeys(("ball metres", "reserve", "chest"), _LENGTH),
+}
+_GAUGES = ("stitches", "rows")
+
+
+@dataclass(frozen=True)
+class Said:
+    """A heading folded: its words, the unit that it names, what it counts over, such as "10 cm" or "100 g"."""
+
+    words: frozenset[str]
+    unit: str = ""
+    span: str = ""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """A column that a heading may be. fits: how well; unit, when, yes, no: as a Phrase has them, the unit
+    hers where she names one; span: what it counts over, or, of a length that is left, her unit."""
+
+    column: str
+    fits: int
+    unit: str = ""
+    when: str = ""
+    yes: str = ""
+    no: str = ""
+    span: str = ""
+
+
+def fold_heading(heading: str) -> str:
+    """ "Ball metres [m]" -> "ball_metres"."""
+    plain = _BRACKETS.sub("", heading.replace("\ufeff", ""))
+    return re.sub(r"[\s_-]+", "_", plain.strip().casefold()).strip("_")
+
+
+class HeadingReader:
+    """Headings of one sheet, such as lots; with a memory, since many rows are looked at."""
+
+    def __init__(self, columns: Columns, table: HeadingWords) -> None:
+        self.columns, self.table = columns, table
+        self._bags: dict[frozenset[str], list[Phrase]] = {}
+        own = (Phrase(columns.sheet, one.name, (one.name,)) for one in columns.rules.values())
+        for phrase in (*table.phrases, *own):
+            for words in phrase.words if phrase.sheet == columns.sheet else ():
+                said = self._folded(words)
+                known = self._bags.setdefault(said.words, [])
+                unit = phrase.unit or (said.unit if said.unit != _usual_unit(columns, phrase.column) else "")
+                if not any((one.column, one.when) == (phrase.column, phrase.when) for one in known):
+                    known.append(replace(phrase, unit=unit))
+        self._known = frozenset({word for bag in self._bags for word in bag} | set(table.same))
+        self._fits: dict[tuple[str, bool], tuple[Fit, ...]] = {}
+
+    def fits(self, heading: str, nearly: bool = True) -> tuple[Fit, ...]:
+        """Columns that the heading may be, the likeliest first; none where it is not known."""
+        key = heading, nearly
+        if key not in self._fits:
+            self._fits[key] = self._sought(heading, nearly) if 0 < len(heading) <= _LONGEST else ()
+        return self._fits[key]
+
+    def named(self, heading: str) -> str:
+        """The column whose very name this is, "" if none; a unit in brackets may stand behind."""
+        folded = fold_heading(heading)
+        name = self.columns.spellings.get(folded, folded)
+        return name if name in self.columns else ""
+
+    def _sought(self, heading: str, nearly: bool) -> tuple[Fit, ...]:
+        exact = self.named(heading)
+        if exact:
+            alone = self._folded(_BRACKETS.sub(" ", heading))
+            fit = Fit(exact, AS_NAMED)
+            fit = self._counted(fit, self._folded(" ".join(_BRACKETS.findall(heading))).unit)
+            others = tuple(self._looked_up(alone, OTHERWISE)) if exact == self.columns.thing else ()
+            return (fit, *(one for one in others if one.column != exact))
+        for text in dict.fromkeys((heading, _BRACKETS.sub(" ", heading))):
+            said = self._folded(text)
+            found = tuple(self._looked_up(said, OTHERWISE))
+            if not found and nearly and (near := self._mended(said)) is not None:
+                found = tuple(self._looked_up(near, NEARLY))
+            if found:
+                unit = self._folded(heading).unit
+                return tuple(self._counted(one, unit) for one in found)
+        return ()
+
+    def _looked_up(self, said: Said, fits: int) -> list[Fit]:
+        """The bag as it is; else without its unit, for the columns that are counted in such units."""
+        found = self._bags.get(said.words, []) if said.words else []
+        if not found and said.words & {_LENGTH, _MASS}:
+            of = _LENGTH if _LENGTH in said.words else _MASS
+            rest = self._bags.get(said.words - {_LENGTH, _MASS}, [])
+            kinds = ((one, self.columns[one.column].kind) for one in rest)
+            found = [one for one, kind in kinds if _OF_KIND.get(kind) == of or (of == _LENGTH and kind in _GAUGES)]
+        return [Fit(one.column, fits, one.unit, one.when, one.yes, one.no, said.span) for one in found]
+
+    def _counted(self, fit: Fit, unit: str) -> Fit:
+        """With the unit of the heading, where the column can be counted in it."""
+        of = _UNITS.get(unit, ("",))[0]
+        kind = self.columns[fit.column].kind
+        if fit.unit == "length":
+            return replace(fit, span=unit)
+        if (kind in _GAUGES and of == _LENGTH) or (of and _OF_KIND.get(kind) == of):
+            return replace(fit, unit=unit)
+        return fit
+
+    def _folded(self, heading: str) -> Said:
+        """Her words as a bag, with what they count in and over."""
+        text = heading.replace("\ufeff", "").casefold().replace("'s", " ").replace("\u2019s", " ")
+        spans = [f"{one[1]} {_UNITS[one[2]][1]}" for one in _SPAN.finditer(text)]
+        words = _WORD.findall(_SPAN.sub(" ", text).replace("_", " "))
+        bag: set[str] = set()
+        unit = ""
+        for place, word in enumerate(words):
+            plain = self.table.units.get(word, word)
+            if plain == "in" and len(words) > 1 and (place < len(words) - 1 or unit):
+                continue  # the small word
+            if plain in _UNITS:
+                of, called = _UNITS[plain]
+                if not unit:
+                    bag.add(of)
+                    unit = called
+            elif (single := self._word(plain)) != "":
+                bag.add(single)
+        return Said(frozenset(bag), unit, next((one for one in spans if one.endswith("cm")), spans[0] if spans else ""))
+
+    def _word(self, word: str) -> str:
+        single = word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
+        return self.table.same.get(word, self.table.same.get(single, single))
+
+    def _mended(self, said: Said) -> Said | None:
+        """The heading with slips put right; None where a word is like none that headings have."""
+        bag: set[str] = set()
+        for word in said.words:
+            near = word if word in self._known or word[0] == "#" else _nearest(word, self._known)
+            if not near:
+                return None
+            bag.add(self.table.same.get(near, near))
+        return replace(said, words=frozenset(bag - {""})) if bag != said.words else None
+
+
+@lru_cache(maxsize=4096)
+def _nearest(word: str, known: frozenset[str]) -> str:
+    return min((one for one in known if is_slip(word, one)), default="")
+
+
+def is_slip(word: str, meant: str) -> bool:
+    """Whether one word is the other with one letter wrong, too many, missing or moved; two in a long one.
+
+    Short words and those with digits are never slips: "red" is no "rust", "jumper 1" no "jumper 2".
+    """
+    if min(len(word), len(meant)) < 4 or not (word.isalpha() and meant.isalpha()):
+        return False
+    most = 2 if min(len(word), len(meant)) >= 8 else 1
+    return abs(len(word) - len(meant)) <= most and _changes(word, meant) <= most
+
+
+def _changes(one: str, other: str) -> int:
+    """Letters put in, left out, changed, or swapped with the next."""
+    before: list[int] = []
+    row = list(range(len(other) + 1))
+    for place, letter in enumerate(one, 1):
+        earlier, before, row = before, row, [place]
+        for at, against in enumerate(other, 1):
+            least = min(before[at] + 1, row[at - 1] + 1, before[at - 1] + (letter != against))
+            if at > 1 and place > 1 and letter == other[at - 2] and one[place - 2] == against:
+                least = min(least, earlier[at - 2] + 1)
+            row.append(least)
+    return row[-1]
+
+
+def _usual_unit(columns: Columns, column: str) -> str:
+    return {_MASS: "g", _LENGTH: "cm" if columns[column].kind == "chest" else "m"}.get(
+        _OF_KIND.get(columns[column].kind, ""), ""
+    )
+
+
+@lru_cache(maxsize=1)
+def heading_readers() -> Mapping[str, HeadingReader]:
+    """A reader for each sheet, by its name."""
+    table = load_headings()
+    return {name: HeadingReader(columns, table) for name, columns in SHEETS.items()}
+
+
+def is_heading(text: str) -> bool:
+    """Whether any sheet may have a column headed so."""
+    return any(reader.fits(text, nearly=False) for reader in heading_readers().values()) or text == WHY

@@ -1,0 +1,188 @@
+"""Which column each heading of a table is, and what bare numbers below it count in; told by the cells where the
+heading alone leaves it open."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from matcher.errors import Fault
+from matcher.materials.reading.names import fold
+from matcher.materials.reading.numerals import NUMBER, Unreadable, parse_number
+from matcher.reasons.reason import reason
+from matcher.store.catalogue.headings import SheetGuesses, load_headings
+from matcher.store.sheets.as_meant import UNITED
+from matcher.store.sheets.columns import WHY, Columns
+from matcher.store.sheets.find import Found
+from matcher.store.sheets.headings import AS_NAMED, Fit, fold_heading, heading_readers
+
+_LOOKED_AT = 200  # cells of a column that are looked at where its heading leaves something open; a choice
+_IMPERIAL = ("yd", "oz", "in", "ft", "lb")
+_BARE = re.compile(NUMBER)
+
+
+@dataclass(frozen=True)
+class Placed:
+    """One column of the table: where it stands, and how its cells are read. unit: of bare numbers, "" as usual; sure:
+    False where the cells or nothing told it."""
+
+    column: str
+    position: int
+    fit: Fit
+    unit: str = ""
+    sure: bool = True
+
+    @property
+    def as_it_stands(self) -> bool:
+        """Whether cells are read to the letter."""
+        return not (self.unit or self.fit.yes or self.fit.span)
+
+
+def place(
+    found: Found, columns: Columns, told: Mapping[str, str], faults: list[Fault]
+) -> dict[str, tuple[Placed, ...]]:
+    """The columns by name, each with the headings that tell it: what the first leaves empty the next may fill in.
+
+    told: columns by folded heading, as she said herself; "" for one that is left out.
+    """
+    below = _Below(found)
+    open_: list[tuple[int, list[Fit]]] = []
+    for position, heading in enumerate(found.headings):
+        known = _fits(heading, found, columns, told)
+        if known:
+            open_.append((position, _chosen(known, position, below, found.plain)))
+    # What is one column only goes before what may be several.
+    open_.sort(key=lambda one: (-one[1][0].fits, len({fit.column for fit in one[1]}), one[0]))
+    placed: dict[str, list[Placed]] = {}
+    for position, fits in open_:
+        free = next((fit for fit in fits if fit.column not in placed), None)
+        if free is not None:
+            placed[free.column] = [Placed(free.column, position, free)]
+            continue
+        fit, first = fits[0], placed[fits[0].column][0]
+        if fit.unit != first.fit.unit and not found.plain:
+            placed[fit.column].append(Placed(fit.column, position, fit))
+            continue
+        heading, other = found.headings[position], found.headings[first.position]
+        if fit.fits == first.fit.fits == AS_NAMED or fold(heading) == fold(other):
+            twice = reason("{column} twice", column=heading)
+            once = reason('the column "{column}" once', column=fit.column)
+            mend = reason("delete one of them")
+            faults.append(Fault(found.grid.where, found.header_row, fit.column, twice, once, mend))
+    imperial = any(one.fit.unit in _IMPERIAL for many in placed.values() for one in many)
+    guessed = _Guesser(below, imperial or found.grid.country == "US", load_headings().guesses, columns)
+    for several in placed.values():
+        several.sort(key=lambda one: one.fit.unit in ("balls", "length"))
+    return {column: tuple(map(guessed.unit, several)) for column, several in placed.items()}
+
+
+def _fits(heading: str, found: Found, columns: Columns, told: Mapping[str, str]) -> tuple[Fit, ...]:
+    hers = told.get(fold_heading(heading))
+    if hers is not None or not heading or heading.casefold() == WHY:
+        return (Fit(hers, AS_NAMED),) if hers in columns and hers else ()
+    fits = heading_readers()[found.sheet].fits(heading)
+    return fits[:1] if found.plain else fits
+
+
+def _chosen(fits: Sequence[Fit], position: int, below: _Below, plain: bool) -> list[Fit]:
+    """The fits that the cells allow; those that they speak for come first."""
+    if len(fits) == 1 or plain:
+        return list(fits)
+    cells = below(position)
+    spoken = [fit for fit in fits if fit.when and _WHEN[fit.when](cells)]
+    return spoken + [fit for fit in fits if not fit.when] or [fits[-1]]
+
+
+class _Below:
+    """Cells below a heading, as far as they are looked at."""
+
+    def __init__(self, found: Found) -> None:
+        self.rows = [cells for _, cells in found.rows[:_LOOKED_AT]]
+
+    def __call__(self, position: int) -> list[str]:
+        cells = (cells[position].strip().casefold() for cells in self.rows if position < len(cells))
+        return [cell for cell in cells if cell]
+
+
+def _bare(cells: Sequence[str]) -> list[float]:
+    numbers = []
+    for cell in cells:
+        if _BARE.fullmatch(cell):
+            try:
+                numbers.append(parse_number(cell))
+            except Unreadable:
+                continue
+    return numbers
+
+
+def _most(cells: Sequence[str], is_so: Callable[[str], object]) -> bool:
+    return bool(cells) and 2 * sum(1 for cell in cells if is_so(cell)) > len(cells)
+
+
+def _classes(cells: Sequence[str]) -> bool:
+    """Words such as DK or 4 ply, or the numbers of the classes."""
+    if _most(cells, lambda cell: re.search(r"[^\W\d_]", cell) and not UNITED.search(cell)):
+        return True
+    return bool(cells) and all(cell in "01234567" for cell in cells)
+
+
+def _balls(cells: Sequence[str]) -> bool:
+    """Small numbers, halves, and words of balls."""
+    bare = _bare(cells)
+    if any(number > load_headings().guesses.balls_up_to for number in bare):
+        return False
+    return bool(cells) and not _most(cells, UNITED.search)
+
+
+def _repeated(cells: Sequence[str]) -> bool:
+    return any(number > 1 for number in Counter(map(fold, cells)).values())
+
+
+_WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
+    "classes": _classes,
+    "masses": lambda cells: not _classes(cells),
+    "balls": _balls,
+    "unique": lambda cells: not _repeated(cells),
+    "repeated": _repeated,
+}
+_TOLD_BY_CELLS = ("masses", "balls", "repeated")
+
+
+class _Guesser:
+    """What bare numbers count in, where the heading does not say so."""
+
+    def __init__(self, below: _Below, imperial: bool, guesses: SheetGuesses, columns: Columns) -> None:
+        self.below, self.imperial, self.guesses, self.columns = below, imperial, guesses, columns
+
+    def unit(self, placed: Placed) -> Placed:
+        """The same with its unit."""
+        fit = placed.fit
+        sure = fit.when not in _TOLD_BY_CELLS
+        if fit.when == "classes":
+            sure = not _bare(self.below(placed.position))
+        placed = replace(placed, unit=fit.unit, sure=sure)
+        kind = self.columns[placed.column].kind
+        if kind in ("stitches", "rows"):
+            return self._gauge(placed, fit.span or (f"1 {fit.unit}" if fit.unit else ""))
+        if fit.unit or fit.fits == AS_NAMED:
+            return placed
+        bare = _bare(self.below(placed.position))
+        if not bare:
+            return placed
+        if kind == "chest" and 2 * sum(1 for one in bare if one < self.guesses.chest_in_below) >= len(bare):
+            return replace(placed, unit="in", sure=False)
+        if placed.column == "ball_grams" and max(bare) <= self.guesses.ball_oz_up_to:
+            return replace(placed, unit="oz", sure=False)
+        if kind == "ball metres":
+            return replace(placed, unit="yd" if self.imperial else "m", sure=False)
+        return placed
+
+    def _gauge(self, placed: Placed, span: str) -> Placed:
+        if span:
+            return replace(placed, unit="" if span == "10 cm" else f"in {span}")
+        bare = [] if placed.fit.fits == AS_NAMED else _bare(self.below(placed.position))
+        if bare and max(bare) <= self.guesses.gauge_in_up_to:
+            return replace(placed, unit="in 1 in", sure=False)
+        return placed

@@ -1,0 +1,177 @@
+"""The cells of a table's rows by column, as the table means them; and rows that are no lot: totals, headings within,
+notes below."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from matcher.errors import Fault
+from matcher.materials.reading.names import fold
+from matcher.materials.reading.numerals import NUMBER
+from matcher.reasons.reason import reason
+from matcher.store.sheets.as_meant import (
+    DITTO,
+    as_tex,
+    decimal_sign,
+    in_balls,
+    length_in_balls,
+    ungrouped,
+    with_unit,
+    yes_or_no,
+)
+from matcher.store.sheets.columns import Columns
+from matcher.store.sheets.find import Found
+from matcher.store.sheets.grid import Odd
+from matcher.store.sheets.placing import Placed
+from matcher.store.sheets.understood import CellRead, Understood
+
+_NUMERIC = re.compile(rf"[-+]?{NUMBER}\s*%?|[-+]?{NUMBER}\s*(?:g|kg|oz|m|yds?|yards|balls?)\.?", re.IGNORECASE)
+_TOTAL = re.compile(
+    r"(?:(?:grand|sub|yarn|stash|overall|in)[\s-]*)?(?:totals?|sum|average|mean|count|altogether|overall)"
+    r"(?:\s+(?:of|all|yarn|wool|stash|lots?|grams?|g|weight|balls?|left|length|metres|meters|yards|here))*\s*[:=]?",
+    re.IGNORECASE,
+)
+_MERGED = reason("a part of merged cells"), reason("a cell of its own"), reason("unmerge the cells and fill in each")
+
+
+@dataclass
+class Row:
+    """One row. cells: column -> text, the empty ones left out; bad: columns whose fault is already told; hers: what she
+    wrote, where `cells` has it otherwise; left: heading -> text, of columns that were left out."""
+
+    number: int
+    cells: dict[str, str]
+    bad: set[str] = field(default_factory=set)
+    hers: dict[str, str] = field(default_factory=dict)
+    left: dict[str, str] = field(default_factory=dict)
+
+
+class RowReader:
+    """Rows of one table, from the top to the foot."""
+
+    def __init__(
+        self,
+        found: Found,
+        columns: Columns,
+        placed: Mapping[str, Sequence[Placed]],
+        faults: list[Fault],
+        understood: Understood,
+    ) -> None:
+        self.found, self.columns, self.faults, self.understood = found, columns, faults, understood
+        self.where, self.odd, self.merged = found.grid.where, found.grid.odd, found.grid.merged
+        self.placed = tuple(one for many in placed.values() for one in many)
+        # Most sheets: each column stands once and is read to the letter.
+        self.straight = tuple((one.column, one.position) for one in self.placed)
+        self.to_the_letter = found.plain and all(one.as_it_stands for one in self.placed) and not self.merged
+        self.by_balls = [one for one in self.placed if one.unit == "length" or _of_grams(one)]
+        self.above: dict[str, str] = {}
+        self.lines = dict(found.rows) if self.merged else {}
+        numbers = (one for one in self.placed if columns[one.column].number)
+        self.sign = "" if found.plain else decimal_sign(_cells(found, numbers))
+
+    def row(self, number: int, cells: Sequence[str]) -> Row:
+        """The row by column."""
+        row = Row(number, {})
+        if self.to_the_letter:
+            for column, position in self.straight:
+                text = cells[position].strip() if position < len(cells) else ""
+                if self.odd and (odd := self.odd.get((number, position))) and self._is_bad(row, column, odd):
+                    continue
+                if text:
+                    row.cells[column] = text
+            return row
+        for one in self.placed:
+            if one.column in row.cells or one.column in row.bad:
+                continue
+            text = cells[one.position].strip() if one.position < len(cells) else ""
+            odd = self.odd.get((number, one.position))
+            if not text and odd is None and (number, one.position) in self.merged:
+                text, odd = self._of_merged(one, self.merged[number, one.position], number)
+            if odd and self._is_bad(row, one.column, odd):
+                continue
+            if text:
+                self._put(row, one, text)
+        self._by_balls(row, cells)
+        self.above = {**self.above, **row.cells}
+        return row
+
+    def _is_bad(self, row: Row, column: str, odd: Odd) -> bool:
+        if odd.harmless and self.columns[column].free:
+            return False
+        self.faults.append(Fault(self.where, row.number, column, odd.found, odd.expected, odd.mend))
+        row.bad.add(column)
+        return True
+
+    def _of_merged(self, one: Placed, first: tuple[int, int], number: int) -> tuple[str, Odd | None]:
+        """What a cell says that is a part of merged ones: the same as the first, where several lots can share it."""
+        rule = self.columns[one.column]
+        line = self.lines.get(first[0], [])
+        text = line[first[1]].strip() if first[1] < len(line) else ""
+        if not text or rule.free:
+            return "", None
+        shared = rule.joined != "own" and one.column != self.columns.thing
+        if shared and first[1] == one.position and first[0] != number:
+            return text, None
+        return "", Odd(*_MERGED) if rule.needed else None
+
+    def _put(self, row: Row, one: Placed, text: str) -> None:
+        meant = text
+        rule = self.columns[one.column]
+        if text.casefold() in DITTO and rule.joined != "own" and one.column in self.above:
+            meant = self.above[one.column]
+        else:
+            if rule.number:
+                meant = ungrouped(text, self.sign)
+                if meant != text:
+                    self.understood.add(CellRead(self.where, row.number, "", one.column, text, meant, True))
+            if one.fit.yes:
+                meant = yes_or_no(meant, one.fit.yes, one.fit.no)
+                if meant != text and one.fit.no == "gone" == meant:
+                    self.understood.add(CellRead(self.where, row.number, "", one.column, text, meant, False))
+            if one.unit == "balls":
+                meant = in_balls(meant)
+            elif one.unit and one.unit != "length":
+                meant = with_unit(meant, one.unit)
+        row.cells[one.column] = meant
+        if meant != text:
+            row.hers[one.column] = text
+
+    def _by_balls(self, row: Row, cells: Sequence[str]) -> None:
+        """What needs a second cell: a length that is left, a length of 100 g rather than of a ball."""
+        for one in self.by_balls:
+            text = row.cells.get(one.column, "")
+            if one.unit == "length" and text and text == cells[one.position].strip():
+                row.cells[one.column] = length_in_balls(text, one.fit.span or "m", row.cells.get("ball_metres", ""))
+                row.hers[one.column] = text
+            elif _of_grams(one) and text and "tex" not in row.cells and (tex := as_tex(text, one.fit.span)):
+                row.hers["tex"] = row.hers.pop(one.column, text)
+                del row.cells[one.column]
+                row.cells["tex"] = tex
+
+
+def _of_grams(one: Placed) -> bool:
+    """Whether a length is that of so many grams rather than of a ball."""
+    return one.column == "ball_metres" and bool(one.fit.span)
+
+
+def _cells(found: Found, placed: Iterable[Placed]) -> list[str]:
+    positions = [one.position for one in placed]
+    return [cells[at].strip() for _, cells in found.rows for at in positions if at < len(cells)]
+
+
+def is_total(row: Row, cells: Sequence[str], columns: Columns) -> bool:
+    """Whether a row sums up those above: it says so, or holds numbers and no word."""
+    texts = [text for cell in cells if (text := cell.strip())]
+    words = [text for text in texts if not _NUMERIC.fullmatch(text)]
+    if any(_TOTAL.fullmatch(text) for text in words[:1]):
+        return True
+    named = [column for column in row.cells if not columns[column].number]
+    return not words and not named and bool(texts)
+
+
+def is_heading_again(cells: Sequence[str], headings: Sequence[str]) -> bool:
+    """Whether the headings stand there once more, as printed pages have them."""
+    texts = [fold(cell) for cell in cells if cell.strip()]
+    return len(texts) > 1 and texts == [fold(one) for one in headings if one]
