@@ -8,7 +8,8 @@ from typing import Any
 
 from matcher.reasons.reason import Action, Counted, Reason, Words, counted, listed, reason
 from matcher.store.sheets.columns import LOTS
-from matcher.store.sheets.tabulate import Table, fold_heading
+from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.tabulate import Table
 from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -103,12 +103,13 @@ def compare(
     refused, faults = whole.refuse()
     incoming: list[Incoming] = []
     mentioned: dict[str, set[str]] = {sheet: set() for sheet in SHEETS}
+    named = whole.garments_named(refused)
     for sheet, table in whole.tables():
         headings = headings_of(sheets.understood.headings, table.where)
         for row in table.rows:
             folded = fold(row.cells.get(SHEETS[sheet].thing, ""))
             mentioned[sheet].add(folded)
-            if (sheet, row.number) not in refused:
+            if (sheet, row.number) not in refused and (row.number or folded in named):
                 one = _incoming(sheet, row, table.columns, known[sheet].get(folded))
                 incoming.append(replace(one, written=of_row(row, headings)))
     left = {
@@ -154,6 +155,12 @@ class _Whole:
         if self.sheets.people is not None:
             yield "people", self.sheets.people
 
+    def garments_named(self, refused: Container[tuple[str, int]]) -> frozenset[str]:
+        """Folded names of garments in the lots that are not refused; one that only a refused lot names is left."""
+        rows = self.sheets.lots.rows if self.sheets.lots else ()
+        kept = (row for row in rows if ("lots", row.number) not in refused)
+        return frozenset(fold(row.cells.get("garment", "")) for row in kept)
+
     def refuse(self) -> tuple[dict[tuple[str, int], Words], list[Fault]]:
         """Rows with faults, why by sheet and row, and every fault; refusing a garment can refuse its lots."""
         refused: dict[tuple[str, int], list[Fault]] = {}
@@ -191,7 +198,8 @@ class _Whole:
         understood.cells[:] = [one for one in understood.cells if one.row]  # rows of the store are none of the file's
         if self.understood is None:  # all rows are looked at first
             self.understood = understood
-        return faults + [_doubt(one) for one in understood.asked() if self.only_sure]
+        asked = understood.asked() if self.only_sure else ()
+        return faults + [_doubt(one) for one in asked if (self.sheets.sheet(one.where), one.row) not in refused]
 
     def _kept(self, sheet: str, table: Table, refused: Mapping[tuple[str, int], object]) -> Table:
         """The rows not refused; a row that the store has too is judged with the cells that the file leaves alone."""

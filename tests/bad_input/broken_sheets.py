@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 Place = tuple[str, int | None, str | None, tuple[str, ...]]
 HEAD = "lot,grams,colour,class\n"
+HERE = "the folder itself"
 GARMENTS = "garment,status\nblue pullover,worn\n"
 
 
@@ -108,16 +109,6 @@ SHEETS = (
         ("lots.csv", 1, "ball_grams", ("or tex, or class",)),
     ),
     lots(
-        "misspelt column",
-        HEAD.strip() + ",fibr\na,41,navy,3,wool\n",
-        ("lots.csv", 1, "fibr", ("did you mean fibre?",)),
-    ),
-    lots(
-        "yards in a column of their own",
-        HEAD.strip() + ",ball_yards\na,41,navy,3,137\n",
-        ("lots.csv", 1, "ball_yards", ("ball_metres", "137 yd")),
-    ),
-    lots(
         "column twice",
         "lot,grams,Grams,colour,class\na,41,41,navy,3\n",
         ("lots.csv", 1, "grams", ("twice", "once")),
@@ -209,17 +200,17 @@ SHEETS = (
         (("garments.csv", None, None, ("a folder",)),),
         {"lots.csv": HEAD + "a,41,navy,3\n", "garments.csv": None},
     ),
-    Broken("no lots.csv", (("lots.csv", None, None, ("a file lots.csv",)),), {"garments.csv": GARMENTS}),
-    Broken("lots.csv under another name", (("lots.csv", None, None, ("rename lot.csv",)),), {"lot.csv": HEAD}),
+    Broken("no csv file", (("lots.csv", None, None, ("a csv file", "rename lots.txt")),), {"lots.txt": HEAD}),
     Broken(
-        "garments.csv is missing and needed",
-        (("garments.csv", None, None, ("1 lot names one (first: row 2)", "add it")),),
-        {"lots.csv": "lot,garment,grams,colour,class\na,blue pullover,41,navy,3\n"},
+        "no yarn in the folder",
+        ((HERE, None, None, ("no list of yarn in garments.csv", "its colour and the grams left", "the right file?")),),
+        {"garments.csv": GARMENTS},
     ),
+    Broken("lots.csv under another name", (("lot.csv", None, None, ("at least one lot",)),), {"lot.csv": HEAD}),
     Broken(
-        "unknown garment",
-        (("lots.csv", 2, "garment", ('found "blu pullover"', "did you mean blue pullover?")),),
-        {"lots.csv": "lot,garment,grams,colour,class\na,blu pullover,41,navy,3\n", "garments.csv": GARMENTS},
+        "two that could be the yarn",
+        ((HERE, None, None, ("spring.csv and winter.csv", "each could be the list of yarn", 'the right one "lots"')),),
+        {"spring.csv": HEAD + "a,41,navy,3\n", "winter.csv": HEAD + "b,41,navy,3\n"},
     ),
     Broken(
         "garment twice",
@@ -254,9 +245,20 @@ HEAD_CELLS: list[object] = ["lot", "grams", "colour", "class"]
 GOOD_CELLS: list[object] = ["a", 41, "navy", 3]
 BOOKS = (
     book(
-        "no sheet called lots",
-        {"Sheet1": [HEAD_CELLS, GOOD_CELLS]},
-        ("lots", None, None, ("Sheet1", "a sheet called lots")),
+        "two sheets that could be the yarn",
+        {"Sheet1": [HEAD_CELLS, GOOD_CELLS], "Sheet2": [HEAD_CELLS, GOOD_CELLS]},
+        ("bin.xlsx", None, None, ("Sheet1 and Sheet2", "each could be the list of yarn")),
+    ),
+    book(
+        "no yarn in the workbook",
+        {"Patterns": [["Name", "Needles"], ["cowl", 4]], "Sheet2": [["Town", "Miles"], ["Bath", 12]]},
+        ("bin.xlsx", None, None, ("no list of yarn in Patterns or Sheet2", "the right file?")),
+    ),
+    book("a workbook with nothing in it", {"Sheet1": []}, ("bin.xlsx", None, None, ('found "nothing"',))),
+    book(
+        "16,384 columns",
+        {"Sheet1": [[f"gram{number}" for number in range(16_384)]]},
+        ("Sheet1", 1, None, ("16384 columns", "500 columns")),
     ),
     book("empty sheet", {"lots": []}, ("lots", None, None, ("a header row",))),
     book(
@@ -285,17 +287,14 @@ BOOKS = (
         ("lots", 3, "grams", ("did you mean 41?",)),
     ),
     book(
-        "garments sheet missing and needed",
-        {"lots": [["lot", "garment", "grams", "colour", "class"], ["a", "vest", 41, "navy", 3]]},
-        ("garments", None, None, ("a sheet of garments",)),
+        "an error in a cell that is needed, below a title",
+        {"Stash": [["My stash"], ["Yarn", "Colour", "Thickness", "Left (g)"], ["soft", "navy", "DK", "#REF!"]]},
+        ("Stash", 3, "grams", ("#REF!", "mend the formula")),
     ),
-    book(
-        "unknown garment in a workbook",
-        {
-            "lots": [["lot", "garment", "grams", "colour", "class"], ["a", "vest", 41, "navy", 3]],
-            "garments": [["garment", "status"], ["jumper", "gone"]],
-        },
-        ("lots", 2, "garment", ('found "vest"', "add the garment")),
+    Broken(
+        "a picture called .xlsx",
+        (("bin.xlsx", None, None, ("changed name",)),),
+        book_bytes=b"\x89PNG\r\n\x1a\n\xff\xff",
     ),
     Broken("empty workbook file", (("bin.xlsx", None, None, ("an empty file",)),), book_bytes=b""),
     Broken("workbook that is text", (("bin.xlsx", None, None, ("changed name",)),), book_bytes=b"lot,grams\n"),

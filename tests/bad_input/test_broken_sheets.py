@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from broken_sheets import BROKEN
+from broken_sheets import BROKEN, HERE
 
 from matcher.errors import BadInput, BadSheets, MatcherError, NotFound
 from matcher.reasons.style import Style
@@ -44,11 +44,13 @@ def test_there_are_enough_cases():
 
 @pytest.mark.parametrize("broken", BROKEN, ids=lambda broken: broken.name)
 def test_each_fault_is_told_at_its_place(broken, tmp_path: Path, catalogue: Catalogue):
+    place = write(broken, tmp_path)
     with pytest.raises(BadSheets) as caught:
-        bin_from_sheets(write(broken, tmp_path), catalogue)
+        bin_from_sheets(place, catalogue)
     faults = caught.value.faults
     told = "\n".join(map(str, faults))
-    assert [(fault.where, fault.row, fault.column) for fault in faults] == [place[:3] for place in broken.faults], told
+    expected = [(place.name if where == HERE else where, row, column) for where, row, column, _ in broken.faults]
+    assert [(fault.where, fault.row, fault.column) for fault in faults] == expected, told
     for fault, (*_, words) in zip(faults, broken.faults, strict=True):
         for word in words:
             assert word in str(fault)
@@ -68,7 +70,7 @@ def test_the_command_says_so_and_leaves_with_2(broken, tmp_path: Path):
     assert "Traceback" not in result.output
     shown = " ".join(result.output.split())
     for sheet, row, *_ in broken.faults:
-        assert (f"{sheet}:{row}" if row else sheet) in shown
+        assert (f"{sheet}:{row}" if row else sheet.replace(HERE, tmp_path.name)) in shown
 
 
 def test_many_faults_of_many_rows_are_all_told(tmp_path: Path, catalogue: Catalogue):
@@ -143,7 +145,7 @@ def test_a_file_too_large_is_not_read(tmp_path: Path, catalogue: Catalogue):
 @pytest.mark.parametrize(
     ("name", "kind", "words"),
     [
-        ("bin.csv", BadInput, "folder that holds lots.csv"),
+        ("bin.csv", BadSheets, "no list of yarn in bin.csv"),
         ("bin.numbers", BadInput, "a workbook saved as .xlsx"),
         ("bin.ods", BadSheets, "a workbook saved as .ods"),
         ("bin", BadInput, "a folder with lots.csv"),

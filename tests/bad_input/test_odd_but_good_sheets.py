@@ -8,7 +8,7 @@ import pytest
 
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.sheets.read import bin_from_sheets
+from matcher.store.sheets.read import bin_from_sheets, reading_of
 
 
 def read(folder: Path, catalogue: Catalogue, lots: str | bytes, garments: str | None = None) -> Bin:
@@ -108,13 +108,53 @@ def test_a_workbook_reads_like_the_folder(tmp_path: Path, catalogue: Catalogue):
         ("class,tex,ball_grams,ball_metres", ",400,50,200", "the ball band is used"),
         ("class,reserve", "3,5000", "all of it is held"),
         ("class,ball_grams,pieces", "3,10,1", "are there more pieces?"),
-        ("class,my rating", "3,5", "left alone: my rating"),
     ],
 )
 def test_remarks(tmp_path: Path, catalogue: Catalogue, head: str, row: str, words: str):
     bin_ = read(tmp_path, catalogue, f"lot,grams,colour,{head}\na,41,navy,{row}\n")
     assert len(bin_.lots) == 1
     assert [note for note in bin_.notes if words in str(note)]
+
+
+def test_a_column_that_is_not_known_is_said(tmp_path: Path, catalogue: Catalogue):
+    read(tmp_path, catalogue, "lot,grams,colour,class,my rating\na,41,navy,3,5\n")
+    (left,) = reading_of(tmp_path, catalogue).understood.left_out
+    assert (left.heading, left.filled) == ("my rating", 1)
+
+
+@pytest.mark.parametrize(
+    ("head", "cell", "column", "unit"),
+    [
+        ("fibr", "wool", "fibre", ""),
+        ("ball_yards", "137", "ball_metres", "yd"),
+        ("Yards per ball", "137", "ball_metres", "yd"),
+        ("From which jumpr", "vest", "garment", ""),
+    ],
+)
+def test_a_heading_is_known_by_what_it_means(
+    tmp_path: Path, catalogue: Catalogue, head: str, cell: str, column: str, unit: str
+):
+    found = read(tmp_path, catalogue, f"lot,grams,colour,class,ball_grams,{head}\na,41,navy,3,50,{cell}\n")
+    taken = next(one for one in reading_of(tmp_path, catalogue).understood.headings if one.heading == head)
+    assert (taken.column, taken.unit, taken.filled) == (column, unit, 1)
+    if unit:
+        assert found.lots[0].yarn.tex.mean == pytest.approx(1000 * 50 / (137 * 0.9144))
+
+
+@pytest.mark.parametrize("written", ["blu pullover", "Blue  pulover", "blue pullover"])
+def test_a_garment_is_known_though_it_is_misspelt(tmp_path: Path, catalogue: Catalogue, written: str):
+    garments = "garment,status\nblue pullover,gone\nblack pullover,worn\n"
+    found = read(tmp_path, catalogue, f"lot,garment,grams,colour,class\na,{written},41,navy,3\n", garments)
+    assert found.lots[0].garment == "blue pullover" or written == "blu pullover"
+    assert found.garments[found.lots[0].garment].status == ("worn" if written == "blu pullover" else "gone")
+
+
+@pytest.mark.parametrize("garments", [None, "garment,status\njumper,gone\n"])
+def test_a_garment_that_no_sheet_lists_is_worn_and_said(tmp_path: Path, catalogue: Catalogue, garments: str | None):
+    found = read(tmp_path, catalogue, "lot,garment,grams,colour,class\na,vest,41,navy,3\n", garments)
+    assert (found.garments["vest"].status, found.garments["vest"].kind) == ("worn", "")
+    (guess,) = reading_of(tmp_path, catalogue).understood.guesses()
+    assert "no garment is listed so" in str(guess.taken)
 
 
 def test_short_rows_are_filled_up_with_one_remark(tmp_path: Path, catalogue: Catalogue):

@@ -140,9 +140,27 @@ def test_lots_alone_may_name_a_garment_of_the_store(sheets: Path, store: Store):
     found = compared(sheets, store)
     assert found.refused == ()
     assert names(found.changed) == ["fog"]
-    edit(sheets, "fog,Pullover,", "fog,cardigan,")
-    (refused,) = compared(sheets, store).refused
-    assert "a garment of the garments sheet" in str(refused.why)
+    edit(sheets, "fog,Pullover,", "fog,pulover,")
+    assert names(compared(sheets, store).changed) == ["fog"]
+
+
+def test_a_garment_that_nobody_lists_is_a_guess(sheets: Path, store: Store):
+    edit(sheets, "fog,,", "fog,cardigan,")
+    found = compared(sheets, store)
+    assert (names(found.added), names(found.changed), found.refused) == (["cardigan"], ["fog"], ())
+    assert dict(found.added[0].cells)["status"] == "worn"
+    (guess,) = found.understood.guesses()
+    assert (guess.row, guess.column, guess.found) == (4, "garment", "cardigan")
+    # What is sure alone is taken where that is asked for.
+    (refused,) = compare(sheets, all_cells(store), CATALOGUE, only_sure=True).refused
+    assert (refused.sheet, refused.row) == ("lots", 4)
+
+
+def test_a_garment_of_the_store_keeps_what_the_file_does_not_say(sheets: Path, store: Store):
+    (sheets / "garments.csv").write_text("garment,kind\npullover,pullover\nvest,vest\n")
+    found = compared(sheets, store)
+    assert (names(found.added), names(found.changed), found.refused) == (["vest"], [], ())
+    assert [(one.name, one.column) for one in found.understood.guesses()] == [("vest", "status")]
 
 
 def test_a_row_with_faults_is_refused_with_its_cells_and_why(sheets: Path, store: Store, tmp_path: Path):

@@ -64,7 +64,9 @@ def test_every_cell_comes_back_as_it_was(tmp_path_factory, kind: str, lots, garm
     read = read_sheets(place)
     assert read.faults == []
     assert [row.cells for row in read.lots.rows] == [cells(row) for row in lots]
-    assert [{**row.cells, **row.hers} for row in read.garments.rows] == [cells(row) for row in garments]
+    # Garments that only lots name stand in no row.
+    file_rows = [row for row in read.garments.rows if row.number]
+    assert [{**row.cells, **row.hers} for row in file_rows] == [cells(row) for row in garments]
 
 
 # Cells that a bin can hold: free text anywhere, figures and words as people write them.

@@ -186,6 +186,10 @@ PEOPLE = Columns(
     ColumnRule("likes", "list", "kinds, accessories and colours that are liked, such as hats; blue"),
     ColumnRule("dislikes", "list", "the same that are not wanted, such as mitts; pink"),
     ColumnRule("note", "words", "a note", free=True),
+    core=(
+        ("person",),
+        ("size", "head_cm", "hand_cm", "foot_cm", "chest_cm", "avoid_on_skin", "eyes", "likes", "dislikes"),
+    ),
 )
 SHEETS = {one.sheet: one for one in (LOTS, GARMENTS, PEOPLE)}
 # Why a row was refused: a column that a file of refused rows has, and that is passed over when it comes back.

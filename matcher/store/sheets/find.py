@@ -63,8 +63,9 @@ def find_tables(grids: Sequence[Grid], place: str, faults: list[Fault], notes: l
         there = [tables[sheet] for tables in in_grids.values() if sheet in tables]
         called = [one for one in there if _title(one.grid) == sheet]
         whole = called[:1] or [one for one in there if one.whole]
-        if not whole and sheet == "lots" and there:
-            whole = [max(there, key=lambda one: one.score)]
+        likely = [one for one in there if len(one.columns) >= _FEW]
+        if not whole and sheet == "lots" and likely:
+            whole = [max(likely, key=lambda one: one.score)]
         if len(whole) > 1:
             doubted += [one.grid for one in whole]
             faults.append(_which(sheet, [one.grid.where for one in whole], place))

@@ -32,7 +32,7 @@ _UNITS: dict[str, tuple[str, str]] = {
 }
 _OF_KIND = {
     **dict.fromkeys(("mass", "amount", "ball grams"), _MASS),
-    **dict.fromkeys(("ball metres", "reserve", "chest"), _LENGTH),
+    **dict.fromkeys(("ball metres", "reserve", "chest", "head", "hand", "foot"), _LENGTH),
 }
 _GAUGES = ("stitches", "rows")
 
@@ -200,7 +200,7 @@ def _changes(one: str, other: str) -> int:
 
 
 def _usual_unit(columns: Columns, column: str) -> str:
-    return {_MASS: "g", _LENGTH: "cm" if columns[column].kind == "chest" else "m"}.get(
+    return {_MASS: "g", _LENGTH: "m" if columns[column].kind in ("ball metres", "reserve") else "cm"}.get(
         _OF_KIND.get(columns[column].kind, ""), ""
     )
 

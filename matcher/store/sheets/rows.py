@@ -33,10 +33,9 @@ _TOTAL = re.compile(
     r"(?:\s+(?:of|all|yarn|wool|stash|lots?|grams?|g|weight|balls?|left|length|metres|meters|yards|here))*\s*[:=]?",
     re.IGNORECASE,
 )
-_MERGED = reason("a part of merged cells"), reason("a cell of its own"), reason("unmerge the cells and fill in each")
 
 
-@dataclass
+@dataclass(slots=True)
 class Row:
     """One row. cells: column -> text, the empty ones left out; bad: columns whose fault is already told; hers: what she
     wrote, where `cells` has it otherwise; left: heading -> text, of columns that were left out."""
@@ -64,6 +63,7 @@ class RowReader:
         self.placed = tuple(one for many in placed.values() for one in many)
         # Most sheets: each column stands once and is read to the letter.
         self.straight = tuple((one.column, one.position) for one in self.placed)
+        self.wide = 1 + max((one.position for one in self.placed), default=0)
         self.to_the_letter = found.plain and all(one.as_it_stands for one in self.placed) and not self.merged
         self.by_balls = [one for one in self.placed if one.unit == "length" or _of_grams(one)]
         self.above: dict[str, str] = {}
@@ -73,6 +73,8 @@ class RowReader:
 
     def row(self, number: int, cells: Sequence[str]) -> Row:
         """The row by column."""
+        if self.to_the_letter and not self.odd and len(cells) >= self.wide:
+            return Row(number, {column: text for column, at in self.straight if (text := cells[at].strip())})
         row = Row(number, {})
         if self.to_the_letter:
             for column, position in self.straight:
@@ -104,7 +106,7 @@ class RowReader:
         row.bad.add(column)
         return True
 
-    def _of_merged(self, one: Placed, first: tuple[int, int], number: int) -> tuple[str, Odd | None]:
+    def _of_merged(self, one: Placed, first: tuple[int, int, str], number: int) -> tuple[str, Odd | None]:
         """What a cell says that is a part of merged ones: the same as the first, where several lots can share it."""
         rule = self.columns[one.column]
         line = self.lines.get(first[0], [])
@@ -114,7 +116,9 @@ class RowReader:
         shared = rule.joined != "own" and one.column != self.columns.thing
         if shared and first[1] == one.position and first[0] != number:
             return text, None
-        return "", Odd(*_MERGED) if rule.needed else None
+        mend = reason("unmerge the cells {cells} and fill in each", cells=first[2])
+        merged = Odd(reason("a part of merged cells"), reason("a cell of its own"), mend)
+        return "", merged if rule.needed else None
 
     def _put(self, row: Row, one: Placed, text: str) -> None:
         meant = text

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from types import MappingProxyType
 
 from matcher.errors import Fault
@@ -57,7 +59,7 @@ def tabulate(
         faults.append(_no_headings(found, columns))
         return None
     placed = place(found, columns, told, faults)
-    left = _tell_headings(found, placed, told, understood)
+    of = _headings(found, placed)
     there = frozenset(placed) | {"tex" for one in placed.get("ball_metres", ()) if one.fit.span}
     for column in columns.needed:
         if column not in there and column not in _WORKED_OUT:
@@ -65,7 +67,8 @@ def tabulate(
             expected = reason('a column "{column}" with {cells}', column=Column(column), cells=holds)
             faults.append(Fault(grid.where, found.header_row, column, "", expected, reason("add the column")))
     reader = RowReader(found, columns, placed, faults, understood)
-    rows = _rows(found, columns, reader, left, faults, notes)
+    rows = _rows(found, columns, reader, {heading: at for at, (heading, one) in of.items() if not one}, faults, notes)
+    _tell_headings(found, of, rows, told, understood)
     return Table(grid.where, found.header_row, there, rows, found.headings, found.plain)
 
 
@@ -82,28 +85,36 @@ def _no_headings(found: Found, columns: Columns) -> Fault:
     return Fault(grid.where, row, None, names, expected, reason("put the column names in the first row"))
 
 
-def _tell_headings(
-    found: Found, placed: Mapping[str, Iterable[Placed]], told: Mapping[str, str], understood: Understood
-) -> dict[str, int]:
-    """Say what each heading was taken for; positions of those that are left out."""
+def _headings(found: Found, placed: Mapping[str, Iterable[Placed]]) -> dict[int, tuple[str, Placed | None]]:
+    """Each heading by position, and what it is; a column without one is called by its letter, if it holds something."""
     of = {one.position: one for many in placed.values() for one in many}
-    left: dict[str, int] = {}
-    wide = max((len(cells) for _, cells in found.rows[:_LOOKED_AT]), default=0)
-    for position in range(max(len(found.headings), min(wide, MOST_COLUMNS))):
+    top = found.rows[:_LOOKED_AT]
+    held = {at for _, cells in top for at, cell in enumerate(cells[:MOST_COLUMNS]) if cell and not cell.isspace()}
+    headings: dict[int, tuple[str, Placed | None]] = {}
+    for position in range(max(len(found.headings), 1 + max(held, default=0))):
         heading = found.headings[position] if position < len(found.headings) else ""
-        if heading.casefold() == WHY:
-            continue
-        filled = sum(1 for _, cells in found.rows if position < len(cells) and cells[position].strip())
-        if not heading and not filled:
-            continue
-        heading = heading or f"column {letters(position)}"
-        one = of.get(position)
-        if one is None:
-            left[heading] = position
-        column, unit, sure = (one.column, one.unit, one.sure) if one else ("", "", True)
-        hers = fold_heading(heading) in told
-        understood.headings.append(HeadingRead(found.grid.where, heading, column, unit, filled, sure or hers, hers))
-    return left
+        if heading.casefold() != WHY and (heading or position in held):
+            headings[position] = heading or f"column {letters(position)}", of.get(position)
+    return headings
+
+
+def _tell_headings(
+    found: Found,
+    headings: Mapping[int, tuple[str, Placed | None]],
+    rows: Sequence[Row],
+    told: Mapping[str, str],
+    understood: Understood,
+) -> None:
+    """Say what each heading was taken for, and how many cells hold something."""
+    placed = Counter(chain.from_iterable(row.cells for row in rows))
+    left = Counter(chain.from_iterable(row.left for row in rows))
+    for position, (heading, one) in headings.items():
+        filled = placed[one.column] if one else left[heading]
+        if filled or (position < len(found.headings) and found.headings[position]):
+            column, unit, sure = (one.column, one.unit, one.sure) if one else ("", "", True)
+            hers = fold_heading(heading) in told
+            read = HeadingRead(found.grid.where, heading, column, unit, filled, sure or hers, hers)
+            understood.headings.append(read)
 
 
 def _rows(
@@ -124,10 +135,10 @@ def _rows(
                 short.append(number)
         before = len(faults)
         row = reader.row(number, cells)
-        # A row that holds no more than what an export adds is an empty one.
-        if not row.bad and row.cells.keys() <= exported:
-            continue
         if not needed <= row.cells.keys():
+            # A row that holds no more than what an export adds is an empty one.
+            if not row.bad and row.cells.keys() <= exported:
+                continue
             if is_total(row, cells, columns) or is_heading_again(cells, found.headings):
                 del faults[before:]
                 continue
@@ -136,8 +147,8 @@ def _rows(
                 alone.append(number)
                 continue
         for heading, position in left.items():
-            if position < len(cells) and cells[position].strip():
-                row.left[heading] = cells[position].strip()
+            if position < len(cells) and (text := cells[position].strip()):
+                row.left[heading] = text
         rows.append(row)
     if short and found.plain:
         said = "{sheet}: {rows} with fewer cells than the header, first row {first}; those missing were taken as empty"

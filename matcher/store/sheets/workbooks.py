@@ -100,7 +100,7 @@ def _sheets(data: bytes) -> dict[str, Grid]:
         for merged in sheet.merged_cells.ranges:
             for row, column in merged.cells:
                 if (row, column) != (merged.min_row, merged.min_col):
-                    grid.merged[row, column - 1] = merged.min_row, merged.min_col - 1
+                    grid.merged[row, column - 1] = merged.min_row, merged.min_col - 1, merged.coord
         mark_odd(grid)
     return grids
 
