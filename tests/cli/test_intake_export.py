@@ -146,7 +146,6 @@ def test_a_copy_is_made_before_and_undo_brings_the_store_back(small, store, run,
         (("nowhere",), "no folder or workbook"),
         (("{small}", "--good-rows"), "name a place for them with --refused"),
         (("{store}",), "a store already"),
-        (("{small}/lots.csv",), "one sheet is not a bin"),
     ],
 )
 def test_what_cannot_be_taken_in(small, store, run, arguments, words: str):

@@ -14,8 +14,9 @@ from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.readings import Answer
 from matcher.store.sheets.columns import GARMENTS, LOTS, SHEETS, Columns, Kind
+from matcher.store.sheets.headings import fold_heading
 from matcher.store.sheets.said import row_name
-from matcher.store.sheets.tabulate import Row, Table, fold_heading
+from matcher.store.sheets.tabulate import Row, Table
 from matcher.store.sheets.understood import HeadingRead, Understood
 
 Tables = Mapping[str, Table]
