@@ -244,3 +244,18 @@ def test_the_store_may_have_been_there_before(small: Path, store: Path, run):
     assert answer(seen, question, "old gansey")
     assert run("intake", small).exit_code == 0
     assert lots(store)["fog"]["garment"] == "Old Gansey"
+
+
+def test_what_she_wrote_is_exported_if_asked(sheets: Path, store: Path, tmp_path: Path, run):
+    at_terminal("intake", sheets, answers=ANSWERS, store=store)
+    assert run("export", tmp_path / "plain").exit_code == 0
+    assert not (tmp_path / "plain" / "as written.csv").exists()
+    assert run("export", tmp_path / "both", "--as-written").exit_code == 0
+    rows = (tmp_path / "both" / "as written.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert rows[0] == "sheet,name,read as,your heading,you wrote,taken as"
+    assert "lots,navy,grams,grams,most of it,41 g" in rows
+    assert "lots,navy,,Price,4.50," in rows
+    for name in ("both", "both.xlsx"):
+        assert run("export", tmp_path / name, "--as-written", "--replace").exit_code == 0
+        assert "4 rows the same" in run("intake", tmp_path / name, "--bin", store).stdout
+        assert run("check", tmp_path / name).exit_code == 0

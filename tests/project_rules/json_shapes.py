@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from matcher.actions.keeping.look import answer, look
 from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE
 
 TO_MATCH = ("demo", "--garment", "grey yoke pullover")
@@ -24,6 +25,13 @@ ANOTHER = ["begin", "hat-plain", "--size", "adult small", "--lots", "main=denim,
 FINISH = ["finish", "striped hat", "--weigh", "cream, thick=26 g", "--weigh", "dark brown=25 g"]
 ME = ["person", "me", "--head", "56", "--likes", "hats", "--dislikes", "pink", "--avoid-on-skin", "mohair"]
 SWATCH = ["swatch", "cream, thick", "--stitches", "20", "--rows", "26", "--grams", "14.1", "--size", "14 x 14 cm"]
+MESSY = ["intake", "messy-bin", "--yes"]
+# A bin as people keep it: a heading that says nothing here, a cell that is a guess, and one that she was asked about.
+MESSY_LOTS = """lot,grams,colour,class,garment,fibre,whose
+oat scrap,about 40 g,oatmeal,aran ish,,wool,Ann
+old pink,20,pink,DK,,wool?,
+jade scrap,30,jade,DK,,flax or so,
+"""
 # Runs that together print every key a command can print; my-bin has a lot too short for anything. Those before a
 # command's own are what must have been done first, in a store of its own.
 PRINTS = {
@@ -50,8 +58,9 @@ PRINTS = {
         ["weigh", "navy", "61g"],
         ["demo", "--take", "file", "--dry-run"],
         ["bad-bin", "--dry-run"],
+        ["messy-bin", "--dry-run"],
     ],
-    "export": [BEGIN, FINISH, ANOTHER, SWATCH, ["triage", "--lot", "fog", "--decide", "keep"], []],
+    "export": [BEGIN, FINISH, ANOTHER, SWATCH, ["triage", "--lot", "fog", "--decide", "keep"], MESSY, []],
     "add": [["teal scrap", "--grams", "12", "--colour", "teal", "--class", "3"]],
     "weigh": [["navy", "61g"]],
     "change": [["navy", "--place", "tin"]],
@@ -75,19 +84,21 @@ PRINTS = {
         BEGIN,
         ["triage", "--lot", "fog", "--decide", "keep"],
         ME,
-        *(["striped hat"], ["me"], ["cream, thick"], ["fog"], ["grey yoke pullover"]),
+        MESSY,
+        *(["jade scrap"], ["striped hat"], ["me"], ["cream, thick"], ["fog"], ["grey yoke pullover"]),
     ],
     "photo": [["demo/scraps.jpg", "--bin", "demo"]],
     "lookalikes": [["demo"]],
     "whose": [["demo", "--colour", "#22304f", "--weighed", "12 m = 4.9 g"]],
     "palette": [["demo"], ["demo", "--svg", "palette.svg"]],
-    "check": [["demo"], ["bad-bin"]],
+    "check": [["demo"], ["bad-bin"], ["messy-bin"]],
 }
 COMMANDS = tuple(PRINTS)
 IN_A_STORE = COMMANDS[COMMANDS.index("intake") : COMMANDS.index("photo")]
 # Objects whose keys are names, and what is written for such a name.
 NAMED = {"roles": "ROLE", "longest_floats": "ROLE", "changed": "COLUMN", "cells": "COLUMN"}
 COLUMNS = frozenset(column for sheet in (LOTS, GARMENTS, PEOPLE) for column in sheet.typed)
+KNOWN = COLUMNS | {*LOTS.exported}
 # Lists that these runs leave empty, and what stands in them otherwise.
 SELDOM = {"notes": "text", "warnings": "text", "refused_files": "text", "many_coloured_rows": "number"}
 # Only the rows of a sheet have these.
@@ -110,12 +121,26 @@ def runs_of(command: str, run: Run, folder: Path, monkeypatch: Any) -> Iterator[
             with closing(sqlite3.connect(folder / "verify.sqlite")) as db:
                 db.execute("UPDATE lots SET mass_g = 1 WHERE lot = 'navy'")
                 db.commit()
+    if command == "check":
+        monkeypatch.setenv("MATCHER_BIN", str(folder / "check.sqlite"))
+    if MESSY in PRINTS[command] or ["messy-bin"] in PRINTS[command] or command == "intake":
+        _messy_bin(folder)
     for arguments in PRINTS[command]:
         if arguments and arguments[0] in COMMANDS:
             code, said = run(*arguments)
             assert code == 0, said
         else:
             yield [command, *arguments]
+
+
+def _messy_bin(folder: Path) -> None:
+    """The bin as people keep it, with an answer of hers that her store remembers."""
+    (folder / "messy-bin").mkdir(exist_ok=True)
+    (folder / "messy-bin" / "lots.csv").write_text(MESSY_LOTS, encoding="utf-8")
+    seen = look(folder / "messy-bin")
+    for question in seen.questions:
+        if question.column == "fibre":
+            answer(seen, question, "linen")
 
 
 def _store_with_demo(run: Run, folder: Path, monkeypatch: Any) -> Path:
@@ -171,7 +196,7 @@ def _kind(value: Any) -> str:
 
 def _with_names_left_out(held: dict[str, Any], named: str) -> dict[str, list[Any]]:
     """The values of an object by key; where keys are names, all under the word that stands for them."""
-    if named:
+    if named and (named != "COLUMN" or held.keys() <= KNOWN):
         return {named: list(held.values())}
     columns = COLUMNS if held.keys() & TELLING else set()
     found: dict[str, list[Any]] = {}

@@ -9,10 +9,12 @@ from typing import Any
 
 from matcher.actions.place import names_store, own_bin
 from matcher.errors import BadSheets
+from matcher.reasons.visible import visible
 from matcher.store.catalogue.folders import demo_folder
 from matcher.store.cells import AllCells, all_cells, whole_sheets
 from matcher.store.database.store import open_store
 from matcher.store.places import expanded, to_read
+from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.write import write_sheets
@@ -39,12 +41,14 @@ def export(
     to: Path | str | None = None,
     bin: Path | str | None = None,
     *,
+    as_written: bool = False,
     replace: bool = False,
     progress: Callable[[int, int], None] | None = None,
 ) -> Export:
     """Write a bin as a folder of csv sheets, or as one .xlsx or .ods file; with no `to` only read it.
 
     bin : a store, a folder or a workbook; None reads the usual store, else the demo.
+    as_written : add a sheet of what she wrote herself where the store has it otherwise.
     replace : write over files of other content.
 
     Raises BadInput, BadSheets (for a bin in sheets that cannot be read) and NotFound.
@@ -53,8 +57,17 @@ def export(
     cells, others = _read(source)
     written: tuple[Path, ...] = ()
     if to is not None:
-        written = write_sheets(expanded(to), whole_sheets(cells), replace=replace, progress=progress)
+        sheets = [*whole_sheets(cells), *([_as_written(others["written"])] if as_written else [])]
+        written = write_sheets(expanded(to), sheets, replace=replace, progress=progress)
     return Export(source, cells, others, written)
+
+
+def _as_written(rows: Sequence[Mapping[str, Any]]) -> SheetRows:
+    """What she wrote, as a sheet for herself; intake leaves it alone."""
+    named = {"of_column": "read as", "heading": "your heading", "cell": "you wrote", "taken": "taken as"}
+    columns = {"sheet": "sheet", "name": "name", **named}
+    said = [{columns[key]: visible(row[key]) for key in columns} for row in rows]
+    return SheetRows("as written", list(columns.values()), said)
 
 
 def _read(source: Path) -> tuple[AllCells, Mapping[str, Sequence[Mapping[str, Any]]]]:

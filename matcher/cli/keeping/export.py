@@ -26,6 +26,9 @@ def export(
             help="A store, folder or spreadsheet; the usual store if left out.",
         ),
     ] = None,
+    as_written: Annotated[
+        bool, typer.Option("--as-written", help="Add a sheet of what you wrote yourself, where it was read otherwise.")
+    ] = False,
     replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
@@ -49,7 +52,7 @@ def export(
     if reads_demo(bin):
         show.demo_note()
     with show.LateProgress("writing") as progress:
-        found = act(to, bin, replace=replace, progress=progress)
+        found = act(to, bin, as_written=as_written, replace=replace, progress=progress)
     if as_json:
         show.print_json(found.as_dict())
         return
