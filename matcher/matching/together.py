@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from matcher.materials.fibre import felts as felts_alone
+from matcher.materials.fibre import hairy, inelastic
 from matcher.materials.rules import TogetherRules
 from matcher.materials.yarn import Yarn
 from matcher.reasons.quantities import Number, Tex
@@ -48,9 +50,14 @@ def handling_of(yarn: Yarn, rules: TogetherRules) -> Handling:
     return Handling(
         felts(yarn, rules),
         True,
-        blend.inelastic_share >= rules.inelastic_share,
-        blend.halo_share >= rules.halo_share,
+        _told(blend.chance(inelastic, rules.inelastic_share), rules),
+        _told(blend.chance(hairy, rules.halo_share), rules),
     )
+
+
+def _told(chance: float, rules: TogetherRules) -> bool | None:
+    """What a chance says: yes or no where it is likely enough, None where shares that are not told leave it open."""
+    return True if chance >= rules.shares_likely else False if chance <= 1.0 - rules.shares_likely else None
 
 
 def felts(yarn: Yarn, rules: TogetherRules) -> bool | None:
@@ -60,7 +67,7 @@ def felts(yarn: Yarn, rules: TogetherRules) -> bool | None:
     """
     if yarn.wash == "machine":
         return False
-    return yarn.blend.felting_share >= rules.felting_share if yarn.blend.known else None
+    return _told(yarn.blend.chance(felts_alone, rules.felting_share), rules) if yarn.blend.known else None
 
 
 def thickness(tex_a: float, tex_b: float, rules: TogetherRules) -> RuleVerdict:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
-from matcher.materials.reading.names import nearest
+from matcher.materials.estimate import Estimate
+from matcher.materials.reading.heard import Heard
+from matcher.materials.reading.names import nearest, slip_of
 from matcher.materials.reading.numerals import Unclear
 from matcher.reasons.quantities import Share
 from matcher.reasons.reason import Term, Words, counted, listed, reason
@@ -39,44 +42,97 @@ class Fibre:
 
 @dataclass(frozen=True)
 class Blend:
-    """Fibres with their shares; the shares sum to 1. No parts: the fibre is not known."""
+    """Fibres with their shares, which sum to 1; what is lacking is of fibres that are not known. No parts: none is.
+
+    told: whether the shares are. Where they are not, each fibre has the same, and any other division is as likely (the
+    flat distribution of Dirichlet): so every share has its spread.
+    """
 
     parts: tuple[tuple[Fibre, float], ...] = ()
+    told: bool = True
 
     @property
     def known(self) -> bool:
         return bool(self.parts)
 
     @property
+    def unknown_share(self) -> float:
+        """The share of fibres that are not known."""
+        return max(0.0, 1.0 - sum(share for _, share in self.parts))
+
+    @property
+    def _number(self) -> int:
+        """Of how many fibres it is, one that is not known counted in."""
+        return len(self.parts) + (self.unknown_share > 1e-9)
+
+    def regain(self, unknown_percent: float) -> Estimate:
+        """Moisture the yarn takes up in standard air [% of dry mass], with the spread of shares that are not told.
+
+        unknown_percent: what a fibre that is not known takes up.
+        """
+        regains = [(fibre.regain_percent, share) for fibre, share in self.parts]
+        if self.unknown_share > 1e-9:
+            regains.append((unknown_percent, self.unknown_share))
+        mean = sum(regain * share for regain, share in regains)
+        if self.told or len(regains) < 2:
+            return Estimate(mean, 0.0)
+        squares = sum(regain**2 * share for regain, share in regains)
+        return Estimate(mean, math.sqrt(max(0.0, squares - mean**2) / (len(regains) + 1)))
+
+    @property
     def regain_percent(self) -> float:
-        """Moisture the yarn takes up in standard air [% of dry mass], weighted by share; 0 when unknown."""
+        """The same of the fibres that are known, by its mean; 0 when none is."""
         return sum(fibre.regain_percent * share for fibre, share in self.parts)
+
+    def share(self, has: Callable[[Fibre], bool]) -> Estimate:
+        """The share of fibres that have something, with its spread where the shares are not told."""
+        mean = sum(share for fibre, share in self.parts if has(fibre))
+        sd = 0.0 if self.told else math.sqrt(mean * (1.0 - mean) / (self._number + 1))
+        return Estimate(mean, sd)
+
+    def chance(self, has: Callable[[Fibre], bool], least: float) -> float:
+        """The chance that fibres which have something come to a share of at least so much: 0 or 1 where it is told."""
+        if self.told:
+            return float(self.share(has).mean >= least)
+        number, having = self._number, sum(1 for fibre, _ in self.parts if has(fibre))
+        if having in (0, number):
+            return float(having > 0)
+        # A sum of shares is Beta(having, number - having); with whole numbers that is a sum of binomial terms.
+        draws = number - 1
+        return sum(math.comb(draws, one) * least**one * (1.0 - least) ** (draws - one) for one in range(having))
 
     @property
     def felting_share(self) -> float:
-        return sum(share for fibre, share in self.parts if fibre.felts)
+        return self.share(felts).mean
 
     @property
     def inelastic_share(self) -> float:
-        return sum(share for fibre, share in self.parts if fibre.stretch == "inelastic")
+        return self.share(inelastic).mean
 
     @property
     def halo_share(self) -> float:
-        return sum(share for fibre, share in self.parts if fibre.halo)
+        return self.share(hairy).mean
 
     @property
     def glossy_share(self) -> float:
-        """Of fibres that mirror light: their highlights make a yarn look lighter than it is."""
-        return sum(share for fibre, share in self.parts if fibre.glossy)
+        """Of fibres that mirror light: their highlights make a yarn look lighter than it is. Where shares are not told,
+        the root mean square of what it may be, since errors grow with it."""
+        share = self.share(lambda fibre: fibre.glossy)
+        return math.hypot(share.mean, share.sd)
 
     @property
     def animal(self) -> bool:
         return any(fibre.animal for fibre, _ in self.parts)
 
     def words(self) -> Words:
-        """Such as "80% wool, 20% nylon", the largest share first."""
+        """Such as "80% wool, 20% nylon", the largest share first; "mohair and silk, shares not known"."""
         if not self.parts:
             return reason("fibre not known")
+        if not self.told:
+            names: list[Words] = [Term(fibre.name) for fibre, _ in self.parts]
+            if self.unknown_share > 1e-9:
+                names.append(reason("other fibres"))
+            return reason("{fibres}, shares not known", fibres=listed(names, "and"))
         parts = sorted(self.parts, key=lambda part: -part[1])
         return listed(
             reason(
@@ -88,21 +144,83 @@ class Blend:
         )
 
 
+def felts(fibre: Fibre) -> bool:
+    """Whether it felts when it is rubbed in warm water."""
+    return fibre.felts
+
+
+def inelastic(fibre: Fibre) -> bool:
+    """Whether it has little give."""
+    return fibre.stretch == "inelastic"
+
+
+def hairy(fibre: Fibre) -> bool:
+    """Whether it makes a halo."""
+    return fibre.halo
+
+
 UNKNOWN = ("", "unknown", "not known", "?", "-")
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 _SEPARATOR = re.compile(r"[,;/+&|\n]|\band\b")
 
 
-def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
-    """Read "80% wool 20% nylon", "wool 80 / nylon 20", "merino/silk 70/30", "wool" or "unknown".
+_DOUBT = re.compile(r"\s*\?+|\b(?:maybe|probably|perhaps|possibly|i think|guess)\b:?|\(\s*\?\s*\)")
+_MIXED = re.compile(
+    r"\b(?:mix(?:ture|ed)?|blend(?:ed)?|rich|something|(?:the )?(?:rest|remainder)|other fib(?:re|er)s?|others?|etc"
+    r"|mostly|mainly|with unknown)\b\.?"
+)
 
-    Raises Unclear for an unknown fibre (with the nearest known one), for a fibre named
-    twice, and for shares that do not come to 100%.
+
+def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
+    """What `heard_blend` makes of a cell."""
+    return heard_blend(text, fibres).value
+
+
+def heard_blend(text: str, fibres: Sequence[Fibre]) -> Heard[Blend]:
+    """Read "80% wool 20% nylon", "wool 80 / nylon 20", "75/25 merino/nylon", "mohair/silk", "wool mix", "wool?".
+
+    Fibres with no shares have the same, with its spread. Raises Unclear for an unknown fibre that is not nearly a known
+    one, for a fibre named twice, and for shares that do not come to 100 %.
     """
     folded = " ".join(text.casefold().replace("%", " % ").split())
     if folded in UNKNOWN:
-        return Blend()
+        return Heard(Blend())
+    plain = " ".join(_DOUBT.sub(" ", folded).split())
+    doubt = plain != folded
+    if plain in UNKNOWN:
+        return Heard(Blend())
+    mixed = plain if _spelled(_fold(plain), fibres) else " ".join(_MIXED.sub(" ", plain).split())
+    rest = mixed != plain
+    if rest and mixed.strip(" -,/&+") in UNKNOWN:
+        return Heard(Blend(), reason("fibre not known"))
+    shares, names = _figures_and_names(mixed)
+    if not names:
+        raise Unclear(reason("a share without a fibre: write a blend such as 80% wool 20% nylon"))
+    found, slips = _found(names, fibres, split=not shares)
+    twice = sorted({fibre.name for fibre in found if found.count(fibre) > 1})
+    if twice:
+        said = "{fibre} stands twice: give each fibre once, such as 80% wool 20% nylon"
+        raise Unclear(reason(said, fibre=Term(twice[0])))
+    if doubt:  # wool is not superwash unless a label says so
+        found = [_plain_wool(one, fibres) for one in found]
+    if rest and len(shares) == len(found) + 1:  # "70% wool 30% other fibres"
+        shares.pop()
+    if shares and rest and len(shares) == len(found) and sum(shares) < 100:  # "70% wool, rest other fibres"
+        blend = Blend(tuple((fibre, share / 100) for fibre, share in zip(found, shares, strict=True) if share > 0))
+    elif shares:
+        blend = _divided(found, shares)
+    elif len(found) == 1 and not rest:
+        blend = Blend(((found[0], 1.0),))
+    else:
+        number = len(found) + rest
+        blend = Blend(tuple((fibre, 1.0 / number) for fibre in found), told=False)
+    sure = not doubt and not slips and not (rest and not shares)
+    return Heard(blend, blend.words() if not (sure and blend.told) or rest else "", sure)
+
+
+def _figures_and_names(folded: str) -> tuple[list[float], list[str]]:
+    """The shares of a blend and the names in it, each in their order."""
     if re.search(r"-\s*\d", folded):
         raise Unclear(reason("a share cannot be negative: write a blend such as 80% wool 20% nylon"))
     # A comma between digits is a decimal comma; anything else that separates is only a space to us.
@@ -115,18 +233,56 @@ def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
             shares.append(float(piece))
         else:
             names.extend(name for name in (line.strip(" %.:-()") for line in piece.split("\n")) if name)
-    if not names:
-        raise Unclear(reason("a share without a fibre: write a blend such as 80% wool 20% nylon"))
-    found = [find_fibre(name, fibres) for name in names]
-    twice = sorted({fibre.name for fibre in found if found.count(fibre) > 1})
-    if twice:
-        said = "{fibre} stands twice: give each fibre once, such as 80% wool 20% nylon"
-        raise Unclear(reason(said, fibre=Term(twice[0])))
-    if not shares and len(found) == 1:
-        return Blend(((found[0], 1.0),))
+    return shares, names
+
+
+def _found(names: Sequence[str], fibres: Sequence[Fibre], split: bool) -> tuple[list[Fibre], bool]:
+    """The fibres of these names, and whether one was a slip of the pen. split: whether a name may be several."""
+    found: list[Fibre] = []
+    slips = False
+    for name in names:
+        try:
+            found.append(find_fibre(name, fibres))
+            continue
+        except Unclear:
+            several = _several(name, fibres) if split else []
+            near = _spelled(slip_of(_fold(name), _spellings(tuple(fibres))), fibres)
+            if not several and near is None:
+                raise
+            found += several or ([near] if near else [])
+            slips = slips or not several
+    return found, slips
+
+
+def _plain_wool(fibre: Fibre, fibres: Sequence[Fibre]) -> Fibre:
+    """Wool that felts in place of wool that was treated so that it does not."""
+    plain = re.sub(r"\bsuperwash\b", "", fibre.name).strip()
+    return _spelled(plain, fibres) or fibre
+
+
+@lru_cache(maxsize=4)
+def _spellings(fibres: tuple[Fibre, ...]) -> tuple[str, ...]:
+    return tuple(sorted(spelling for fibre in fibres for spelling in fibre.spellings))
+
+
+def _several(text: str, fibres: Sequence[Fibre]) -> list[Fibre]:
+    """The fibres of words that name one after the other: "merino silk cashmere"; none where a word is left over."""
+    words, found = _fold(text).split(), []
+    while words:
+        longest = next((n for n in range(len(words), 0, -1) if _spelled(" ".join(words[:n]), fibres)), 0)
+        fibre = _spelled(" ".join(words[:longest]), fibres)
+        if fibre is None:
+            return []
+        found.append(fibre)
+        words = words[longest:]
+    return found
+
+
+def _divided(found: Sequence[Fibre], shares: Sequence[float]) -> Blend:
+    """The fibres with the shares that are given. Raises Unclear where they do not come to 100 %."""
     if len(shares) != len(found):
         fibres_named = counted(len(found), "{n} fibre", "{n} fibres")
-        shares_named = counted(len(shares), "{n} share", "{n} shares") if shares else reason("no shares")
+        shares_named = counted(len(shares), "{n} share", "{n} shares")
         said = "{fibres} but {shares}: give each fibre its share, such as 80% wool 20% nylon"
         raise Unclear(reason(said, fibres=fibres_named, shares=shares_named))
     total = sum(shares)
@@ -135,17 +291,19 @@ def parse_blend(text: str, fibres: Sequence[Fibre]) -> Blend:
     if total < 100 - SUM_SLACK_PERCENT:
         said = "the shares come to {total}: {missing} is missing; name that fibre too"
         raise Unclear(reason(said, total=Share(total / 100, 1), missing=Share(1 - total / 100, 1)))
-    parts = [(fibre, share / total) for fibre, share in zip(found, shares, strict=True) if share > 0]
-    return Blend(tuple(parts))
+    return Blend(tuple((fibre, share / total) for fibre, share in zip(found, shares, strict=True) if share > 0))
 
 
 def find_fibre(word: str, fibres: Sequence[Fibre]) -> Fibre:
     """The fibre of that name or spelling; Unclear with the nearest one when there is none."""
-    folded = _fold(word)
-    for fibre in fibres:
-        if folded in fibre.spellings:
-            return fibre
-    raise Unclear(lambda: _unknown(word, fibres))
+    found = _spelled(_fold(word), fibres)
+    if found is None:
+        raise Unclear(lambda: _unknown(word, fibres))
+    return found
+
+
+def _spelled(folded: str, fibres: Sequence[Fibre]) -> Fibre | None:
+    return next((fibre for fibre in fibres if folded in fibre.spellings), None)
 
 
 def _unknown(word: str, fibres: Sequence[Fibre]) -> Words:

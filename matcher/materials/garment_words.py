@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
+from functools import lru_cache
 
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.names import did_you_mean, fold, nearest
+from matcher.materials.reading.names import SHORTEST, did_you_mean, fold, slip_of
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Term, Words, reason
 
@@ -94,10 +95,11 @@ _PHRASES = {
     for phrase in phrases
 }
 _ANY = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in sorted(_PHRASES, key=len, reverse=True) if len(one) > 1))
-_NEAR, _SHORTEST = 0.85, 4  # choices, as for names of thicknesses
+_SORTED = tuple(sorted(_PHRASES))
 _TO_SOMEBODY = re.compile(r"(?:to|for|with)\s+\w.*|\w+(?:'s| has(?: it)?)\b.*")
 
 
+@lru_cache(maxsize=4096)
 def heard_status(text: str) -> Heard[str]:
     """One of `STATUSES`. Of several words the last state counts: outgrown and sent to a charity shop is gone.
 
@@ -116,14 +118,11 @@ def heard_status(text: str) -> Heard[str]:
         return Heard(status, MEANS[status], bool(sure) and not doubt)
     if _TO_SOMEBODY.fullmatch(folded):
         return Heard(GIVEN, MEANS[GIVEN], sure=False)
-    near = nearest(folded, sorted(_PHRASES), _NEAR) if len(folded) >= _SHORTEST else ""
+    near = slip_of(folded, _SORTED)
     if near:
         return Heard(_PHRASES[near][0], MEANS[_PHRASES[near][0]], sure=False)
-    mend = did_you_mean(text, STATUSES) or reason("given may come back to be mended, gone will not")
-    raise Unreadable(text, reason("worn, given or gone"), mend)
-
-
-_KIND_NEAR = 0.8  # a choice, as for names of thicknesses
+    hint = reason("given may come back to be mended, gone will not")
+    raise Unreadable(text, reason("worn, given or gone"), lambda: did_you_mean(text, STATUSES) or hint)
 
 
 def kind_among(text: str, kinds: Collection[str]) -> tuple[str, bool]:
@@ -141,10 +140,9 @@ def kind_among(text: str, kinds: Collection[str]) -> tuple[str, bool]:
     if holding:
         order = list(kinds)
         return max(holding, key=lambda kind: (len(kind.split()), -order.index(kind))), True
-    near = nearest(folded, sorted(kinds), _KIND_NEAR) if len(folded) >= _SHORTEST else ""
+    near = slip_of(folded, kinds)
     if not near:  # a slip in one word of several
-        spelled = [(word, nearest(word, sorted(kinds), _KIND_NEAR)) for word in sorted(words) if len(word) > _SHORTEST]
-        near = next((kind for _, kind in spelled if kind), "")
+        near = next((kind for word in sorted(words) if len(word) > SHORTEST and (kind := slip_of(word, kinds))), "")
     return near, False
 
 

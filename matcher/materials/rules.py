@@ -34,6 +34,7 @@ class ContrastRules:
 class TogetherRules:
     """When two yarns can live in one fabric. Ratios of tex; shares of a blend 0 to 1; factors of the score.
 
+    shares_likely : the chance from which a share that is not told counts as reached, and below its rest as not.
     one_yarn_kindred : how far colours of one yarn belong together; 1 are those that lived in one garment.
 
     dark_l, red_l, red_chroma, red_hue_deg, red_hue_within_deg : dyes that may run are darker than this in L*, or red
@@ -48,6 +49,7 @@ class TogetherRules:
     halo_share: float
     inelastic_share: float
     felting_share: float
+    shares_likely: float
     dark_l: float
     red_l: float
     red_chroma: float

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from matcher.materials.estimate import Estimate
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.names import did_you_mean, nearest
+from matcher.materials.reading.names import did_you_mean, slip_of
 from matcher.materials.reading.numerals import Unreadable
 from matcher.materials.yarn import MeasuringRules, WeightClass, tex_from_class, tex_of_tables
 from matcher.reasons.reason import Column, Words, listed, reason
@@ -21,7 +21,6 @@ from matcher.reasons.reason import Column, Words, listed, reason
 Names = Mapping[str, tuple[int, ...]]
 """Names of thicknesses, folded, and the classes that each may mean."""
 
-_NEAR, _SHORTEST = 0.8, 4  # choices: how like a known name a slip of the pen must be, and from how many letters
 _MOST_PARTS = 5  # a choice: nobody names more thicknesses for one yarn
 _FILLERS = frozenset(("weight", "wt", "yarn", "yarns", "wool", "thickness", "type", "class", "cyc", "category", "cat"))
 _BOTH = re.compile(r"\s*(?:/|,|\||\(|\)|\bor\b|\band\b|&)\s*")
@@ -123,7 +122,7 @@ class _Known:
             numbers = sorted({number for classes, _ in parts for number in classes})
             numbers = list(range(numbers[0], numbers[-1] + 1)) if between else numbers
             return tuple(numbers), all(sure for _, sure in parts)
-        near = nearest(text, sorted(self.names), _NEAR) if len(text) >= _SHORTEST else ""
+        near = slip_of(text, self.names)
         return (self.names[near], False) if near else ((), False)
 
     def _named(self, text: str) -> tuple[tuple[int, ...], bool] | None:

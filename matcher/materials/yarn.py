@@ -177,13 +177,13 @@ def length_on_hand(
 
     The deviation adds up independent errors: the scale (a value rounded to a step is off by the step over the root of
     12; a weight in ounces was shown in their steps), what she is unsure of herself (mass_sd_g [g]: "about 40 g", "half
-    a ball"), the linear density, and moisture (a part of the fibre's agreed regain, the widest of all where the fibre
-    is not known).
+    a ball"), the linear density, and moisture (a part of the fibre's agreed regain, the widest of all where a fibre
+    is not known, and with the spread of shares that are not told).
     """
     gross_m = 1000.0 * mass_g / tex.mean
     mean_m = max(0.0, gross_m - 2 * rules.tail_m * (max(1, pieces) - 1))
     step_g = max(rules.scale_resolution_g, scale_step_g(mass_g, rules))
     weight = math.hypot(step_g / math.sqrt(12), mass_sd_g) / mass_g if mass_g > 0 else 0.0
-    regain = blend.regain_percent if blend.known else rules.regain_unknown_percent
-    moisture = rules.moisture_sd_of_regain * regain / 100.0
+    regain = blend.regain(rules.regain_unknown_percent)
+    moisture = rules.moisture_sd_of_regain * math.hypot(regain.mean, regain.sd) / 100.0
     return Estimate(mean_m, gross_m * math.hypot(weight, tex.sd / tex.mean, moisture))

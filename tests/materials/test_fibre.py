@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import math
 import re
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from matcher.materials.fibre import Blend, find_fibre, parse_blend
+from matcher.materials.estimate import Estimate
+from matcher.materials.fibre import Blend, felts, find_fibre, hairy, heard_blend, inelastic, parse_blend
+from matcher.materials.reading.heard import Heard
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 
 FIBRES = load_catalogue().fibres
@@ -39,6 +43,41 @@ def test_read(text: str, words: str):
     blend = parse_blend(text, FIBRES)
     assert str(blend.words()) == words
     assert not blend.known or sum(share for _, share in blend.parts) == pytest.approx(1)
+    assert heard_blend(text, FIBRES) == Heard(blend)
+
+
+@pytest.mark.parametrize(
+    ("text", "words", "sure"),
+    [
+        ("75/25 merino/nylon", "75% merino, 25% nylon", True),
+        ("Shetland", "100% wool", True),
+        ("BFL/nylon 80/20", "80% wool, 20% nylon", True),
+        ("50% merino 50% Tencel", "50% merino, 50% lyocell", True),
+        ("merino 40% possum 40% silk 20%", "40% merino, 40% possum, 20% silk", True),
+        ("sw merino/nylon 75/25", "75% superwash wool, 25% nylon", True),
+        ("mohair/silk", "mohair and silk, shares not known", True),
+        ("wool/nylon", "wool and nylon, shares not known", True),
+        ("merino silk cashmere", "merino, silk and cashmere, shares not known", True),
+        ("wool mix", "wool and other fibres, shares not known", False),
+        ("wool blend", "wool and other fibres, shares not known", False),
+        ("mostly wool", "wool and other fibres, shares not known", False),
+        ("wool?", "100% wool", False),
+        ("maybe alpaca", "100% alpaca", False),
+        ("superwash?", "100% wool", False),
+        ("wool (maybe superwash)", "100% wool", False),
+        ("alpacca", "100% alpaca", False),
+        ("mereno 75 nylon 25", "75% merino, 25% nylon", False),
+        ("70% wool, rest other fibres", "70% wool", True),
+        ("70% alpaca 30% other fibres", "70% alpaca", True),
+        ("mixed", "fibre not known", True),
+        ("unknown mix", "fibre not known", True),
+    ],
+)
+def test_what_a_label_says_in_other_words(text: str, words: str, sure: bool):
+    heard = heard_blend(text, FIBRES)
+    assert (str(heard.value.words()), heard.sure) == (words, sure)
+    if not sure or not heard.value.told:
+        assert str(heard.taken) == words
 
 
 @pytest.mark.parametrize(
@@ -49,8 +88,8 @@ def test_read(text: str, words: str):
         ("80% wol 20% nylon", "did you mean wool"),
         ("80% moon dust 20% wool", "write unknown"),
         ("50% wool 50% pure wool", "wool stands twice"),
-        ("wool/nylon", "2 fibres but no shares"),
         ("wool nylon 80", '"wool nylon"'),
+        ("wool/nylon 80", "2 fibres but 1 share"),
         ("80%", "a share without a fibre"),
         ("-80% wool 20% nylon", "negative"),
     ],
@@ -66,7 +105,7 @@ def test_any_text_is_read_or_refused(text: str):
         blend = parse_blend(text, FIBRES)
     except ValueError:
         return
-    assert not blend.known or sum(share for _, share in blend.parts) == pytest.approx(1)
+    assert sum(share for _, share in blend.parts) + blend.unknown_share == pytest.approx(1)
 
 
 def test_superwash_wool_does_not_felt_and_wool_does():
@@ -93,3 +132,37 @@ def test_every_spelling_leads_to_one_fibre(catalogue: Catalogue):
         for word in fibre.words:
             assert find_fibre(word, catalogue.fibres) is fibre
             assert parse_blend(word, catalogue.fibres).parts == ((fibre, 1.0),)
+
+
+@pytest.mark.parametrize("text", ["mohair/silk", "wool/nylon/silk", "wool mix", "merino silk cashmere nylon"])
+def test_shares_that_are_not_told_against_drawing_them(text: str):
+    """Any division is as likely: means, spreads and chances of sums of shares, and the moisture, by 400,000 draws."""
+    blend = parse_blend(text, FIBRES)
+    assert not blend.told
+    number = len(blend.parts) + (blend.unknown_share > 0)
+    drawn = np.random.default_rng(7).dirichlet(np.ones(number), 400_000)
+    for has in (felts, hairy, inelastic):
+        having = drawn[:, [place for place, (fibre, _) in enumerate(blend.parts) if has(fibre)]].sum(axis=1)
+        share = blend.share(has)
+        assert share.mean == pytest.approx(having.mean(), abs=0.003)
+        assert share.sd == pytest.approx(having.std(), abs=0.003)
+        for least in (0.2, 0.4, 0.5):
+            assert blend.chance(has, least) == pytest.approx((having >= least).mean(), abs=0.005)
+    regains = [fibre.regain_percent for fibre, _ in blend.parts] + [17.0] * (blend.unknown_share > 0)
+    moisture = drawn @ np.array(regains)
+    assert blend.regain(17.0).mean == pytest.approx(moisture.mean(), abs=0.02)
+    assert blend.regain(17.0).sd == pytest.approx(moisture.std(), abs=0.02)
+
+
+def test_shares_that_are_told_have_no_spread():
+    blend = parse_blend("60% kid mohair 40% silk", FIBRES)
+    assert blend.share(hairy) == Estimate(pytest.approx(0.6), 0.0)
+    assert (blend.chance(hairy, 0.6), blend.chance(hairy, 0.61)) == (1.0, 0.0)
+    assert blend.regain(17.0).sd == 0
+    assert parse_blend("mohair/silk", FIBRES).glossy_share == pytest.approx(1.0)
+    assert parse_blend("cotton/silk", FIBRES).glossy_share == pytest.approx(math.sqrt(1 / 3))
+
+
+def test_merino_is_not_superwash_unless_the_label_says_so():
+    assert parse_blend("merino", FIBRES).felting_share == 1
+    assert parse_blend("superwash merino", FIBRES).felting_share == 0

@@ -15,8 +15,8 @@ TABLE = Path(__file__).with_name("regain_eu1007.csv")
 HAIR = ("wool and fine animal hair", "carded")
 ROWS: dict[str, tuple[str, str]] = {
     **dict.fromkeys(("wool", "superwash wool", "merino", "lambswool", "alpaca", "brushed alpaca"), HAIR),
-    **dict.fromkeys(("llama", "mohair", "cashmere", "angora", "yak", "camel"), HAIR),
-    "animal hair": ("animal hair", "carded"),
+    **dict.fromkeys(("llama", "mohair", "cashmere", "angora", "yak", "camel", "vicuna", "guanaco", "cashgora"), HAIR),
+    **dict.fromkeys(("animal hair", "possum", "qiviut", "bison"), ("animal hair", "carded")),
     "cotton": ("cotton", "normal"),
     "mercerised cotton": ("cotton", "mercerised"),
     "linen": ("flax (linen)", ""),

@@ -52,6 +52,29 @@ def nearest(name: str, known: Iterable[str], likeness: float = 0.6) -> str:
     return folded[near[0]] if near else ""
 
 
+SLIP, SHORTEST = 0.8, 4
+"""How like a known name (0 to 1), and how many letters long, a slip of the pen must be to be taken for it: choices."""
+
+
+def slip_of(name: str, known: Iterable[str], likeness: float = SLIP) -> str:
+    """The known name that a word is so near to that it is hardly anything else; "" when none is.
+
+    Asked of every odd cell: most words are turned away by their letters alone.
+    """
+    from difflib import SequenceMatcher
+
+    asked = fold(name)
+    if len(asked) < SHORTEST:
+        return ""
+    folded, pairs = _index(tuple(known))
+    own = _pairs(asked)
+    shared = Counter(one for pair in own for one in pairs.get(pair, ()))
+    near = [one for one, number in shared.most_common(_COMPARED) if 2 * number >= len(own) - 1]
+    rated = [(SequenceMatcher(None, asked, one).ratio(), one) for one in near if abs(len(one) - len(asked)) <= 2]
+    best = max(rated, default=(0.0, ""))
+    return folded[best[1]] if best[0] >= likeness else ""
+
+
 @lru_cache(maxsize=8)
 def _index(known: tuple[str, ...]) -> tuple[dict[str, str], dict[str, list[str]]]:
     """Known names by their folded form, and folded forms by the pairs of letters in them."""

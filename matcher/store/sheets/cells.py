@@ -12,7 +12,7 @@ from matcher.errors import MOST_TOLD, Fault
 from matcher.knitting.bodies import parse_size
 from matcher.materials.care import heard_wash
 from matcher.materials.colours.colour import parse_colour
-from matcher.materials.fibre import Blend, parse_blend
+from matcher.materials.fibre import Blend, heard_blend
 from matcher.materials.garment_words import heard_kind, heard_status, kind_among
 from matcher.materials.lots import parse_alterations
 from matcher.materials.people import ORDINARY, parse_eyes, parse_list, parse_unsuited
@@ -97,7 +97,7 @@ class CellReader:
                 reason("a sock yarn has about 250; is it the right unit?"),
             ),
             "class": lambda text: heard_thickness(text, standards.classes, standards.yarn_names),
-            "fibre": lambda text: parse_blend(text, standards.fibres),
+            "fibre": lambda text: heard_blend(text, standards.fibres),
             "wash": heard_wash,
             "pieces": between(pieces, 1, limits.most_pieces, number, reason("count the ends and halve them")),
             "dye lot": lambda text: known_dye_lot(self._name(text)),
