@@ -30,6 +30,9 @@ def partner(
         str | None,
         typer.Option("--motif", metavar="FILE", help="A motif by its file or name, in place of the garment's own."),
     ] = None,
+    whom: Annotated[
+        str | None, typer.Option("--for", metavar="NAME", help="Who it is for, if not the garment's wearer.")
+    ] = None,
     size: Annotated[
         str | None, typer.Option("--size", help="Its size, such as 'adult medium'; the wearer's if left out.")
     ] = None,
@@ -89,6 +92,7 @@ def partner(
             garment=garment,
             accessory=accessory,
             motif=motif,
+            whom=whom,
             size=size,
             head_cm=head_cm,
             hand_cm=hand_cm,

@@ -15,6 +15,8 @@ from matcher.actions.names import find, typed_name
 from matcher.actions.needs import find_accessory, gauge_of_swatch
 from matcher.actions.place import Place
 from matcher.actions.roles import cautions_of
+from matcher.actions.whom.everyone import find_people
+from matcher.actions.whom.sized import check_skin, sized_for
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import calibrated
@@ -37,6 +39,7 @@ def begin(
     lots: Sequence[str],
     *,
     size: str | None = None,
+    whom: str | None = None,
     swatch: str | None = None,
     name: str | None = None,
     anyway: bool = False,
@@ -50,6 +53,7 @@ def begin(
     ----------
     lots : one a role, "main=navy" or in the order of the roles; "navy + navy 2" one after the other,
         "fog & navy" held together, "2 x fog" doubled.
+    whom : who it is for: their size or measures, and nothing on their skin that does not suit it.
     swatch : "22 st x 30 rows" in 10 cm; without it the gauge is the one usual for the first role's yarn.
     name : of this work, the accessory's if left out. anyway : claim what there is, also where it is too little
         or reserved.
@@ -60,14 +64,20 @@ def begin(
     desk = desk_of(bin if isinstance(bin, Desk) else None, catalog, mending)
     catalogue = desk.catalogue
     entry = find_accessory(accessory, catalogue)
-    wanted = _size(entry, catalogue.sizes.named(size) if size is not None else None)
+    if whom is None:
+        wanted = _size(entry, catalogue.sizes.named(size) if size is not None else None)
     with opened(bin) as store, store.action("begin") as act:
+        if whom is not None:
+            one = find_people([whom], bin_of_rows(store, catalogue), catalogue)[0]
+            wanted, catalogue = sized_for(one, entry, size, catalogue)
         named = named_rows(entry, lots, store)
         shelf, free = _around(store, desk, [row for rows in named.values() for row in rows[0]])
         chosen = [
             RoleLots(role, tuple(shelf[row["folded"]] for row in rows), strands, together)
             for role, (rows, strands, together) in named.items()
         ]
+        if whom is not None and not anyway:
+            check_skin(one, entry, [lot for role in chosen for lot in role.lots])
         gauge = _gauge(swatch, chosen, entry, catalogue)
         plain = needs_of(entry, wanted, gauge, catalogue.sizes, catalogue.motifs, catalogue.fabric)
         learnt = history_in(store, catalogue).learnt

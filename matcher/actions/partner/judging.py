@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from matcher.actions.partner.fitting import Fitting
 from matcher.actions.partner.settle import Settled
 from matcher.actions.partner.sharing import Shared
 from matcher.actions.roles import Contrast, cautions_of, yarn_warnings
+from matcher.actions.whom.told import skin_warnings
 from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.knitting.fit.fitted import Fitted
 from matcher.matching.contrast import judge, vanishing_words
+from matcher.matching.pools import Pool
 from matcher.matching.together import RuleVerdict, worst_together
 from matcher.materials.care import care_words
 from matcher.reasons.quantities import Number, Tex
@@ -40,6 +42,7 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
     warnings = (
         *(one.reason for one in together if one.verdict != "fits"),
         *_thickness(settled, fitting, shared),
+        *_on_skin(settled, given),
         *yarn_warnings(given),
         *_knitting(fitting.chosen, catalogue.fabric),
         *_vanishing(one for one, _ in contrasts),
@@ -49,6 +52,12 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
         cautions = (*cautions, catalogue.cautions["floats"])
     care = care_words(pool.yarn.wash for pool in given) if given else reason("no yarn is chosen yet")
     return Judged(contrasts, together, care, tuple(dict.fromkeys(warnings)), tuple(dict.fromkeys(cautions)))
+
+
+def _on_skin(settled: Settled, given: Iterable[Pool]) -> Iterator[Words]:
+    """A yarn whose fibre is not known, for somebody who does not bear all."""
+    if settled.person is not None and settled.accessory.next_to_skin:
+        yield from skin_warnings([settled.person], given)
 
 
 def _contrasts(settled: Settled, fitting: Fitting, shared: Shared) -> tuple[tuple[Contrast, int], ...]:

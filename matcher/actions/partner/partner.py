@@ -25,6 +25,7 @@ def partner(
     garment: str,
     accessory: str,
     motif: str | Path | None = None,
+    whom: str | None = None,
     size: str | None = None,
     head_cm: float | None = None,
     hand_cm: float | None = None,
@@ -48,12 +49,14 @@ def partner(
     ----------
     garment, accessory : their names, whatever their case; an accessory by its key too.
     motif : a file, or a motif of the catalogue, in place of the one that the garment names.
-    size : of the catalogue; or one measure of the wearer [cm]. Left out: the garment's wearer, as far as known.
+    whom : who it is for, in place of the garment's wearer: their size or measures, what their skin bears, their eyes.
+    size : of the catalogue; or one measure of the wearer [cm]. Left out: that of whom it is for, as far as known.
     swatch : "22 st x 30 rows" in 10 cm of plain knitting, in place of the garment's gauge.
     ease_percent : "-10..2", least and most in percent of the body's measure, in place of the catalogue's.
     fit : which of the fits to work out, 1 for the best. recolour : share all lots of the bin out anew.
     sure : the least chance that the yarn suffices. eyes : whose decide besides ordinary ones: "ordinary" (none), "red",
-        "green", "blue" (blind) or "any" of these. out : a folder for the pictures and the pages to print.
+        "green", "red-green", "blue" (blind) or "any" of these; left out, those of whom it is for.
+    out : a folder for the pictures and the pages to print.
     replace : write over files of other content there.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
     style : how those say things. progress : told of the search among the lots, as it goes on.
@@ -64,7 +67,8 @@ def partner(
     """
     measured = {"head": head_cm, "hand": hand_cm, "neck": neck_cm}
     told = {body: cm for body, cm in measured.items() if cm is not None}
-    wishes = Wishes(motif, size, told, swatch, parse_ease(ease_percent), fit, recolour, sure, eyes_asked(eyes))
+    seen = None if eyes is None else eyes_asked(eyes)
+    wishes = Wishes(motif, size, told, swatch, parse_ease(ease_percent), fit, recolour, sure, seen, whom)
     settled = settle(desk_of(bin, catalog, mending), garment, accessory, wishes)
     fitting = fitting_of(settled)
     shared = shared_of(settled, fitting, progress)

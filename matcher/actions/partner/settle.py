@@ -13,11 +13,14 @@ from matcher.actions.names import find
 from matcher.actions.needs import find_accessory
 from matcher.actions.partner.wearing import Worn, worn_by
 from matcher.actions.partner.wishes import Wishes
+from matcher.actions.whom.everyone import Somebody, find_people, guesses
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.motifs.motif import Motif
+from matcher.matching.pools import Pool
 from matcher.matching.recolour.share import Leftovers, share_out
+from matcher.materials.colours.vision import WHOSE
 from matcher.materials.lots import Garment
 from matcher.reasons.reason import Column, Field, Words, reason
 from matcher.store.catalogue.catalogue import Catalogue
@@ -34,11 +37,26 @@ class Settled:
     motif: Motif
     leftovers: Leftovers
     worn: Worn
+    person: Somebody | None = None
 
     @cached_property
     def catalogue(self) -> Catalogue:
-        """The catalogue, where those eyes decide that she asked for."""
-        return self.desk.catalogue.seen_by(self.wishes.eyes)
+        """The catalogue, where those eyes decide that she asked for, else those of whom it is for."""
+        eyes = self.wishes.eyes
+        if eyes is None:
+            eyes = WHOSE[self.person.person.eyes] if self.person is not None else ()
+        return self.desk.catalogue.seen_by(eyes)
+
+    def suits(self, pool: Pool) -> bool:
+        """Whether a yarn may be in it, as far as the skin goes of whom it is for."""
+        if self.person is None or not self.accessory.next_to_skin:
+            return True
+        return self.person.person.bears(pool.yarn.blend)
+
+    @cached_property
+    def pools(self) -> tuple[Pool, ...]:
+        """The yarns of the bin that may be in it."""
+        return tuple(filter(self.suits, self.desk.shelf.pools))
 
     @property
     def sure_at_least(self) -> float:
@@ -49,6 +67,8 @@ class Settled:
     def notes(self) -> tuple[Words, ...]:
         """What is said of how all this was settled."""
         notes = [*self.desk.bin.notes, *self.desk.shelf.notes, *self.worn.notes]
+        if self.person is not None and self.worn.like_size == self.person.size and not self.wishes.sized:
+            notes += guesses([self.person])
         if self.wishes.motif is None and not self.garment.motif:
             words = "{garment} has no motif written down, so this is the accessory's own; {field} chooses another."
             notes.append(reason(words, garment=self.garment.name, field=Field("motif")))
@@ -64,7 +84,16 @@ def settle(desk: Desk, garment: str, accessory: str, wishes: Wishes) -> Settled:
     motif = _motif(wishes.motif, owner, entry, desk)
     leftovers = share_out(sorted(motif.role_names, key=in_role_order), desk.shelf.pools, owner.name)
     main = next((pool.yarn for pool in leftovers.pools.values() if pool is not None), None)
-    return Settled(desk, wishes, owner, entry, motif, leftovers, worn_by(entry, owner, catalogue, wishes, main))
+    person = _person(wishes.whom, owner, desk)
+    worn = worn_by(entry, owner, catalogue, wishes, main, person)
+    return Settled(desk, wishes, owner, entry, motif, leftovers, worn, person)
+
+
+def _person(whom: str | None, owner: Garment, desk: Desk) -> Somebody | None:
+    """Who it is for: whom she names, else the wearer of the garment."""
+    if whom is None and not owner.wearer:
+        return None
+    return find_people([whom or owner.wearer], desk.bin, desk.catalogue)[0]
 
 
 def _motif(asked: str | Path | None, owner: Garment, entry: Accessory, desk: Desk) -> Motif:

@@ -38,6 +38,11 @@ def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = No
     asked, catalogue, leftovers = fitting.asked, settled.catalogue, settled.leftovers
     pools: dict[str, Pool | None] = {role: leftovers.pools.get(role) for role in asked.roles}
     notes = shared_words(leftovers.by_lightness, pools, settled.garment)
+    for role, pool in pools.items():
+        if pool is not None and settled.person is not None and not settled.suits(pool):
+            pools[role] = None
+            kept_out = "{lot} is kept out of it: a fibre of it does not suit the skin of {person}."
+            notes.append(reason(kept_out, lot=pool.name, person=settled.person.name))
     wanted = lightness_order({role: pool.colour for role, pool in pools.items() if pool is not None}) or None
     ways: tuple[Recolouring, ...] = ()
     if settled.wishes.recolour:
@@ -63,7 +68,7 @@ def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = No
 
 def _searched(settled: Settled, fitting: Fitting, roles: Sequence[str]) -> tuple[Sequence[Pool], list[Words]]:
     """The pools to search for the roles that are open: all of them, or in a very large bin fewer, which is said."""
-    pools, catalogue, garment = settled.desk.shelf.pools, settled.catalogue, settled.garment.name
+    pools, catalogue, garment = settled.pools, settled.catalogue, settled.garment.name
     suits = suited(pools, fitting.asked, catalogue.fabric)
     most = catalogue.recolour.most_yarns(len(roles))
     if len(roles) < 2 or len(suits) <= most:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from matcher.actions.names import find
 from matcher.actions.needs import gauge_of_swatch
 from matcher.actions.partner.wishes import Wishes
+from matcher.actions.whom.bodies import body_measures
+from matcher.actions.whom.everyone import Somebody
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
@@ -45,8 +47,18 @@ class _Sized:
     notes: tuple[Words, ...] = ()
 
 
-def worn_by(entry: Accessory, owner: Garment, catalogue: Catalogue, wishes: Wishes, main: Yarn | None) -> Worn:
-    """Settle size and gauge; main: the yarn of the first role. Raises BadInput and NotFound for what makes no sense."""
+def worn_by(
+    entry: Accessory,
+    owner: Garment,
+    catalogue: Catalogue,
+    wishes: Wishes,
+    main: Yarn | None,
+    person: Somebody | None = None,
+) -> Worn:
+    """Settle size and gauge; main: the yarn of the first role; person: who it is for, as far as that is known.
+
+    Raises BadInput and NotFound for what makes no sense.
+    """
     rule = catalogue.fitting.get(entry.kind)
     if rule is None:
         raise BadInput(
@@ -68,8 +80,10 @@ def worn_by(entry: Accessory, owner: Garment, catalogue: Catalogue, wishes: Wish
             catalogue.sizes.named(wishes.size), entry.sizes, reason("size of {accessory}", accessory=entry.name)
         )
         sized = _Sized(name, Term(name), name, catalogue.sizes)
+    elif measured := _taken(entry, person):
+        sized = _measured(entry, catalogue, *measured)
     else:
-        sized = _usual_size(entry, owner, catalogue)
+        sized = _usual_size(entry, owner, catalogue, person.size if person is not None else "")
     wearing = Wearing(entry, sized.name, sized.sizes, gauge, catalogue.fabric, rule, wishes.ease_percent)
     return Worn(wearing, sized.said, sized.like, gauge_from, sized.notes)
 
@@ -77,10 +91,16 @@ def worn_by(entry: Accessory, owner: Garment, catalogue: Catalogue, wishes: Wish
 _MEASURES = {"head": Field("head cm"), "hand": Field("hand cm"), "neck": Field("neck cm")}
 
 
-def _usual_size(entry: Accessory, owner: Garment, catalogue: Catalogue) -> _Sized:
-    """The size of the garment's wearer when the sheet names it, else the usual one of its kind."""
-    wearer = catalogue.sizes.named(owner.wearer)
-    likely = wearer if wearer in catalogue.sizes.names else catalogue.repairs.kind_of(owner).size
+def _taken(entry: Accessory, person: Somebody | None) -> tuple[str, float] | None:
+    """The measure of hers that an accessory goes by, and its centimetres; None where it was not taken."""
+    goes_by = body_measures(entry)
+    taken = person.person.measures if person is not None else {}
+    return next(((body, cm) for body, cm in taken.items() if body in goes_by and body in _MEASURES), None)
+
+
+def _usual_size(entry: Accessory, owner: Garment, catalogue: Catalogue, hers: str) -> _Sized:
+    """Her size when it is known, else the usual one of the garment's kind."""
+    likely = hers or catalogue.repairs.kind_of(owner).size
     one = next(size for size in (likely, _USUAL, entry.sizes[-1]) if size in entry.sizes)
     sized = _Sized(one, Term(one), one, catalogue.sizes)
     if one == likely or len(entry.sizes) == 1:
@@ -92,12 +112,7 @@ def _usual_size(entry: Accessory, owner: Garment, catalogue: Catalogue) -> _Size
 
 def _measured(entry: Accessory, catalogue: Catalogue, dimension: str, cm: float) -> _Sized:
     """The body that was measured; raises BadInput for a measure that the accessory does not go by, or beyond bounds."""
-    used = {
-        one.of
-        for zone in entry.zones
-        for one in (zone.around, zone.around_end, zone.height)
-        if one is not None and one.of is not None
-    }
+    used = body_measures(entry)
     if dimension not in used:
         going = [_MEASURES[one] for one in _MEASURES if one in used] or [Field("size")]
         what = reason("{accessory} isn't sized by the {body}", accessory=entry.name, body=Term(dimension))

@@ -22,7 +22,8 @@ class Wishes:
 
     measured: a measure of the wearer by name, such as "head" [cm]. ease_percent: least and most, of the body's measure.
     fit: which of the fits, 1 for the best. recolour: all lots of the bin shared out anew. sure: the least chance.
-    eyes: deficiencies of colour vision that decide besides ordinary eyes.
+    eyes: deficiencies of colour vision that decide besides ordinary eyes, None for those of whom it is for. whom: who
+    that is, None for the garment's wearer.
     """
 
     motif: str | Path | None = None
@@ -33,7 +34,13 @@ class Wishes:
     fit: int = 1
     recolour: bool = False
     sure: float | None = None
-    eyes: tuple[str, ...] = ()
+    eyes: tuple[str, ...] | None = None
+    whom: str | None = None
+
+    @property
+    def sized(self) -> bool:
+        """Whether she says herself what size it is."""
+        return self.size is not None or bool(self.measured)
 
 
 def parse_ease(text: str | None) -> tuple[float, float] | None:

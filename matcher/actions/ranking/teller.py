@@ -50,7 +50,7 @@ class Teller:
         together = worst_together(yarns, variant.accessory.next_to_skin, catalogue.together)
         warnings = [
             *(one.reason for one in together if one.verdict == "warns"),
-            *skin_warnings(people, variant, pools),
+            *(skin_warnings([one.one for one in people], pools) if variant.accessory.next_to_skin else ()),
             *yarn_warnings(pools),
             *self._warnings(found, roles, contrasts),
         ]

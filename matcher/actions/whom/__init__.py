@@ -2,5 +2,6 @@
 
 Read in this order: `everyone` (people written down and wearers of garments, with their sizes), `tastes` (words that
 they like or not, as kinds, accessories and lots), `bodies` (what is knitted to somebody's own measures), `parties`
-(what a search is narrowed to), `told` (whom a suggestion is for).
+(what a search is narrowed to), `told` (whom a suggestion is for), `sized` (one thing begun
+for one of them).
 """

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
+from matcher.actions.whom.everyone import Somebody
 from matcher.actions.whom.parties import ForOne
 from matcher.matching.contrast import LEVELS, judge
 from matcher.matching.pools import Pool
@@ -39,16 +40,11 @@ def for_whom(
     return tuple(found)
 
 
-def skin_warnings(people: Sequence[ForOne], variant: Variant, pools: Sequence[Pool]) -> Iterator[Words]:
-    """A lot whose fibre is not known lies on the skin of somebody who does not bear all."""
-    careful = [one.one for one in people if one.one.person.unsuited]
-    if not careful or not variant.accessory.next_to_skin:
-        return
-    names = listed((one.name for one in careful), "and", " and ")
-    for pool in pools:
-        if not pool.yarn.blend.known:
-            yield reason(
-                "the fibre of {lot} is not known, and not every fibre suits the skin of {people}: find it out first",
-                lot=pool.name,
-                people=names,
-            )
+def skin_warnings(people: Sequence[Somebody], pools: Iterable[Pool]) -> Iterator[Words]:
+    """A lot whose fibre is not known, in what lies on the skin of somebody who does not bear all."""
+    careful = [one.name for one in people if one.person.unsuited]
+    if careful:
+        for pool in pools:
+            if not pool.yarn.blend.known:
+                said = "the fibre of {lot} is not known, and some do not suit the skin of {people}: find it out first"
+                yield reason(said, lot=pool.name, people=listed(careful, "and", " and "))

@@ -24,6 +24,9 @@ def begin(
         ),
     ] = None,
     size: Annotated[str | None, typer.Option("--size", help="Which size.")] = None,
+    whom: Annotated[
+        str | None, typer.Option("--for", metavar="NAME", help="Who it is for: their size or measures.")
+    ] = None,
     swatch: Annotated[
         str | None,
         typer.Option("--swatch", help="Your gauge: '22 st x 30 rows' in 10 cm; if left out, the yarn's usual one."),
@@ -54,6 +57,7 @@ def begin(
         accessory,
         lots or (),
         size=size,
+        whom=whom,
         swatch=swatch,
         name=name,
         anyway=anyway,

@@ -1,0 +1,45 @@
+"""An accessory begun for somebody: the size or body that it is knitted to, and yarn that must not lie on their skin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from matcher.actions.names import find
+from matcher.actions.whom.bodies import body_name, made_to_measure, with_bodies
+from matcher.actions.whom.everyone import Somebody
+from matcher.errors import BadInput
+from matcher.knitting.accessory import Accessory
+from matcher.materials.lots import Lot
+from matcher.reasons.reason import Field, Term, listed, reason
+from matcher.store.catalogue.catalogue import Catalogue
+
+
+def sized_for(one: Somebody, entry: Accessory, size: str | None, catalogue: Catalogue) -> tuple[str, Catalogue]:
+    """The size of an accessory for somebody, and the catalogue that knows it; `size` goes before theirs.
+
+    Raises NotFound for a size that the accessory is not made in, BadInput where nothing tells which it is.
+    """
+    if size is not None:
+        asked = catalogue.sizes.named(size)
+        return find(asked, entry.sizes, reason("size of {accessory}", accessory=entry.name)), catalogue
+    measured = replace(catalogue, sizes=with_bodies(catalogue.sizes, [one]))
+    if one.person.measures and made_to_measure(one, entry, measured.sizes):
+        return body_name(one), measured
+    if one.size in entry.sizes:
+        return one.size, catalogue
+    if len(entry.sizes) == 1:
+        return entry.sizes[0], catalogue
+    what = reason("the size of {person} is not written down", person=one.name)
+    if one.size:
+        said = "{accessory} is not made in {size}, the size of {person}"
+        what = reason(said, accessory=entry.name, size=Term(one.size), person=one.name)
+    raise BadInput(what, Field("size"), reason("give one of {sizes}", sizes=listed(map(Term, entry.sizes))))
+
+
+def check_skin(one: Somebody, entry: Accessory, lots: Iterable[Lot]) -> None:
+    """Refuse yarn that must not lie on somebody's skin, in what does. Raises BadInput."""
+    for lot in lots:
+        if entry.next_to_skin and not one.person.bears(lot.yarn.blend):
+            what = reason("a fibre of {lot} does not suit the skin of {person}", lot=lot.name, person=one.name)
+            raise BadInput(what, Field("lots"), reason("choose another lot, or add {anyway}", anyway=Field("anyway")))
