@@ -154,7 +154,7 @@ def test_a_garment_that_no_sheet_lists_is_worn_and_said(tmp_path: Path, catalogu
     found = read(tmp_path, catalogue, "lot,garment,grams,colour,class\na,vest,41,navy,3\n", garments)
     assert (found.garments["vest"].status, found.garments["vest"].kind) == ("worn", "")
     (guess,) = reading_of(tmp_path, catalogue).understood.guesses()
-    assert "no garment is listed so" in str(guess.taken)
+    assert "a garment that no sheet lists" in str(guess.taken)
 
 
 def test_short_rows_are_filled_up_with_one_remark(tmp_path: Path, catalogue: Catalogue):

@@ -226,7 +226,8 @@ class CellReader:
                 heard = self.heard_in(rule.kind, text, row.cells)
                 values[column] = heard.value
                 if heard.taken or not heard.sure:
-                    understood.add(CellRead(where, row.number, name, column, text, heard.taken, heard.sure))
+                    hers = row.hers.get(column, text)
+                    understood.add(CellRead(where, row.number, name, column, hers, heard.taken, heard.sure))
             except Unclear as fault:
                 whole = False
                 faults.append(self._fault(where, row.number, column, text, fault, reason(rule.holds)))

@@ -77,7 +77,7 @@ class HeadingReader:
             for words in phrase.words if phrase.sheet == columns.sheet else ():
                 said = self._folded(words)
                 known = self._bags.setdefault(said.words, [])
-                unit = phrase.unit or (said.unit if said.unit != _usual_unit(columns, phrase.column) else "")
+                unit = phrase.unit or (said.unit if said.unit != usual_unit(columns, phrase.column) else "")
                 if not any((one.column, one.when) == (phrase.column, phrase.when) for one in known):
                     known.append(replace(phrase, unit=unit))
         self._known = frozenset({word for bag in self._bags for word in bag} | set(table.same))
@@ -152,6 +152,7 @@ class HeadingReader:
                     unit = called
             elif (single := self._word(plain)) != "":
                 bag.add(single)
+        bag = bag or set(words)  # small words alone are all there is
         return Said(frozenset(bag), unit, next((one for one in spans if one.endswith("cm")), spans[0] if spans else ""))
 
     def _word(self, word: str) -> str:
@@ -199,7 +200,8 @@ def _changes(one: str, other: str) -> int:
     return row[-1]
 
 
-def _usual_unit(columns: Columns, column: str) -> str:
+def usual_unit(columns: Columns, column: str) -> str:
+    """What bare numbers count in where nothing says otherwise."""
     return {_MASS: "g", _LENGTH: "m" if columns[column].kind in ("ball metres", "reserve") else "cm"}.get(
         _OF_KIND.get(columns[column].kind, ""), ""
     )

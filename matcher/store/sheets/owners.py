@@ -15,7 +15,7 @@ from matcher.store.sheets.understood import CellRead, Understood
 _NONE = frozenset(("-", "–", "—", "none", "n/a", "na", "no", "nothing", "never used", "not used", "unused", "new"))
 _LONGEST = 200  # letters: a name that is longer is refused where it stands
 _COMPARED = 50  # garments that a slip is looked for among, of those that differ in one word; a choice
-_TAKEN = reason("no garment is listed so: one of unknown kind that is worn")
+_TAKEN = reason("a garment that no sheet lists: worn, of unknown kind")
 _WORN = reason("worn")
 
 

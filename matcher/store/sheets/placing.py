@@ -16,7 +16,7 @@ from matcher.store.catalogue.headings import SheetGuesses, load_headings
 from matcher.store.sheets.as_meant import UNITED
 from matcher.store.sheets.columns import WHY, Columns
 from matcher.store.sheets.find import Found
-from matcher.store.sheets.headings import AS_NAMED, Fit, fold_heading, heading_readers
+from matcher.store.sheets.headings import AS_NAMED, Fit, fold_heading, heading_readers, usual_unit
 
 _LOOKED_AT = 200  # cells of a column that are looked at where its heading leaves something open; a choice
 _IMPERIAL = ("yd", "oz", "in", "ft", "lb")
@@ -166,6 +166,8 @@ class _Guesser:
         kind = self.columns[placed.column].kind
         if kind in ("stitches", "rows"):
             return self._gauge(placed, fit.span or (f"1 {fit.unit}" if fit.unit else ""))
+        if fit.unit == usual_unit(self.columns, placed.column):
+            placed = replace(placed, unit="")
         if fit.unit or fit.fits == AS_NAMED:
             return placed
         bare = _bare(self.below(placed.position))
@@ -176,7 +178,7 @@ class _Guesser:
         if placed.column == "ball_grams" and max(bare) <= self.guesses.ball_oz_up_to:
             return replace(placed, unit="oz", sure=False)
         if kind == "ball metres":
-            return replace(placed, unit="yd" if self.imperial else "m", sure=False)
+            return replace(placed, unit="yd" if self.imperial else "", sure=False)
         return placed
 
     def _gauge(self, placed: Placed, span: str) -> Placed:

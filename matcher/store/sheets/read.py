@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -120,12 +120,21 @@ def read_sheets(path: Path, said: Said = NOTHING_SAID, garments: Iterable[str] =
         sheets.tables[name] = table
         if name == "lots":
             name_lots(table, notes)
+        _name_cells(table, SHEETS[name].thing, sheets.understood)
         put_in(said, table, SHEETS[name], faults, sheets.understood)
         settle(table, SHEETS[name], sheets.understood)
     settled = settle_garments(sheets.lots, sheets.garments, garments, sheets.understood)
     if settled is not None:
         sheets.tables["garments"] = settled
     return sheets
+
+
+def _name_cells(table: Table, thing: str, understood: Understood) -> None:
+    """Cells that were read before their row had a name."""
+    names = {row.number: row.cells.get(thing, "") for row in table.rows} if understood.cells else {}
+    named = (one.where == table.where and not one.name for one in understood.cells)
+    cells = zip(understood.cells, named, strict=True)
+    understood.cells = [replace(one, name=names.get(one.row, "")) if mine else one for one, mine in cells]
 
 
 def in_order(faults: Sequence[Fault], sheets: Sheets) -> list[Fault]:

@@ -1,5 +1,4 @@
-"""The cells of a table's rows by column, as the table means them; and rows that are no lot: totals, headings within,
-notes below."""
+"""The cells of a table's rows by column, as the table means them."""
 
 from __future__ import annotations
 
@@ -8,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from matcher.errors import Fault
-from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import NUMBER
 from matcher.reasons.reason import reason
 from matcher.store.sheets.as_meant import (
@@ -28,11 +26,6 @@ from matcher.store.sheets.placing import Placed
 from matcher.store.sheets.understood import CellRead, Understood
 
 _NUMERIC = re.compile(rf"[-+]?{NUMBER}\s*%?|[-+]?{NUMBER}\s*(?:g|kg|oz|m|yds?|yards|balls?)\.?", re.IGNORECASE)
-_TOTAL = re.compile(
-    r"(?:(?:grand|sub|yarn|stash|overall|in)[\s-]*)?(?:totals?|sum|average|mean|count|altogether|overall)"
-    r"(?:\s+(?:of|all|yarn|wool|stash|lots?|grams?|g|weight|balls?|left|length|metres|meters|yards|here))*\s*[:=]?",
-    re.IGNORECASE,
-)
 
 
 @dataclass(slots=True)
@@ -163,19 +156,3 @@ def _of_grams(one: Placed) -> bool:
 def _cells(found: Found, placed: Iterable[Placed]) -> list[str]:
     positions = [one.position for one in placed]
     return [cells[at].strip() for _, cells in found.rows for at in positions if at < len(cells)]
-
-
-def is_total(row: Row, cells: Sequence[str], columns: Columns) -> bool:
-    """Whether a row sums up those above: it says so, or holds numbers and no word."""
-    texts = [text for cell in cells if (text := cell.strip())]
-    words = [text for text in texts if not _NUMERIC.fullmatch(text)]
-    if any(_TOTAL.fullmatch(text) for text in words[:1]):
-        return True
-    named = [column for column in row.cells if not columns[column].number]
-    return not words and not named and bool(texts)
-
-
-def is_heading_again(cells: Sequence[str], headings: Sequence[str]) -> bool:
-    """Whether the headings stand there once more, as printed pages have them."""
-    texts = [fold(cell) for cell in cells if cell.strip()]
-    return len(texts) > 1 and texts == [fold(one) for one in headings if one]

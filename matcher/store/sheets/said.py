@@ -42,7 +42,7 @@ def put_in(said: Said, table: Table, columns: Columns, faults: list[Fault], unde
     asked = {column for sheet, column, _, _ in said.cells if sheet == columns.sheet and column in columns}
     for row in table.rows if asked else ():
         for column in asked:
-            text = row.cells.get(column, "")
+            text = row.hers.get(column, row.cells.get(column, ""))
             name = row_name(row, columns, column)
             keys = ((columns.sheet, column, name, text), (columns.sheet, column, "", text))
             meant = next((said.cells[key] for key in keys if key in said.cells), None)

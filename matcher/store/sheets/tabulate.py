@@ -15,15 +15,14 @@ from matcher.store.sheets.columns import WHY, Columns
 from matcher.store.sheets.find import MOST_COLUMNS, Found, too_many_columns, too_wide
 from matcher.store.sheets.grid import letters
 from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.passed_over import WORKED_OUT, PassedOver, is_heading_again, is_remark, is_total, is_used_up
 from matcher.store.sheets.placing import Placed, place
-from matcher.store.sheets.rows import Row, RowReader, is_heading_again, is_total
+from matcher.store.sheets.rows import Row, RowReader
 from matcher.store.sheets.understood import HeadingRead, Understood
 
 __all__ = ["Row", "Table", "tabulate"]
 
 _LOOKED_AT = 200  # rows from which it is seen how wide the table is
-_WORKED_OUT = ("lot", "status")
-"""Needed columns whose cells are worked out where they are empty."""
 
 
 @dataclass
@@ -62,7 +61,7 @@ def tabulate(
     of = _headings(found, placed)
     there = frozenset(placed) | {"tex" for one in placed.get("ball_metres", ()) if one.fit.span}
     for column in columns.needed:
-        if column not in there and column not in _WORKED_OUT:
+        if column not in there and column not in WORKED_OUT:
             holds = reason(columns[column].holds)
             expected = reason('a column "{column}" with {cells}', column=Column(column), cells=holds)
             faults.append(Fault(grid.where, found.header_row, column, "", expected, reason("add the column")))
@@ -111,7 +110,7 @@ def _tell_headings(
     for position, (heading, one) in headings.items():
         filled = placed[one.column] if one else left[heading]
         if filled or (position < len(found.headings) and found.headings[position]):
-            column, unit, sure = (one.column, one.unit, one.sure) if one else ("", "", True)
+            column, unit, sure = (one.column, one.unit.removeprefix("in "), one.sure) if one else ("", "", True)
             hers = fold_heading(heading) in told
             read = HeadingRead(found.grid.where, heading, column, unit, filled, sure or hers, hers)
             understood.headings.append(read)
@@ -124,7 +123,7 @@ def _rows(
     exported, needed = frozenset(columns.exported), frozenset(columns.needed)
     rows: list[Row] = []
     short: list[int] = []
-    alone: list[int] = []
+    alone = PassedOver(grid.where, columns, found.plain)
     for number, cells in found.rows:
         if len(cells) != wide:
             extra = [cell for cell in cells[wide:] if cell.strip()]
@@ -142,29 +141,24 @@ def _rows(
             if is_total(row, cells, columns) or is_heading_again(cells, found.headings):
                 del faults[before:]
                 continue
-            if not found.plain and _is_remark(row, cells, columns):
+            if not found.plain and is_remark(row, cells, columns):
                 del faults[before:]
-                alone.append(number)
+                alone.remarks.append(number)
                 continue
         for heading, position in left.items():
             if position < len(cells) and (text := cells[position].strip()):
                 row.left[heading] = text
+        if not found.plain and is_used_up(row):
+            alone.used_up.append(number)
+            continue
         rows.append(row)
+    rows = alone.without_other_tables(rows, faults)
     if short and found.plain:
         said = "{sheet}: {rows} with fewer cells than the header, first row {first}; those missing were taken as empty"
         number_of = counted(len(short), "{n} row", "{n} rows")
         notes.append(reason(said, sheet=grid.where, rows=number_of, first=short[0]))
-    if alone:
-        one = "{sheet}: row {rows} holds a remark and no {thing}, and was left alone"
-        many = "{sheet}: rows {rows} hold remarks and no {thing}, and were left alone"
-        listed_rows = listed(map(str, alone[:10]), "and" if len(alone) <= 10 else "")
-        notes.append(counted(len(alone), one, many, sheet=grid.where, rows=listed_rows, thing=columns.thing))
+    notes.extend(alone.told())
     return rows
-
-
-def _is_remark(row: Row, cells: Iterable[str], columns: Columns) -> bool:
-    """Whether a row holds one piece of text and nothing else: a heading within the table, a note below it."""
-    return sum(1 for cell in cells if cell.strip()) == 1 and not any(columns[column].number for column in row.cells)
 
 
 def _too_many(where: str, number: int, cells: int, extra: Iterable[str], wide: int) -> Fault:

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import reason
+from matcher.store.sheets.formats import AllUnits, ods_country, ods_with_units, xlsx_units
 from matcher.store.sheets.grid import (
     EMPTY_FILE,
     MOST_ROWS,
@@ -63,9 +64,10 @@ def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
                     locked = reason("a workbook locked with a password")
                     return {}, whole.fail(locked, expected, reason("take the password off"))
                 return _ods_sheets(packed), whole
+            units = xlsx_units(packed)
             if not any(_NOT_PLAIN.search(packed.read(name)) for name in names if name.startswith("xl/worksheets/")):
-                return _plain_sheets(io.BytesIO(data)), whole
-        return _sheets(data), whole
+                return _plain_sheets(io.BytesIO(data), units), whole
+        return _sheets(data, units), whole
     except TooMuch as error:
         return {}, whole.fail(error.found, reason("a workbook that holds lists of lots and garments"), RIGHT_FILE)
     except Exception as error:  # a damaged workbook can fail anywhere inside the reading library
@@ -73,7 +75,7 @@ def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
         return {}, whole.fail(found, expected, reason("open it in the spreadsheet and save it again"))
 
 
-def _sheets(data: bytes) -> dict[str, Grid]:
+def _sheets(data: bytes, units: AllUnits) -> dict[str, Grid]:
     import openpyxl
 
     book = openpyxl.load_workbook(io.BytesIO(data))
@@ -82,6 +84,7 @@ def _sheets(data: bytes) -> dict[str, Grid]:
     for sheet in book.worksheets:
         grid = Grid(sheet.title.strip())
         grids[grid.where.casefold()] = grid
+        shown = units.get(sheet.title, {})
         for number, line in enumerate(sheet.iter_rows(), 1):
             cells = []
             for position, cell in enumerate(line):
@@ -91,7 +94,8 @@ def _sheets(data: bytes) -> dict[str, Grid]:
                     value = values[sheet.title].cell(number, position + 1).value
                     if value is None:
                         grid.odd[number, position] = _UNCOMPUTED
-                cells.append("" if value is None else _cell_text(value, grid, number, position))
+                unit = shown.get((number, position), "")
+                cells.append("" if value is None else _cell_text(value, grid, number, position, unit))
             if any(cells) or any((number, position) in grid.odd for position in range(len(cells))):
                 grid.rows.append((number, cells))
             if len(grid.rows) > MOST_ROWS:
@@ -117,16 +121,20 @@ def _ods_sheets(packed: zipfile.ZipFile) -> dict[str, Grid]:
     content = packed.read("content.xml")
     for pattern, instead in _ODS_LEFT_OUT:
         content = pattern.sub(instead, content)
+    content = ods_with_units(content)
     again = io.BytesIO()
     with zipfile.ZipFile(again, "w") as file:
         file.writestr("mimetype", packed.read("mimetype"))
         file.writestr("META-INF/manifest.xml", packed.read("META-INF/manifest.xml"))
         file.writestr("content.xml", content)
     again.seek(0)
-    return _plain_sheets(again)
+    grids = _plain_sheets(again, {})
+    for grid in grids.values():
+        grid.country = ods_country(packed)
+    return grids
 
 
-def _plain_sheets(file: io.BytesIO) -> dict[str, Grid]:
+def _plain_sheets(file: io.BytesIO, units: AllUnits) -> dict[str, Grid]:
     """Sheets in which every cell is what it shows."""
     from python_calamine import CalamineWorkbook
 
@@ -135,8 +143,13 @@ def _plain_sheets(file: io.BytesIO) -> dict[str, Grid]:
     for title in book.sheet_names:
         grid = Grid(title.strip())
         grids[grid.where.casefold()] = grid
+        shown = units.get(title, {})
         for number, line in enumerate(book.get_sheet_by_name(title).to_python(skip_empty_area=False), 1):
-            cells = [_cell_text(value, grid, number, position) for position, value in enumerate(line)]
+            if shown:
+                told = ((value, position, shown.get((number, position), "")) for position, value in enumerate(line))
+                cells = [_cell_text(value, grid, number, position, unit) for value, position, unit in told]
+            else:
+                cells = [_cell_text(value, grid, number, position) for position, value in enumerate(line)]
             if any(cells):
                 grid.rows.append((number, cells))
             if len(grid.rows) > MOST_ROWS:
@@ -146,11 +159,12 @@ def _plain_sheets(file: io.BytesIO) -> dict[str, Grid]:
     return grids
 
 
-def _cell_text(value: object, grid: Grid, row: int, position: int) -> str:
+def _cell_text(value: object, grid: Grid, row: int, position: int, unit: str = "") -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, float):
-        return number_text(value)
+    if isinstance(value, float | int):
+        number = number_text(value) if isinstance(value, float) else str(value)
+        return f"{number} {unit}" if unit else number
     if isinstance(value, datetime.date | datetime.time | datetime.timedelta):
         text = value.date().isoformat() if isinstance(value, datetime.datetime) else str(value)
         mend = reason("the spreadsheet took it for a date: format the cell as text and type it again")

@@ -1,0 +1,118 @@
+"""Rows that are no lot and no garment: totals, headings once more, remarks, what is used up, other tables."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
+
+from matcher.errors import Fault
+from matcher.materials.reading.names import fold
+from matcher.materials.reading.numerals import NUMBER
+from matcher.reasons.reason import Words, counted, listed
+from matcher.store.sheets.columns import Columns
+from matcher.store.sheets.rows import Row
+
+WORKED_OUT = ("lot", "status")
+"""Needed columns whose cells are worked out where they are empty."""
+
+_MOST_ROWS = 10  # that are told by number; a choice
+_NUMERIC = re.compile(rf"[-+]?{NUMBER}\s*%?|[-+]?{NUMBER}\s*(?:g|kg|oz|m|yds?|yards|balls?)\.?", re.IGNORECASE)
+_TOTAL = re.compile(
+    r"(?:(?:grand|sub|yarn|stash|overall|in)[\s-]*)?(?:totals?|sum|average|mean|count|altogether|overall)"
+    r"(?:\s+(?:of|all|yarn|wool|stash|lots?|grams?|g|weight|balls?|left|length|metres|meters|yards|here))*\s*[:=]?",
+    re.IGNORECASE,
+)
+_TOTAL = re.compile(
+    r"(?:(?:grand|sub|yarn|stash|overall|in)[\s-]*)?(?:totals?|sum|average|mean|count|altogether|overall)"
+    r"(?:\s+(?:of|all|yarn|wool|stash|lots?|grams?|g|weight|balls?|left|length|metres|meters|yards|here))*\s*[:=]?",
+    re.IGNORECASE,
+)
+_NOTHING = re.compile(
+    r"0+(?:[.,]0+)?\s*(?:g|oz|m|yds?|balls?|%)?|none|nothing(?: left)?|(?:all )?(?:used|gone)(?: up)?|finished",
+    re.IGNORECASE,
+)
+
+
+def is_total(row: Row, cells: Sequence[str], columns: Columns) -> bool:
+    """Whether a row sums up those above: it says so, or holds numbers and no word."""
+    texts = [text for cell in cells if (text := cell.strip())]
+    words = [text for text in texts if not _NUMERIC.fullmatch(text)]
+    if any(_TOTAL.fullmatch(text) for text in words[:1]):
+        return True
+    named = [column for column in row.cells if not columns[column].number]
+    return not words and not named and bool(texts)
+
+
+def is_heading_again(cells: Sequence[str], headings: Sequence[str]) -> bool:
+    """Whether the headings stand there once more, as printed pages have them."""
+    texts = [fold(cell) for cell in cells if cell.strip()]
+    return len(texts) > 1 and texts == [fold(one) for one in headings if one]
+
+
+def is_remark(row: Row, cells: Iterable[str], columns: Columns) -> bool:
+    """Whether a row holds one piece of text and nothing else: a heading within the table, a note below it."""
+    return sum(1 for cell in cells if cell.strip()) == 1 and not any(columns[column].number for column in row.cells)
+
+
+def is_used_up(row: Row) -> bool:
+    """Whether a lot's own row says that nothing of it is left."""
+    return bool(_NOTHING.fullmatch(row.hers.get("grams", row.cells.get("grams", ""))))
+
+
+class PassedOver:
+    """Rows that were passed over, and why; of totals and headings nothing is said."""
+
+    def __init__(self, where: str, columns: Columns, plain: bool) -> None:
+        self.where, self.columns, self.plain = where, columns, plain
+        self.remarks: list[int] = []
+        self.used_up: list[int] = []
+        self.others: list[int] = []
+
+    def without_other_tables(self, rows: list[Row], faults: list[Fault]) -> list[Row]:
+        """The rows without those that stand below a gap and tell of something else: none has what each of ours has."""
+        if self.plain or not rows:
+            return rows
+        blocks: list[list[Row]] = [[rows[0]]]
+        for before, row in pairwise(rows):
+            if row.number > before.number + 1:
+                blocks.append([])
+            blocks[-1].append(row)
+        kept = blocks[0]
+        for block in blocks[1:]:
+            if any(map(self._is_ours, block)):
+                kept += block
+            else:
+                self.others += [row.number for row in block]
+        if self.others:
+            passed = frozenset(self.others)
+            faults[:] = [one for one in faults if one.where != self.where or one.row not in passed]
+        return kept
+
+    def _is_ours(self, row: Row) -> bool:
+        there = row.cells.keys() | row.bad
+        return len(there) > 1 and there.issuperset(set(self.columns.needed).difference(WORKED_OUT))
+
+    def told(self) -> Iterator[Words]:
+        """A sentence for each reason."""
+        said = (
+            (
+                self.remarks,
+                "{sheet}, row {rows}: a remark and no {thing}, left alone",
+                "{sheet}, rows {rows}: remarks and no {thing}s, left alone",
+            ),
+            (
+                self.used_up,
+                "{sheet}, row {rows}: nothing of it is left, so it was left alone",
+                "{sheet}, rows {rows}: nothing of them is left, so they were left alone",
+            ),
+            (
+                self.others,
+                "{sheet}, row {rows}: below a gap and no {thing}, left alone",
+                "{sheet}, rows {rows}: below a gap and no {thing}s, left alone",
+            ),
+        )
+        for numbers, one, many in said:
+            if numbers:
+                rows = listed([*map(str, numbers[:_MOST_ROWS]), *(["..."] if len(numbers) > _MOST_ROWS else [])])
+                yield counted(len(numbers), one, many, sheet=self.where, rows=rows, thing=self.columns.thing)
