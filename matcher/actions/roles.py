@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +11,7 @@ from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.contrast import Judgement
 from matcher.matching.dyes import may_run
+from matcher.matching.guessed import tell_for_sure
 from matcher.matching.pools import Pool
 from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Lot
@@ -73,6 +74,7 @@ class Contrast:
             "verdict": self.judged.verdict,
             "verdicts": dict(self.judged.verdicts),
             "vanishing": round(self.judged.vanishing, 3),
+            "chances": self.judged.rounded_chances,
             "reason": self.judged.reason,
         }
 
@@ -108,6 +110,12 @@ def role_yarn(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], 
             if group.reserve_m > 0 and any(lot.name in group.held for pool, _ in strands for lot in pool.lots)
         ),
     )
+
+
+def guesses(contrasts: Sequence[Contrast], pools: Sequence[Pool]) -> Iterator[Words]:
+    """What to do where it is a guess how the colours read."""
+    if any(one.judged.guessed for one in contrasts):
+        yield tell_for_sure(pool.name for pool in pools if pool.colour.guessed)
 
 
 def yarn_warnings(pools: Sequence[Pool]) -> list[Words]:

@@ -24,11 +24,17 @@ _MOST_MOVED = 150  # with more dots in a panel there is no free place to move to
 
 @dataclass(frozen=True)
 class Swatch:
-    """One lot: its name, its codes with their shares, and the mean colour that orders it."""
+    """One lot: its name, its codes with their shares, the mean colour that orders it, whether that is guessed."""
 
     name: str
     codes: tuple[tuple[str, float], ...]
     lab: Lab
+    guessed: bool = False
+
+    @property
+    def called(self) -> str:
+        """The name as far as there is room, with a question mark for a guess."""
+        return f"{_short(self.name, 22)} ?" if self.guessed else _short(self.name, 24)
 
     @property
     def grey(self) -> str:
@@ -46,7 +52,10 @@ class Panel:
 
 def strips_scene(panels: Sequence[Panel], title: Words, style: Style = PLAIN) -> Scene:
     """A column a class; a row a lot: its colours by their shares, the grey as light beside them, L* and name."""
-    told = reason("Lots in order from top to bottom; beside each the grey that is as light, and its lightness L*.")
+    told = reason(
+        "Lots in order from top to bottom; beside each the grey that is as light, and its lightness L*. "
+        "A question mark: the colour is guessed from a word."
+    )
     return _laid_out([_strip(panel, style) for panel in panels], 8.0, style.say(title), style.say(told), style)
 
 
@@ -79,7 +88,7 @@ def _strip(panel: Panel, style: Style) -> Scene:
             shapes.append(Shape(box(x, y, _BAR * share, _ROW - _GAP), code, kind="colour"))
             x += _BAR * share
         shapes.append(Shape(box(8.0 + _BAR + 4.0, y, _GREY, _ROW - _GAP), swatch.grey, kind="grey"))
-        words = f"{swatch.lab[0]:.0f}  {_short(swatch.name, 24)}"
+        words = f"{swatch.lab[0]:.0f}  {swatch.called}"
         labels.append(Label(8.0 + _BAR + _GREY + 12.0, y + 14.0, words, _LETTERS))
     return Scene(_WIDE, _HEAD + _ROW * len(panel.swatches) + 8.0, tuple(shapes), tuple(labels))
 
@@ -88,7 +97,8 @@ def map_scene(panels: Sequence[Panel], style: Style = PLAIN) -> Scene:
     """A map a class: a* to the right (green to red), b* upwards (blue to yellow), a numbered dot a lot; names below."""
     told = reason(
         "Each lot is a dot where its hue lies: greys in the middle, green left, red right, yellow up, blue down. "
-        "Where there are few, a dot that would cover another is moved aside."
+        "Where there are few, a dot that would cover another is moved aside. "
+        "A question mark: the colour is guessed from a word."
     )
     farthest = max((abs(value) for panel in panels for one in panel.swatches for value in one.lab[1:]), default=0.0)
     reach = max(_LEAST_REACH, 10.0 * math.ceil((farthest + 4.0) / 10.0))
@@ -126,7 +136,7 @@ def _map(panel: Panel, reach: float, style: Style) -> Scene:
             Label(
                 left + across * _MAP / 2,
                 top + _MAP + 24.0 + 16.0 * down,
-                f"{number}  {_short(swatch.name, 24)}",
+                f"{number}  {swatch.called}",
                 _SMALL,
             )
         )

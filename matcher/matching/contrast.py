@@ -22,7 +22,7 @@ from matcher.materials.colours.difference import ciede2000
 from matcher.materials.colours.vision import DEFICIENCIES, SIGHTS, as_seen
 from matcher.materials.rules import ContrastRules
 from matcher.reasons.quantities import Chance, Number
-from matcher.reasons.reason import Action, Term, Words, listed, reason
+from matcher.reasons.reason import Term, Words, listed, reason
 
 Floats = npt.NDArray[np.float64]
 
@@ -143,6 +143,11 @@ class Judgement:
     def guessed(self) -> bool:
         """Whether a colour was given by a word."""
         return bool(self.chances)
+
+    @property
+    def rounded_chances(self) -> dict[str, float] | None:
+        """For a program: of *quiet*, *readable* and *clear* or better; None where nothing is guessed."""
+        return {level: round(chance, 3) for level, chance in self.chances.items()} or None
 
     @property
     def said(self) -> Words:
@@ -285,13 +290,6 @@ def _by_words(verdict: str, likely: Mapping[str, float]) -> Words:
 
 def _chances(likely: Mapping[str, float]) -> dict[str, Chance]:
     return {level: Chance(chance) for level, chance in likely.items()}
-
-
-TELL_FOR_SURE = reason(
-    "the colours that were given by words are guessed: photograph them ({photo}), or compare them in daylight",
-    photo=Action("photo"),
-)
-"""What to do about a guess."""
 
 
 def vanishing_words(share: float) -> Words:

@@ -14,7 +14,7 @@ ones as it stands. (The mean of the reading would call a pair readable that is c
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -23,6 +23,7 @@ from matcher.materials.colours.difference import lightness_and_tint
 from matcher.materials.colours.vision import as_seen
 from matcher.materials.rules import ContrastRules
 from matcher.materials.uncertain import normal_chance, normal_z
+from matcher.reasons.reason import Action, Words, counted, listed
 
 Floats = npt.NDArray[np.float64]
 
@@ -46,6 +47,20 @@ def _spiral(number: int) -> Floats:
 
 
 _NODES = _spiral(_WAYS)
+
+
+def tell_for_sure(names: Iterable[str]) -> Words:
+    """Whose colour is guessed, and what to do about it; "" for nothing."""
+    each = list(dict.fromkeys(names))
+    if not each:
+        return ""
+    return counted(
+        len(each),
+        "the colour of {names} is guessed from the word: photograph it ({photo}), or compare it in daylight",
+        "the colours of {names} are guessed from the words: photograph them ({photo}), or compare them in daylight",
+        names=listed(each, "and"),
+        photo=Action("photo"),
+    )
 
 
 def spreads_seen(labs: Floats, sds: Floats, matrices: Mapping[str, Floats], who: Sequence[str]) -> Floats:

@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from matcher.knitting.fabric import FabricConstants
 from matcher.matching.colour_table import ColourTable
-from matcher.matching.contrast import LEVELS
+from matcher.matching.contrast import LEVELS, judge, verdict_of
 from matcher.matching.pools import Pool, Stock, stock_of
 from matcher.matching.reach import reach_of
 from matcher.matching.together import thickness_factor
@@ -34,11 +34,15 @@ ALONE, STRAND, NOTHING = "alone", "strand", ""
 
 @dataclass(frozen=True)
 class ReadTogether:
-    """Pools that read well together: the least reading of any two, and the factor of the rules on one fabric."""
+    """Pools that read well together: the least reading of any two, and the factor of the rules on one fabric.
+
+    chance : where a colour is guessed from a word, that two of them reach the verdict of the reading, the least of all.
+    """
 
     pools: tuple[Pool, ...]
     reading: float
     together: float
+    chance: float | None = None
 
     @property
     def worth(self) -> float:
@@ -94,9 +98,15 @@ def read_together(
             for place in places:
                 times[place] += 1
             ordered = sorted(places, key=lambda place: (lightness[place], place))
-            factor = float(worth[at] / least[at])
-            found.append(ReadTogether(tuple(stock.pools[place] for place in ordered), float(least[at]), factor))
+            these, reads_least = tuple(stock.pools[place] for place in ordered), float(least[at])
+            chance = _chance(these, verdict_of(reads_least), contrast, matrices)
+            found.append(ReadTogether(these, reads_least, float(worth[at] / least[at]), chance))
     return tuple(found)
+
+
+def _chance(pools: Sequence[Pool], verdict: str, rules: ContrastRules, matrices: Mapping[str, Floats]) -> float | None:
+    judged = [judge(one.colour, other.colour, matrices, rules, verdict) for one, other in combinations(pools, 2)]
+    return min((one.chances[verdict] for one in judged if one.guessed), default=None)
 
 
 def _all(size: int, number: int, reads: Floats, goes: Floats) -> tuple[npt.NDArray[np.intp], Floats, Floats]:

@@ -29,7 +29,6 @@ class IdentifyRules:
     lot_colour_se: float
     told_apart_errors: float
     eye_colour_se: float
-    word_colour_se: float
     length_sd_fraction: float
     wraps_at_400_tex: float
     wraps_power: float

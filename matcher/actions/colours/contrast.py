@@ -16,6 +16,7 @@ from matcher.actions.place import own_bin
 from matcher.errors import BadInput
 from matcher.matching.afar import Afar, FromAfar
 from matcher.matching.contrast import LEVELS, Judgement, judge
+from matcher.matching.guessed import tell_for_sure
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.vision import DEFICIENCIES
 from matcher.materials.colours.words import ColourWords
@@ -82,6 +83,7 @@ class Pair:
             "verdicts": dict(judged.verdicts),
             "vanishing": round(judged.vanishing, 3),
             "passes": self.passes,
+            "chances": judged.rounded_chances,
             "reason": judged.reason,
             "distances": [one.as_dict() for one in self.afar],
         }
@@ -97,6 +99,12 @@ class Contrasts:
     eyes: str
 
     @property
+    def notes(self) -> tuple[Words, ...]:
+        """What to do about colours that are guessed."""
+        said = tell_for_sure(one.name for one in self.colours if one.colour.guessed)
+        return (said,) if said else ()
+
+    @property
     def passes(self) -> bool:
         """Whether every pair reaches the least contrast asked."""
         return all(pair.passes for pair in self.pairs)
@@ -107,6 +115,7 @@ class Contrasts:
             "least_contrast": self.least_contrast,
             "eyes": self.eyes,
             "pairs": [pair.as_dict() for pair in self.pairs],
+            "notes": list(self.notes),
         }
 
     def frame(self) -> pd.DataFrame:
@@ -121,6 +130,8 @@ class Contrasts:
                 row |= {f"{name}_{figure}": value for figure, value in seen.items()}
             del row["distances"]
             row |= {f"{name}_verdict": verdict for name, verdict in row.pop("verdicts").items()}
+            likely = row.pop("chances") or {}
+            row |= {f"{level}_chance": likely.get(level) for level in ("quiet", "readable", "clear")}
             rows.append(row)
         return pd.DataFrame(rows)
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import DeskLike, desk_of
+from matcher.matching.guessed import tell_for_sure
 from matcher.matching.scraps.lookalikes import TAG, Alike, lookalikes_of
 from matcher.materials.care import label_words
 from matcher.materials.lots import Lot
@@ -88,7 +89,8 @@ def lookalikes(bin: DeskLike = None, *, catalog: Path | str | None = None) -> Lo
 
 def _words(alike: Alike, weigh_m: float) -> tuple[Words, ...]:
     lots, told = alike.lots, alike.told_apart_by
-    words: list[Words] = []
+    guessed = tell_for_sure(lot.name for lot in lots if lot.colour.guessed)
+    words: list[Words] = [guessed] if guessed else []
     if "tex" in told:
         each = _by(lots, lambda lot: Mass(round(weigh_m * lot.yarn.tex.mean / 1000, 1)))
         words.append(reason("tex: weigh {length} of each: {each}", length=Length(weigh_m), each=each))

@@ -15,6 +15,7 @@ from matcher.drawing.palette_picture import Panel, Swatch, map_scene, strips_sce
 from matcher.drawing.scene import Scene, png, svg
 from matcher.errors import BadInput
 from matcher.matching.contrast import verdict_of
+from matcher.matching.guessed import tell_for_sure
 from matcher.matching.palette import ALONE, EACH, MOST_COMPARED, NOTHING, ReadTogether, read_together, uses_of
 from matcher.materials.colours.cielab import Lab
 from matcher.materials.lots import Lot
@@ -49,6 +50,7 @@ class PaletteLot:
             "class": self.lot.yarn.weight_class,
             "lab": [round(value, 1) for value in self.lab],
             "colour": self.lot.colour.words(),
+            "colour_guessed": self.lot.colour.guessed,
             "free_m": round(self.free_m, 2),
             "makes_something": self.use != NOTHING,
         }
@@ -86,7 +88,7 @@ class Palette:
                 row = one.as_dict()
                 light, a, b = row.pop("lab")
                 rows.append(row | {"l": light, "a": a, "b": b})
-        columns = ["lot", "class", "colour", "free_m", "makes_something", "l", "a", "b"]
+        columns = ["lot", "class", "colour", "colour_guessed", "free_m", "makes_something", "l", "a", "b"]
         return pd.DataFrame(rows, columns=columns)
 
     def scene(self, style: Style = PLAIN) -> Scene:
@@ -102,6 +104,7 @@ class Palette:
                             for code, (_, share) in zip(one.lot.colour.codes(), one.lot.colour.parts, strict=True)
                         ),
                         one.lab,
+                        one.lot.colour.guessed,
                     )
                     for one in lots
                 ),
@@ -120,6 +123,7 @@ def _together(one: ReadTogether) -> dict[str, Any]:
         "lots": [pool.name for pool in one.pools],
         "reading": round(one.reading, 3),
         "verdict": verdict_of(one.reading),
+        "chance": None if one.chance is None else round(one.chance, 3),
         "together": round(one.together, 3),
         "free_m": [round(pool.free.mean, 2) for pool in one.pools],
     }
@@ -174,6 +178,8 @@ def palette(
         for known in catalogue.classes
     )
     notes: list[Words] = [*shelf.notes]
+    if guessed := tell_for_sure(lot.name for lot in shelf.bin.lots if lot.colour.guessed):
+        notes.append(guessed)
     if len(useful) > MOST_COMPARED:
         notes.append(reason("pairs and triples are sought among the {n} yarns with most free", n=MOST_COMPARED))
     if useful and top:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.targets import target
+from matcher.matching.scraps.identify import colour_error
 from matcher.materials.colours.apart import seen_apart
 from matcher.photographs.photo import Reading, Region, read_colours
 from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, PhotoRules, parse_box
@@ -30,7 +31,8 @@ _ENDINGS = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG"}
 class NearLot:
     """A lot of the bin whose colour is like that of a region; within: whether the errors allow that it is the same.
 
-    A lot of glossy fibre is allowed more, since sheen that is not seen as such makes it look lighter.
+    A lot of glossy fibre is allowed more, since sheen that is not seen as such makes it look lighter; so is one whose
+    colour is a word.
     """
 
     lot: str
@@ -171,7 +173,10 @@ def _near(region: Region, hers: Bin, rules: PhotoRules) -> tuple[NearLot, ...]:
     if not hers.lots:
         return ()
     each = seen_apart(region.colour, [lot.colour for lot in hers.lots], whole=True).tolist()
-    errors = [math.hypot(region.se, rules.gloss_sd * lot.yarn.blend.glossy_share) for lot in hers.lots]
+    errors = [
+        math.hypot(region.se, rules.gloss_sd * lot.yarn.blend.glossy_share, colour_error(lot.colour, 0.0))
+        for lot in hers.lots
+    ]
     apart = sorted(zip(each, (lot.name for lot in hers.lots), errors, strict=True))
     found = [NearLot(name, delta_e, delta_e <= rules.near_errors * error) for delta_e, name, error in apart]
     return tuple(one for one in found[:_MOST_LOTS] if one.within) or tuple(found[:1])

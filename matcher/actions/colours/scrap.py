@@ -6,7 +6,7 @@ import math
 from pathlib import Path
 
 from matcher.errors import BadInput
-from matcher.matching.scraps.identify import Clues, thickness_told
+from matcher.matching.scraps.identify import Clues, colour_error, thickness_told
 from matcher.materials.clues import IdentifyRules, Weighed, parse_weighed
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.reading.numerals import Unreadable
@@ -105,7 +105,7 @@ def _colour(
     if read.guessed:
         said = "a plain word says little of a colour: a code or {photo} tells more"
         notes.append(reason(said, photo=Field("photo")))
-        return read, catalogue.identify.word_colour_se
+        return read, colour_error(read, catalogue.identify.eye_colour_se)
     return read, catalogue.identify.eye_colour_se
 
 

@@ -174,5 +174,7 @@ def _lines(lots: tuple[Lot, ...], reserve_m: float, weighed: str, codes: Mapping
         yield reason("from {garments}", garments=listed(garments, "and", " and "))
     if first.colour_name and fold(first.colour_name) not in fold(first.name):
         yield first.colour_name
+    if first.colour.guessed:
+        yield reason("colour guessed from the word: see it in daylight")
     if len(lots) > 1:
         yield listed((f"{codes[lot.name]} {lot.name}" for lot in lots), between="; ")

@@ -11,7 +11,7 @@ from matcher.errors import BadInput, NotFound
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.reading.numerals import Unreadable
-from matcher.reasons.reason import Field, Term, listed, reason
+from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.motifs.files import ReadMotif
 
@@ -23,6 +23,11 @@ class RoleColour:
     name: str
     colour: Colour
     lot: bool
+
+    @property
+    def called(self) -> Words:
+        """Its name, and whether its colour is guessed, as a picture says it."""
+        return reason("{name} (colour guessed)", name=self.name) if self.colour.guessed else self.name
 
 
 def colours_painted(read: ReadMotif, catalogue: Catalogue) -> dict[str, RoleColour]:

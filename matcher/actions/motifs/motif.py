@@ -97,7 +97,13 @@ class CountedMotif:
                 "apart_l": round(light.apart_l, 2),
             },
             "colours": [
-                {"role": role, "name": one.name, "colour": one.colour.words(), "lot": one.lot}
+                {
+                    "role": role,
+                    "name": one.name,
+                    "colour": one.colour.words(),
+                    "colour_guessed": one.colour.guessed,
+                    "lot": one.lot,
+                }
                 for role, one in self.colours.items()
             ],
             "contrasts": [
@@ -109,6 +115,7 @@ class CountedMotif:
                     "least_seen": one.judged.least_seen,
                     "verdict": one.judged.verdict,
                     "verdicts": dict(one.judged.verdicts),
+                    "chances": one.judged.rounded_chances,
                     "reason": one.judged.reason,
                     "distances": [afar.as_dict() for afar in one.afar],
                 }
@@ -247,7 +254,11 @@ def motif(
         colours=colours,
         balance=balance(drawn, plain) if plain else None,
         meetings=_meetings(drawn, shared, plain, gauge, catalogue) if plain else (),
-        warnings=(*_long_floats(drawn, rows, catalogue.fabric.long_float), *_smaller(drawn, repeat)),
+        warnings=(
+            *_long_floats(drawn, rows, catalogue.fabric.long_float),
+            *_smaller(drawn, repeat),
+            *_guesses(colours),
+        ),
         cautions=(catalogue.cautions["floats"],) if long else (),
         files=tuple(targets.values()),
     )
@@ -294,6 +305,13 @@ def _long_floats(motif: Motif, rows: Sequence[RowCount], long: float) -> list[Wo
             first = next(row.row for row in rows if row.longest_floats.get(role) == passed)
             found.append(reason(said, role=Term(role), stitches=passed, row=first))
     return found
+
+
+def _guesses(colours: Mapping[str, RoleColour]) -> list[Words]:
+    from matcher.matching.guessed import tell_for_sure
+
+    told = tell_for_sure(one.name for one in colours.values() if one.colour.guessed)
+    return [told] if told else []
 
 
 def _smaller(motif: Motif, repeat: tuple[int, int]) -> list[Words]:
@@ -349,7 +367,7 @@ def _contents(
         yield path, drawn_as(path, distances_scene(motif, plain, gauge, catalogue.spatial, style))
     if not targets.keys() & {"svg", "png"}:
         return
-    names = {role: one.name for role, one in colours.items()}
+    names = {role: style.say(one.called) for role, one in colours.items()}
     scene = motif_scene(motif, plain or None, *gauge, names=names, style=style)
     if "svg" in targets:
         yield targets["svg"], svg(scene).encode()

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from matcher.actions.partner.fitting import Fitting
 from matcher.actions.partner.settle import Settled
 from matcher.actions.partner.sharing import Shared
-from matcher.actions.roles import Contrast, cautions_of, yarn_warnings
+from matcher.actions.roles import Contrast, cautions_of, guesses, yarn_warnings
 from matcher.actions.whom.told import skin_warnings
 from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.knitting.fit.fitted import Fitted
@@ -46,6 +46,7 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
         *yarn_warnings(given),
         *_knitting(fitting.chosen, catalogue.fabric),
         *_vanishing(one for one, _ in contrasts),
+        *guesses([one for one, _ in contrasts], given),
     )
     cautions = cautions_of(settled.accessory, settled.worn.like_size, given, catalogue)
     if max(fitting.chosen.longest_floats.values(), default=0) > catalogue.fabric.long_float:

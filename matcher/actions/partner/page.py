@@ -79,7 +79,10 @@ def colours_of(made: Partner) -> dict[str, Colour]:
 
 def _takes(role: RoleYarn) -> Words:
     """What a role is knitted with, in a few words."""
-    return role.lots[0].name if role.lots else reason("no yarn yet")
+    if not role.lots:
+        return reason("no yarn yet")
+    name = role.lots[0].name
+    return reason("{name} (colour guessed)", name=name) if role.lots[0].colour.guessed else name
 
 
 def knitted_motif(made: Partner) -> Motif:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from matcher.actions.ranking.suggestion import Suggestion
-from matcher.actions.roles import Contrast, RoleYarn, cautions_of, role_yarn, yarn_warnings
+from matcher.actions.roles import Contrast, RoleYarn, cautions_of, guesses, role_yarn, yarn_warnings
 from matcher.actions.whom.bodies import body_measures
 from matcher.actions.whom.parties import ForOne, Whom
 from matcher.actions.whom.told import for_whom, skin_warnings
@@ -53,6 +53,7 @@ class Teller:
             *(skin_warnings([one.one for one in people], pools) if variant.accessory.next_to_skin else ()),
             *yarn_warnings(pools),
             *self._warnings(found, roles, contrasts),
+            *guesses(contrasts, pools),
         ]
         return Suggestion(
             rank,
@@ -109,7 +110,7 @@ class Teller:
             if least.verdict == "clear":
                 yield reason("its colours read clearly")
             else:
-                verdict, lightness = Term(least.verdict), least.lightness
+                verdict, lightness = least.said, least.lightness
                 yield reason("its colours are {verdict} ({lightness})", verdict=verdict, lightness=lightness)
         if parts["use"] >= rules.best_use:
             yield reason("it is one of this yarn's best uses")

@@ -30,6 +30,11 @@ def figures_of(judged: Judgement) -> str:
     return f"{sights}; in grey {judged.delta_l:.0f}"
 
 
+def _verdict(judged: Judgement) -> str:
+    """With a question mark where it is guessed from words."""
+    return f"{judged.verdict}{'?' if judged.guessed else ''}"
+
+
 def show_contrasts(found: Contrasts, catalog: Path | None, style: Style = COMMAND_LINE) -> None:
     """Print on stdout."""
     screen = console()
@@ -38,7 +43,7 @@ def show_contrasts(found: Contrasts, catalog: Path | None, style: Style = COMMAN
         rows: list[tuple[Cell, ...]] = []
         for row, a in enumerate(found.colours[:-1]):
             cells = [
-                judged[a.name, b.name].judged.verdict if place > row else ""
+                _verdict(judged[a.name, b.name].judged) if place > row else ""
                 for place, b in enumerate(found.colours[1:], 1)
             ]
             rows.append((chip(a.colour, screen).append(f" {a.name}"), *cells))
@@ -49,13 +54,15 @@ def show_contrasts(found: Contrasts, catalog: Path | None, style: Style = COMMAN
         head = Text.assemble(chip(pair.a.colour, screen, 4), chip(pair.b.colour, screen, 4))
         screen.print(
             head.append(
-                f"{' ' if head else ''}{pair.a.name} and {pair.b.name}: {pair.judged.verdict}{mark}", style="bold"
+                f"{' ' if head else ''}{pair.a.name} and {pair.b.name}: {_verdict(pair.judged)}{mark}", style="bold"
             )
         )
         say(screen, style.sentence(pair.judged.plainly), 2)
         say(screen, style.sentence(afar_words(pair.afar)), 2)
         say(screen, f"Working: {style.say(pair.judged.reason)}.", 2, "dim")
         say(screen, f"Apart, as CIEDE2000/lightness: {figures_of(pair.judged)}.", 2, "dim")
+    for words in found.notes:
+        say(screen, style.sentence(words))
     if screen.color_system is not None and not screen.no_color:
         for sight in ("grey", *DEFICIENCIES):
             line = Text(f"{_EYES[sight]:>11} ")

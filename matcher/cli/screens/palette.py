@@ -7,12 +7,12 @@ from rich.text import Text
 
 from matcher.actions.colours.palette import Palette, PaletteLot
 from matcher.cli.lines import cells
-from matcher.cli.screens.screen import broken, chip, chips, console, say
+from matcher.cli.screens.screen import broken, chip, chips, console, marked, say
 from matcher.matching.contrast import verdict_of
 from matcher.matching.palette import NOTHING, STRAND, ReadTogether
 from matcher.matching.pools import Pool
 from matcher.materials.colours.cielab import hex_from_lab
-from matcher.reasons.quantities import Length
+from matcher.reasons.quantities import Chance, Length
 from matcher.reasons.style import Style
 
 _MAP_WIDE, _MAP_HIGH = 65, 21
@@ -41,8 +41,8 @@ def show_palette(found: Palette, style: Style) -> None:
         say(screen, "No two yarns of which enough is free to make something read well together.")
     if found.classes:
         say(screen, "L* is lightness: 0 is black, 100 is white.", 0, "dim")
-    for words in map(style.say, found.notes):
-        say(screen, f"{words[0].upper()}{words[1:]}.", 0, "dim")
+    for words in found.notes:
+        say(screen, style.sentence(words), 0, "dim")
 
 
 def _show_lot(one: PaletteLot, number: int | None, style: Style, screen: Console) -> None:
@@ -55,7 +55,7 @@ def _show_lot(one: PaletteLot, number: int | None, style: Style, screen: Console
     free = f"{style.say(Length(one.free_m))} free{', as a strand' if one.use == STRAND else ''}"
     if one.use == NOTHING:
         free = "kept by you" if one.kept else "too little free"
-    names = broken(Text(one.lot.name), screen.width - cells(line.plain) - len(free) - 2)
+    names = broken(Text(marked(one.lot)), screen.width - cells(line.plain) - len(free) - 2)
     room = screen.width - cells(line.plain) - cells(names[0].plain) - len(free)
     hanging = Text(" " * cells(line.plain))
     line.append_text(names[0]).append(" " * room).append(free, style="dim" if one.use == NOTHING else "")
@@ -70,7 +70,8 @@ def _show_group(group: ReadTogether, style: Style, screen: Console) -> None:
     metres = ", ".join(style.say(Length(pool.free.mean)) for pool in group.pools)
     names = " + ".join(_pool_name(pool) for pool in group.pools)
     warns = "" if group.together > 0.999 else "; the yarns differ a little in kind"
-    words = f"{names}: {verdict_of(group.reading)} ({metres} free{warns})"
+    guessed = "" if group.chance is None else f", {style.say(Chance(group.chance))}, guessed from the words"
+    words = f"{names}: {verdict_of(group.reading)}{guessed} ({metres} free{warns})"
     if not line.plain.strip():
         say(screen, words, 2)
         return

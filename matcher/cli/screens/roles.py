@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from rich.console import Console
 
 from matcher.actions.roles import RoleYarn
-from matcher.cli.screens.screen import chip
+from matcher.cli.screens.screen import chip, marked
 from matcher.cli.screens.table import show_table
 from matcher.materials.lots import Lot
 from matcher.reasons.quantities import Length, Mass
@@ -38,4 +38,4 @@ def _role_cells(role: RoleYarn, style: Style) -> tuple[str, str, str, str, str]:
 
 
 def _place(lot: Lot) -> str:
-    return f"{lot.name} ({lot.place})" if lot.place else lot.name
+    return f"{marked(lot)} ({lot.place})" if lot.place else marked(lot)

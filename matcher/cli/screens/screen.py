@@ -21,6 +21,7 @@ from matcher.cli.terminal import print_json as print_json
 from matcher.cli.terminal import print_table
 from matcher.cli.words import COMMAND_LINE
 from matcher.materials.colours.colour import Colour
+from matcher.materials.lots import Lot
 from matcher.reasons.reason import reason
 from matcher.reasons.style import Style
 from matcher.reasons.visible import visible
@@ -77,18 +78,28 @@ def print_csv(frame: pd.DataFrame, style: Style = COMMAND_LINE) -> None:
     print_table(frame.rename(columns=cell).map(cell).to_csv(index=False))
 
 
-def chips(codes: tuple[str, ...], screen: Console, width: int = 2) -> Text:
+def chips(codes: tuple[str, ...], screen: Console, width: int = 2, block: str = "█") -> Text:
     """Patches of colour, one a code; nothing where the terminal has no colour."""
     text = Text()
     if screen.color_system is not None and not screen.no_color:
         for code in codes:
-            text.append("█" * max(1, width // len(codes)), style=code)
+            text.append(block * max(1, width // len(codes)), style=code)
     return text
 
 
 def chip(colour: Colour | None, screen: Console, width: int = 2) -> Text:
-    """The patch of a lot's colour."""
-    return chips(colour.codes(), screen, width) if colour is not None else Text()
+    """The patch of a lot's colour; one that is guessed from a word is drawn loosely."""
+    if colour is None:
+        return Text()
+    return chips(colour.codes(), screen, width, "▒" if colour.guessed else "█")
+
+
+GUESSED = reason("? colour guessed from the word: photograph it, or compare it in daylight")
+
+
+def marked(lot: Lot) -> str:
+    """A lot's name, with a question mark where its colour is guessed; `GUESSED` says what that means."""
+    return f"{lot.name}?" if lot.colour.guessed else lot.name
 
 
 def say(screen: Console, text: str, indent: int = 0, style: str = "") -> None:

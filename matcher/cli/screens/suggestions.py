@@ -7,7 +7,7 @@ from rich.text import Text
 
 from matcher.actions.ranking.suggestion import Lacking, Suggestion, Suggestions
 from matcher.cli.screens.roles import show_roles
-from matcher.cli.screens.screen import chip, console, say
+from matcher.cli.screens.screen import GUESSED, chip, console, marked, say
 from matcher.cli.screens.table import show_table
 from matcher.reasons.quantities import Chance, GaugeFigures
 from matcher.reasons.reason import listed
@@ -55,6 +55,7 @@ def show_full(found: Suggestions, style: Style) -> None:
         screen.print(Text("Of no use to anything here", style="bold"))
         for lot in found.unused:
             say(screen, f"{lot.lot}: {style.say(lot.why)}.", 2)
+    _guessed(found, style, screen)
     cautions = dict.fromkeys(words for one in found.suggestions for words in one.cautions)
     if cautions:
         screen.print(Text("Take care", style="bold"))
@@ -92,7 +93,13 @@ def _side_by_side(one: Suggestion, screen: Console) -> None:
 
 
 def _lots(one: Suggestion) -> str:
-    return " + ".join(lot.name for role in one.roles for lot in role.lots)
+    return " + ".join(marked(lot) for role in one.roles for lot in role.lots)
+
+
+def _guessed(found: Suggestions, style: Style, screen: Console) -> None:
+    """What the question marks mean."""
+    if any(lot.colour.guessed for one in found.suggestions for role in one.roles for lot in role.lots):
+        say(screen, style.sentence(GUESSED), 0, "dim")
 
 
 def _capital(text: str) -> str:
@@ -113,6 +120,7 @@ def _ends(found: Suggestions, style: Style, screen: Console) -> None:
     if found.unused:
         number = len(found.unused)
         counts.append("1 lot that fits nothing" if number == 1 else f"{number} lots that fit nothing")
+    _guessed(found, style, screen)
     if any(one.for_baby for one in found.suggestions):
         say(screen, "For a baby: no ties near the neck, no hat for sleep; --full has every caution.")
     more = f" and {' and '.join(counts)}" if counts else ""

@@ -49,7 +49,8 @@ class Clues:
 class Suspects:
     """The yarns that the scrap could be of, as arrays over the n pools and, last, "none of these".
 
-    labs (k, 3), share (k,), owner (k,): colours of the pools' stitches with their shares and whose they are.
+    labs (k, 3), share (k,), owner (k,): colours of the pools' stitches with their shares and whose they are; colour_se
+    (k,): how far off each may be, by her sheet or by the word it was given as (root mean square, CIEDE2000).
     """
 
     pools: tuple[Pool, ...]
@@ -60,6 +61,7 @@ class Suspects:
     labs: Floats = field(repr=False)
     share: Floats = field(repr=False)
     owner: npt.NDArray[np.intp] = field(repr=False)
+    colour_se: Floats = field(repr=False)
 
 
 def left_g(lot: Lot, rules: IdentifyRules) -> float:
@@ -110,6 +112,7 @@ def suspects(pools: Sequence[Pool], clues: Clues, rules: IdentifyRules, together
         np.array([lab for one in stitches for lab, _ in one]).reshape(-1, 3),
         np.array([share for one in stitches for _, share in one]),
         np.repeat(np.arange(len(ordered)), [len(one) for one in stitches]),
+        np.array([se for pool in ordered for se in colour_errors(pool.colour, rules.lot_colour_se)]),
     )
 
 
@@ -197,7 +200,7 @@ def colour_density(of: Suspects, seen: Colour, se: float, rules: IdentifyRules) 
 
 def colour_at(of: Suspects, seen: Floats, se: float, rules: IdentifyRules) -> Floats:
     """Densities of single colours `seen` (m, 3), for each pool and, last, for none: array (n + 1, m)."""
-    sd = math.hypot(se, rules.lot_colour_se) / math.sqrt(3.0)
+    sd = np.hypot(se, of.colour_se) / math.sqrt(3.0)
     found = np.zeros((len(of.pools) + 1, len(seen)))
     for place, lab in enumerate(seen):
         if len(of.labs):
@@ -225,6 +228,20 @@ def metric(lab: Floats) -> Floats:
     for place, (one, other) in enumerate(((0, 1), (0, 2), (1, 2)), start=3):
         found[one, other] = found[other, one] = (squared[place] - squared[one] - squared[other]) / 2.0
     return found
+
+
+def colour_errors(colour: Colour, known_se: float) -> list[float]:
+    """Root mean square error of each colour of the stitches [CIEDE2000]: of one given by a word, the word's spread."""
+    return [
+        math.sqrt(float(np.diag(metric(np.array(lab))) @ np.square(sd))) if any(sd) else known_se
+        for (lab, _), sd in zip(colour.stitches(), colour.stitch_sds(), strict=True)
+    ]
+
+
+def colour_error(colour: Colour, known_se: float) -> float:
+    """The same over all of them, by their shares."""
+    errors = zip(colour.stitches(), colour_errors(colour, known_se), strict=True)
+    return math.sqrt(sum(share * se**2 for (_, share), se in errors))
 
 
 def cube(lab: Floats) -> float:

@@ -88,7 +88,6 @@ def _thickness_gain(
 def _colour_gain(of: Suspects, two: tuple[int, int], odds: Floats, rules: IdentifyRules) -> float:
     """By draws that are the same every time: what each candidate would show, and how likely the other shows it."""
     rng = np.random.default_rng(0)
-    sd = math.hypot(rules.eye_colour_se, rules.lot_colour_se) / math.sqrt(3.0)
     broad = np.array([rules.none_l_mean, 0.0, 0.0]) + rng.normal(size=(_DRAWS, 3)) * [
         rules.none_l_sd,
         rules.none_ab_sd,
@@ -98,6 +97,7 @@ def _colour_gain(of: Suspects, two: tuple[int, int], odds: Floats, rules: Identi
     for side, place in enumerate(two):
         drawn = [(broad, rules.slip if place < len(of.pools) else 1.0)]
         for at in np.flatnonzero(of.owner == place):
+            sd = math.hypot(rules.eye_colour_se, float(of.colour_se[at])) / math.sqrt(3.0)
             # A step of one CIEDE2000 in any direction is this matrix times a unit step.
             out = np.linalg.inv(np.linalg.cholesky(metric(of.labs[at]))).T
             drawn.append((of.labs[at] + sd * rng.normal(size=(_DRAWS, 3)) @ out.T, (1.0 - rules.slip) * of.share[at]))

@@ -14,10 +14,11 @@ import numpy as np
 
 from matcher.materials.colours.cielab import Lab, hex_from_lab, lab_from_code, lab_from_linear, linear_from_lab
 from matcher.materials.colours.words import Meant, folded_colour
+from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import did_you_mean
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.quantities import Share
-from matcher.reasons.reason import reason
+from matcher.reasons.reason import listed, reason
 
 KNOWN: Lab = (0.0, 0.0, 0.0)
 """The spread of a colour that is no guess."""
@@ -162,6 +163,15 @@ def parse_colour(text: str, words: Mapping[str, Meant]) -> Colour:
     parts = tuple((meant.lab, share / total) for (meant, _), share in zip(named, shares, strict=True))
     sds = _sds(meant.sd for meant, _ in named)
     return Colour(kind if len(named) > 1 else "solid", parts, sds, " ".join(found.split()) if sds else "")
+
+
+def heard_colour(text: str, words: Mapping[str, Meant]) -> Heard[Colour]:
+    """The same, and that it is a guess where she gave words. Raises Unreadable."""
+    colour = parse_colour(text, words)
+    if not colour.guessed:
+        return Heard(colour)
+    codes = listed(colour.codes(), "and")
+    return Heard(colour, reason("near {codes}: photograph it, or compare it in daylight", codes=codes), sure=False)
 
 
 def _part(piece: str, words: Mapping[str, Meant]) -> tuple[Meant, float | None]:

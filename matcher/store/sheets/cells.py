@@ -11,7 +11,7 @@ from typing import Any
 from matcher.errors import MOST_TOLD, Fault
 from matcher.knitting.bodies import parse_size
 from matcher.materials.care import heard_wash
-from matcher.materials.colours.colour import parse_colour
+from matcher.materials.colours.colour import heard_colour
 from matcher.materials.fibre import Blend, heard_blend
 from matcher.materials.garment_words import heard_kind, heard_status, kind_among
 from matcher.materials.lots import parse_alterations
@@ -73,7 +73,7 @@ class CellReader:
             "name": self._name,
             "folded": lambda text: fold(self._name(text)),
             "words": str,
-            "colour": lambda text: parse_colour(text, standards.colour_words),
+            "colour": lambda text: heard_colour(text, standards.colour_words),
             "amount": self._amount,
             "ball grams": between(
                 heard_ball_mass,
