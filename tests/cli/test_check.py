@@ -31,7 +31,12 @@ def test_json_of_a_bin_in_order(run_json, demo: Path):
 def test_all_faults_are_told_at_once_by_sheet_row_and_column(run, tmp_path: Path):
     shown = run("check", broken(tmp_path))
     assert shown.exit_code == 2
-    assert shown.stdout == "No lot says which garment it came from, so nothing will be kept for mending.\n"
+    first, second, *guesses = shown.stdout.splitlines()
+    assert first == "No lot says which garment it came from, so nothing will be kept for mending."
+    assert second == "Guesses, which you should look at"
+    assert " ".join(" ".join(guesses).split()) == (
+        'colour, 2 cells such as "navy" (a): near #2e3350: photograph it, or compare it in daylight'
+    )
     for place in ("lots.csv:2 grams", "lots.csv:3 colour", "lots.csv:4 lot", "lots.csv:4 class"):
         assert place in " ".join(shown.stderr.split())
 

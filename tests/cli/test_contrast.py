@@ -25,7 +25,8 @@ def test_json_has_the_promised_keys_for_every_pair(run_json):
 @pytest.mark.parametrize(
     ("arguments", "exit_code", "verdict"),
     [
-        (["navy", "cream"], 0, "clear"),
+        (["navy", "cream"], 0, "readable"),
+        (["#1f2a4a", "#efe6d0"], 0, "clear"),
         (["#7f8285", "#8d9092"], 1, "merges"),
         (["#808080", "#a8a8a8"], 0, "readable"),
         (["#808080", "#a8a8a8", "--least-contrast", "clear"], 1, "readable"),

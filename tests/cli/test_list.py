@@ -215,15 +215,16 @@ def test_somebody_is_shown(run, run_json, tmp_path, fits_80, demo):
     assert [event["what"] for event in person["history"]] == ["written down", "eyes: red-green"]
 
 
-def test_a_colour_that_is_only_a_word_is_marked_as_guessed(run, run_json):
-    lots = {one["lot"]: one for one in run_json("list", "demo")["lots"]}
-    guessed = {lot.name for lot in matcher.read_bin("demo").lots if lot.colour.guessed}
-    assert guessed
+def test_a_colour_that_is_only_a_word_is_marked_as_guessed(run, run_json, tmp_path: Path):
+    (tmp_path / "lots.csv").write_text(
+        "lot,colour,grams,class,place\nshawl rest,plum,50,DK,box\nhat rest,#5b2a4a,40,DK,box\n", encoding="utf-8"
+    )
+    lots, guessed = {one["lot"]: one for one in run_json("list", tmp_path)["lots"]}, {"shawl rest"}
     assert {name for name, one in lots.items() if one["colour_guessed"]} == guessed
-    shown = run("list", "demo", "--sort", "place").stdout
+    shown = run("list", tmp_path, "--sort", "place").stdout
     for line in shown.splitlines():
         (name, *_) = line.split("  ")
         if name in lots:
             assert ("?" in line) == (name in guessed)
     assert "? guessed from a word" in shown
-    assert "guessed from the word" in run("show", min(guessed), "--bin", "demo").stdout
+    assert "guessed from the word" in run("show", min(guessed), "--bin", tmp_path).stdout

@@ -22,7 +22,7 @@ def test_json_lays_every_lot_out_by_class(by: str, run_json, demo: Path):
     classes = [one["class"] for one in found["lots"]]
     assert classes == sorted(classes)
     for one in found["lots"]:
-        assert set(one) == {"lot", "class", "lab", "colour", "free_m", "makes_something"}
+        assert set(one) == {"lot", "class", "lab", "colour", "colour_guessed", "free_m", "makes_something"}
     for pair, number in ((found["pairs"], 2), (found["triples"], 3)):
         assert pair
         for one in pair:

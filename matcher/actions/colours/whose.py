@@ -181,12 +181,8 @@ def _because(of: Suspects, place: int, clues: Clues, rules: IdentifyRules) -> Wo
     words: list[Words] = []
     if clues.colour is not None:
         apart = float(seen_apart(clues.colour, [pool.colour], whole=False)[0])
-        known, guessed = (
-            "colour {apart} CIEDE2000 away",
-            "colour {apart} CIEDE2000 from where its word is guessed to lie",
-        )
-        said = guessed if pool.colour.guessed else known
-        words.append(reason(said, apart=Number(apart, 1, exact=True)))
+        away = reason("colour {apart} CIEDE2000 away", apart=Number(apart, 1, exact=True))
+        words.append(reason("{away}, as far as its word tells", away=away) if pool.colour.guessed else away)
     told = thickness_told(clues, rules)
     if told:
         ways = [way for way, clue in zip(_MEASURED, (clues.weighed, clues.wraps), strict=True) if clue is not None]
