@@ -57,3 +57,12 @@ def unreadable(fault: Unreadable, where: Words) -> BadInput:
     """Text that cannot be read, as an error of the field it stands in."""
     what = reason('"{found}" is not {expected}', found=fault.found, expected=fault.expected)
     return BadInput(what, where, fault.mend or reason("type it as in that example"))
+
+
+def read_as(found: str, taken: Words, sure: bool) -> tuple[Words, ...]:
+    """A remark on words that do not say plainly what they were taken for; none where nothing was made of them."""
+    if not taken:
+        return ()
+    if sure:
+        return (reason('"{found}" is read as {taken}.', found=found, taken=taken),)
+    return (reason('"{found}" is taken to be {taken}: a guess.', found=found, taken=taken),)

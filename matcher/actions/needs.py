@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.learning.history import History
-from matcher.actions.names import find, near_names
-from matcher.errors import BadInput, NotFound
+from matcher.actions.meant import accessory_meant, class_meant, size_meant
+from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.asked import check_tex, check_within
 from matcher.knitting.calibration import calibrated
@@ -32,18 +32,20 @@ if TYPE_CHECKING:
 class Needs:
     """What an accessory takes, a row for each size and weight class (plain values, see `needs_table`).
 
-    history: what the knitter's own finished pieces and swatches made of the figures.
+    history: what the knitter's own finished pieces and swatches made of the figures. told: how her words were read.
     """
 
     accessory: Accessory
     rows: tuple[dict[str, Any], ...]
     called: Mapping[str, str]  # what each structure is called
     history: History
+    told: tuple[Words, ...] = ()
 
     @property
-    def note(self) -> Words:
-        """A remark where the figures follow her own knitting, else nothing."""
-        return _follows(self.history)
+    def notes(self) -> tuple[Words, ...]:
+        """How her words were read, and a remark where the figures follow her own knitting."""
+        follows = _follows(self.history)
+        return (*self.told, follows) if follows else self.told
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -84,7 +86,7 @@ def needs(
     accessory: str,
     *,
     size: str | None = None,
-    weight_class: int | None = None,
+    weight_class: str | int | None = None,
     tex: float | None = None,
     swatch: str | None = None,
     bin: DeskLike = None,
@@ -94,7 +96,8 @@ def needs(
 
     Parameters
     ----------
-    accessory : its name or its key, whatever its case.
+    accessory : its name or its key, or words of its name that no other has; size : its name, or "M", "age 5".
+    weight_class : its number or a name such as "DK".
     tex : of the yarn [g per 1000 m], in place of the classes; swatch : "22 st x 30 rows" in 10 cm of plain knitting.
     bin : the store whose history the needs follow; None takes the one that is read when none is named, if there is one.
 
@@ -104,10 +107,12 @@ def needs(
     """
     desk = desk_of(bin, catalog)
     catalogue = desk.catalogue
-    entry = find_accessory(accessory, catalogue)
-    wanted_size = find(catalogue.sizes.named(size), entry.sizes, "size") if size else None
-    if weight_class is not None and weight_class not in entry.classes:
-        made = reason("{accessory} isn't made in class {number}", accessory=Term(entry.name), number=weight_class)
+    told: list[Words] = []
+    entry = accessory_meant(accessory, catalogue, told)
+    wanted_size = size_meant(size, catalogue.sizes, entry.sizes, "size", told) if size else None
+    number = class_meant(weight_class, catalogue, told) if weight_class is not None else None
+    if number is not None and number not in entry.classes:
+        made = reason("{accessory} isn't made in class {number}", accessory=Term(entry.name), number=number)
         suits = listed((str(one) for one in entry.classes), "or")
         raise BadInput(made, Field("class"), reason("give {classes}", classes=suits))
     gauge = _gauge(tex, swatch, entry, catalogue)
@@ -123,24 +128,13 @@ def needs(
         catalogue.fabric,
         catalogue.classes,
         only_size=wanted_size,
-        only_class=weight_class,
+        only_class=number,
         gauge=gauge,
         tex=tex,
         as_she_knits=as_she_knits,
     )
     called = {name: one.words for name, one in catalogue.fabric.structures.items()}
-    return Needs(entry, tuple(rows), called, history)
-
-
-def find_accessory(name: str, catalogue: Catalogue) -> Accessory:
-    """The entry of this key or name, whatever its case; raises NotFound with the nearest ones."""
-    folded = name.casefold().strip()
-    for key, entry in catalogue.accessories.items():
-        if folded in (key.casefold(), entry.name.casefold()):
-            return entry
-    near = near_names(folded, [*catalogue.accessories, *(one.name for one in catalogue.accessories.values())])
-    known = reason("the catalogue has: {names}", names=listed(sorted(catalogue.accessories)))
-    raise NotFound(reason('there is no accessory "{name}"', name=name), near=near, todo="" if near else known)
+    return Needs(entry, tuple(rows), called, history, tuple(told))
 
 
 def _gauge(tex: float | None, swatch: str | None, entry: Accessory, catalogue: Catalogue) -> Gauge | None:
@@ -182,7 +176,7 @@ def piece(
     height_cm: float | None = None,
     rows: int | None = None,
     tex: float | None = None,
-    weight_class: int | None = None,
+    weight_class: str | int | None = None,
     swatch: str | None = None,
     colours: int = 2,
     bin: DeskLike = None,
@@ -200,6 +194,7 @@ def piece(
     """
     desk = desk_of(bin, catalog)
     catalogue = desk.catalogue
+    told: list[Words] = []
     if tex is not None:
         check_tex(tex, catalogue.limits)
     found = piece_need(
@@ -210,12 +205,13 @@ def piece(
         height_cm=height_cm,
         rows=rows,
         tex=tex_measured(tex, catalogue.measuring) if tex is not None else None,
-        weight_class=weight_class,
+        weight_class=class_meant(weight_class, catalogue, told) if weight_class is not None else None,
         swatch=_swatch(swatch, catalogue.limits) if swatch is not None else None,
         colours=colours,
         calibration=desk.history.learnt,
     )
-    return replace(found, note=_follows(desk.history))
+    follows = _follows(desk.history)
+    return replace(found, notes=(*told, follows) if follows else tuple(told))
 
 
 def _rounded(value: Any) -> Any:

@@ -33,7 +33,9 @@ def needs(
         typer.Argument(metavar="ACCESSORY", help="Its name, such as 'ribbed hat'; all names are listed if left out."),
     ] = None,
     size: Annotated[str | None, typer.Option("--size", help="Only this size.")] = None,
-    weight_class: Annotated[int | None, typer.Option("--class", help="Only this weight class, 0 to 7.")] = None,
+    weight_class: Annotated[
+        str | None, typer.Option("--class", help="Only this weight class, such as 3 or DK.")
+    ] = None,
     tex: Annotated[
         float | None, typer.Option("--tex", help="Your yarn's tex (grams in 1000 m), in place of the class.")
     ] = None,
@@ -67,8 +69,8 @@ def needs(
         return
     found = act(accessory, size=size, weight_class=weight_class, tex=tex, swatch=swatch, bin=bin, catalog=catalog)
     style = style_of(units.value)
-    if found.note:
-        show.note(found.note, style)
+    for remark in found.notes:
+        show.note(remark, style)
     if as_json:
         show.print_json(found.as_dict(), style)
     elif as_csv:
@@ -84,7 +86,9 @@ def piece(
     height: Annotated[str | None, typer.Option("--height", help="How high it is, such as '20 cm' or '8 in'.")] = None,
     rows: Annotated[int | None, typer.Option("--rows", help="Rows or rounds, in place of the height.")] = None,
     tex: Annotated[float | None, typer.Option("--tex", help="The yarn's tex: grams in 1000 m.")] = None,
-    weight_class: Annotated[int | None, typer.Option("--class", help="The yarn's weight class, 0 to 7.")] = None,
+    weight_class: Annotated[
+        str | None, typer.Option("--class", help="The yarn's weight class, such as 3 or DK.")
+    ] = None,
     swatch: Annotated[
         str | None, typer.Option("--swatch", help="Your own gauge in 10 cm, such as '22 st x 30 rows'.")
     ] = None,
@@ -120,8 +124,8 @@ def piece(
         colours=colours,
         bin=bin,
     )
-    if found.note:
-        show.note(found.note, style)
+    for remark in found.notes:
+        show.note(remark, style)
     if as_json:
         show.print_json(found.as_dict(), style)
     else:

@@ -35,7 +35,7 @@ class PieceNeed:
     length: Estimate
     grams: Estimate
     working: dict[str, Any]
-    note: Words = ""  # a remark where the figures follow her own knitting
+    notes: tuple[Words, ...] = ()  # how her words were read, and that the figures follow her own knitting
 
     @property
     def metres(self) -> float:

@@ -11,14 +11,16 @@ from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.keeping.enough import Given, doubts, given_to, sure_that
 from matcher.actions.keeping.role_lots import RoleLots, named_rows
 from matcher.actions.learning.history import history_in
-from matcher.actions.names import find, typed_name
-from matcher.actions.needs import find_accessory, gauge_of_swatch
+from matcher.actions.meant import accessory_meant, size_meant
+from matcher.actions.names import typed_name
+from matcher.actions.needs import gauge_of_swatch
 from matcher.actions.place import Place
 from matcher.actions.roles import cautions_of
 from matcher.actions.whom.everyone import find_people
 from matcher.actions.whom.sized import check_skin, sized_for
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
+from matcher.knitting.bodies import Sizes
 from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex
 from matcher.knitting.needs import RoleNeed, main_structure, needs_of
@@ -63,13 +65,14 @@ def begin(
     """
     desk = desk_of(bin if isinstance(bin, Desk) else None, catalog, mending)
     catalogue = desk.catalogue
-    entry = find_accessory(accessory, catalogue)
+    told: list[Words] = []
+    entry = accessory_meant(accessory, catalogue, told)
     if whom is None:
-        wanted = _size(entry, catalogue.sizes.named(size) if size is not None else None)
+        wanted = _size(entry, size, catalogue.sizes, told)
     with opened(bin) as store, store.action("begin") as act:
         if whom is not None:
             one = find_people([whom], bin_of_rows(store, catalogue), catalogue)[0]
-            wanted, catalogue = sized_for(one, entry, size, catalogue)
+            wanted, catalogue = sized_for(one, entry, size, catalogue, told)
         named = named_rows(entry, lots, store)
         shelf, free = _around(store, desk, [row for rows in named.values() for row in rows[0]])
         chosen = [
@@ -113,7 +116,7 @@ def begin(
     ]
     brought = [Term(role.name) for role in entry.roles if role.bring]
     sure = sure_that(given)
-    notes: list[Words] = [*doubts(sure, entry, gauge, catalogue)]
+    notes: list[Words] = [*told, *doubts(sure, entry, gauge, catalogue)]
     if brought:
         notes.append(reason("You bring the yarn for {roles} yourself.", roles=listed(brought)))
     notes += cautions_of(entry, wanted, [_pool(lot) for one in chosen for lot in one.lots], catalogue)
@@ -122,9 +125,9 @@ def begin(
     return Done(tuple(said), {**done, "sure": round(sure, 4), "claims": rounded}, tuple(notes))
 
 
-def _size(entry: Accessory, size: str | None) -> str:
+def _size(entry: Accessory, size: str | None, sizes: Sizes, told: list[Words]) -> str:
     if size is not None:
-        return find(size, entry.sizes, reason("size of {accessory}", accessory=entry.name))
+        return size_meant(size, sizes, entry.sizes, reason("size of {accessory}", accessory=entry.name), told)
     if len(entry.sizes) == 1:
         return entry.sizes[0]
     what = reason("{accessory} comes in several sizes", accessory=entry.name)

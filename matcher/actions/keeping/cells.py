@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from matcher.actions.keeping.checked import checked_garment, checked_lot
-from matcher.actions.keeping.done import Done, claims_fitted, free_name, garment_row, lot_row, opened, understood_as
-from matcher.actions.names import near_names, typed, typed_name
+from matcher.actions.keeping.done import Done, claims_fitted, free_name, garment_row, lot_row, opened
+from matcher.actions.names import near_names, read_as, typed, typed_name
 from matcher.actions.place import Place
 from matcher.errors import BadInput, field_of
 from matcher.materials.garment_words import MEANS, heard_status
@@ -129,7 +129,7 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
     if status is not None:
         became = _became(status)
         wanted["status"] = became.value
-        told += understood_as(status.strip(), became.taken, became.sure)
+        told += read_as(status.strip(), became.taken, became.sure)
     if wanted.keys() - {"status"}:  # looked at first: no store is begun for what cannot be read
         checked_garment({"garment": name, "status": "worn", **tidy(wanted)}, told)
     with opened(bin, create=status is not None) as store, store.action("garment") as act:

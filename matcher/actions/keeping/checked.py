@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Mapping
 from typing import TYPE_CHECKING
 
-from matcher.actions.keeping.done import understood_as
+from matcher.actions.names import read_as
 from matcher.errors import BadCells, Fault
 from matcher.reasons.reason import Words
 from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, Columns
@@ -61,9 +61,6 @@ def _built(
         raise BadCells(faults)
     if told is not None:
         told += (
-            remark
-            for one in read.cells
-            if one.column in among
-            for remark in understood_as(one.found, one.taken, one.sure)
+            remark for one in read.cells if one.column in among for remark in read_as(one.found, one.taken, one.sure)
         )
     return bin_

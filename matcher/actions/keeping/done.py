@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
-from matcher.actions.names import near_names, typed_name, unreadable
+from matcher.actions.names import near_names, read_as, typed_name, unreadable
 from matcher.actions.place import OnDesk, Place, store_file
 from matcher.errors import BadInput, NotFound
 from matcher.materials.estimate import Estimate
@@ -118,16 +118,7 @@ def read_weight(text: str, where: Words, row: Mapping[str, Any]) -> Weight:
     if heard.value.mass.mean > most:
         said = reason('"{text}" is more than {most}', text=text, most=Kilograms(most / 1000))
         raise BadInput(said, where, reason("check the unit"))
-    return Weight(text.strip(), heard.value.mass, understood_as(text.strip(), heard.taken, heard.sure))
-
-
-def understood_as(found: str, taken: Words, sure: bool) -> tuple[Words, ...]:
-    """A remark on words that were not plain: what they were taken for, and whether that is a guess."""
-    if not taken:
-        return ()
-    if sure:
-        return (reason('"{found}" is read as {taken}.', found=found, taken=taken),)
-    return (reason('"{found}" is a guess: {taken}.', found=found, taken=taken),)
+    return Weight(text.strip(), heard.value.mass, read_as(text.strip(), heard.taken, heard.sure))
 
 
 def mass_of(row: Mapping[str, Any]) -> Estimate:

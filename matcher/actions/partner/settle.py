@@ -8,9 +8,9 @@ from pathlib import Path
 
 from matcher.actions.asked import check_sure
 from matcher.actions.desk import Desk
+from matcher.actions.meant import accessory_meant
 from matcher.actions.motifs.motif import motif_asked, motif_of
 from matcher.actions.names import find
-from matcher.actions.needs import find_accessory
 from matcher.actions.partner.wearing import Worn, worn_by
 from matcher.actions.partner.wishes import Wishes
 from matcher.actions.whom.everyone import Somebody, find_people, guesses
@@ -28,7 +28,8 @@ from matcher.store.catalogue.catalogue import Catalogue
 
 @dataclass(frozen=True)
 class Settled:
-    """All that the fit and the colours start from. `leftovers`: what the garment left for each role of the motif."""
+    """All that the fit and the colours start from. `leftovers`: what the garment left for each role of the motif;
+    `told`: how her words were read."""
 
     desk: Desk
     wishes: Wishes
@@ -38,6 +39,7 @@ class Settled:
     leftovers: Leftovers
     worn: Worn
     person: Somebody | None = None
+    told: tuple[Words, ...] = ()
 
     @cached_property
     def catalogue(self) -> Catalogue:
@@ -66,7 +68,7 @@ class Settled:
     @property
     def notes(self) -> tuple[Words, ...]:
         """What is said of how all this was settled."""
-        notes = [*self.desk.bin.notes, *self.desk.shelf.notes, *self.worn.notes]
+        notes = [*self.told, *self.desk.bin.notes, *self.desk.shelf.notes, *self.worn.notes]
         if self.person is not None and self.worn.like_size == self.person.size and not self.wishes.sized:
             notes += guesses([self.person])
         if self.wishes.motif is None and not self.garment.motif:
@@ -78,15 +80,16 @@ class Settled:
 def settle(desk: Desk, garment: str, accessory: str, wishes: Wishes) -> Settled:
     """Find what is named. Raises what reading a bin raises, NotFound, and BadInput for wishes that make no sense."""
     catalogue = desk.catalogue
-    entry = find_accessory(accessory, catalogue)
+    told: list[Words] = []
+    entry = accessory_meant(accessory, catalogue, told)
     owner = desk.bin.garments[find(garment, desk.bin.garments, "garment")]
     check_sure(wishes.sure)
     motif = _motif(wishes.motif, owner, entry, desk)
     leftovers = share_out(sorted(motif.role_names, key=in_role_order), desk.shelf.pools, owner.name)
     main = next((pool.yarn for pool in leftovers.pools.values() if pool is not None), None)
     person = _person(wishes.whom, owner, desk)
-    worn = worn_by(entry, owner, catalogue, wishes, main, person)
-    return Settled(desk, wishes, owner, entry, motif, leftovers, worn, person)
+    worn = worn_by(entry, owner, catalogue, wishes, main, told, person)
+    return Settled(desk, wishes, owner, entry, motif, leftovers, worn, person, tuple(told))
 
 
 def _person(whom: str | None, owner: Garment, desk: Desk) -> Somebody | None:

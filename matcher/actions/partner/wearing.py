@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from matcher.actions.names import find
+from matcher.actions.meant import size_meant
 from matcher.actions.needs import gauge_of_swatch
 from matcher.actions.partner.wishes import Wishes
 from matcher.actions.whom.bodies import body_measures
@@ -53,9 +53,11 @@ def worn_by(
     catalogue: Catalogue,
     wishes: Wishes,
     main: Yarn | None,
+    told: list[Words],
     person: Somebody | None = None,
 ) -> Worn:
-    """Settle size and gauge; main: the yarn of the first role; person: who it is for, as far as that is known.
+    """Settle size and gauge; main: the yarn of the first role; told: is given how her
+    words were read; person: who it is for, as far as that is known.
 
     Raises BadInput and NotFound for what makes no sense.
     """
@@ -76,9 +78,8 @@ def worn_by(
         ((dimension, cm),) = wishes.measured.items()
         sized = _measured(entry, catalogue, dimension, cm)
     elif wishes.size is not None:
-        name = find(
-            catalogue.sizes.named(wishes.size), entry.sizes, reason("size of {accessory}", accessory=entry.name)
-        )
+        what = reason("size of {accessory}", accessory=entry.name)
+        name = size_meant(wishes.size, catalogue.sizes, entry.sizes, what, told)
         sized = _Sized(name, Term(name), name, catalogue.sizes)
     elif measured := _taken(entry, person):
         sized = _measured(entry, catalogue, *measured)

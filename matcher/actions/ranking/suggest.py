@@ -7,6 +7,7 @@ from pathlib import Path
 
 from matcher.actions.asked import check_contrast, check_sure, eyes_asked
 from matcher.actions.desk import Desk, DeskLike, desk_of
+from matcher.actions.meant import kind_meant, size_meant
 from matcher.actions.names import find
 from matcher.actions.ranking.suggestion import Lacking, Suggestions
 from matcher.actions.ranking.teller import Teller
@@ -62,10 +63,13 @@ def suggest(
     """
     desk = desk_of(bin, catalog, mending)
     catalogue, read = desk.catalogue, desk.bin
+    told: list[Words] = []
     wishes = Wishes(
-        kinds=_found(kind, (one.kind for one in catalogue.accessories.values()), "kind of accessory"),
-        sizes=_found(
-            map(catalogue.sizes.named, (size,) if isinstance(size, str) else size), catalogue.sizes.names, "size"
+        kinds=tuple(dict.fromkeys(kind_meant(one, catalogue, told) for one in _several(kind))),
+        sizes=tuple(
+            dict.fromkeys(
+                size_meant(one, catalogue.sizes, catalogue.sizes.names, "size", told) for one in _several(size)
+            )
         ),
         garment=find(garment, read.garments, "garment") if garment else None,
         lots=_found(lot, (one.name for one in read.lots), "lot"),
@@ -98,13 +102,17 @@ def suggest(
         near_misses=tuple(Lacking(teller.suggestion(0, one.found, one.stock), one.lacks) for one in near),
         unused=tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.found)),
         source=read.source,
-        notes=(*read.notes, *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
+        notes=(*told, *read.notes, *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
     )
+
+
+def _several(asked: str | Iterable[str]) -> tuple[str, ...]:
+    return (asked,) if isinstance(asked, str) else tuple(asked)
 
 
 def _found(asked: str | Iterable[str], names: Iterable[str], what: str) -> tuple[str, ...]:
     known = list(dict.fromkeys(names))
-    return tuple(find(one, known, what) for one in ((asked,) if isinstance(asked, str) else asked))
+    return tuple(find(one, known, what) for one in _several(asked))
 
 
 def _check(wishes: Wishes) -> None:

@@ -5,24 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from matcher.actions.names import find
+from matcher.actions.meant import size_meant
 from matcher.actions.whom.bodies import body_name, made_to_measure, with_bodies
 from matcher.actions.whom.everyone import Somebody
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.materials.lots import Lot
-from matcher.reasons.reason import Field, Term, listed, reason
+from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 
-def sized_for(one: Somebody, entry: Accessory, size: str | None, catalogue: Catalogue) -> tuple[str, Catalogue]:
+def sized_for(
+    one: Somebody, entry: Accessory, size: str | None, catalogue: Catalogue, told: list[Words]
+) -> tuple[str, Catalogue]:
     """The size of an accessory for somebody, and the catalogue that knows it; `size` goes before theirs.
+
+    told: is given how the words for a size were read.
 
     Raises NotFound for a size that the accessory is not made in, BadInput where nothing tells which it is.
     """
     if size is not None:
-        asked = catalogue.sizes.named(size)
-        return find(asked, entry.sizes, reason("size of {accessory}", accessory=entry.name)), catalogue
+        what = reason("size of {accessory}", accessory=entry.name)
+        return size_meant(size, catalogue.sizes, entry.sizes, what, told), catalogue
     measured = replace(catalogue, sizes=with_bodies(catalogue.sizes, [one]))
     if one.person.measures and made_to_measure(one, entry, measured.sizes):
         return body_name(one), measured

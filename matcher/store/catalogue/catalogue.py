@@ -68,6 +68,7 @@ class Catalogue:
     limits: SheetLimits
     amounts: AmountWords
     yarn_names: Mapping[str, tuple[int, ...]]
+    accessory_words: Mapping[str, str]
     headings: HeadingWords
     photo: PhotoRules
     calibration: CalibrationRules
@@ -156,6 +157,7 @@ def _load(folder: Path) -> Catalogue:
         limits=sheet_limits(reader),
         amounts=amounts(reader),
         yarn_names=yarn_names(reader),
+        accessory_words=tables.accessory_words(reader),
         headings=headings(reader),
         photo=settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
         calibration=tables.calibration(reader),

@@ -196,6 +196,18 @@ def fitting(reader: Reader) -> dict[str, FittingRule]:
     return found
 
 
+def accessory_words(reader: Reader) -> dict[str, str]:
+    """What a kind of accessory is called besides its own name."""
+    file = "standards/accessory_words.csv"
+    found: dict[str, str] = {}
+    for row in reader.table(file, ("word", "kind", "source", "how_obtained")):
+        word = row.cells["word"].casefold()
+        if word in found or word in KINDS:
+            raise CatalogueError(file, row.key, reason("this word stands twice"))
+        found[word] = row.one_of("kind", tuple(KINDS))
+    return found
+
+
 def garment_kinds(reader: Reader, sizes: Sizes) -> dict[str, GarmentKind]:
     """Kinds of garment by name, those that count most where a text holds several first."""
     kinds: dict[str, GarmentKind] = {}
