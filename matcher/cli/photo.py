@@ -43,6 +43,14 @@ def photo(
         Path | None,
         typer.Option("--out", metavar="F", help="Draw what was seen on the picture, as .png or .jpg."),
     ] = None,
+    take: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--take",
+            metavar="N=LOT",
+            help="Write the colour of yarn N into this lot of your store; once for each. undo takes it back.",
+        ),
+    ] = None,
     replace: ReplaceOption = False,
     catalog: CatalogOption = None,
     as_json: JsonOption = False,
@@ -51,10 +59,11 @@ def photo(
     """Read the colours of yarns from a photograph.
 
     They come with how far they may be off, ready for the colour column of your sheet. Lay plain white paper beside the
-    yarn, in the same light. Nothing of yours is changed.
+    yarn, in the same light. Nothing of yours is changed, unless you take a colour.
 
     Examples:
         matcher photo demo/scraps.jpg --bin demo --out seen.png
+        matcher photo yarn.jpg --take "1=plum" --take "2=rust"
     """
     from matcher.actions.colours.photo import photo as act
     from matcher.cli.screens import screen as show
@@ -68,6 +77,7 @@ def photo(
         bin=bin,
         out=out,
         replace=replace,
+        take=take or (),
         catalog=catalog,
         style=COMMAND_LINE,
     )

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+import matcher
 from matcher.materials.colours.cielab import srgb_from_lab
 from matcher.materials.colours.colour import parse_colour
 
@@ -34,7 +35,7 @@ def yarn(tmp_path: Path) -> Path:
 
 def test_json_has_the_promised_keys(run_json, yarn: Path):
     found = run_json("photo", yarn)
-    assert set(found) == {"width", "height", "white", "regions", "warnings"}
+    assert set(found) == {"width", "height", "white", "regions", "warnings", "taken"}
     assert (found["width"], found["height"]) == (400, 300)
     assert set(found["white"]) == {"box", "lab", "taken_as", "given"}
     assert found["white"]["given"] is False
@@ -178,3 +179,79 @@ def test_the_flower_is_the_region_of_the_flower(run_json):
     lightness, a, b = region["colours"][0]["lab"]
     assert a > 10 or b > 10
     assert lightness > 30
+
+
+# Colours taken into lots ------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def store(run, tmp_path: Path) -> Path:
+    """A store of two lots whose colours are words, and one that has a name for its colour."""
+    sheets = tmp_path / "sheets"
+    sheets.mkdir()
+    (sheets / "lots.csv").write_text(
+        "lot,colour,colour_name,grams,class\nplum rest,plum,,50,DK\nrust rest,rust,copper beech,40,DK\nthird,#112233,,9,DK\n",
+        encoding="utf-8",
+    )
+    path = tmp_path / "bin.sqlite"
+    assert run("intake", sheets, "--bin", path, "--yes").exit_code == 0
+    return path
+
+
+def cells(store: Path) -> dict[str, tuple[str, str]]:
+    return {lot.name: (lot.colour.words(), lot.colour_name) for lot in matcher.read_bin(store).lots}
+
+
+def test_colours_are_taken_into_lots_as_one_action(run, run_json, yarn: Path, store: Path):
+    before = cells(store)
+    assert matcher.read_bin(store).lots[0].colour.guessed
+    found = run_json("photo", yarn, "--bin", store, "--take", "1=plum rest", "--take", "2=rust rest")
+    assert [(one["region"], one["lot"], one["before"]) for one in found["taken"]] == [
+        (1, "plum rest", "plum"),
+        (2, "rust rest", "rust"),
+    ]
+    after = cells(store)
+    # Her word is not lost: it becomes the colour's name where it had none.
+    assert after["plum rest"] == (found["regions"][0]["colour"], "plum")
+    assert after["rust rest"] == (found["regions"][1]["colour"], "copper beech")
+    assert after["third"] == before["third"]
+    assert not any(lot.colour.guessed for lot in matcher.read_bin(store).lots)
+    assert "take colours from a photograph for plum rest and rust rest" in " ".join(
+        run("undo", "--list", "--bin", store).stdout.split()
+    )
+    assert run("undo", "--bin", store).exit_code == 0
+    assert cells(store) == before
+
+
+def test_taking_says_what_changed(run, yarn: Path, store: Path, fits_80):
+    shown = run("photo", yarn, "--bin", store, "--take", "1=plum rest").stdout
+    fits_80(shown)
+    assert 'plum rest: colour is now "#' in shown
+    assert "Nothing was changed" not in shown
+
+
+@pytest.mark.parametrize(
+    ("takes", "says"),
+    [
+        (["1"], "give the number of a yarn"),
+        (["one=plum rest"], "give the number of a yarn"),
+        (["3=plum rest"], "shows no yarn 3"),
+        (["0=plum rest"], "shows no yarn 0"),
+        (["1=plumm rest"], "did you mean plum rest or rust rest?"),
+        (["1=plum rest", "2=plum rest"], "given two colours"),
+        (["1=rust rest", "2=nothing like it"], "there is no lot"),
+    ],
+)
+def test_what_cannot_be_taken_changes_nothing(takes: list[str], says: str, run, yarn: Path, store: Path):
+    before = cells(store)
+    options = [word for one in takes for word in ("--take", one)]
+    shown = run("photo", yarn, "--bin", store, *options)
+    assert shown.exit_code == 2
+    assert says in " ".join(shown.stderr.split())
+    assert cells(store) == before
+
+
+def test_nothing_can_be_taken_into_sheets(run, yarn: Path, small: Path):
+    shown = run("photo", yarn, "--bin", small, "--take", "1=navy")
+    assert shown.exit_code == 2
+    assert "Traceback" not in shown.stderr

@@ -1,3 +1,3 @@
 """Colours looked at: `contrast` (do they read?), `palette` (all laid out), `lookalikes`, `photo` (colours from a
-photograph), `scrap` (what she says of a scrap) and `whose` (which yarn it is of).
+photograph), `take` (those written into lots), `scrap` (what she says of a scrap) and `whose` (which yarn it is of).
 """

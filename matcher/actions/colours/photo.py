@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.actions.colours.take import take_colours, taken_asked
 from matcher.actions.desk import DeskLike, desk_of
+from matcher.actions.keeping.done import Done
 from matcher.actions.targets import target
 from matcher.matching.scraps.identify import colour_error
 from matcher.materials.colours.apart import seen_apart
@@ -72,7 +74,10 @@ class SeenRegion:
 
 @dataclass(frozen=True)
 class SeenPhoto:
-    """What a photograph says, and where it was drawn. width and height [pixels] are of the upright picture."""
+    """What a photograph says, and where it was drawn. width and height [pixels] are of the upright picture.
+
+    taken: which colours were written into lots; None where none was asked to be.
+    """
 
     file: str
     width: int
@@ -81,6 +86,7 @@ class SeenPhoto:
     regions: tuple[SeenRegion, ...]
     bin: str
     out: str
+    taken: Done | None = None
 
     @property
     def warnings(self) -> tuple[Words, ...]:
@@ -102,6 +108,7 @@ class SeenPhoto:
             },
             "regions": [one.as_dict() for one in self.regions],
             "warnings": list(self.warnings),
+            "taken": self.taken.values["taken"] if self.taken is not None else [],
         }
 
     def frame(self) -> pd.DataFrame:
@@ -128,10 +135,11 @@ def photo(
     bin: DeskLike = None,
     out: Path | str | None = None,
     replace: bool = False,
+    take: Sequence[str] = (),
     catalog: Path | str | None = None,
     style: Style = PLAIN,
 ) -> SeenPhoto:
-    """Read the colours of yarns from a photograph; nothing of hers is changed.
+    """Read the colours of yarns from a photograph; nothing of hers is changed unless she takes a colour.
 
     Parameters
     ----------
@@ -142,6 +150,7 @@ def photo(
     bin : whose lots are compared with what is seen; none when left out.
     out : where to write the picture with what was seen drawn on it, .png or .jpg, with words in this style.
     replace : write over a file of other content.
+    take : colours to write into lots of the store, each "1=plum": the number of the yarn, and the lot's name or code.
 
     Raises
     ------
@@ -162,10 +171,14 @@ def photo(
         SeenRegion(number, one, _near(one, hers, rules) if hers is not None else ())
         for number, one in enumerate(reading.regions, 1)
     )
+    taken = None
+    if take:
+        asked = taken_asked(take, len(regions))
+        taken = take_colours({one.number: one.region.colour for one in regions}, asked, bin)
     if drawn is not None:
         _draw(picture, reading, drawn, style, replace)
     where = "" if hers is None else hers.source
-    return SeenPhoto(str(file), picture.width, picture.height, reading, regions, where, str(drawn or ""))
+    return SeenPhoto(str(file), picture.width, picture.height, reading, regions, where, str(drawn or ""), taken)
 
 
 def _near(region: Region, hers: Bin, rules: PhotoRules) -> tuple[NearLot, ...]:

@@ -40,10 +40,14 @@ def show_photo(found: SeenPhoto, style: Style = COMMAND_LINE) -> None:
     if found.warnings:
         for warning in found.warnings:
             say(screen, f"Mind: {style.say(warning)}.")
+    if found.taken is not None:
+        for words in found.taken.said:
+            say(screen, style.say(words))
+        return
     say(
         screen,
         "Paste a colour into the column colour of your lots. About two in three are within the error shown, nearly all "
-        "within twice as much. Nothing was changed.",
+        "within twice as much; or let --take write it. Nothing was changed.",
         0,
         "dim",
     )
