@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from matcher.errors import Fault
 from matcher.materials.reading.names import fold
-from matcher.materials.reading.numerals import NUMBER
+from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER
 from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.headings import load_headings
 from matcher.store.sheets.columns import SHEETS, WHY
@@ -172,7 +172,9 @@ def _at(grid: Grid, at: int, sheet: str) -> list[Found]:
         return [alone] if alone else []
     both = _two_rows(sheet, cells, grid.rows[at + 1][1])
     pair = _headed(grid, sheet, both, number + 1, at + 2) if both else None
-    if pair and (alone is None or pair.score > alone.score):
+    # A row of units below the headings adds none, and belongs to them.
+    least = 0 if alone is None else alone.score + (0 if _are_units(grid.rows[at + 1][1]) else 1)
+    if pair and pair.score >= least:
         return [pair]
     return [alone] if alone else []
 
@@ -205,6 +207,12 @@ def _distinct(fits: Iterable[Sequence[Fit]]) -> Mapping[str, int]:
         if fresh:
             best[fresh[0].column] = fresh[0].fits
     return best
+
+
+def _are_units(cells: Iterable[str]) -> bool:
+    """Whether a row holds nothing but units, such as "(g)"."""
+    texts = [cell.strip(" ()[].").casefold() for cell in cells]
+    return all(text in MASS_G or text in LENGTH_M for text in texts if text)
 
 
 def _two_rows(sheet: str, upper: Sequence[str], lower: Sequence[str]) -> list[str] | None:

@@ -22,6 +22,7 @@ AS_NAMED, OTHERWISE, NEARLY = 4, 3, 2
 _LONGEST = 100  # letters; what is longer is no heading
 _SPAN = re.compile(r"(?<![\w.,])(\d+(?:[.,]\d+)?)\s*(cm|ins?|inch(?:es)?|[\"″]|g|gr|grams?|oz)(?![^\W\d_])")
 _WORD = re.compile(r"[^\W_]+|[\"″]")
+_LAST_IN = re.compile(r"\s+in\W*$", re.IGNORECASE)
 _BRACKETS = re.compile(r"[(\[].*?[)\]]")
 _LENGTH, _MASS = "#length", "#mass"
 # What each spelling of a unit is called here, whatever its size.
@@ -80,7 +81,7 @@ class HeadingReader:
                 unit = phrase.unit or (said.unit if said.unit != usual_unit(columns, phrase.column) else "")
                 if not any((one.column, one.when) == (phrase.column, phrase.when) for one in known):
                     known.append(replace(phrase, unit=unit))
-        self._known = frozenset({word for bag in self._bags for word in bag} | set(table.same))
+        self._known = frozenset({word for bag in self._bags for word in bag} | set(table.same) | set(_UNITS))
         self._fits: dict[tuple[str, bool], tuple[Fit, ...]] = {}
 
     def fits(self, heading: str, nearly: bool = True) -> tuple[Fit, ...]:
@@ -104,14 +105,15 @@ class HeadingReader:
             fit = self._counted(fit, self._folded(" ".join(_BRACKETS.findall(heading))).unit)
             others = tuple(self._looked_up(alone, OTHERWISE)) if exact == self.columns.thing else ()
             return (fit, *(one for one in others if one.column != exact))
-        for text in dict.fromkeys((heading, _BRACKETS.sub(" ", heading))):
+        # "Chest in" is in inches, "Kept in" is not.
+        for text in dict.fromkeys((heading, _BRACKETS.sub(" ", heading), _LAST_IN.sub("", heading))):
             said = self._folded(text)
-            found = tuple(self._looked_up(said, OTHERWISE))
+            found, near_unit = tuple(self._looked_up(said, OTHERWISE)), ""
             if not found and nearly and (near := self._mended(said)) is not None:
-                found = tuple(self._looked_up(near, NEARLY))
+                found, near_unit = tuple(self._looked_up(near, NEARLY)), near.unit
             if found:
                 unit = self._folded(heading).unit
-                return tuple(self._counted(one, unit) for one in found)
+                return tuple(self._counted(one, unit or near_unit) for one in found)
         return ()
 
     def _looked_up(self, said: Said, fits: int) -> list[Fit]:
@@ -162,12 +164,15 @@ class HeadingReader:
     def _mended(self, said: Said) -> Said | None:
         """The heading with slips put right; None where a word is like none that headings have."""
         bag: set[str] = set()
+        unit = said.unit
         for word in said.words:
             near = word if word in self._known or word[0] == "#" else _nearest(word, self._known)
             if not near:
                 return None
-            bag.add(self.table.same.get(near, near))
-        return replace(said, words=frozenset(bag - {""})) if bag != said.words else None
+            of, called = _UNITS.get(near, ("", ""))
+            bag.add(of or self.table.same.get(near, near))
+            unit = called or unit
+        return replace(said, words=frozenset(bag - {""}), unit=unit) if bag != said.words else None
 
 
 @lru_cache(maxsize=4096)
@@ -182,7 +187,7 @@ def is_slip(word: str, meant: str) -> bool:
     """
     if min(len(word), len(meant)) < 4 or not (word.isalpha() and meant.isalpha()):
         return False
-    most = 2 if min(len(word), len(meant)) >= 8 else 1
+    most = 2 if max(len(word), len(meant)) >= 8 else 1
     return abs(len(word) - len(meant)) <= most and _changes(word, meant) <= most
 
 

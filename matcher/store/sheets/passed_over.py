@@ -115,4 +115,5 @@ class PassedOver:
         for numbers, one, many in said:
             if numbers:
                 rows = listed([*map(str, numbers[:_MOST_ROWS]), *(["..."] if len(numbers) > _MOST_ROWS else [])])
-                yield counted(len(numbers), one, many, sheet=self.where, rows=rows, thing=self.columns.thing)
+                thing = {"thing": self.columns.thing} if "{thing}" in one else {}
+                yield counted(len(numbers), one, many, sheet=self.where, rows=rows, **thing)

@@ -142,6 +142,7 @@ def _repeated(cells: Sequence[str]) -> bool:
 
 _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
     "classes": _classes,
+    "weighed": lambda cells: _most(cells, UNITED.search),
     "masses": lambda cells: not _classes(cells),
     "balls": _balls,
     "unique": lambda cells: not _repeated(cells),

@@ -124,6 +124,7 @@ def _rows(
     rows: list[Row] = []
     short: list[int] = []
     alone = PassedOver(grid.where, columns, found.plain)
+    top = next(at for at, heading in enumerate(found.headings) if heading)
     for number, cells in found.rows:
         if len(cells) != wide:
             extra = [cell for cell in cells[wide:] if cell.strip()]
@@ -132,13 +133,15 @@ def _rows(
                 continue
             if len(cells) < wide:
                 short.append(number)
+        if top < len(cells) and cells[top] == found.headings[top] and is_heading_again(cells, found.headings):
+            continue
         before = len(faults)
         row = reader.row(number, cells)
         if not needed <= row.cells.keys():
             # A row that holds no more than what an export adds is an empty one.
             if not row.bad and row.cells.keys() <= exported:
                 continue
-            if is_total(row, cells, columns) or is_heading_again(cells, found.headings):
+            if is_total(row, cells, columns):
                 del faults[before:]
                 continue
             if not found.plain and is_remark(row, cells, columns):
