@@ -12,6 +12,9 @@ from matcher.store.sheets.headings import fold_heading
 from matcher.store.sheets.tabulate import Table
 from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
 
+UNITS = {"yd": "yards", "m": "metres", "oz": "ounces", "g": "grams", "in": "inches", "cm": "centimetres"}
+"""What bare numbers may count in, as she would say it."""
+
 
 @dataclass(frozen=True)
 class Alike:

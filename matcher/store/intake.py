@@ -22,7 +22,7 @@ from matcher.store.sheets.columns import GARMENTS, SHEETS, WHY, as_day
 from matcher.store.sheets.read import Sheets, in_order, read_sheets
 from matcher.store.sheets.said import NOTHING_SAID, Said
 from matcher.store.sheets.tabulate import Row, Table
-from matcher.store.sheets.understood import CellRead, Understood
+from matcher.store.sheets.understood import Understood
 from matcher.store.written import Written, headings_of, keep_written, of_row
 
 
@@ -198,8 +198,30 @@ class _Whole:
         understood.cells[:] = [one for one in understood.cells if one.row]  # rows of the store are none of the file's
         if self.understood is None:  # all rows are looked at first
             self.understood = understood
-        asked = understood.asked() if self.only_sure else ()
-        return faults + [_doubt(one) for one in asked if (self.sheets.sheet(one.where), one.row) not in refused]
+        return [*faults, *self._doubts(tables, understood)] if self.only_sure else faults
+
+    def _doubts(self, tables: Mapping[str, Table], understood: Understood) -> Iterator[Fault]:
+        """Guesses that are hers to settle, as faults of the cells that they are about; in the rows that are left.
+
+        A garment of which nothing is told counts as worn, and so does one that a lot names where none is listed at all.
+        That keeps more yarn back than anything else would, so it may be taken without her.
+        """
+        garments = self.sheets.garments
+        listed = bool(self.known["garments"]) or any(row.number for row in (garments.rows if garments else ()))
+        rows = {(table.where, row.number): row for table in tables.values() for row in table.rows}
+        for cell in understood.asked():
+            row = rows.get((cell.where, cell.row))
+            if row and cell.found and (listed or cell.column != "garment"):
+                expected = reason("what is sure ({taken} is a guess)", taken=cell.taken)
+                yield Fault(cell.where, cell.row, cell.column, cell.found, expected, reason("write what it is"))
+        for one in (one for one in understood.headings if one.column and not one.sure):
+            taken = reason("{column}, {unit}", column=Column(one.column), unit=one.unit or reason("as named"))
+            expected = reason("a heading that says what it is ({taken} is a guess)", taken=taken)
+            mend = reason('write it into the heading "{heading}"', heading=one.heading)
+            for (where, number), row in rows.items():
+                if where == one.where and number and one.column in row.cells:
+                    text = row.hers.get(one.column, row.cells[one.column])
+                    yield Fault(where, number, one.column, text, expected, mend)
 
     def _kept(self, sheet: str, table: Table, refused: Mapping[tuple[str, int], object]) -> Table:
         """The rows not refused; a row that the store has too is judged with the cells that the file leaves alone."""
@@ -214,14 +236,9 @@ class _Whole:
                     for column in SHEETS[sheet].typed
                     if column not in table.columns and stored[column]
                 }
-                row = Row(row.number, {**others, **row.cells}, row.bad)
+                row = Row(row.number, {**others, **row.cells}, row.bad, row.hers)
             rows.append(row)
         return Table(table.where, table.header_row, table.columns, rows)
-
-
-def _doubt(cell: CellRead) -> Fault:
-    expected = reason("what is sure; {taken} is a guess", taken=cell.taken)
-    return Fault(cell.where, cell.row, cell.column, cell.found, expected, reason("write what it is"))
 
 
 def _why(fault: Fault) -> Words:

@@ -10,7 +10,7 @@ from zlib import crc32
 from matcher.materials.reading.names import fold
 from matcher.store.database.act import Act
 from matcher.store.database.rows import Rows
-from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.headings import Meant, fold_heading
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.said import NOTHING_SAID, Said
 from matcher.store.sheets.understood import HeadingRead
@@ -30,7 +30,8 @@ class Answer:
     """What she said of one heading or cell of a sheet; the columns of the store's table of readings.
 
     heading: folded, "" for a cell; column: "" for a heading that is left out; name: as `row_name` has it, "" for every
-    cell of the column that says the same; cell: as she wrote it; taken: what is read in its place, "" for nothing.
+    cell of the column that says the same; cell: as she wrote it; taken: what is read in its place, "" for nothing, and
+    of a heading the unit of bare numbers below.
     """
 
     sheet: str
@@ -61,7 +62,7 @@ def said_of(store: Rows, file: Path) -> Said:
     of_it = [row for row in kept if row["book"] == book.name or (book.shape and row["shape"] == book.shape)]
     of_it.sort(key=lambda row: (row["book"] == book.name, row["id"]))
     return Said(
-        {(row["sheet"], row["heading"]): row["of_column"] for row in of_it if row["heading"]},
+        {(row["sheet"], row["heading"]): Meant(row["of_column"], row["taken"]) for row in of_it if row["heading"]},
         {
             (row["sheet"], row["of_column"], row["name"], row["cell"]): row["taken"]
             for row in of_it

@@ -200,7 +200,7 @@ def test_questions_are_values_for_any_face(sheets: Path, store: Path):
         answer(seen, column, "paid")
     assert not store.exists()
     cells = look(sheets, bin=store, passed={column}).questions
-    assert [(one.column, one.name, one.cell) for one in cells] == [
+    assert [(one.column, one.place.name, one.cell) for one in cells] == [
         ("grams", "navy", "most of it"),
         ("class", "", "about middling"),
         ("fibre", "", "woll"),
@@ -217,7 +217,7 @@ def test_a_guess_that_decides_is_asked_and_confirmed_by_enter(small: Path, store
     (small / "lots.csv").write_text("\n".join(f"{a},{b}" for a, b in zip(text, classes, strict=True)), encoding="utf-8")
     seen = look(small, bin=store)
     (question,) = seen.questions
-    assert str(question.asks).startswith('class says "aran ish" 2 times. Is that ')
+    assert str(question.asks).startswith('class says "aran ish" 2 times, first for navy: ')
     assert str(question.otherwise) == "yes"
     assert [
         one["row"] for one in run_json("intake", small, "--yes", "--bin", store.with_name("x.sqlite"))["refused"]
@@ -259,3 +259,67 @@ def test_what_she_wrote_is_exported_if_asked(sheets: Path, store: Path, tmp_path
         assert run("export", tmp_path / name, "--as-written", "--replace").exit_code == 0
         assert "4 rows the same" in run("intake", tmp_path / name, "--bin", store).stdout
         assert run("check", tmp_path / name).exit_code == 0
+
+
+def guessed(small: Path) -> None:
+    """A heading that does not say its unit, and garments of which nothing says what became of them."""
+    text = (small / "lots.csv").read_text(encoding="utf-8").replace("ball_metres", "Length of ball")
+    (small / "lots.csv").write_text(text.replace("lot,", "Name,"), encoding="utf-8")
+    (small / "garments.csv").write_text("Jumper,Chest (cm)\npullover,98\ncardigan,100\n", encoding="utf-8")
+
+
+def test_a_heading_that_is_a_guess_is_asked_with_its_unit(small: Path, store: Path, run_json):
+    guessed(small)
+    (question,) = look(small, bin=store).questions
+    assert "hold the length of a full ball" in str(question.asks)
+    assert "in metres?" in str(question.asks)
+    seen = look(small, bin=store)
+    for nonsense in ("furlongs", "perhaps"):
+        with pytest.raises(BadInput, match="say yes, no, or what it holds"):
+            answer(seen, question, nonsense)
+    assert answer(seen, question, "yards")
+    (heading,) = [one for one in look(small, bin=store).understood.headings if one.heading == "Length of ball"]
+    assert (heading.column, heading.unit, heading.sure, heading.said) == ("ball_metres", "yd", True, True)
+    assert run_json("intake", small)["refused"] == []
+    assert lots(store)["navy"]["ball_metres"] == "125 yd"
+    assert ("Length of ball", "125", "125 yd") in [
+        (one.heading, one.cell, one.taken) for one in written("navy", bin=store)
+    ]
+
+
+def test_yes_refuses_what_a_guessed_heading_says(small: Path, store: Path, run_json):
+    guessed(small)
+    found = run_json("intake", small, "--yes")
+    assert [one["sheet"] for one in found["refused"]] == ["lots"] * 4
+    assert "a heading that says what it is (ball_metres, m is a guess)" in found["refused"][0]["why"]
+    # Nobody says what became of the garments: worn keeps most yarn back.
+    assert [one["name"] for one in found["added"]] == ["pullover", "cardigan"]
+
+
+def test_what_an_empty_cell_means_is_asked_of_each_where_it_is_not_the_same(small: Path, store: Path, run_json):
+    guessed(small)
+    seen = look(small, bin=store)
+    answer(seen, seen.questions[0], "")
+    seen = look(small, bin=store)
+    (both,) = seen.questions
+    assert str(both.asks) == "status says nothing 2 times, first for pullover: worn. Is that right?"
+    with pytest.raises(BadInput, match="no to be asked about each"):
+        answer(seen, both, "gone")
+    assert answer(seen, both, "no") is False
+    each = look(small, bin=store, passed={both}).questions
+    assert [one.place.name for one in each] == ["pullover", "cardigan"]
+    assert answer(seen, each[0], "yes")
+    assert answer(seen, each[1], "gone")
+    assert look(small, bin=store).questions == ()
+    assert run_json("intake", small, "--yes")["refused"] == []
+    with open_store(store) as opened:
+        assert {row["garment"]: row["status"] for row in opened.garments()} == {"pullover": "worn", "cardigan": "gone"}
+    assert run_json("check", small)["reading"]["guesses"] == []
+
+
+def test_enter_takes_what_an_empty_cell_means_for_all(small: Path, store: Path):
+    guessed(small)
+    code, shown = at_terminal("intake", small, store=store)
+    assert code == 0
+    assert "Is that right? [yes]:" in plain(shown)
+    assert set(lots(store)) == {"navy", "cream", "rust", "fog"}

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.sheets.headings import Meant
 from matcher.store.sheets.read import Reading, read_sheets, reading_of
 from matcher.store.sheets.said import Said
 
@@ -23,11 +24,11 @@ def sheets(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def read(sheets: Path, headings: dict[tuple[str, str], str], cells: dict[tuple[str, str, str, str], str]) -> Reading:
+def read(sheets: Path, headings: dict[tuple[str, str], Meant], cells: dict[tuple[str, str, str, str], str]) -> Reading:
     return reading_of(sheets, CATALOGUE, Said(headings, cells))
 
 
-HEADINGS = {("lots", "whose_was_it"): "garment"}
+HEADINGS = {("lots", "whose_was_it"): Meant("garment")}
 CELLS = {("lots", "grams", "navy", "most of it"): "40 g", ("lots", "class", "", "aran or so"): "4"}
 
 

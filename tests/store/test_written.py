@@ -14,6 +14,7 @@ from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
 from matcher.store.intake import compare, take_in
 from matcher.store.readings import Answer, book_of, keep, said_of
+from matcher.store.sheets.headings import Meant
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.said import NOTHING_SAID, Said
 from matcher.store.written import Written
@@ -21,7 +22,7 @@ from matcher.store.written import Written
 CATALOGUE = load_catalogue()
 HEADING = Answer("lots", heading="whose_was_it", column="garment")
 CELL = Answer("lots", column="grams", name="navy", cell="most of it", taken="40 g")
-SAID = Said({("lots", "whose_was_it"): "garment"}, {("lots", "grams", "navy", "most of it"): "40 g"})
+SAID = Said({("lots", "whose_was_it"): Meant("garment")}, {("lots", "grams", "navy", "most of it"): "40 g"})
 
 
 @pytest.fixture
@@ -73,7 +74,7 @@ def test_the_same_sheets_again_change_nothing_and_others_replace_it(sheets: Path
     (sheets / "lots.csv").write_text(
         text.replace("most of it", "a bit").replace("whose was it", "from"), encoding="utf-8"
     )
-    taken(store, sheets, Said({("lots", "from"): "garment"}, {("lots", "grams", "navy", "a bit"): "5 g"}))
+    taken(store, sheets, Said({("lots", "from"): Meant("garment")}, {("lots", "grams", "navy", "a bit"): "5 g"}))
     assert written("navy", bin=store.path)[:2] == (
         Written("garment", "from", "vest", "vest"),
         Written("grams", "grams", "a bit", "5 g"),
@@ -106,7 +107,7 @@ def test_an_answer_given_anew_takes_the_place_of_the_old_one(sheets: Path, store
     with store.action("answers") as act:
         for column in ("garment", ""):
             keep(act, book, Answer("lots", heading="whose_was_it", column=column))
-    assert said_of(store, sheets).headings == {("lots", "whose_was_it"): ""}
+    assert said_of(store, sheets).headings == {("lots", "whose_was_it"): Meant("")}
     assert len(store.rows("readings")) == 1
 
 

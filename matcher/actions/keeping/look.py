@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from matcher.actions.desk import desk_of
-from matcher.actions.keeping.questions import Question, answer_to, cell_questions, heading_questions
+from matcher.actions.keeping.answers import answer_to
+from matcher.actions.keeping.questions import CellQuestions, Question, heading_questions
 from matcher.actions.place import store_file
 from matcher.actions.reading import follows, reading_dict
 from matcher.errors import BadInput, BadSheets, Fault
@@ -88,9 +89,19 @@ def look(
     else:
         faults, tables, understood = found.faults, found.tables, found.understood
         known = [row["garment"] for row in seen["garments"]]
-        asked = asked or [one for one in cell_questions(tables, understood, faults, known) if one not in passed]
+        cells = CellQuestions(tables, understood, known).all(faults)
+        asked = asked or [one for each in cells for one in (each.each if each in passed else (each,))]
     book = book_of(source, understood.headings)
-    return Look(source, place, book, catalogue, understood, faults, follows(tables), tuple(asked))
+    return Look(
+        source,
+        place,
+        book,
+        catalogue,
+        understood,
+        faults,
+        follows(tables),
+        tuple(one for one in asked if one not in passed),
+    )
 
 
 def _stored(place: Path, source: Path) -> tuple[AllCells, Said]:
@@ -107,9 +118,10 @@ def answer(seen: Look, question: Question, text: str) -> bool:
     NotFound for an answer that makes no sense there; nothing is kept then.
     """
     given = answer_to(question, text, seen.catalogue)
-    if given is None:
+    if not given:
         return False
     words = answers_about(seen.file)
     with open_store(seen.store, create=True) as store, store.action(words, goes_on=words) as act:
-        keep(act, seen.book, given)
+        for one in given:
+            keep(act, seen.book, one)
     return True

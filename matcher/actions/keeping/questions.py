@@ -1,4 +1,4 @@
-"""What cannot be worked out of her sheets, as questions that any face may ask; her answers, held to the same rules."""
+"""What cannot be worked out of her sheets, as questions that any face may ask."""
 
 from __future__ import annotations
 
@@ -6,58 +6,65 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from matcher.actions.names import find, near_names
-from matcher.errors import BadInput, Fault
-from matcher.materials.reading.names import fold
-from matcher.materials.reading.numerals import Unclear, Unreadable, shorten
+from matcher.actions.reading import UNITS
+from matcher.errors import Fault
+from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Term, Words, counted, listed, reason
-from matcher.store.catalogue.standards import Standards
 from matcher.store.readings import Answer
 from matcher.store.sheets.columns import GARMENTS, LOTS, SHEETS, Columns, Kind
 from matcher.store.sheets.headings import fold_heading
 from matcher.store.sheets.said import row_name
-from matcher.store.sheets.tabulate import Row, Table
-from matcher.store.sheets.understood import HeadingRead, Understood
+from matcher.store.sheets.tabulate import Table
+from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
 
 Tables = Mapping[str, Table]
 
 # Cells of these kinds are words of hers that mean the same wherever they stand; those of the others are of one row.
 _WORDS: frozenset[Kind] = frozenset(("folded", "colour", "class", "fibre", "wash", "label", "status", "mending"))
 _HEAVY = frozenset(("ball_grams", "ball_metres"))  # where both are empty, the class is what she may know
-_YES, _NO = ("yes", "y"), ("no", "n", "none", "-")
-NOTHING = "-"
-"""The answer that leaves a cell empty, or a heading out."""
+_OF_GARMENT = (LOTS.sheet, "garment")
 
 
 @dataclass(frozen=True)
 class Question:
     """One thing to ask. about: whether a heading holds a column ("heading"), which heading holds it ("column"), or what
-    a cell says ("cell"); otherwise: what holds where she gives no answer; among: what may be answered, where that is a
-    few; confirms: no answer confirms a guess. The rest says where the answer goes, as in `Answer`; cells: those of the
-    row, or of the first one; rows: sheet and number of each row that it is about."""
+    a cell says ("cell"); place: where the answer goes; otherwise: what holds where she gives none; among: what may be
+    answered, where that is a few; confirms: no answer confirms a guess; unit: the guess at what numbers below a heading
+    count in. cells: those of the row, or of the first one; rows: sheet and number of each row that it is about; each:
+    the same asked of one row at a time, where one answer need not do for all."""
 
     about: Literal["heading", "column", "cell"]
-    sheet: str
+    place: Answer
     asks: Words
     otherwise: Words
-    heading: str = ""
-    column: str = ""
-    name: str = ""
-    cell: str = ""
     among: tuple[str, ...] = ()
     confirms: bool = False
+    unit: str = ""
     cells: Mapping[str, str] = field(default_factory=dict, compare=False)
     rows: frozenset[tuple[str, int]] = frozenset()
+    each: tuple[Question, ...] = ()
+
+    @property
+    def sheet(self) -> str:
+        return self.place.sheet
+
+    @property
+    def column(self) -> str:
+        return self.place.column
+
+    @property
+    def cell(self) -> str:
+        return self.place.cell
 
     @property
     def leaves_out(self) -> frozenset[tuple[str, int]]:
         """Rows that are left out where she gives no answer."""
-        return self.rows if not self.confirms else frozenset()
+        return frozenset() if self.confirms else self.rows
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values; the sentences are reasons still."""
-        names = ("about", "sheet", "asks", "otherwise", "heading", "column", "name", "cell")
-        return {**{name: getattr(self, name) for name in names}, "among": list(self.among)}
+        said = {"about": self.about, "asks": self.asks, "otherwise": self.otherwise, "among": list(self.among)}
+        return {**said, **{name: text for name, text in vars(self.place).items() if name != "taken"}}
 
 
 def heading_questions(tables: Tables, understood: Understood) -> tuple[Question, ...]:
@@ -74,17 +81,18 @@ def heading_questions(tables: Tables, understood: Understood) -> tuple[Question,
 
 
 def _guessed(one: HeadingRead, columns: Columns) -> Question:
-    asks = reason('Does "{heading}" hold {what}?', heading=one.heading, what=reason(columns[one.column].holds))
-    return Question("heading", columns.sheet, asks, reason("yes"), fold_heading(one.heading), one.column, confirms=True)
+    holds: Words = reason(columns[one.column].holds)
+    if one.unit:
+        holds = reason("{what}, in {unit}", what=holds, unit=Term(UNITS.get(one.unit, one.unit)))
+    asks = reason('Does "{heading}" hold {what}?', heading=one.heading, what=holds)
+    place = Answer(columns.sheet, fold_heading(one.heading), one.column)
+    return Question("heading", place, asks, reason("yes"), confirms=True, unit=one.unit)
 
 
 def _missing(column: str, columns: Columns, left: tuple[str, ...]) -> Question:
-    asks = reason(
-        "Which of your columns holds {what}: {headings}?",
-        what=reason(columns[column].holds),
-        headings=listed(left, "or"),
-    )
-    return Question("column", columns.sheet, asks, reason("none of them"), column=column, among=left)
+    said, holds = "Which of your columns holds {what}: {headings}?", reason(columns[column].holds)
+    asks = reason(said, what=holds, headings=listed(left, "or"))
+    return Question("column", Answer(columns.sheet, "", column), asks, reason("none of them"), left)
 
 
 def _lacking(table: Table, columns: Columns) -> Iterator[str]:
@@ -97,141 +105,94 @@ def _lacking(table: Table, columns: Columns) -> Iterator[str]:
             yield "garment"
 
 
-def cell_questions(
-    tables: Tables, understood: Understood, faults: Sequence[Fault], garments: Sequence[str] = ()
-) -> tuple[Question, ...]:
+class CellQuestions:
     """Cells that cannot be read, then guesses that are hers to settle; the same words in a column are asked once.
 
     garments: names of those that are known beside the sheets'.
     """
-    sheets = {table.where: sheet for sheet, table in tables.items()}
-    rows = {(table.where, row.number): row for table in tables.values() for row in table.rows}
-    headings = {(one.where, one.column): one.heading for one in understood.headings if one.column}
-    asked: dict[tuple[str, ...], list[tuple[Row, Fault]]] = {}
-    for fault in faults:
-        row = rows.get((fault.where, fault.row or 0))
-        if row is None or not fault.column or fault.column not in SHEETS[sheets[fault.where]]:
-            continue
-        asked.setdefault(_key(sheets[fault.where], _asked_column(fault), row), []).append((row, fault))
-    found = []
-    # Whoever says how thick a yarn is need not say it twice; so with each cell of a row.
-    for (sheet, column, name, cell), those in asked.items():
-        row, fault = those[0]
-        heading = headings.get((fault.where, column), SHEETS[sheet][column].said)
-        names = _garments(tables, garments) if (sheet, column) == (LOTS.sheet, "garment") else ()
-        asks, otherwise = _unread(SHEETS[sheet], heading, column, cell, fault, row, len(those))
-        about = frozenset((one.where, other.number) for other, one in those)
-        found.append(
-            Question("cell", sheet, asks, otherwise, "", column, name, cell, names, cells=row.cells, rows=about)
+
+    def __init__(self, tables: Tables, understood: Understood, garments: Sequence[str] = ()) -> None:
+        self.understood = understood
+        self.sheets = {table.where: sheet for sheet, table in tables.items()}
+        self.rows = {(table.where, row.number): row for table in tables.values() for row in table.rows if row.number}
+        self.headings = {(one.where, one.column): one.heading for one in understood.headings if one.column}
+        listed_ = tables[GARMENTS.sheet].rows if GARMENTS.sheet in tables else []
+        named = [row.cells.get(GARMENTS.thing, "") for row in listed_ if row.number]
+        self.garments = tuple(dict.fromkeys(filter(None, [*named, *garments])))
+
+    def all(self, faults: Sequence[Fault]) -> tuple[Question, ...]:
+        """Every question."""
+        return (*self._unread(faults), *self._guesses())
+
+    def _place(self, where: str, number: int, column: str) -> Answer:
+        """Where an answer about a cell goes."""
+        sheet, row = self.sheets[where], self.rows[where, number]
+        columns, cell = SHEETS[sheet], row.hers.get(column, row.cells.get(column, ""))
+        wide = cell and (columns[column].kind in _WORDS or (sheet, column) == _OF_GARMENT)
+        return Answer(sheet, "", column, "" if wide else row_name(row, columns, column), cell)
+
+    def _heading(self, where: str, column: str) -> str:
+        return self.headings.get((where, column), SHEETS[self.sheets[where]][column].said)
+
+    def _among(self, place: Answer) -> tuple[str, ...]:
+        return self.garments if (place.sheet, place.column) == _OF_GARMENT else ()
+
+    def _unread(self, faults: Sequence[Fault]) -> Iterator[Question]:
+        asked: dict[Answer, list[Fault]] = {}
+        for fault in faults:
+            # Whoever says how thick a yarn is need not say it twice.
+            column = "class" if fault.column in _HEAVY and not fault.found else fault.column
+            place = (fault.where, fault.row or 0)
+            if place in self.rows and column and column in SHEETS[self.sheets[fault.where]]:
+                asked.setdefault(self._place(*place, column), []).append(fault)
+        for place_, those in asked.items():
+            columns, fault = SHEETS[place_.sheet], those[0]
+            rows = frozenset((one.where, one.row or 0) for one in those)
+            things = {"thing": Term(columns.thing), "things": Term(columns.sheet)}
+            leave = counted(len(rows), "leave this {thing} out", "leave these {n} {things} out", **things)
+            cells = self.rows[fault.where, fault.row or 0].cells
+            asks = self._what(place_, fault, len(rows))
+            yield Question("cell", place_, asks, leave, self._among(place_), cells=cells, rows=rows)
+
+    def _what(self, place: Answer, fault: Fault, number: int) -> Words:
+        columns, row = SHEETS[place.sheet], self.rows[fault.where, fault.row or 0]
+        heading, cell = self._heading(fault.where, place.column), shorten(place.cell)
+        expected = (
+            fault.expected if fault.found and place.column == fault.column else reason(columns[place.column].holds)
         )
-    guesses: dict[tuple[str, ...], list[Any]] = {}
-    for one in understood.asked():
-        if (one.where, one.row) in rows:
-            key = _key(sheets[one.where], one.column, rows[one.where, one.row], everywhere=True)
-            guesses.setdefault(key, []).append(one)
-    for (sheet, column, name, cell), several in guesses.items():
-        first = several[0]
-        heading = headings.get((first.where, column), SHEETS[sheet][column].said)
-        cells = rows[first.where, first.row].cells
-        where: Words = (
-            reason("{n} times", n=len(several)) if len(several) > 1 else reason("for {name}", name=first.name)
-        )
-        said = '{heading} says "{cell}" {where}. Is that {taken}?'
-        asks = reason(said, heading=heading, cell=shorten(cell), where=where, taken=first.taken)
-        about = frozenset((one.where, one.row) for one in several)
-        found.append(Question("cell", sheet, asks, reason("yes"), "", column, name, cell, (), True, cells, about))
-    return tuple(found)
+        if number > 1:
+            many = '{heading} says "{cell}" in {n} rows. What should it say: {expected}?'
+            asks: Words = reason(many, heading=heading, cell=cell, n=number, expected=expected)
+        else:
+            name = reason(", {name}", name=row.cells[columns.thing]) if row.cells.get(columns.thing) else ""
+            said = reason('says "{cell}"', cell=cell) if cell else reason("is empty")
+            one = "{sheet}, row {row}{name}: {heading} {said}. What should it say: {expected}?"
+            about: dict[str, Words] = {"sheet": fault.where, "name": name, "heading": heading, "said": said}
+            asks = reason(one, row=row.number, expected=expected, **about)
+        return reason("{asks} ({mend})", asks=asks, mend=fault.mend) if cell and fault.mend else asks
 
+    def _guesses(self) -> Iterator[Question]:
+        alike: dict[tuple[str, str, str], list[CellRead]] = {}
+        for one in self.understood.asked():
+            if (one.where, one.row) in self.rows:
+                place = self._place(one.where, one.row, one.column)
+                alike.setdefault((place.sheet, place.column, place.cell), []).append(one)
+        for (_, _, cell), those in alike.items():
+            if cell or len(those) == 1:
+                yield self._guess(those)
+            else:  # what an empty cell means need not be the same in every row
+                yield self._guess(those, tuple(self._guess([one]) for one in those))
 
-def _asked_column(fault: Fault) -> str:
-    return "class" if fault.column in _HEAVY and not fault.found else fault.column or ""
-
-
-def _key(sheet: str, column: str, row: Row, everywhere: bool = False) -> tuple[str, ...]:
-    columns, cell = SHEETS[sheet], row.hers.get(column, row.cells.get(column, ""))
-    wide = cell and (everywhere or columns[column].kind in _WORDS or (sheet, column) == (LOTS.sheet, "garment"))
-    return sheet, column, "" if wide else row_name(row, columns, column), cell
-
-
-def _garments(tables: Tables, others: Sequence[str]) -> tuple[str, ...]:
-    table = tables.get(GARMENTS.sheet)
-    named = [row.cells[GARMENTS.thing] for row in table.rows if GARMENTS.thing in row.cells] if table else []
-    return tuple(dict.fromkeys([*named, *others]))
-
-
-def _unread(
-    columns: Columns, heading: str, column: str, cell: str, fault: Fault, row: Row, number: int
-) -> tuple[Words, Words]:
-    """The question about cells that cannot be read, and what becomes of their rows without an answer."""
-    holds = reason(columns[column].holds)
-    expected = fault.expected if fault.found and column == fault.column else holds
-    if number > 1:
-        many = '{heading} says "{cell}" in {n} rows. What should it say: {expected}?'
-        asks: Words = reason(many, heading=heading, cell=shorten(cell), n=number, expected=expected)
-    else:
-        name = reason(", {name}", name=row.cells[columns.thing]) if row.cells.get(columns.thing) else ""
-        said = reason('says "{cell}"', cell=shorten(cell)) if cell else reason("is empty")
-        one = "{sheet}, row {row}{name}: {heading} {said}. What should it say: {expected}?"
-        about: dict[str, Words] = {"sheet": fault.where, "name": name, "heading": heading, "said": said}
-        asks = reason(one, row=row.number, expected=expected, **about)
-    if cell and fault.mend:
-        asks = reason("{asks} ({mend})", asks=asks, mend=fault.mend)
-    things = {"thing": Term(columns.thing), "things": Term(columns.sheet)}
-    return asks, counted(number, "leave this {thing} out", "leave these {n} {things} out", **things)
-
-
-def answer_to(question: Question, text: str, standards: Standards) -> Answer | None:
-    """What an answer says; None where it leaves the question open, so that what stands in `otherwise` holds.
-
-    Raises BadInput for an answer that makes no sense there, and NotFound for a name that is not known.
-    """
-    said = text.strip()
-    if not said and not question.confirms:
-        return None
-    if question.about == "heading":
-        return _of_heading(question, said)
-    if question.about == "column":
-        if said.casefold() in _NO:
-            return None
-        heading = find(said, question.among, reason("column"))
-        return Answer(question.sheet, fold_heading(heading), question.column)
-    return _of_cell(question, said, standards)
-
-
-def _of_heading(question: Question, said: str) -> Answer:
-    columns, folded = SHEETS[question.sheet], said.casefold()
-    if not said or folded in _YES:
-        return Answer(question.sheet, question.heading, question.column)
-    if folded in _NO:
-        return Answer(question.sheet, question.heading)
-    known = {fold(word): one.name for one in columns.rules.values() for word in (one.name, one.said, *one.spellings)}
-    if fold(said) not in known:
-        what = reason('"{text}" isn\'t one of the columns here', text=said)
-        near = listed(near_names(said, known) or columns.typed, "or", " or ")
-        raise BadInput(what, "", reason("say yes, no, or what it holds: {columns}", columns=near))
-    return Answer(question.sheet, question.heading, known[fold(said)])
-
-
-def _of_cell(question: Question, said: str, standards: Standards) -> Answer:
-    from matcher.store.sheets.cells import CellReader  # brings numpy
-
-    rule = SHEETS[question.sheet][question.column]
-    place = Answer(question.sheet, "", question.column, question.name, question.cell)
-    if question.confirms and (not said or said.casefold() in _YES):
-        return Answer(**{**vars(place), "taken": question.cell})
-    if question.confirms and said.casefold() in _NO:
-        raise BadInput(reason("then say what it is"), "", reason("it should be {holds}", holds=reason(rule.holds)))
-    if said == NOTHING:
-        if rule.needed or not question.cell:
-            raise BadInput(reason("this cell is needed"), "", reason("it should be {holds}", holds=reason(rule.holds)))
-        return place
-    if question.among:
-        said = find(said, question.among, Term("garment"))
-    try:
-        CellReader(standards).heard_in(rule.kind, said, question.cells)
-    except Unreadable as fault:
-        what = reason('"{found}" isn\'t {expected}', found=fault.found, expected=fault.expected)
-        raise BadInput(what, "", fault.mend) from None
-    except Unclear as fault:
-        raise BadInput(fault.said) from None
-    return Answer(**{**vars(place), "taken": said})
+    def _guess(self, those: Sequence[CellRead], each: tuple[Question, ...] = ()) -> Question:
+        first = those[0]
+        place = self._place(first.where, first.row, first.column)
+        said = reason('"{cell}"', cell=shorten(place.cell)) if place.cell else reason("nothing")
+        where: Words = reason("for {name}", name=first.name or str(first.row))
+        if len(those) > 1:
+            where = reason("{n} times, first {where}", n=len(those), where=where)
+        about: dict[str, Words] = {"heading": self._heading(first.where, first.column), "said": said, "where": where}
+        asks = reason("{heading} says {said} {where}: {taken}. Is that right?", taken=first.taken, **about)
+        rows = frozenset((one.where, one.row) for one in those)
+        cells = self.rows[first.where, first.row].cells
+        among = self._among(place)
+        return Question("cell", place, asks, reason("yes"), among, True, "", cells, rows, each)

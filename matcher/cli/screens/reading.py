@@ -5,15 +5,13 @@ from __future__ import annotations
 from rich.table import Table
 from rich.text import Text
 
-from matcher.actions.reading import Alike, alike, told_headings
+from matcher.actions.reading import UNITS, Alike, alike, told_headings
 from matcher.cli.screens import screen as show
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import Style
 from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.understood import HeadingRead, Understood
-
-_UNITS = {"yd": "yards", "m": "metres", "oz": "ounces", "g": "grams", "in": "inches", "cm": "centimetres"}
 
 
 def show_reading(understood: Understood, follows: tuple[Words, ...], style: Style) -> None:
@@ -68,7 +66,7 @@ def _headings(headings: list[HeadingRead], style: Style) -> None:
 def column_said(one: HeadingRead) -> Words:
     """What a heading was taken for, as she would say it."""
     name = next((sheet[one.column].said for sheet in SHEETS.values() if one.column in sheet), one.column)
-    said: Words = reason("{column}, in {unit}", column=name, unit=_UNITS.get(one.unit, one.unit)) if one.unit else name
+    said: Words = reason("{column}, in {unit}", column=name, unit=UNITS.get(one.unit, one.unit)) if one.unit else name
     if one.said:
         return reason("{what}, as you said before", what=said)
     return said if one.sure else reason("{what}: a guess", what=said)

@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from matcher.materials.reading.numerals import LENGTH_M, MASS_G
 from matcher.store.catalogue.headings import HeadingWords, Phrase, load_headings
@@ -59,6 +60,14 @@ class Fit:
     yes: str = ""
     no: str = ""
     span: str = ""
+
+
+class Meant(NamedTuple):
+    """What she said herself that a heading holds. column: "" where it is left out; unit: of bare numbers below, ""
+    where the heading says it."""
+
+    column: str
+    unit: str = ""
 
 
 def fold_heading(heading: str) -> str:

@@ -16,7 +16,7 @@ from matcher.store.catalogue.headings import SheetGuesses, load_headings
 from matcher.store.sheets.as_meant import UNITED
 from matcher.store.sheets.columns import WHY, Columns
 from matcher.store.sheets.find import Found
-from matcher.store.sheets.headings import AS_NAMED, Fit, fold_heading, heading_readers, usual_unit
+from matcher.store.sheets.headings import AS_NAMED, Fit, Meant, fold_heading, heading_readers, usual_unit
 
 _LOOKED_AT = 200  # cells of a column that are looked at where its heading leaves something open; a choice
 _IMPERIAL = ("yd", "oz", "in", "ft", "lb")
@@ -41,11 +41,11 @@ class Placed:
 
 
 def place(
-    found: Found, columns: Columns, told: Mapping[str, str], faults: list[Fault]
+    found: Found, columns: Columns, told: Mapping[str, Meant], faults: list[Fault]
 ) -> dict[str, tuple[Placed, ...]]:
     """The columns by name, each with the headings that tell it: what the first leaves empty the next may fill in.
 
-    told: columns by folded heading, as she said herself; "" for one that is left out.
+    told: what she said herself, by folded heading.
     """
     below = _Below(found)
     open_: list[tuple[int, list[Fit]]] = []
@@ -78,12 +78,22 @@ def place(
     return {column: tuple(map(guessed.unit, several)) for column, several in placed.items()}
 
 
-def _fits(heading: str, found: Found, columns: Columns, told: Mapping[str, str]) -> tuple[Fit, ...]:
-    hers = told.get(fold_heading(heading))
-    if hers is not None or not heading or heading.casefold() == WHY:
-        return (Fit(hers, AS_NAMED),) if hers in columns and hers else ()
+def _fits(heading: str, found: Found, columns: Columns, told: Mapping[str, Meant]) -> tuple[Fit, ...]:
+    if not heading or heading.casefold() == WHY:
+        return ()
     fits = heading_readers()[found.sheet].fits(heading)
+    hers = told.get(fold_heading(heading))
+    if hers is not None:
+        return _as_told(hers, fits) if hers.column in columns else ()
     return fits[:1] if found.plain else fits
+
+
+def _as_told(hers: Meant, fits: Sequence[Fit]) -> tuple[Fit]:
+    """What she said, with the unit that the heading says beside it."""
+    fit = next((one for one in fits if one.column == hers.column), Fit(hers.column, AS_NAMED))
+    span = hers.unit.removeprefix(_OVER) if hers.unit.startswith(_OVER) else fit.span
+    unit = fit.unit if hers.unit.startswith(_OVER) else hers.unit or fit.unit
+    return (replace(fit, fits=AS_NAMED, unit=unit, when="", span=span),)
 
 
 def _chosen(fits: Sequence[Fit], position: int, below: _Below, plain: bool) -> list[Fit]:
@@ -148,6 +158,7 @@ _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
     "unique": lambda cells: not _repeated(cells),
     "repeated": _repeated,
 }
+_OVER = "in "  # before what stitches are counted over
 _TOLD_BY_CELLS = ("masses", "balls", "repeated")
 
 

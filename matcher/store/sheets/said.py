@@ -9,22 +9,22 @@ from matcher.errors import Fault
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import reason
 from matcher.store.sheets.columns import Columns
+from matcher.store.sheets.headings import Meant
 from matcher.store.sheets.tabulate import Row, Table
 from matcher.store.sheets.understood import CellRead, Understood
 
 
 @dataclass(frozen=True)
 class Said:
-    """Her answers. headings: (sheet, folded heading) -> column, "" where it is left out; cells: (sheet, column, name
-    of the row as `row_name` has it or "" for all rows, text as she wrote it) -> text to read in its place, "" for
-    nothing."""
+    """Her answers. headings: by sheet and folded heading; cells: (sheet, column, name of the row as `row_name` has it
+    or "" for all rows, text as she wrote it) -> text to read in its place, "" for nothing."""
 
-    headings: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    headings: Mapping[tuple[str, str], Meant] = field(default_factory=dict)
     cells: Mapping[tuple[str, str, str, str], str] = field(default_factory=dict)
 
-    def of_sheet(self, sheet: str) -> dict[str, str]:
-        """Columns by folded heading."""
-        return {heading: column for (of, heading), column in self.headings.items() if of == sheet}
+    def of_sheet(self, sheet: str) -> dict[str, Meant]:
+        """What the headings of one sheet hold, by folded heading."""
+        return {heading: meant for (of, heading), meant in self.headings.items() if of == sheet}
 
 
 NOTHING_SAID = Said()

@@ -14,7 +14,7 @@ from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.sheets.columns import WHY, Columns
 from matcher.store.sheets.find import MOST_COLUMNS, Found, too_many_columns, too_wide
 from matcher.store.sheets.grid import letters
-from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.headings import Meant, fold_heading
 from matcher.store.sheets.passed_over import WORKED_OUT, PassedOver, is_heading_again, is_remark, is_total, is_used_up
 from matcher.store.sheets.placing import Placed, place
 from matcher.store.sheets.rows import Row, RowReader
@@ -44,11 +44,11 @@ def tabulate(
     faults: list[Fault],
     notes: list[Words],
     understood: Understood,
-    told: Mapping[str, str] = MappingProxyType({}),
+    told: Mapping[str, Meant] = MappingProxyType({}),
 ) -> Table | None:
     """The rows by column; faults, notes and headings are added to the lists. None when there is nothing to read.
 
-    told: columns by folded heading, as she said herself; "" for a heading that is left out.
+    told: what she said herself, by folded heading.
     """
     grid = found.grid
     faults.extend(grid.faults)
@@ -101,7 +101,7 @@ def _tell_headings(
     found: Found,
     headings: Mapping[int, tuple[str, Placed | None]],
     rows: Sequence[Row],
-    told: Mapping[str, str],
+    told: Mapping[str, Meant],
     understood: Understood,
 ) -> None:
     """Say what each heading was taken for, and how many cells hold something."""
