@@ -6,9 +6,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Action, Counted, Reason, Words, counted, listed, reason
-from matcher.store.sheets.columns import LOTS
-from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.columns import LOTS, SHEETS
+from matcher.store.sheets.headings import fold_heading, usual_unit
 from matcher.store.sheets.tabulate import Table
 from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
 
@@ -43,12 +44,23 @@ def _kind(taken: Words) -> object:
 
 
 def told_headings(understood: Understood) -> list[HeadingRead]:
-    """Headings that were taken for a column and are not its own name, or say a unit, or are a guess."""
-    return [
-        one
-        for one in understood.headings
-        if one.column and (fold_heading(one.heading) != one.column or one.unit or not one.sure)
-    ]
+    """Headings that were taken for a column and do not call it as it is called here, or say a unit, or are a guess."""
+    return [one for one in understood.headings if one.column and (not _as_called(one) or one.unit or not one.sure)]
+
+
+def _as_called(one: HeadingRead) -> bool:
+    return fold_heading(one.heading) == one.column or fold(one.heading) == fold(said_column(one.column))
+
+
+def said_column(column: str) -> str:
+    """A column as she would say it."""
+    return next((sheet[column].said for sheet in SHEETS.values() if column in sheet), column)
+
+
+def unit_of(one: HeadingRead) -> str:
+    """What bare numbers below a heading count in, where that is not plain: also the usual unit where it is a guess."""
+    sheet = next((sheet for sheet in SHEETS.values() if one.column in sheet), None)
+    return one.unit or ("" if one.sure or sheet is None else usual_unit(sheet, one.column))
 
 
 def follows(tables: Mapping[str, Table]) -> tuple[Words, ...]:

@@ -19,6 +19,7 @@ from matcher.store.database.claims import fit_claims
 from matcher.store.database.store import Store
 from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, SHEETS, WHY, as_day
+from matcher.store.sheets.headings import usual_unit
 from matcher.store.sheets.read import Sheets, in_order, read_sheets
 from matcher.store.sheets.said import NOTHING_SAID, Said
 from matcher.store.sheets.tabulate import Row, Table
@@ -215,7 +216,8 @@ class _Whole:
                 expected = reason("what is sure ({taken} is a guess)", taken=cell.taken)
                 yield Fault(cell.where, cell.row, cell.column, cell.found, expected, reason("write what it is"))
         for one in (one for one in understood.headings if one.column and not one.sure):
-            taken = reason("{column}, {unit}", column=Column(one.column), unit=one.unit or reason("as named"))
+            unit = one.unit or usual_unit(SHEETS[self.sheets.sheet(one.where)], one.column)
+            taken = reason("{column} in {unit}", column=Column(one.column), unit=unit) if unit else Column(one.column)
             expected = reason("a heading that says what it is ({taken} is a guess)", taken=taken)
             mend = reason('write it into the heading "{heading}"', heading=one.heading)
             for (where, number), row in rows.items():

@@ -291,7 +291,7 @@ def test_yes_refuses_what_a_guessed_heading_says(small: Path, store: Path, run_j
     guessed(small)
     found = run_json("intake", small, "--yes")
     assert [one["sheet"] for one in found["refused"]] == ["lots"] * 4
-    assert "a heading that says what it is (ball_metres, m is a guess)" in found["refused"][0]["why"]
+    assert "a heading that says what it is (ball_metres in m is a guess)" in found["refused"][0]["why"]
     # Nobody says what became of the garments: worn keeps most yarn back.
     assert [one["name"] for one in found["added"]] == ["pullover", "cardigan"]
 

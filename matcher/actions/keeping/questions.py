@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from matcher.actions.reading import UNITS
+from matcher.actions.reading import UNITS, unit_of
 from matcher.errors import Fault
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Term, Words, counted, listed, reason
@@ -82,11 +82,12 @@ def heading_questions(tables: Tables, understood: Understood) -> tuple[Question,
 
 def _guessed(one: HeadingRead, columns: Columns) -> Question:
     holds: Words = reason(columns[one.column].holds)
-    if one.unit:
-        holds = reason("{what}, in {unit}", what=holds, unit=Term(UNITS.get(one.unit, one.unit)))
+    unit = unit_of(one)
+    if unit:
+        holds = reason("{what}, in {unit}", what=holds, unit=Term(UNITS.get(unit, unit)))
     asks = reason('Does "{heading}" hold {what}?', heading=one.heading, what=holds)
     place = Answer(columns.sheet, fold_heading(one.heading), one.column)
-    return Question("heading", place, asks, reason("yes"), confirms=True, unit=one.unit)
+    return Question("heading", place, asks, reason("yes"), confirms=True, unit=unit)
 
 
 def _missing(column: str, columns: Columns, left: tuple[str, ...]) -> Question:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from rich.table import Table
 from rich.text import Text
 
-from matcher.actions.reading import UNITS, Alike, alike, told_headings
+from matcher.actions.reading import UNITS, Alike, alike, said_column, told_headings, unit_of
 from matcher.cli.screens import screen as show
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import Style
-from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.understood import HeadingRead, Understood
 
 
@@ -65,11 +64,11 @@ def _headings(headings: list[HeadingRead], style: Style) -> None:
 
 def column_said(one: HeadingRead) -> Words:
     """What a heading was taken for, as she would say it."""
-    name = next((sheet[one.column].said for sheet in SHEETS.values() if one.column in sheet), one.column)
-    said: Words = reason("{column}, in {unit}", column=name, unit=UNITS.get(one.unit, one.unit)) if one.unit else name
+    unit, said = unit_of(one), said_column(one.column)
+    what: Words = reason("{column}, in {unit}", column=said, unit=UNITS.get(unit, unit)) if unit else said
     if one.said:
-        return reason("{what}, as you said before", what=said)
-    return said if one.sure else reason("{what}: a guess", what=said)
+        return reason("{what}, as you said before", what=what)
+    return what if one.sure else reason("{what}: a guess", what=what)
 
 
 def _cells(title: str, groups: list[Alike], style: Style, headings: list[HeadingRead] | None = None) -> None:
@@ -86,7 +85,7 @@ def _cells(title: str, groups: list[Alike], style: Style, headings: list[Heading
 
 def _group(group: Alike) -> Words:
     one = group.example
-    column = next((sheet[one.column].said for sheet in SHEETS.values() if one.column in sheet), one.column)
+    column = said_column(one.column)
     found: Words = reason('"{found}"', found=shorten(one.found)) if one.found else reason("an empty cell")
     values = {"column": column, "found": found, "taken": one.taken, "name": one.name or str(one.row)}
     few, many = "{column}, {found} ({name}): {taken}", "{column}, {n} cells such as {found} ({name}): {taken}"
