@@ -172,10 +172,13 @@ def _at(grid: Grid, at: int, sheet: str) -> list[Found]:
         return [alone] if alone else []
     both = _two_rows(sheet, cells, grid.rows[at + 1][1])
     pair = _headed(grid, sheet, both, number + 1, at + 2) if both else None
-    # A row of units below the headings adds none, and belongs to them.
-    least = 0 if alone is None else alone.score + (0 if _are_units(grid.rows[at + 1][1]) else 1)
-    if pair and pair.score >= least:
-        return [pair]
+    if pair:
+        under = grid.rows[at + 1][1]
+        below = _headed(grid, sheet, [cell.strip() for cell in under], number + 1, at + 2)
+        least = max(one.score if one else 0 for one in (alone, below))
+        # A row of units below the headings adds none, and belongs to them.
+        if pair.score >= least + (0 if _are_units(under) else 1):
+            return [pair]
     return [alone] if alone else []
 
 
