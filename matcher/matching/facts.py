@@ -51,7 +51,7 @@ def facts(lot: Lot) -> Words:
         known.append(label_words(yarn.wash))
     if lot.dye_lot:
         known.append(reason("dye lot {name}", name=lot.dye_lot))
-    known.append(reason("{mass}, about {length}", mass=Mass(lot.mass_g), length=Length(lot.length.mean)))
+    known.append(reason("{mass}, about {length}", mass=lot.weight, length=Length(lot.length.mean)))
     lacking = {
         "yarn": bool(yarn.name),
         "fibre": yarn.blend.known,

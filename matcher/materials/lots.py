@@ -11,7 +11,7 @@ from matcher.materials.people import Person
 from matcher.materials.reading.units import Unreadable, parse_cm
 from matcher.materials.uncertain import Estimate
 from matcher.materials.yarn import Yarn
-from matcher.reasons.quantities import Measure
+from matcher.reasons.quantities import Mass, Measure
 from matcher.reasons.reason import Words, listed, reason
 
 MENDING = LITTLE, USUAL, ALL = "little", "usual", "all"
@@ -66,6 +66,13 @@ class Lot:
     weighed_on: str = ""
     code: str = ""
     mass_sd_g: float = 0.0
+
+    @property
+    def weight(self) -> Words:
+        """What it weighs, to be said: "41 g" where it was weighed, else "about 25 g, give or take 6 g"."""
+        if not self.mass_sd_g:
+            return reason("{mass}", mass=Mass(self.mass_g))
+        return reason("about {mass}, give or take {sd}", mass=Mass(self.mass_g), sd=Mass(self.mass_sd_g))
 
     @property
     def unclaimed_m(self) -> float:

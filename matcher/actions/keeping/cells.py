@@ -125,15 +125,19 @@ def garment(name: str, status: str | None = None, cells: Cells | None = None, *,
     status : "worn", "given" (someone has it who may bring it back to be mended) or "gone".
     """
     wanted = tidy(cells or {}, keep_empty=True)
-    told: list[Words] = []
+    became_as: tuple[Words, ...] = ()
     if status is not None:
         became = _became(status)
         wanted["status"] = became.value
-        told += read_as(status.strip(), became.taken, became.sure)
+        became_as = read_as(status.strip(), became.taken, became.sure)
+    told: list[Words] = [*became_as]
     if wanted.keys() - {"status"}:  # looked at first: no store is begun for what cannot be read
         checked_garment({"garment": name, "status": "worn", **tidy(wanted)}, told)
     with opened(bin, create=status is not None) as store, store.action("garment") as act:
         row = store.named("garments", name)
+        if row is not None and wanted.keys() - {"status"}:  # read among the cells that it has
+            told = [*became_as]
+            checked_garment({column: row[column] for column in GARMENTS.typed} | wanted, told, wanted)
         if row is None:
             shown, said = _begun(act, name, wanted)
             row = dict.fromkeys(GARMENTS.typed, "")

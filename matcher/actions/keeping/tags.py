@@ -150,7 +150,9 @@ def _tagged(lots: tuple[Lot, ...], held: Mapping[str, float], codes: Mapping[str
     grams, metres = sum(lot.mass_g for lot in lots), sum(lot.length.mean for lot in lots)
     more = len(lots) - 1
     name: Words = counted(more, "{lot} and {n} more", "{lot} and {n} more", lot=first.name) if more else first.name
-    amount = reason("{mass}, about {length}", mass=Mass(grams), length=Length(metres))
+    judged = any(lot.mass_sd_g for lot in lots)
+    said = "about {mass}, about {length}" if judged else "{mass}, about {length}"
+    amount = reason(said, mass=Mass(grams), length=Length(metres))
     patch = tuple((hex_from_lab(lab), share) for lab, share in first.colour.parts)
     lines = tuple(_lines(lots, reserve_m, weighed, codes))
     return Tagged(Tag(name, codes[first.name], patch, amount, lines), lots, reserve_m, weighed)

@@ -14,7 +14,12 @@ from matcher.cli.options import JsonOption, StoreOption, Units, UnitsOption
 @app.command()
 def weigh(
     lot: say.LotArgument,
-    mass: Annotated[str, typer.Argument(metavar="GRAMS", help="What it weighs now: 41g, '1.5 oz'; 0 if all is gone.")],
+    mass: Annotated[
+        str,
+        typer.Argument(
+            metavar="GRAMS", help="What it weighs now: 41g, '1.5 oz', 'about 40 g', 'half'; 0 if all is gone."
+        ),
+    ],
     bin: StoreOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,

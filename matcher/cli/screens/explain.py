@@ -93,7 +93,7 @@ def _role(role: RoleYarn, style: Style, screen: Console, catalogue: Catalogue) -
         place = f" ({lot.place})" if lot.place else ""
         say(
             screen,
-            f"{lot.name}{place}: {style.say(Mass(lot.mass_g))} of {tex} = "
+            f"{lot.name}{place}: {style.say(lot.weight)} of {tex} = "
             f"{style.say(Length(lot.length.mean))}, give or take {style.say(Length(lot.length.sd))}.",
             2,
         )

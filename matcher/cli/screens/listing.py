@@ -85,12 +85,13 @@ def _lots(screen: Console, lots: Sequence[LotLine], style: Style, with_place: bo
     rows: list[list[Cell]] = []
     for line in lots:
         lot = line.lot
-        guessed = "~" if lot.yarn.tex_from == "class" else ""
+        judged = "~" if lot.mass_sd_g else ""
+        guessed = "~" if lot.yarn.tex_from == "class" else judged
         row: list[Cell] = [
             Text.assemble(show.chip(lot.colour, screen), lot.name),
             f"{style.say(listed(map(Term, line.colours)))}{'?' if lot.colour.guessed else ''}",
             str(lot.yarn.weight_class),
-            style.say(Mass(lot.mass_g)),
+            f"{judged}{style.say(Mass(lot.mass_g))}",
             f"{guessed}{style.say(Length(lot.length.mean))}",
             style.say(Length(line.free_m)),
         ]

@@ -107,7 +107,7 @@ def _both(metres: float, grams: float) -> Words:
 
 def _of_lot(one: ShownLot) -> Iterator[Fact]:
     line, lot = one.line, one.line.lot
-    weighs = counted(lot.pieces, "{mass} in {n} piece", "{mass} in {n} pieces", mass=Mass(lot.mass_g))
+    weighs = counted(lot.pieces, "{mass} in {n} piece", "{mass} in {n} pieces", mass=lot.weight)
     there = "{mass}, about {length}, give or take {sd}"
     yield "weighs", reason(there, mass=weighs, length=Length(lot.length.mean), sd=Length(lot.length.sd))
     if lot.weighed_on:
@@ -174,7 +174,7 @@ def _of_garment(one: ShownGarment) -> Iterator[Fact]:
         lot = line.lot
         said = "{lot}: {mass}, about {length}; {kept} kept, {free} free"
         kept, free = Length(line.kept_m), Length(line.free_m)
-        mass, length = Mass(lot.mass_g), Length(lot.length.mean)
+        mass, length = lot.weight, Length(lot.length.mean)
         yield "" if place else "lots", reason(said, lot=lot.name, mass=mass, length=length, kept=kept, free=free)
     if not one.line.lots:
         yield "lots", reason("none in your bin")
