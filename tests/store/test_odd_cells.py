@@ -120,8 +120,8 @@ def test_a_messy_sheet_says_what_a_tidy_one_says(tmp_path: Path):
     for folder in (tidy, messy):
         folder.mkdir()
     head = "lot,garment,colour,grams,ball_grams,ball_metres,class,wash,pieces\n"
-    (tidy / "lots.csv").write_text(head + "a,blue,navy,100,50,125,3,machine,2\n")
-    (messy / "lots.csv").write_text(head + "a,blue,navy,2 x 50g,50g/125m,,double knitting,machine ok,2 balls\n")
+    (tidy / "lots.csv").write_text(head + "a,blue,#1f2a4a,100,50,125,3,machine,2\n")
+    (messy / "lots.csv").write_text(head + "a,blue,#1f2a4a,2 x 50g,50g/125m,,double knitting,machine ok,2 balls\n")
     head = "garment,kind,status,chest_cm,stitches_10cm,rows_10cm\n"
     (tidy / "garments.csv").write_text(head + "blue,jumper,given,96.52,22,30\n")
     (messy / "garments.csv").write_text(head + "blue,jumper,given to my sister,38,22 x 30,\n")
