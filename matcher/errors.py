@@ -110,7 +110,7 @@ class BadCells(MatcherError):
         self.faults: tuple[Fault, ...] = tuple(replace(fault, where="", row=None) for fault in faults)
         number = len(self.faults)
         if any(fault.found for fault in self.faults):
-            what = counted(number, "a cell cannot be read", "{n} cells cannot be read")
+            what = counted(number, "a cell can't be read", "{n} cells can't be read")
         else:
             what = counted(number, "a cell is missing", "{n} cells are missing")
         super().__init__(what, "", reason("nothing was changed"))
@@ -134,7 +134,7 @@ class CatalogueError(MatcherError):
         self.key = key
         self.reason = reason_why
         super().__init__(
-            reason("the catalogue cannot be used: {why}", why=reason_why),
+            reason("the catalogue can't be used: {why}", why=reason_why),
             f"{file}, {key}" if key else file,
             reason("mend that entry, or leave its folder out with no {field}", field=Field("own catalogue")),
         )

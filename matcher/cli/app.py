@@ -53,7 +53,7 @@ class QuietGroup(TyperGroup):
             raise typer.Exit(error.exit_code) from None
         except OSError as fault:
             # The system's own word on a place: a name too long, no permission, a folder that is gone.
-            what = reason("this place cannot be used ({why})", why=(fault.strerror or "no reason given").lower())
+            what = reason("this place can't be used ({why})", why=(fault.strerror or "no reason given").lower())
             refused = BadInput(what, os.fsdecode(fault.filename or ""), changed())
             note(f"matcher: {refused.shown(style_of())}")
             raise typer.Exit(refused.exit_code) from None

@@ -39,7 +39,7 @@ def run(arguments: Sequence[str]) -> None:
     for one in arguments:
         # Bytes that are no letters may be a file's name; what a terminal would obey is nobody's.
         if HIDDEN.search(os.fsencode(one).decode("utf-8", "replace")):
-            what = reason('"{text}" holds a sign that cannot be seen', text=one)
+            what = reason('"{text}" holds a sign that can\'t be seen', text=one)
             note(f"matcher: {BadInput(what, todo=reason('type it again')).shown(COMMAND_LINE)}")
             raise SystemExit(2)
     asked = [one for one in app.registered_commands if [_name(one)] == list(arguments[:1])]

@@ -51,7 +51,7 @@ def _run() -> int:
         return code
     except Unheard as fault:
         if fault.reason:
-            said = "matcher: the answer cannot be written ({why}); {changed}"
+            said = "matcher: the answer can't be written ({why}); {changed}"
             note(reason(said, why=fault.reason, changed=changed()))
         return 2 if fault.reason else 0
     except _Stopped:

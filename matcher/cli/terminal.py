@@ -52,7 +52,7 @@ def print_table(text: str) -> None:
     """A table for programs, on stdout; says so where letters are lost."""
     shown = visible(text)
     if not all(map(_holder(sys.stdout), set(shown))):
-        note(f"Letters that are not in {sys.stdout.encoding} stand as others; --json keeps all of them.")
+        note(f"Some letters are not in {sys.stdout.encoding}, so others stand for them; --json keeps them all.")
     sys.stdout.write(shown)
 
 
@@ -76,7 +76,7 @@ class Unheard(BaseException):
     """What is said reaches nobody: `reason` tells why, "" where the reader has merely seen enough."""
 
     def __init__(self, fault: OSError) -> None:
-        self.reason = "" if fault.errno in _GONE else fault.strerror or "it cannot be written to"
+        self.reason = "" if fault.errno in _GONE else fault.strerror or "it can't be written to"
         super().__init__(self.reason)
 
 

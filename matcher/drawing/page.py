@@ -83,7 +83,7 @@ def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
     Raises BadInput for another paper.
     """
     if paper not in PAPERS:
-        what = reason('"{paper}" is no paper this tool prints on', paper=paper)
+        what = reason('"{paper}" isn\'t a paper this tool prints on', paper=paper)
         raise BadInput(what, Field("paper"), reason("take {papers}", papers=listed(PAPERS, "or")))
     looks = _LOOKS % {"paper": PAPERS[paper], "ink": INK, "fonts": FONTS}
     parts = [f"<h1>{escape(page.title)}</h1>"]

@@ -123,7 +123,7 @@ def _check(
     check_within(found, "stitches", stitches, 1, limits.most_stitches)
     if rows is None and height_cm is None:
         raise BadInput(
-            reason("neither a height nor rows were given"),
+            reason("no height and no rows were given"),
             todo=reason("add {height} (cm) or {rows}", height=Field("height", "20"), rows=Field("rows", "60")),
         )
     if rows is not None:
@@ -157,7 +157,7 @@ def _gauge(
     except Unclear as fault:
         raise BadInput(fault.said, todo=reason("check the swatch, the tex or the class")) from None
     raise BadInput(
-        reason("nothing tells how thick the yarn is"),
+        reason("the yarn's thickness isn't known"),
         todo=reason(
             "add {ways}",
             ways=listed((Field("tex", "380"), Field("class", "3"), Field("swatch", '"22 st x 30 rows"')), "or"),

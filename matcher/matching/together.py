@@ -106,7 +106,7 @@ def _shrinking(a: Handling, b: Handling) -> RuleVerdict:
         return RuleVerdict(
             "shrinking",
             "warns",
-            reason("one yarn felts and the other does not: wash by hand, cool, or the fabric puckers"),
+            reason("one yarn felts and the other doesn't: wash by hand, cool, or the fabric puckers"),
         )
     return RuleVerdict("shrinking", "fits", reason("both felt alike" if a.felts else "neither felts"))
 
@@ -114,7 +114,7 @@ def _shrinking(a: Handling, b: Handling) -> RuleVerdict:
 def _stretch(a: Handling, b: Handling) -> RuleVerdict:
     if a.inelastic is None or b.inelastic is None or a.inelastic == b.inelastic:
         return RuleVerdict("stretch", "fits", reason("no known difference in stretch"))
-    return RuleVerdict("stretch", "warns", reason("one yarn springs back and the other does not: edges may ripple"))
+    return RuleVerdict("stretch", "warns", reason("one yarn springs back and the other doesn't: edges may ripple"))
 
 
 def _halo(a: Handling, b: Handling) -> RuleVerdict:

@@ -222,7 +222,7 @@ def heard_blend(text: str, fibres: Sequence[Fibre]) -> Heard[Blend]:
 def _figures_and_names(folded: str) -> tuple[list[float], list[str]]:
     """The shares of a blend and the names in it, each in their order."""
     if re.search(r"-\s*\d", folded):
-        raise Unclear(reason("a share cannot be negative: write a blend such as 80% wool 20% nylon"))
+        raise Unclear(reason("a share can't be negative: write a blend such as 80% wool 20% nylon"))
     # A comma between digits is a decimal comma; anything else that separates is only a space to us.
     spaced = re.sub(r"(?<=\d),(?=\d)", ".", folded)
     pieces = [piece for piece in re.split(r"(\d+(?:\.\d+)?)", _SEPARATOR.sub("\n", spaced)) if piece.strip(" %")]

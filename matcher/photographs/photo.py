@@ -75,7 +75,7 @@ def read_colours(
     """
     if card and white is None:
         place_too = reason("give its place as well, with {white}", white=REFERENCE)
-        raise BadInput(reason("a grey card cannot be found by itself"), Field("grey card"), place_too)
+        raise BadInput(reason("a grey card can't be found by itself"), Field("grey card"), place_too)
     for box in boxes:
         check_box(box, YARN, photo.width, photo.height)
     if white is not None:
@@ -98,12 +98,12 @@ def read_colours(
         found, cells = find_regions(photo, ref, correct, rules)
         masks = list(cells)
     if not found and ref is not None and darker_than(photo, ref, rules):
-        said = "the box {box} is no white paper: much of the picture is lighter"
+        said = "the box {box} isn't white paper: much of the picture is lighter"
         raise BadInput(reason(said, box=str(ref.box)), REFERENCE, _PLAIN_PAPER)
     if not found:
         todo = "lay it on a plain ground of another colour, or name its place with {box}"
         raise BadInput(
-            reason("no yarn can be told from its background"),
+            reason("no yarn stands out from its background"),
             todo=reason(todo, box=Field(YARN.name, "X,Y,WIDTH,HEIGHT")),
         )
     part = falloff(photo, ref, rules) if ref is not None else 0.0

@@ -107,7 +107,7 @@ def parse_box(text: str, field: Field) -> Box:
     match = _BOX.match(text)
     if not match:
         raise BadInput(
-            reason('"{text}" is no box', text=text),
+            reason('"{text}" isn\'t a box', text=text),
             field,
             reason("give left, top, width and height in pixels, such as 120,80,300,200"),
         )

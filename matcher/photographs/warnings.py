@@ -28,8 +28,8 @@ def warnings_of(photo: Photograph, white: White | None, boxes: list[Box], rules:
     found: list[Words] = []
     if white is None:
         said = (
-            "no white reference: the colours are as the camera wrote them; lay white paper beside the yarn, "
-            "in one light, or name it with {white}"
+            "no white paper: the colours are as the camera saw them; lay white paper beside the yarn in the same "
+            "light, or say where it is with {white}"
         )
         found.append(reason(said, white=REFERENCE))
     else:
@@ -37,19 +37,19 @@ def warnings_of(photo: Photograph, white: White | None, boxes: list[Box], rules:
             said = "strong cast: the light is {tint}; daylight from a window is safer"
             found.append(reason(said, tint=Term(tint_word(white))))
         if mixed(photo, white.box) > rules.mixed_tint:
-            said = "mixed light: the reference has another tint at one end than at the other; use one light"
+            said = "mixed light: the paper has one tint at one end and another at the other; use one light"
             found.append(reason(said))
         if clipped_share(photo.crop(white.box)) > rules.clipped_share:
-            found.append(reason("clipped: the white reference is overexposed; take the picture darker"))
+            found.append(reason("the white paper is overexposed; take the picture darker"))
         if not white.card and darker_than(photo, white, rules):
-            said = "the reference is darker than much of the picture; name plain white paper, in the same light"
+            said = "the paper is darker than much of the picture; name plain white paper in the same light"
             found.append(reason(said))
     for number, box in enumerate(boxes, 1):
         if clipped_share(photo.crop(box)) > rules.clipped_share:
-            said = "clipped: a channel is at its end in region {number}; take the picture darker"
+            said = "region {number} is overexposed or too dark in one colour; take the picture darker"
             found.append(reason(said, number=number))
     if blur(photo) > rules.blurred:
-        said = "blurred: colours of neighbouring strands run into each other; hold still, or go nearer"
+        said = "blurred: neighbouring strands run into each other; hold still, or go nearer"
         found.append(reason(said))
     return tuple(found)
 
@@ -67,12 +67,10 @@ def region_warnings(unlike: Sequence[Unlike], shining: Sequence[bool]) -> tuple[
             said = "a shadow lies across region {number}; lay paper and yarn in one light"
             found.append(reason(said, number=number))
         elif light.apart:
-            said = "the light on region {number} is not that on the paper; lay paper and yarn in one light"
+            said = "the light on region {number} isn't the light on the paper; lay paper and yarn in one light"
             found.append(reason(said, number=number))
         if shines:
-            said = (
-                "region {number} shines: its colour is taken from beneath the highlights; softer light makes it surer"
-            )
+            said = "region {number} shines: its colour is taken from beneath the shine; softer light makes it surer"
             found.append(reason(said, number=number))
     return tuple(found)
 

@@ -84,7 +84,7 @@ def _refuse(path: Path, data: bytes, replace: bool) -> None:
     elif not stat.S_ISREG(mode):
         what = reason("this is a pipe or a device, not a file")
     elif not replace and not _holds(path, data):
-        what = reason("there is a file already, with other content")
+        what = reason("this file exists already, with other content")
         todo = reason("name another, or give {field}", field=Field("replace"))
     if what:
         raise BadInput(what, str(path), todo)
@@ -168,7 +168,7 @@ def _told(path: Path) -> Iterator[None]:
         yield
     except (OSError, ValueError) as fault:
         why = (getattr(fault, "strerror", None) or "unwritable").lower()
-        what = reason("the file cannot be written ({why})", why=why)
+        what = reason("the file can't be written ({why})", why=why)
         raise BadInput(what, str(path), reason("choose another place")) from None
 
 

@@ -75,11 +75,11 @@ def _opened(path: Path, most_megapixels: float) -> Image.Image:
             warnings.simplefilter("ignore")
             image = Image.open(path, formats=(*READ, *_NAMED))
     except UnidentifiedImageError:
-        what = reason("this is no picture that can be read here, whatever its name says")
+        what = reason("this isn't a picture that can be read here, whatever its name says")
         raise BadInput(what, path.name, reason("give a JPEG, PNG, WebP or HEIC photograph")) from None
     except OSError as fault:
         if fault.strerror:
-            what = reason("the picture cannot be read ({why})", why=fault.strerror)
+            what = reason("the picture can't be read ({why})", why=fault.strerror)
             raise BadInput(what, path.name, reason("check the file")) from None
         raise _damaged(path, fault) from None
     except Exception as fault:
@@ -153,7 +153,7 @@ def _in_srgb(image: Image.Image, profile: bytes) -> tuple[Image.Image, Words]:
             image, own, ImageCms.createProfile("sRGB"), ImageCms.Intent.RELATIVE_COLORIMETRIC, inPlace=True
         )
     except (ImageCms.PyCMSError, OSError, TypeError, ValueError):
-        return image, reason("the embedded colour profile cannot be used; the picture is read as sRGB")
+        return image, reason("the picture's colour profile can't be used, so it is read as ordinary sRGB")
     return image, ""
 
 
@@ -166,6 +166,6 @@ def _png_depth(path: Path) -> int:
 
 def _damaged(path: Path, fault: Exception) -> BadInput:
     if isinstance(fault, MemoryError):
-        return BadInput(reason("there is not enough memory"), path.name, reason("make the picture smaller"))
+        return BadInput(reason("there isn't enough memory"), path.name, reason("make the picture smaller"))
     todo = reason("copy it from the camera again; it may not have come over whole")
     return BadInput(reason("the picture is damaged or cut short"), path.name, todo)

@@ -73,4 +73,4 @@ def own_folder() -> Path:
         return user_data_path("matcher", appauthor=False).expanduser()
     except RuntimeError:
         todo = reason("name the file of your store ({store})", store=Field("store"))
-        raise BadInput(reason("your home folder is not known"), "", todo) from None
+        raise BadInput(reason("your home folder isn't known"), "", todo) from None

@@ -88,8 +88,12 @@ BROKEN: dict[str, tuple[str, bytes, list[str]]] = {
         ("name: a\nroles: " + ", ".join(f"{c} r{c}" for c in "abcdefghijklmnopq") + "\n\nabcdefghijklmnopq\n").encode(),
         ["17 roles", "at most 16"],
     ),
-    "latin 1": ("m.txt", TEXT.replace("mine", "grün").encode("latin-1"), ["m.txt, line 1", "not UTF-8", "save it as"]),
-    "utf-16": ("m.txt", TEXT.encode("utf-16"), ["not UTF-8", "save it as UTF-8"]),
+    "latin 1": (
+        "m.txt",
+        TEXT.replace("mine", "grün").encode("latin-1"),
+        ["m.txt, line 1", "isn't UTF-8", "save it as"],
+    ),
+    "utf-16": ("m.txt", TEXT.encode("utf-16"), ["isn't UTF-8", "save it as UTF-8"]),
     "not text": ("m.txt", b"PK\x03\x04\0\0\0\0", ["neither text nor a PNG or GIF"]),
     "empty": ("m.txt", b" \n", ["the file is empty (m.txt)"]),
     "too many bytes": ("m.txt", b"." * 4_000_001, ["larger than 4 MB"]),
@@ -224,5 +228,5 @@ def test_no_file_and_a_folder(tmp_path: Path) -> None:
         read_motif(tmp_path / "m.txt")
     with pytest.raises(BadInput, match="is a folder"):
         read_motif(tmp_path)
-    with pytest.raises(BadInput, match="cannot be read"):
+    with pytest.raises(BadInput, match="can't be read"):
         read_motif(Path("a\0b.txt"))

@@ -77,7 +77,7 @@ FILES: dict[str, tuple[Callable[[], bytes], str]] = {
     "white.jpg": (lambda: saved(Image.new("RGB", (SIDE, SIDE), (255, 254, 255)), "JPEG"), "the picture is all white"),
     "table.jpg": (
         lambda: saved(Image.new("RGB", (SIDE, SIDE), (90, 60, 45)), "JPEG"),
-        "no yarn can be told from its background",
+        "no yarn stands out from its background",
     ),
 }
 OPTIONS = {
@@ -86,10 +86,10 @@ OPTIONS = {
     "outside": (["--box", "150,150,100,100"], "reaches outside the picture"),
     "left of it": (["--box", "-5,10,50,50"], "reaches outside the picture"),
     "two pixels": (["--box", "10,10,2,2"], "too small to judge"),
-    "no numbers": (["--box", "left,top"], '"left,top" is no box'),
+    "no numbers": (["--box", "left,top"], '"left,top" isn\'t a box'),
     "white outside": (["--white", "150,150,100,100"], "reaches outside the picture"),
     "white of no size": (["--white", "10,10,0,0"], "has no size"),
-    "card without place": (["--grey-card"], "a grey card cannot be found by itself"),
+    "card without place": (["--grey-card"], "a grey card can't be found by itself"),
     "no such bin": (["--bin", "no-such-bin"], "no-such-bin"),
     "out of another kind": (["--out", "seen.txt"], "seen.txt does not end in .png, .jpg or .jpeg"),
     "out in no folder": (["--out", "nowhere/seen.png"], "there is no folder"),

@@ -267,7 +267,7 @@ def test_a_name_that_is_there_already_is_written_out(begun: Path, tmp_path: Path
     }
     refused = run_plain(place, "export", str(tmp_path / "out"))
     assert refused.exit_code == 2
-    assert "holds a sign that cannot be seen" in " ".join(refused.output.split())
+    assert "holds a sign that can't be seen" in " ".join(refused.output.split())
 
 
 @pytest.fixture

@@ -143,7 +143,7 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
     shown = run("add", "new", "--grams", "4O", "--colour", "naavy")
     assert shown.exit_code == 2
     assert shown.stderr.splitlines() == [
-        "matcher: 3 cells cannot be read: nothing was changed",
+        "matcher: 3 cells can't be read: nothing was changed",
         "  --ball-grams: found nothing, expected --ball-grams and --ball-metres, or",
         "    --tex, or --class; give --class, such as 3 or DK",
         '  --colour: found "naavy", expected a code such as #6b7f4a, "lab(52, -8, 25)" or',
@@ -168,7 +168,7 @@ def test_cells_are_held_to_the_rules_of_the_sheets_all_at_once(path: Path, run: 
         (("split", "navy", "120"), "give less than the lot weighs"),
         (("mended", "pullover", "fog", "60 m"), "would be 24 g, but fog weighs 20 g"),
         (("mended", "pullovr", "fog", "6 m"), "did you mean pullover?"),
-        (("undo", "2"), "only 1 action can be taken back"),
+        (("undo", "2"), "only 1 action can be undone"),
         (("undo", "0"), "say how many actions to take back (N): 1 or more"),
         (("add", "new", "--grams", "40", "--class", "3"), "a cell is missing: nothing was changed --colour: found"),
     ):
@@ -281,10 +281,10 @@ def test_verify_ends_with_1_when_something_is_wrong(path: Path, run: Callable[..
         db.execute("UPDATE lots SET mass_g = 5 WHERE lot = 'fog'")
     shown = run("verify")
     assert shown.exit_code == 1
-    assert "lot fog: grams say 20, but 5 g are counted" in shown.stdout
+    assert "lot fog: its cell says 20, but 5 g is what counts" in shown.stdout
     found = run_json("verify", exit_code=1)
     assert not found["ok"]
-    assert {"where": "lot fog", "what": "grams say 20, but 5 g are counted"} in found["faults"]
+    assert {"where": "lot fog", "what": "its cell says 20, but 5 g is what counts"} in found["faults"]
 
 
 @pytest.mark.parametrize(

@@ -87,7 +87,7 @@ def test_imperial(demo, out, run, no_metric):
     ("arguments", "said"),
     [
         (("--out", "lots.csv"), "ends in .html"),
-        (("--out", "/dev/null/t.html"), "cannot be written"),
+        (("--out", "/dev/null/t.html"), "can't be written"),
         (("--lot", "navi"), "did you mean"),
         (("--paper", "a3"), "a3"),
     ],

@@ -196,6 +196,6 @@ def test_what_makes_a_photograph_unsure_is_passed_on(run_json, demo: Path, tmp_p
     with Image.open(demo / "scraps.jpg") as picture:
         picture.crop((0, 0, picture.width, 240)).save(tmp_path / "bare.png")
     notes = run_json("whose", demo, "--photo", tmp_path / "bare.png", "--box", "60,60,120,120")["notes"]
-    assert any(one.startswith("no white reference") for one in notes)
+    assert any(one.startswith("no white paper") for one in notes)
     beside = run_json("whose", demo, "--photo", demo / "scraps.jpg", "--box", "60,60,120,120")["notes"]
     assert beside == []

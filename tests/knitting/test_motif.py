@@ -94,7 +94,7 @@ def test_reads_a_file_bottom_row_first() -> None:
     ("change", "key", "reason"),
     [
         (("..xx", "..x"), "line 9", "3 stitches and the bottom row 4"),
-        (("...x", "..?x"), "line 8, stitch 3", "'?' is none of the roles"),
+        (("...x", "..?x"), "line 8, stitch 3", "'?' isn't one of the roles"),
         (("name: little steps\n", ""), "name", "needs a line"),
         (("roles: . main, x contrast 1\n", ""), "roles", "needs a line"),
         ((". main, x contrast 1", ". main, . contrast 1"), "roles", "named twice"),

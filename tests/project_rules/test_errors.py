@@ -26,7 +26,7 @@ SAMPLES: dict[type[MatcherError], tuple[MatcherError, list[str]]] = {
         CatalogueError("hats.toml", "zones[1].motif", "unknown motif 'dot'"),
         ["hats.toml", "zones[1].motif", "unknown motif 'dot'"],
     ),
-    BadCells: (BadCells([FAULT]), ["a cell cannot be read", "grams", '"4O"', "mean 40?", "nothing was changed"]),
+    BadCells: (BadCells([FAULT]), ["a cell can't be read", "grams", '"4O"', "mean 40?", "nothing was changed"]),
     BadSheets: (BadSheets([FAULT]), ["1 fault in", "lots.csv:12 grams", '"4O"', "a weight such as", "mean 40?"]),
 }
 

@@ -160,10 +160,10 @@ BROKEN_TABLES = {
     "constant below nought": ("fabric/constants.csv", "Kc,5.5", "Kc,-5.5", "above 0"),
     "kernel without width": ("standards/spatial_vision.csv", "light_1_deg,0.05", "light_1_deg,0", "above 0"),
     "constant not a number": ("fabric/constants.csv", "Kc,5.5", "Kc,nan", "expected a number"),
-    "unknown source": ("fabric/constants.csv", "knitted_exam_2015", "exam", '"exam" is not a key'),
+    "unknown source": ("fabric/constants.csv", "knitted_exam_2015", "exam", '"exam" isn\'t a key'),
     "no source": ("fabric/gauges.csv", "10,project", "10,", "no source is given"),
     "how obtained": ("fabric/gauges.csv", "project,choice", "project,guessed", '"guessed"'),
-    "body dimension": ("bodies/sizes.csv", ",head,", ",hat,", '"hat" is none of'),
+    "body dimension": ("bodies/sizes.csv", ",head,", ",hat,", '"hat" isn\'t one of'),
     "body too wide": ("bodies/sizes.csv", ",36.9,", ",3690,", "more than any body"),
     "caution without words": ("cautions.toml", 'moth = "', 'moth = 5 # "', "needs its sentence"),
     "source without title": ("sources.toml", "title = ", "titel = ", "needs a title"),
@@ -193,7 +193,7 @@ def test_a_file_that_is_not_utf8(folder: Path) -> None:
     (folder / "accessories" / "test-hat.toml").write_bytes(HAT.replace("tests", "t\xe9sts").encode("latin-1"))
     found = fault(folder)
     assert found.key == "line 8"
-    assert "not UTF-8" in str(found.reason)
+    assert "isn't UTF-8" in str(found.reason)
 
 
 def test_a_missing_table(folder: Path) -> None:

@@ -69,7 +69,7 @@ def change(folder: Path, file: str, old: str, new: str) -> None:
 
 
 BROKEN_HATS = {
-    "bad TOML": ("kind = ", "kind == ", "", "cannot be read as TOML"),
+    "bad TOML": ("kind = ", "kind == ", "", "can't be read as TOML"),
     "missing key": ('kind = "hat"\n', "", "kind", "missing"),
     "unknown kind": ('kind = "hat"', 'kind = "cape"', "kind", '"cape"'),
     "unknown key": ("note =", "notes =", "notes", "did you mean note?"),
@@ -98,7 +98,7 @@ BROKEN_HATS = {
         "note =",
         'firmness = 1.1\nfirmness_source = "hearsay"\nnote =',
         "test-hat, firmness",
-        '"hearsay" is not a key of sources.toml',
+        '"hearsay" isn\'t a key of sources.toml',
     ),
     "firmness obtained somehow": (
         "note =",
@@ -130,7 +130,7 @@ BROKEN_HATS = {
         'role = "main"',
         'role = "contrast 4"',
         "zones[2].role",
-        '"contrast 4" is not in [[roles]]',
+        '"contrast 4" isn\'t in [[roles]]',
     ),
     "role name": ('name = "contrast 1"', 'name = "pattern"', "roles[2].name", "expected main, contrast 1"),
     "role twice": ('name = "contrast 1"', 'name = "main"', "roles[2].name", "stands twice"),
@@ -161,7 +161,7 @@ BROKEN_HATS = {
         'unknown dimension "heads"',
     ),
     "unknown caution": ('"floats"', '"float"', "cautions", 'unknown caution "float"'),
-    "unknown source": ('source = "project"', 'source = "projekt"', "test-hat", "not a key of sources.toml"),
+    "unknown source": ('source = "project"', 'source = "projekt"', "test-hat", "isn't a key of sources.toml"),
     "measures from nowhere": (
         'source = "project"',
         'source = "project"\nhow_obtained = "guess"',

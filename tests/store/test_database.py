@@ -222,7 +222,7 @@ def test_undo_of_several_is_all_or_nothing(store: Store):
     assert [words for _, _, words in store.undo(2)] == ["weigh 70", "weigh 80"]
     assert store.lots()[0]["grams"] == "90"
     store.undo(2)
-    with pytest.raises(BadInput, match="nothing to take back"):
+    with pytest.raises(BadInput, match="nothing to undo"):
         store.undo()
 
 

@@ -112,7 +112,7 @@ def test_an_empty_store_is_an_empty_bin(tmp_path: Path):
 
 def test_a_file_that_only_has_the_ending_says_so(tmp_path: Path):
     (tmp_path / "bin.sqlite").write_text("lot,grams\n", encoding="utf-8")
-    with pytest.raises(BadInput, match="the file is no store"):
+    with pytest.raises(BadInput, match="the file isn't a store"):
         read_bin(tmp_path / "bin.sqlite")
 
 

@@ -123,5 +123,5 @@ def test_a_full_disk_does_not_stop_reading(path: Path):
     with os.fdopen(read) as said:
         words = said.read()
     assert words.startswith("navy () ")
-    assert "the disk is full or cannot be written to" in words
+    assert "the disk is full or can't be written to" in words
     assert words.endswith(" 120")

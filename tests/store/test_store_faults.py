@@ -55,7 +55,7 @@ def test_a_file_of_another_program_is_left_alone(tmp_path: Path):
 
 
 @pytest.mark.parametrize(
-    ("content", "words"), [(b"", "the file is empty"), (b"lot,grams\nnavy,41\n" * 20, "the file is no store")]
+    ("content", "words"), [(b"", "the file is empty"), (b"lot,grams\nnavy,41\n" * 20, "the file isn't a store")]
 )
 def test_a_file_that_is_no_store(tmp_path: Path, content: bytes, words: str):
     path = tmp_path / "bin.sqlite"
@@ -146,7 +146,7 @@ def test_a_full_disk_says_so_and_keeps_the_store(path: Path):
     os.waitpid(child, 0)
     with os.fdopen(read) as said:
         words = said.read()
-    assert "the disk is full or cannot be written to" in words
+    assert "the disk is full or can't be written to" in words
     assert "nothing was changed" in words
     with open_store(path) as store:
         assert [row["lot"] for row in store.lots()] == ["navy"]
@@ -163,13 +163,13 @@ def test_a_copy_that_cannot_be_made_stops_what_it_was_for(path: Path, tmp_path: 
 
 def test_a_place_where_nothing_can_be_written(tmp_path: Path):
     (tmp_path / "file").write_text("", encoding="utf-8")
-    with pytest.raises(BadInput, match=r"no store can be begun there") as told:
+    with pytest.raises(BadInput, match=r"a store can't be begun there") as told:
         open_store(tmp_path / "file" / "bin.sqlite", create=True)
     assert "(--bin)" in told.value.shown(COMMAND_LINE)
 
 
 def test_what_is_no_letter_is_refused(path: Path):
-    with open_store(path) as store, pytest.raises(BadInput, match="no letter"), store.action("note") as act:
+    with open_store(path) as store, pytest.raises(BadInput, match="isn't text"), store.action("note") as act:
         act.update("lots", "navy", {"note": "\udc80"})
 
 

@@ -62,7 +62,7 @@ def test_what_is_no_table_of_ours_is_named_and_nothing_of_it_runs(path: Path, st
         return
     before = path.read_bytes()
     for act in (lambda: move("navy", "attic", bin=path), lambda: verify(bin=path), lambda: undo(bin=path)):
-        with pytest.raises(BadInput, match="changed by something else than matcher") as told:
+        with pytest.raises(BadInput, match="changed by something other than matcher") as told:
             act()
         assert str(named) in str(told.value)
         assert "nothing was read from it; put" in str(told.value)
@@ -91,7 +91,7 @@ def test_names_in_the_journal_do_not_reach_the_database(path: Path):
     planted(path, "UPDATE journal SET before = ? WHERE action = 2", values=(json.dumps(before),))
     with open_store(path) as store:
         held = store.rows("lots")
-    with pytest.raises(BadInput, match="the journal of action 2: it is no row of lots"):
+    with pytest.raises(BadInput, match="the journal of action 2: it isn't a row of lots"):
         undo(bin=path)
     assert str(verify(bin=path).faults[0].where) == "the journal of action 2"
     with open_store(path) as store:
@@ -120,7 +120,7 @@ def test_a_damaged_journal_is_said_and_named(path: Path, image: str):
 def test_a_journal_of_no_table_of_ours_is_said_and_named(path: Path):
     planted(path, "UPDATE journal SET of_table = 'sqlite_schema' WHERE action = 2")
     assert not verify(bin=path).ok
-    with pytest.raises(BadInput, match="it is of no table of a store"):
+    with pytest.raises(BadInput, match="it isn't about any table of a store"):
         undo(bin=path)
 
 
@@ -150,14 +150,14 @@ def test_figures_that_are_odd_are_counted_with(path: Path, values: tuple[float, 
 
 def test_text_that_is_none_is_said_and_named(path: Path):
     planted(path, "UPDATE lots SET note = CAST(x'ff41' AS TEXT) WHERE lot = 'navy'")
-    with pytest.raises(BadInput, match="damaged: a cell holds what is no text"), open_store(path) as store:
+    with pytest.raises(BadInput, match="damaged: a cell holds something that isn't text"), open_store(path) as store:
         store.lots()
     (fault,) = verify(bin=path).faults
     assert str(fault.where) == "lots, row 1"
-    assert "note holds what is no text" in str(fault.what)
+    assert "note holds something that isn't text" in str(fault.what)
 
 
 @pytest.mark.parametrize("number", [9223372036854775808, 10**40])
 def test_more_actions_than_can_be_counted(path: Path, number: int):
-    with pytest.raises(BadInput, match="only 2 actions can be taken back"):
+    with pytest.raises(BadInput, match="only 2 actions can be undone"):
         undo(number, bin=path)

@@ -60,12 +60,14 @@ class Swatched:
         was, now = self.before.calibration.knitter, self.after.calibration.knitter
         spread, before = Share(spread_of(now)), Share(spread_of(was))
         change = round(100 * (ratio_of(now) - 1))
-        template = "Estimates are as the catalogue has them (±{spread}; before ±{before})."
+        template = "Estimates stay as they are ({sure})."
         if change:
-            template = "Estimates are now lowered by {by} (±{spread}; before ±{before})."
+            template = "Estimates are now lowered by {by} ({sure})."
         if change > 0:
-            template = "Estimates are now raised by {by} (±{spread}; before ±{before})."
-        return (*said, reason(template, by=Share(abs(change) / 100), spread=spread, before=before))
+            template = "Estimates are now raised by {by} ({sure})."
+        same = str(spread) == str(before)
+        sure = reason("±{spread}, as before" if same else "±{spread}; before ±{before}", spread=spread, before=before)
+        return (*said, reason(template, by=Share(abs(change) / 100), sure=sure))
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""

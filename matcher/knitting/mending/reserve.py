@@ -142,8 +142,8 @@ def _shares(groups: Sequence[Sequence[Lot]]) -> list[_Share]:
     highest = max((int(role.split()[1]) for role in contrasts if role.split()[1:]), default=0)
     main = 1.0 / max(mains + unknown, 1)
     contrast = 1.0 / max(len(contrasts) + unknown, highest, 1)
-    said = reason("its role is not known, so the repairs are shared evenly with the garment's other lots")
-    beside = reason("the repairs are shared evenly with lots whose role is not known") if unknown else ""
+    said = reason("its role isn't known, so repairs are split evenly with the garment's other lots")
+    beside = reason("repairs are split evenly with lots whose role isn't known") if unknown else ""
     shares = []
     for role in roles:
         if role == "main":

@@ -22,9 +22,9 @@ def kept_for(
     """One sentence with each area's metres, and what is kept on top of them; together they are all that is wanted."""
     if not areas:
         return reason("the minimum kept for {garment}", garment=garment.name)
-    purpose = "kept for mending of {garment}: {areas}"
+    purpose = "kept for mending {garment}: {areas}"
     if garment.alterations and garment.status == "worn":
-        purpose = "kept for mending and plans of {garment}: {areas}"
+        purpose = "kept for mending {garment} and for your plans: {areas}"
     parts = (*(length for _, length in areas), wanted_m - need_m)
     items: list[Words] = [
         reason("{area} {length}", area=area, length=PartOf(parts, place)) for place, (area, _) in enumerate(areas)

@@ -129,7 +129,7 @@ def parse_motif(text: str, file: str, key: str = "", most: tuple[int, int] = (WI
         raise CatalogueError(file, "name", reason("a name has at most {most} characters", most=LONGEST_NAME))
     order = heads.get("rows", BOTTOM_UP)
     if order not in (BOTTOM_UP, TOP_DOWN):
-        said = "'{order}' is no order; write '{up}', or '{down}' for a grid as it looks"
+        said = "'{order}' isn't an order; write '{up}', or '{down}' for a grid as it looks"
         raise CatalogueError(file, "rows", reason(said, order=order, up=BOTTOM_UP, down=TOP_DOWN))
     roles = _roles(heads["roles"], file)
     if " " not in roles:  # spaces between stitches are for the eye
@@ -144,7 +144,7 @@ def parse_motif(text: str, file: str, key: str = "", most: tuple[int, int] = (WI
             raise CatalogueError(file, where, reason(said, here=len(row), edge=Term(edge), width=width))
         for place, mark in enumerate(row, start=1):
             if mark not in roles:
-                said = "'{mark}' is none of the roles '{roles}'"
+                said = "'{mark}' isn't one of the roles '{roles}'"
                 why = reason(said, mark=shorten(mark), roles="".join(roles))
                 raise CatalogueError(file, f"{where}, stitch {place}", why)
     if width > most[0] or len(grid) > most[1]:
@@ -202,7 +202,7 @@ def _roles(text: str, file: str) -> dict[str, str]:
             said = "'{part}': expected one character, a space, and the role, as `. main`"
             raise CatalogueError(file, "roles", reason(said, part=part.strip()))
         if len(role) > LONGEST_NAME or not mark.isprintable() or unicodedata.combining(mark):
-            said = "'{part}' is no sign that can be seen, with a role of at most {most} characters"
+            said = "'{part}' isn't a sign that can be seen and a role of at most {most} characters"
             raise CatalogueError(file, "roles", reason(said, part=shorten(part.strip()), most=LONGEST_NAME))
         if mark in roles or role in roles.values():
             raise CatalogueError(file, "roles", reason("'{part}' is named twice", part=part.strip()))

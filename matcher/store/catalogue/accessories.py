@@ -205,7 +205,7 @@ class AccessoryReader(EntryValues):
         if "role" in entry:
             role = self.text("role", entry, where)
             if role not in roles:
-                self.unknown(f"{where}.role", 'role "{word}" is not in [[roles]]', role, roles)
+                self.unknown(f"{where}.role", 'role "{word}" isn\'t in [[roles]]', role, roles)
             return role, None
         motif = self.text("motif", entry, where)
         if motif not in self.motifs:
@@ -215,7 +215,7 @@ class AccessoryReader(EntryValues):
             if name not in roles:
                 self.fail(
                     f"{where}.motif",
-                    'motif "{motif}" uses role "{name}", which is not in [[roles]]',
+                    'motif "{motif}" uses role "{name}", which isn\'t in [[roles]]',
                     motif=motif,
                     name=name,
                 )

@@ -73,7 +73,7 @@ class Reader:
         if not source:
             raise CatalogueError(file, key, reason("no source is given; name a key of sources.toml"))
         if source not in self.sources and not (self.own and source == OWN):
-            raise CatalogueError(file, key, reason('source "{source}" is not a key of sources.toml', source=source))
+            raise CatalogueError(file, key, reason('source "{source}" isn\'t a key of sources.toml', source=source))
         if how_obtained not in HOW_OBTAINED:
             raise CatalogueError(
                 file,
@@ -160,13 +160,13 @@ def read_text(path: Path, file: str) -> str:
         raw = read_file(path, _LARGEST_FILE)
     except OSError as fault:
         raise CatalogueError(
-            file, "", reason("the file cannot be read ({why})", why=fault.strerror or "no such file")
+            file, "", reason("the file can't be read ({why})", why=fault.strerror or "no such file")
         ) from None
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         line = raw[: fault.start].count(b"\n") + 1
-        raise CatalogueError(file, f"line {line}", reason("the file is not UTF-8 text; save it as UTF-8")) from None
+        raise CatalogueError(file, f"line {line}", reason("the file isn't UTF-8 text; save it as UTF-8")) from None
 
 
 def read_toml(path: Path, file: str) -> dict[str, Any]:
@@ -181,7 +181,7 @@ def read_toml(path: Path, file: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except (ValueError, RecursionError) as fault:  # ValueError: a number of thousands of digits, too
         why = "nested too deep" if isinstance(fault, RecursionError) else str(fault)
-        raise CatalogueError(file, "", reason("the file cannot be read as TOML: {why}", why=why)) from None
+        raise CatalogueError(file, "", reason("the file can't be read as TOML: {why}", why=why)) from None
 
 
 def read_csv(path: Path, file: str, needed: tuple[str, ...]) -> list[Row]:
@@ -209,7 +209,7 @@ def read_csv(path: Path, file: str, needed: tuple[str, ...]) -> list[Row]:
             found.append(Row(file, f"{where}, {first}" if first else where, named))
     except csv.Error as fault:
         raise CatalogueError(
-            file, f"line {rows.line_num}", reason("the row cannot be read as CSV: {why}", why=str(fault))
+            file, f"line {rows.line_num}", reason("the row can't be read as CSV: {why}", why=str(fault))
         ) from None
     return found
 

@@ -63,7 +63,9 @@ def sizes(reader: Reader) -> Sizes:
                 file,
                 row.key,
                 reason(
-                    'dimension "{dimension}" is none of {known}', dimension=cells["dimension"], known=listed(DIMENSIONS)
+                    'dimension "{dimension}" isn\'t one of {known}',
+                    dimension=cells["dimension"],
+                    known=listed(DIMENSIONS),
                 ),
             )
         cm = row.number("cm", 1.0)
@@ -302,13 +304,13 @@ def _areas(
         )
         where = f"{row.key}, {area.area}"
         if area.kind not in kinds:
-            raise CatalogueError(file, where, reason('kind "{kind}" is not in garment_kinds.csv', kind=area.kind))
+            raise CatalogueError(file, where, reason('kind "{kind}" isn\'t in garment_kinds.csv', kind=area.kind))
         if area.structure not in structures:
             raise CatalogueError(
                 file,
                 where,
                 reason(
-                    'structure "{structure}" is none of {known}', structure=area.structure, known=listed(structures)
+                    'structure "{structure}" isn\'t one of {known}', structure=area.structure, known=listed(structures)
                 ),
             )
         if (area.width_cm is None) == (area.width_of is None):

@@ -46,16 +46,16 @@ def refuse(path: Path, newest: int) -> None:
         raise BadInput(reason("a folder is a bin on paper, not a store"), where, todo)
     if not path.is_file():
         todo = reason("give a file, such as bin.sqlite")
-        raise BadInput(reason("this is no file that can hold a store"), where, todo)
+        raise BadInput(reason("this file can't hold a store"), where, todo)
     try:
         with path.open("rb") as file:
             size = len(file.read(100))
     except OSError as error:
-        todo = reason("{why}: see to its permissions", why=system_words(error))
-        raise BadInput(reason("the store cannot be read"), where, todo) from None
+        todo = reason("{why}: check its permissions", why=system_words(error))
+        raise BadInput(reason("the store can't be read"), where, todo) from None
     head = header_of(path)
     if head is None:
-        what = reason("the file is empty") if size == 0 else reason("the file is no store")
+        what = reason("the file is empty") if size == 0 else reason("the file isn't a store")
         raise BadInput(what, where, reason("give the store's own file, or another name and a new one is begun"))
     application, version = head
     if application != APPLICATION_ID:
@@ -77,7 +77,7 @@ def is_marked_read_only(path: Path) -> bool:
 
 def system_words(error: OSError) -> str:
     """What the system says about a file that it cannot give or write."""
-    return (error.strerror or "it cannot be read or written to").lower()
+    return (error.strerror or "it can't be read or written to").lower()
 
 
 def read_only(path: Path) -> BadInput:
@@ -96,7 +96,7 @@ def told(path: Path) -> Iterator[None]:
     except UnicodeDecodeError:  # an error of the database that names what it cannot read
         raise damaged(path) from None
     except UnicodeEncodeError:
-        what = reason("a name or a note holds what is no letter")
+        what = reason("a name or a note holds something that isn't text")
         raise BadInput(what, str(path), reason("type it again")) from None
 
 
@@ -105,27 +105,27 @@ def _told(error: sqlite3.Error, path: Path) -> MatcherError:
     code = getattr(error, "sqlite_errorcode", 0) or 0
     plain, where = code & 0xFF, str(path)
     if str(error).startswith("Could not decode"):  # Python's own words; they have no code
-        return damaged(path, reason("a cell holds what is no text"))
+        return damaged(path, reason("a cell holds something that isn't text"))
     if plain in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        todo = reason("nothing was changed; wait until that is done, try again")
+        todo = reason("nothing was changed; wait until that is done, then try again")
         return BadInput(reason("the store is in use by another program"), where, todo)
     if code in (sqlite3.SQLITE_IOERR_READ, sqlite3.SQLITE_IOERR_SHORT_READ, sqlite3.SQLITE_IOERR_CORRUPTFS):
         return damaged(path)
     if plain in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR):
         todo = reason("nothing was changed; make room and try again")
-        return BadInput(reason("the disk is full or cannot be written to"), where, todo)
+        return BadInput(reason("the disk is full or can't be written to"), where, todo)
     if plain in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM):
         return read_only(path)
     if plain in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
         return damaged(path)
     if plain == sqlite3.SQLITE_CANTOPEN:
-        todo = reason("see to the permissions of the file and its folder")
-        return BadInput(reason("the store cannot be opened"), where, todo)
+        todo = reason("check the permissions of the file and its folder")
+        return BadInput(reason("the store can't be opened"), where, todo)
     looks = reason("{verify} looks it over", verify=Action("verify"))
     if plain == sqlite3.SQLITE_CONSTRAINT:
         what = reason("the store refused it ({error})", error=str(error))
         return BadInput(what, where, reason("nothing was changed; {looks}", looks=looks))
-    return BadInput(reason("the store cannot be used ({error})", error=str(error)), where, looks)
+    return BadInput(reason("the store can't be used ({error})", error=str(error)), where, looks)
 
 
 def damaged(path: Path, how: Words = "") -> BadInput:
@@ -146,6 +146,6 @@ def changed_elsewhere(path: Path, objects: Sequence[tuple[str, str]]) -> BadInpu
     named: list[Words] = [f"{kind} {name}" for kind, name in objects[:_MOST_TOLD]]
     if len(objects) > _MOST_TOLD:
         named.append(reason("{n} more", n=len(objects) - _MOST_TOLD))
-    what = "the store was damaged, or changed by something else than matcher: {named}"
+    what = "the store was damaged, or changed by something other than matcher: {named}"
     todo = reason("nothing was read from it; {copy}", copy=_put_copy(path))
     return BadInput(reason(what, named=listed(named, "and")), str(path), todo)

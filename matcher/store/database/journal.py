@@ -57,17 +57,17 @@ def image_of(text: str | None, table: str, columns: Mapping[str, Container[str]]
     columns: those of each table. Raises BadImage.
     """
     if table not in columns:
-        raise BadImage(reason("it is of no table of a store"))
+        raise BadImage(reason("it isn't about any table of a store"))
     if text is None:
         return None
     try:
         found = json.loads(text, parse_constant=_refuse)
     except (ValueError, RecursionError):
-        raise BadImage(reason("it cannot be read")) from None
+        raise BadImage(reason("it can't be read")) from None
     if not isinstance(found, dict) or not all(name in columns[table] for name in found) or KEYS[table] not in found:
-        raise BadImage(reason("it is no row of {table}", table=Term(table)))
+        raise BadImage(reason("it isn't a row of {table}", table=Term(table)))
     if not all(map(can_be, found.values())):
-        raise BadImage(reason("it holds what no cell can"))
+        raise BadImage(reason("it holds something that no cell can"))
     return found
 
 
@@ -99,6 +99,6 @@ def take_back(db: sqlite3.Connection, action: int, columns: Mapping[str, Contain
             sets = ", ".join(f'"{one}" = ?' for one in before)
             done = db.execute(f"UPDATE {table} SET {sets} WHERE {key} = ?", (*before.values(), after[key]))
         if done.rowcount != 1:
-            raise BadImage(reason("the row that it changed is not there"))
+            raise BadImage(reason("the row that it changed isn't there"))
     db.execute("DELETE FROM journal WHERE action = ?", (action,))
     db.execute("DELETE FROM actions WHERE id = ?", (action,))

@@ -139,7 +139,7 @@ def _begin(path: Path, steps: tuple[Migration, ...]) -> None:
         unfinished = begin_file(path.parent, under_way)
     except OSError as error:
         todo = reason("{why}: name another file ({field})", why=system_words(error), field=Field("store"))
-        raise BadInput(reason("no store can be begun there"), str(path), todo) from None
+        raise BadInput(reason("a store can't be begun there"), str(path), todo) from None
     with told(path):
         try:
             with closing(sqlite3.connect(unfinished, isolation_level=None)) as db:
@@ -214,9 +214,9 @@ class Store(Rows):
         with told(self.path), transaction(self._db, self.path):
             last = done_actions(self._db, min(number, LARGEST))
             if len(last) < number:
-                few = counted(len(last), "only {n} action can be taken back", "only {n} actions can be taken back")
+                few = counted(len(last), "only {n} action can be undone", "only {n} actions can be undone")
                 raise BadInput(
-                    few if last else reason("there is nothing to take back"),
+                    few if last else reason("there is nothing to undo"),
                     str(self.path),
                     reason("nothing was changed; {listed} shows them", listed=Action("undo", (Field("list"),))),
                 )

@@ -42,7 +42,7 @@ def faults_of(store: Rows) -> tuple[StoreFault, ...]:
     except sqlite3.Error as error:
         return (StoreFault(FILE, str(error)),)
     except UnicodeDecodeError:  # an error of the database that names what it cannot read
-        return (StoreFault(FILE, reason("it holds what is no text")),)
+        return (StoreFault(FILE, reason("it holds something that isn't text")),)
     return ()
 
 
@@ -60,7 +60,7 @@ def _values(store: Rows) -> list[StoreFault]:
                 if can_be(value):
                     continue
                 if isinstance(value, str):
-                    what = reason("{column} holds what is no text", column=Term(column))
+                    what = reason("{column} holds something that isn't text", column=Term(column))
                 else:
                     what = reason("{column} is {figure}", column=Term(column), figure=str(value))
                 found.append(StoreFault(reason("{table}, row {row}", table=Term(table), row=row["rowid"]), what))
@@ -79,14 +79,14 @@ def _work(name: str) -> Words:
 
 def _links(store: Rows) -> list[StoreFault]:
     found = store.raw("PRAGMA foreign_key_check")
-    what = "row {row} names a row of {parent} that is not there"
+    what = "row {row} names a row of {parent} that isn't there"
     return [StoreFault(row["table"], reason(what, row=row["rowid"], parent=row["parent"])) for row in found]
 
 
 def _cells(store: Rows) -> list[StoreFault]:
     """What stands beside the cells must be what they say."""
     found = []
-    differ = reason("its name and the name it is found by differ")
+    differ = reason("its name and the name it is found by don't match")
     for row in store.raw("SELECT * FROM lots ORDER BY lot"):
         where = _lot(row["lot"])
         try:
@@ -95,7 +95,9 @@ def _cells(store: Rows) -> list[StoreFault]:
             found.append(StoreFault(where, str(error)))
             continue
         if abs(mass_g - row["mass_g"]) > 1e-6:
-            what = reason("grams say {cell}, but {mass} are counted", cell=row["grams"], mass=Mass(row["mass_g"]))
+            what = reason(
+                "its cell says {cell}, but {mass} is what counts", cell=row["grams"], mass=Mass(row["mass_g"])
+            )
             found.append(StoreFault(where, what))
         if row["folded"] != fold(row["lot"]) or (row["of_garment"] or "") != fold(row["garment"]):
             found.append(StoreFault(where, differ))
@@ -108,7 +110,7 @@ def _cells(store: Rows) -> list[StoreFault]:
 
 def _written(store: Rows) -> list[StoreFault]:
     """What she wrote must be of a lot or garment that is there."""
-    gone = "what was written of {name} is kept, but it is not there"
+    gone = "what you wrote about {name} is kept, but {name} isn't there"
     return [
         StoreFault(Term(sheet), reason(gone, name=row["name"]))
         for sheet in NAMED
@@ -132,12 +134,14 @@ def _sums(store: Rows) -> list[StoreFault]:
         )
     ]
     found += [
-        StoreFault(_work(row["name"]), reason("it is {state} and still claims yarn", state=Term(row["state"])))
+        StoreFault(
+            _work(row["name"]), reason("it is {state}, but yarn is still set aside for it", state=Term(row["state"]))
+        )
         for row in store.raw(
             "SELECT DISTINCT name, state FROM claims JOIN works ON works.id = work WHERE state <> 'begun' ORDER BY name"
         )
     ]
-    used = "yarn is written down as used, but it is {state}"
+    used = "yarn is noted as used, but it is {state}"
     found += [
         StoreFault(_work(row["name"]), reason(used, state=Term(row["state"])))
         for row in store.raw(
@@ -145,7 +149,9 @@ def _sums(store: Rows) -> list[StoreFault]:
         )
     ]
     found += [
-        StoreFault(_work(row["name"]), reason("{role}: metres and grams used disagree", role=Term(row["role"])))
+        StoreFault(
+            _work(row["name"]), reason("{role}: the length and the weight used don't agree", role=Term(row["role"]))
+        )
         for row in store.raw(
             "SELECT name, role FROM used JOIN works ON works.id = work "
             "WHERE abs(used_m * used.tex / 1000 - used_g) > 1e-6 + used_g * 1e-9"
@@ -161,7 +167,7 @@ def _journal(store: Rows) -> list[StoreFault]:
         for row in store.raw("SELECT id FROM actions WHERE id NOT IN (SELECT action FROM journal)")
     ]
     columns = {table: store.columns(table) for table in KEYS}
-    changed = reason("it was changed by something else than matcher")
+    changed = reason("it was changed by something other than matcher")
     last: dict[tuple[str, str | int], dict[str, Any] | None] = {}
     for line in store.raw("SELECT action, of_table, before, after FROM journal ORDER BY id"):
         table = line["of_table"]

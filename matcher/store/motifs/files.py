@@ -69,7 +69,7 @@ def _from_picture(pixels: Pixels, path: Path) -> ReadMotif:
     rows = ["".join(marks[place] for place in row) for row in pixels.rows]
     motif = _parsed("\n".join([heads, "", *rows, ""]), path)
     if pixels.head:
-        return ReadMotif(motif, {}, reason("the roles are those that the picture names"))
+        return ReadMotif(motif, {}, reason("the roles are the ones that the picture names"))
     how = reason("colours became roles in the order of their stitches, most first")
     if pixels.palette:
         how = reason("colours became roles in the order they stand in the picture's palette")
@@ -81,7 +81,7 @@ def _parsed(text: str, path: Path) -> Motif:
     try:
         motif = parse_motif(text, path.name, path.stem, (OWN_WIDEST, OWN_TALLEST))
     except CatalogueError as fault:
-        what = reason("the motif cannot be used: {why}", why=fault.reason)
+        what = reason("the motif can't be used: {why}", why=fault.reason)
         raise BadInput(what, f"{fault.file}, {fault.key}", reason("mend it there and try again")) from None
     if len(motif.roles) > MOST_ROLES:
         what, todo = reason("{n} roles in one motif", n=len(motif.roles)), reason("name at most {n}", n=MOST_ROLES)
@@ -102,7 +102,7 @@ def _bytes(path: Path) -> bytes:
         raise NotFound(reason("there is no file {file}", file=str(path))) from None
     except (OSError, ValueError) as fault:
         why = fault.strerror if isinstance(fault, OSError) and fault.strerror else "not a name of a file"
-        what = reason("the file cannot be read ({why})", why=why)
+        what = reason("the file can't be read ({why})", why=why)
         raise BadInput(what, str(path), reason("check the file")) from None
     if not data.strip():
         raise BadInput(reason("the file is empty"), path.name, reason("give a text grid, a PNG or a GIF"))
@@ -112,17 +112,17 @@ def _bytes(path: Path) -> bytes:
 def _text(data: bytes, path: Path) -> str:
     if path.suffix.lower() in _PICTURE_NAMES:
         todo = reason("name a text grid .txt, or save the picture as PNG or GIF")
-        raise BadInput(reason("this is no picture, whatever its name says"), path.name, todo)
+        raise BadInput(reason("this isn't a picture, whatever its name says"), path.name, todo)
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         raise BadInput(reason("this is text, but not UTF-8"), path.name, _AS_UTF8)
     if b"\0" in data:
         todo = reason("save the grid as text, or as PNG or GIF")
-        raise BadInput(reason("this is neither text nor a PNG or GIF"), path.name, todo)
+        raise BadInput(reason("this isn't text, a PNG or a GIF"), path.name, todo)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         line = data[: fault.start].count(b"\n") + 1
-        raise BadInput(reason("the motif is not UTF-8 text"), f"{path.name}, line {line}", _AS_UTF8) from None
+        raise BadInput(reason("the motif isn't UTF-8 text"), f"{path.name}, line {line}", _AS_UTF8) from None
 
 
 def write_motif_text(motif: Motif) -> str:

@@ -200,7 +200,7 @@ def _check_clear(alpha: npt.NDArray[np.int64], file: str) -> None:
     clear = np.argwhere(alpha < 255)
     if len(clear):
         row, stitch = (int(one) + 1 for one in clear[0])
-        what = reason("a pixel is transparent, so that its colour is not known")
+        what = reason("a pixel is transparent, so its colour isn't known")
         raise BadInput(what, _at(file, row, stitch), reason("fill the picture and save it without transparency"))
 
 
@@ -226,7 +226,7 @@ def _named_order(
     for number, code in enumerate(names):
         if code not in named:
             row, stitch = (int(one) + 1 for one in np.argwhere(place == number)[0])
-            said = "{colour} is none of the colours that the picture's own comment gives to its roles"
+            said = "{colour} isn't one of the colours that the picture's own comment gives to its roles"
             todo = reason("paint with {colours}, or save the picture without comments", colours=listed(named))
             raise BadInput(reason(said, colour=code), _at(file, row, stitch), todo)
     return np.array([named.index(code) for code in names], dtype=np.intp)

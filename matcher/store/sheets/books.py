@@ -52,7 +52,7 @@ class Told:
         for row in sheet.rows:
             cells = [row.get(column, "") for column in sheet.columns]
             for cell in filter(HIDDEN.search, cells):  # no sheet with it would be taken in again
-                raise self.refuse(sheet, visible(cell), reason("holds a sign that cannot be seen"))
+                raise self.refuse(sheet, visible(cell), reason("holds a sign that can't be seen"))
             yield [hide(column, cell) for column, cell in zip(sheet.columns, cells, strict=True)]
             self.done += 1
             if self.progress and self.done % 500 == 0:
