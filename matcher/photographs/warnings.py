@@ -46,7 +46,7 @@ def warnings_of(photo: Photograph, white: White | None, boxes: list[Box], rules:
             found.append(reason(said))
     for number, box in enumerate(boxes, 1):
         if clipped_share(photo.crop(box)) > rules.clipped_share:
-            said = "region {number} is overexposed or too dark in one colour; take the picture darker"
+            said = "region {number} is overexposed; take the picture darker"
             found.append(reason(said, number=number))
     if blur(photo) > rules.blurred:
         said = "blurred: neighbouring strands run into each other; hold still, or go nearer"

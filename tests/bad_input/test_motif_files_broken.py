@@ -76,7 +76,7 @@ BLURS = "would blur"
 # name of the file, content, and words that its message must have
 BROKEN: dict[str, tuple[str, bytes, list[str]]] = {
     "ragged": ("m.txt", TEXT.replace("..xx", "..x").encode(), ["m.txt, line 5", "3 stitches and the bottom row 4"]),
-    "unknown mark": ("m.txt", TEXT.replace("..xx", "..?x").encode(), ["m.txt, line 5, stitch 3", "'?' is none"]),
+    "unknown mark": ("m.txt", TEXT.replace("..xx", "..?x").encode(), ["m.txt, line 5, stitch 3", "'?' isn't one"]),
     "no grid": ("m.txt", TEXT.split("\n\n")[0].encode(), ["m.txt, grid", "no grid"]),
     "no roles": ("m.txt", b"name: mine\n\n..\n", ["m.txt, roles", "needs a line"]),
     "role without stitch": ("m.txt", TEXT.replace("x con", "x c, o con").encode(), ["m.txt, roles", "has no stitch"]),
@@ -91,14 +91,18 @@ BROKEN: dict[str, tuple[str, bytes, list[str]]] = {
     "latin 1": (
         "m.txt",
         TEXT.replace("mine", "grün").encode("latin-1"),
-        ["m.txt, line 1", "isn't UTF-8", "save it as"],
+        ["m.txt, line 1", "the motif isn't UTF-8", "save it as"],
     ),
-    "utf-16": ("m.txt", TEXT.encode("utf-16"), ["isn't UTF-8", "save it as UTF-8"]),
-    "not text": ("m.txt", b"PK\x03\x04\0\0\0\0", ["neither text nor a PNG or GIF"]),
+    "utf-16": ("m.txt", TEXT.encode("utf-16"), ["but not UTF-8", "save it as UTF-8"]),
+    "not text": ("m.txt", b"PK\x03\x04\0\0\0\0", ["isn't text, a PNG or a GIF"]),
     "empty": ("m.txt", b" \n", ["the file is empty (m.txt)"]),
     "too many bytes": ("m.txt", b"." * 4_000_001, ["larger than 4 MB"]),
-    "text named png": ("m.png", TEXT.encode(), ["no picture, whatever its name says (m.png)", "name a text grid .txt"]),
-    "text named gif": ("m.gif", TEXT.encode(), ["no picture, whatever its name says (m.gif)"]),
+    "text named png": (
+        "m.png",
+        TEXT.encode(),
+        ["isn't a picture, whatever its name says (m.png)", "name a text grid .txt"],
+    ),
+    "text named gif": ("m.gif", TEXT.encode(), ["isn't a picture, whatever its name says (m.gif)"]),
     "huge png": ("m.png", png_header(10_000, 10_000), ["10000 by 10000 pixels", "at most 400 by 400"]),
     "huge gif": ("m.gif", gif_header(10_000, 10_000), ["10000 by 10000 pixels", "at most 400 by 400"]),
     "no width": ("m.png", png_header(0, 12), ["0 pixels wide", "no stitch"]),
