@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import math
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -11,11 +12,11 @@ import numpy as np
 import pytest
 
 from matcher.actions.desk import Desk
-from matcher.matching.scraps.identify import Clues, left_g, plies_known, posterior, suspects
+from matcher.matching.scraps.identify import Clues, colour_errors, left_g, plies_known, posterior, suspects
 from matcher.matching.scraps.measure_next import doubt, gain, gains
 from matcher.materials.clues import Weighed, parse_weighed, thickness_weighed, thickness_wound
 from matcher.materials.colours.cielab import lab_from_srgb
-from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.difference import ciede2000
 from matcher.materials.fibre import parse_blend
 from matcher.materials.lots import Bin, Lot
@@ -376,3 +377,64 @@ def test_colours_of_a_screen_are_covered():
     corners = lab_from_srgb(np.array([[r, g, b] for r in (0, 1) for g in (0, 1) for b in (0, 1)], dtype=float))
     assert np.abs(corners[:, 0] - RULES.none_l_mean).max() < 4 * RULES.none_l_sd
     assert np.isfinite(chances([lot("a", solid(50, 0, 0))], Clues(colour=solid(*corners[1]), colour_se=4.0))[1]).all()
+
+
+# Lots whose colour is a word --------------------------------------------------------------------------------
+
+
+def by_word(name: str, words: str, **other) -> Lot:
+    return lot(name, parse_colour(words, CATALOGUE.colour_words), **other)
+
+
+def test_a_lot_whose_colour_is_a_word_is_not_ruled_out_by_a_code_that_fits_the_word():
+    """A grey marl given by a word alone, and a scrap of a mid grey: what the word allows is likelier than none."""
+    lots = [by_word("marl", "grey marl"), lot("red", solid(40, 55, 30)), lot("navy", solid(18, 2, -20))]
+    of, found = chances(lots, Clues(solid(74, 0, 2), 4.0))
+    by_name = {pool.name: float(found[place]) for place, pool in enumerate(of.pools)}
+    print(f"\ngrey marl: {by_name['marl']:.2f}, none: {found[-1]:.2f}")
+    assert by_name["marl"] > 0.5
+    # Had its mean been a code, the scrap would be none of these.
+    coded = [replace(lots[0], colour=replace(lots[0].colour, sds=(), said="")), *lots[1:]]
+    assert chances(coded, Clues(solid(74, 0, 2), 4.0))[1][-1] > 0.5
+
+
+def test_what_a_word_is_off_by_is_its_own_spread_in_ciede2000():
+    """Against drawing: the root mean square of how far colours drawn from the word lie from its mean."""
+    rng = np.random.default_rng(4)
+    for words in ("grey marl", "plum", "cream", "teal", "mustard"):
+        meant = parse_colour(words, CATALOGUE.colour_words)
+        (se,) = colour_errors(meant, 2.0)
+        drawn = np.array(meant.parts[0][0]) + np.array(meant.sds[0]) * rng.normal(size=(20_000, 3))
+        true = math.sqrt(float((ciede2000(np.array(meant.parts[0][0]), drawn) ** 2).mean()))
+        print(f"{words}: {se:.1f}, drawn {true:.1f}")
+        # The metric is of small steps; far ones weigh a little less where colours are strong.
+        assert 0.85 * true < se < 1.35 * true
+    assert colour_errors(solid(50, 0, 0), 2.0) == [2.0]
+
+
+def test_the_stated_chances_are_true_of_lots_given_by_words():
+    """Bins of 15 lots in words; the true yarn's colour drawn from its word, the scrap's looked at by eye."""
+    rng, names = np.random.default_rng(8), list(CATALOGUE.colour_words)
+    stated, true = [], []
+    for _ in range(60):
+        lots = [by_word(f"lot {n:02d}", one) for n, one in enumerate(rng.choice(names, 15, replace=False))]
+        of, _ = chances(lots, Clues(felts=True))
+        weight = np.array([left_g(one, RULES) for one in lots])
+        for _ in range(20):
+            truth = 15 if rng.random() < RULES.none_prior else int(rng.choice(15, p=weight / weight.sum()))
+            if truth == 15:
+                lab = some_colour(rng)
+            else:
+                colour = lots[truth].colour
+                lab = np.array(colour.parts[0][0]) + np.array(colour.sds[0]) * rng.normal(size=3)
+            seen = steps_of(lab, rng, 4.0 / math.sqrt(3))
+            stated.append(posterior(of, Clues(solid(*seen), 4.0), RULES))
+            true.append(np.arange(16) == truth)
+    said, was = np.concatenate(stated), np.concatenate(true).astype(float)
+    at = np.digitize(said, [0.0, 0.02, 0.1, 0.2, 0.35, 0.5, 0.7, 1.0001]) - 1
+    print("\n  said   true  number")
+    for step in range(7):
+        here = at == step
+        if here.sum() >= 40:
+            print(f"{said[here].mean():6.3f} {was[here].mean():6.3f} {int(here.sum()):6d}")
+            assert abs(said[here].mean() - was[here].mean()) < 0.12
