@@ -143,8 +143,13 @@ SCREENS = [
     ("palette", "BIN"),
     ("lookalikes",),
     ("reserve",),
+    ("list",),
+    ("list", "works"),
+    ("show", "NAME", "--what", "lot"),
+    (),
 ]
 ON_STDOUT = {
+    "show",
     "weigh",
     "move",
     "change",
@@ -178,7 +183,7 @@ def same_everywhere(begun: Path, folder: Path, name: str) -> None:
     for arguments in SCREENS:
         asked = [{"BIN": str(place)}.get(one, one.replace("NAME", name)) for one in arguments]
         shown = run(place, *asked)
-        if arguments[0] in ON_STDOUT and shown.exit_code in (0, 1) and "NAME" in " ".join(arguments):
+        if arguments[:1] and arguments[0] in ON_STDOUT and shown.exit_code in (0, 1) and "NAME" in " ".join(arguments):
             assert flat(name) in flat(shown.stdout), (arguments, shown.stdout)
         assert "\x1b" not in shown.output
     parsed = json.loads(run(place, "triage", "--json").stdout)
@@ -258,6 +263,11 @@ def test_a_name_that_is_there_already_is_written_out(begun: Path, tmp_path: Path
         ["triage", "--csv"],
         ["undo", "--list"],
         ["palette"],
+        ["list"],
+        ["list", "--json"],
+        ["list", "--csv"],
+        ["show", "cream"],
+        [],
     ):
         shown = run_plain(place, *arguments)
         assert shown.exit_code == 0
