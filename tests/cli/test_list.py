@@ -226,5 +226,5 @@ def test_a_colour_that_is_only_a_word_is_marked_as_guessed(run, run_json, tmp_pa
         (name, *_) = line.split("  ")
         if name in lots:
             assert ("?" in line) == (name in guessed)
-    assert "? guessed from a word" in shown
+    assert "? colour guessed from the word" in shown
     assert "guessed from the word" in run("show", min(guessed), "--bin", tmp_path).stdout

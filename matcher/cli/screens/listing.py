@@ -32,8 +32,7 @@ def show_listing(found: Listing, style: Style) -> None:
                 show.say(screen, place or style.say(reason("no place written down")), style="bold")
             _lots(screen, of_place, style, with_place=found.by != "place")
         if any(line.lot.colour.guessed for line in lots):
-            said = "? guessed from a word: photograph it, or compare it in daylight with colours that you know."
-            show.say(screen, style.say(reason(said)))
+            show.say(screen, style.sentence(show.GUESSED))
         if any(line.lot.yarn.tex_from == "class" for line in lots):
             show.say(screen, style.say(reason("~ by the weight class alone: weigh 20 m of it to know better.")))
     elif garments:
