@@ -63,7 +63,8 @@ def photo(
 
     Examples:
         matcher photo demo/scraps.jpg --bin demo --out seen.png
-        matcher photo yarn.jpg --take "1=plum" --take "2=rust"
+        matcher intake demo --bin try.db
+        matcher photo demo/scraps.jpg --take 1=plum --take 2=rust --bin try.db
     """
     from matcher.actions.colours.photo import photo as act
     from matcher.cli.screens import screen as show
