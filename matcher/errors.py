@@ -44,7 +44,8 @@ class Fault:
     """One thing wrong in a person's file.
 
     where: the file or sheet, such as "lots.csv"; row: the line as a spreadsheet shows it (header = 1), None
-    when the fault is of the whole file; column: the heading as it should be written, None for a whole row.
+    when the fault is of the whole file; column: the heading as it should be written, None for a whole row; heading: as
+    she has it, where that is otherwise.
     """
 
     where: str
@@ -53,12 +54,13 @@ class Fault:
     found: Words
     expected: Words
     mend: Words = ""
+    heading: str = ""
 
     def shown(self, style: Style) -> str:
         """The sentence, in a face's words."""
         place = self.where if self.row is None else f"{self.where}:{self.row}"
         if self.column:
-            place = f"{place} {style.say(Column(self.column))}".strip()
+            place = f"{place} {self.heading or style.say(Column(self.column))}".strip()
         return f"{place}: {style.say(found_expected(self.found, self.expected, self.mend))}"
 
     def __str__(self) -> str:

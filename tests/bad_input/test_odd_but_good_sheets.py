@@ -116,6 +116,12 @@ def test_remarks(tmp_path: Path, catalogue: Catalogue, head: str, row: str, word
     assert [note for note in bin_.notes if words in str(note)]
 
 
+def test_letters_of_an_older_spreadsheet_are_read_and_said(tmp_path: Path, catalogue: Catalogue):
+    found = read(tmp_path, catalogue, "lot,grams,colour,class\ncafé,½ oz,navy,3\n".encode("cp1252"))
+    assert (found.lots[0].name, round(found.lots[0].mass_g, 1)) == ("café", 14.2)
+    assert [note for note in found.notes if "read as Windows-1252" in str(note)]
+
+
 def test_a_column_that_is_not_known_is_said(tmp_path: Path, catalogue: Catalogue):
     read(tmp_path, catalogue, "lot,grams,colour,class,my rating\na,41,navy,3,5\n")
     (left,) = reading_of(tmp_path, catalogue).understood.left_out

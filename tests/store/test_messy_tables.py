@@ -450,3 +450,13 @@ def test_any_messy_sheet_is_the_tidy_one(tmp_path_factory, tidy: Reading, made, 
     found = read(tmp_path_factory.mktemp("messy"), kind, {title: rows, "garments": GARMENTS}, separator)
     assert {name: replace(lot, role="") for name, lot in lots(found).items()} == lots(tidy)
     assert found.bin.garments == tidy.bin.garments
+
+
+def test_a_fault_is_told_under_her_own_heading(tmp_path: Path):
+    rows: list[list[object]] = [
+        ["Yarn", "Colour", "Ball (g)", "Yards per ball", "Left"],
+        ["soft", "navy", 50, "long", 41],
+    ]
+    (fault,) = reading_of(lay(tmp_path, "xlsx", {"stash": rows}), CATALOGUE).faults
+    assert (fault.column, fault.row) == ("ball_metres", 2)
+    assert str(fault).startswith("stash:2 Yards per ball: found")

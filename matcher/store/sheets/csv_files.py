@@ -12,6 +12,7 @@ import re
 from pathlib import Path
 
 from matcher.reasons.reason import reason
+from matcher.reasons.visible import HIDDEN
 from matcher.store.sheets.find import MOST_COLUMNS
 from matcher.store.sheets.grid import (
     EMPTY_FILE,
@@ -75,6 +76,11 @@ def _decode(data: bytes, grid: Grid) -> str | None:
     try:
         text = data.decode(encoding)
     except UnicodeDecodeError as error:
+        older = _in_older_letters(data) if name == "UTF-8" else ""
+        if older:
+            said = "{file}: its letters are not UTF-8, and were read as Windows-1252; look at those such as é and ½"
+            grid.remarks.append(reason(said, file=grid.where))
+            return older
         line = data.count(b"\n", 0, error.start) + 1
         said = "byte {byte} on line {line}, which is not {name}"
         found = reason(said, byte=f"0x{data[error.start]:02X}", line=line, name=name)
@@ -84,6 +90,15 @@ def _decode(data: bytes, grid: Grid) -> str | None:
         grid.fail(EMPTY_FILE, reason("a header row and the rows below it"), RIGHT_FILE)
         return None
     return text
+
+
+def _in_older_letters(data: bytes) -> str:
+    """The text of a file as spreadsheets in the West save csv of old, "" where that gives no text."""
+    try:
+        text = data.decode("cp1252")
+    except UnicodeDecodeError:
+        return ""
+    return "" if HIDDEN.search(text) else text
 
 
 def _separator(text: str) -> str:

@@ -72,6 +72,7 @@ def find_tables(grids: Sequence[Grid], place: str, faults: list[Fault], notes: l
         elif whole:
             found[sheet] = whole[0]
     _part(found)
+    notes += dict.fromkeys(remark for one in found.values() for remark in one.grid.remarks)
     used = {id(one.grid) for one in found.values()}
     left = [grid for grid in grids if id(grid) not in used and not any(grid is one for one in doubted)]
     if "lots" not in found and not doubted:

@@ -35,14 +35,16 @@ class Odd:
 
 @dataclass
 class Grid:
-    """Cells of one sheet. rows: (row as a spreadsheet numbers it, cells); odd: cells that are no plain value, by row
-    and position; merged: the first cell and the name of the range that a cell is merged
-    into; country: where the sheet says that it was written, such as "US"; faults: what stops it as a whole."""
+    """Cells of one sheet. rows: (row as a spreadsheet numbers it, cells); odd: cells that are no plain value, by
+    row and position; merged: the first cell and the name of the range that a cell is merged into; remarks: how it
+    had to be read; country: where the sheet says that it was written, such as "US"; faults: what stops it as a
+    whole."""
 
     where: str
     rows: list[tuple[int, list[str]]] = field(default_factory=list)
     odd: dict[tuple[int, int], Odd] = field(default_factory=dict)
     merged: dict[tuple[int, int], tuple[int, int, str]] = field(default_factory=dict)
+    remarks: list[Words] = field(default_factory=list)
     country: str = ""
     faults: list[Fault] = field(default_factory=list)
 

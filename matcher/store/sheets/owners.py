@@ -36,10 +36,13 @@ def settle_garments(
     known = {fold(name): name for name in (*elsewhere, *names)}
     near = _Near(known.values())
     unlisted: dict[str, str] = {}
+    listed = set(names)  # as they are written most often
     for row in lots.rows:
         hers = row.cells.get("garment", "")
+        if not hers or hers in listed:
+            continue
         folded = fold(hers)
-        if not hers or folded in known or len(hers) > _LONGEST:
+        if folded in known or len(hers) > _LONGEST:
             continue
         place = (lots.where, row.number, row.cells.get("lot", ""), "garment", hers)
         if folded in _NONE and not lots.plain:

@@ -19,6 +19,7 @@ from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.find import Found, find_tables
 from matcher.store.sheets.grid import Grid
+from matcher.store.sheets.headings import fold_heading
 from matcher.store.sheets.naming import name_lots
 from matcher.store.sheets.owners import settle_garments
 from matcher.store.sheets.said import NOTHING_SAID, Said, put_in
@@ -138,9 +139,19 @@ def _name_cells(table: Table, thing: str, understood: Understood) -> None:
 
 
 def in_order(faults: Sequence[Fault], sheets: Sheets) -> list[Fault]:
-    """Faults as she reads the sheets: lots before garments, from the top to the foot; columns stay in their order."""
+    """Faults as she reads the sheets: lots before garments, from the top to the foot; columns stay in their order, and
+    are called what she calls them."""
     places = list(SHEETS)
-    return sorted(faults, key=lambda fault: (places.index(sheets.sheet(fault.where)), fault.row or 0))
+    hers = {
+        (one.where, one.column): one.heading
+        for one in reversed(sheets.understood.headings)
+        if one.column and fold_heading(one.heading) != one.column
+    }
+    told = [
+        replace(one, heading=heading) if (heading := hers.get((one.where, one.column or ""), "")) else one
+        for one in faults
+    ]
+    return sorted(told, key=lambda fault: (places.index(sheets.sheet(fault.where)), fault.row or 0))
 
 
 def _names_garment(lots: Table | None) -> bool:
