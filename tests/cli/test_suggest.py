@@ -255,7 +255,6 @@ def test_a_dye_that_may_run_beside_a_pale_yarn_is_cautioned(run_json, demo: Path
         (["--size", "adult middling"], ["adult middling", "adult medium"]),
         (["--size", "huge"], ["huge", "adult medium"]),
         (["--kind", "balaclava"], ["balaclava", "hat", "mitts"]),
-        (["--kind", "mitten"], ["mitten", "mitts"]),
         (["--catalog", "nowhere"], ["nowhere", "--catalog"]),
     ],
     ids=lambda one: " ".join(one) if isinstance(one, list) else "",
