@@ -65,4 +65,4 @@ def read_as(found: str, taken: Words, sure: bool) -> tuple[Words, ...]:
         return ()
     if sure:
         return (reason('"{found}" is read as {taken}.', found=found, taken=taken),)
-    return (reason('"{found}" is taken to be {taken}: a guess.', found=found, taken=taken),)
+    return (reason('Guessed from "{found}": {taken}.', found=found, taken=taken),)

@@ -20,7 +20,7 @@ CATALOGUE = load_catalogue()
         (3, 3, []),
         ("DK", 3, []),
         ("4ply", 1, ['"4ply" is read as class 1.']),
-        ("worstd", 4, ['"worstd" is taken to be class 4: a guess.']),
+        ("worstd", 4, ['Guessed from "worstd": class 4.']),
     ],
 )
 def test_a_class(text: str | int, number: int, said: list[str]):
@@ -46,7 +46,7 @@ def test_a_class_that_is_none_or_several(text: str, said: str):
         ("mittens", "mitts", ['"mittens" is read as mitts.']),
         ("snood", "cowl", ['"snood" is read as cowl.']),
         ("jumper", "yoke", ['"jumper" is read as yoke.']),
-        ("headbnd", "headband", ['"headbnd" is taken to be headband: a guess.']),
+        ("headbnd", "headband", ['Guessed from "headbnd": headband.']),
     ],
 )
 def test_a_kind(text: str, kind: str, said: list[str]):
@@ -67,7 +67,7 @@ def test_a_kind_that_is_none():
         ("medium", "adult medium", ['"medium" is read as adult medium.']),
         ("size M", "adult medium", ['"size M" is read as adult medium.']),
         ("age 5", "5 years", ['"age 5" is read as 5 years, the nearest size.']),
-        ("adult medum", "adult medium", ['"adult medum" is taken to be adult medium: a guess.']),
+        ("adult medum", "adult medium", ['Guessed from "adult medum": adult medium.']),
     ],
 )
 def test_a_size(text: str, size: str, said: list[str]):

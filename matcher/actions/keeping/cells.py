@@ -13,7 +13,7 @@ from matcher.materials.garment_words import MEANS, heard_status
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unreadable
-from matcher.reasons.quantities import Length, Mass
+from matcher.reasons.quantities import Length
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
 from matcher.store.database.rows import Rows
@@ -32,7 +32,8 @@ def add(lot: str, cells: Cells, *, bin: Place = None) -> Done:
     """
     given = {"lot": typed_name(lot), **tidy(cells)}
     told: list[Words] = []
-    length_m = checked_lot(given, told).length.mean
+    checked = checked_lot(given, told)
+    length_m = checked.length.mean
     # No store is begun for a lot of a garment that cannot be in it.
     with (
         opened(bin, create="garment" not in given) as store,
@@ -46,7 +47,7 @@ def add(lot: str, cells: Cells, *, bin: Place = None) -> Done:
     said = reason(
         "{lot}: {mass}, about {length}, is in the bin; its code is {code}.",
         lot=row["lot"],
-        mass=Mass(grams),
+        mass=checked.weight,
         length=Length(length_m),
         code=row["code"],
     )

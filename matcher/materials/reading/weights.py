@@ -24,7 +24,7 @@ def heard_amount(text: str, words: AmountWords, ball_g: float | None = None) -> 
     except Unreadable as fault:
         told = told_amount(text, words)
         if told is None:
-            raise Unreadable(text, fault.expected, fault.mend) from None
+            raise Unreadable(text, fault.expected if fault.mend else _EXPECTED, fault.mend) from None
     else:
         if plain is not None:
             return Heard(plain)
