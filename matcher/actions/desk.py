@@ -142,6 +142,11 @@ class Desk:
             raise BadSheets(self.reading.faults, str(place))
         return replace(self.reading.bin, read_with=remark(self.reading.understood))
 
+    @property
+    def read_with(self) -> Words:
+        """How much of what was read of the bin is guessed; "" for none, or where nothing was read."""
+        return self.bin.read_with if "bin" in self.__dict__ else ""
+
     @cached_property
     def reading(self) -> Reading:
         """A bin with what was made of its headings and cells; those of sheets with faults as values."""

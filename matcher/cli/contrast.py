@@ -51,18 +51,21 @@ def contrast(
         matcher contrast rust cream --bin demo
     """
     from matcher.actions.colours.contrast import contrast as act
+    from matcher.actions.desk import Desk
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.contrast import show_contrasts
+    from matcher.cli.words import COMMAND_LINE
 
     found = act(
         *colours,
-        bin=bin,
+        bin=(desk := Desk(bin, catalog) if bin is not None else None),
         least_contrast=least_contrast.value,
         motif=motif,
         swatch=swatch,
         eyes=eyes.value if eyes else None,
         catalog=catalog,
     )
+    show.read_note(desk, COMMAND_LINE)
     if as_json:
         show.print_json(found.as_dict())
     elif as_csv:

@@ -23,6 +23,7 @@ def lookalikes(
         matcher lookalikes demo
     """
     from matcher.actions.colours.lookalikes import lookalikes as act
+    from matcher.actions.desk import Desk
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.lookalikes import show_lookalikes
@@ -30,7 +31,8 @@ def lookalikes(
     if reads_demo(bin):
         show.demo_note()
     style = style_of(units.value)
-    found = act(bin, catalog=catalog)
+    found = act(desk := Desk(bin, catalog))
+    show.read_note(desk, style)
     if as_json:
         show.print_json(found.as_dict(), style)
     elif as_csv:

@@ -65,6 +65,7 @@ def motif(
         matcher motif
         matcher motif crosses --lots cream --lots navy
     """
+    from matcher.actions.desk import Desk
     from matcher.actions.motifs.motif import motif as act
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.motif import show_motif
@@ -80,7 +81,7 @@ def motif(
     found = act(
         file,
         lots=lots or (),
-        bin=bin,
+        bin=(desk := Desk(bin, catalog) if bin is not None else None),
         svg=svg,
         png=png,
         grid=grid,
@@ -91,6 +92,7 @@ def motif(
         catalog=catalog,
         style=style,
     )
+    show.read_note(desk, style)
     for path in found.files:
         show.note(reason("{file} is written", file=str(path)), style)
     if as_json:

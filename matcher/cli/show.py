@@ -66,6 +66,7 @@ def show(
         matcher show grey yoke pullover --bin demo
         matcher show hat-ribbed
     """
+    from matcher.actions.desk import Desk
     from matcher.actions.looking.show import show as act
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show_screen
@@ -75,7 +76,9 @@ def show(
     if reads_demo(bin):
         show_screen.demo_note()
     style = style_of(units.value)
-    found = act(" ".join(name), bin, what=what.value if what else None, mending=mending.value, catalog=catalog)
+    desk = Desk(bin, catalog, mending.value)
+    found = act(" ".join(name), desk, what=what.value if what else None)
+    show_screen.read_note(desk, style)
     if as_json:
         show_screen.print_json(found.as_dict(), style)
     else:

@@ -54,6 +54,7 @@ def whose(
         matcher whose demo --colour "#22304f" --weighed "12 m = 5.1 g"
     """
     from matcher.actions.colours.whose import whose as act
+    from matcher.actions.desk import Desk
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.whose import show_whose
@@ -62,7 +63,7 @@ def whose(
         show.demo_note()
     style = style_of(units.value)
     found = act(
-        bin,
+        desk := Desk(bin, catalog),
         colour=colour,
         weighed=weighed,
         wraps=wraps,
@@ -74,6 +75,7 @@ def whose(
         top=top,
         catalog=catalog,
     )
+    show.read_note(desk, style)
     for words in found.notes:
         show.note(f"Mind: {style.say(words)}.")
     if as_json:

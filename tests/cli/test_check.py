@@ -154,5 +154,13 @@ def test_one_line_says_that_something_was_guessed_or_left_out(run, small: Path):
     text = (small / "lots.csv").read_text(encoding="utf-8")
     assert "Read with" not in run("suggest", small).stderr
     (small / "lots.csv").write_text(text.replace(",place", ",Price"), encoding="utf-8")
-    for command in ("suggest", "reserve", "palette"):
+    for command in ("suggest", "reserve", "palette", "lookalikes", "triage", "list"):
         assert "Read with 1 column left out: matcher check shows them." in run(command, small).output
+    for command in (
+        ("whose", small, "--colour", "navy"),
+        ("contrast", "navy", "cream", "--bin", small),
+        ("show", "navy", "--bin", small),
+        ("tags", small, "--out", small / "tags.html"),
+        ("motif", "crosses", "--lots", "navy", "--lots", "cream", "--bin", small),
+    ):
+        assert "Read with 1 column left out: matcher check shows them." in run(*command).stderr

@@ -11,7 +11,7 @@ from at_terminal import CLOSE, LEAVE, at_terminal
 
 from matcher.actions.keeping.look import answer, look
 from matcher.actions.keeping.written import written
-from matcher.errors import BadInput, NotFound
+from matcher.errors import BadInput
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
 
@@ -112,7 +112,7 @@ def test_undo_takes_an_intake_and_its_answers_back(sheets: Path, store: Path, ru
 def test_an_answer_that_makes_no_sense_is_asked_for_again(sheets: Path, store: Path):
     _, shown = at_terminal("intake", sheets, answers=["paid", "Price", "heavy", "-", LEAVE], store=store)
     said = plain(shown)
-    assert 'There is no column "paid"' in said
+    assert '"paid" isn\'t one of them: say one of whose it was or Price, or none.' in said
     assert '"heavy" isn\'t' in said
     assert "This cell is needed" in said
 
@@ -196,7 +196,7 @@ def test_questions_are_values_for_any_face(sheets: Path, store: Path):
     (column,) = seen.questions
     assert (column.about, column.column, column.among) == ("column", "garment", ("whose it was", "Price"))
     assert answer(seen, column, "") is False
-    with pytest.raises(NotFound):
+    with pytest.raises(BadInput, match="say one of whose it was or Price, or none"):
         answer(seen, column, "paid")
     assert not store.exists()
     cells = look(sheets, bin=store, passed={column}).questions

@@ -46,8 +46,11 @@ def answer_to(question: Question, text: str, standards: Standards) -> tuple[Answ
 def _of_column(question: Question, said: str) -> tuple[Answer, ...]:
     if said.casefold() in _NO:
         return ()
-    heading = fold_heading(find(said, question.among, reason("column")))
-    return (replace(question.place, heading=heading),)
+    heading = next((one for one in question.among if fold(one) == fold(said)), "")
+    if not heading:
+        todo = reason("say one of {headings}, or none", headings=listed(question.among, "or", " or "))
+        raise BadInput(reason('"{text}" isn\'t one of them', text=said), "", todo)
+    return (replace(question.place, heading=fold_heading(heading)),)
 
 
 def _of_heading(question: Question, said: str) -> Answer:

@@ -13,6 +13,7 @@ from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.store.readings import Answer
 from matcher.store.sheets.columns import GARMENTS, LOTS, SHEETS, Columns, Kind
 from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.passed_over import WORKED_OUT
 from matcher.store.sheets.said import row_name
 from matcher.store.sheets.tabulate import Table
 from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
@@ -22,6 +23,7 @@ Tables = Mapping[str, Table]
 # Cells of these kinds are words of hers that mean the same wherever they stand; those of the others are of one row.
 _WORDS: frozenset[Kind] = frozenset(("folded", "colour", "class", "fibre", "wash", "label", "status", "mending"))
 _HEAVY = frozenset(("ball_grams", "ball_metres"))  # where both are empty, the class is what she may know
+_MENDS = {LOTS.sheet: ("garment",), GARMENTS.sheet: ("kind",)}  # by what yarn is kept for mending
 _OF_GARMENT = (LOTS.sheet, "garment")
 
 
@@ -97,13 +99,11 @@ def _missing(column: str, columns: Columns, left: tuple[str, ...]) -> Question:
 
 
 def _lacking(table: Table, columns: Columns) -> Iterator[str]:
-    """Columns without which lots cannot be taken in, or nothing is kept for mending."""
-    yield from (column for column in columns.needed if column not in table.columns)
-    if columns is LOTS:
-        if not (table.columns >= _HEAVY or table.columns & {"tex", "class"}):
-            yield "class"
-        if "garment" not in table.columns:
-            yield "garment"
+    """Columns without which lots cannot be taken in, or less is kept for mending than should be."""
+    yield from (one for one in columns.needed if one not in table.columns and one not in WORKED_OUT)
+    if columns is LOTS and not (table.columns >= _HEAVY or table.columns & {"tex", "class"}):
+        yield "class"
+    yield from (one for one in _MENDS.get(columns.sheet, ()) if one not in table.columns)
 
 
 class CellQuestions:

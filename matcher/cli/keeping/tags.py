@@ -52,6 +52,7 @@ def tags(
     Examples:
         matcher tags demo --out tags.html
     """
+    from matcher.actions.desk import Desk
     from matcher.actions.keeping.tags import tags as act
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
@@ -65,7 +66,7 @@ def tags(
         show.demo_note()
     with show.LateProgress("drawing") as progress:
         found = act(
-            bin,
+            desk := Desk(bin, catalog, mending.value),
             out=out,
             replace=replace,
             lot=lot or (),
@@ -76,6 +77,7 @@ def tags(
             progress=progress,
             style=style,
         )
+    show.read_note(desk, style)
     if as_json:
         show.print_json(found.as_dict())
         return

@@ -45,6 +45,7 @@ def triage(
         matcher triage demo
         matcher triage demo --lot navy
     """
+    from matcher.actions.desk import Desk
     from matcher.actions.keeping.triage import triage as act
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
@@ -55,7 +56,7 @@ def triage(
         show.demo_note()
     with show.LateProgress("looking over") as progress:
         found = act(
-            bin,
+            desk := Desk(bin, catalog, mending.value),
             lot=lot or (),
             decide=decide,
             undecide=undecide,
@@ -64,6 +65,7 @@ def triage(
             progress=progress,
         )
     style = style_of(units.value)
+    show.read_note(desk, style)
     if as_json:
         show.print_json(found.as_dict(), style)
     elif as_csv:

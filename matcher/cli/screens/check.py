@@ -23,6 +23,9 @@ def show_checked(found: Checked, style: Style) -> None:
         both = reason("{both}, all in order", both=both)
     elif guessed:
         both = reason("{both}, with {guessed}", both=both, guessed=guessed)
+    bad = len({(fault.where, fault.row) for fault in found.faults if fault.row})
+    if bad:
+        both = counted(bad, "{both}; {n} row can't be read", "{both}; {n} rows can't be read", both=both)
     if not found.faults or found.bin.lots:
         show.say(screen, style.sentence(both))
     show_reading(found.understood, found.follows, style)

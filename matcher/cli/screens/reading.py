@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from rich.table import Table
 from rich.text import Text
 
 from matcher.actions.reading import UNITS, Alike, alike, said_column, told_headings, unit_of
@@ -11,6 +10,8 @@ from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import Style
 from matcher.store.sheets.understood import HeadingRead, Understood
+
+_WIDEST = 34  # headings that the columns beside them line up with
 
 
 def show_reading(understood: Understood, follows: tuple[Words, ...], style: Style) -> None:
@@ -49,17 +50,12 @@ def _headings(headings: list[HeadingRead], style: Style) -> None:
     if not headings:
         return
     _headline("Your headings, and what they were read as", style)
+    wide = min(_WIDEST, max(len(one.heading) for one in headings))
     for where in dict.fromkeys(one.where for one in headings):
-        table = Table(box=None, padding=(0, 2, 0, 0), show_header=False, pad_edge=False)
-        table.add_column("", width=2)
-        table.add_column("", overflow="fold", max_width=34)
-        table.add_column("", overflow="fold")
-        for one in headings:
-            if one.where == where:
-                table.add_row("", one.heading, style.say(column_said(one)))
         screen = show.console()
         show.say(screen, where, 2)
-        screen.print(table)
+        for one in (one for one in headings if one.where == where):
+            show.say(screen, f"{one.heading:<{wide}}  {style.say(column_said(one))}", 4)
 
 
 def column_said(one: HeadingRead) -> Words:

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     import pandas as pd
     from rich.progress import Progress, TaskID
 
+    from matcher.actions.desk import Desk
+
 from matcher.cli.lines import cells, columns, spans
 from matcher.cli.terminal import note as note
 from matcher.cli.terminal import print_json as print_json
@@ -131,6 +133,12 @@ class LateProgress:
     def __exit__(self, *_: object) -> None:
         if self.bar is not None:
             self.bar.stop()
+
+
+def read_note(desk: Desk | None, style: Style) -> None:
+    """Said where her sheets were read with guesses, or columns left out."""
+    if desk is not None and desk.read_with:
+        note(desk.read_with, style)
 
 
 def demo_note() -> None:
