@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from matcher.actions.keeping.store import undo, verify
     from matcher.actions.keeping.tags import tags
     from matcher.actions.keeping.triage import triage
+    from matcher.actions.keeping.wishes import wishes
     from matcher.actions.keeping.works import abandon, finish
     from matcher.actions.learning.calibration import calibration
     from matcher.actions.learning.swatch import swatch
@@ -69,6 +70,7 @@ _HOME = {
     "verify": "matcher.actions.keeping.store",
     "abandon": "matcher.actions.keeping.works",
     "finish": "matcher.actions.keeping.works",
+    "wishes": "matcher.actions.keeping.wishes",
 }
 
 __all__ = [
@@ -107,6 +109,7 @@ __all__ = [
     "verify",
     "weigh",
     "whose",
+    "wishes",
 ]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from matcher.errors import BadInput
 from matcher.knitting.accessory import CONTRASTS
-from matcher.materials.colours.vision import WHOSE
+from matcher.materials.colours.vision import DEFICIENCIES, WHOSE
 from matcher.materials.lots import MENDING, USUAL
 from matcher.materials.people import parse_eyes
 from matcher.materials.reading.numerals import Unreadable
@@ -45,6 +45,11 @@ def mending_asked(choice: str | None) -> str:
         todo = reason("give {choices}", choices=listed(map(Term, MENDING), "or"))
         raise BadInput(reason('"{choice}" isn\'t a choice of repairs', choice=choice), Field("mending"), todo)
     return choice or USUAL
+
+
+def either_eyes(*eyes: tuple[str, ...]) -> tuple[str, ...]:
+    """The deficiencies of all of them, each once."""
+    return tuple(kind for kind in DEFICIENCIES if any(kind in one for one in eyes))
 
 
 def eyes_asked(eyes: str | None) -> tuple[str, ...]:

@@ -9,11 +9,12 @@ from functools import cached_property
 from pathlib import Path
 from typing import TypeAlias
 
-from matcher.actions.asked import mending_asked
+from matcher.actions.asked import eyes_asked, mending_asked
 from matcher.actions.learning.history import History, history_at, no_history
 from matcher.actions.place import BinLike, names_store, place_of, store_of
 from matcher.actions.reading import remark
 from matcher.actions.remembered import remembered
+from matcher.actions.wished import apart, never_wanted, wishes_in
 from matcher.errors import BadSheets
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
@@ -22,6 +23,7 @@ from matcher.matching.triage import KEEP
 from matcher.matching.variants import Knowledge, Variant, variants_of
 from matcher.materials.lots import USUAL, Bin, Decision
 from matcher.materials.uncertain import Estimate
+from matcher.materials.wishes import StandingWishes
 from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 from matcher.store.catalogue.folders import demo_folder
@@ -105,7 +107,7 @@ class Desk:
 
     def forget(self) -> None:
         """Drop what was read of the bin, since an action has changed it; the catalogue stays."""
-        for name in ("bin", "reading", "shelf", "undecided", "history", "place", "store", "folder"):
+        for name in ("bin", "reading", "shelf", "undecided", "history", "place", "store", "folder", "wishes"):
             self.__dict__.pop(name, None)
 
     @cached_property
@@ -156,6 +158,22 @@ class Desk:
         return reading_of(place, self.catalogue, remembered(place))
 
     @cached_property
+    def wishes(self) -> StandingWishes:
+        """What she wishes of every command, as her store keeps it; nothing where the bin is in sheets."""
+        return wishes_in(self.store)
+
+    def seen_by(self, eyes: str | None) -> Catalogue:
+        """The catalogue as she wishes it: those eyes decide, hers where none are asked for; some yarns never meet.
+
+        Raises BadInput for eyes that are none.
+        """
+        catalogue = self.catalogue.seen_by(eyes_asked(eyes if eyes is not None else self.wishes.eyes or None))
+        if not self.wishes.apart:
+            return catalogue
+        together = replace(catalogue.together, never_meet=apart(self.wishes, self.bin.lots, catalogue))
+        return replace(catalogue, together=together)
+
+    @cached_property
     def shelf(self) -> Shelf:
         """Its lots with the reserves laid and her decisions kept, and what stays free put together."""
         return shelf_of(self.bin, self.catalogue, mending=self.mending) if self.decisions else self.undecided
@@ -184,9 +202,15 @@ class Desk:
         return other
 
     @property
-    def variants(self) -> Mapping[str, tuple[Variant, ...]]:
+    def every_variant(self) -> Mapping[str, tuple[Variant, ...]]:
         """Every variant of every accessory by key, as she knits."""
         return _all_variants(self.catalogue, self.history.learnt)
+
+    @property
+    def variants(self) -> Mapping[str, tuple[Variant, ...]]:
+        """The same without what she never wants."""
+        never = never_wanted(self.wishes, self.catalogue)
+        return {key: several for key, several in self.every_variant.items() if key not in never}
 
 
 DeskLike: TypeAlias = "Desk | BinLike"

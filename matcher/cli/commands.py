@@ -26,7 +26,19 @@ from matcher.cli import (  # noqa: F401
     whose,
 )
 from matcher.cli.app import app
-from matcher.cli.keeping import cells, export, garments, intake, lots, people, store, tags, triage, works  # noqa: F401
+from matcher.cli.keeping import (  # noqa: F401
+    cells,
+    export,
+    garments,
+    intake,
+    lots,
+    people,
+    store,
+    tags,
+    triage,
+    wishes,
+    works,
+)
 from matcher.cli.terminal import note
 from matcher.cli.words import COMMAND_LINE
 from matcher.errors import BadInput

@@ -25,8 +25,9 @@ def contrast(
         typer.Option("--bin", metavar="BIN", callback=bin_named, help="Take the colours from the lots of this bin."),
     ] = None,
     least_contrast: Annotated[
-        Level, typer.Option("--least-contrast", help="What every pair should reach.")
-    ] = Level.readable,
+        Level | None,
+        typer.Option("--least-contrast", help="What every pair should reach; readable if left out, or as you wish."),
+    ] = None,
     motif: Annotated[
         str | None,
         typer.Option(
@@ -59,7 +60,7 @@ def contrast(
     found = act(
         *colours,
         bin=(desk := Desk(bin, catalog) if bin is not None else None),
-        least_contrast=least_contrast.value,
+        least_contrast=least_contrast.value if least_contrast else None,
         motif=motif,
         swatch=swatch,
         eyes=eyes.value if eyes else None,

@@ -24,7 +24,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Colours and scraps", ("contrast", "palette", "photo", "lookalikes", "whose")),
     ("Take your files in, and out again", ("check", "intake", "export", "tags")),
     ("Lots and garments, day by day", ("add", "change", "weigh", "move", "split", "join", "garment", "mended")),
-    ("Those you knit for", ("person",)),
+    ("Those you knit for, and your wishes", ("person", "wishes")),
     ("On the needles", ("begin", "finish", "abandon", "swatch", "calibration")),
     ("Your own file as a whole", ("undo", "verify")),
 )

@@ -102,15 +102,29 @@ CsvOption = Annotated[bool, typer.Option("--csv", help="Print the table as CSV."
 
 
 def _remember(context: typer.Context, units: Units) -> Units:
-    """An error is shown in her units too."""
+    """Her units: those typed, else those that the store wishes which the command works on. Errors are shown in them."""
+    source = context.get_parameter_source("units")
+    if source is None or source.name != "COMMANDLINE":
+        units = _wished_units(context.params.get("bin")) or units
     context.find_root().obj = style_of(units.value)
     return units
+
+
+def _wished_units(bin: Path | None) -> Units | None:
+    """What her store wishes. One that cannot be read is told of by whatever works on it."""
+    from matcher.store.database.wishes import written_wishes
+
+    wished = written_wishes(bin).get("units", "")
+    return Units(wished) if wished in tuple(Units) else None
 
 
 UnitsOption = Annotated[
     Units,
     typer.Option(
-        "--units", callback=_remember, help="Units on screen: metric, imperial or mixed (grams with yards and inches)."
+        "--units",
+        callback=_remember,
+        help="Units on screen: metric, imperial or mixed (grams with yards and inches). As you wish if left out, else "
+        "metric.",
     ),
 ]
 MendingOption = Annotated[

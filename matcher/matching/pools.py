@@ -138,9 +138,9 @@ def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:
             part[row, column] = places.setdefault((lab, sd), len(places))
             share[row, column] = weight
         part[row, len(colours) :] = part[row, 0]
-    handlings: dict[Handling, int] = {}
+    handlings: dict[tuple[Handling, Sides], int] = {}
     kind = np.array(
-        [handlings.setdefault(handling_of(pool.yarn, rules), len(handlings)) for pool in usable],
+        [handlings.setdefault((handling_of(pool.yarn, rules), _sides(pool, rules)), len(handlings)) for pool in usable],
         dtype=np.intp,
     )
     return Stock(
@@ -153,7 +153,25 @@ def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:
         np.array([lab for lab, _ in places]).reshape(-1, 3),
         np.array([sd for _, sd in places]).reshape(-1, 3),
         kind,
-        np.array([[factor(beside(a, b), rules) for b in handlings] for a in handlings]).reshape(2 * (len(handlings),)),
-        np.array([factor((on_skin(one, True),), rules) for one in handlings]),
+        np.array(
+            [
+                [0.0 if _must_not_meet(here, there) else factor(beside(a, b), rules) for b, there in handlings]
+                for a, here in handlings
+            ]
+        ).reshape(2 * (len(handlings),)),
+        np.array([factor((on_skin(one, True),), rules) for one, _ in handlings]),
         rules.one_yarn_kindred,
     )
+
+
+Sides = tuple[tuple[bool, bool], ...]
+
+
+def _sides(pool: Pool, rules: TogetherRules) -> Sides:
+    """For each pair of yarns that must not meet, whether a pool is the one, and whether it is the other."""
+    names = {lot.name for lot in pool.lots}
+    return tuple((bool(names & one), bool(names & other)) for one, other in rules.never_meet)
+
+
+def _must_not_meet(a: Sides, b: Sides) -> bool:
+    return any((mine[0] and theirs[1]) or (mine[1] and theirs[0]) for mine, theirs in zip(a, b, strict=True))

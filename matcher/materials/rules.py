@@ -37,6 +37,7 @@ class TogetherRules:
     shares_likely : the chance from which a share that is not told counts as reached, and below its rest as not.
     one_yarn_kindred : how far colours of one yarn belong together; 1 are those that lived in one garment.
 
+    never_meet : pairs of names of lots that must not be in one piece, as she wished; no figure of the catalogue.
     dark_l, red_l, red_chroma, red_hue_deg, red_hue_within_deg : dyes that may run are darker than this in L*, or red
     and darker than that: of so much C*, so near to the hue. pale_l : from this L* a yarn shows what runs into it.
     """
@@ -56,6 +57,7 @@ class TogetherRules:
     red_hue_deg: float
     red_hue_within_deg: float
     pale_l: float
+    never_meet: tuple[tuple[frozenset[str], frozenset[str]], ...] = field(default=(), metadata=ASKED)
 
 
 @dataclass(frozen=True)

@@ -68,6 +68,7 @@ PRINTS = {
     "join": [["split", "navy", "20 g", "--as", "navy 2"], ["navy", "navy 2"]],
     "move": [["navy", "tin"]],
     "garment": [["denim jacket", "worn"]],
+    "wishes": [["--units", "mixed", "--never", "yokes", "--apart", "wool + cotton"], []],
     "person": [["Ada", "--size", "5 years"], ["Ada", "--forget"]],
     "mended": [["grey yoke pullover", "mid grey", "12 m"]],
     "begin": [BEGIN[1:]],

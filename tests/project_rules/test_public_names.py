@@ -13,7 +13,7 @@ import matcher
 
 NAMES = {
     *("read_bin", "suggest", "contrast", "needs", "piece", "reserve", "partner", "motif"),
-    *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended", "person"),
+    *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended", "person", "wishes"),
     *("begin", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
     *("photo", "lookalikes", "whose", "palette"),
     *("listing", "show", "overview"),

@@ -8,7 +8,7 @@ from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.asked import check_contrast, eyes_asked
+from matcher.actions.asked import check_contrast
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.motifs.motif import gauge_or_usual, motif_asked
 from matcher.actions.names import find
@@ -139,7 +139,7 @@ class Contrasts:
 def contrast(
     *colours: str,
     bin: DeskLike = None,
-    least_contrast: str = "readable",
+    least_contrast: str | None = None,
     eyes: str | None = None,
     motif: str | Path | None = None,
     swatch: str | None = None,
@@ -151,7 +151,8 @@ def contrast(
     ----------
     colours : codes, CIELAB or plain words; names of lots where `bin` is given. Two or more. Without `bin`, names of
         lots in her store are understood too.
-    least_contrast : the verdict that every pair should reach: "clear", "readable" or "quiet".
+    least_contrast : the verdict that every pair should reach: "clear", "readable" or "quiet"; left out, what she
+        wishes, else "readable".
     eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
 
     motif : a file, or a motif of the catalogue, in which they are looked at from three distances; single stitches if
@@ -162,16 +163,18 @@ def contrast(
     ------
     BadInput, NotFound, BadSheets
     """
-    catalogue = desk_of(bin, catalog).catalogue.seen_by(eyes_asked(eyes))
+    desk = desk_of(bin, catalog)
+    catalogue = desk.seen_by(eyes)
     check_contrast(least_contrast)
+    least_contrast = least_contrast or desk.wishes.least_contrast or "readable"
     if bin is not None:
-        lots = {lot.name: lot for lot in desk_of(bin, catalog).bin.lots}
+        lots = {lot.name: lot for lot in desk.bin.lots}
         names = [find(one, lots, "lot") for one in colours]
         named = [NamedColour(name, lots[name].colour) for name in names]
     else:
         own = own_bin()
         # Names in her store go before colour words: what lies there is what she means.
-        kept = {fold(lot.name): lot for lot in desk_of(own, catalog).bin.lots} if own is not None else {}
+        kept = {fold(lot.name): lot for lot in desk.bin.lots} if own is not None else {}
         named = [
             NamedColour(kept[fold(one)].name, kept[fold(one)].colour)
             if fold(one) in kept
@@ -192,7 +195,7 @@ def contrast(
     for a, b in combinations(named, 2):
         judged = judge(a.colour, b.colour, catalogue.vision, catalogue.contrast, least_contrast)
         pairs.append(Pair(a, b, judged, judged.reading >= LEVELS[least_contrast], _afar(looked_at, a.colour, b.colour)))
-    return Contrasts(tuple(named), tuple(pairs), least_contrast, eyes or "ordinary")
+    return Contrasts(tuple(named), tuple(pairs), least_contrast, eyes or desk.wishes.eyes or "ordinary")
 
 
 def _afar(looked_at: FromAfar, a: Colour, b: Colour) -> tuple[Afar, ...]:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.asked import eyes_asked
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.targets import target
 from matcher.drawing.palette_picture import Panel, Swatch, map_scene, strips_scene
@@ -163,7 +162,7 @@ def palette(
     if top < 0:
         raise BadInput(reason("found {top}", top=top), Field("top"), reason("give 0 or more"))
     desk = desk_of(bin, catalog, mending)
-    catalogue, shelf = desk.catalogue.seen_by(eyes_asked(eyes)), desk.shelf
+    catalogue, shelf = desk.seen_by(eyes), desk.shelf
     uses = uses_of(shelf.pools, desk.variants, catalogue.fabric, normal_z(catalogue.ranking.sure_at_least))
     useful = [pool for pool, use in zip(shelf.pools, uses, strict=True) if use == ALONE]
     use_of = {lot.name: use for pool, use in zip(shelf.pools, uses, strict=True) for lot in pool.lots}

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from matcher.actions.asked import eyes_asked
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.motifs.colours import RoleColour, colours_given, colours_painted
 from matcher.actions.names import near_names
@@ -229,7 +228,7 @@ def motif(
     BadInput, NotFound, BadSheets
     """
     desk = desk_of(bin, catalog)
-    catalogue = desk.catalogue.seen_by(eyes_asked(eyes))
+    catalogue = desk.seen_by(eyes)
     read = _read(str(file), catalogue)
     drawn = read.motif
     targets = _targets(file, svg, png, grid, distances)

@@ -9,7 +9,7 @@ from matcher.actions.partner.fitting import Fitting
 from matcher.actions.partner.settle import Settled
 from matcher.actions.partner.sharing import Shared
 from matcher.actions.roles import Contrast, cautions_of, guesses, yarn_warnings
-from matcher.actions.whom.told import skin_warnings
+from matcher.actions.whom.skins import no_promise, skin_warnings
 from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.knitting.fit.fitted import Fitted
 from matcher.matching.contrast import judge, vanishing_words
@@ -51,6 +51,8 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
     cautions = cautions_of(settled.accessory, settled.worn.like_size, given, catalogue)
     if max(fitting.chosen.longest_floats.values(), default=0) > catalogue.fabric.long_float:
         cautions = (*cautions, catalogue.cautions["floats"])
+    if settled.person is not None and settled.accessory.next_to_skin:
+        cautions = (*cautions, *no_promise([settled.person]))
     care = care_words(pool.yarn.wash for pool in given) if given else reason("no yarn is chosen yet")
     return Judged(contrasts, together, care, tuple(dict.fromkeys(warnings)), tuple(dict.fromkeys(cautions)))
 

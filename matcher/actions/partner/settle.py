@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from matcher.actions.asked import check_sure
+from matcher.actions.asked import check_sure, either_eyes
 from matcher.actions.desk import Desk
 from matcher.actions.meant import accessory_meant
 from matcher.actions.motifs.motif import motif_asked, motif_of
@@ -44,10 +44,11 @@ class Settled:
     @cached_property
     def catalogue(self) -> Catalogue:
         """The catalogue, where those eyes decide that she asked for, else those of whom it is for."""
-        eyes = self.wishes.eyes
+        catalogue, eyes = self.desk.seen_by(None), self.wishes.eyes
         if eyes is None:
-            eyes = WHOSE[self.person.person.eyes] if self.person is not None else ()
-        return self.desk.catalogue.seen_by(eyes)
+            hers = WHOSE[self.person.person.eyes] if self.person is not None else ()
+            eyes = either_eyes(hers, catalogue.contrast.eyes)
+        return catalogue.seen_by(eyes)
 
     def suits(self, pool: Pool) -> bool:
         """Whether a yarn may be in it, as far as the skin goes of whom it is for."""

@@ -62,7 +62,7 @@ def suggest(
     BadSheets, CatalogueError, NotFound, BadInput
     """
     desk = desk_of(bin, catalog, mending)
-    catalogue, read = desk.catalogue, desk.bin
+    catalogue, read = desk.seen_by(eyes), desk.bin
     told: list[Words] = []
     wishes = Wishes(
         kinds=tuple(dict.fromkeys(kind_meant(one, catalogue, told) for one in _several(kind))),
@@ -76,7 +76,7 @@ def suggest(
         sure=sure,
         top=top,
         each=each,
-        least_contrast=least_contrast,
+        least_contrast=least_contrast or desk.wishes.least_contrast or None,
         held_together=held_together,
     )
     _check(wishes)
@@ -87,9 +87,10 @@ def suggest(
         bool(wishes.kinds),
         bool(wishes.lots or wishes.garment),
     )
-    who = whom_for(desk, catalogue, asked)
+    who = whom_for(desk, catalogue, asked, catalogue.contrast.eyes)
     stock = stock_of(desk.shelf.pools, catalogue.together)
-    scope = scope_of(desk.variants, wishes, who.parties)
+    # A kind that she asks for is wanted this time, whatever she wished.
+    scope = scope_of(desk.every_variant if wishes.kinds else desk.variants, wishes, who.parties)
     searcher = searcher_of(stock, scope, catalogue)
     outcome = search_scope(searcher, scope, progress)
     near = near_misses(searcher, scope, catalogue, can_be_made(searcher, scope, outcome))

@@ -8,7 +8,8 @@ from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import Contrast, RoleYarn, cautions_of, guesses, role_yarn, yarn_warnings
 from matcher.actions.whom.bodies import body_measures
 from matcher.actions.whom.parties import ForOne, Whom
-from matcher.actions.whom.told import for_whom, skin_warnings
+from matcher.actions.whom.skins import no_promise, skin_warnings
+from matcher.actions.whom.told import for_whom
 from matcher.knitting.accessory import Accessory, contrast_pairs, longest_float
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.matching.contrast import judge, vanishing_words
@@ -46,11 +47,13 @@ class Teller:
         pools = [pool for thread in threads for pool, _ in thread]
         contrasts = self._contrasts(found, roles)
         people = self._people(found, pools, roles, contrasts)
+        on_skin = [one.one for one in people] if variant.accessory.next_to_skin else []
+        skin = tuple(skin_warnings(on_skin, pools)), tuple(no_promise(on_skin))
         yarns = [[(pool.yarn, count) for pool, count in thread] for thread in threads]
         together = worst_together(yarns, variant.accessory.next_to_skin, catalogue.together)
         warnings = [
             *(one.reason for one in together if one.verdict == "warns"),
-            *(skin_warnings([one.one for one in people], pools) if variant.accessory.next_to_skin else ()),
+            *skin[0],
             *yarn_warnings(pools),
             *self._warnings(found, roles, contrasts),
             *guesses(contrasts, pools),
@@ -63,7 +66,7 @@ class Teller:
             together,
             care_words(pool.yarn.wash for pool in pools),
             tuple(dict.fromkeys(warnings)),
-            cautions_of(variant.accessory, variant.size, pools, catalogue),
+            (*cautions_of(variant.accessory, variant.size, pools, catalogue), *skin[1]),
             tuple(self._reasons(found, contrasts)) or (reason("there is enough of it"),),
             catalogue.sizes.wearer(variant.size) == "baby",
             tuple(one.one.name for one in people) if _for_somebody(variant.accessory) else (),

@@ -11,7 +11,7 @@ from matcher.knitting.bodies import Sizes
 from matcher.materials.lots import Bin, Garment
 from matcher.materials.people import Person
 from matcher.materials.reading.names import fold
-from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
+from matcher.reasons.reason import Action, Term, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 ADULT, GONE = "adult", "gone"
@@ -91,10 +91,10 @@ def guesses(people: Sequence[Somebody]) -> Iterator[Words]:
     if guessed:
         yield counted(
             len(guessed),
-            "By the garments, this size is a guess: {people}. {person} writes it down.",
-            "By the garments, these sizes are guesses: {people}. {person} writes them down.",
+            "A size is guessed from the garments: {people}. {person} writes it down.",
+            "Sizes are guessed from the garments: {people}. {person} writes them down.",
             people=listed(guessed),
-            person=Action("person", (Field("size"),)),
+            person=Action("person"),
         )
 
 

@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from matcher.actions.asked import either_eyes
 from matcher.actions.desk import Desk
 from matcher.actions.whom.bodies import own_variants, with_bodies
 from matcher.actions.whom.everyone import ADULT, Somebody, everyone, find_people, guesses, with_size
+from matcher.actions.whom.skins import no_promise
 from matcher.actions.whom.tastes import Tastes, not_understood, tastes_of
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
 from matcher.matching.ranking.scope import Party, Variants
 from matcher.matching.variants import Variant
-from matcher.materials.colours.vision import DEFICIENCIES, WHOSE
+from matcher.materials.colours.vision import WHOSE
 from matcher.materials.lots import Bin
-from matcher.reasons.reason import Words, listed, reason
+from matcher.reasons.reason import Words
 from matcher.store.catalogue.catalogue import Catalogue
 
 
@@ -73,9 +75,9 @@ def whom_for(desk: Desk, catalogue: Catalogue, asked: Asked, wished_eyes: tuple[
         notes += not_understood(one.name, (*likes.unknown, *dislikes.unknown), catalogue)
         wished = _wished(likes, desk, asked)
         party = _party(one, catalogue, bin, own.get(one.name, {}), wished, dislikes)
-        eyes = tuple(kind for kind in DEFICIENCIES if kind in {*WHOSE[one.person.eyes], *wished_eyes})
+        eyes = either_eyes(WHOSE[one.person.eyes], wished_eyes)
         found.append(ForOne(one, replace(party, eyes=eyes if asked.eyes is None else asked.eyes)))
-    return Whom(catalogue, tuple(_united(found)), tuple(found), (*notes, *_no_promise(people)))
+    return Whom(catalogue, tuple(_united(found)), tuple(found), (*notes, *(no_promise(people) if asked.whom else ())))
 
 
 def _sizes_of_anybody(catalogue: Catalogue, sizes: Sequence[str]) -> Mapping[str, frozenset[str]]:
@@ -131,13 +133,3 @@ def _united(people: Sequence[ForOne]) -> Iterator[Party]:
             for key, variants in party.own.items():
                 own[key] = (*own.get(key, ()), *variants)
         yield replace(several[0], name=", ".join(party.name for party in several), sizes=sizes, own=own)
-
-
-def _no_promise(people: Sequence[Somebody]) -> Iterator[Words]:
-    """That labels alone say what a skin bears."""
-    careful = [one.name for one in people if one.person.unsuited]
-    if careful:
-        yield reason(
-            "What suits the skin of {people} is judged by labels alone, which is no promise: try a small piece first.",
-            people=listed(careful, "and", " and "),
-        )

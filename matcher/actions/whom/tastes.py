@@ -42,7 +42,8 @@ def tastes_of(words: Iterable[str], lots: Sequence[Lot], catalogue: Catalogue) -
 def accessories_called(word: str, catalogue: Catalogue) -> Iterator[str]:
     """Keys of the accessories that a word means: a kind ("hats"), an entry's name or key, a word of its name."""
     forms = _forms(word)
-    kinds = forms & set(KINDS)
+    called = {**{kind: kind for kind in KINDS}, **catalogue.accessory_words}
+    kinds = {called[form] for form in forms if form in called}
     for key, entry in catalogue.accessories.items():
         names = {fold(key), fold(entry.name)}
         if entry.kind in kinds or forms & names or (not kinds and forms & set(fold(entry.name).split())):

@@ -1,16 +1,14 @@
-"""Whom a suggestion is for, and what is to be said of it to those who are careful of their skin."""
+"""Whom a suggestion is for."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 
-from matcher.actions.whom.everyone import Somebody
 from matcher.actions.whom.parties import ForOne
 from matcher.matching.contrast import LEVELS, judge
 from matcher.matching.pools import Pool
 from matcher.matching.variants import Variant
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 
@@ -38,13 +36,3 @@ def for_whom(
             if all(reading >= LEVELS[least] - 1e-6 for reading in readings):
                 found.append(one)
     return tuple(found)
-
-
-def skin_warnings(people: Sequence[Somebody], pools: Iterable[Pool]) -> Iterator[Words]:
-    """A lot whose fibre is not known, in what lies on the skin of somebody who does not bear all."""
-    careful = [one.name for one in people if one.person.unsuited]
-    if careful:
-        for pool in pools:
-            if not pool.yarn.blend.known:
-                said = "the fibre of {lot} is not known, and some do not suit the skin of {people}: find it out first"
-                yield reason(said, lot=pool.name, people=listed(careful, "and", " and "))

@@ -1,4 +1,4 @@
-"""Commands that read or change the store: `cells`, `lots`, `garments`, `people`, `works`, `intake`, `export`, `store`,
-`tags`, `triage`; `columns` makes the options of `add` and `change` from the sheets' columns, `say` is what they
-share.
+"""Commands that read or change the store: `cells`, `lots`, `garments`, `people`, `wishes`, `works`, `intake`,
+`export`, `store`, `tags`, `triage`; `columns` makes the options of `add` and `change` from the sheets' columns,
+`say` is what they share.
 """

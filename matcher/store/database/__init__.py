@@ -2,8 +2,8 @@
 
 Read in this order: `store` (open, read, `Store.action`), `act` (one action under way: insert, update, delete),
 `journal` (rows before and after; undo), `past` (what was done with one lot), `rows`, `schema` with
-`migrations/NNNN_name.sql`, `copies` and `backups` (dated copies), `claims` (what the needles hold), `bin` (a `Bin`
-out of the store), `verify` (is it whole?), `faults` (what can be wrong with the file).
+`migrations/NNNN_name.sql`, `copies` and `backups` (dated copies), `claims` (what the needles hold), `wishes`, `bin`
+(a `Bin` out of the store), `verify` (is it whole?), `faults` (what can be wrong with the file).
 
 - Cells of both sheets are kept as text, as she wrote them; what is worked out of them (`folded`, `mass_g`,
   `of_garment`, `code`) stands beside them and is set by the act, never by a caller.

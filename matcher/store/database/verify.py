@@ -31,7 +31,7 @@ def faults_of(store: Rows) -> tuple[StoreFault, ...]:
     """Everything that is wrong; empty when the store is whole."""
     try:
         # What comes later rests on what comes before: sums of damaged pages or figures say nothing.
-        for looks in ((_pages,), (_values,), (_links, _cells, _written, _sums, _journal)):
+        for looks in ((_pages,), (_values,), (_links, _cells, _wishes, _written, _sums, _journal)):
             store.raw("BEGIN")
             try:
                 found = [one for look in looks for one in look(store)]
@@ -105,6 +105,19 @@ def _cells(store: Rows) -> list[StoreFault]:
         for row in store.raw(f"SELECT * FROM {table} ORDER BY {KEYS[table]}"):
             if row["folded"] != fold(row[KEYS[table]]):
                 found.append(StoreFault(reason(said, name=row[KEYS[table]]), differ))
+    return found
+
+
+def _wishes(store: Rows) -> list[StoreFault]:
+    """A wish that no command could go by."""
+    from matcher.materials.wishes import parse_wish  # brings numpy, which undo need not load
+
+    found = []
+    for row in store.raw("SELECT wish, wanted FROM wishes ORDER BY wish"):
+        try:
+            parse_wish(row["wish"], row["wanted"])
+        except ValueError as error:
+            found.append(StoreFault(Term("wishes"), str(error)))
     return found
 
 

@@ -1,0 +1,29 @@
+"""What is to be said to those who do not bear every fibre on their skin."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from matcher.actions.whom.everyone import Somebody
+from matcher.matching.pools import Pool
+from matcher.reasons.reason import Words, listed, reason
+
+
+def skin_warnings(people: Sequence[Somebody], pools: Iterable[Pool]) -> Iterator[Words]:
+    """A lot whose fibre is not known, in what lies on the skin of somebody who does not bear all."""
+    careful = [one.name for one in people if one.person.unsuited]
+    if careful:
+        for pool in pools:
+            if not pool.yarn.blend.known:
+                said = "the fibre of {lot} is not known, and some do not suit the skin of {people}: find it out first"
+                yield reason(said, lot=pool.name, people=listed(careful, "and", " and "))
+
+
+def no_promise(people: Sequence[Somebody]) -> Iterator[Words]:
+    """That labels alone say what a skin bears."""
+    careful = [one.name for one in people if one.person.unsuited]
+    if careful:
+        yield reason(
+            "What suits the skin of {people} is judged by labels alone, which is no promise: try a small piece first.",
+            people=listed(careful, "and", " and "),
+        )
