@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from matcher.materials.reading.amounts import Amount, plain_amount
-from matcher.materials.reading.bands import ball_mass_g
+from matcher.materials.reading.bands import ball_mass_g, tex_of
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.numerals import Unreadable, tidy
 
@@ -22,11 +22,15 @@ def heard_weight(cells: Mapping[str, str]) -> Heard[Amount]:
     from matcher.materials.reading.weights import heard_amount
     from matcher.store.catalogue.amounts import load_amounts
 
+    return heard_amount(cells["grams"], load_amounts(), *ball_and_tex(cells))
+
+
+def ball_and_tex(cells: Mapping[str, str]) -> tuple[float | None, float | None]:
+    """What a full ball weighs [g], and 1000 m [g]; None where it is not known, or its own cell cannot be read."""
     try:
-        ball_g = ball_mass_g(cells)
+        return ball_mass_g(cells), tex_of(cells)
     except Unreadable:
-        ball_g = None  # told by its own cell
-    return heard_amount(cells["grams"], load_amounts(), ball_g)
+        return None, None
 
 
 def weight_g(cells: Mapping[str, str]) -> float:

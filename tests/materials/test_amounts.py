@@ -71,6 +71,17 @@ def test_what_is_no_amount_is_refused(cell: str, said: str):
         heard_amount(cell, WORDS, 50.0)
 
 
+@pytest.mark.parametrize(
+    ("cell", "grams", "sd"),
+    [("20 m", 8, 0), ("about 20 m", 8, 0.6928), ("20-30 m", 10, 1.1547), ("100 yds", 36.576, 0)],
+)
+def test_a_length_that_is_left_is_weighed_by_its_tex(cell: str, grams: float, sd: float):
+    mass = heard_amount(cell, WORDS, 50.0, 400.0).value.mass
+    assert (mass.mean, mass.sd) == (pytest.approx(grams, rel=1e-4), pytest.approx(sd, rel=1e-3))
+    with pytest.raises(Unreadable):
+        heard_amount(cell, WORDS, 50.0)
+
+
 UNITS = st.sampled_from(["", " g", "g", " grams", " gms"])
 WEIGHTS = st.integers(1, 999)
 

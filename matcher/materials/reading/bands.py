@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from functools import lru_cache
 
+from matcher.materials.reading.counts import parse_tex
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.numerals import LENGTH_M, MASS_G, Unreadable, parse_units, tidy
 from matcher.materials.reading.units import parse_length_m, parse_mass_g
@@ -70,6 +71,14 @@ def ball_length_m(cells: Mapping[str, str]) -> float | None:
     """Metres of a full ball by a lot's cells; None without a band. Raises Unreadable."""
     text = whole_band(cells).get(LENGTH)
     return heard_ball_length(text).value if text else None
+
+
+def tex_of(cells: Mapping[str, str]) -> float | None:
+    """Grams in 1000 m by a lot's ball band, else by its cell of tex; None where neither tells. Raises Unreadable."""
+    mass, length = ball_mass_g(cells), ball_length_m(cells)
+    if mass and length:
+        return 1000.0 * mass / length
+    return parse_tex(cells["tex"]) if cells.get("tex") else None
 
 
 def _taken(figure: Band | Length) -> Words:

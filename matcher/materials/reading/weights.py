@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 from matcher.materials.estimate import Estimate
 from matcher.materials.reading.amount_words import told_amount
 from matcher.materials.reading.amounts import Amount, AmountWords, Told, plain_amount
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.numerals import Unreadable, tidy
+from matcher.materials.reading.numerals import LENGTH_M, NUMBER, Unreadable, parse_number, tidy
 from matcher.reasons.quantities import Band, Mass, Number, Share
 from matcher.reasons.reason import Words, counted, reason
 
@@ -14,15 +16,19 @@ _EXPECTED = reason("a weight such as 41, about 40 g or half a ball")
 _OF_BALL = "{balls} of {ball}"
 
 
-def heard_amount(text: str, words: AmountWords, ball_g: float | None = None) -> Heard[Amount]:
-    """How much a cell says. ball_g: what a full ball weighs by its band [g]; None where it is not known.
+_LENGTH = re.compile(rf"({NUMBER})\s*({'|'.join(sorted(map(re.escape, LENGTH_M), key=len, reverse=True))})(?![^\W\d_])")
 
-    Raises Unreadable, as a weight does, for what neither a weight nor these words say.
+
+def heard_amount(text: str, words: AmountWords, ball_g: float | None = None, tex: float | None = None) -> Heard[Amount]:
+    """How much a cell says.
+
+    ball_g: what a full ball weighs by its band [g]; tex: grams in 1000 m, of which a length that is left is weighed;
+    None where they are not known. Raises Unreadable, as a weight does, for what neither a weight nor these words say.
     """
     try:
         plain = plain_amount(tidy(text))
     except Unreadable as fault:
-        told = told_amount(text, words)
+        told = told_amount(text, words) or told_amount(_weighed(text, tex), words)
         if told is None:
             raise Unreadable(text, fault.expected if fault.mend else _EXPECTED, fault.mend) from None
     else:
@@ -36,6 +42,21 @@ def heard_amount(text: str, words: AmountWords, ball_g: float | None = None) -> 
         raise Unreadable(text, _EXPECTED, reason("that leaves nothing"))
     sure = not told.guess and (ball_g is not None or not told.balls.mean)
     return Heard(Amount(mass, told.pieces), _taken(told, mass, Band(ball.mean), ball_g is not None), sure)
+
+
+def _weighed(text: str, tex: float | None) -> str:
+    """The text with every length in it as the grams that it weighs: "about 20 m" of 400 tex is "about 8 g"."""
+    if tex is None:
+        return ""
+
+    def grams(found: re.Match[str]) -> str:
+        try:
+            return " ".join((format(parse_number(found[1]) * LENGTH_M[found[2]] * tex / 1000.0, ".6f"), "g"))
+        except Unreadable:
+            return found[0]
+
+    each = re.sub(r"(\d)\s*(-|to)\s*(\d+(?:[.,]\d+)?)\s*([a-z]+)", r"\1 \4 \2 \3 \4", tidy(text).casefold())
+    return _LENGTH.sub(grams, each)
 
 
 def _taken(told: Told, mass: Estimate, ball: Band, known: bool) -> Words:

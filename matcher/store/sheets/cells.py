@@ -17,7 +17,7 @@ from matcher.materials.garment_words import heard_kind, heard_status, kind_among
 from matcher.materials.lots import parse_alterations
 from matcher.materials.people import ORDINARY, parse_eyes, parse_list, parse_unsuited
 from matcher.materials.reading.amounts import Amount
-from matcher.materials.reading.bands import ball_mass_g, heard_ball_length, heard_ball_mass
+from matcher.materials.reading.bands import heard_ball_length, heard_ball_mass
 from matcher.materials.reading.chests import heard_chest
 from matcher.materials.reading.dye_lots import known_dye_lot
 from matcher.materials.reading.gauges import heard_rows, heard_stitches
@@ -35,6 +35,7 @@ from matcher.store.sheets.columns import Columns, Kind, as_day
 from matcher.store.sheets.readers import between, body, knittable, label, mending, pieces, reserve
 from matcher.store.sheets.tabulate import Row
 from matcher.store.sheets.understood import CellRead, Understood
+from matcher.store.weights import ball_and_tex
 
 _CHILD = re.compile(r"\b(?:child|children|kids?|bab(?:y|ies)|infant|newborn|toddler|teen|months?|mths?|years?|yrs?)\b")
 _IN_INCHES = reason("write inches as 36 in")
@@ -140,8 +141,8 @@ class CellReader:
         """The same of a cell among the others of its row: the ball band says what half a ball weighs, a garment's kind
         and wearer whether a chest of 38 can be centimetres."""
         if kind == "amount":
-            ball_g = _ball_mass(cells)
-            return self._remembered((kind, text, ball_g), lambda: self._amount(text, ball_g))
+            known = ball_and_tex(cells)
+            return self._remembered((kind, text, known), lambda: self._amount(text, *known))
         if kind == "chest":
             wearer = self._wearer(cells)
             return self._remembered((kind, text, wearer), lambda: self._chest(text, wearer))
@@ -159,8 +160,8 @@ class CellReader:
             raise heard
         return heard
 
-    def _amount(self, text: str, ball_g: float | None = None) -> Heard[Amount]:
-        heard = heard_amount(text, self.amounts, ball_g)
+    def _amount(self, text: str, ball_g: float | None = None, tex: float | None = None) -> Heard[Amount]:
+        heard = heard_amount(text, self.amounts, ball_g, tex)
         grams = heard.value.mass.mean
         if grams == 0:
             raise Unreadable(text, self._weight, reason("leave the row out if nothing is left"))
@@ -271,11 +272,3 @@ EMPTY: dict[Kind, Any] = {
     **dict.fromkeys(("head", "hand", "foot"), None),
     "eyes": ORDINARY,
 }
-
-
-def _ball_mass(cells: Mapping[str, str]) -> float | None:
-    """Grams of a full ball; None where its cell, which tells that itself, cannot be read."""
-    try:
-        return ball_mass_g(cells)
-    except Unclear:
-        return None
