@@ -68,7 +68,7 @@ def argument(option: Any) -> str:
 
 def _plain(option: Any) -> str:
     """A word for what is to be typed: a number, or the option's own name."""
-    if option.type_descriptor.annotation in (int, float):
+    if _kind(option) in (int, float):
         return "N"
     longest: str = max(option.opts, key=len)
     return longest.rpartition("-")[2].upper()
@@ -76,8 +76,15 @@ def _plain(option: Any) -> str:
 
 def _choices(option: Any) -> str:
     """What may be chosen from, "little|usual|all"; "" where that is open."""
-    kind = option.type_descriptor.annotation
-    return "|".join(kind) if isinstance(kind, EnumType) else ""
+    kind = _kind(option)
+    return "|".join(kind) if isinstance(kind, EnumType) else "|".join(getattr(kind, "choices", ()))
+
+
+def _kind(option: Any) -> Any:
+    """What an option holds: a type of Python, or what Typer made of it before it kept that itself."""
+    if hasattr(option, "type_descriptor"):
+        return option.type_descriptor.annotation
+    return {"integer": int, "float": float}.get(option.type.name, option.type)
 
 
 def means(option: Any) -> str:
