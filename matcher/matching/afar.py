@@ -17,6 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.motifs.motif import Motif
+from matcher.matching.kept import grid_of
 from matcher.materials.colours.colour import Colour
 from matcher.materials.colours.distance import Element, View, elements, remains, view
 from matcher.materials.colours.eye import DISTANCES, SpatialRules
@@ -75,8 +76,7 @@ class FromAfar:
     ) -> None:
         self.spatial, self.contrast, self.words = spatial, contrast, words
         self.motif, self.stitch_cm = motif, (10.0 / gauge[0], 10.0 / gauge[1])
-        self.roles = [role for role in motif.role_names if motif.stitches[role]]
-        self.grid = np.array([[self.roles.index(role) for role in row] for row in motif.named_rows], dtype=np.intp)
+        self.grid, self.roles = grid_of(motif)
 
     @cached_property
     def views(self) -> list[View]:

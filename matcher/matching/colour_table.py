@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -44,6 +45,7 @@ class ColourTable:
         self, labs: Floats, sds: Floats, matrices: Mapping[str, Floats], rules: ContrastRules, floor: float
     ) -> None:
         self.rules, self.floor = rules, floor
+        self._by_kept: dict[float, ContrastRules] = {}
         self.seen = as_seen(labs, matrices, rules.eyes)
         self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
         self.guessed: Flags = np.asarray(sds.any(axis=1))
@@ -56,15 +58,22 @@ class ColourTable:
             if len(labs) > 1:
                 self._least_doubt = float(np.hypot(*np.sort(self.doubt, axis=1)[:, :2].min(axis=0)))
 
-    def reads(self, part: Indexes, share: Floats, parts: Indexes, shares: Floats) -> Floats:
+    def reads(
+        self, part: Indexes, share: Floats, parts: Indexes, shares: Floats, hue_kept: float | None = None
+    ) -> Floats:
         """How one yarn reads against n others, from all their stitches: array (n,).
 
         Parameters
         ----------
         part, share : (k,) the yarn's colours, as places in this table, and their shares; 0 for one that fills up.
         parts, shares : (n, k) those of the others.
+        hue_kept : what the motif keeps that they meet in; the table's own where none is given, which bounds it.
         """
-        return self._by_stitches(self.readings, part, share, parts, shares)
+
+        def read(one: int, others: Indexes) -> Floats:
+            return self.readings(one, others, hue_kept)
+
+        return self._by_stitches(read, part, share, parts, shares)
 
     def hopes(self, part: Indexes, share: Floats, parts: Indexes, shares: Floats) -> Floats:
         """The most that one yarn could read against others, as for `reads`: array (n,)."""
@@ -126,9 +135,9 @@ class ColourTable:
         most = apart[..., 0] ** 2 + 1.87 * ((1.5 * apart[..., 1]) ** 2 + apart[..., 2] ** 2)
         return np.asarray(np.sqrt(most) + AT_LIMIT >= hue_needed(apart[..., 0], self.rules))
 
-    def readings(self, part: int, others: Indexes) -> Floats:
+    def readings(self, part: int, others: Indexes, hue_kept: float | None = None) -> Floats:
         """True readings of colour `part` against the colours at `others`, array (len(others),)."""
-        rules = self.rules
+        rules = self._meeting_in(hue_kept)
         each = by_lightness_alone(
             np.stack([self._apart(sight, part, others) for sight in range(len(self.seen))]), rules
         )
@@ -141,22 +150,30 @@ class ColourTable:
         for sight in range(len(self.seen)):
             at = np.flatnonzero(worth & undecided[sight])
             if len(at):
-                each[sight, at] = self._in_sight(sight, part, others[at], None if unsure is None else unsure[at])
+                unsure_here = None if unsure is None else unsure[at]
+                each[sight, at] = self._in_sight(sight, part, others[at], unsure_here, rules)
                 worth[at[each[sight, at] < self.floor]] = False
         least: Floats = each.min(axis=0)
         least[least < self.floor] = 0.0
         return least
 
-    def _in_sight(self, sight: int, part: int, others: Indexes, unsure: Flags | None) -> Floats:
+    def _meeting_in(self, hue_kept: float | None) -> ContrastRules:
+        if hue_kept is None:
+            return self.rules
+        if hue_kept not in self._by_kept:
+            self._by_kept[hue_kept] = replace(self.rules, hue_kept=hue_kept)
+        return self._by_kept[hue_kept]
+
+    def _in_sight(self, sight: int, part: int, others: Indexes, unsure: Flags | None, rules: ContrastRules) -> Floats:
         """Readings of colour `part` against those at `others` in one sight: array (len(others),)."""
         one, many = self.seen[sight, part], self.seen[sight, others]
         apart = np.abs(many[:, 0] - one[0])
-        found = reading(ciede2000(one, many), apart, self.rules)
+        found = reading(ciede2000(one, many), apart, rules)
         if unsure is not None:
             at: Indexes = np.flatnonzero(unsure & (found >= self.floor))
             sd, sds = self.sds[sight, part], self.sds[sight, others[at]]
-            likely = chances(one, many[at], sd, sds, self.rules)
-            found[at] = guessed_reading(found[at], apart[at], np.hypot(sd[0], sds[:, 0]), likely, self.rules)
+            likely = chances(one, many[at], sd, sds, rules)
+            found[at] = guessed_reading(found[at], apart[at], np.hypot(sd[0], sds[:, 0]), likely, rules)
         return found
 
     def _unsure(self, part: int | Indexes, others: Indexes) -> Flags | None:

@@ -56,7 +56,7 @@ def reading(delta_e: Floats, delta_l: Floats, rules: ContrastRules) -> Floats:
 def hue_needed(delta_l: Floats, rules: ContrastRules) -> Floats:
     """The CIEDE2000 that makes two colours *readable* that are so far apart in lightness: less apart, more colour."""
     helped = delta_l + AT_LIMIT >= rules.readable_delta_e_min_delta_l
-    return np.where(helped, rules.readable_delta_e, rules.readable_hue_delta_e)
+    return np.where(helped, rules.readable_delta_e, rules.hue_alone_delta_e)
 
 
 def by_lightness_alone(delta_l: Floats, rules: ContrastRules) -> Floats:

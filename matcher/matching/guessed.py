@@ -100,7 +100,7 @@ def chances(
         return np.asarray(weight * np.sqrt(np.maximum(delta_e**2 - tint, 0.0)))
 
     helped = np.maximum(rules.readable_delta_e_min_delta_l, from_lightness(rules.readable_delta_e))
-    reads = np.minimum(np.minimum(rules.readable_delta_l, helped), from_lightness(rules.readable_hue_delta_e))
+    reads = np.minimum(np.minimum(rules.readable_delta_l, helped), from_lightness(rules.hue_alone_delta_e))
     differs = np.minimum(reads, from_lightness(rules.quiet_delta_e))
     apart, sd = ones[..., 0] - others[..., 0], np.maximum(doubt[..., 0], _LEAST_SD)
     return _at_least(differs, apart, sd), _at_least(reads, apart, sd)

@@ -9,6 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.motifs.motif import Motif
+from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.rules import ContrastRules, TogetherRules
 
 
@@ -23,6 +25,12 @@ class MatchingRules(Protocol):
 
     @property
     def fabric(self) -> FabricConstants: ...
+
+    @property
+    def spatial(self) -> SpatialRules: ...
+
+    @property
+    def motifs(self) -> Mapping[str, Motif]: ...
 
     @property
     def vision(self) -> Mapping[str, npt.NDArray[np.float64]]:

@@ -13,7 +13,10 @@ class ContrastRules:
     """Limits between the verdicts on two colours. CIEDE2000, CIELAB L* differences and C*; shares 0 to 1.
 
     guess_chance, guess_most : the chance with which colours given by words reach their reading, and the most it can be.
-    eyes : the deficiencies that decide besides ordinary eyes, as she asked; no figure of the catalogue.
+    readable_hue_delta_e : what reads by hue alone in single stitches at a usual gauge, which keep
+    `single_stitches_keep` of a difference of hue across a table.
+    eyes : the deficiencies that decide besides ordinary eyes, as she asked; hue_kept : how much of a difference of hue
+    the motif keeps that they meet in (`matching/kept`), 0 for single stitches. Neither is a figure of the catalogue.
     """
 
     clear_delta_l: float
@@ -21,6 +24,7 @@ class ContrastRules:
     readable_delta_e: float
     readable_delta_e_min_delta_l: float
     readable_hue_delta_e: float
+    single_stitches_keep: float
     quiet_delta_e: float
     guess_chance: float
     guess_most: float
@@ -28,6 +32,13 @@ class ContrastRules:
     grey_chroma: float
     deficiency_severity: float
     eyes: tuple[str, ...] = field(default=(), metadata=ASKED)
+    hue_kept: float = field(default=0.0, metadata=ASKED)
+
+    @property
+    def hue_alone_delta_e(self) -> float:
+        """The CIEDE2000 that reads by hue alone: as much is left of it as of single stitches that just do."""
+        kept = self.hue_kept or self.single_stitches_keep
+        return max(self.readable_delta_e, self.readable_hue_delta_e * self.single_stitches_keep / kept)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
 from statistics import NormalDist
@@ -22,6 +22,7 @@ from matcher.knitting.accessory import Accessory, Dimension, Zone
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.fabric import Gauge, Window
 from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.distance import roles_of, view
 from matcher.materials.colours.vision import as_seen
 from matcher.materials.lots import Lot
 from matcher.materials.rules import ContrastRules, TogetherRules
@@ -37,9 +38,31 @@ _ROUNDING = 1e-5
 # How two colours read -------------------------------------------------------------------------------------
 
 
-def reading(a: Colour, b: Colour, catalogue: Catalogue) -> float:
+def kept_across_a_table(accessory: Accessory, gauge: Gauge, a: str, b: str, catalogue: Catalogue) -> float:
+    """What two roles keep of a difference of hue: the channel and the motif in which they keep least."""
+    kept = [1.0]
+    for motif in (catalogue.motifs[zone.motif] for zone in accessory.zones if zone.motif):
+        if frozenset((a, b)) in motif.edges:
+            marks = list(motif.roles)
+            grid = roles_of(motif.grid, marks)
+            names = [motif.roles[mark] for mark in marks]
+            seen = view(grid, (10 / gauge.stitches_10cm, 10 / gauge.rows_10cm), 1.0, catalogue.spatial)
+            on = [seen.mixed[:, names.index(a)][:, grid == names.index(role)].mean(axis=1) for role in (a, b)]
+            off = [seen.mixed[:, names.index(b)][:, grid == names.index(role)].mean(axis=1) for role in (a, b)]
+            kept += [float(np.clip((on[0] - off[0] + off[1] - on[1]) / 2, 0, 1)[channel]) for channel in (1, 2)]
+    return min(kept)
+
+
+def reading(a: Colour, b: Colour, catalogue: Catalogue, kept: float) -> float:
     """The worst of the sights that decide of each stitch beside each; of these what all reach but the share that may vanish."""
-    rules, seen_a, seen_b = catalogue.contrast, _seen(a, catalogue), _seen(b, catalogue)
+    rules = replace(
+        catalogue.contrast,
+        readable_hue_delta_e=max(
+            catalogue.contrast.readable_delta_e,
+            catalogue.contrast.readable_hue_delta_e * catalogue.contrast.single_stitches_keep / kept,
+        ),
+    )
+    seen_a, seen_b = _seen(a, catalogue), _seen(b, catalogue)
     each: list[tuple[float, float]] = []
     for stitch_a, (_, share_a) in zip(seen_a, a.stitches(), strict=True):
         for stitch_b, (_, share_b) in zip(seen_b, b.stitches(), strict=True):

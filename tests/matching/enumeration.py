@@ -94,7 +94,8 @@ class Enumeration:
             or any(lot.name in lots or (garment is not None and lot.garment == garment) for lot in pool.lots)
         }
         self.threads = list(self._threads(3 if held_together else 1))
-        self._judged: dict[tuple[Colour, Colour], float] = {}
+        self._judged: dict[tuple[Colour, Colour, float], float] = {}
+        self._kept_by: dict[tuple[str, float, str, str], float] = {}
         self._beside = {
             (a.name, b.name): definitions.beside(a.yarn, b.yarn, catalogue.together)
             for a, b in product(self.pools, repeat=2)
@@ -173,7 +174,10 @@ class Enumeration:
             names = [name for thread in threads for name in thread.names]
             if len(set(names)) < len(names) or not self.wanted & set(names):
                 continue
-            readings = [self._reading(threads[a].colour, threads[b].colour) for a, b in edges]
+            readings = [
+                self._reading(threads[a].colour, threads[b].colour, self._kept(way, filled[a], filled[b]))
+                for a, b in edges
+            ]
             if any(reading < least for reading in readings):
                 continue
             together = self._together(threads, way.accessory.next_to_skin)
@@ -185,10 +189,16 @@ class Enumeration:
             contrast = min(readings) if readings else self.catalogue.ranking.one_colour_contrast
             yield self._scored(way, threads, sure, contrast, together)
 
-    def _reading(self, a: Colour, b: Colour) -> float:
-        if (a, b) not in self._judged:
-            self._judged[a, b] = self._judged[b, a] = definitions.reading(a, b, self.catalogue)
-        return self._judged[a, b]
+    def _kept(self, way: _Way, a: str, b: str) -> float:
+        key = (way.accessory.key, way.gauge.stitches_10cm, a, b)
+        if key not in self._kept_by:
+            self._kept_by[key] = definitions.kept_across_a_table(way.accessory, way.gauge, a, b, self.catalogue)
+        return self._kept_by[key]
+
+    def _reading(self, a: Colour, b: Colour, kept: float) -> float:
+        if (a, b, kept) not in self._judged:
+            self._judged[a, b, kept] = self._judged[b, a, kept] = definitions.reading(a, b, self.catalogue, kept)
+        return self._judged[a, b, kept]
 
     def _together(self, threads: Sequence[_Thread], skin: bool) -> float:
         rules = self.catalogue.together

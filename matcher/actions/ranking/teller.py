@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import Contrast, RoleYarn, cautions_of, guesses, role_yarn, yarn_warnings
@@ -12,7 +13,8 @@ from matcher.actions.whom.skins import no_promise, skin_warnings
 from matcher.actions.whom.told import for_whom
 from matcher.knitting.accessory import Accessory, contrast_pairs, longest_float
 from matcher.knitting.mending.reserve import ReserveGroup
-from matcher.matching.contrast import judge, vanishing_words
+from matcher.matching.contrast import Judgement, judge, vanishing_words
+from matcher.matching.kept import KeptHues
 from matcher.matching.pools import Pool, Stock
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
@@ -76,17 +78,28 @@ class Teller:
         self, found: Found, pools: Sequence[Pool], roles: Sequence[RoleYarn], contrasts: Sequence[Contrast]
     ) -> tuple[ForOne, ...]:
         colours = {role.role: role.colour for role in roles if role.colour}
-        touching = [(colours[one.roles[0]], colours[one.roles[1]]) for one in contrasts]
         variant = found.variant
+        kept = self._kept(variant)
+        touching = [(colours[a], colours[b], kept[frozenset((a, b))]) for a, b in (one.roles for one in contrasts)]
         least = self.scope.contrast[variant.accessory.key]
         return for_whom(self.who.people, variant, pools, touching, least, self.who.catalogue)
+
+    def _kept(self, variant: Variant) -> dict[frozenset[str], float]:
+        catalogue = self.who.catalogue
+        return KeptHues(catalogue.motifs, catalogue.spatial).of(variant.accessory, variant.gauge)
 
     def _contrasts(self, found: Found, roles: Sequence[RoleYarn]) -> tuple[Contrast, ...]:
         colours = {role.role: role.colour for role in roles if role.colour}
         accessory, catalogue = found.variant.accessory, self._catalogue(found.variant)
         least = self.scope.contrast[accessory.key]
+        kept = self._kept(found.variant)
+
+        def judged(a: str, b: str) -> Judgement:
+            rules = replace(catalogue.contrast, hue_kept=kept[frozenset((a, b))])
+            return judge(colours[a], colours[b], catalogue.vision, rules, least)
+
         return tuple(
-            Contrast((a, b), judge(colours[a], colours[b], catalogue.vision, catalogue.contrast, least))
+            Contrast((a, b), judged(a, b))
             for a, b in contrast_pairs(accessory, catalogue.motifs)
             if a in colours and b in colours
         )

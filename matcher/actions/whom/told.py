@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from matcher.actions.whom.parties import ForOne
 from matcher.matching.contrast import LEVELS, judge
@@ -16,13 +17,14 @@ def for_whom(
     people: Sequence[ForOne],
     variant: Variant,
     pools: Sequence[Pool],
-    touching: Sequence[tuple[Colour, Colour]],
+    touching: Sequence[tuple[Colour, Colour, float]],
     least: str,
     catalogue: Catalogue,
 ) -> tuple[ForOne, ...]:
     """Those whose size it is, whose skin bears it, who like its colours, and whose eyes can read it.
 
-    touching : colours that lie beside each other; least : the verdict that they must reach.
+    touching : colours that lie beside each other, and what their motif keeps of a difference of hue; least : the
+    verdict that they must reach.
     """
     lots = {lot.name for pool in pools for lot in pool.lots}
     found = []
@@ -32,7 +34,9 @@ def for_whom(
         barred = lots & (party.unwanted | (party.off_skin if variant.accessory.next_to_skin else frozenset()))
         if variant.size in hers and not barred and (not party.wanted or lots & party.wanted):
             rules = catalogue.seen_by(party.eyes).contrast
-            readings = (judge(a, b, catalogue.vision, rules, least).reading for a, b in touching)
+            readings = (
+                judge(a, b, catalogue.vision, replace(rules, hue_kept=kept), least).reading for a, b, kept in touching
+            )
             if all(reading >= LEVELS[least] - 1e-6 for reading in readings):
                 found.append(one)
     return tuple(found)

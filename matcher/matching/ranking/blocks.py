@@ -60,6 +60,16 @@ class Block:
         self.reads = self.limit(self.base)
         self.merits = self._merits_alone()
 
+    @cached_property
+    def _kept(self) -> dict[frozenset[int], float]:
+        roles = [need.role for need in self.variants[0].filled]
+        kept = self.searcher.kept.of(self.variants[0].accessory, self.variants[0].gauge)
+        return {frozenset((a, b)): kept[frozenset((roles[a], roles[b]))] for a, b in self.edges}
+
+    def hue_kept(self, a: int, b: int) -> float:
+        """What two roles that touch keep of a difference of hue; worked out when it is first asked for."""
+        return self._kept[frozenset((a, b))]
+
     # What a candidate adds by itself ------------------------------------------------------------------
 
     def strands(self, roles: slice, pools: Indexes, count: Floats) -> Merit:

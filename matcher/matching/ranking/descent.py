@@ -267,7 +267,8 @@ class Descent:
                 reads = np.full(len(at), filled.contrast)
                 for before in self.touching[depth]:
                     one, many = self.lists[before].choices, role.choices
-                    reads = np.minimum(reads, searcher.reads(one, filled.taken[before], many, at))
+                    kept = self.block.hue_kept(self.lists[before].role, role.role)
+                    reads = np.minimum(reads, searcher.reads(one, filled.taken[before], many, at, kept))
                 keep = reads >= self.block.least
                 self._go_on(filled, at[keep], worth[keep], beside[keep], reads[keep])
 

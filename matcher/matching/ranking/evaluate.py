@@ -15,7 +15,9 @@ def evaluate(block: Block, size: int, choices: Choices) -> Found:
     """Score one assignment: `choices` holds one thread for each role to fill, in order."""
     searcher, variant, stock = block.searcher, block.variants[size], block.searcher.stock
     every = np.arange(len(choices))
-    reads = [float(searcher.reads(choices, a, choices, every[b : b + 1])[0]) for a, b in block.edges]
+    reads = [
+        float(searcher.reads(choices, a, choices, every[b : b + 1], block.hue_kept(a, b))[0]) for a, b in block.edges
+    ]
     beside = [float(one) for one in searcher.own_together(choices, block.next_to_skin)]
     beside += [
         float(searcher.beside(choices, a, choices, every[b : b + 1])[0]) for b in range(len(every)) for a in range(b)

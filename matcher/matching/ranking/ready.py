@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import LEVELS
+from matcher.matching.kept import KeptHues
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.scope import Scope
@@ -58,7 +59,8 @@ def _searcher(
 
     def seen_by(eyes: tuple[str, ...]) -> ColourTable:
         if eyes not in tables:
-            rules_of = replace(rules.contrast, eyes=eyes)
+            # Its bounds hold for any motif: none keeps more than all of a hue.
+            rules_of = replace(rules.contrast, eyes=eyes, hue_kept=1.0)
             tables[eyes] = ColourTable(stock.labs, stock.sds, rules.vision, rules_of, floor)
         return tables[eyes]
 
@@ -76,4 +78,5 @@ def _searcher(
     }
     fixed = (rules.ranking, rules.together, rules.fabric)
     wanted, colours = scope.wanted(stock), seen_by(rules.contrast.eyes)
-    return Searcher(stock, colours, *fixed, *uses, chance, strands, wanted, parties=parties)
+    kept = KeptHues(rules.motifs, rules.spatial)
+    return Searcher(stock, colours, *fixed, *uses, chance, strands, wanted, parties=parties, kept=kept)

@@ -12,6 +12,7 @@ import numpy.typing as npt
 from matcher.knitting.fabric import FabricConstants
 from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import all_but_vanishing
+from matcher.matching.kept import KeptHues
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
 from matcher.matching.ranking.score import use_value
@@ -60,6 +61,7 @@ class Searcher:
     scarcity, usable_m, carries : arrays (n,) over the pools, see `usefulness`.
     chance : the least chance of enough that is accepted. None looks for near misses instead: yarn may be short,
         and how much of each role's need is there takes the place of the parts `sure`, `use` and `leftover`.
+    kept : what of a difference of hue the motifs keep.
     wanted : pools of which at least one must be used; None for any.
     thorough : False tries only the worthiest strands for holding together; enough to see whether a thing can be made.
     parties : what is otherwise for whom, by name. barred, barred_on_skin : arrays (n,), pools that may be in nothing,
@@ -75,6 +77,7 @@ class Searcher:
     usable_m: Floats
     carries: npt.NDArray[np.bool_]
     chance: float | None
+    kept: KeptHues = field(kw_only=True)
     most_strands: int = STRANDS
     wanted: frozenset[int] | None = None
     thorough: bool = True
@@ -157,9 +160,9 @@ class Searcher:
         """The most that the thread at `at` could read against those at `places`; true where above `DECIDED`."""
         return self.colours.hopes(one.part[at], one.share[at], many.part[places], many.share[places])
 
-    def reads(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
-        """How the thread at `at` reads against those at `places`, array (len(places),)."""
-        return self.colours.reads(one.part[at], one.share[at], many.part[places], many.share[places])
+    def reads(self, one: Choices, at: int, many: Choices, places: Indexes, hue_kept: float) -> Floats:
+        """How the thread at `at` reads against those at `places` in such a motif, array (len(places),)."""
+        return self.colours.reads(one.part[at], one.share[at], many.part[places], many.share[places], hue_kept)
 
     def beside(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
         """How the thread at `at` goes with those at `places`: factor of the score (len(places),), 0 if it does not."""
