@@ -7,11 +7,11 @@ work.
 Read in this order: `rules` (what all of it goes by), `kindred` (which belong together by her own choice), `pools`
 (lots that count as one, and all of them as arrays), `dyes` (which may run into which), `together` (yarns in one
 fabric: fits, warns or blocks), `guessed` (how colours given by words read: a chance), `contrast` (do two colours
-read?), `afar` (what stays of a motif at a distance), `colour_table` (the same in bulk), `variants` (an accessory in its
-sizes and gauges), `reach` (how far a length goes), `least` (the least amount that is enough), `palette` (pairs and
-triples), `facts` (what is known of one lot), `triage` (one advice a lot). Then the rooms inside: `ranking/` (the exact
-search for suggestions), `recolour/` (roles of one fitted accessory shared out anew), `scraps/` (whose scrap is it,
-which lots look alike).
+read?), `kept` (what the size of a motif's elements and the gauge leave of a hue), `colour_table` (contrast in bulk),
+`afar` (what stays of a motif at a distance), `variants` (an accessory in its sizes and gauges), `reach` (how far a
+length goes), `least` (the least amount that is enough), `palette` (pairs and triples), `facts` (what is known of one
+lot), `triage` (one advice a lot). Then the rooms inside: `ranking/` (the exact search for suggestions), `recolour/`
+(roles of one fitted accessory shared out anew), `scraps/` (whose scrap is it, which lots look alike).
 
 A new advice of `triage` needs a constant, its place in `ADVICE` and its rule in `_Adviser`.
 """

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,9 +14,11 @@ from matcher.actions.motifs.motif import gauge_or_usual, motif_asked
 from matcher.actions.names import find
 from matcher.actions.place import own_bin
 from matcher.errors import BadInput
+from matcher.knitting.motifs.motif import Motif
 from matcher.matching.afar import Afar, FromAfar
 from matcher.matching.contrast import LEVELS, Judgement, judge
 from matcher.matching.guessed import tell_for_sure
+from matcher.matching.kept import hue_kept
 from matcher.materials.colours.colour import Colour, parse_colour
 from matcher.materials.colours.vision import DEFICIENCIES
 from matcher.materials.colours.words import ColourWords
@@ -188,23 +190,30 @@ def contrast(
     shown = motif_asked(str(motif), catalogue) if motif is not None else catalogue.motifs[_SINGLE_STITCHES]
     if not shown.edges:
         raise BadInput(reason("in {motif} no two colours touch", motif=shown.name), Field("motif"))
-    looked_at = FromAfar(
-        shown, gauge_or_usual(swatch, catalogue), catalogue.spatial, catalogue.contrast, catalogue.colour_words
+    gauge = gauge_or_usual(swatch, catalogue)
+    looked_at = FromAfar(shown, gauge, catalogue.spatial, catalogue.contrast, catalogue.colour_words)
+    rules = replace(
+        catalogue.contrast, hue_kept=hue_kept(shown, gauge, catalogue.spatial)[frozenset(_touching_most(shown))]
     )
     pairs = []
     for a, b in combinations(named, 2):
-        judged = judge(a.colour, b.colour, catalogue.vision, catalogue.contrast, least_contrast)
+        judged = judge(a.colour, b.colour, catalogue.vision, rules, least_contrast)
         pairs.append(Pair(a, b, judged, judged.reading >= LEVELS[least_contrast], _afar(looked_at, a.colour, b.colour)))
     return Contrasts(tuple(named), tuple(pairs), least_contrast, eyes or desk.wishes.eyes or "ordinary")
 
 
 def _afar(looked_at: FromAfar, a: Colour, b: Colour) -> tuple[Afar, ...]:
     """What stays of the two colours, the way round in which less does."""
-    edges = looked_at.motif.edges
-    most = max(edges.values())
-    first, second = min(tuple(sorted(edge)) for edge, sides in edges.items() if sides == most)
+    first, second = _touching_most(looked_at.motif)
     ways = [looked_at.of(first, second, {first: one, second: other}) for one, other in ((a, b), (b, a))]
     return min(ways, key=lambda way: (sum(len(one.stays) for one in way), sum(one.delta_e for one in way)))
+
+
+def _touching_most(motif: Motif) -> tuple[str, str]:
+    """The two roles of a motif that share most sides; of equals the first by name."""
+    most = max(motif.edges.values())
+    first, second = min(tuple(sorted(edge)) for edge, sides in motif.edges.items() if sides == most)
+    return first, second
 
 
 def _read(text: str, words: ColourWords) -> Colour:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -284,12 +284,20 @@ def _meetings(
 ) -> tuple[Meeting, ...]:
     from matcher.matching.afar import FromAfar
     from matcher.matching.contrast import judge
+    from matcher.matching.kept import hue_kept
 
+    kept = hue_kept(motif, gauge, catalogue.spatial)
     looked_at = FromAfar(motif, gauge, catalogue.spatial, catalogue.contrast, catalogue.colour_words)
     return tuple(
         Meeting(
             one,
-            judge(colours[one.roles[0]], colours[one.roles[1]], catalogue.vision, catalogue.contrast, "readable"),
+            judge(
+                colours[one.roles[0]],
+                colours[one.roles[1]],
+                catalogue.vision,
+                replace(catalogue.contrast, hue_kept=kept[frozenset(one.roles)]),
+                "readable",
+            ),
             looked_at.of(*one.roles, colours),
         )
         for one in shared

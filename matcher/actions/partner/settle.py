@@ -18,6 +18,7 @@ from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.motifs.motif import Motif
+from matcher.matching.kept import least_kept
 from matcher.matching.pools import Pool
 from matcher.matching.recolour.share import Leftovers, share_out
 from matcher.materials.colours.vision import WHOSE
@@ -43,12 +44,15 @@ class Settled:
 
     @cached_property
     def catalogue(self) -> Catalogue:
-        """The catalogue, where those eyes decide that she asked for, else those of whom it is for."""
+        """The catalogue, where those eyes decide that she asked for, else those of whom it is for; what reads by hue
+        goes by the motif at its gauge."""
         catalogue, eyes = self.desk.seen_by(None), self.wishes.eyes
         if eyes is None:
             hers = WHOSE[self.person.person.eyes] if self.person is not None else ()
             eyes = either_eyes(hers, catalogue.contrast.eyes)
-        return catalogue.seen_by(eyes)
+        gauge = self.worn.wearing.gauge
+        kept = least_kept(self.motif, (gauge.stitches_10cm, gauge.rows_10cm), catalogue.spatial)
+        return catalogue.seen_by(eyes).in_motif(kept)
 
     def suits(self, pool: Pool) -> bool:
         """Whether a yarn may be in it, as far as the skin goes of whom it is for."""
