@@ -80,11 +80,15 @@ class Sizes:
 _AGE = re.compile(
     r"(?:aged?\s*)?(\d+(?:[.,]\d+)?)\s*(months?|mths?|mos?|years?|yrs?|y(?:\.?o\.?)?)?(?:\s*olds?)?\.?", re.IGNORECASE
 )
+_WHOSE = re.compile(r"^(?:(?:wo)?men'?s|ladies'?|gents'?|mens|womens)\s+")
 _GROWN = 16.0  # years, a choice: from here on somebody is nearer to the small adult than to 13 years
 
 
 def parse_size(text: str, sizes: Sizes) -> Heard[str]:
     """A size by its name, another word for it, or an age: that of the nearest size. Raises Unreadable."""
+    plain = _WHOSE.sub("", fold(text)).strip()
+    if plain != fold(text) and sizes.named(plain) in sizes.table:
+        return Heard(sizes.named(plain), Term(sizes.named(plain)), sure=False)
     named = sizes.named(text)
     if named in sizes.table:
         return Heard(named, "" if fold(named) == fold(text) else Term(named))

@@ -51,6 +51,7 @@ class FibreGroup:
 # What people call these eyes -> one of `WHOSE`.
 _EYES = {
     **dict.fromkeys(("ordinary", "normal", "none", "no", "nothing", "full colour", "full color"), "ordinary"),
+    **dict.fromkeys(("?", "-", "unknown", "not known", "don't know"), "ordinary"),
     **dict.fromkeys(("red", "protan", "protanopia", "protanopic", "protanomaly", "red-blind", "red blind"), "red"),
     **dict.fromkeys(("green", "deutan", "deuteranopia", "deuteranomaly", "green-blind", "green blind"), "green"),
     **dict.fromkeys(("blue", "tritan", "tritanopia", "tritanomaly", "blue-yellow", "blue blind"), "blue"),

@@ -100,6 +100,9 @@ class Enumeration:
             (a.name, b.name): definitions.beside(a.yarn, b.yarn, catalogue.together)
             for a, b in product(self.pools, repeat=2)
         }
+        for (one, other), _ in list(self._beside.items()):
+            if self._must_not_meet(one, other):
+                self._beside[one, other] = 0.0
         self.ways = {key: list(self._ways(accessory)) for key, accessory in catalogue.accessories.items()}
         self._usefulness()
 
@@ -122,6 +125,14 @@ class Enumeration:
     def _is_for(self, way: _Way) -> bool:
         """Whether a size of an accessory is for those whom it is asked for."""
         return self.party is None or way.size in self.party.sizes.get(way.accessory.key, ())
+
+    def _must_not_meet(self, one: str, other: str) -> bool:
+        """Whether she wished that two yarns never meet."""
+        lots = {pool.name: {lot.name for lot in pool.lots} for pool in self.pools}
+        return one != other and any(
+            (lots[one] & these and lots[other] & those) or (lots[one] & those and lots[other] & these)
+            for these, those in self.catalogue.together.never_meet
+        )
 
     def _barred(self, thread: _Thread, way: _Way) -> bool:
         """Whether those whom it is for must not have, or do not want, any of its lots."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import agreement
 import enumeration
 import generated
@@ -30,6 +32,13 @@ def parties(draw: st.DrawFn, bin: Bin, catalogue: Catalogue) -> tuple[Party, ...
         off_skin, unwanted, wanted = draw(some), draw(some), draw(st.sampled_from([frozenset(), frozenset(names[:2])]))
         found.append(Party(name, sizes, {}, eyes, off_skin, unwanted, wanted))
     return tuple(found)
+
+
+def with_yarns_apart(catalogue: Catalogue, lots: list[str], data: st.DataObject) -> Catalogue:
+    """The catalogue with a wish that some lots never meet some others, or with none."""
+    some = st.frozensets(st.sampled_from(lots), max_size=2)
+    pairs = tuple(data.draw(st.lists(st.tuples(some, some), max_size=2)))
+    return replace(catalogue, together=replace(catalogue.together, never_meet=pairs))
 
 
 def enumerated(
@@ -61,7 +70,7 @@ def test_the_list_for_several_people_is_the_true_one(together: bool) -> None:
     @agreement.examples(12)
     def hold(seed: int, data: st.DataObject) -> None:
         bin, entries = generated.rich(seed, 5 if together else 8, 2, together)
-        catalogue = generated.cut(entries)
+        catalogue = with_yarns_apart(generated.cut(entries), [lot.name for lot in bin.lots], data)
         wishes, who = data.draw(agreement.wishes(together)), data.draw(parties(bin, catalogue))
         every = enumerated(bin, catalogue, wishes, who)
         expected = enumeration.Enumeration.ranked(every.values(), wishes.each, wishes.top)

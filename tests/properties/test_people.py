@@ -75,7 +75,10 @@ def test_a_fibre_that_is_not_known_is_said(tmp_path: Path) -> None:
     for one in every(tmp_path, lot="mystery"):
         said = any("mystery is not known, and some do not suit the skin of Ada" in str(two) for two in one.warnings)
         assert said == one.found.variant.accessory.next_to_skin
-    assert any("no promise" in str(note) for note in every(tmp_path).notes)
+    assert any("no promise" in str(note) for note in every(tmp_path, whom="Ada").notes)
+    for one in every(tmp_path):
+        promised = any("no promise" in str(caution) for caution in one.cautions)
+        assert promised == one.found.variant.accessory.next_to_skin
 
 
 def test_without_people_it_is_for_adults(tmp_path: Path) -> None:

@@ -70,6 +70,8 @@ def test_a_bin_without_them_has_none(tmp_path: Path):
         ("age 7", "8 years", "8 years, the nearest size"),
         ("4 months old", "6 months", "6 months, the nearest size"),
         ("12-year-old", "13 years", "13 years, the nearest size"),
+        ("Men's L", "adult large", "adult large"),
+        ("women's small", "adult small", "adult small"),
     ],
 )
 def test_a_size_may_be_a_word_or_an_age(cell: str, size: str, taken: str):
@@ -90,6 +92,7 @@ def test_a_bare_number_is_a_guess():
         ("red-green colour blindness", "red-green"),
         ("colour-blind", "any"),
         ("normal", "ordinary"),
+        ("?", "ordinary"),
         ("blue-yellow", "blue"),
     ],
 )
@@ -114,8 +117,8 @@ def test_every_sheeps_wool_counts_as_wool():
 BAD = [
     ("name,size\nAda,gigantic\n", ("size", "gigantic", "adult medium")),
     ("name,size\nAda,34 years\n", ("size", "somebody grown", "adult small")),
-    ("name,head\nAda,5\n", ("head_cm", "30 cm", "70 cm")),
-    ("name,head\nAda,big\n", ("head_cm", "big")),
+    ("name,head\nAda,5\n", ("2 head:", "30 cm", "70 cm")),
+    ("name,head\nAda,big\n", ("2 head:", "big")),
     ("name,avoid on skin\nAda,mohar\n", ("avoid_on_skin", "mohair")),
     ("name,eyes\nAda,gren\n", ("eyes", "green")),
     ("name,size\nAda,\nada,\n", ("a name of its own", "row 2")),

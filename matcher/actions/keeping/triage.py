@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.keeping.done import lot_row, opened
 from matcher.actions.names import find
+from matcher.actions.whom.everyone import not_thought_of
 from matcher.errors import BadInput
 from matcher.matching.triage import ADVICE, BAG, Advice
 from matcher.matching.triage import triage as advise
@@ -128,7 +129,7 @@ def _advised(desk: Desk, progress: Callable[[int, int], None]) -> tuple[Bin, tup
         catalogue.fabric,
         catalogue.triage,
         normal_z(catalogue.ranking.sure_at_least),
-        frozenset(size for size in catalogue.sizes.names if catalogue.sizes.wearer(size) == "baby"),
+        not_thought_of(desk.bin, catalogue),
     )
     progress(3, 3)
     return read, advice

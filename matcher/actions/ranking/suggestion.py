@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.roles import Contrast, RoleYarn
+from matcher.actions.whom.bodies import body_of
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.unused import Unused
 from matcher.matching.together import RuleVerdict
@@ -49,8 +50,8 @@ class Suggestion:
     def called(self) -> Words:
         """The accessory, its size, and whom it is for: "ribbed hat, adult large, for my father"."""
         said = "{accessory}, {size}, for {people}" if self.people else "{accessory}, {size}"
-        people = listed(self.people, "and", " and ")
-        return reason(said, accessory=Term(self.accessory), size=Term(self.size), people=people)
+        size = Term("made to measure" if self.size in map(body_of, self.people) else self.size)
+        return reason(said, accessory=Term(self.accessory), size=size, people=listed(self.people, "and"))
 
     @property
     def score(self) -> float:

@@ -13,9 +13,9 @@ from matcher.matching.variants import Knowledge, Variant, variants_of
 from matcher.store.catalogue.catalogue import Catalogue
 
 
-def body_name(one: Somebody) -> str:
-    """What a body of somebody's own measures is called among the sizes."""
-    return f"{one.name} (measured)"
+def body_of(name: str) -> str:
+    """What the body of somebody's own measures is called among the sizes."""
+    return f"{name} (measured)"
 
 
 def with_bodies(sizes: Sizes, people: Iterable[Somebody]) -> Sizes:
@@ -24,7 +24,7 @@ def with_bodies(sizes: Sizes, people: Iterable[Somebody]) -> Sizes:
     for one in people:
         if one.person.measures:
             body, like = measured_body(sizes, one.size, one.person.measures, of_people)
-            sizes = with_body(sizes, body_name(one), body, like)
+            sizes = with_body(sizes, body_of(one.name), body, like)
     return sizes
 
 
@@ -33,8 +33,8 @@ def made_to_measure(one: Somebody, entry: Accessory, sizes: Sizes) -> bool:
     goes_by = body_measures(entry)
     taken = {follows for body in one.person.measures for follows in FOLLOW[body]}
     # No baby's hat for a grown head.
-    like_her = any(sizes.wearer(size) == sizes.wearer(body_name(one)) for size in entry.sizes)
-    return like_her and bool(goes_by & taken) and all(sizes.has(body_name(one), body) for body in goes_by)
+    like_her = any(sizes.wearer(size) == sizes.wearer(body_of(one.name)) for size in entry.sizes)
+    return like_her and bool(goes_by & taken) and all(sizes.has(body_of(one.name), body) for body in goes_by)
 
 
 def body_measures(entry: Accessory) -> frozenset[str]:
@@ -50,7 +50,7 @@ def own_variants(
     known = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, calibration)
     return {
         one.name: {
-            key: variants_of(entry, known, (body_name(one),))
+            key: variants_of(entry, known, (body_of(one.name),))
             for key, entry in catalogue.accessories.items()
             if made_to_measure(one, entry, catalogue.sizes)
         }

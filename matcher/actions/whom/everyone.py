@@ -46,6 +46,17 @@ def everyone(bin: Bin, catalogue: Catalogue, *, of_gone: bool = False) -> tuple[
     return tuple(_sized(person, worn.get(folded, ()), catalogue) for folded, person in people.items())
 
 
+def not_thought_of(bin: Bin, catalogue: Catalogue) -> frozenset[str]:
+    """Sizes that are no example of what yarn could become: a baby's, which ask for care of their own, and a child's
+    where no child of that size is there."""
+    sizes, theirs = catalogue.sizes, {one.size for one in everyone(bin, catalogue)}
+    return frozenset(
+        size
+        for size in sizes.names
+        if sizes.wearer(size) == "baby" or (sizes.wearer(size) == "child" and size not in theirs)
+    )
+
+
 def find_people(names: Iterable[str], bin: Bin, catalogue: Catalogue) -> tuple[Somebody, ...]:
     """The people of these names, whatever their case; raises NotFound with the nearest names."""
     known = {one.name: one for one in everyone(bin, catalogue, of_gone=True)}

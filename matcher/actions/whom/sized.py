@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from matcher.actions.meant import size_meant
-from matcher.actions.whom.bodies import body_name, made_to_measure, with_bodies
+from matcher.actions.whom.bodies import body_of, made_to_measure, with_bodies
 from matcher.actions.whom.everyone import Somebody
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
@@ -29,7 +29,7 @@ def sized_for(
         return size_meant(size, catalogue.sizes, entry.sizes, what, told), catalogue
     measured = replace(catalogue, sizes=with_bodies(catalogue.sizes, [one]))
     if one.person.measures and made_to_measure(one, entry, measured.sizes):
-        return body_name(one), measured
+        return body_of(one.name), measured
     if one.size in entry.sizes:
         return one.size, catalogue
     if len(entry.sizes) == 1:

@@ -16,7 +16,7 @@ def skin_warnings(people: Sequence[Somebody], pools: Iterable[Pool]) -> Iterator
         for pool in pools:
             if not pool.yarn.blend.known:
                 said = "the fibre of {lot} is not known, and some do not suit the skin of {people}: find it out first"
-                yield reason(said, lot=pool.name, people=listed(careful, "and", " and "))
+                yield reason(said, lot=pool.name, people=listed(careful, "and"))
 
 
 def no_promise(people: Sequence[Somebody]) -> Iterator[Words]:
@@ -25,5 +25,5 @@ def no_promise(people: Sequence[Somebody]) -> Iterator[Words]:
     if careful:
         yield reason(
             "What suits the skin of {people} is judged by labels alone, which is no promise: try a small piece first.",
-            people=listed(careful, "and", " and "),
+            people=listed(careful, "and"),
         )

@@ -195,7 +195,7 @@ def _suits_nobody(searcher: Searcher, scope: Scope, at: int) -> Words:
     for several in scope.variants.values():
         if any(searcher.of(one.party).able(np.array([at]), one.accessory.next_to_skin)[0] for one in several):
             return ""
-    names = listed(scope.parties, "and", " and ")
+    names = listed(scope.parties, "and")
     return reason("its fibre or its colour is not for {people}", people=names)
 
 
