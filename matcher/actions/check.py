@@ -71,7 +71,7 @@ def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Ite
         known = reason("known are {kinds}", kinds=listed(sorted({one.repairs_of for one in kinds.values()}), "and"))
         meant = reason("did you mean {near}?", near=near[0]) if near else known
         yield reason(
-            '{garment}: "{kind}" is no kind of garment known here: less is kept to mend it; {meant}',
+            '{garment}: "{kind}" isn\'t a kind of garment known here, so less is kept to mend it; {meant}',
             garment=garment.name,
             kind=garment.kind,
             meant=meant,
@@ -80,7 +80,7 @@ def _remarks(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Ite
         try:
             motif_of(garment, catalogue, beside)
         except MatcherError as fault:
-            yield reason("{garment}: its motif cannot be used: {fault}", garment=garment.name, fault=fault.said)
+            yield reason("{garment}: its motif can't be used: {fault}", garment=garment.name, fault=fault.said)
 
 
 def _roles(bin: Bin, whole: bool) -> Iterator[Words]:
@@ -93,7 +93,7 @@ def _roles(bin: Bin, whole: bool) -> Iterator[Words]:
             if lot.role and not role_known(lot.role):
                 near = near_names(lot.role, _ROLES)
                 meant = reason("did you mean {near}?", near=near[0]) if near else _KNOWN
-                unknown = '{lot}: "{role}" is no role that is known here, so it counts as none; {meant}'
+                unknown = '{lot}: "{role}" isn\'t a role known here, so it counts as none; {meant}'
                 yield reason(unknown, lot=lot.name, role=lot.role, meant=meant)
     for name, given in roles.items() if whole else ():
         garment = bin.garments.get(name)

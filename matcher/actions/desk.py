@@ -55,8 +55,8 @@ class Shelf:
         lots: Words = listed(told, "" if more > 0 else "and")
         if more > 0:
             lots = reason("{lots} and {more} more", lots=lots, more=more)
-        one = "{lots} is not offered, because you decided to keep it; {again} offers it again"
-        many = "{lots} are not offered, because you decided to keep them; {again} offers one again"
+        one = "{lots} isn't offered, because you decided to keep it; {again} offers it again"
+        many = "{lots} aren't offered, because you decided to keep them; {again} offers one again"
         return (*read_with, counted(len(self.kept), one, many, lots=lots, again=OFFER_AGAIN))
 
 

@@ -55,7 +55,7 @@ def typed_name(name: str, what: str = "lot") -> str:
 
 def unreadable(fault: Unreadable, where: Words) -> BadInput:
     """Text that cannot be read, as an error of the field it stands in."""
-    what = reason('"{found}" is not {expected}', found=fault.found, expected=fault.expected)
+    what = reason('"{found}" isn\'t {expected}', found=fault.found, expected=fault.expected)
     return BadInput(what, where, fault.mend or reason("type it as in that example"))
 
 

@@ -17,7 +17,7 @@ def target(path: Path | str, endings: Sequence[str], field: Field, source: Path 
     if place.suffix.casefold() not in endings:
         ends = listed(endings, "or")
         raise BadInput(
-            reason("{file} does not end in {endings}", file=place.name, endings=ends),
+            reason("{file} doesn't end in {endings}", file=place.name, endings=ends),
             field,
             reason("let its name end in {endings}", endings=ends),
         )

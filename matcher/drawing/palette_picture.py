@@ -53,7 +53,7 @@ class Panel:
 def strips_scene(panels: Sequence[Panel], title: Words, style: Style = PLAIN) -> Scene:
     """A column a class; a row a lot: its colours by their shares, the grey as light beside them, L* and name."""
     told = reason(
-        "Lots in order from top to bottom; beside each the grey that is as light, and its lightness L*. "
+        "Lots in order from top to bottom; beside each the grey that is as light, and how light it is. "
         "A question mark: the colour is guessed from a word."
     )
     return _laid_out([_strip(panel, style) for panel in panels], 8.0, style.say(title), style.say(told), style)
@@ -80,7 +80,7 @@ def _strip(panel: Panel, style: Style) -> Scene:
     shapes: list[Shape] = []
     labels = [
         Label(8.0, 22.0, panel.heading, _LETTERS + 1, bold=True),
-        Label(8.0 + _BAR + _GREY + 12.0, 38.0, style.say(reason("L* (0 black, 100 white) and lot")), _SMALL),
+        Label(8.0 + _BAR + _GREY + 12.0, 38.0, style.say(reason("lightness (0 black, 100 white) and lot")), _SMALL),
     ]
     for place, swatch in enumerate(panel.swatches):
         y, x = _HEAD + _ROW * place, 8.0
@@ -120,7 +120,6 @@ def _map(panel: Panel, reach: float, style: Style) -> Scene:
         Label(left + _MAP - 3.0, middle_y - 4.0, style.say(Term("red")), _SMALL, "end"),
         Label(middle_x + 4.0, top + 12.0, style.say(Term("yellow")), _SMALL),
         Label(middle_x + 4.0, top + _MAP - 5.0, style.say(Term("blue")), _SMALL),
-        Label(left + _MAP, 38.0, style.say(reason("a*, b* to {n} at the edge", n=round(reach))), _SMALL, "end"),
     ]
     placed: list[tuple[float, float]] = []
     down_most = math.ceil(len(panel.swatches) / 2)

@@ -68,7 +68,7 @@ def parse_eyes(text: str) -> Heard[str]:
     plain = fold(_BESIDES.sub(" ", folded))
     found = _EYES.get(folded) or _EYES.get(plain)
     if found is None:
-        expected = reason("what cannot be told apart: {whose}", whose=listed(map(Term, WHOSE), "or"))
+        expected = reason("what looks alike: {whose}", whose=listed(map(Term, WHOSE), "or"))
         raise Unreadable(text, expected, lambda: did_you_mean(plain or folded, _EYES))
     if found == "any" and folded != "any":
         return Heard(found, reason("any colours: say red-green, or blue, if you know"))

@@ -111,7 +111,7 @@ def test_a_zip_that_is_no_workbook(tmp_path: Path, catalogue: Catalogue):
 
     with zipfile.ZipFile(tmp_path / "bin.xlsx", "w") as packed:
         packed.writestr("readme.txt", "hello")
-    with pytest.raises(BadSheets, match="a packed file that is no workbook"):
+    with pytest.raises(BadSheets, match="a packed file that isn't a workbook"):
         bin_from_sheets(tmp_path / "bin.xlsx", catalogue)
 
 
@@ -131,7 +131,7 @@ def test_a_file_that_may_not_be_read(tmp_path: Path, catalogue: Catalogue, monke
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.setattr("matcher.store.sheets.grid.read_file", refuse)
-    with pytest.raises(BadSheets, match=r"cannot be opened \(permission denied\)"):
+    with pytest.raises(BadSheets, match=r"can't be opened \(permission denied\)"):
         bin_from_sheets(tmp_path, catalogue)
 
 

@@ -91,7 +91,7 @@ OPTIONS = {
     "white of no size": (["--white", "10,10,0,0"], "has no size"),
     "card without place": (["--grey-card"], "a grey card can't be found by itself"),
     "no such bin": (["--bin", "no-such-bin"], "no-such-bin"),
-    "out of another kind": (["--out", "seen.txt"], "seen.txt does not end in .png, .jpg or .jpeg"),
+    "out of another kind": (["--out", "seen.txt"], "seen.txt doesn't end in .png, .jpg or .jpeg"),
     "out in no folder": (["--out", "nowhere/seen.png"], "there is no folder"),
     "out over the photograph": (["--out", "scene.png"], "scene.png is what is read"),
 }

@@ -159,7 +159,7 @@ def test_a_plot_that_cannot_be_written(practised: Path, tmp_path: Path, run: Cal
     assert shown.exit_code == 2
     assert "there is no folder" in " ".join(shown.stderr.split())
     shown = run("calibration", "--bin", practised, "--svg", tmp_path / "plot.pdf")
-    assert "does not end in .svg (--svg)" in " ".join(shown.stderr.split())
+    assert "doesn't end in .svg (--svg)" in " ".join(shown.stderr.split())
 
 
 @pytest.mark.parametrize("name", ["nowhere.sqlite", "a-folder"])

@@ -44,7 +44,7 @@ def test_it_is_not_suggested_until_undecided(path: Path, run_json: RunJson):
     found = run_json("suggest", path, "--top", "60")
     assert not lots_of(found) & {KEPT, "petrol"}
     said = " ".join(found["notes"])
-    assert "navy and petrol are not offered, because you decided to keep them" in said
+    assert "navy and petrol aren't offered, because you decided to keep them" in said
     assert "matcher triage --lot LOT --undecide offers one again" in said
     unused = {one["lot"]: one["why"] for one in found["unused"]}
     assert unused[KEPT].startswith("kept by your decision of 20")
@@ -58,10 +58,10 @@ def test_its_metres_are_free_for_no_palette_and_no_reserve(path: Path, run: Call
     palette = run_json("palette", path)
     assert {one["lot"]: one["free_m"] for one in palette["lots"]}[KEPT] == 0
     assert not {lot for kind in ("pairs", "triples") for one in palette[kind] for lot in one["lots"]} & {KEPT}
-    assert "navy and petrol are not offered, because you decided to keep them" in " ".join(palette["notes"])
+    assert "navy and petrol aren't offered, because you decided to keep them" in " ".join(palette["notes"])
     freed = {one["lot"] for group in run_json("reserve", path)["groups"] for one in group["freed"]}
     assert KEPT not in freed
-    assert "navy and petrol are not offered, because you decided to keep them" in " ".join(
+    assert "navy and petrol aren't offered, because you decided to keep them" in " ".join(
         run("reserve", path).stderr.split()
     )
 
@@ -85,7 +85,7 @@ def test_a_partner_has_nothing_of_it(path: Path, run_json: RunJson):
     instead = [set(one["roles"].values()) for one in found["exchanges"] if one["kind"] != "buy"]
     assert instead
     assert not set().union(*instead) & {"cream", "petrol", KEPT}
-    assert "cream, navy and petrol are not offered, because you decided to keep them" in " ".join(found["notes"])
+    assert "cream, navy and petrol aren't offered, because you decided to keep them" in " ".join(found["notes"])
 
 
 def test_triage_says_what_was_decided_and_what_the_figures_say(path: Path, run_json: RunJson):

@@ -214,7 +214,7 @@ def test_the_library_gives_the_same(mine: Path, run_json):
         (["dots", "--lots", "crem", "--lots", "#000"], ["isn't a lot or a colour", "--lots, main", "cream"]),
         (["dots", "--lots", "#ffff", "--lots", "#000"], ["#ffff", "--lots, main"]),
         (["dots", "--lots", "#fff", "--lots", "#000", "--bin", "nowhere"], ["nowhere"]),
-        (["dots", "--grid", "out.jpg"], ["does not end in .txt or .png", "--grid"]),
+        (["dots", "--grid", "out.jpg"], ["doesn't end in .txt or .png", "--grid"]),
         (["dots", "--svg", "nowhere/a.svg"], ["no folder nowhere", "--svg"]),
         (["dots", "--svg", "a-folder.svg"], ["is a folder", "--svg"]),
         (["dots", "--grid", "a.png", "--png", "a.png"], ["two files have one name", "--png, --grid"]),

@@ -33,13 +33,13 @@ MORE = {
 # What goes wrong, on stderr.
 WRONG = [
     ["suggest", "no-such-bin"],
-    ["suggest", "demo", "--kind", "hatt"],
+    ["suggest", "demo", "--kind", "sail"],
     ["suggest", "demo", "--sure", "2"],
     ["suggest", "demo", "--size", "giant"],
     ["partner", "demo", "--garment", "gray yoke", "--accessory", "hat-stranded-band"],
     ["partner", "demo", "--garment", "grey yoke pullover", "--accessory", "scarf"],
-    ["needs", "hat-ribed"],
-    ["needs", "hat-ribbed", "--class", "12"],
+    ["needs", "umbrella"],
+    ["needs", "hat-ribbed", "--class", "0"],
     ["contrast", "navi", "cream"],
     ["motif", "crosses", "--lots", "navi"],
     ["weigh", "nvy", "41g"],

@@ -41,7 +41,7 @@ READER = CellReader(load_standards())
         ("60", {"kind": "child jumper"}, 60, True, ""),
         ("58", {"wearer": "Mia (3 years)"}, 58, True, ""),
         ("24", {"kind": "baby cardigan"}, 60.96, False, "24 inches, 61 cm"),
-        ("age 5", {}, None, False, "5 years, whose chest is not known here: a usual one is taken"),
+        ("age 5", {}, None, False, "5 years, whose chest isn't known here: a usual one is taken"),
     ],
 )
 def test_a_chest_among_the_other_cells(cell: str, beside: dict[str, str], cm: float | None, sure: bool, taken: str):

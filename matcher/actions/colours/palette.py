@@ -182,8 +182,8 @@ def palette(
     if len(useful) > MOST_COMPARED:
         notes.append(reason("pairs and triples are sought among the {n} yarns with most free", n=MOST_COMPARED))
     if useful and top:
-        once, more = "each yarn appears at most once in each list", "each yarn appears at most {n} times in each list"
-        notes.append(counted(EACH, once, more))
+        times = {1: Term("once"), 2: Term("twice")}.get(EACH) or counted(EACH, "{n} time", "{n} times")
+        notes.append(reason("each yarn appears at most {times} in each list", times=times))
     pairs, triples = (
         read_together(useful, number, top, catalogue.contrast, catalogue.together, catalogue.vision)
         for number in (2, 3)

@@ -181,7 +181,7 @@ def _because(of: Suspects, place: int, clues: Clues, rules: IdentifyRules) -> Wo
     words: list[Words] = []
     if clues.colour is not None:
         apart = float(seen_apart(clues.colour, [pool.colour], whole=False)[0])
-        away = reason("colour {apart} CIEDE2000 away", apart=Number(apart, 1, exact=True))
+        away = reason("colour {apart} visible steps away", apart=Number(apart, 1, exact=True))
         words.append(reason("{away}, as far as its word tells", away=away) if pool.colour.guessed else away)
     told = thickness_told(clues, rules)
     if told:
@@ -199,8 +199,8 @@ def _because(of: Suspects, place: int, clues: Clues, rules: IdentifyRules) -> Wo
         words.append(reason("{plies} plies counted, {known} known", plies=clues.plies, known=known))
     if clues.felts is not None:
         chance = of.felts[place]
-        likely = "should felt" if chance > 0.5 else "should not felt" if chance < 0.5 else "may felt"
-        felts = Term("felts" if clues.felts else "does not felt")
+        likely = "should felt" if chance > 0.5 else "shouldn't felt" if chance < 0.5 else "may felt"
+        felts = Term("felts" if clues.felts else "doesn't felt")
         words.append(
             reason("{felts}, and {fibre} {likely}", felts=felts, fibre=pool.yarn.blend.words(), likely=Term(likely))
         )

@@ -99,7 +99,7 @@ def intake(
     """
     if take is not None and take not in TAKES:
         raise BadInput(
-            reason('"{take}" is no way to decide', take=take),
+            reason('"{take}" isn\'t a way to decide', take=take),
             Field("take"),
             reason("give one of {ways}", ways=listed(TAKES, "or")),
         )

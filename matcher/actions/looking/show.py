@@ -71,7 +71,7 @@ def show(
     """
     if what is not None and what not in KINDS:
         todo = reason("give {known}", known=listed(map(Term, KINDS), "or"))
-        raise BadInput(reason('"{what}" is nothing that can be shown', what=what), Field("what"), todo)
+        raise BadInput(reason('"{what}" can\'t be shown', what=what), Field("what"), todo)
     if not name.strip():
         raise BadInput(reason("no name is given"), "", reason("name a lot, a garment, an accessory or a work"))
     desk = desk_of(bin, catalog, mending)

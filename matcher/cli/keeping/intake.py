@@ -46,9 +46,7 @@ def intake(
     ] = None,
     refused: Annotated[
         Path | None,
-        typer.Option(
-            "--refused", metavar="PLACE", help="Folder, .xlsx or .ods for rows that cannot be taken, and why."
-        ),
+        typer.Option("--refused", metavar="PLACE", help="Folder, .xlsx or .ods for rows that can't be taken, and why."),
     ] = None,
     good_rows: Annotated[
         bool, typer.Option("--good-rows", help="With --refused: take the other rows in all the same.")

@@ -13,10 +13,10 @@ from matcher.cli.screens.table import show_table
 
 def show_accessories(found: Accessories) -> None:
     """Keys and names, by kind."""
-    screen = console()
+    screen, wide = console(), max((len(one.key) for one in found.entries), default=0)
     for kind, entries in groupby(found.entries, key=lambda one: one.kind):
         screen.print(Text(kind, style="bold"))
-        show_table(screen, ("", ""), [(one.key, one.name) for one in entries], indent=2)
+        show_table(screen, ("", ""), [(one.key.ljust(wide), one.name) for one in entries], indent=2)
 
 
 def show_motifs(found: Motifs) -> None:

@@ -11,6 +11,7 @@ from matcher.actions.desk import desk_of
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
 from matcher.cli.screens.contrast import figures_of
+from matcher.cli.screens.needs import shape_of
 from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.suggestions import how_sure
 from matcher.cli.screens.table import show_table
@@ -39,7 +40,7 @@ def show_explained(one: Suggestion, style: Style, catalog: Path | None) -> None:
         f"{style.say(StitchLength(gauge.loop_cm))} of yarn "
         f"({style.number(catalogue.fabric.Kw, 3)} / stitches in 1 {unit}).",
     )
-    _zones(one, style, screen)
+    _zones(one, style, screen, catalogue)
     for role in one.roles:
         _role(role, style, screen, catalogue)
     _contrasts(one, style, screen)
@@ -59,12 +60,12 @@ def _heading(words: str, screen: Console) -> None:
     screen.print(Text(words, style="bold"))
 
 
-def _zones(one: Suggestion, style: Style, screen: Console) -> None:
-    rows = []
+def _zones(one: Suggestion, style: Style, screen: Console, catalogue: Catalogue) -> None:
+    rows, called = [], {name: known.words for name, known in catalogue.fabric.structures.items()}
     for role in one.roles:
         for line in role.need.working:
             across = f"{line.first}" if line.first == line.last else f"{line.first} to {line.last}"
-            what = (style.say(line.zone), line.shape, line.structure, role.role, str(line.pieces))
+            what = (style.say(line.zone), shape_of(line.shape), called[line.structure], role.role, str(line.pieces))
             rows.append((*what, across, str(line.rows), style.say(Length(line.length_m))))
     headings = ("zone", "shape", "knitted", "role", "pieces", "stitches", "rows", "yarn")
     show_table(screen, headings, rows, right=(4, 5, 6, 7))

@@ -21,6 +21,11 @@ _SHAPES = {"frustum": "tapered"}
 _ONE = {"size": Field("size"), "class": Field("class")}
 
 
+def shape_of(shape: str) -> str:
+    """A shape of the catalogue as a knitter calls it."""
+    return _SHAPES.get(shape, shape)
+
+
 def show_needs(found: Needs, style: Style) -> None:
     """Print on stdout."""
     screen = console()
@@ -84,7 +89,7 @@ def _zone(zone: dict[str, Any], called: Mapping[str, str]) -> Words:
         "{zone} ({shape}, {structure}): {pieces}{across} stitches by {rows} rows; {stitches} stitches of {loop}{floats}"
         " = {length}",
         zone=Term(zone["zone"]),
-        shape=Term(_SHAPES.get(zone["shape"], zone["shape"])),
+        shape=Term(shape_of(zone["shape"])),
         structure=Term(called[zone["structure"]]),
         pieces=pieces,
         across=across,

@@ -40,7 +40,7 @@ def show_palette(found: Palette, style: Style) -> None:
         screen.print()
         say(screen, "No two yarns of which enough is free to make something read well together.")
     if found.classes:
-        say(screen, "L* is lightness: 0 is black, 100 is white.", 0, "dim")
+        say(screen, "The first figure is lightness: 0 is black, 100 is white.", 0, "dim")
     for words in found.notes:
         say(screen, style.sentence(words), 0, "dim")
 
@@ -51,7 +51,7 @@ def _show_lot(one: PaletteLot, number: int | None, style: Style, screen: Console
     if patch:
         grey = chips((hex_from_lab((one.lab[0], 0.0, 0.0)),), screen, 3)
         line.append_text(patch).append(" ").append_text(grey).append(" ")
-    line.append(f"L* {one.lab[0]:3.0f}  ")
+    line.append(f"{one.lab[0]:3.0f}  ")
     free = f"{style.say(Length(one.free_m))} free{', as a strand' if one.use == STRAND else ''}"
     if one.use == NOTHING:
         free = "kept by you" if one.kept else "too little free"
@@ -69,7 +69,7 @@ def _show_group(group: ReadTogether, style: Style, screen: Console) -> None:
         line.append_text(chip(pool.colour, screen, 3))
     metres = ", ".join(style.say(Length(pool.free.mean)) for pool in group.pools)
     names = " + ".join(_pool_name(pool) for pool in group.pools)
-    warns = "" if group.together > 0.999 else "; the yarns differ a little in kind"
+    warns = "" if group.together > 0.999 else "; the yarns differ a little"
     guessed = "" if group.chance is None else f", {style.say(Chance(group.chance))}, guessed from the words"
     words = f"{names}: {verdict_of(group.reading)}{guessed} ({metres} free{warns})"
     if not line.plain.strip():

@@ -29,11 +29,8 @@ def show_photo(found: SeenPhoto, style: Style = COMMAND_LINE) -> None:
         screen.print()
         head = Text.assemble(chip(region.colour, screen, 6))
         screen.print(head.append(f"{' ' if head else ''}{one.number}  {region.colour.words()}", style="bold"))
-        say(
-            screen,
-            f"{_kind(one)}, give or take {style.number(region.se, 1, exact=True)} (CIEDE2000), at {region.box}",
-            3,
-        )
+        se = style.number(region.se, 1, exact=True)
+        say(screen, f"{_kind(one)}, give or take {se} visible steps, at {region.box}", 3)
         if found.bin:
             say(screen, _lots(one, style), 3)
     screen.print()
@@ -46,8 +43,9 @@ def show_photo(found: SeenPhoto, style: Style = COMMAND_LINE) -> None:
         return
     say(
         screen,
-        "Paste a colour into the column colour of your lots. About two in three are within the error shown, nearly all "
-        "within twice as much; or let --take write it. Nothing was changed.",
+        "A visible step is about the least difference that the eye sees. Two in three colours are within the steps "
+        "shown, nearly all within twice as many. Paste a colour into the column colour of your lots, or let --take "
+        "write it. Nothing was changed.",
         0,
         "dim",
     )
@@ -62,5 +60,5 @@ def _kind(one: SeenRegion) -> str:
 def _lots(one: SeenRegion, style: Style) -> str:
     if not one.lots:
         return "the bin holds no lots"
-    names = ", ".join(f"{lot.lot} ({style.number(lot.delta_e, 1, exact=True)} apart)" for lot in one.lots)
+    names = ", ".join(f"{lot.lot} ({style.number(lot.delta_e, 1, exact=True)} steps away)" for lot in one.lots)
     return f"may be: {names}" if one.lots[0].within else f"no close match; nearest: {names}"

@@ -204,7 +204,7 @@ def _of_person(line: PersonLine) -> Iterator[Fact]:
     if person.unsuited:
         yield "skin", reason("not {fibres}", fibres=listed(map(Term, person.unsuited), "or"))
     if person.eyes != ORDINARY:
-        yield "eyes", reason("cannot tell apart: {eyes}", eyes=Term(person.eyes))
+        yield "eyes", reason("can't tell apart: {eyes}", eyes=Term(person.eyes))
     if person.likes:
         yield "likes", listed(person.likes, between="; ")
     if person.dislikes:

@@ -90,7 +90,7 @@ def _unfold(char: str) -> str:
 
 
 _EXPECTED = reason("a number such as 41 or 1.5")
-NEGATIVE = reason("it cannot be negative")
+NEGATIVE = reason("it can't be negative")
 
 
 @lru_cache(maxsize=65536)
@@ -207,4 +207,4 @@ def _strange_unit(words: str, factors: dict[str, float]) -> Words:
         return reason("write a number, or leave the cell empty")
     if not word.isalpha() or (word == words and len(word) == 1):  # a letter alone is a slip, not a unit
         return ""
-    return reason('"{word}" is not a unit known here: use {units}', word=shorten(word, 20), units=names)
+    return reason('"{word}" isn\'t a unit known here: use {units}', word=shorten(word, 20), units=names)

@@ -192,7 +192,7 @@ class CellReader:
             except Unclear:
                 raise fault from None
             if not self.sizes.has(size, "chest"):
-                said = "{size}, whose chest is not known here: a usual one is taken"
+                said = "{size}, whose chest isn't known here: a usual one is taken"
                 return Heard(None, reason(said, size=Term(size)), sure=False)
             cm = self.sizes.dimension(size, "chest") + wearer.ease_cm
             return Heard(cm, reason("{size}, about {chest}", size=Term(size), chest=Measure(cm)), sure=False)

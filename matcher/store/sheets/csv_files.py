@@ -82,7 +82,7 @@ def _decode(data: bytes, grid: Grid) -> str | None:
             grid.remarks.append(reason(said, file=grid.where))
             return older
         line = data.count(b"\n", 0, error.start) + 1
-        said = "byte {byte} on line {line}, which is not {name}"
+        said = "byte {byte} on line {line}, which isn't {name}"
         found = reason(said, byte=f"0x{data[error.start]:02X}", line=line, name=name)
         grid.fail(found, reason("text saved as UTF-8"), _SAVE_UTF8, line)
         return None

@@ -74,7 +74,7 @@ def read_bytes(path: Path, grid: Grid, expected: Words) -> bytes | None:
     except OSError as error:
         why = (error.strerror or "unreadable").lower()
         mend = reason("allow yourself to read it, and close other programs that hold it")
-        grid.fail(reason("a file that cannot be opened ({why})", why=why), expected, mend)
+        grid.fail(reason("a file that can't be opened ({why})", why=why), expected, mend)
         return None
 
 
@@ -85,7 +85,7 @@ def mark_odd(grid: Grid) -> None:
         if HIDDEN.search("".join(cells)):
             for position, cell in enumerate(cells):
                 if HIDDEN.search(cell):
-                    mend = reason("delete what cannot be seen, and type the cell again")
+                    mend = reason("delete what can't be seen, and type the cell again")
                     grid.odd[row, position] = Odd(shorten(cell), reason("plain text"), mend)
         for position, cell in enumerate(cells):
             if cell[:1] == "#" and _ERROR_CELL.match(cell):

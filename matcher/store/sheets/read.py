@@ -181,7 +181,7 @@ def _from_folder(folder: Path, faults: list[Fault]) -> list[Grid]:
         names = {name.casefold(): name for name in sorted(os.listdir(folder), reverse=True)}
     except OSError as error:
         why = (error.strerror or "unreadable").lower()
-        raise BadInput(reason("the folder cannot be opened"), str(folder), why) from None
+        raise BadInput(reason("the folder can't be opened"), str(folder), why) from None
     own = {f"{sheet}.csv" for sheet in SHEETS}
     texts = sorted((name for name in names if name.endswith(".csv")), key=lambda name: (name not in own, name))
     if {"lots.csv", "garments.csv"} <= names.keys():
@@ -222,7 +222,7 @@ def _from_file(path: Path, faults: list[Fault]) -> list[Grid]:
         return [read_csv(path)]
     if kind not in (".xlsx", ".xlsm", ".ods"):
         todo = reason("give a folder with lots.csv and garments.csv, or a workbook saved as .xlsx or .ods")
-        what = reason("a {kind} file is not a bin", kind=kind) if kind else reason("a nameless file is not a bin")
+        what = reason("a {kind} file isn't a bin", kind=kind) if kind else reason("a nameless file isn't a bin")
         raise BadInput(what, str(path), todo)
     sheets, whole = read_workbook(path)
     faults += whole.faults

@@ -58,7 +58,7 @@ def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             names = packed.namelist()
             if ("content.xml" if kind == ".ods" else "xl/workbook.xml") not in names:
-                return {}, whole.fail(reason("a packed file that is no workbook"), expected, save)
+                return {}, whole.fail(reason("a packed file that isn't a workbook"), expected, save)
             if kind == ".ods":
                 if b"manifest:encryption-data" in packed.read("META-INF/manifest.xml"):
                     locked = reason("a workbook locked with a password")

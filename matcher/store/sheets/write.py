@@ -34,7 +34,7 @@ def write_sheets(
     kind = place.suffix.casefold()
     if kind in _OTHER_KINDS and not place.is_dir():
         todo = reason("give a folder, or a file ending in .xlsx or .ods")
-        raise BadInput(reason("a {kind} file cannot hold both sheets", kind=kind), str(place), todo)
+        raise BadInput(reason("a {kind} file can't hold both sheets", kind=kind), str(place), todo)
     told = Told(sheets, place, progress)
     if kind == ".xlsx":
         files = {place: xlsx(sheets, told)}
