@@ -58,11 +58,11 @@ def test_it_asks_only_what_cannot_be_worked_out(sheets: Path, store: Path, fits_
     said = plain(shown)
     assert said.index("Left out") < said.index("1 question.") < said.index("5 questions.") < said.index("3 lots added")
     assert "Which of your columns holds the garment it came from: whose it was or Price? [none of them]:" in said
-    assert 'lots.csv, row 2, navy: grams says "most of it". What should it say:' in said
-    assert 'class says "about middling" in 2 rows.' in said
+    assert 'lots.csv, row 2, navy: "grams" says "most of it". What should it say:' in said
+    assert '"class" says "about middling" in 2 rows.' in said
     assert "did you mean wool?) [leave this lot out]: wool" in said
-    assert "row 5, moss: grams is empty." in said
-    assert "whose it was says" not in said  # the lot that is left out is asked about once
+    assert 'row 5, moss: "grams" is empty.' in said
+    assert '"whose it was" says' not in said  # the lot that is left out is asked about once
     assert "My yarn refused/lots.csv. Mend them there, and run matcher intake on that file." in said
     found = lots(store)
     assert {name: (row["grams"], row["garment"], row["class"], row["fibre"]) for name, row in found.items()} == {
@@ -217,7 +217,7 @@ def test_a_guess_that_decides_is_asked_and_confirmed_by_enter(small: Path, store
     (small / "lots.csv").write_text("\n".join(f"{a},{b}" for a, b in zip(text, classes, strict=True)), encoding="utf-8")
     seen = look(small, bin=store)
     (question,) = seen.questions
-    assert str(question.asks).startswith('class says "aran ish" 2 times, first for navy: ')
+    assert str(question.asks).startswith('"class" says "aran ish" 2 times, such as for navy: ')
     assert str(question.otherwise) == "yes"
     assert [
         one["row"] for one in run_json("intake", small, "--yes", "--bin", store.with_name("x.sqlite"))["refused"]
@@ -302,7 +302,7 @@ def test_what_an_empty_cell_means_is_asked_of_each_where_it_is_not_the_same(smal
     answer(seen, seen.questions[0], "")
     seen = look(small, bin=store)
     (both,) = seen.questions
-    assert str(both.asks) == "status says nothing 2 times, first for pullover: worn. Is that right?"
+    assert str(both.asks) == '"status" is empty 2 times, such as for pullover: worn. Is that right?'
     with pytest.raises(BadInput, match="no to be asked about each"):
         answer(seen, both, "gone")
     assert answer(seen, both, "no") is False

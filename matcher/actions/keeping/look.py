@@ -79,18 +79,18 @@ def look(
     source, place = to_take_in(file, bin)
     catalogue = desk_of(None, catalog).catalogue
     seen, said = _stored(place, source)
-    read = reading_of(source, catalogue, said)
-    faults, tables, understood = read.faults, read.tables, read.understood
-    asked = [one for one in heading_questions(tables, understood) if one not in passed]
     try:
         found = compare(source, seen, catalogue, said)
     except BadSheets as error:  # of a sheet as a whole
-        faults = error.faults
+        read = reading_of(source, catalogue, said)
+        faults, tables, understood = error.faults, read.tables, read.understood
+        cells: tuple[Question, ...] = ()
     else:
         faults, tables, understood = found.faults, found.tables, found.understood
         known = [row["garment"] for row in seen["garments"]]
         cells = CellQuestions(tables, understood, known).all(faults)
-        asked = asked or [one for each in cells for one in (each.each if each in passed else (each,))]
+    headings = [one for one in heading_questions(tables, understood) if one not in passed]
+    asked = headings or [one for each in cells for one in (each.each if each in passed else (each,))]
     book = book_of(source, understood.headings)
     return Look(
         source,

@@ -11,7 +11,7 @@ from matcher.errors import Fault
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.store.readings import Answer
-from matcher.store.sheets.columns import GARMENTS, LOTS, SHEETS, Columns, Kind
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, SHEETS, Columns, Kind
 from matcher.store.sheets.headings import fold_heading
 from matcher.store.sheets.passed_over import WORKED_OUT
 from matcher.store.sheets.said import row_name
@@ -24,6 +24,12 @@ Tables = Mapping[str, Table]
 _WORDS: frozenset[Kind] = frozenset(("folded", "colour", "class", "fibre", "wash", "label", "status", "mending"))
 _HEAVY = frozenset(("ball_grams", "ball_metres"))  # where both are empty, the class is what she may know
 _MENDS = {LOTS.sheet: ("garment",), GARMENTS.sheet: ("kind",)}  # by what yarn is kept for mending
+# What becomes of rows that cannot be read.
+_LEFT = {
+    LOTS.sheet: ("leave this lot out", "leave these {n} lots out"),
+    GARMENTS.sheet: ("leave this garment and its lots out", "leave these {n} garments and their lots out"),
+    PEOPLE.sheet: ("leave this person out", "leave these {n} people out"),
+}
 _OF_GARMENT = (LOTS.sheet, "garment")
 
 
@@ -149,8 +155,7 @@ class CellQuestions:
         for place_, those in asked.items():
             columns, fault = SHEETS[place_.sheet], those[0]
             rows = frozenset((one.where, one.row or 0) for one in those)
-            things = {"thing": Term(columns.thing), "things": Term(columns.sheet)}
-            leave = counted(len(rows), "leave this {thing} out", "leave these {n} {things} out", **things)
+            leave = counted(len(rows), *_LEFT[columns.sheet])
             cells = self.rows[fault.where, fault.row or 0].cells
             asks = self._what(place_, fault, len(rows))
             yield Question("cell", place_, asks, leave, self._among(place_), cells=cells, rows=rows)
@@ -162,12 +167,12 @@ class CellQuestions:
             fault.expected if fault.found and place.column == fault.column else reason(columns[place.column].holds)
         )
         if number > 1:
-            many = '{heading} says "{cell}" in {n} rows. What should it say: {expected}?'
+            many = '"{heading}" says "{cell}" in {n} rows. What should it say: {expected}?'
             asks: Words = reason(many, heading=heading, cell=cell, n=number, expected=expected)
         else:
             name = reason(", {name}", name=row.cells[columns.thing]) if row.cells.get(columns.thing) else ""
             said = reason('says "{cell}"', cell=cell) if cell else reason("is empty")
-            one = "{sheet}, row {row}{name}: {heading} {said}. What should it say: {expected}?"
+            one = '{sheet}, row {row}{name}: "{heading}" {said}. What should it say: {expected}?'
             about: dict[str, Words] = {"sheet": fault.where, "name": name, "heading": heading, "said": said}
             asks = reason(one, row=row.number, expected=expected, **about)
         return reason("{asks} ({mend})", asks=asks, mend=fault.mend) if cell and fault.mend else asks
@@ -187,12 +192,15 @@ class CellQuestions:
     def _guess(self, those: Sequence[CellRead], each: tuple[Question, ...] = ()) -> Question:
         first = those[0]
         place = self._place(first.where, first.row, first.column)
-        said = reason('"{cell}"', cell=shorten(place.cell)) if place.cell else reason("nothing")
-        where: Words = reason("for {name}", name=first.name or str(first.row))
+        name, heading = first.name or str(first.row), self._heading(first.where, first.column)
+        where: Words = reason("for {name}", name=name)
         if len(those) > 1:
-            where = reason("{n} times, first {where}", n=len(those), where=where)
-        about: dict[str, Words] = {"heading": self._heading(first.where, first.column), "said": said, "where": where}
-        asks = reason("{heading} says {said} {where}: {taken}. Is that right?", taken=first.taken, **about)
+            where = reason("{n} times, such as for {name}", n=len(those), name=name)
+        about: dict[str, Words] = {"heading": heading, "where": where, "taken": first.taken}
+        asks = reason('"{heading}" is empty {where}: {taken}. Is that right?', **about)
+        if place.cell:
+            told = '"{heading}" says "{cell}" {where}: {taken}. Is that right?'
+            asks = reason(told, cell=shorten(place.cell), **about)
         rows = frozenset((one.where, one.row) for one in those)
         cells = self.rows[first.where, first.row].cells
         among = self._among(place)
