@@ -151,10 +151,12 @@ class Desk:
 
     @cached_property
     def reading(self) -> Reading:
-        """A bin with what was made of its headings and cells; those of sheets with faults as values."""
+        """A bin with what was made of its headings and cells; that of sheets with faults as values."""
+        if isinstance(self._given, Bin):
+            return Reading(self._given, Understood())
         place = place_of(self._given) or demo_folder()
-        if isinstance(self._given, Bin) or names_store(place):
-            return Reading(self.bin, Understood())
+        if names_store(place):
+            return Reading(read_store(place, self.catalogue, understood := Understood()), understood)
         return reading_of(place, self.catalogue, remembered(place))
 
     @cached_property

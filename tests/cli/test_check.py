@@ -162,3 +162,13 @@ def test_one_line_says_that_something_was_guessed_or_left_out(run, small: Path):
         ("motif", "crosses", "--lots", "navy", "--lots", "cream", "--bin", small),
     ):
         assert "Read with 1 column left out: matcher check shows them." in run(*command).stderr
+
+
+def test_a_store_says_which_of_its_cells_are_guesses(run, run_json, small: Path, tmp_path: Path):
+    store = tmp_path / "bin.sqlite"
+    assert run("intake", small, "--bin", store).exit_code == 0
+    assert run("check", store).stdout == "4 lots and 2 garments, all in order.\n"
+    assert run("change", "navy", "--fibre", "wool?", "--bin", store).exit_code == 0
+    (guess,) = run_json("check", store)["reading"]["guesses"]
+    assert (guess["column"], guess["found"]) == ("fibre", "wool?")
+    assert 'fibre, "wool?" (navy)' in run("check", store).stdout

@@ -8,6 +8,7 @@ from __future__ import annotations
 import fcntl
 import json
 import os
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ import pytest
 
 from matcher.actions.keeping.cells import add
 from matcher.actions.keeping.intake import intake
+from matcher.actions.keeping.look import answer, look
 from matcher.errors import NotFound
 from matcher.store.database.copies import copies_folder, copies_of
 from matcher.store.database.store import open_store
@@ -218,3 +220,40 @@ def test_a_list_that_is_held_or_comes_from_elsewhere_moves_nothing(tmp_path: Pat
         assert plan.exists()
     keep_promises(tmp_path)
     assert place.read_text(encoding="utf-8") == "new"
+
+
+def test_an_intake_of_sheets_that_were_asked_about(tmp_path: Path):
+    """Her answers, what she wrote and the rows that are refused: each whole or not there, whenever it is killed."""
+    path, sheets = tmp_path / "bin.sqlite", tmp_path / "sheets"
+    sheets.mkdir()
+    (sheets / "lots.csv").write_text(
+        "lot,left of it,colour,class\nfog,most,#c3c6c8,3\nrust,20,#9c4a24,thick\noat,30,#d9d2b8,3\n", encoding="utf-8"
+    )
+    add("navy", NAVY, bin=path)
+    before = path.read_bytes()
+    refused = tmp_path / "sheets refused"
+
+    def act() -> None:
+        while questions := [one for one in look(sheets, bin=path).questions if one.column == "grams"]:
+            answer(look(sheets, bin=path), questions[0], "41 g")
+        intake(sheets, bin=path, yes=True)
+
+    def afresh() -> None:
+        path.write_bytes(before)
+        shutil.rmtree(refused, ignore_errors=True)
+
+    def after() -> None:
+        with open_store(path) as store:
+            assert faults_of(store) == ()
+            names = [row["lot"] for row in store.lots()]
+            assert names in (["navy"], ["fog", "navy", "oat"])
+            written = {row["name"] for row in store.rows("written")}
+            assert written == ({"fog", "oat"} if "fog" in names else set())
+            if store.rows("readings"):
+                store.undo()
+            assert ([row["lot"] for row in store.lots()], store.rows("readings")) == (["navy"], [])
+        if "fog" in names:  # what was left out is never lost
+            assert (refused / "lots.csv").read_text(encoding="utf-8-sig").count("thick") >= 1
+        old(tmp_path)
+
+    assert every_kill(act, after, afresh) >= 3

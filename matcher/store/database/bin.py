@@ -16,25 +16,29 @@ from matcher.store.database.rows import Rows
 from matcher.store.database.store import open_store
 from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, Columns
 from matcher.store.sheets.tabulate import Row, Table
+from matcher.store.sheets.understood import Understood
 
 
-def read_store(path: Path, catalogue: Standards) -> Bin:
+def read_store(path: Path, catalogue: Standards, understood: Understood | None = None) -> Bin:
     """Read a store as a bin, with what accessories on the needles have claimed.
 
     Raises as `open_store`; BadSheets when its cells hold what no sheet could bring in.
     """
     with open_store(path) as store:
-        return bin_of(store, catalogue)
+        return bin_of(store, catalogue, understood)
 
 
-def bin_of(store: Rows, catalogue: Standards) -> Bin:
+def bin_of(store: Rows, catalogue: Standards, understood: Understood | None = None) -> Bin:
     """The bin of an open store, all of it from one and the same moment."""
     with store.reading():
-        return bin_of_rows(store, catalogue)
+        return bin_of_rows(store, catalogue, understood=understood)
 
 
-def bin_of_rows(store: Rows, catalogue: Standards, only: Collection[str] | None = None) -> Bin:
-    """The same inside a transaction of the caller's. only: folded names of the lots that are wanted."""
+def bin_of_rows(
+    store: Rows, catalogue: Standards, only: Collection[str] | None = None, understood: Understood | None = None
+) -> Bin:
+    """The same inside a transaction of the caller's. only: folded names of the lots that are wanted; understood: gets
+    the cells that do not say plainly what they were taken for."""
     cells = all_cells(store)
     lots, garments, people = cells["lots"], cells["garments"], cells["people"]
     claims = store.select("SELECT lot, SUM(metres) AS metres FROM claims GROUP BY lot")
@@ -55,6 +59,7 @@ def bin_of_rows(store: Rows, catalogue: Standards, only: Collection[str] | None 
         str(store.path),
         faults,
         notes,
+        understood,
         people=table_of(people, PEOPLE),
     )
     if faults:
