@@ -153,9 +153,10 @@ class CellQuestions:
             if place in self.rows and column and column in SHEETS[self.sheets[fault.where]]:
                 asked.setdefault(self._place(*place, column), []).append(fault)
         for place_, those in asked.items():
-            columns, fault = SHEETS[place_.sheet], those[0]
-            rows = frozenset((one.where, one.row or 0) for one in those)
-            leave = counted(len(rows), *_LEFT[columns.sheet])
+            fault = those[0]
+            rows = frozenset((bad.where, bad.row or 0) for bad in those)
+            one, many = _LEFT[place_.sheet]
+            leave = counted(len(rows), one, many)
             cells = self.rows[fault.where, fault.row or 0].cells
             asks = self._what(place_, fault, len(rows))
             yield Question("cell", place_, asks, leave, self._among(place_), cells=cells, rows=rows)
