@@ -106,6 +106,7 @@ def _root(
 ) -> None:
     if context.invoked_subcommand is None:
         from matcher.actions.looking.overview import overview
+        from matcher.cli.options import Units, wished_units
         from matcher.cli.overview import show_overview
 
-        show_overview(overview())
+        show_overview(overview(), style_of((wished_units() or Units.metric).value))

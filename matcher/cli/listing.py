@@ -19,6 +19,7 @@ from matcher.cli.options import (
     Units,
     UnitsOption,
     bin_named,
+    units_asked,
 )
 
 
@@ -44,6 +45,7 @@ class Sort(StrEnum):
 
 @app.command("list")
 def list_(
+    context: typer.Context,
     what: Annotated[
         list[str] | None,
         typer.Argument(
@@ -96,7 +98,7 @@ def list_(
     asked, bin = _what_and_bin(what or ())
     if reads_demo(bin_named(bin)):
         show.demo_note()
-    style = style_of(units.value)
+    style = style_of(units_asked(context, units, bin).value)
     found = act(
         asked.value,
         bin,

@@ -102,15 +102,19 @@ CsvOption = Annotated[bool, typer.Option("--csv", help="Print the table as CSV."
 
 
 def _remember(context: typer.Context, units: Units) -> Units:
+    return units_asked(context, units, context.params.get("bin"))
+
+
+def units_asked(context: typer.Context, units: Units, bin: Path | None) -> Units:
     """Her units: those typed, else those that the store wishes which the command works on. Errors are shown in them."""
     source = context.get_parameter_source("units")
     if source is None or source.name != "COMMANDLINE":
-        units = _wished_units(context.params.get("bin")) or units
+        units = wished_units(bin) or Units.metric
     context.find_root().obj = style_of(units.value)
     return units
 
 
-def _wished_units(bin: Path | None) -> Units | None:
+def wished_units(bin: Path | None = None) -> Units | None:
     """What her store wishes. One that cannot be read is told of by whatever works on it."""
     from matcher.store.database.wishes import written_wishes
 

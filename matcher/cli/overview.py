@@ -6,16 +6,18 @@ from collections.abc import Iterator, Sequence
 
 from matcher.actions.looking.overview import Overview
 from matcher.cli.terminal import tell
+from matcher.cli.words import COMMAND_LINE
 from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Action, Words, counted, listed, reason
+from matcher.reasons.style import Style
 
 _MOST_NAMED = 3  # pieces and lots that are named; of more their number is told
 
 
-def show_overview(found: Overview) -> None:
+def show_overview(found: Overview, style: Style = COMMAND_LINE) -> None:
     """Print on stdout."""
     for line in _begin() if not found.place else _lines(found):
-        tell(line)
+        tell(line, style)
 
 
 def _begin() -> Iterator[Words]:

@@ -47,6 +47,19 @@ def test_a_store_is_told_in_five_lines(run, fits_80, store: Path):
     assert "weigh navy: 88" in lines[3]
 
 
+def test_units_are_those_she_wishes(run, store: Path, tmp_path: Path):
+    matcher.wishes({"units": "imperial"}, bin=store)
+    assert " oz in " in run().stdout.replace("\u00a0", " ")
+    assert " oz, about " in run("list").stdout.replace("\u00a0", " ")
+    assert " g, about " in run("list", "demo").stdout.replace("\u00a0", " ")  # which wishes nothing
+    other = tmp_path / "other.sqlite"
+    matcher.add("navy", {"grams": "41", "colour": "navy", "class": "3"}, bin=other)
+    matcher.wishes({"units": "mixed"}, bin=other)
+    assert " g, about 1" in run("list", other).stdout.replace("\u00a0", " ")
+    assert " yd" in run("list", other).stdout.replace("\u00a0", " ")
+    assert " m of it free" in run("list", other, "--units", "metric").stdout.replace("\u00a0", " ")
+
+
 def test_unlabelled_lots_are_those_whose_band_is_gone_the_heaviest_first(store: Path):
     gone = [lot for lot in matcher.read_bin(store).lots if lot.label in ("no", "partly")]
     found = overview()
