@@ -1,4 +1,4 @@
-"""A motif as the eye sees it in the hand, across a table and across a room, side by side.
+"""A motif, or a whole accessory, as the eye sees it in the hand, across a table and across a room, side by side.
 
 The picture is blurred as the eye would blur it from there, so that it can be looked at from near.
 """
@@ -12,8 +12,10 @@ from itertools import groupby
 import numpy as np
 
 from matcher.drawing.flat_picture import captioned
+from matcher.drawing.flat_picture import seen as seen_of
 from matcher.drawing.scene import Scene, Shape, box
 from matcher.errors import BadInput
+from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.colours.colour import Colour
@@ -26,6 +28,7 @@ from matcher.reasons.style import PLAIN, Style
 # Choices: so many stitches and rows are shown at least; so many points a side of a stitch at best, while a panel holds
 # no more than so many; and so many stitches at most.
 _LEAST, _FINEST, _POINTS, _MOST = 24, 4, 3_000, 60_000
+_PAPER, _WHITE = 6, (100.0, 0.0, 0.0)  # stitches of paper round an accessory, so that its edges blur into it
 
 
 def distances_scene(
@@ -62,6 +65,42 @@ def distances_scene(
         )
         caption = reason("{distance}\n({cm})", distance=Term(distance), cm=Measure(100 * metres))
         panels.append((style.say(caption), Scene(len(rows[0]) * width, len(rows) * height, points)))
+    return captioned(panels)
+
+
+def accessory_distances(
+    fitted: Fitted, colours: Mapping[str, Colour], spatial: SpatialRules, style: Style = PLAIN
+) -> Scene:
+    """The same for the front half of an accessory laid on white paper, one point a stitch; each thumb is left out.
+
+    colours: one for each role. Raises BadInput for more stitches than a picture can show.
+    """
+    rounds = [roles[: seen_of(len(roles))] for _, roles in fitted.rounds()]
+    across = max(map(len, rounds)) + 2 * _PAPER
+    if across * (len(rounds) + 2 * _PAPER) > _MOST:
+        what = reason("the accessory has too many stitches to be shown from afar")
+        raise BadInput(what, Field("out"), reason("at most {most} are shown at once", most=_MOST))
+    names = list(dict.fromkeys(role for row in rounds for role in row))
+    grid = np.zeros((len(rounds) + 2 * _PAPER, across), dtype=np.intp)  # 0 is the paper
+    for up, row in enumerate(rounds, _PAPER):
+        left = (across - len(row)) // 2
+        grid[up, left : left + len(row)] = [1 + names.index(role) for role in row]
+    labs = np.array([_WHITE, *(colours[role].mean() for role in names)])
+    stitch_cm = (10.0 / fitted.gauge.stitches_10cm, 10.0 / fitted.gauge.rows_10cm)
+    width, height = 10.0 * stitch_cm[0], 10.0 * stitch_cm[1]
+    panels = []
+    for distance, metres in zip(DISTANCES, spatial.distances_m, strict=True):
+        looks = seen(grid, labs, stitch_cm, metres, spatial)[::-1]
+        points = tuple(
+            Shape(box(left * width, down * height, number * width, height), code, code, 0.05, "point")
+            for down, (row, knitted) in enumerate(zip(looks.tolist(), grid[::-1] > 0, strict=True))
+            for left, number, code in _runs(
+                [hex_from_lab(lab) if at else "" for lab, at in zip(row, knitted, strict=True)]
+            )
+            if code
+        )
+        caption = reason("{distance}\n({cm})", distance=Term(distance), cm=Measure(100 * metres))
+        panels.append((style.say(caption), Scene(across * width, len(grid) * height, points)))
     return captioned(panels)
 
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from matcher.drawing.distances import distances_scene
+from matcher.drawing.distances import accessory_distances, distances_scene
+from matcher.drawing.scene import Scene, svg
+from matcher.knitting.fabric import Gauge
+from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.motifs.motif import parse_motif
 from matcher.materials.colours.cielab import lab_from_code
 from matcher.materials.colours.colour import parse_colour
@@ -40,3 +43,51 @@ def test_every_point_has_the_colour_that_is_seen_there():
 def _holds(points: tuple[tuple[float, float], ...], x: float, y: float) -> bool:
     (left, top), (right, low) = points[0], points[2]
     return left <= x < right and top <= y < low
+
+
+def a_hat() -> Fitted:
+    """Nine rounds: two of rib, four of the motif, a crown of three that narrows to half."""
+    rows = ("xx..", "x...", "....", "xx..")
+    parts = (
+        FittedPart("brim", "rib", 40, 40, 2, "main"),
+        FittedPart("band", "stranded", 40, 40, 4, None, rows),
+        FittedPart("crown", "stocking", 40, 20, 3, "main"),
+    )
+    gauge = Gauge(20.0, 25.0, 1.6)
+    return Fitted(gauge, 40, 4, 10, 0, parts, {".": "main", "x": "contrast 1"}, 20.0, 20.0, 0.0, 0.0)
+
+
+def cells(scene: Scene, panel: int) -> dict[tuple[float, float], str]:
+    """Middles of the stitches of one of three panels, and their colours; its runs cut into stitches of 5 mm."""
+    label = scene.labels[2 * panel]
+    found = {}
+    for one in scene.shapes:
+        (left, top), (right, _) = one.points[0], one.points[2]
+        for number in range(round((right - left) / 5.0)):
+            x = left + 5.0 * number + 2.5 - label.x
+            if abs(x) < 100:
+                found[round(x, 2), round(top + 2.0, 2)] = one.fill
+    return found
+
+
+def test_a_whole_accessory_is_seen_from_three_distances():
+    scene = accessory_distances(a_hat(), COLOURS, SPATIAL)
+    each = [cells(scene, panel) for panel in range(3)]
+    # The front shows half of each round: 20 stitches, and 20, 15 and 10 of the crown.
+    assert [len(one) for one in each] == [6 * 20 + 20 + 15 + 10] * 3
+    assert each[0].keys() == each[1].keys() == each[2].keys()
+    # Apart in hue, green from pink: less and less of it is left in the motif's rows.
+    rows = sorted({y for _, y in each[0]}, reverse=True)
+    spread = []
+    for one in each:
+        band = np.array([lab_from_code(code[1:]) for (_, y), code in one.items() if y in rows[2:6]])
+        spread.append(band[:, 1].std())
+    assert spread == sorted(spread, reverse=True)
+    assert spread[2] < 0.7 * spread[0]
+    # In the hand the middle of the brim has the yarn's own colour.
+    brim = [lab_from_code(code[1:]) for (x, y), code in each[0].items() if y == rows[0] and abs(x) < 30]
+    assert np.abs(np.array(brim) - np.array(COLOURS["main"].mean())).max() < 12
+
+
+def test_the_same_accessory_gives_the_same_picture():
+    assert svg(accessory_distances(a_hat(), COLOURS, SPATIAL)) == svg(accessory_distances(a_hat(), COLOURS, SPATIAL))

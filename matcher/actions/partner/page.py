@@ -49,7 +49,7 @@ def _names(key: str) -> tuple[str, ...]:
 
 
 def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
-    from matcher.drawing.distances import distances_scene
+    from matcher.drawing.distances import accessory_distances
     from matcher.drawing.flat_picture import flat_scene, sights_scene
     from matcher.drawing.motif_picture import chart_scene, motif_scene
     from matcher.drawing.page import page_html
@@ -66,7 +66,7 @@ def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style)
     found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
     chart = chart_scene(knitted, of_motif, *look, names=names, style=style)
-    distances = distances_scene(knitted, of_motif, look, catalogue.spatial, style)
+    distances = accessory_distances(made.fit, colours, catalogue.spatial, style)
     page = page_of(made, flat, sights, distances, chart, style)
     return [*found, *(page_html(page, paper, style).encode() for paper in ("a4", "letter"))]
 
@@ -158,7 +158,7 @@ def page_of(made: Partner, flat: Scene, sights: Scene, distances: Scene, chart: 
         pictures=(
             (say(reason("laid flat, the front half")), flat),
             (say(reason("as it is seen")), sights),
-            (say(reason("the motif as it is seen from near and far")), distances),
+            (say(reason("as it is seen from near and far, on white")), distances),
         ),
         chart=chart,
         tables=tuple(table for table in tables if table.rows),
