@@ -130,7 +130,7 @@ def broken(tmp_path: Path) -> Path:
         (["reserve", "--catalog", "nowhere"], NotFound, "nowhere"),
         (["contrast", "navy", "cream", "--bin", "bin"], BadSheets, "2 faults"),
         (["contrast", "navy", "creem"], BadInput, "cream"),
-        (["needs", "hat-plian"], NotFound, "hat-plain"),
+        (["needs", "hat-pxxin"], NotFound, "hat-plain"),
         (["needs", "hat-plain", "--catalog", "empty"], BadInput, "holds no entries"),
         (["piece", "--structure", "rib", "--stitches", "0", "--rows", "10", "--class", "3"], BadInput, "0 stitches"),
         (["check", "own/shawl.toml"], BadInput, "a .toml file is not a bin"),
