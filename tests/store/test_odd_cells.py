@@ -5,15 +5,18 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from matcher.errors import Fault
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.numerals import Unclear
 from matcher.store.catalogue.standards import load_standards
 from matcher.store.sheets.cells import CellReader
-from matcher.store.sheets.columns import Kind
+from matcher.store.sheets.columns import LOTS, Kind
+from matcher.store.sheets.lots import build_bin
 from matcher.store.sheets.read import reading_of
+from matcher.store.sheets.tabulate import Row, Table
 
 READER = CellReader(load_standards())
 
@@ -137,3 +140,36 @@ def test_a_messy_sheet_says_what_a_tidy_one_says(tmp_path: Path):
         *(("grams", True), ("ball_grams", True), ("ball_metres", True), ("class", True), ("wash", True)),
         *(("pieces", True), ("status", True), ("chest_cm", False)),
     }
+
+
+# The same said tidily and as people write it.
+PAIRS = {
+    "grams": [("100", "2 x 50g"), ("50", "1 ball (50 g)"), ("41.5", "41,5 gms"), ("80", "50g + 30g")],
+    "class": [("3", "DK"), ("3", "double knitting"), ("1", "4-ply"), ("4", "Aran weight"), ("6", "super-chunky")],
+    "fibre": [("75% merino 25% nylon", "75/25 merino/nylon"), ("wool", "BFL"), ("lyocell", "Tencel"), ("unknown", "?")],
+    "wash": [("machine", "superwash, 30°"), ("hand", "Handwash only!"), ("unknown", "label lost")],
+    "pieces": [("2", "2 balls"), ("3", "3 pcs")],
+    "reserve": [("0", "none"), ("30", "30 m")],
+}
+
+
+@given(
+    st.lists(
+        st.fixed_dictionaries({column: st.sampled_from(pairs) for column, pairs in PAIRS.items()}),
+        min_size=1,
+        max_size=4,
+    ),
+    st.permutations(list(PAIRS)),
+)
+@settings(max_examples=40, deadline=None)
+def test_tidy_and_messy_cells_give_the_same_lots(rows: list[dict[str, tuple[str, str]]], order: list[str]):
+    def lots(which: int):
+        named = [{"lot": f"lot {number}", "colour": "#1f2a4a"} for number in range(len(rows))]
+        cells = [name | {one: row[one][which] for one in order} for name, row in zip(named, rows, strict=True)]
+        table = Table("lots", 1, frozenset(LOTS), [Row(number + 2, row) for number, row in enumerate(cells)])
+        faults: list[Fault] = []
+        bin_ = build_bin(table, None, False, load_standards(), "", faults, [])
+        assert not faults
+        return bin_.lots
+
+    assert lots(1) == lots(0)

@@ -25,6 +25,8 @@ _AGREE = 0.03  # a choice: 137 yd and 125 m are one length, rounded
 def whole_band(cells: Mapping[str, str]) -> dict[str, str]:
     """The cells of a lot; where one column holds the whole ball band, and the other nothing, it stands in both."""
     found = dict(cells)
+    if found.get(MASS) and found.get(LENGTH):
+        return found
     for here, there in ((MASS, LENGTH), (LENGTH, MASS)):
         if found.get(here) and not found.get(there):
             mass, length = _figures(found[here])

@@ -140,7 +140,7 @@ class CellReader:
     def heard_in(self, kind: Kind, text: str, cells: Mapping[str, str]) -> Heard[Any]:
         """The same of a cell among the others of its row: the ball band says what half a ball weighs, a garment's kind
         and wearer whether a chest of 38 can be centimetres."""
-        if kind == "amount":
+        if kind == "amount" and not text.isdecimal():  # most cells say a plain weight, whatever stands beside it
             known = ball_and_tex(cells)
             return self._remembered((kind, text, known), lambda: self._amount(text, *known))
         if kind == "chest":
