@@ -77,6 +77,7 @@ class RankingRules:
 
     one_colour_contrast, one_lot_kindred : what a thing of one colour, of one lot, gets for that part.
     doubled_use : what the part `use` keeps of a lot held double that could carry colourwork by itself.
+    of_a_kind, small_things : so many of a kind in ten places of a varied list, so many small things below it.
     near_misses, near_miss_pools : how many are shown, and among how many pools of most yarn they are looked for.
     near_miss_need, near_miss_least : a role is full with so many times its mean need, and too empty below this share.
     unused_searches : so many doubtful pools at most are searched one by one.
@@ -94,6 +95,8 @@ class RankingRules:
     one_colour_contrast: float
     one_lot_kindred: float
     doubled_use: float
+    of_a_kind: float
+    small_things: float
     near_misses: float
     near_miss_pools: float
     near_miss_need: float

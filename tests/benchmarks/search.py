@@ -37,10 +37,10 @@ def measure(kind: str, number: int, strands: int = 3, seed: int = 1) -> dict[str
     pools = stock(kind, number, catalogue, seed)
     before_mb = _peak_mb()
     began = time.perf_counter()
-    scope = scope_of(variants, Wishes(top=10, held_together=strands > 1))
+    scope = scope_of(variants, Wishes(top=10, held_together=strands > 1, varied=True))
     searcher = searcher_of(pools, scope, catalogue)
     ready = time.perf_counter()
-    found = search_scope(searcher, scope).found[:10]
+    found = search_scope(searcher, scope).chosen
     done = time.perf_counter()
     return {
         "kind": kind,

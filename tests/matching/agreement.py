@@ -22,7 +22,7 @@ from matcher.matching.pools import stock_of
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Party, Wishes, scope_of
-from matcher.matching.ranking.search import search_scope
+from matcher.matching.ranking.search import Outcome, search_scope
 from matcher.matching.variants import Knowledge, variants_of
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import Catalogue
@@ -46,6 +46,19 @@ def examples(number: int) -> Callable[[Any], Any]:
     )
 
 
+def outcome_in(
+    bin: Bin,
+    catalogue: Catalogue,
+    wishes: Wishes,
+    history: Calibration | None = None,
+    parties: Sequence[Party] = (),
+) -> Outcome:
+    known = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, history)
+    scope = scope_of({key: variants_of(one, known) for key, one in catalogue.accessories.items()}, wishes, parties)
+    stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
+    return search_scope(searcher_of(stock, scope, catalogue), scope)
+
+
 def found_in(
     bin: Bin,
     catalogue: Catalogue,
@@ -53,10 +66,7 @@ def found_in(
     history: Calibration | None = None,
     parties: Sequence[Party] = (),
 ) -> list[Found]:
-    known = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, history)
-    scope = scope_of({key: variants_of(one, known) for key, one in catalogue.accessories.items()}, wishes, parties)
-    stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
-    return list(search_scope(searcher_of(stock, scope, catalogue), scope).found[: wishes.top])
+    return list(outcome_in(bin, catalogue, wishes, history, parties).chosen)
 
 
 def identity(found: Found, names: Sequence[str]) -> tuple[object, ...]:
@@ -64,10 +74,10 @@ def identity(found: Found, names: Sequence[str]) -> tuple[object, ...]:
     return found.variant.accessory.key, found.variant.size, found.variant.gauge.stitches_10cm, strands
 
 
-def agree(bin: Bin, entries: Entries, wishes: Wishes, history: Calibration | None = None) -> int:
-    """Hold the search against the enumeration; the length of the list."""
-    catalogue = generated.cut(entries)
-    plain = enumeration.Enumeration(
+def enumerated(
+    bin: Bin, catalogue: Catalogue, wishes: Wishes, history: Calibration | None = None
+) -> enumeration.Enumeration:
+    return enumeration.Enumeration(
         bin,
         catalogue,
         chance=wishes.sure,
@@ -75,9 +85,16 @@ def agree(bin: Bin, entries: Entries, wishes: Wishes, history: Calibration | Non
         held_together=wishes.held_together,
         lots=wishes.lots,
         garment=wishes.garment,
+        colourwork=wishes.colourwork,
         sizes=wishes.sizes,
         history=history,
     )
+
+
+def agree(bin: Bin, entries: Entries, wishes: Wishes, history: Calibration | None = None) -> int:
+    """Hold the search against the enumeration; the length of the list."""
+    catalogue = generated.cut(entries)
+    plain = enumerated(bin, catalogue, wishes, history)
     every = {one.identity: one for one in plain.all()}
     expected = plain.ranked(every.values(), wishes.each, wishes.top)
     found = found_in(bin, catalogue, wishes, history)
@@ -93,6 +110,42 @@ def agree(bin: Bin, entries: Entries, wishes: Wishes, history: Calibration | Non
         assert one.score == pytest.approx(every[chose].score, abs=NEAR)
         assert one.sure == pytest.approx(every[chose].sure, abs=NEAR)
     return len(found)
+
+
+def agree_varied(bin: Bin, entries: Entries, wishes: Wishes) -> tuple[int, int]:
+    """Hold both lists of a varied search against the rule, place by place; how long they are."""
+    catalogue = generated.cut(entries)
+    plain = enumerated(bin, catalogue, wishes)
+    every = {one.identity: one for one in plain.all() if not wishes.kinds or one.kind in wishes.kinds}
+    apart = [one for one in every.values() if one.kind == "small" and "small" not in wishes.kinds]
+    large = [one for one in every.values() if one not in apart]
+    outcome = outcome_in(bin, catalogue, wishes)
+    names = [pool.name for pool in plain.pools]
+    main, small = ([every[identity(one, names)] for one in several] for several in (outcome.chosen, outcome.small))
+    ranking = catalogue.ranking
+    of_a_kind = None if wishes.kinds else int(ranking.of_a_kind)
+    _follows(outcome.chosen, main, large, wishes.each, wishes.top, of_a_kind, ())
+    _follows(outcome.small, small, apart, wishes.each, int(ranking.small_things), None, [one.lots for one in main])
+    return len(main), len(small)
+
+
+def _follows(
+    found: Sequence[Found],
+    same: Sequence[enumeration.Assignment],
+    every: Sequence[enumeration.Assignment],
+    each: int,
+    top: int,
+    of_a_kind: int | None,
+    taken: Sequence[frozenset[str]],
+) -> None:
+    """Each place is held by one of the best that the rule allows there, and the list ends where it allows no more."""
+    for place, (one, chose) in enumerate(zip(found, same, strict=True)):
+        allowed = enumeration.Enumeration.allowed_next(every, same[:place], each, of_a_kind, taken)
+        assert chose in allowed
+        assert one.score == pytest.approx(chose.score, abs=NEAR)
+        assert chose.score >= max(other.score for other in allowed) - NEAR
+    assert len(found) <= top
+    assert len(found) == top or not enumeration.Enumeration.allowed_next(every, same, each, of_a_kind, taken)
 
 
 def _tied(score: float, expected: Sequence[object]) -> int:

@@ -37,6 +37,12 @@ class Assignment:
     stitches_10cm: float
     strands: tuple[Strands, ...]
     sure: float
+    kind: str
+
+    @property
+    def lots(self) -> frozenset[str]:
+        """The first lots of all pools that it takes something of."""
+        return frozenset(name for thread in self.strands for name, _ in thread)
 
     @property
     def identity(self) -> tuple[object, ...]:
@@ -78,12 +84,14 @@ class Enumeration:
         held_together: bool = True,
         lots: Sequence[str] = (),
         garment: str | None = None,
+        colourwork: bool = False,
         sizes: Sequence[str] = (),
         party: Party | None = None,
         history: Calibration | None = None,
     ) -> None:
         self.catalogue, self.sizes, self.least_contrast, self.history = catalogue, sizes, least_contrast, history
         self.party = party
+        self.colourwork = colourwork
         self.chance = catalogue.ranking.sure_at_least if chance is None else chance
         self.pools = free_pools(bin, catalogue)
         wished = bool(lots) or garment is not None
@@ -115,10 +123,31 @@ class Enumeration:
         kept = [one for several in by_key.values() for one in sorted(several, key=lambda one: -one.score)[:each]]
         return sorted(kept, key=lambda one: (-round(one.score, 9), one.name))[:top]
 
+    @staticmethod
+    def allowed_next(
+        assignments: Iterable[Assignment],
+        before: Sequence[Assignment],
+        each: int,
+        of_a_kind: int | None,
+        taken: Iterable[frozenset[str]] = (),
+    ) -> list[Assignment]:
+        """All that may stand in the next place of a varied list, given who stands before."""
+        lots = {one.lots for one in before} | set(taken)
+        this_ten = before[len(before) // 10 * 10 :]
+        return [
+            one
+            for one in assignments
+            if sum(other.key == one.key for other in before) < each
+            and one.lots not in lots
+            and (of_a_kind is None or sum(other.kind == one.kind for other in this_ten) < of_a_kind)
+        ]
+
     def all(self) -> Iterator[Assignment]:
         """Every assignment that is allowed."""
         for ways in self.ways.values():
             for way in ways:
+                if self.colourwork and len(way.accessory.roles) < 2:
+                    continue
                 if way.needs and (not self.sizes or way.size in self.sizes) and self._is_for(way):
                     yield from self._of(way)
 
@@ -258,7 +287,16 @@ class Enumeration:
         )
         strands_of = tuple(tuple(sorted((pool.name, count) for pool, count in thread.items)) for thread in threads)
         accessory = way.accessory
-        return Assignment(score, accessory.name, accessory.key, way.size, way.gauge.stitches_10cm, strands_of, sure)
+        return Assignment(
+            score,
+            accessory.name,
+            accessory.key,
+            way.size,
+            way.gauge.stitches_10cm,
+            strands_of,
+            sure,
+            accessory.kind,
+        )
 
     def _kindred(self, threads: Sequence[_Thread]) -> float:
         """Every two roles as their two least related pools; a single role as its own strands."""

@@ -37,7 +37,7 @@ def made(bin: Bin, catalogue: Catalogue, sure: float, together: bool = False) ->
     stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
     scope = scope_of(Desk(Bin(()), catalogue).variants, Wishes(sure=sure, top=ALL, held_together=together))
     outcome = search_scope(searcher_of(stock, scope, catalogue), scope)
-    return {one.variant.accessory.key for one in outcome.found}
+    return {one.variant.accessory.key for one in outcome.chosen}
 
 
 def held_in(bin: Bin) -> dict[str, float]:

@@ -38,6 +38,8 @@ def suggest(
     least_contrast: str | None = None,
     eyes: str | None = None,
     held_together: bool = True,
+    colourwork: bool = False,
+    varied: bool = True,
     mending: str | None = None,
     catalog: Path | str | None = None,
     progress: Progress | None = None,
@@ -55,6 +57,9 @@ def suggest(
     least_contrast : "clear", "readable" or "quiet", in place of what each accessory asks.
     eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "red-green", "blue" (blind) or "any"
         of these; left out, those of whom it is for.
+    colourwork : only what is knitted in several colours.
+    varied : nothing from the same lots twice, at most three of a kind in ten, small things in a list of their own;
+        False gives the best of every accessory, whatever else is in the list.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
 
     Raises
@@ -78,6 +83,8 @@ def suggest(
         each=each,
         least_contrast=least_contrast or desk.wishes.least_contrast or None,
         held_together=held_together,
+        colourwork=colourwork,
+        varied=varied,
     )
     _check(wishes)
     asked = Asked(
@@ -97,11 +104,12 @@ def suggest(
     teller = Teller(who, desk.shelf.groups, scope)
     return Suggestions(
         sure_at_least=searcher.chance or 0.0,
-        suggestions=tuple(
-            teller.suggestion(rank, one, stock) for rank, one in enumerate(outcome.found[: wishes.top], start=1)
+        suggestions=tuple(teller.suggestion(rank, one, stock) for rank, one in enumerate(outcome.chosen, start=1)),
+        small=tuple(
+            teller.suggestion(rank, one, stock) for rank, one in enumerate(outcome.small, start=len(outcome.chosen) + 1)
         ),
         near_misses=tuple(Lacking(teller.suggestion(0, one.found, one.stock), one.lacks) for one in near),
-        unused=tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.found)),
+        unused=tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.met)),
         source=read.source,
         notes=(*told, *read.notes, *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
     )

@@ -107,12 +107,13 @@ class Lacking:
 
 @dataclass(frozen=True)
 class Suggestions:
-    """All that `suggest` found."""
+    """All that `suggest` found; `small` are small things that stand apart from a varied list, their ranks go on."""
 
     sure_at_least: float
     suggestions: tuple[Suggestion, ...]
     near_misses: tuple[Lacking, ...]
     unused: tuple[Unused, ...]
+    small: tuple[Suggestion, ...] = ()
     source: str = ""
     notes: tuple[Words, ...] = ()
 
@@ -128,6 +129,7 @@ class Suggestions:
             "sure_at_least": self.sure_at_least,
             "units": units,
             "suggestions": [one.as_dict() for one in self.suggestions],
+            "small": [one.as_dict() for one in self.small],
             "near_misses": [one.as_dict() for one in self.near_misses],
             "unused": [{"lot": one.lot, "why": one.why} for one in self.unused],
             "notes": list(self.notes),
@@ -138,7 +140,7 @@ class Suggestions:
         import pandas as pd
 
         rows = []
-        for one in self.suggestions:
+        for one in (*self.suggestions, *self.small):
             head = {"rank": one.rank, "accessory": one.accessory, "size": one.size, "score": one.found.score}
             for role in one.roles:
                 rows.append(

@@ -10,11 +10,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import chain
 
 import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.colour_table import DECIDED
+from matcher.matching.ranking.ahead import Ahead
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, marls, pick
 from matcher.matching.ranking.evaluate import evaluate
@@ -211,7 +213,6 @@ class Descent:
         if not all(len(role.order) for role in roles):
             return
         self.lists = roles
-        self.hoped: dict[tuple[int, int], Floats] = {}
         self.tops = [sum(one.top for one in roles[depth + 1 :]) for depth in range(len(roles))]
         edges = {frozenset(edge) for edge in self.block.edges}
         self.touching = [
@@ -221,7 +222,7 @@ class Descent:
         same = all(role.choices is self.block.base for role in roles)
         dense = same and len(self.block.base) <= TABLED
         self.table = self.searcher.table(self.block.base, self.block.next_to_skin) if dense else None
-        self.ordered = [self.table.columns(role.order) for role in roles] if self.table is not None else None
+        self.ahead = Ahead(self.block, roles, self.touching, self.table) if self.table is not None else None
         self._fill(_Partial((), 0.0, self._rest(0, ()), self.block.contrast, together, np.ones(len(self.grid_weight))))
 
     def _fill(self, filled: _Partial) -> None:
@@ -283,37 +284,6 @@ class Descent:
             for role in self.lists[depth + 1 :]
         )
 
-    def _ahead(self, depth: int, taken: tuple[int, ...], contrast: float) -> float:
-        """The most that the roles after `depth` could add, given who is taken; what contrast they cost is taken off."""
-        if self.ordered is None:
-            return self._rest(depth, taken)
-        added, cost, w_contrast = 0.0, 0.0, self.searcher.w_contrast
-        places, share = list(taken), self.block.pair_share
-        for later in range(depth + 1, len(self.lists)):
-            role, table = self.lists[later], self.ordered[later]
-            able = table.apart[places].all(axis=0) & (table.beside[places] > 0).all(axis=0)
-            touching = [taken[before] for before in self.touching[later] if before <= depth]
-            reads = np.minimum(table.hopes[touching].min(axis=0), contrast) if touching else None
-            if reads is not None:
-                able &= reads >= self.block.least
-            if not able.any():
-                return -np.inf
-            kindred = self._between(depth, later)[able] + share * table.kindred[places][:, able].sum(axis=0)
-            worth = role.worth[able] + np.minimum(0.0, kindred - role.kindred[able])
-            top = float(worth.max())
-            added += top
-            if reads is not None:
-                most = float((worth + w_contrast * reads[able]).max())
-                cost = max(cost, top + w_contrast * contrast - most)
-        return added - cost
-
-    def _between(self, depth: int, later: int) -> Floats:
-        """The most that a role's candidates could get from `kindred` with those filled after `depth` and before it."""
-        if (depth, later) not in self.hoped:
-            role = self.lists[later]
-            self.hoped[depth, later] = self.block.kindred(role.choices, later - depth - 1)[role.order]
-        return self.hoped[depth, later]
-
     def _beside(self, before: int, place: int, depth: int, at: Indexes) -> tuple[npt.NDArray[np.bool_], Floats, Floats]:
         """Of a thread taken and those at `at`: no pool in common, factor together, kindred."""
         table, searcher = self.table, self.searcher
@@ -340,19 +310,24 @@ class Descent:
             chances = self._chances(depth, at) * filled.chance
             sure = chances @ self.grid_weight
             bound = np.where(sure >= searcher.chance - SLACK, bound + searcher.w_sure * sure, -np.inf)
-        for place in np.argsort(-bound, kind="stable"):
+        able = np.flatnonzero(bound > self.best.bar)
+        last, rest = depth + 1 == len(self.lists), np.full(len(at), np.inf)
+        if self.ahead is not None and not last and len(able):
+            ahead, rest[able] = self.ahead.most(filled.taken, at[able], reads[able])
+            bound[able] = np.minimum(bound[able], bound[able] - filled.rest + ahead)
+        for place in able[np.argsort(-bound[able], kind="stable")]:
             if bound[place] <= self.best.bar or bound[place] == -np.inf:
                 return
             taken = (*filled.taken, int(at[place]))
-            if depth + 1 == len(self.lists):
-                self.best.offer(self._found(taken))
-            elif bound[place] - filled.rest + self._ahead(depth, taken, float(reads[place])) > self.best.bar:
-                rest = self._rest(depth + 1, taken)
-                self._fill(
-                    _Partial(
-                        taken, float(worth[place]), rest, float(reads[place]), float(beside[place]), chances[place]
-                    )
-                )
+            if last:
+                if not self.best.field.known(self.best, self._pools(taken), float(bound[place])):
+                    self.best.offer(self._found(taken))
+                continue
+            if self.ahead is None and bound[place] - filled.rest + self._rest(depth, taken) <= self.best.bar:
+                continue
+            further = min(self._rest(depth + 1, taken), float(rest[place]))
+            so_far = float(worth[place]), further, float(reads[place]), float(beside[place])
+            self._fill(_Partial(taken, *so_far, chances[place]))
 
     def _chances(self, depth: int, at: Indexes) -> Floats:
         """Chance that each thread suffices, for every node of the tension grid: (len(at), nodes)."""
@@ -372,6 +347,10 @@ class Descent:
             chance = one if chance is None else chance * one
         assert chance is not None
         return chance
+
+    def _pools(self, taken: tuple[int, ...]) -> frozenset[int]:
+        strands = (role.choices.strands[place].tolist() for role, place in zip(self.lists, taken, strict=True))
+        return frozenset(chain.from_iterable(strands))
 
     def _found(self, taken: tuple[int, ...]) -> Found:
         """The assignment scored afresh, in the accessory's order of roles, so that no path changes a digit."""

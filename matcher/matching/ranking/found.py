@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from dataclasses import field as dataclass_field
+from functools import cached_property
 
 import numpy as np
 
@@ -32,12 +33,23 @@ class Found:
         """What is knitted, for whomever."""
         return self.variant.size, self.variant.gauge, self.threads
 
+    @cached_property
+    def pools(self) -> frozenset[int]:
+        """All that it takes something of, as places among the pools."""
+        return frozenset(pool for thread in self.threads for pool, _ in thread)
+
+    @cached_property
+    def place(self) -> tuple[float, str]:
+        """Where it stands in a list: best first, ties by name."""
+        return -round(self.score, 9), self.variant.accessory.name
+
 
 @dataclass
 class Best:
     """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search."""
 
     each: int
+    kind: str
     field: Field
     any_will_do: bool = False
     found: list[Found] = dataclass_field(default_factory=list)
@@ -46,17 +58,19 @@ class Best:
     def bar(self) -> float:
         """What a new one must beat to count: the last of its own accessory's, and the last of the whole list."""
         if len(self.found) < self.each:
-            return self.field.bar
-        return np.inf if self.any_will_do else max(self.found[-1].score + SLACK, self.field.bar)
+            return self.field.bar_of(self.kind)
+        return np.inf if self.any_will_do else max(self.found[-1].score + SLACK, self.field.bar_of(self.kind))
 
     def offer(self, new: Found) -> None:
         """Take it in if it is among the best and not there yet; of equals the earlier stays.
 
         The same for people who see it otherwise counts once, by the better of its scores.
         """
-        same = [one for one in self.found if one.mark == new.mark]
-        if new.score > self.bar and all(one.score < new.score for one in same):
-            others = [one for one in self.found if one.mark != new.mark]
+        if new.score <= self.bar:
+            return
+        same = [one for one in self.found if self.field.same(one, new)]
+        if all(new.score > one.score for one in same):
+            others = [one for one in self.found if not self.field.same(one, new)]
             self.found = sorted([*others, new], key=lambda one: -one.score)[: self.each]
             self.field.settle()
 
@@ -73,9 +87,41 @@ class Field:
     bar: float = -np.inf
     cut_short: bool = False
 
+    def met(self) -> list[Found]:
+        """All that is kept, best first."""
+        return sorted((one for best in self.each.values() for one in best.found), key=lambda one: one.place)
+
+    def same(self, one: Found, other: Found) -> bool:
+        """Whether of these two only the better is kept."""
+        return one.mark == other.mark
+
+    def known(self, best: Best, pools: frozenset[int], score: float) -> bool:
+        """Whether an assignment of these pools that scores at most this can be left out."""
+        return False
+
+    def kept(self, each: int) -> int:
+        """So many are kept of an accessory of which `each` are wanted."""
+        return each
+
+    def bar_of(self, kind: str) -> float:
+        """What a new one of a kind must beat."""
+        return self.bar
+
     def settle(self) -> None:
         """Raise the bar to the last of the list, less what may be settled by name between equals."""
         if self.top is not None:
             scores = sorted((one.score for best in self.each.values() for one in best.found), reverse=True)
             if len(scores) >= self.top:
                 self.bar = scores[self.top - 1] - TIE
+
+    def chosen(self) -> list[Found]:
+        """The list."""
+        return self.met()[: self.top]
+
+    def short(self) -> set[str]:
+        """Accessories of which more must be found than were kept before the list is certain."""
+        return set()
+
+    def doubtful(self) -> set[str]:
+        """Accessories that must be searched further before the list is certain."""
+        return set()

@@ -20,7 +20,8 @@ class Wishes:
 
     garment, lots : something left over from it, or one of them, must be used. sure : the least chance that all
     suffices. top, each : how many in all, and of one accessory. least_contrast : a verdict, in place of what each
-    accessory asks. held_together : whether strands of different lots may be.
+    accessory asks. held_together : whether strands of different lots may be. varied : see `varied`. colourwork : things
+    in several colours only.
     """
 
     kinds: tuple[str, ...] = ()
@@ -30,6 +31,8 @@ class Wishes:
     sure: float | None = None
     top: int = 10
     each: int = 1
+    varied: bool = False
+    colourwork: bool = False
     least_contrast: str | None = None
     held_together: bool = True
 
@@ -105,6 +108,8 @@ def scope_of(whole: Variants, wishes: Wishes, parties: Sequence[Party] = ()) -> 
             kept = tuple(one for party in parties for one in party.variants(key, several))
         else:
             kept = tuple(one for one in several if not wishes.sizes or one.size in wishes.sizes)
-        if kept and kept[0].filled and (not wishes.kinds or kept[0].accessory.kind in wishes.kinds):
+        if not kept or not kept[0].filled or (wishes.kinds and kept[0].accessory.kind not in wishes.kinds):
+            continue
+        if kept[0].accessory.several_colours or not wishes.colourwork:
             variants[key] = kept
     return Scope(wishes, whole, variants, {party.name: party for party in parties})

@@ -6,7 +6,7 @@ by one; the job that promises most always comes first, and the search ends when 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import cached_property
 from heapq import heappop, heappush
@@ -14,11 +14,13 @@ from heapq import heappop, heappush
 import numpy as np
 import numpy.typing as npt
 
+from matcher.knitting.accessory import SMALL
 from matcher.matching.ranking.blocks import Block, most_of_all
 from matcher.matching.ranking.descent import Descent
 from matcher.matching.ranking.found import Best, Field, Found
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.ranking.varied import VariedField, Variety
 from matcher.matching.variants import Variant
 
 Floats = npt.NDArray[np.float64]
@@ -37,89 +39,136 @@ def search(
     least : the reading that roles which touch must reach, see `contrast`.
     any_will_do : stop at the first assignment found; it only tells that there is one.
     """
-    return list(search_all(searcher, {"": variants}, {"": least}, each, None, any_will_do).found)
+    return list(search_all(searcher, {"": variants}, {"": least}, Field(), each, any_will_do).chosen)
 
 
 @dataclass(frozen=True)
 class Outcome:
     """What a search of several accessories gave.
 
-    found : best first, ties by name; only the first `top` are sure to be the best, the others were met on the way.
+    chosen : the list, in its order. small : a list of small things apart from it. met : all that was met on the way.
     open : keys of accessories that could not reach the list and were not looked into further.
     cut_short : there were too many strands to try them all, so that a better one may be missing.
     """
 
-    found: tuple[Found, ...]
+    chosen: tuple[Found, ...]
+    met: tuple[Found, ...]
     open: frozenset[str]
     cut_short: bool
+    small: tuple[Found, ...] = ()
 
 
 def search_all(
     searcher: Searcher,
     variants: Mapping[str, Sequence[Variant]],
     least: Mapping[str, float],
+    field: Field,
     each: int = 1,
-    top: int | None = None,
     any_will_do: bool = False,
     progress: Callable[[int, int], None] | None = None,
 ) -> Outcome:
-    """The true best `each` assignments of every accessory; only the first `top` of all these are sure to be found."""
-    field = Field(top)
-    jobs: list[tuple[float, int, _Job]] = []
+    """The true list of a field: the best `each` assignments of every accessory, chosen as the field says."""
+    lazies: dict[str, list[_LazyBlock]] = {}
     for key, several in variants.items():
-        field.each[key] = Best(each, field, any_will_do)
+        field.each[key] = Best(field.kept(each), several[0].accessory.kind if several else "", field, any_will_do)
         by_gauge: dict[tuple[str, float], list[Variant]] = {}
         for variant in several:
             by_gauge.setdefault((variant.party, variant.gauge.stitches_10cm), []).append(variant)
-        for (party, _), of_gauge in by_gauge.items():
-            lazy = _LazyBlock(searcher.of(party), of_gauge, least[key])
-            for with_marls in (False, True) if searcher.most_strands > 1 else (False,):
-                most = most_of_all(searcher, of_gauge[0])
-                heappush(jobs, (-most, len(jobs), _Job(key, lazy, with_marls, most)))
-    open_: set[str] = set()
-    number = len(jobs)
-    while jobs:
-        if progress:
-            progress(number - len(jobs), number)
-        _, turn, job = heappop(jobs)
-        best = field.each[job.key]
-        if job.most <= best.bar:
-            open_.add(job.key)
-            continue
-        if job.step == SEARCH and field.bar > -np.inf:
-            open_.add(job.key)  # what fails under a bar may still be possible
-        job.work(best)
-        if job.most > -np.inf:
-            # Where any will do, a job that is begun is brought to its end before the next.
-            heappush(jobs, (-np.inf if any_will_do else -job.most, turn, job))
-    found = [one for best in field.each.values() for one in best.found]
-    found.sort(key=lambda one: (-round(one.score, 9), one.variant.accessory.name))
-    unmade = frozenset(open_ - {key for key, best in field.each.items() if best.found})
-    return Outcome(tuple(found), unmade, field.cut_short)
+        lazies[key] = [
+            _LazyBlock(searcher.of(party), of_gauge, least[key]) for (party, _), of_gauge in by_gauge.items()
+        ]
+    run = _Run(field, lazies, progress)
+    # Few roles first, marls last: they are quick, and the bar that they set spares the others much.
+    roles = {key: len(several[0].filled) for key, several in variants.items() if several}
+    for number in sorted(set(roles.values())):
+        run.search({key for key in roles if roles[key] == number}, (False,))
+        while short := field.short():
+            run.search(short, (False,))
+    if searcher.most_strands > 1:
+        run.search(set(roles), (True,))
+    while doubtful := field.short() or field.doubtful():
+        run.search(doubtful, (False, True) if searcher.most_strands > 1 else (False,))
+    unmade = frozenset(run.open - {key for key, best in field.each.items() if best.found})
+    return Outcome(tuple(field.chosen()), tuple(field.met()), unmade, field.cut_short)
+
+
+class _Run:
+    """The jobs of a field; `open` are the accessories that some bar kept from being looked into to the end."""
+
+    def __init__(
+        self,
+        field: Field,
+        lazies: Mapping[str, Sequence[_LazyBlock]],
+        progress: Callable[[int, int], None] | None,
+    ) -> None:
+        self.field, self.lazies, self.progress = field, lazies, progress
+        self.open: set[str] = set()
+        self.done, self.number = 0, 2 * sum(map(len, lazies.values()))
+
+    def search(self, keys: Set[str], marls: Sequence[bool]) -> None:
+        """Search some accessories from the beginning, under the bars that there are, with marls or without."""
+        jobs: list[tuple[float, int, _Job]] = []
+        for key in self.lazies:
+            for lazy in self.lazies[key] if key in keys else ():
+                most = most_of_all(lazy.searcher, lazy.variants[0])
+                for with_marls in marls:
+                    heappush(jobs, (-most, len(jobs), _Job(key, lazy, with_marls, most)))
+        before, number = self.done, len(jobs)
+        while jobs:
+            if self.progress:
+                self.progress(min(self.done, self.number), self.number)
+            _, turn, job = heappop(jobs)
+            best = self.field.each[job.key]
+            if job.most <= best.bar:
+                self.open.add(job.key)
+                continue
+            if job.step == SEARCH and self.field.bar_of(best.kind) > -np.inf:
+                self.open.add(job.key)  # what fails under a bar may still be possible
+            job.work(best)
+            if job.most > -np.inf:
+                # Where any will do, a job that is begun is brought to its end before the next.
+                heappush(jobs, (-np.inf if best.any_will_do else -job.most, turn, job))
+            self.done = before + number - len(jobs)
 
 
 def search_scope(searcher: Searcher, scope: Scope, progress: Callable[[int, int], None] | None = None) -> Outcome:
-    """The true best of all that is in scope, as many as she wants to see of each."""
-    wishes = scope.wishes
-    return search_all(searcher, scope.variants, scope.least, wishes.each, wishes.top, progress=progress)
+    """The true list of all that is in scope, as many as she wants to see of each."""
+    wishes, ranking = scope.wishes, searcher.ranking
+    if not wishes.varied:
+        return search_all(searcher, scope.variants, scope.least, Field(wishes.top), wishes.each, progress=progress)
+    apart = {
+        key: several
+        for key, several in scope.variants.items()
+        if several[0].accessory.small and SMALL not in wishes.kinds
+    }
+    large = {key: several for key, several in scope.variants.items() if key not in apart}
+    rule = Variety(wishes.top, wishes.each, None if wishes.kinds else int(ranking.of_a_kind))
+    main = search_all(searcher, large, scope.least, VariedField(rule=rule), wishes.each, progress=progress)
+    if not apart:
+        return main
+    taken = frozenset(one.pools for one in main.chosen)
+    beside = VariedField(rule=Variety(int(ranking.small_things), wishes.each, None, taken))
+    small = search_all(searcher, apart, scope.least, beside, wishes.each, progress=progress)
+    met = tuple(sorted((*main.met, *small.met), key=lambda one: one.place))
+    return Outcome(main.chosen, met, main.open | small.open, main.cut_short or small.cut_short, small.chosen)
 
 
 def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset[str]:
     """Keys of the accessories that can be made, whether they reached the list or not."""
     quick = replace(searcher, thorough=False, _of={})
     late = {key for key in outcome.open if search(quick, scope.variants[key], scope.least[key], any_will_do=True)}
-    return frozenset({one.variant.accessory.key for one in outcome.found} | late)
+    return frozenset({one.variant.accessory.key for one in outcome.met} | late)
 
 
 class _LazyBlock:
     """A block that is made when it is first needed."""
 
     def __init__(self, searcher: Searcher, variants: Sequence[Variant], least: float) -> None:
-        self._what = (searcher, variants, least)
+        self.searcher, self.variants, self.least = searcher, variants, least
 
     @cached_property
     def block(self) -> Block:
-        return Block(*self._what)
+        return Block(self.searcher, self.variants, self.least)
 
 
 class _Job:
