@@ -51,6 +51,11 @@ def suggest(
         bool,
         typer.Option("--held-together/--single", help="Whether strands of different lots may be held together."),
     ] = True,
+    colourwork: Annotated[bool, typer.Option("--colourwork", help="Only things in several colours.")] = False,
+    every: Annotated[
+        bool,
+        typer.Option("--all", help="The best of every accessory: also many of a kind, from the same lots, and small."),
+    ] = False,
     explain: Annotated[
         int | None, typer.Option("--explain", metavar="N", help="Show the whole working of suggestion N.")
     ] = None,
@@ -73,6 +78,7 @@ def suggest(
         matcher suggest demo
         matcher suggest demo --kind hat --size "adult medium"
         matcher suggest demo --for "my father"
+        matcher suggest demo --colourwork
     """
     from matcher.actions.place import reads_demo
     from matcher.actions.ranking.suggest import suggest as act
@@ -98,6 +104,8 @@ def suggest(
             each=each,
             least_contrast=least_contrast.value if least_contrast else None,
             held_together=held_together,
+            colourwork=colourwork,
+            varied=not every,
             mending=mending.value,
             eyes=eyes.value if eyes else None,
             catalog=catalog,

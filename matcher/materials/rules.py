@@ -81,7 +81,8 @@ class RankingRules:
     near_misses, near_miss_pools : how many are shown, and among how many pools of most yarn they are looked for.
     near_miss_need, near_miss_least : a role is full with so many times its mean need, and too empty below this share.
     unused_searches : so many doubtful pools at most are searched one by one.
-    best_use, good_use, useful_leftover, short_leftover : parts of the score from (or below) which words say so.
+    used_up : the part of a lot from which it is called used up.
+    good_use, useful_leftover, short_leftover : parts of the score from (or below) which words say so.
     vanishing_said : the share of vanishing stitches from which it is said.
     """
 
@@ -102,7 +103,7 @@ class RankingRules:
     near_miss_need: float
     near_miss_least: float
     unused_searches: float
-    best_use: float
+    used_up: float
     good_use: float
     useful_leftover: float
     short_leftover: float

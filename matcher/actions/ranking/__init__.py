@@ -1,3 +1,3 @@
-"""What could these leftovers become? `suggest` asks the exact search, `teller` turns what it found into a
-`suggestion`, which is what a person and a program get.
+"""What could these leftovers become? `suggest` asks the exact search, `why` says what speaks for what
+it found, `teller` turns that into a `suggestion`, which is what a person and a program get.
 """

@@ -105,9 +105,7 @@ def suggest(
     return Suggestions(
         sure_at_least=searcher.chance or 0.0,
         suggestions=tuple(teller.suggestion(rank, one, stock) for rank, one in enumerate(outcome.chosen, start=1)),
-        small=tuple(
-            teller.suggestion(rank, one, stock) for rank, one in enumerate(outcome.small, start=len(outcome.chosen) + 1)
-        ),
+        small=tuple(teller.suggestion(rank, one, stock) for rank, one in enumerate(outcome.small, start=1)),
         near_misses=tuple(Lacking(teller.suggestion(0, one.found, one.stock), one.lacks) for one in near),
         unused=tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.met)),
         source=read.source,

@@ -20,7 +20,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Suggestion:
-    """One accessory in one size, with a thread for each role; `found` keeps the working, `people` whom it is for."""
+    """One accessory in one size, with a thread for each role.
+
+    found : the working. short : the weightiest reason. people : whom it is for.
+    """
 
     rank: int
     found: Found
@@ -31,6 +34,7 @@ class Suggestion:
     warnings: tuple[Words, ...]
     cautions: tuple[Words, ...]
     reasons: tuple[Words, ...]
+    short: Words
     for_baby: bool
     people: tuple[str, ...] = ()
 
@@ -107,7 +111,7 @@ class Lacking:
 
 @dataclass(frozen=True)
 class Suggestions:
-    """All that `suggest` found; `small` are small things that stand apart from a varied list, their ranks go on."""
+    """All that `suggest` found; `small` are small things apart from a varied list."""
 
     sure_at_least: float
     suggestions: tuple[Suggestion, ...]

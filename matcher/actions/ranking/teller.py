@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from matcher.actions.ranking.suggestion import Suggestion
+from matcher.actions.ranking.why import why
 from matcher.actions.roles import Contrast, RoleYarn, cautions_of, guesses, role_yarn, yarn_warnings
 from matcher.actions.whom.bodies import body_measures
 from matcher.actions.whom.parties import ForOne, Whom
@@ -53,6 +54,7 @@ class Teller:
         skin = tuple(skin_warnings(on_skin, pools)), tuple(no_promise(on_skin))
         yarns = [[(pool.yarn, count) for pool, count in thread] for thread in threads]
         together = worst_together(yarns, variant.accessory.next_to_skin, catalogue.together)
+        because = why(found, stock, roles, contrasts, catalogue.ranking)
         warnings = [
             *(one.reason for one in together if one.verdict == "warns"),
             *skin[0],
@@ -69,7 +71,8 @@ class Teller:
             care_words(pool.yarn.wash for pool in pools),
             tuple(dict.fromkeys(warnings)),
             (*cautions_of(variant.accessory, variant.size, pools, catalogue), *skin[1]),
-            tuple(self._reasons(found, contrasts)) or (reason("there is enough of it"),),
+            because.reasons,
+            because.short,
             catalogue.sizes.wearer(variant.size) == "baby",
             tuple(one.one.name for one in people) if _for_somebody(variant.accessory) else (),
         )
@@ -118,26 +121,6 @@ class Teller:
             if one.judged.vanishing >= catalogue.ranking.vanishing_said:
                 a, b = map(Term, one.roles)
                 yield reason("{a} and {b}: {vanishing}", a=a, b=b, vanishing=vanishing_words(one.judged.vanishing))
-
-    def _reasons(self, found: Found, contrasts: Sequence[Contrast]) -> Iterator[Words]:
-        parts, rules = found.parts, self.who.catalogue.ranking
-        if contrasts:
-            least = min((one.judged for one in contrasts), key=lambda judged: judged.reading)
-            if least.verdict == "clear":
-                yield reason("its colours read clearly")
-            else:
-                verdict, lightness = least.said, least.lightness
-                yield reason("its colours are {verdict} ({lightness})", verdict=verdict, lightness=lightness)
-        if parts["use"] >= rules.best_use:
-            yield reason("it is one of this yarn's best uses")
-        elif parts["use"] >= rules.good_use:
-            yield reason("it uses up a good part of these lots")
-        if parts["leftover"] >= rules.useful_leftover:
-            yield reason("what is left over stays useful")
-        elif parts["leftover"] < rules.short_leftover:
-            yield reason("it leaves a rest too short for much")
-        if parts["together"] < 1:
-            yield reason("the yarns differ a little in kind")
 
 
 def _for_somebody(accessory: Accessory) -> bool:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import textwrap
+
 from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.ranking.suggestion import Lacking, Suggestion, Suggestions
 from matcher.cli.screens.roles import show_roles
 from matcher.cli.screens.screen import GUESSED, chip, console, marked, say
-from matcher.cli.screens.table import show_table
 from matcher.reasons.quantities import Chance, GaugeFigures
 from matcher.reasons.reason import listed
 from matcher.reasons.style import Style
@@ -27,15 +28,9 @@ def show_list(found: Suggestions, style: Style) -> None:
         return
     first, *others = found.suggestions
     _at_length(first, style, screen, brief=True)
-    if others:
-        rows = []
-        for one in others:
-            patches = Text()
-            for role in one.roles:
-                patches.append_text(chip(role.colour, screen, 1))
-            names = (style.say(one.called), patches, _lots(one))
-            rows.append((str(one.rank), *names, style.say(Chance(one.found.sure))))
-        show_table(screen, ("", "and then", "", "from", "sure"), rows, right=(0, 4))
+    for one in others:
+        _in_short(one, style, screen)
+    _small(found, style, screen)
     _ends(found, style, screen)
 
 
@@ -44,7 +39,7 @@ def show_full(found: Suggestions, style: Style) -> None:
     screen = console()
     if not found.suggestions:
         screen.print(_none_found(found, style))
-    for one in found.suggestions:
+    for one in (*found.suggestions, *found.small):
         _at_length(one, style, screen)
         screen.print()
     if found.near_misses:
@@ -63,12 +58,32 @@ def show_full(found: Suggestions, style: Style) -> None:
             say(screen, style.say(words), 2)
 
 
+def _in_short(one: Suggestion, style: Style, screen: Console) -> None:
+    """What it is and how sure, what it is made from, and the one reason that weighs most."""
+    head = f"{one.rank:>2} {style.say(one.called)}"
+    patches = Text()
+    for role in one.roles:
+        patches.append_text(chip(role.colour, screen, 1))
+    lines = textwrap.wrap(head, screen.width - len(patches) - 1, subsequent_indent="   ")
+    for number, line in enumerate(lines):
+        end = Text(" ").append_text(patches) if patches and number + 1 == len(lines) else Text()
+        screen.print(Text(line).append_text(end))
+    say(screen, f"from {_lots(one)}, {how_sure(one.found.sure)}: {style.say(one.short)}", 3, "dim")
+
+
+def _small(found: Suggestions, style: Style, screen: Console) -> None:
+    """The line of small things."""
+    if found.small:
+        things = "; ".join(f"{one.accessory} from {_lots(one)}" for one in found.small)
+        say(screen, f"And small things: {things}.")
+
+
 def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = False) -> None:
     gauge = one.found.variant.gauge
     head = Text(f"{one.rank}  {style.say(one.called)}", style="bold")
     screen.print(head.append(f"   {how_sure(one.found.sure)}", style="not bold"))
     reasons = one.reasons[:2] if brief else one.reasons
-    say(screen, f"{'First' if one.rank == 1 else 'Here'} because {style.say(listed(reasons, 'and'))}.", 3)
+    say(screen, style.sentence(listed(reasons, between="; ")), 3)
     show_roles(one.roles, style, screen)
     _side_by_side(one, screen)
     for contrast in one.contrasts:

@@ -53,7 +53,8 @@ def evaluate(block: Block, size: int, choices: Choices) -> Found:
         one_each = [pick(choices, np.array([role])) for role in range(len(choices))]
         worth = sum(float(block.threads(role, one).worth[size, 0]) for role, one in enumerate(one_each))
         score = searcher.w_contrast * parts["contrast"] + searcher.w_together * parts["together"] + worth
-    return Found(score, parts, sure, variant, tuple(threads))
+    doubled = tuple(pool for thread in threads for pool, n in thread if n > 1 and searcher.carries[pool])
+    return Found(score, parts, sure, variant, tuple(threads), doubled)
 
 
 def _kindred(block: Block, choices: Choices) -> float:

@@ -20,13 +20,17 @@ Strands = tuple[tuple[int, int], ...]  # of one thread: (pool, strands of it), p
 
 @dataclass(frozen=True)
 class Found:
-    """One complete assignment: a thread for each role to fill, and the parts of its score."""
+    """One complete assignment: a thread for each role to fill, and the parts of its score.
+
+    doubled : pools held double that could carry colourwork by themselves.
+    """
 
     score: float
     parts: dict[str, float]
     sure: float
     variant: Variant
     threads: tuple[Strands, ...]
+    doubled: tuple[int, ...] = ()
 
     @property
     def mark(self) -> tuple[object, ...]:
