@@ -33,7 +33,7 @@ def why(
     doubled = [stock.pools[pool] for pool in found.doubled]
     used, read = _used(found, roles, rules), _read(pools, contrasts)
     reasons = (*used, *read, *_rest(found, doubled, rules)) or (reason("there is enough of it"),)
-    return Why(reasons, next(iter(read), reasons[0]))
+    return Why(reasons, _kindred(pools) or reasons[0])
 
 
 def yours(name: str) -> Words:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import textwrap
-
 from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.ranking.suggestion import Lacking, Suggestion, Suggestions
+from matcher.cli.lines import cells, wrapped
 from matcher.cli.screens.roles import show_roles
 from matcher.cli.screens.screen import GUESSED, chip, console, marked, say
 from matcher.reasons.quantities import Chance, GaugeFigures
-from matcher.reasons.reason import listed
+from matcher.reasons.reason import Term, listed
 from matcher.reasons.style import Style
 
 
@@ -59,22 +58,23 @@ def show_full(found: Suggestions, style: Style) -> None:
 
 
 def _in_short(one: Suggestion, style: Style, screen: Console) -> None:
-    """What it is and how sure, what it is made from, and the one reason that weighs most."""
-    head = f"{one.rank:>2} {style.say(one.called)}"
-    patches = Text()
+    """What it is; from what and how sure, and the one reason that weighs most where there is room for it."""
+    for line in wrapped(f"{one.rank:>2} {style.say(one.called)}", screen.width, hanging=2):
+        screen.print(Text(line))
+    patches = Text("   ")
     for role in one.roles:
         patches.append_text(chip(role.colour, screen, 1))
-    lines = textwrap.wrap(head, screen.width - len(patches) - 1, subsequent_indent="   ")
-    for number, line in enumerate(lines):
-        end = Text(" ").append_text(patches) if patches and number + 1 == len(lines) else Text()
-        screen.print(Text(line).append_text(end))
-    say(screen, f"from {_lots(one)}, {how_sure(one.found.sure)}: {style.say(one.short)}", 3, "dim")
+    patches.append(" " if patches.plain.strip() else "").append(
+        f"from {_lots(one)}, {how_sure(one.found.sure)}", style="dim"
+    )
+    because = Text(f": {style.say(one.short)}", style="dim")
+    screen.print(patches + because if cells(patches.plain + because.plain) <= screen.width else patches)
 
 
 def _small(found: Suggestions, style: Style, screen: Console) -> None:
     """The line of small things."""
     if found.small:
-        things = "; ".join(f"{one.accessory} from {_lots(one)}" for one in found.small)
+        things = style.say(listed([Term(one.accessory) for one in found.small], "and"))
         say(screen, f"And small things: {things}.")
 
 
