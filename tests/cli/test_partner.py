@@ -156,7 +156,7 @@ def test_pictures_and_pages(run_json, demo: Path, tmp_path: Path):
     )
     assert sorted(Path(one).name for one in first["files"]) == names
     page = (folder / "hat-stranded-band-a4.html").read_text(encoding="utf-8")
-    for words in ("the motif as it is seen from near and far", "in the hand", "across a table", "across a room"):
+    for words in ("as it is seen from near and far, on white", "in the hand", "across a table", "across a room"):
         assert words in page
     flat = ElementTree.parse(folder / "hat-stranded-band-flat.svg").getroot()
     drawn = [one for one in flat.iter() if one.get("class") == "stitch"]
