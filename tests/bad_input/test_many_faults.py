@@ -95,3 +95,12 @@ def test_the_nearest_name_is_sought_for_what_is_told_only(
     # Of each of the two sheets as many as are told.
     assert len(searches) <= 2 * MOST_TOLD
     assert str(told).count("did you mean") == MOST_TOLD
+
+
+def test_figures_of_ten_thousands_of_digits_take_no_time(tmp_path: Path):
+    """Beneath headings that bring every reading of figures into play."""
+    rows = ("a;b;" + "9" * 50_000 + ";" + "9" * 50_000 + ";" + "1." * 20_000 + "\n") * 10
+    (tmp_path / "stash.csv").write_text("Yarn;Colour;How much left;Ball (oz);Class\n" + rows, "utf-8")
+    start = time.process_time()
+    read_sheets(tmp_path)
+    assert time.process_time() - start < 5

@@ -12,6 +12,8 @@ from matcher.materials.reading.units import parse_length_m, parse_mass_g
 DITTO = frozenset(('"', "″", "”", "''", "ditto", "do", "do.", "as above", '-"-', "〃"))
 """Signs that a cell says the same as the one above."""
 
+LONGEST = 100
+"""Letters; what is longer is no figure, and matching it takes long."""
 _YES = frozenset(("yes", "y", "true", "x", "✓", "✔", "1"))
 _NO = frozenset(("no", "n", "false", "0"))
 _NUMBER = re.compile(rf"({NUMBER}|[½¼¾⅓⅔])(?![\d.,/])", re.IGNORECASE)
@@ -26,7 +28,12 @@ _DECIMALS = re.compile(r"\d+([.,])(?:\d{1,2}|\d{4,})(?!\d)")
 @lru_cache(maxsize=65536)
 def with_unit(text: str, unit: str) -> str:
     """A number with the unit behind it, where the cell has none of its own: ("137", "yd") -> "137 yd"."""
-    if UNITED.search(text) or _BALLS.search(text) or not (numbers := list(_NUMBER.finditer(text))):
+    if (
+        len(text) > LONGEST
+        or UNITED.search(text)
+        or _BALLS.search(text)
+        or not (numbers := list(_NUMBER.finditer(text)))
+    ):
         return text
     end = numbers[-1].end()
     return f"{text[:end]} {unit}{text[end:]}" if not text[end : end + 1].isalpha() else f"{text} {unit}"
@@ -34,7 +41,7 @@ def with_unit(text: str, unit: str) -> str:
 
 def in_balls(text: str) -> str:
     """How many balls: "1.5" -> "1.5 balls", "50%" -> "0.5 balls"; other words as they are."""
-    share = re.fullmatch(rf"({NUMBER})\s*%", text)
+    share = re.fullmatch(rf"({NUMBER})\s*%", text[: LONGEST + 1])
     if share:
         try:
             return f"{float(share[1].replace(',', '.')) / 100:.4g} ball"
@@ -67,12 +74,13 @@ def yes_or_no(text: str, yes: str, no: str) -> str:
 
 def decimal_sign(cells: Iterable[str]) -> str:
     """The sign before decimals in these cells, "" where they do not agree or have none."""
-    signs = {one[1] for cell in cells if not _GROUPED.fullmatch(cell) for one in _DECIMALS.finditer(cell)}
+    short = (cell for cell in cells if len(cell) <= LONGEST and not _GROUPED.fullmatch(cell))
+    signs = {one[1] for cell in short for one in _DECIMALS.finditer(cell)}
     return signs.pop() if len(signs) == 1 else ""
 
 
 def ungrouped(text: str, sign: str) -> str:
     """A number such as "1,234" as the sheet's decimal sign has it; elsewhere it may be one or a thousand."""
-    if not sign or not _GROUPED.fullmatch(text):
+    if not sign or len(text) > LONGEST or not _GROUPED.fullmatch(text):
         return text
     return re.sub("[.]" if sign == "," else ",", "", text).replace(",", ".")

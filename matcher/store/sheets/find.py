@@ -15,6 +15,7 @@ from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER
 from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.headings import load_headings
+from matcher.store.sheets.as_meant import LONGEST
 from matcher.store.sheets.columns import SHEETS, WHY
 from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.headings import Fit, heading_readers
@@ -196,7 +197,7 @@ def _headed(grid: Grid, sheet: str, headings: list[str], number: int, first: int
     if not best:
         return None
     columns = frozenset(best)
-    score = sum(best.values()) - sum(2 for heading in given if _NUMERIC.fullmatch(heading))
+    score = sum(best.values()) - sum(2 for heading in given if _NUMERIC.fullmatch(heading[:LONGEST]))
     plain = all(reader.named(heading) or heading.casefold() == WHY for heading in given)
     may_be = {fit.column for one in fits for fit in one}
     whole = all(may_be & set(one) for one in SHEETS[sheet].core) and score > 0
@@ -224,7 +225,7 @@ def _two_rows(sheet: str, upper: Sequence[str], lower: Sequence[str]) -> list[st
     reader = heading_readers()[sheet]
     wide = max(len(upper), len(lower))
     above, below = ([*(cell.strip() for cell in cells), *[""] * (wide - len(cells))] for cells in (upper, lower))
-    if any(_NUMERIC.fullmatch(cell) for cell in below) or not any(below):
+    if any(_NUMERIC.fullmatch(cell[:LONGEST]) for cell in below) or not any(below):
         return None
     headings: list[str] = []
     grouped, group = False, ""

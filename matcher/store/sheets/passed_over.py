@@ -10,6 +10,7 @@ from matcher.errors import Fault
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import NUMBER
 from matcher.reasons.reason import Words, counted, listed
+from matcher.store.sheets.as_meant import LONGEST
 from matcher.store.sheets.columns import Columns
 from matcher.store.sheets.rows import Row
 
@@ -36,7 +37,7 @@ _NOTHING = re.compile(
 
 def is_total(row: Row, cells: Sequence[str], columns: Columns) -> bool:
     """Whether a row sums up those above: it says so, or holds numbers and no word."""
-    texts = [text for cell in cells if (text := cell.strip())]
+    texts = [text[:LONGEST] for cell in cells if (text := cell.strip())]
     words = [text for text in texts if not _NUMERIC.fullmatch(text)]
     if any(_TOTAL.fullmatch(text) for text in words[:1]):
         return True
@@ -57,7 +58,7 @@ def is_remark(row: Row, cells: Iterable[str], columns: Columns) -> bool:
 
 def is_used_up(row: Row) -> bool:
     """Whether a lot's own row says that nothing of it is left."""
-    return bool(_NOTHING.fullmatch(row.hers.get("grams", row.cells.get("grams", ""))))
+    return bool(_NOTHING.fullmatch(row.hers.get("grams", row.cells.get("grams", ""))[:LONGEST]))
 
 
 class PassedOver:

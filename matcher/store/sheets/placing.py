@@ -13,7 +13,7 @@ from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import NUMBER, Unreadable, parse_number
 from matcher.reasons.reason import reason
 from matcher.store.catalogue.headings import SheetGuesses, load_headings
-from matcher.store.sheets.as_meant import UNITED
+from matcher.store.sheets.as_meant import LONGEST, UNITED
 from matcher.store.sheets.columns import WHY, Columns
 from matcher.store.sheets.find import Found
 from matcher.store.sheets.headings import AS_NAMED, Fit, Meant, fold_heading, heading_readers, usual_unit
@@ -113,7 +113,7 @@ class _Below:
 
     def __call__(self, position: int) -> list[str]:
         cells = (cells[position].strip().casefold() for cells in self.rows if position < len(cells))
-        return [cell for cell in cells if cell]
+        return [cell[:LONGEST] for cell in cells if cell]
 
 
 def _bare(cells: Sequence[str]) -> list[float]:
