@@ -261,6 +261,8 @@ def _written(written: Sequence[Written]) -> Iterator[Words]:
             wrote = reason('"{cell}"', cell=one.cell)
         if not one.column:
             yield reason("{wrote}, which is in no column here", wrote=wrote)
+        elif one.taken == one.cell:
+            yield reason("{wrote}, taken as {column}", wrote=wrote, column=Column(one.column))
         elif one.taken:
             yield reason("{wrote}, taken as {column} {taken}", wrote=wrote, column=Column(one.column), taken=one.taken)
         else:
