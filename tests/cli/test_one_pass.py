@@ -323,3 +323,23 @@ def test_enter_takes_what_an_empty_cell_means_for_all(small: Path, store: Path):
     assert code == 0
     assert "Is that right? [yes]:" in plain(shown)
     assert set(lots(store)) == {"navy", "cream", "rust", "fog"}
+
+
+def test_a_formula_without_a_value_is_asked_for_and_known_again(store: Path, tmp_path: Path, run_json):
+    import openpyxl
+
+    book = openpyxl.Workbook()
+    sheet = book.active
+    for row in (
+        ["Yarn", "Colour", "Grams left", "Weight"],
+        ["wool", "#aa3344", "=1/0", "DK"],
+        ["wool", "#224466", 33, "DK"],
+    ):
+        sheet.append(row)
+    book.save(tmp_path / "My stash.xlsx")
+    run_json("intake", tmp_path / "My stash.xlsx", "--dry-run", exit_code=1)
+    (question,) = look(tmp_path / "My stash.xlsx", bin=store).questions
+    assert '"Grams left" holds a formula with no stored result. What should it say: a weight' in str(question.asks)
+    assert answer(look(tmp_path / "My stash.xlsx", bin=store), question, "41 g")
+    found = run_json("intake", tmp_path / "My stash.xlsx")
+    assert (len(found["added"]), found["refused"]) == (2, [])

@@ -48,7 +48,7 @@ def _of_column(question: Question, said: str) -> tuple[Answer, ...]:
         return ()
     heading = next((one for one in question.among if fold(one) == fold(said)), "")
     if not heading:
-        todo = reason("say one of {headings}, or none", headings=listed(question.among, "or", " or "))
+        todo = reason("say one of {headings}, or none", headings=listed(question.among, "or"))
         raise BadInput(reason('"{text}" isn\'t one of them', text=said), "", todo)
     return (replace(question.place, heading=fold_heading(heading)),)
 
@@ -65,7 +65,7 @@ def _of_heading(question: Question, said: str) -> Answer:
     known = {fold(word): one.name for one in columns.rules.values() for word in (one.name, one.said, *one.spellings)}
     if folded not in known:
         what = reason('"{text}" isn\'t one of the columns here', text=said)
-        near = listed(near_names(said, known) or columns.typed, "or", " or ")
+        near = listed(near_names(said, known) or columns.typed, "or")
         raise BadInput(what, "", reason("say yes, no, or what it holds: {columns}", columns=near))
     return replace(question.place, column=known[folded])
 

@@ -173,6 +173,8 @@ class CellQuestions:
         else:
             name = reason(", {name}", name=row.cells[columns.thing]) if row.cells.get(columns.thing) else ""
             said = reason('says "{cell}"', cell=cell) if cell else reason("is empty")
+            if not cell and fault.found:  # what is no plain value, such as a formula
+                said, expected = reason("holds {found}", found=fault.found), reason(columns[place.column].holds)
             one = '{sheet}, row {row}{name}: "{heading}" {said}. What should it say: {expected}?'
             about: dict[str, Words] = {"sheet": fault.where, "name": name, "heading": heading, "said": said}
             asks = reason(one, row=row.number, expected=expected, **about)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import count
 from pathlib import Path
 
@@ -11,6 +12,8 @@ from matcher.reasons.style import Style
 from matcher.store.intake import Comparison, refused_sheets
 from matcher.store.places import expanded
 from matcher.store.sheets.write import write_sheets
+
+_REFUSED = re.compile(r" refused(?: \d+)?$")  # of a file that comes back mended
 
 
 class Refusing:
@@ -44,5 +47,6 @@ class Refusing:
 def _beside(source: Path) -> Path:
     kind = source.suffix.casefold() if source.is_file() else ""
     stem, ending = (source.stem, kind if kind == ".ods" else ".xlsx") if kind else (source.name, "")
+    stem = _REFUSED.sub("", stem)
     tries = (source.with_name(f"{stem} refused{f' {number}' if number > 1 else ''}{ending}") for number in count(1))
     return next(place for place in tries if not place.exists())
