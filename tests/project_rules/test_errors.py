@@ -133,7 +133,7 @@ def broken(tmp_path: Path) -> Path:
         (["needs", "hat-pxxin"], NotFound, "hat-plain"),
         (["needs", "hat-plain", "--catalog", "empty"], BadInput, "holds no entries"),
         (["piece", "--structure", "rib", "--stitches", "0", "--rows", "10", "--class", "3"], BadInput, "0 stitches"),
-        (["check", "own/shawl.toml"], BadInput, "a .toml file is not a bin"),
+        (["check", "own/shawl.toml"], BadInput, "a .toml file isn't a bin"),
     ],
     ids=lambda one: " ".join(one) if isinstance(one, list) else getattr(one, "__name__", None),
 )

@@ -27,7 +27,7 @@ def name_lots(lots: Table, notes: list[Words]) -> None:
         groups.setdefault(_plain_name(row), []).append(row)
     for name in sorted(groups):
         _name(name, groups[name], _APART, taken)
-    one = "{sheet}: {n} lot has no name, and is called by yarn and colour, such as {name}"
+    one = "{sheet}: one lot has no name, and is called by its yarn and colour: {name}"
     many = "{sheet}: {n} lots have no name, and are called by yarn and colour, such as {name}"
     notes.append(counted(len(nameless), one, many, sheet=lots.where, name=nameless[0].cells["lot"]))
 
