@@ -67,11 +67,13 @@ def _pieces(text: str, width: int) -> Iterator[tuple[int, int]]:
 
 
 def _cut(text: str, start: int, end: int, width: int) -> Iterator[tuple[int, int]]:
-    """A word that may be longer than a line, in parts that are not."""
+    """A word that may be longer than a line, in parts that are not; after a dash or a stroke where one is near."""
     while cells(text[start:end]) > width:
         stop = start + 1
         while cells(text[start : stop + 1]) <= width:
             stop += 1
+        near = max(text.rfind(sign, start, stop) for sign in "-/") + 1
+        stop = near if near > (start + stop) / 2 else stop
         yield start, stop
         start = stop
     yield start, end

@@ -119,11 +119,11 @@ class Judgement:
     """Two colours judged: the figures of the stitches that decide, and what they come to.
 
     delta_e, delta_l: in daylight; sights: CIEDE2000 and difference in L* in each sight; verdicts: in each sight by
-    itself. least_seen: of the sights that decide the one in which the pair reads least; `lightness` says how far apart
-    it is there, `plainly` what that looks like, for whose eyes, and who would see less; `reason` gives the working.
-    vanishing: share of stitch neighbours that fall below the least contrast asked. chances: where a colour was given by
-    a word, of *quiet*, *readable* and *clear* or better; else empty. What a guess is called is reached with the chance
-    that the catalogue asks.
+    itself. least_seen: of the sights that decide the one in which the pair reads least; `plainly` says what it looks
+    like there, for whose eyes, and who would see less; `reason` gives the working. vanishing: share of stitch
+    neighbours that fall below the least contrast asked. chances: where a colour was given by a word, of *quiet*,
+    *readable* and *clear* or better; else empty. What a guess is called is reached with the chance that the catalogue
+    asks.
     """
 
     delta_e: float
@@ -134,7 +134,6 @@ class Judgement:
     least_seen: str
     vanishing: float
     verdict: str
-    lightness: Words
     plainly: Words
     reason: Words
     chances: Mapping[str, float]
@@ -197,7 +196,6 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
         give_or_take = Number(float(doubt[SIGHTS.index(worst), i, j]))
         apart = reason("{apart} (give or take {doubt})", apart=Number(sights[worst][1]), doubt=give_or_take)
     eyes = Term(EYES[worst])
-    lightness = reason("lightness {apart} apart {eyes}", apart=apart, eyes=eyes)
     figures: Words = reason(
         "lightness {apart} apart, CIEDE2000 {delta_e} {eyes}", apart=apart, delta_e=Number(sights[worst][0]), eyes=eyes
     )
@@ -217,9 +215,7 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
     first = _guess(verdict, figures, likely) if likely else _reason(verdict, figures, rules)
     looks = _by_words(verdict, likely) if likely else _plainly(verdict, sights[worst][1], worst, rules)
     words, plainly = (listed((one, *less), between="; ") for one in (first, looks))
-    return Judgement(
-        *sights["daylight"], sights, verdicts, value, worst, vanishing, verdict, lightness, plainly, words, likely
-    )
+    return Judgement(*sights["daylight"], sights, verdicts, value, worst, vanishing, verdict, plainly, words, likely)
 
 
 def _less(verdict: str, verdicts: Mapping[str, str]) -> list[Words]:

@@ -55,7 +55,7 @@ def clues_given(
     if not clues.given:
         raise BadInput(
             reason("nothing is said about the scrap"),
-            todo=reason("give one thing or more: {clues}", clues=listed(_CLUES, "or")),
+            todo=reason("give at least one of: {clues}", clues=listed(_CLUES, "or")),
         )
     return clues, [*notes, *_disagree(clues, rules)]
 

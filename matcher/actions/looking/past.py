@@ -8,7 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from matcher.reasons.quantities import Length, Mass
-from matcher.reasons.reason import Column, Term, Words, listed, reason
+from matcher.reasons.reason import Term, Words, listed, reason
 from matcher.store.database.past import Change, past_of
 from matcher.store.database.rows import KEYS, Rows
 from matcher.store.sheets.columns import SHEETS
@@ -96,7 +96,7 @@ def _changed(table: str, before: Mapping[str, Any], after: Mapping[str, Any]) ->
         old, new = before.get(column, ""), after.get(column, "")
         if column in (key, "grams") or old == new:
             continue
-        cells = {"column": Column(column), "old": old, "new": new}
+        cells = {"column": Term(SHEETS[table][column].said), "old": old, "new": new}
         if not old:
             yield reason("{column}: {new}", **cells)
         elif not new:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from rich.console import Console
 from rich.text import Text
 
+from matcher.actions.keeping.cells import heading
 from matcher.actions.looking.lines import PersonLine
 from matcher.actions.looking.past import Event
 from matcher.actions.looking.show import Found
@@ -24,7 +25,7 @@ from matcher.materials.care import label_words
 from matcher.materials.colours.colour import Colour
 from matcher.materials.people import ORDINARY
 from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, StitchGauge, Tex
-from matcher.reasons.reason import Action, Column, Field, Term, Words, counted, listed, reason
+from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
 from matcher.reasons.visible import visible
 
@@ -264,7 +265,7 @@ def _written(written: Sequence[Written]) -> Iterator[Words]:
         elif one.taken == one.cell:
             yield reason("{wrote}, taken as {column}", wrote=wrote, column=Column(one.column))
         elif one.taken:
-            yield reason("{wrote}, taken as {column} {taken}", wrote=wrote, column=Column(one.column), taken=one.taken)
+            yield reason("{wrote}, taken as {column} {taken}", wrote=wrote, column=heading(one.column), taken=one.taken)
         else:
             yield reason("{wrote}, taken as nothing", wrote=wrote)
 
