@@ -96,6 +96,6 @@ def _rest(found: Found, doubled: Sequence[Pool], rules: RankingRules) -> Iterato
     elif parts["leftover"] < rules.short_leftover:
         yield reason("it leaves a rest too short for much")
     if parts["together"] < 1:
-        yield reason("the yarns differ a little in kind")
+        yield reason("the yarns differ a little")
     for pool in doubled:
         yield reason("{lot} is held double, though it could carry colourwork by itself", lot=pool.name)

@@ -263,7 +263,7 @@ def _written(written: Sequence[Written]) -> Iterator[Words]:
         if not one.column:
             yield reason("{wrote}, which is in no column here", wrote=wrote)
         elif one.taken == one.cell:
-            yield reason("{wrote}, taken as {column}", wrote=wrote, column=Column(one.column))
+            yield reason("{wrote}, taken as {column}", wrote=wrote, column=heading(one.column))
         elif one.taken:
             yield reason("{wrote}, taken as {column} {taken}", wrote=wrote, column=heading(one.column), taken=one.taken)
         else:
