@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from matcher.reasons.quantities import Band
-from matcher.reasons.reason import Counted, Field, Listed, Reason, Term
+from matcher.reasons.reason import Action, Counted, Field, Listed, Reason, Term
 from matcher.reasons.style import PLAIN, Style
 
 STYLES = (PLAIN, Style("imperial"), Style("mixed"), Style(decimal=","))
@@ -33,6 +33,8 @@ def _texts(said: Any) -> Iterator[tuple[str, bool]]:
         yield said.word, False
     elif isinstance(said, Field):
         yield said.example, False
+    elif isinstance(said, Action):
+        yield said.name, True  # what the face calls it
 
 
 def faults_of(said: Any) -> list[str]:
