@@ -15,9 +15,7 @@ from matcher.cli.options import CatalogOption, JsonOption, bin_named
 def check(
     bin: Annotated[
         Path,
-        typer.Argument(
-            metavar="BIN", callback=bin_named, help="Folder with lots.csv and garments.csv, or one .xlsx or .ods."
-        ),
+        typer.Argument(metavar="BIN", callback=bin_named, help="Folder of csv sheets, or one .csv, .xlsx or .ods."),
     ],
     catalog: CatalogOption = None,
     as_json: JsonOption = False,

@@ -164,7 +164,7 @@ MESSY: dict[str, dict[str, list[list[object]]]] = {
     },
     "both tables in one sheet": {"Sheet1": [["Yarn"], HEADINGS, *BODY, [], ["Jumpers"], *HERS]},
     "other columns beside": {
-        "Sheet1": [[*HEADINGS, "Price", "My rating"], *[[*row, 4.5, 5] for row in BODY]],
+        "Sheet1": [[*HEADINGS, "Price", "My rating", "Brand"], *[[*row, 4.5, 5, "mill"] for row in BODY]],
         "Sheet2": [[*row, cell] for row, cell in zip(HERS, ("Finished", 2019, 2021), strict=True)],
     },
     "weight as a class, in words": {
@@ -205,10 +205,10 @@ def heading(found: Reading, name: str) -> HeadingRead:
 def test_what_was_left_out_is_said(tmp_path: Path):
     found = read(tmp_path, "xlsx", MESSY["other columns beside"])
     assert [(one.heading, one.filled) for one in found.understood.left_out] == [
-        *(("Price", 4), ("My rating", 4), ("Finished", 2)),
+        *(("Price", 4), ("My rating", 4), ("Brand", 4), ("Finished", 2)),
     ]
     notes = "\n".join(map(str, read(tmp_path, "xlsx", MESSY["other sheets beside"]).bin.notes))
-    assert "left alone, since they list no yarn and no garments: Shopping list, Ideas" in notes
+    assert "left alone, since by title or headings they list something else: Shopping list, Ideas" in notes
 
 
 def test_rows_left_alone_are_said(tmp_path: Path):

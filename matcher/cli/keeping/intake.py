@@ -25,9 +25,7 @@ class Take(StrEnum):
 def intake(
     file: Annotated[
         Path,
-        typer.Argument(
-            metavar="FILE", callback=bin_named, help="Folder with lots.csv and garments.csv, or one .xlsx or .ods."
-        ),
+        typer.Argument(metavar="FILE", callback=bin_named, help="Folder of csv sheets, or one .csv, .xlsx or .ods."),
     ],
     bin: Annotated[
         Path | None, typer.Option("--bin", metavar="STORE", help="The store; the usual one if left out.")

@@ -38,8 +38,8 @@ class SheetGuesses:
 
 @dataclass(frozen=True)
 class HeadingWords:
-    """phrases: of all sheets; same: a word and what it is taken for, "" where it changes nothing; units: words that
-    hold a unit; titles: what sheets are called, by sheet."""
+    """phrases: of all sheets; same: a word and what it is taken for, "" where it changes nothing, or itself where it is
+    no slip of another; units: words that hold a unit; titles: what sheets are called, by sheet."""
 
     phrases: tuple[Phrase, ...]
     same: Mapping[str, str]
@@ -75,7 +75,7 @@ def _made(words: list[Row], titles: list[Row], guesses: SheetGuesses) -> Heading
     for row in words:
         cells, said = row.cells, tuple(row.cells["words"].split("|"))
         if cells["sheet"] == "word":
-            same |= dict.fromkeys(said, cells["column"])
+            same |= {word: word if cells["column"] == "=" else cells["column"] for word in said}
         elif cells["sheet"] == "unit":
             units |= dict.fromkeys(said, cells["column"])
         else:

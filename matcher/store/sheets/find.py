@@ -80,7 +80,7 @@ def find_tables(grids: Sequence[Grid], place: str, faults: list[Fault], notes: l
         faults += [fault for grid in left for fault in grid.faults] or [_no_yarn(grids, place)]
     alone = [grid.where for grid in left if grid.rows or grid.faults]
     if alone and found:
-        said = "Sheets left alone, since they list no yarn and no garments: {sheets}"
+        said = "Sheets left alone, since by title or headings they list something else: {sheets}"
         notes.append(reason(said, sheets=listed(alone)))
     return found
 
