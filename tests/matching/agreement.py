@@ -7,7 +7,7 @@ The enumeration and its definitions were written apart from the search. A longer
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import enumeration
@@ -117,10 +117,20 @@ def agree_varied(bin: Bin, entries: Entries, wishes: Wishes) -> tuple[int, int]:
     catalogue = generated.cut(entries)
     plain = enumerated(bin, catalogue, wishes)
     every = {one.identity: one for one in plain.all() if not wishes.kinds or one.kind in wishes.kinds}
+    names = [pool.name for pool in plain.pools]
+    return hold_varied(outcome_in(bin, catalogue, wishes), every, names, wishes, catalogue)
+
+
+def hold_varied(
+    outcome: Outcome,
+    every: Mapping[tuple[object, ...], enumeration.Assignment],
+    names: Sequence[str],
+    wishes: Wishes,
+    catalogue: Catalogue,
+) -> tuple[int, int]:
+    """Hold both lists of an outcome against the rule; every: all assignments by what is knitted, names: of the pools."""
     apart = [one for one in every.values() if one.kind == "small" and "small" not in wishes.kinds]
     large = [one for one in every.values() if one not in apart]
-    outcome = outcome_in(bin, catalogue, wishes)
-    names = [pool.name for pool in plain.pools]
     main, small = ([every[identity(one, names)] for one in several] for several in (outcome.chosen, outcome.small))
     ranking = catalogue.ranking
     of_a_kind = None if wishes.kinds else int(ranking.of_a_kind)

@@ -85,3 +85,23 @@ def test_the_list_for_several_people_is_the_true_one(together: bool) -> None:
 
     hold()
     assert sum(length > 0 for length in lengths) >= len(lengths) // 3
+
+
+def test_a_varied_list_for_several_people_is_what_the_rule_makes_of_it() -> None:
+    lengths: list[int] = []
+
+    @given(st.sampled_from(range(10**9)), st.data())
+    @agreement.examples(15)
+    def hold(seed: int, data: st.DataObject) -> None:
+        bin, entries = generated.rich(seed, 6, 2, False)
+        catalogue = generated.cut(entries)
+        wishes = replace(data.draw(agreement.wishes(False)), varied=True)
+        who = data.draw(parties(bin, catalogue))
+        outcome = agreement.outcome_in(bin, catalogue, wishes, parties=who)
+        names = [pool.name for pool in enumeration.free_pools(bin, catalogue)]
+        every = enumerated(bin, catalogue, wishes, who)
+        main, _ = agreement.hold_varied(outcome, every, names, wishes, catalogue)
+        lengths.append(main)
+
+    hold()
+    assert sum(length > 0 for length in lengths) >= len(lengths) // 3

@@ -40,7 +40,7 @@ def bin_of(folder: Path, people: str = "", garments: str = GARMENTS) -> Path:
 
 
 def every(folder: Path, **asked: object) -> Suggestions:
-    return matcher.suggest(folder, top=200, each=5, held_together=False, **asked)
+    return matcher.suggest(folder, top=200, each=5, held_together=False, varied=False, **asked)
 
 
 def worn_on_skin(found: Suggestions) -> list[tuple[tuple[str, ...], set[str]]]:
@@ -224,6 +224,6 @@ def test_a_size_may_be_asked_for_somebody(tmp_path: Path) -> None:
 
 def test_yarn_that_suits_nobody_is_told_so(tmp_path: Path) -> None:
     bin_of(tmp_path, "name,size,avoid on skin\nAda,adult medium,wool\n")
-    found = matcher.suggest(tmp_path, kind="hat", held_together=False)
+    found = matcher.suggest(tmp_path, kind="hat", held_together=False, varied=False)
     why = {one.lot: str(one.why) for one in found.unused}
     assert why["navy wool"] == why["cream merino"] == "its fibre or its colour is not for Ada"

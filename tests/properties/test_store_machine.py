@@ -17,7 +17,9 @@ from plain_model import Model, Refused, assert_alike
 from matcher.actions.keeping.begin import begin
 from matcher.actions.keeping.cells import add, change, garment
 from matcher.actions.keeping.lots import join, mended, move, split, weigh
+from matcher.actions.keeping.people import person
 from matcher.actions.keeping.store import undo
+from matcher.actions.keeping.wishes import wishes
 from matcher.actions.keeping.works import abandon, finish
 from matcher.actions.needs import needs
 from matcher.errors import MatcherError
@@ -94,6 +96,19 @@ class Keeping(RuleBasedStateMachine):
     @rule(status=st.sampled_from(["worn", "given", "gone"]))
     def garments(self, status: str) -> None:
         self.both(lambda: garment("vest", status, bin=self.path), lambda model: model.garments.update({"vest": status}))
+
+    @rule(name=st.sampled_from(["Ada", "Bea"]), size=st.sampled_from(["5 years", "adult large", "M"]))
+    def somebody(self, name: str, size: str) -> None:
+        self.both(lambda: person(name, {"size": size}, bin=self.path), lambda model: model.people.update({name: size}))
+
+    @rule(name=st.sampled_from(["Ada", "Bea"]))
+    def forgetting(self, name: str) -> None:
+        self.both(lambda: person(name, forget=True, bin=self.path), lambda model: model.forget(name))
+
+    @rule(wish=st.sampled_from(["units", "eyes"]), wanted=st.sampled_from(["", "mixed", "red"]))
+    def wishing(self, wish: str, wanted: str) -> None:
+        wanted = {"mixed": {"eyes": "blue"}, "red": {"units": "imperial"}}.get(wanted, {}).get(wish, wanted)
+        self.both(lambda: wishes({wish: wanted}, bin=self.path), lambda model: model.wish(wish, wanted))
 
     @rule(data=st.data(), grams=st.one_of(GRAMS, GRAMS, GRAMS, st.just(0.0)))
     def weighing(self, data: st.DataObject, grams: float) -> None:

@@ -24,6 +24,15 @@ class Model:
         self.garments: dict[str, str] = {}
         self.works: list[dict[str, Any]] = []
         self.used: list[tuple[str, float]] = []
+        self.people: dict[str, str] = {}  # sizes
+        self.wishes: dict[str, str] = {}
+
+    def forget(self, person: str) -> None:
+        if self.people.pop(person, None) is None:
+            raise Refused
+
+    def wish(self, wish: str, wanted: str) -> None:
+        self.wishes = {name: text for name, text in {**self.wishes, wish: wanted}.items() if text}
 
     def claims(self, lot: str) -> list[dict[str, Any]]:
         return [one for work in self.works for one in work["claims"] if one["lot"] == lot]
@@ -139,6 +148,8 @@ class Model:
 
 def assert_alike(held: Mapping[str, Sequence[Mapping[str, Any]]], model: Model) -> None:
     """A store's rows by table hold what the model holds."""
+    assert {row["person"]: row["size"] for row in held.get("people", ())} == model.people
+    assert {row["wish"]: row["wanted"] for row in held.get("wishes", ())} == model.wishes
     lots = {row["lot"]: row for row in held["lots"]}
     assert lots.keys() == model.lots.keys()
     for name, wanted in model.lots.items():
