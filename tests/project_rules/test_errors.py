@@ -111,7 +111,10 @@ def test_all_faults_of_all_sheets_are_told_at_once():
 def broken(tmp_path: Path) -> Path:
     """A bin with two faults, a folder of entries with one, and an empty folder."""
     (tmp_path / "bin").mkdir()
-    (tmp_path / "bin" / "lots.csv").write_text("lot,grams,colour,class\na,4O,navy,3\nb,20,nave,3\n", encoding="utf-8")
+    (tmp_path / "bin" / "lots.csv").write_text(
+        "lot,garment,grams,colour,class\na,old,4O,#1f2a4a,3\nb,old,20,nave,3\n", encoding="utf-8"
+    )
+    (tmp_path / "bin" / "garments.csv").write_text("garment,kind,status\nold,pullover,worn\n", encoding="utf-8")
     (tmp_path / "own").mkdir()
     (tmp_path / "own" / "shawl.toml").write_text('name = "shawl"\n', encoding="utf-8")
     (tmp_path / "empty").mkdir()

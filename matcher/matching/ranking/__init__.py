@@ -36,6 +36,9 @@ How the exact search works:
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
 11. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go
     by name.
+12. A colour given by a word reads with a chance (`matcher.matching.guessed`). Its reading is never above that of its
+    means, so every bound on lightness holds; the colour table takes off what the words leave in doubt, so that a bin
+    in words is searched as quickly as one in codes.
 
 A new part of the score needs three things: its value in `evaluate`, a bound that is never below it in `blocks` and
 `descent`, and its plain form in `tests/matching/enumeration.py`, which is written apart and must stay so.
