@@ -174,7 +174,7 @@ def test_what_cannot_be_meant_is_told_with_a_way_out(asked: list[str], said: str
 def test_none_of_them_is_said(run):
     shown = run("list", "demo", "--free", "5000m")
     assert shown.exit_code == 0
-    assert shown.stdout.strip() == "None of your lots is so."
+    assert shown.stdout.strip() == "None of your lots is like that."
 
 
 def with_nobody(demo: Path, folder: Path) -> Path:

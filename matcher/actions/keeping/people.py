@@ -23,7 +23,7 @@ def person(name: str, cells: Cells | None = None, *, forget: bool = False, bin: 
     """
     wanted = tidy(cells or {}, keep_empty=True)
     if forget and wanted:
-        what = reason("to forget somebody and to write of them are two things")
+        what = reason("forgetting somebody and writing about them don't go together")
         raise BadInput(what, Field("forget"), reason("do one of them"))
     if wanted:  # looked at first: no store is begun for what cannot be read
         checked_person({"person": typed_name(name, "person"), **tidy(wanted)})
@@ -57,7 +57,7 @@ def _begun(act: Act, name: str, wanted: Cells) -> Done:
     act.insert("people", {"person": name, **cells})
     act.words = _words(name, cells)
     worn = act.store.select("SELECT garment FROM garments WHERE lower(trim(wearer)) = lower(?) ORDER BY garment", name)
-    said: list[Words] = [reason("{person} is one of those you knit for now.", person=name), _known(name, cells)]
+    said: list[Words] = [reason("{person} is now one of those you knit for.", person=name), _known(name, cells)]
     if worn:
         named = listed((one["garment"] for one in worn), "and", " and ")
         one, many = "{garments} is worn by {person}.", "{garments} are worn by {person}."

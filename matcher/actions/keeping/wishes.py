@@ -61,7 +61,7 @@ def wishes(changes: Mapping[str, str] | None = None, *, bin: Place = None) -> Do
     return Done(said_of or (_UNCHANGED if wanted else _none(place),), {"store": str(place), "wishes": now}, notes)
 
 
-_UNCHANGED = reason("You wish that already; nothing was changed.")
+_UNCHANGED = reason("That is your wish already; nothing was changed.")
 
 
 def _none(place: object) -> Words:
@@ -111,7 +111,7 @@ def _check(wish: str, text: str) -> None:
                 meant: Reason = reason("the kinds are {kinds}", kinds=listed(map(Term, KINDS)))
                 if near:
                     meant = reason("did you mean {near}?", near=near[0])
-                raise BadInput(reason('"{word}" is no accessory or kind', word=word), _field(wish), meant)
+                raise BadInput(reason('"{word}" isn\'t an accessory or a kind', word=word), _field(wish), meant)
 
 
 def _unknown_yarns(kept: Mapping[str, str], bin: Place) -> list[Words]:

@@ -84,7 +84,7 @@ def _coloured(text: str, catalogue: Catalogue, notes: list[Words]) -> Fits:
     except Unreadable as fault:
         families = listed(map(Term, dict.fromkeys(one.family for one in catalogue.families)), "or")
         todo = reason("give one of {families}, also dark or pale", families=families)
-        raise BadInput(reason('"{found}" is not a colour', found=fault.found), Field("colour"), todo) from None
+        raise BadInput(reason('"{found}" isn\'t a colour', found=fault.found), Field("colour"), todo) from None
     if heard.taken:
         notes.append(reason('"{colour}" is looked for as {called}', colour=text, called=heard.taken))
     return lambda one: heard.value.fits(one.colours)

@@ -127,7 +127,7 @@ def _check(wishes: Wishes) -> None:
     check_contrast(wishes.least_contrast)
     if wishes.top < 1:
         raise BadInput(
-            reason("a list of {number} is no list", number=wishes.top), Field("top"), reason("give 1 or more")
+            reason("a list of {number} would be empty", number=wishes.top), Field("top"), reason("give 1 or more")
         )
     if wishes.each < 1:
         raise BadInput(

@@ -111,7 +111,7 @@ class Teller:
         catalogue = self.who.catalogue
         floats = longest_float(found.variant.accessory, catalogue.motifs)
         if floats > catalogue.fabric.long_float:
-            yield reason("the longest float passes {number} stitches: catch it inside", number=floats)
+            yield reason("the longest float passes {number} stitches: catch it on the way", number=floats)
         if any(role.brought for role in roles):
             yield reason(
                 "the main colour is yours to bring: compare it with these first ({contrast})",

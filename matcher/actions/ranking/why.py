@@ -94,7 +94,7 @@ def _rest(found: Found, doubled: Sequence[Pool], rules: RankingRules) -> Iterato
     if parts["leftover"] >= rules.useful_leftover:
         yield reason("what is left over stays useful")
     elif parts["leftover"] < rules.short_leftover:
-        yield reason("it leaves a rest too short for much")
+        yield reason("what is left over is too short for much")
     if parts["together"] < 1:
         yield reason("the yarns differ a little")
     for pool in doubled:

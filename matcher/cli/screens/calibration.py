@@ -61,10 +61,10 @@ def show_calibration(found: Calibrated, style: Style) -> None:
 
 def _plot(found: Calibrated, style: Style, screen: Console) -> None:
     prior = Estimate(0.0, found.calibration.prior.shared_sd())
-    rows: list[tuple[Cell, ...]] = [(style.say(reason("the estimates alone")), "", band(prior), "")]
+    rows: list[tuple[Cell, ...]] = [(style.say(reason("the estimates")), "", band(prior), "")]
     if found.calibration.seen:
         knitter = found.calibration.knitter
-        rows.append((style.say(reason("you, in all you knit")), "", band(knitter), signed(knitter, style)))
+        rows.append((style.say(reason("you, in everything you knit")), "", band(knitter), signed(knitter, style)))
     noted = found.history.noted[-MOST_ROWS:]
     if len(noted) < len(found.history.noted):
         earlier = len(found.history.noted) - len(noted)

@@ -48,7 +48,7 @@ def show_intake(found: Intake, style: Style, *, read: bool) -> None:
         for one in compared.changed[:MOST_NAMES]:
             taken = not found.done or (one.sheet, one.name) in found.taken
             left = "" if taken else say(reason(" (left as in the store)"))
-            screen.print(Text(f"   {say(Term(_THING[one.sheet]))} {shorten(one.name)}{left}"))
+            screen.print(Text(f"   {say(Term(_THING[one.sheet]))} {one.name}{left}"))
             for line in _cells(one):
                 show.say(screen, line, 6)
         if len(compared.changed) > MOST_NAMES:
@@ -106,7 +106,7 @@ def asker(progress: show.LateProgress) -> Ask:
         if settled:
             return settled[0]
         progress.__exit__()
-        show.note(f"{_THING[one.sheet]} {shorten(one.name)}")
+        show.note(f"{_THING[one.sheet]} {one.name}")
         for line in _cells(one):
             show.note(f"   {line}")
         while True:
@@ -129,6 +129,6 @@ def _quoted(cell: str) -> str:
 
 
 def _few(names: list[str], between: str) -> Words:
-    shown = listed(map(shorten, names[:MOST_NAMES]), between=between)
+    shown = listed(names[:MOST_NAMES], between=between)
     more = len(names) - MOST_NAMES
     return reason("{names}; and {n} more", names=shown, n=more) if more > 0 else shown

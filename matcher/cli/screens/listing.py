@@ -54,10 +54,10 @@ def _heading(found: Listing, lots: Sequence[LotLine], style: Style) -> Words:
     n = len(found.lines)
     if not n and found.of:
         return {
-            "lots": reason("none of your lots is so"),
-            "garments": reason("no lot of a garment is so"),
-            "people": reason("nobody wears what has such a lot"),
-            "works": reason("nothing on the needles takes such a lot"),
+            "lots": reason("none of your lots is like that"),
+            "garments": reason("no garment has a lot like that"),
+            "people": reason("nobody wears a garment with a lot like that"),
+            "works": reason("nothing on the needles uses a lot like that"),
         }[found.what]
     number: Words = {
         "lots": counted(n, "{n} lot", "{n} lots"),
@@ -67,7 +67,7 @@ def _heading(found: Listing, lots: Sequence[LotLine], style: Style) -> Words:
     }[found.what]
     if not n:
         nobody = reason("nobody to knit for is written down yet; {person} does it", person=Action("person"))
-        none: dict[str, Words] = {"works": reason("nothing was put on the needles yet"), "people": nobody}
+        none: dict[str, Words] = {"works": reason("nothing has been put on the needles yet"), "people": nobody}
         return none.get(found.what, number)
     if n < found.of:
         number = reason("{number} of {of}", number=number, of=found.of)

@@ -46,7 +46,7 @@ def show_full(found: Suggestions, style: Style) -> None:
         for near in found.near_misses:
             say(screen, _near(near, style), 2)
     if found.unused:
-        screen.print(Text("Of no use to anything here", style="bold"))
+        screen.print(Text("Nothing here can use these", style="bold"))
         for lot in found.unused:
             say(screen, f"{lot.lot}: {style.say(lot.why)}.", 2)
     _guessed(found, style, screen)

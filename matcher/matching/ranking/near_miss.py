@@ -100,7 +100,11 @@ def _lacks(one: Found, stock: Stock, searcher: Searcher, scope: Scope) -> Iterat
         verdict = Term(verdict_of(one.parts["contrast"]))
         yield reason("colours that read: the nearest pair is only {verdict}", verdict=verdict)
     if not short and not too_quiet:
-        yield reason("a little certainty: {sure} sure, {asked} asked", sure=Chance(one.sure), asked=Chance(chance, 1))
+        yield reason(
+            "a little certainty: it is {sure} sure, and you ask for {asked}",
+            sure=Chance(one.sure),
+            asked=Chance(chance, 1),
+        )
     sizes = scope.wishes.sizes
     if sizes and (
         fitting := search(searcher, [other for other in scope.whole[key] if other.size not in sizes], scope.least[key])
