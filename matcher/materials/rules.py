@@ -76,6 +76,7 @@ class RankingRules:
     """Weights of the parts of the score, which sum to 1; the chance that is asked for by default; limits.
 
     one_colour_contrast, one_lot_kindred : what a thing of one colour, of one lot, gets for that part.
+    strange_pairs : so many pairs of roles that never met are counted along in the part `kindred`.
     doubled_use : what the part `use` keeps of a lot held double that could carry colourwork by itself.
     of_a_kind, small_things : so many of a kind in ten places of a varied list, so many small things below it.
     near_misses, near_miss_pools : how many are shown, and among how many pools of most yarn they are looked for.
@@ -95,6 +96,7 @@ class RankingRules:
     sure_at_least: float
     one_colour_contrast: float
     one_lot_kindred: float
+    strange_pairs: float
     doubled_use: float
     of_a_kind: float
     small_things: float

@@ -303,12 +303,14 @@ class Enumeration:
         ranking = self.catalogue.ranking
         if len(threads) == 1:
             related = [self._related(a, b) for a, b in combinations([pool for pool, _ in threads[0].items], 2)]
-            return min(related, default=ranking.one_lot_kindred)
+            if not related:
+                return ranking.one_lot_kindred
+            return min(related) / (1 + ranking.strange_pairs)
         pairs = []
         for one, other in combinations(threads, 2):
             pools = [pool for pool, _ in (*one.items, *other.items)]
             pairs.append(min(self._related(a, b) for a, b in combinations(pools, 2)))
-        return sum(pairs) / len(pairs)
+        return sum(pairs) / (len(pairs) + ranking.strange_pairs)
 
     def _related(self, a: Together, b: Together) -> float:
         if {lot.garment for lot in a.lots if lot.garment} & {lot.garment for lot in b.lots if lot.garment}:

@@ -5,7 +5,8 @@ come from the catalogue.
 
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `usefulness`,
-`choices`, `blocks`, `bins`, `descent`, `search`; then what is said besides: `near_miss`, `lacks`, `unused`.
+`choices`, `blocks`, `bins`, `ahead`, `descent`, `varied` (the list's rule), `search`; then what is said besides:
+`near_miss`, `lacks`, `unused`.
 
 How the exact search works:
 
@@ -26,7 +27,7 @@ How the exact search works:
    hue.
 7. Sure is carried as a chance for each node of a grid of the shared tension, so that roles multiply; the sum over the
    grid is the true joint chance, and it only falls as roles are added.
-8. Kindred is a mean over pairs of roles. A pool is kindred to no more others than lived in its garments or are of
+8. Kindred is added up over pairs of roles. A pool is kindred to no more others than lived in its garments or are of
    its yarn: half of that for each role bounds the whole; on the way down each pair counts where its second role is
    filled, and what is hoped of a role falls to what it has with those that are there.
 9. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.

@@ -56,7 +56,8 @@ class Block:
         else:
             self.contrast = searcher.ranking.one_colour_contrast
         # What one pair of roles counts in the part `kindred`.
-        self.pair_share = searcher.w_kindred / max(1, self.roles * (self.roles - 1) // 2)
+        pairs = max(1, self.roles * (self.roles - 1) // 2)
+        self.pair_share = searcher.w_kindred / (pairs + searcher.ranking.strange_pairs)
         self.reads = self.limit(self.base)
         self.merits = self._merits_alone()
 
@@ -124,7 +125,8 @@ class Block:
         if self.roles > 1:
             return self.pair_share * self.searcher.most_kindred(choices, others)
         alone = choices.count[:, 1] == 0
-        return self.pair_share * np.where(alone, self.searcher.ranking.one_lot_kindred, choices.kindred)
+        one_lot = self.searcher.w_kindred * self.searcher.ranking.one_lot_kindred
+        return np.where(alone, one_lot, self.pair_share * choices.kindred)
 
     def shared_kindred(self, choices: Choices, others: int) -> Floats:
         """The same when each pair is shared out between its two roles, array (m,)."""

@@ -58,9 +58,10 @@ def evaluate(block: Block, size: int, choices: Choices) -> Found:
 
 
 def _kindred(block: Block, choices: Choices) -> float:
-    """How far its lots belong together by her own choice, on average over all pairs of roles."""
+    """How far its lots belong together by her own choice: over all pairs of roles, or of the strands of one."""
     searcher, every = block.searcher, np.arange(len(choices))
     pairs = [searcher.kindred(choices, a, choices, every[b : b + 1])[0] for b in range(len(every)) for a in range(b)]
-    if pairs:
-        return float(np.mean(pairs))
-    return float(choices.kindred[0]) if choices.count[0, 1] > 0 else searcher.ranking.one_lot_kindred
+    if not pairs and choices.count[0, 1] == 0:
+        return searcher.ranking.one_lot_kindred
+    pairs = pairs or [choices.kindred[0]]
+    return float(sum(pairs) / (len(pairs) + searcher.ranking.strange_pairs))

@@ -103,8 +103,8 @@ class Field:
         """Whether an assignment of these pools that scores at most this can be left out."""
         return False
 
-    def kept(self, each: int) -> int:
-        """So many are kept of an accessory of which `each` are wanted."""
+    def kept(self, each: int, roles: int) -> int:
+        """So many are kept of an accessory of so many roles, of which `each` are wanted."""
         return each
 
     def bar_of(self, kind: str) -> float:

@@ -70,7 +70,8 @@ def search_all(
     """The true list of a field: the best `each` assignments of every accessory, chosen as the field says."""
     lazies: dict[str, list[_LazyBlock]] = {}
     for key, several in variants.items():
-        field.each[key] = Best(field.kept(each), several[0].accessory.kind if several else "", field, any_will_do)
+        kept = field.kept(each, len(several[0].filled)) if several else each
+        field.each[key] = Best(kept, several[0].accessory.kind if several else "", field, any_will_do)
         by_gauge: dict[tuple[str, float], list[Variant]] = {}
         for variant in several:
             by_gauge.setdefault((variant.party, variant.gauge.stitches_10cm), []).append(variant)

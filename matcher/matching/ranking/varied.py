@@ -20,8 +20,8 @@ import numpy as np
 from matcher.matching.ranking.found import TIE, Best, Field, Found
 
 TEN = 10
-# So many more than asked are kept of each accessory, in case others take their lots. It changes how often is searched
-# further, never what is found.
+# So many more than asked are kept of an accessory of one or two roles, in case others take their lots; of more lots the
+# same seldom come again. It changes how often is searched further, never what is found.
 SPARE = 2
 
 
@@ -106,9 +106,9 @@ class VariedField(Field):
         """Whether something at least as good from the same lots is there already."""
         return any(one.score >= score and one.pools == pools for one in best.found)
 
-    def kept(self, each: int) -> int:
-        """So many are kept of an accessory of which `each` are wanted."""
-        return each + SPARE
+    def kept(self, each: int, roles: int) -> int:
+        """So many are kept of an accessory of so many roles, of which `each` are wanted."""
+        return each + (SPARE if roles <= 2 else 0)
 
     def bar_of(self, kind: str) -> float:
         """What a new one of a kind must beat."""
