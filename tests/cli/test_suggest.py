@@ -105,7 +105,7 @@ def test_output_fits_80_columns_in_a_process_of_its_own(by_itself, fits_80):
 def test_the_first_screen_answers_without_scrolling(run, run_json):
     """24 lines and a prompt: name, size, lots with their place, how sure, how the colours read, how to wash."""
     shown, first = run("suggest").stdout, run_json("suggest")["suggestions"][0]
-    assert len(shown.splitlines()) <= 35
+    assert len(shown.splitlines()) <= 40  # two lines for each of nine others, since no name is cut
     top = " ".join(" ".join(shown.splitlines()[:24]).split())
     assert f"{first['accessory']}, {first['size']}" in top
     assert "in 100 sure" in top
@@ -166,6 +166,42 @@ def test_the_list_narrows_as_asked(run_json, small: Path):
     lots = [{lot for role in one["roles"] for lot in role["lots"]} for one in of_pullover]
     assert lots
     assert all(one & {"navy", "cream"} for one in lots)
+
+
+def lots_of(one: dict) -> frozenset[str]:
+    return frozenset(lot for role in one["roles"] for lot in role["lots"])
+
+
+def test_the_list_is_varied_and_small_things_stand_apart(run, run_json, demo: Path):
+    found = run_json("suggest", demo)
+    listed, small = found["suggestions"], found["small"]
+    sets = [lots_of(one) for one in (*listed, *small)]
+    assert len(set(sets)) == len(sets), "nothing from the same lots twice"
+    kinds = [one["kind"] for one in listed]
+    assert "small" not in kinds
+    assert max(kinds.count(kind) for kind in kinds) <= 3
+    assert {one["kind"] for one in small} == {"small"}
+    shown = " ".join(run("suggest", demo).stdout.split())
+    assert f"And small things: {small[0]['accessory']}" in shown
+
+
+def test_all_is_the_list_without_the_rule(run_json, small: Path):
+    asked = ("suggest", small, "--top", 100)
+    every, varied = run_json(*asked, "--all"), run_json(*asked)
+    assert every["small"] == []
+    assert len(every["suggestions"]) > len(varied["suggestions"])
+    assert every["suggestions"][0]["score"] >= varied["suggestions"][0]["score"]
+
+
+def test_colourwork_is_in_several_colours(run_json, small: Path):
+    found = run_json("suggest", small, "--colourwork")["suggestions"]
+    assert found
+    assert all(len(one["roles"]) > 1 for one in found)
+
+
+def test_reasons_say_what_she_chose_together_and_what_is_used(run_json, demo: Path):
+    first = run_json("suggest", demo, "--colourwork", "--lot", "rust")["suggestions"][0]
+    assert any("lived in your navy yoke pullover" in words for words in first["reasons"])
 
 
 def test_top_and_each(run_json, small: Path):

@@ -17,6 +17,7 @@ from matcher.cli.screens.suggestions import how_sure
 from matcher.cli.screens.table import show_table
 from matcher.matching.ranking.score import PARTS
 from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, Share, StitchLength, Tex
+from matcher.reasons.reason import listed
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -140,6 +141,7 @@ def _score(one: Suggestion, style: Style, screen: Console, catalogue: Catalogue)
         for name in PARTS
     ]
     say(screen, f"{' + '.join(parts)} = {style.number(one.found.score, 3, exact=True)}", 2)
+    say(screen, style.sentence(listed(one.reasons, between="; ")), 2)
 
 
 def _sources(one: Suggestion, catalogue: Catalogue) -> list[str]:
