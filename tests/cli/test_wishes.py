@@ -11,6 +11,7 @@ from typer.main import get_command
 
 import matcher
 from matcher.cli.commands import app
+from matcher.errors import BadInput
 from matcher.materials.wishes import WISHES, StandingWishes, parse_pairs, wishes_of
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
@@ -81,6 +82,12 @@ def test_without_a_store_it_is_said_where_they_will_be_kept(tmp_path: Path):
     assert not place.exists()
     wish(place, units="mixed")
     assert matcher.wishes(bin=place).values["wishes"] == {"units": "mixed"}
+
+
+def test_a_bin_in_sheets_says_where_wishes_are_kept(store: Path):
+    assert "sheets, which hold no wishes" in str(matcher.wishes(bin=store.parent / "in").said[0])
+    with pytest.raises(BadInput, match="not a store"):
+        matcher.wishes({"units": "mixed"}, bin=store.parent / "in")
 
 
 def test_they_are_in_the_export(store: Path, run_json):

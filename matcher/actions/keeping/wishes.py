@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from matcher.actions.desk import desk_of
 from matcher.actions.keeping.done import Done, opened
 from matcher.actions.names import near_names, typed, unreadable
-from matcher.actions.place import Place, store_file
+from matcher.actions.place import Place, names_store, store_file
 from matcher.actions.whom.tastes import accessories_called
 from matcher.actions.wished import lots_called
 from matcher.errors import BadInput, field_of
@@ -39,6 +39,9 @@ def wishes(changes: Mapping[str, str] | None = None, *, bin: Place = None) -> Do
     for wish, text in wanted.items():
         _check(wish, text)
     place = store_file(bin)
+    if not wanted and not names_store(place):
+        said = "{bin} is in sheets, which hold no wishes: they are kept in a store, and {intake} makes one of sheets."
+        return Done((reason(said, bin=str(place), intake=Action("intake")),), {"store": None, "wishes": {}})
     if not wanted and not is_store(place):
         said = "You have no wishes yet: {store} will keep them, once you set one with {wishes}."
         how = Action("wishes", (Field("units", "imperial"),))

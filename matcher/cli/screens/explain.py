@@ -31,7 +31,7 @@ def show_explained(one: Suggestion, style: Style, catalog: Path | None) -> None:
     """Print the working on stdout."""
     screen, catalogue = console(), desk_of(None, catalog).catalogue
     gauge, unit = one.found.variant.gauge, "in" if style.inches else "cm"
-    head = Text(f"{one.accessory}, {one.size}", style="bold")
+    head = Text(style.say(one.called), style="bold")
     score = style.number(one.found.score, 3, exact=True)
     screen.print(head.append(f"   score {score}, {how_sure(one.found.sure)}", style="not bold"))
     say(screen, one.found.variant.accessory.note)
@@ -147,7 +147,9 @@ def _score(one: Suggestion, style: Style, screen: Console, catalogue: Catalogue)
 def _sources(one: Suggestion, catalogue: Catalogue) -> list[str]:
     """What the equations rest on, and the titles of the sources of all figures (catalog/sources.toml)."""
     accessory = one.found.variant.accessory
-    keys = [figure.source for figure in catalogue.sizes.figures if figure.size == one.size]
+    sizes = catalogue.sizes
+    # What is made to measure takes the measures that were not taken from any size.
+    keys = [figure.source for figure in sizes.figures if figure.size == one.size or one.size not in sizes.names]
     keys += [figure.source for figure in catalogue.figures if figure.file.startswith(("fabric/", "standards/"))]
     keys.append(accessory.source)
     titles = [catalogue.sources[key].title for key in dict.fromkeys(keys) if key in catalogue.sources]
