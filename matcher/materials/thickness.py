@@ -27,6 +27,7 @@ _BOTH = re.compile(r"\s*(?:/|,|\||\(|\)|\bor\b|\band\b|&)\s*")
 _SPAN = re.compile(r"\s*(?:\bto\b|-)\s*")
 _LOOSE = re.compile(
     r"^(?:about|approx\.?|roughly|around|sort of|kind of|nearly|c\.|~)\s*|[\s-]*(?:ish|like|or so)$|\s*\?+$"
+    r"|^(?:maybe|probably|possibly|perhaps)\s+|[\s,(]*\b(?:i think|i guess|maybe|probably|possibly|perhaps)\)?$"
 )
 _SHIFT = {**dict.fromkeys(("light", "fine", "thin"), -1), **dict.fromkeys(("heavy", "thick"), 1)}
 

@@ -22,7 +22,22 @@ def heard_weight(cells: Mapping[str, str]) -> Heard[Amount]:
     from matcher.materials.reading.weights import heard_amount
     from matcher.store.catalogue.amounts import load_amounts
 
-    return heard_amount(cells["grams"], load_amounts(), *ball_and_tex(cells))
+    ball_g, tex = ball_and_tex(cells)
+    if tex is None and cells.get("class") and says_length(cells["grams"]):
+        from matcher.materials.thickness import heard_thickness, tex_of_thickness
+        from matcher.store.catalogue.standards import load_standards
+
+        known = load_standards()
+        thickness = heard_thickness(cells["class"], known.classes, known.yarn_names).value
+        tex = tex_of_thickness(thickness, known.classes, known.measuring).mean
+    return heard_amount(cells["grams"], load_amounts(), ball_g, tex)
+
+
+def says_length(text: str) -> bool:
+    """Whether an amount is said by its length, so that the yarn's thickness tells what it weighs."""
+    from matcher.materials.reading.weights import LENGTH
+
+    return LENGTH.search(tidy(text).casefold()) is not None
 
 
 def ball_and_tex(cells: Mapping[str, str]) -> tuple[float | None, float | None]:

@@ -92,7 +92,8 @@ class ColourWords(Mapping[str, Meant]):
 
     def _plain(self, words: list[str]) -> Meant | None:
         """All of these words; None where one of them is not understood."""
-        if (known := self._known.get(" ".join(words))) is not None:
+        said = " ".join(words)
+        if (known := self._known.get(said) or self._known.get(said.removesuffix("s"))) is not None:
             return Meant(lab_from_code(known[0][1:]), known[1])
         return self._modified(words) or self._tinted(words) or self._both(words)
 
@@ -138,7 +139,11 @@ class ColourWords(Mapping[str, Meant]):
     def _slip(self, word: str) -> bool:
         known = {one for name in (*self._known, *self._modifiers) for one in name.split()}
         return word not in known and any(
-            abs(len(one) - len(word)) <= 2 and SequenceMatcher(None, one, word).ratio() >= _SLIP for one in known
+            abs(len(one) - len(word)) <= 2
+            and SequenceMatcher(None, one, word).ratio() >= _SLIP
+            # One letter for another in a short word makes another word: "barn" is no "bark".
+            and (len(one) != len(word) or len(word) > 4 or sorted(one) == sorted(word))
+            for one in known
         )
 
 

@@ -42,6 +42,8 @@ _BALLS = re.compile(
 )
 _FULL = re.compile(rf"({_NUMBER}|{_HOW_MANY}) (?:full|whole|new|unused|complete)(?: ones?)?")
 _USED = re.compile(r"(.+?)\s+(used|gone|used up|left|full|remaining)(?: up)?")
+_EACH = re.compile(rf"(?:of )?({_NUMBER})\s*({_UNIT})\.?[- ]?(?:{_BALL}|each|(?:an?|per) {_BALL})")
+_IN_PIECES = re.compile(r"(?:in )?([1-9]\d?) (?:pieces?|bits?|lengths?|ends?|balls?)")
 _PERCENT = re.compile(rf"(\d+(?:[.,]\d+)?)\s*%(?:\s*(?:of )?(?:an? |the )?{_BALL})?")
 _JOINED = re.compile(r"\s*(\+|&|\b(?:plus|and|with)\b)\s*|(?<=full) (?=\d)")
 _TAKEN_OFF = re.compile(r"(.+?)\s*(?:\b(?:minus|less|but|missing|without)\b|- )\s*(.+)")
@@ -173,6 +175,12 @@ class _Grammar:
         if word := self._word(behind.strip(" .)")):
             return self._with(word, self.read(before, depth))
         one, other = self.read(before, depth), self.read(behind, depth)
+        each, in_pieces = (one_of.fullmatch(found[2] or "") for one_of in (_EACH, _IN_PIECES))
+        if one is not None and each and one.balls.mean and not one.grams.mean:
+            ball_g = _mass(f"{each[1]} {each[2]}")
+            return Told(one.balls.times(ball_g), pieces=one.pieces, guess=one.guess) if ball_g else None
+        if one is not None and in_pieces and one.grams.mean and not one.balls.mean:
+            return Told(one.grams, pieces=int(in_pieces[1]), guess=one.guess)
         if one is None or other is None:
             return None
         weighed = [told for told in (one, other) if not told.balls.mean]

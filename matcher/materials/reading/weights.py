@@ -16,7 +16,8 @@ _EXPECTED = reason("a weight such as 41, about 40 g or half a ball")
 _OF_BALL = "{balls} of {ball}"
 
 
-_LENGTH = re.compile(rf"({NUMBER})\s*({'|'.join(sorted(map(re.escape, LENGTH_M), key=len, reverse=True))})(?![^\W\d_])")
+LENGTH = re.compile(rf"({NUMBER})\s*({'|'.join(sorted(map(re.escape, LENGTH_M), key=len, reverse=True))})(?![^\W\d_])")
+"""A length with its unit, in an amount."""
 
 
 def heard_amount(text: str, words: AmountWords, ball_g: float | None = None, tex: float | None = None) -> Heard[Amount]:
@@ -56,7 +57,7 @@ def _weighed(text: str, tex: float | None) -> str:
             return found[0]
 
     each = re.sub(r"(\d)\s*(-|to)\s*(\d+(?:[.,]\d+)?)\s*([a-z]+)", r"\1 \4 \2 \3 \4", tidy(text).casefold())
-    return _LENGTH.sub(grams, each)
+    return LENGTH.sub(grams, each)
 
 
 def _taken(told: Told, mass: Estimate, ball: Band, known: bool) -> Words:

@@ -12,6 +12,11 @@ from matcher.materials.reading.units import parse_length_m, parse_mass_g
 DITTO = frozenset(('"', "″", "”", "''", "ditto", "do", "do.", "as above", '-"-', "〃"))
 """Signs that a cell says the same as the one above."""
 
+UNKNOWN = frozenset(
+    ("?", "??", "???", "-", "–", "—", "--", "n/a", "n.a.", "not known", "don't know", "dunno", "no idea")
+)
+"""Signs that a cell says nothing."""
+
 LONGEST = 100
 """Letters; what is longer is no figure, and matching it takes long."""
 _YES = frozenset(("yes", "y", "true", "x", "✓", "✔", "1"))
@@ -32,6 +37,7 @@ def with_unit(text: str, unit: str) -> str:
         len(text) > LONGEST
         or UNITED.search(text)
         or _BALLS.search(text)
+        or text.casefold().endswith(unit.casefold())
         or not (numbers := list(_NUMBER.finditer(text)))
     ):
         return text
@@ -48,14 +54,6 @@ def in_balls(text: str) -> str:
         except ValueError:
             return text
     return with_unit(text, "ball" if text in ("1", "½", "1/2") else "balls")
-
-
-def length_in_balls(text: str, unit: str, ball: str) -> str:
-    """A length that is left as balls of the length that one has; as it is where either cannot be read."""
-    try:
-        return f"{parse_length_m(with_unit(text, unit)) / parse_length_m(ball):.4g} balls"
-    except (Unreadable, ZeroDivisionError):
-        return text
 
 
 def as_tex(text: str, grams: str) -> str:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from matcher.errors import MOST_TOLD, Fault
@@ -26,7 +28,7 @@ from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unclear, Unreadable, shorten
 from matcher.materials.reading.units import parse_tex
 from matcher.materials.reading.weights import heard_amount
-from matcher.materials.thickness import heard_thickness
+from matcher.materials.thickness import heard_thickness, tex_of_thickness
 from matcher.reasons.quantities import Kilograms, Length, Measure, Number, Tex
 from matcher.reasons.reason import Column, Term, Words, reason
 from matcher.store.catalogue.standards import Standards
@@ -35,7 +37,7 @@ from matcher.store.sheets.columns import Columns, Kind, as_day
 from matcher.store.sheets.readers import between, body, knittable, label, mending, pieces, reserve
 from matcher.store.sheets.tabulate import Row
 from matcher.store.sheets.understood import CellRead, Understood
-from matcher.store.weights import ball_and_tex
+from matcher.store.weights import ball_and_tex, says_length
 
 _CHILD = re.compile(r"\b(?:child|children|kids?|bab(?:y|ies)|infant|newborn|toddler|teen|months?|mths?|years?|yrs?)\b")
 _IN_INCHES = reason("write inches as 36 in")
@@ -61,6 +63,7 @@ class CellReader:
     def __init__(self, standards: Standards) -> None:
         self.limits = limits = standards.limits
         self.amounts, self.sizes, self.garment_kinds = standards.amounts, standards.sizes, standards.garment_kinds
+        self._tex_of = partial(tex_of_thickness, classes=standards.classes, rules=standards.measuring)
         self._memory: dict[tuple[Kind, str, object], Heard[Any] | Unclear] = {}
         self._faults: Counter[str] = Counter()  # by sheet
         # Linear density is the same in all units.
@@ -141,12 +144,20 @@ class CellReader:
         """The same of a cell among the others of its row: the ball band says what half a ball weighs, a garment's kind
         and wearer whether a chest of 38 can be centimetres."""
         if kind == "amount" and not text.isdecimal():  # most cells say a plain weight, whatever stands beside it
-            known = ball_and_tex(cells)
+            known = self._known(text, cells)
             return self._remembered((kind, text, known), lambda: self._amount(text, *known))
         if kind == "chest":
             wearer = self._wearer(cells)
             return self._remembered((kind, text, wearer), lambda: self._chest(text, wearer))
         return self.heard(kind, text)
+
+    def _known(self, text: str, cells: Mapping[str, str]) -> tuple[float | None, float | None]:
+        """What a full ball weighs [g], and 1000 m [g]: by the class, where nothing tells it better and it is asked."""
+        ball_g, tex = ball_and_tex(cells)
+        if tex is None and cells.get("class") and says_length(text):
+            with suppress(Unclear):  # told by its own cell
+                tex = self._tex_of(self.value("class", cells["class"])).mean
+        return ball_g, tex
 
     def _remembered(self, key: tuple[Kind, str, object], read: Callable[[], Any]) -> Heard[Any]:
         if key not in self._memory:

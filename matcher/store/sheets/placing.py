@@ -155,6 +155,7 @@ _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
     "weighed": lambda cells: _most(cells, UNITED.search),
     "masses": lambda cells: not _classes(cells),
     "balls": _balls,
+    "sizes": lambda cells: not _bare(cells),
     "unique": lambda cells: not _repeated(cells),
     "repeated": _repeated,
 }
@@ -174,6 +175,10 @@ class _Guesser:
         sure = fit.when not in _TOLD_BY_CELLS
         if fit.when == "classes":
             sure = not _bare(self.below(placed.position))
+        elif fit.when == "masses" and fit.unit:  # "Weight (g)" is no class
+            sure = True
+        elif fit.when == "balls" and not _bare(self.below(placed.position)):  # each cell says what it counts in
+            fit, sure = replace(fit, unit=""), True
         placed = replace(placed, unit=fit.unit, sure=sure)
         kind = self.columns[placed.column].kind
         if kind in ("stitches", "rows"):

@@ -11,10 +11,10 @@ from matcher.materials.reading.numerals import NUMBER
 from matcher.reasons.reason import reason
 from matcher.store.sheets.as_meant import (
     DITTO,
+    UNKNOWN,
     as_tex,
     decimal_sign,
     in_balls,
-    length_in_balls,
     ungrouped,
     with_unit,
     yes_or_no,
@@ -25,6 +25,8 @@ from matcher.store.sheets.grid import Odd
 from matcher.store.sheets.placing import Placed
 from matcher.store.sheets.understood import CellRead, Understood
 
+_OWN_WORDS = ("label", "reserve", "fibre", "wash", "plans")  # kinds of cells that read such signs themselves
+_ABOUT = re.compile(r"\b(?:approx(?:imate(?:ly)?)?|about|roughly|rough|est(?:imated)?|guess(?:ed)?)\b|~", re.IGNORECASE)
 _NUMERIC = re.compile(rf"[-+]?{NUMBER}\s*%?|[-+]?{NUMBER}\s*(?:g|kg|oz|m|yds?|yards|balls?)\.?", re.IGNORECASE)
 
 
@@ -59,6 +61,7 @@ class RowReader:
         self.wide = 1 + max((one.position for one in self.placed), default=0)
         self.to_the_letter = found.plain and all(one.as_it_stands for one in self.placed) and not self.merged
         self.by_balls = [one for one in self.placed if one.unit == "length" or _of_grams(one)]
+        self.about = {at for at, heading in enumerate(found.headings) if _ABOUT.search(heading)}
         self.above: dict[str, str] = {}
         self.lines = dict(found.rows) if self.merged else {}
         numbers = (one for one in self.placed if columns[one.column].number)
@@ -116,6 +119,11 @@ class RowReader:
     def _put(self, row: Row, one: Placed, text: str) -> None:
         meant = text
         rule = self.columns[one.column]
+        if text.casefold() in UNKNOWN and not rule.needed and rule.kind not in _OWN_WORDS:
+            if text.strip("-–—"):
+                self.understood.add(CellRead(self.where, row.number, "", one.column, text, reason("not known"), True))
+            row.hers[one.column] = text
+            return
         if text.casefold() in DITTO and rule.joined != "own" and one.column in self.above:
             meant = self.above[one.column]
         else:
@@ -131,6 +139,8 @@ class RowReader:
                 meant = in_balls(meant)
             elif one.unit and one.unit != "length":
                 meant = with_unit(meant, one.unit)
+            if rule.kind == "amount" and one.position in self.about and _NUMERIC.fullmatch(meant):
+                meant = f"about {meant}"
         row.cells[one.column] = meant
         if meant != text:
             row.hers[one.column] = text
@@ -140,7 +150,7 @@ class RowReader:
         for one in self.by_balls:
             text = row.cells.get(one.column, "")
             if one.unit == "length" and text and text == cells[one.position].strip():
-                row.cells[one.column] = length_in_balls(text, one.fit.span or "m", row.cells.get("ball_metres", ""))
+                row.cells[one.column] = with_unit(text, one.fit.span or "m")
                 row.hers[one.column] = text
             elif _of_grams(one) and text and "tex" not in row.cells and (tex := as_tex(text, one.fit.span)):
                 row.hers["tex"] = row.hers.pop(one.column, text)
