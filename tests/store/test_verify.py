@@ -58,14 +58,14 @@ def test_a_store_in_order(path: Path):
         ("UPDATE works SET state = 'abandoned' WHERE state = 'finished'", "work hat", "used, but it is abandoned"),
         ("UPDATE used SET used_g = 30", "work hat", "the length and the weight used don't agree"),
         ("DELETE FROM journal", "action 1", "no rows in the journal"),
-        ("UPDATE lots SET place = 'attic' WHERE lot = 'cream'", "lots cream", "something other than matcher"),
+        ("UPDATE lots SET place = 'attic' WHERE lot = 'cream'", "lot cream", "something other than matcher"),
         ("UPDATE written SET name = 'navi'", "lots", "what you wrote about navi is kept, but navi isn't there"),
         (
             """UPDATE journal SET before = replace(before, '"lot":"cream"', '"lot":"creak"') WHERE action = 2""",
             "the journal of action 2",
             "something other than matcher",
         ),
-        ("UPDATE lots SET colour = 'colourless' WHERE lot = 'cream'", "lots cream", "something other than matcher"),
+        ("UPDATE lots SET colour = 'colourless' WHERE lot = 'cream'", "lot cream", "something other than matcher"),
     ],
 )
 def test_a_planted_fault_is_found(path: Path, planted: str, where: str, words: str):

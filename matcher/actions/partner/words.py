@@ -131,7 +131,7 @@ def fit_words(fit: Fitted) -> tuple[Words, ...]:
         )
     ]
     if fit.off_by_cm > 0:
-        said.append(reason("that is {off} outside the ease", off=Measure(fit.off_by_cm)))
+        said.append(reason("that is {off} outside the ease it is meant to have", off=Measure(fit.off_by_cm)))
     return tuple(said)
 
 

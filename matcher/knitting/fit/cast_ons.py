@@ -187,7 +187,7 @@ def remedies(wearing: Wearing, motif: Motif) -> tuple[Remedy, ...]:
     for width in widths:
         even = cast_ons(width, rib, 0, girth, gauge)
         if width != motif.width and even:
-            said = "a motif {width} stitches wide: {repeats} of it on {stitches} stitches"
+            said = "a motif {width} stitches wide, {repeats} times on {stitches} stitches"
             repeat = reason(said, width=width, repeats=even[0].repeats, stitches=even[0].stitches)
             found.append(Remedy("repeat", width, even[0].stitches, repeat))
             break

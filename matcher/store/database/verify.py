@@ -24,6 +24,8 @@ class StoreFault:
 
 
 FILE = Term("file")
+# What a row of a table is called.
+_ROW_OF = {"lots": "lot", "garments": "garment", "people": "person", "works": "work"}
 _MOST_TOLD = 20  # faults of one kind: more tell no more
 
 
@@ -202,7 +204,8 @@ def _journal(store: Rows) -> list[StoreFault]:
             if of_table != table:
                 continue
             if not _same(image, rows.get(name)):
-                found.append(StoreFault(reason("{table} {name}", table=table, name=name), changed))
+                where = reason("{table} {name}", table=Term(_ROW_OF.get(table, table)), name=name)
+                found.append(StoreFault(where, changed))
     return found
 
 
