@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from matcher.errors import BadInput, NotFound
-from matcher.materials.reading.names import fold, readable, readable_name
+from matcher.materials.reading.names import LONGEST_NAME, fold, readable, readable_name
 from matcher.materials.reading.numerals import Unreadable
+from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Term, Words, reason
 
 
@@ -33,11 +34,22 @@ def find(name: str, names: Iterable[str], what: Words) -> str:
 
 
 def typed(text: str, where: Words = "") -> str:
-    """Text that she typed, as it is kept; raises BadInput for signs that cannot be seen."""
+    """Text that she typed, as it is kept; raises BadInput for signs that cannot be seen, and for an endless one."""
     try:
-        return readable(text)
+        kept = readable(text)
+        if len(kept) > LONGEST_NAME:  # else no limit is near, and none need be loaded
+            _not_endless(kept)
     except Unreadable as fault:
         raise unreadable(fault, where) from None
+    return kept
+
+
+def _not_endless(text: str) -> None:
+    from matcher.store.catalogue.limits import load_limits
+
+    longest = int(load_limits().longest_note)
+    if len(text) > longest:
+        raise Unreadable(text, reason("at most {n} characters", n=Number(longest)), reason("shorten it"))
 
 
 def typed_name(name: str, what: str = "lot") -> str:

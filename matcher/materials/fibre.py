@@ -11,7 +11,7 @@ from functools import cached_property, lru_cache
 from matcher.materials.estimate import Estimate
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import nearest, slip_of
-from matcher.materials.reading.numerals import Unclear
+from matcher.materials.reading.numerals import LONGEST_READ, Unclear
 from matcher.reasons.quantities import Share
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 
@@ -183,6 +183,8 @@ def heard_blend(text: str, fibres: Sequence[Fibre]) -> Heard[Blend]:
     Fibres with no shares have the same, with its spread. Raises Unclear for an unknown fibre that is not nearly a known
     one, for a fibre named twice, and for shares that do not come to 100 %.
     """
+    if len(text) > LONGEST_READ:
+        raise Unclear(reason("that is too long: write a blend such as 80% wool 20% nylon"))
     folded = " ".join(text.casefold().replace("%", " % ").split())
     if folded in UNKNOWN:
         return Heard(Blend())

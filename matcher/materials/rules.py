@@ -155,6 +155,8 @@ class SheetLimits:
     most_rows_10cm: float
     most_planned_cm: float
     longest_name: float
+    longest_cell: float
+    longest_note: float
     agreement_ratio: float
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from matcher.materials.estimate import Estimate
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import did_you_mean, slip_of
-from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.reading.numerals import LONGEST_READ, Unreadable
 from matcher.materials.yarn import MeasuringRules, WeightClass, tex_from_class, tex_of_tables
 from matcher.reasons.reason import Column, Words, listed, reason
 
@@ -43,6 +43,8 @@ class Thickness:
 def heard_thickness(text: str, classes: Sequence[WeightClass], names: Names) -> Heard[Thickness]:
     """The classes that a cell names. Raises Unreadable, with the nearest name."""
     known = _Known(classes, names)
+    if len(text) > LONGEST_READ:
+        raise Unreadable(text, known.expected)
     folded = _fold(text)
     number = re.fullmatch(r"(?:class )?(\d+)(?:\.0)?", folded)
     if number and int(number[1]) in known.numbers:

@@ -29,8 +29,9 @@ from matcher.materials.estimate import Estimate
 from matcher.materials.reading.dye_lots import known_dye_lot
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.units import MASS_DECIMALS, Unreadable, parse_count, parse_length_m
-from matcher.reasons.quantities import Length, Mass
+from matcher.reasons.quantities import Length, Mass, Number
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
+from matcher.store.catalogue.limits import load_limits
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of
 from matcher.store.database.rows import Rows
@@ -190,6 +191,7 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Don
             "reserve": _reserve(rows),
             "note": "; ".join(dict.fromkeys(row["note"] for row in rows if row["note"])),
         }
+        _refuse_long(cells["note"], rows)
         checked_lot({column: first[column] for column in LOTS.typed} | cells)
         decided = [one for one in (store.row("decisions", row["lot"]) for row in rows) if one is not None]
         for row in others:
@@ -203,6 +205,18 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Don
     said = reason("{lot}: {in_pieces}, with {names} in it.", lot=first["lot"], in_pieces=in_pieces, names=names)
     values = {"lot": first["lot"], "joined": [row["lot"] for row in others], "before_g": round(first["mass_g"], 2)}
     return Done((said,), {**values, "after_g": round(total, 2)})
+
+
+def _refuse_long(note: str, rows: Sequence[Mapping[str, Any]]) -> None:
+    """Notes that are too long together are hers to shorten: none is cut."""
+    longest = int(load_limits().longest_note)
+    if len(note) > longest:
+        named = listed((row["lot"] for row in rows if row["note"]), "and", " and ")
+        what = reason("the notes of {lots} are longer than {n} characters together", lots=named, n=Number(longest))
+        todo = reason(
+            "shorten them first: {change}", change=Action("change", (Field("lot", "LOT"), Field("note", "TEXT")))
+        )
+        raise BadInput(what, Action("join"), todo)
 
 
 def _decide(act: Act, lot: str, decided: Sequence[Mapping[str, Any]]) -> None:

@@ -16,7 +16,7 @@ from matcher.materials.colours.cielab import Lab, hex_from_lab, lab_from_code, l
 from matcher.materials.colours.words import Meant, folded_colour
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import did_you_mean
-from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.reading.numerals import LONGEST_READ, Unreadable
 from matcher.reasons.quantities import Share
 from matcher.reasons.reason import listed, reason
 
@@ -139,6 +139,8 @@ def parse_colour(text: str, words: Mapping[str, Meant]) -> Colour:
     alike. words: `ColourWords`, or none. Raises Unreadable.
     """
     found = text.strip()
+    if len(found) > LONGEST_READ:
+        raise Unreadable(found, _EXPECTED)
     kind, rest = "variegated", found
     first, _, tail = found.partition(" ")
     if first.lower().rstrip(":") in _KINDS and tail:

@@ -58,6 +58,7 @@ _TINT, _HALF = 1.0 / 3.0, 0.5
 _UNCLEAR = Modifier(0.0, 0.0, 1.0, 5.0, 5.0)
 # A word spelt as nearly as this like one that is known is a slip, and no name of its own.
 _SLIP = 0.75
+_MOST_WORDS = 12  # a choice; nobody says one colour in more
 _NOTHING_SAID = frozenset({"shade", "colour", "col", "no", "nr", "the", "a", "of", "in", "yarn", "wool"})
 
 
@@ -70,6 +71,8 @@ class ColourWords(Mapping[str, Meant]):
     def __init__(self, known: Mapping[str, tuple[str, Lab]], modifiers: Mapping[str, Modifier]) -> None:
         self._known, self._modifiers = known, modifiers
         self._read: dict[str, Meant | None] = {}
+        self._words = frozenset(one for name in (*known, *modifiers) for one in name.split())
+        self._made: dict[tuple[str, ...], Meant | None] = {}  # else words within words are read over and over
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._known)
@@ -88,10 +91,19 @@ class ColourWords(Mapping[str, Meant]):
 
     def _phrase(self, said: list[str]) -> Meant | None:
         words = [one for one in said if one not in _NOTHING_SAID and not re.search(r"\d", one)]
-        return self._plain(words) or self._last_words(words) if words else None
+        if not 0 < len(words) <= _MOST_WORDS:
+            return None
+        self._made.clear()
+        return self._plain(words) or self._last_words(words)
 
     def _plain(self, words: list[str]) -> Meant | None:
         """All of these words; None where one of them is not understood."""
+        key = tuple(words)
+        if key not in self._made:
+            self._made[key] = self._sought(words)
+        return self._made[key]
+
+    def _sought(self, words: list[str]) -> Meant | None:
         said = " ".join(words)
         if (known := self._known.get(said) or self._known.get(said.removesuffix("s"))) is not None:
             return Meant(lab_from_code(known[0][1:]), known[1])
@@ -137,14 +149,18 @@ class ColourWords(Mapping[str, Meant]):
         return None
 
     def _slip(self, word: str) -> bool:
-        known = {one for name in (*self._known, *self._modifiers) for one in name.split()}
-        return word not in known and any(
-            abs(len(one) - len(word)) <= 2
-            and SequenceMatcher(None, one, word).ratio() >= _SLIP
+        if word in self._words:
+            return False
+        rated = SequenceMatcher(None, "", word)  # which is quick with one word against many
+        for one in self._words:
             # One letter for another in a short word makes another word: "barn" is no "bark".
-            and (len(one) != len(word) or len(word) > 4 or sorted(one) == sorted(word))
-            for one in known
-        )
+            another = len(one) == len(word) <= 4 and sorted(one) != sorted(word)
+            if another or abs(len(one) - len(word)) > 2:
+                continue
+            rated.set_seq1(one)
+            if rated.real_quick_ratio() >= _SLIP and rated.quick_ratio() >= _SLIP and rated.ratio() >= _SLIP:
+                return True
+        return False
 
 
 def folded_colour(text: str) -> str:

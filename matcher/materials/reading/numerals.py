@@ -46,6 +46,10 @@ class Unreadable(Unclear):
         return self._mend() if callable(self._mend) else self._mend
 
 
+LONGEST_READ = 1000
+"""Letters of what is typed and read, as of a cell (catalog/standards/sheet_limits.csv; the same, a choice): some
+grammars take long over more."""
+
 # What keeps letters of one sign together, or apart.
 _JOINS = "\u200c\u200d"
 

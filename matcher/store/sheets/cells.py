@@ -34,7 +34,7 @@ from matcher.reasons.reason import Column, Term, Words, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.codes import is_code
 from matcher.store.sheets.columns import Columns, Kind, as_day
-from matcher.store.sheets.readers import between, body, knittable, label, mending, pieces, reserve
+from matcher.store.sheets.readers import between, body, knittable, label, mending, pieces, reserve, within
 from matcher.store.sheets.tabulate import Row
 from matcher.store.sheets.understood import CellRead, Understood
 from matcher.store.weights import ball_and_tex, says_length
@@ -76,7 +76,7 @@ class CellReader:
         self._readers: dict[Kind, Callable[[str], Any]] = {
             "name": self._name,
             "folded": lambda text: fold(self._name(text)),
-            "words": str,
+            "words": lambda text: within(text, limits.longest_note),
             "colour": lambda text: heard_colour(text, standards.colour_words),
             "amount": self._amount,
             "ball grams": between(
@@ -162,6 +162,8 @@ class CellReader:
     def _remembered(self, key: tuple[Kind, str, object], read: Callable[[], Any]) -> Heard[Any]:
         if key not in self._memory:
             try:
+                if key[0] != "words":
+                    within(key[1], self.limits.longest_cell)
                 found = read()
                 self._memory[key] = found if isinstance(found, Heard) else Heard(found)
             except Unclear as fault:
@@ -265,11 +267,8 @@ class CellReader:
             raise Unreadable(f"{metres} / {grams}", expected, reason("are grams and metres in the right columns?"))
 
     def _name(self, text: str) -> str:
-        longest = self.limits.longest_name
-        if len(text) > longest:
-            mend = reason("shorten it, and put the rest in {note}", note=Column("note"))
-            raise Unreadable(text, reason("at most {n} characters", n=Number(longest)), mend)
-        return " ".join(text.split())
+        mend = reason("shorten it, and put the rest in {note}", note=Column("note"))
+        return " ".join(within(text, self.limits.longest_name, mend).split())
 
 
 # What a cell that is empty says, where that is not "".

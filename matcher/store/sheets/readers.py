@@ -15,6 +15,7 @@ from matcher.reasons.quantities import Measure, Number
 from matcher.reasons.reason import Term, Words, counted, reason
 from matcher.store.sheets.columns import Kind
 
+SHORTEN = reason("shorten it")
 _LABELS = {
     **dict.fromkeys(("yes", "y", "true", "whole", "have", "have it", "kept", "band"), "yes"),
     **dict.fromkeys(("partly", "part", "torn", "half", "some", "partial"), "partly"),
@@ -44,6 +45,13 @@ def between(
     return read
 
 
+def within(text: str, longest: float, mend: Words = SHORTEN) -> str:
+    """The text itself. Raises Unreadable where it has more letters than `longest`."""
+    if len(text) > longest:
+        raise Unreadable(text, reason("at most {n} characters", n=Number(longest)), mend)
+    return text
+
+
 def knittable(low: float, high: float) -> Words:
     said = "{least} to {most} is what knitting has; is it counted over 10 cm?"
     return reason(said, least=Number(low), most=Number(high))
@@ -56,9 +64,6 @@ def body(part: Kind) -> Callable[[str], Heard[float]]:
         "what the {body} measures, from {least} to {most}", body=Term(part), least=Measure(low), most=Measure(high)
     )
     return between(parse_cm, low, high, expected, reason("measure round it; write inches as 22 in"))
-
-
-_PIECES = re.compile(r"(?:about |ca\.? |~ ?)?(\d+)\s*(?:-|to|or)?\s*(\d+)?\s*([a-z][a-z ,+&]*|\+[a-z ]*)?")
 
 
 def label(text: str) -> str | Heard[str]:
