@@ -175,6 +175,7 @@ def test_the_figures_of_the_catalogue_that_stand_here_are_its_own():
     ):
         assert said in words, said
     assert ranking.doubled_use == pytest.approx(0.5)  # "half of that"
+    assert (ranking.of_a_kind, ranking.small_things) == (3, 3)  # "three of a kind", "the best three"
     assert ranking.strange_pairs == pytest.approx(0.25)  # "a quarter of a pair"
     assert together.warn_factor == pytest.approx(0.8)  # "a fifth off"
     assert held.repairs.margin_sd == 1  # "one standard deviation"
