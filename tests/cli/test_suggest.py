@@ -185,6 +185,14 @@ def test_the_list_is_varied_and_small_things_stand_apart(run, run_json, demo: Pa
     assert f"And small things: {small[0]['accessory']}" in shown
 
 
+def test_where_only_small_things_can_be_made_they_are_told(run, tmp_path: Path):
+    (tmp_path / "lots.csv").write_text("lot,grams,colour,class\nend,9,#102040,4\n", encoding="utf-8")
+    shown = " ".join(run("suggest", tmp_path).stdout.split())
+    assert "Only small things can be made" in shown
+    assert "key fob" in shown
+    assert "from end" in shown
+
+
 def test_all_is_the_list_without_the_rule(run_json, small: Path):
     asked = ("suggest", small, "--top", 100)
     every, varied = run_json(*asked, "--all"), run_json(*asked)

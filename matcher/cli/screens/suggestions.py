@@ -38,7 +38,12 @@ def show_full(found: Suggestions, style: Style) -> None:
     screen = console()
     if not found.suggestions:
         screen.print(_none_found(found, style))
-    for one in (*found.suggestions, *found.small):
+    for one in found.suggestions:
+        _at_length(one, style, screen)
+        screen.print()
+    if found.small:
+        screen.print(Text("Small things", style="bold"))
+    for one in found.small:
         _at_length(one, style, screen)
         screen.print()
     if found.near_misses:
@@ -50,7 +55,7 @@ def show_full(found: Suggestions, style: Style) -> None:
         for lot in found.unused:
             say(screen, f"{lot.lot}: {style.say(lot.why)}.", 2)
     _guessed(found, style, screen)
-    cautions = dict.fromkeys(words for one in found.suggestions for words in one.cautions)
+    cautions = dict.fromkeys(words for one in (*found.suggestions, *found.small) for words in one.cautions)
     if cautions:
         screen.print(Text("Take care", style="bold"))
         for words in cautions:
@@ -113,7 +118,7 @@ def _lots(one: Suggestion) -> str:
 
 def _guessed(found: Suggestions, style: Style, screen: Console) -> None:
     """What the question marks mean."""
-    if any(lot.colour.guessed for one in found.suggestions for role in one.roles for lot in role.lots):
+    if any(lot.colour.guessed for one in (*found.suggestions, *found.small) for role in one.roles for lot in role.lots):
         say(screen, style.sentence(GUESSED), 0, "dim")
 
 
@@ -144,14 +149,18 @@ def _ends(found: Suggestions, style: Style, screen: Console) -> None:
 
 def _none_found(found: Suggestions, style: Style) -> str:
     least = style.say(Chance(found.sure_at_least, 1))
-    return f"Nothing in the catalogue can be made from what is free and be {least} sure."
+    what = "Only small things" if found.small else "Nothing in the catalogue"
+    return f"{what} can be made from what is free and be {least} sure."
 
 
 def _nothing(found: Suggestions, style: Style, screen: Console) -> None:
     say(screen, _none_found(found, style))
+    for one in found.small:
+        _in_short(one, style, screen)
     for near in found.near_misses:
         say(screen, f"Nearly: {_near(near, style)}", 2)
     if found.unused:
         number = len(found.unused)
         lots = "1 lot fits nothing" if number == 1 else f"{number} lots fit nothing"
         say(screen, f"{lots}; --full says why of each.", 2)
+    _guessed(found, style, screen)
