@@ -189,8 +189,10 @@ class _Grammar:
             return None
         if not weighed:
             return None
+        # "1/2 ball (100 g)" may well be half of 100 g.
+        far = any(weighed[0].grams.mean > self.words["usual ball"].high * told.balls.mean > 0 for told in (one, other))
         # With a comma between, it could be a sum as well: then what is read is the safe side.
-        return Told(weighed[0].grams, pieces=pieces, guess=weighed[0].guess or (unclear and len(weighed) == 1))
+        return Told(weighed[0].grams, pieces=pieces, guess=weighed[0].guess or far or (unclear and len(weighed) == 1))
 
     def _word(self, text: str) -> AmountWord | None:
         return next((one for spelling, one in self.words.spelled if spelling == text and one.of == "amount"), None)

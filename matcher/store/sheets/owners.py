@@ -12,7 +12,12 @@ from matcher.store.sheets.rows import Row
 from matcher.store.sheets.tabulate import Table
 from matcher.store.sheets.understood import CellRead, Understood
 
-_NONE = frozenset(("-", "–", "—", "none", "n/a", "na", "no", "nothing", "never used", "not used", "unused", "new"))
+_NONE = frozenset(
+    (
+        *("-", "–", "—", "none", "n/a", "na", "no", "nothing", "never used", "not used", "unused", "new"),
+        *("none yet", "not yet"),
+    )
+)
 _LONGEST = 200  # letters: a name that is longer is refused where it stands
 _COMPARED = 50  # garments that a slip is looked for among, of those that differ in one word; a choice
 _TAKEN = reason("a garment that no sheet lists: worn, of unknown kind")

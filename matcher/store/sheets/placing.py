@@ -51,8 +51,8 @@ def place(
     open_: list[tuple[int, list[Fit]]] = []
     for position, heading in enumerate(found.headings):
         known = _fits(heading, found, columns, told)
-        if known:
-            open_.append((position, _chosen(known, position, below, found.plain)))
+        if known and (chosen := _chosen(known, position, below, found.plain)):
+            open_.append((position, chosen))
     # What is one column only goes before what may be several.
     open_.sort(key=lambda one: (-one[1][0].fits, len({fit.column for fit in one[1]}), one[0]))
     placed: dict[str, list[Placed]] = {}
@@ -73,6 +73,7 @@ def place(
             faults.append(Fault(found.grid.where, found.header_row, fit.column, twice, once, mend))
     imperial = any(one.fit.unit in _IMPERIAL for many in placed.values() for one in many)
     guessed = _Guesser(below, imperial or found.grid.country == "US", load_headings().guesses, columns)
+    guessed.classed = "class" in placed
     for several in placed.values():
         several.sort(key=lambda one: one.fit.unit in ("balls", "length"))
     return {column: tuple(map(guessed.unit, several)) for column, several in placed.items()}
@@ -98,9 +99,10 @@ def _as_told(hers: Meant, fits: Sequence[Fit]) -> tuple[Fit]:
 
 def _chosen(fits: Sequence[Fit], position: int, below: _Below, plain: bool) -> list[Fit]:
     """The fits that the cells allow; those that they speak for come first."""
-    if len(fits) == 1 or plain:
-        return list(fits)
     cells = below(position)
+    fits = [fit for fit in fits if fit.when != "worded" or plain or _WHEN["worded"](cells)]
+    if len(fits) <= 1 or plain:
+        return fits
     spoken = [fit for fit in fits if fit.when and _WHEN[fit.when](cells)]
     return spoken + [fit for fit in fits if not fit.when] or [fits[-1]]
 
@@ -155,7 +157,7 @@ _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
     "weighed": lambda cells: _most(cells, UNITED.search),
     "masses": lambda cells: not _classes(cells),
     "balls": _balls,
-    "sizes": lambda cells: not _bare(cells),
+    "worded": lambda cells: not _bare(cells),
     "unique": lambda cells: not _repeated(cells),
     "repeated": _repeated,
 }
@@ -168,6 +170,7 @@ class _Guesser:
 
     def __init__(self, below: _Below, imperial: bool, guesses: SheetGuesses, columns: Columns) -> None:
         self.below, self.imperial, self.guesses, self.columns = below, imperial, guesses, columns
+        self.classed = False
 
     def unit(self, placed: Placed) -> Placed:
         """The same with its unit."""
@@ -175,7 +178,7 @@ class _Guesser:
         sure = fit.when not in _TOLD_BY_CELLS
         if fit.when == "classes":
             sure = not _bare(self.below(placed.position))
-        elif fit.when == "masses" and fit.unit:  # "Weight (g)" is no class
+        elif fit.when == "masses" and (fit.unit or self.weighed(placed.position)):  # "Weight (g)" is no class
             sure = True
         elif fit.when == "balls" and not _bare(self.below(placed.position)):  # each cell says what it counts in
             fit, sure = replace(fit, unit=""), True
@@ -197,6 +200,10 @@ class _Guesser:
         if kind == "ball metres":
             return replace(placed, unit="yd" if self.imperial else "", sure=False)
         return placed
+
+    def weighed(self, position: int) -> bool:
+        """Whether bare numbers under Weight can be grams only: another column has the class, and they are no ounces."""
+        return self.classed and max(_bare(self.below(position)), default=0.0) > self.guesses.ball_oz_up_to
 
     def _gauge(self, placed: Placed, span: str) -> Placed:
         if span:

@@ -27,6 +27,7 @@ from matcher.store.sheets.understood import CellRead, Understood
 
 _OWN_WORDS = ("label", "reserve", "fibre", "wash", "plans")  # kinds of cells that read such signs themselves
 _ABOUT = re.compile(r"\b(?:approx(?:imate(?:ly)?)?|about|roughly|rough|est(?:imated)?|guess(?:ed)?)\b|~", re.IGNORECASE)
+_ASIDE = reason("left aside, since another column of the row says it")
 _NUMERIC = re.compile(rf"[-+]?{NUMBER}\s*%?|[-+]?{NUMBER}\s*(?:g|kg|oz|m|yds?|yards|balls?)\.?", re.IGNORECASE)
 
 
@@ -81,9 +82,11 @@ class RowReader:
                     row.cells[column] = text
             return row
         for one in self.placed:
-            if one.column in row.cells or one.column in row.bad:
-                continue
             text = cells[one.position].strip() if one.position < len(cells) else ""
+            if one.column in row.cells or one.column in row.bad:
+                if text and one.column not in row.bad:
+                    self.understood.add(CellRead(self.where, number, "", one.column, text, _ASIDE, False))
+                continue
             odd = self.odd.get((number, one.position))
             if not text and odd is None and (number, one.position) in self.merged:
                 text, odd = self._of_merged(one, self.merged[number, one.position], number)
