@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from rich.console import Console
 from rich.text import Text
 
@@ -54,7 +56,7 @@ def show_full(found: Suggestions, style: Style) -> None:
         screen.print(Text("Nothing here can use these", style="bold"))
         for lot in found.unused:
             say(screen, f"{lot.lot}: {style.say(lot.why)}.", 2)
-    _guessed(found, style, screen)
+    _guessed((*found.suggestions, *found.small), style, screen)
     cautions = dict.fromkeys(words for one in (*found.suggestions, *found.small) for words in one.cautions)
     if cautions:
         screen.print(Text("Take care", style="bold"))
@@ -116,9 +118,9 @@ def _lots(one: Suggestion) -> str:
     return " + ".join(marked(lot) for role in one.roles for lot in role.lots)
 
 
-def _guessed(found: Suggestions, style: Style, screen: Console) -> None:
+def _guessed(shown: Iterable[Suggestion], style: Style, screen: Console) -> None:
     """What the question marks mean."""
-    if any(lot.colour.guessed for one in (*found.suggestions, *found.small) for role in one.roles for lot in role.lots):
+    if any(lot.colour.guessed for one in shown for role in one.roles for lot in role.lots):
         say(screen, style.sentence(GUESSED), 0, "dim")
 
 
@@ -140,7 +142,7 @@ def _ends(found: Suggestions, style: Style, screen: Console) -> None:
     if found.unused:
         number = len(found.unused)
         counts.append("1 lot that fits nothing" if number == 1 else f"{number} lots that fit nothing")
-    _guessed(found, style, screen)
+    _guessed(found.suggestions, style, screen)
     if any(one.for_baby for one in found.suggestions):
         say(screen, "For a baby: no ties near the neck, no hat for sleep; --full has every caution.")
     more = f" and {' and '.join(counts)}" if counts else ""
@@ -163,4 +165,4 @@ def _nothing(found: Suggestions, style: Style, screen: Console) -> None:
         number = len(found.unused)
         lots = "1 lot fits nothing" if number == 1 else f"{number} lots fit nothing"
         say(screen, f"{lots}; --full says why of each.", 2)
-    _guessed(found, style, screen)
+    _guessed(found.small, style, screen)
