@@ -57,7 +57,7 @@ CELLS = (
     cell("letter for a digit", "grams", "4O", 'found "4O"', "did you mean 40?"),
     cell("not a number", "grams", "nan", 'found "nan"', "a weight such as 41 or 1.5 oz"),
     cell("infinite", "grams", "inf", 'found "inf"'),
-    cell("metres for grams", "grams", "41 m", '"m" isn\'t a unit known here'),
+    cell("a unit of no weight", "grams", "41 ml", '"ml" isn\'t a unit known here'),
     cell("about nothing", "grams", "about that much", "a weight such as"),
     cell("thousands or decimals", "grams", "1,234", "1234 or 1.234"),
     cell("division by zero", "grams", "1/0 oz", "divides by zero"),

@@ -536,6 +536,16 @@ crepe cream|4ply|200m/50g|2 balls (50g balls)|-"""
         ),
         told=("guess 1/2 ball (100 g): grams 100 g",),
     ),
+    "a total that counts balls": Book(
+        "csv",
+        {
+            "wool": """Yarn|Colour|Thickness|Weight per ball|Total
+hill wool|navy|DK|50|2
+hill wool|red|DK|50|1"""
+        },
+        (lot(100, SPREAD, ball_g=50), lot(50, SPREAD, ball_g=50)),
+        told=("guess heading Total: grams",),
+    ),
     "full balls and a part": Book(
         "xlsx",
         {
