@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from matcher.reasons.visible import visible
 from matcher.store.database.act import Act
 from matcher.store.database.rows import Rows
 from matcher.store.sheets.headings import fold_heading
@@ -30,14 +31,14 @@ def headings_of(headings: Iterable[HeadingRead], where: str) -> dict[str, str]:
 
 def of_row(row: Row, headings: Mapping[str, str]) -> tuple[Written, ...]:
     """What she wrote in a row, where it is otherwise than what is kept: another heading, another text, a column that
-    was left out. headings: hers by column."""
+    was left out; signs that cannot be seen are written out. headings: hers by column."""
     cells = {**row.cells, **row.hers}
     found = [
-        Written(column, headings.get(column, ""), cells[column], row.cells.get(column, ""))
+        Written(column, visible(headings.get(column, "")), cells[column], row.cells.get(column, ""))
         for column in sorted(cells)
         if column in row.hers or fold_heading(headings.get(column, column)) != column
     ]
-    return (*found, *(Written("", heading, cell) for heading, cell in row.left.items()))
+    return (*found, *(Written("", visible(heading), visible(cell)) for heading, cell in row.left.items()))
 
 
 def keep_written(act: Act, sheet: str, name: str, written: Iterable[Written]) -> None:

@@ -9,8 +9,11 @@ from itertools import chain
 from types import MappingProxyType
 
 from matcher.errors import Fault
+from matcher.materials.reading.names import LONGEST_NAME
 from matcher.materials.reading.numerals import shorten
+from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Column, Words, counted, listed, reason
+from matcher.store.catalogue.limits import load_limits
 from matcher.store.sheets.columns import WHY, Columns
 from matcher.store.sheets.find import MOST_COLUMNS, Found, too_many_columns, too_wide
 from matcher.store.sheets.grid import letters
@@ -56,6 +59,11 @@ def tabulate(
         return None
     if not any(found.headings):
         faults.append(_no_headings(found, columns))
+        return None
+    long = [heading for heading in found.headings if len(heading) > LONGEST_NAME]
+    endless = [_endless(grid.where, found.header_row, "", heading, load_limits().longest_cell) for heading in long]
+    if any(endless):
+        faults += filter(None, endless)
         return None
     placed = place(found, columns, told, faults)
     of = _headings(found, placed)
@@ -151,6 +159,10 @@ def _rows(
         for heading, position in left.items():
             if position < len(cells) and (text := cells[position].strip()):
                 row.left[heading] = text
+                if len(text) > LONGEST_NAME and (
+                    fault := _endless(grid.where, number, heading, text, load_limits().longest_note)
+                ):
+                    faults.append(fault)
         if not found.plain and is_used_up(row):
             alone.used_up.append(number)
             continue
@@ -162,6 +174,14 @@ def _rows(
         notes.append(reason(said, sheet=grid.where, rows=number_of, first=short[0]))
     notes.extend(alone.told())
     return rows
+
+
+def _endless(where: str, number: int, heading: str, text: str, longest: float) -> Fault | None:
+    """The fault of a cell or heading that is kept though no column is known for it, and has more letters than that."""
+    if len(text) <= longest:
+        return None
+    expected = reason("at most {n} characters", n=Number(longest))
+    return Fault(where, number, shorten(heading) or None, shorten(text), expected, reason("shorten it"))
 
 
 def _too_many(where: str, number: int, cells: int, extra: Iterable[str], wide: int) -> Fault:
