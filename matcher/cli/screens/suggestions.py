@@ -88,7 +88,13 @@ def _small(found: Suggestions, style: Style, screen: Console) -> None:
 def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = False) -> None:
     gauge = one.found.variant.gauge
     head = Text(f"{one.rank}  {style.say(one.called)}", style="bold")
-    screen.print(head.append(f"   {how_sure(one.found.sure)}", style="not bold"))
+    sure = f"   {how_sure(one.found.sure)}"
+    if cells(head.plain + sure) <= screen.width:
+        screen.print(head.append(sure, style="not bold"))
+    else:
+        for line in wrapped(head.plain, screen.width, hanging=3):
+            screen.print(Text(line, style="bold"))
+        screen.print(Text(sure))
     reasons = one.reasons[:2] if brief else one.reasons
     say(screen, style.sentence(listed(reasons, between="; ")), 3)
     show_roles(one.roles, style, screen)
