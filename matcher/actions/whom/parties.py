@@ -17,7 +17,7 @@ from matcher.matching.ranking.scope import Party, Variants
 from matcher.matching.variants import Variant
 from matcher.materials.colours.vision import WHOSE
 from matcher.materials.lots import Bin
-from matcher.reasons.reason import Words
+from matcher.reasons.reason import Action, Field, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 
@@ -69,15 +69,26 @@ def whom_for(desk: Desk, catalogue: Catalogue, asked: Asked, wished_eyes: tuple[
         return Whom(catalogue, (Party("", _sizes_of_anybody(catalogue, asked.sizes), eyes=eyes),))
     catalogue = replace(catalogue, sizes=with_bodies(catalogue.sizes, people))
     own = own_variants(people, catalogue, desk.history.learnt)
-    found, notes = [], list(guesses(people))
+    found, notes, narrowed = [], list(guesses(people)), []
     for one in people:
         likes, dislikes = (tastes_of(words, bin.lots, catalogue) for words in (one.person.likes, one.person.dislikes))
         notes += not_understood(one.name, (*likes.unknown, *dislikes.unknown), catalogue)
         wished = _wished(likes, desk, asked)
+        narrowed += [one.name] if wished.accessories or wished.lots else []
         party = _party(one, catalogue, bin, own.get(one.name, {}), wished, dislikes)
         eyes = either_eyes(WHOSE[one.person.eyes], wished_eyes)
         found.append(ForOne(one, replace(party, eyes=eyes if asked.eyes is None else asked.eyes)))
+    if narrowed:
+        notes.append(_only_liked(narrowed))
     return Whom(catalogue, tuple(_united(found)), tuple(found), (*notes, *(no_promise(people) if asked.whom else ())))
+
+
+def _only_liked(names: Sequence[str]) -> Words:
+    return reason(
+        "Only what they like is listed for {names}: {empty} with nothing in it lists everything again.",
+        names=listed(names, "and", " and "),
+        empty=Action("person", (Field("likes"),)),
+    )
 
 
 def _sizes_of_anybody(catalogue: Catalogue, sizes: Sequence[str]) -> Mapping[str, frozenset[str]]:

@@ -43,7 +43,8 @@ def show_reserves(found: Reserves, style: Style) -> None:
         screen.print()
         for choice, means in MEANS.items():
             say(screen, style.say(reason("Mending {choice}: {means}.", choice=Term(choice), means=means)), 0)
-        said = "{wish} chooses for this once, {garment} NAME {wish} for good. Planned changes are kept for in any case."
+        said = "{wish} chooses for this once, {garment} NAME {wish} for good. "
+        said += "Planned changes of a garment that is worn are kept for in any case."
         say(screen, style.say(reason(said, wish=Field("mending"), garment=Action("garment"))), 0)
 
 

@@ -80,9 +80,10 @@ def build_bin(
             at_least = reason("at least one lot below the header")
             faults.append(Fault(lots.where, None, None, "", at_least, reason("add a row")))
         missing = frozenset(LOTS.needed) - lots.columns
+        lots = replace(lots, rows=[_with_band(row) for row in lots.rows])
         no_density = _no_density_columns(lots, faults)
         unknown = 0
-        for row in map(_with_band, lots.rows):
+        for row in lots.rows:
             before = len(faults)
             _check_density(row, lots.where, no_density, reader, faults)
             parsed = reader.row(row, LOTS, lots.where, missing, faults, understood)
@@ -112,6 +113,8 @@ def _with_band(row: Row) -> Row:
 def _no_density_columns(lots: Table, faults: list[Fault]) -> bool:
     """True, with one fault, when the sheet has no columns at all that tell how heavy the yarns are."""
     if {"ball_grams", "ball_metres"} <= lots.columns or lots.columns & {"tex", "class"}:
+        return False
+    if any({"ball_grams", "ball_metres"} <= row.cells.keys() for row in lots.rows):  # a whole band in one cell
         return False
     expected = reason("columns {columns}", columns=_HEAVY)
     mend = reason("add {column}, if nothing else is known: 3 or DK", column=Column("class"))

@@ -1,0 +1,27 @@
+"""A column that says what the ball band says is no answer to whether there is a band; one column tells all of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from matcher.actions.desk import read_bin
+
+
+@pytest.mark.parametrize("heading", ["Ball band", "Band", "Wrapper"])
+def test_a_whole_band_in_one_column_and_nothing_else(tmp_path: Path, heading: str):
+    sheet = tmp_path / "wool.csv"
+    sheet.write_text(
+        f"Yarn,Colour,{heading},How much left\nSoft,navy,50g/125m,20g\nSoft,rust,50g = 137yd,half a ball\n"
+    )
+    navy, rust = read_bin(sheet).lots
+    assert (navy.ball_g, round(navy.yarn.tex.mean)) == (50, 400)
+    assert (rust.ball_g, round(rust.yarn.tex.mean)) == (50, round(50_000 / (137 * 0.9144)))
+    assert rust.mass_g == pytest.approx(25)
+
+
+def test_yes_and_no_under_the_same_heading_say_whether_there_is_one(tmp_path: Path):
+    sheet = tmp_path / "wool.csv"
+    sheet.write_text("Yarn,Colour,Ball band,Grams,Thickness\nSoft,navy,yes,20,DK\nSoft,rust,no,25,DK\n")
+    assert [lot.label for lot in read_bin(sheet).lots] == ["yes", "no"]
