@@ -40,6 +40,14 @@ FIRST = int(os.environ.get("MATCHER_FUZZ_SEED", "0"))
 CPU_SECONDS = 20
 ROOT = Path(__file__).resolve().parents[2]
 TEXT = "name: mine\nroles: . main, x contrast 1\n\n...x\n..xx\n"
+PEOPLE = "person,size,head_cm,avoid_on_skin,eyes,likes,note\nAnn,adult medium,56,mohair; wool,red-green,hats; blue,x\n"
+MESSY = """My wool,,,,,
+Yarn,Shade,Left (g),Yards per ball,Fibre content,Weight
+Soft,dark greenish blue,about half a ball,137,80% wool/20% nylon,DK
+Soft,plum and cream,2 x 50g + a bit,137,merino silk,fingering-ish
+,,,,,
+Total,,150,,,
+"""
 CELLS = {"grams": "50", "colour": "#1f2a4a", "ball_grams": "50", "ball_metres": "125", "fibre": "80% wool 20% nylon"}
 
 
@@ -142,6 +150,11 @@ READERS: dict[str, tuple[str, Callable[[Path], bytes], Damage, list[tuple[str, .
     "garments": (
         *("garments.csv", lambda _: (ROOT / "demo" / "garments.csv").read_bytes(), damaged),
         [("check", "."), ("reserve", ".")],
+    ),
+    "people": ("people.csv", lambda _: PEOPLE.encode(), damaged, [("check", "."), ("suggest", ".", "--for", "Ann")]),
+    "messy": (
+        *("m.csv", lambda _: MESSY.encode(), damaged),
+        [("check", "m.csv"), ("intake", "m.csv", "--dry-run"), ("intake", "m.csv", "--yes", "--bin", "m.sqlite")],
     ),
     "xlsx": ("b.xlsx", lambda folder: exported(folder, ".xlsx"), damaged_inside, [("check", "b.xlsx")]),
     "ods": ("b.ods", lambda folder: exported(folder, ".ods"), damaged_inside, [("check", "b.ods")]),

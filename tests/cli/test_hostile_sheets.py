@@ -153,3 +153,13 @@ def test_questions_at_a_terminal_read_nothing_into_a_name(tmp_path: Path):
     assert "Traceback" not in shown
     for word in ("[red]a[/]", "[bold]some[/bold]", "about {0} :x:"):
         assert flat(word) in flat(shown), word
+
+
+@pytest.mark.parametrize("name", ["[red]x[/]", "x\x1b[31m", "n" * 300])
+def test_colours_of_a_photograph_go_by_names_as_written(name: str, store: Path):
+    photograph = Path(__file__).resolve().parents[2] / "demo" / "scraps.jpg"
+    there = run(store, "add", name, "--grams", "40", "--colour", "plum", "--class", "3").exit_code == 0
+    assert there == name.startswith("[")
+    shown = run(store, "photo", str(photograph), "--take", f"1={name}")
+    assert (shown.exit_code == 0) == there
+    assert not there or flat(name) in flat(shown.output)
