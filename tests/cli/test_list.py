@@ -139,7 +139,7 @@ def test_csv_has_a_row_for_each(what: str, run, run_json):
 def test_works_are_those_of_the_store_on_the_needles_first(run, run_json, tmp_path):
     store = tmp_path / "bin.sqlite"
     matcher.intake("demo", bin=store)
-    assert "nothing was put on the needles" in run("list", "works", store).stdout.lower()
+    assert "nothing has been put on the needles" in run("list", "works", store).stdout.lower()
     matcher.begin("egg-cosy", ["white cotton"], bin=store)
     matcher.finish("egg-cosy", {"white cotton": "36 g"}, bin=store)
     matcher.begin("hat-plain", ["navy"], size="adult small", bin=store)
