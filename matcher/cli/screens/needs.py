@@ -30,7 +30,8 @@ def show_needs(found: Needs, style: Style) -> None:
     """Print on stdout."""
     screen = console()
     screen.print(Text(found.accessory.name, style="bold"))
-    say(screen, found.accessory.note)
+    if found.accessory.note:
+        say(screen, found.accessory.note)
     if len(found.rows) == 1:
         _working(found.rows[0], found.called, style, screen)
         return
