@@ -100,10 +100,17 @@ def test_a_frame_of_suggestions_has_a_row_for_each_role():
         *("rank", "accessory", "size", "score", "sure", "role", "lots"),
         *("need_m", "need_sd_m", "on_hand_m", "reserve_m", "left_m", "need_g"),
     }
-    roles = [(one["rank"], role) for one in found.as_dict()["suggestions"] for role in one["roles"]]
+    both = found.as_dict()
+    roles = [
+        (small, one["rank"], role)
+        for small, several in ((False, both["suggestions"]), (True, both["small"]))
+        for one in several
+        for role in one["roles"]
+    ]
     assert len(frame) == len(roles)
-    for (_, row), (rank, role) in zip(frame.iterrows(), roles, strict=True):
-        assert (row["rank"], row["role"], row["need_m"]) == (rank, role["role"], role["need_m"])
+    assert {small for small, _, _ in roles} == {False, True}
+    for (_, row), (small, rank, role) in zip(frame.iterrows(), roles, strict=True):
+        assert (row["small"], row["rank"], row["role"], row["need_m"]) == (small, rank, role["role"], role["need_m"])
         assert all(lot in row["lots"] for lot in role["lots"])
 
 

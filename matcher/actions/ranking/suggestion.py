@@ -140,12 +140,18 @@ class Suggestions:
         }
 
     def frame(self) -> pd.DataFrame:
-        """One row for each role of each suggestion, as a pandas frame."""
+        """One row for each role of each suggestion, as a pandas frame; small things last, ranked among themselves."""
         import pandas as pd
 
         rows = []
-        for one in (*self.suggestions, *self.small):
-            head = {"rank": one.rank, "accessory": one.accessory, "size": one.size, "score": one.found.score}
+        for small, one in [*((False, one) for one in self.suggestions), *((True, one) for one in self.small)]:
+            head = {
+                "rank": one.rank,
+                "small": small,
+                "accessory": one.accessory,
+                "size": one.size,
+                "score": one.found.score,
+            }
             for role in one.roles:
                 rows.append(
                     {
