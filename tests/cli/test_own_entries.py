@@ -52,16 +52,16 @@ def test_the_same_piece_by_the_piece_command(run_json, tmp_path: Path):
 
 def test_her_own_piece_is_suggested_beside_ours(run_json, tmp_path: Path, small: Path):
     mine = own(tmp_path, scarf=SCARF)
-    found = run_json("suggest", small, "--catalog", mine, "--kind", "neck", "--top", 200)["suggestions"]
+    found = run_json("suggest", small, "--catalog", mine, "--kind", "neck", "--top", 200, "--all")["suggestions"]
     (scarf,) = [one for one in found if one["accessory"] == "short scarf"]
     assert (scarf["kind"], scarf["size"]) == ("neck", "one size")
-    ours = run_json("suggest", small, "--kind", "neck", "--top", 200)["suggestions"]
+    ours = run_json("suggest", small, "--kind", "neck", "--top", 200, "--all")["suggestions"]
     assert {one["accessory"] for one in found} == {one["accessory"] for one in ours} | {"short scarf"}
 
 
 def test_her_own_piece_is_explained(run, tmp_path: Path, small: Path, fits_80):
     mine = own(tmp_path, scarf=SCARF)
-    shown = run("suggest", small, "--catalog", mine, "--kind", "neck", "--top", 20, "--full")
+    shown = run("suggest", small, "--catalog", mine, "--kind", "neck", "--top", 20, "--all", "--full")
     assert "short scarf" in shown.stdout
     listed = run("suggest", small, "--catalog", mine, "--kind", "neck", "--explain", "1")
     assert listed.exit_code == 0

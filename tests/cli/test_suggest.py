@@ -269,7 +269,9 @@ def test_cautions_for_a_baby_are_told(run_json, small: Path):
 def test_a_dye_that_may_run_beside_a_pale_yarn_is_cautioned(run_json, demo: Path):
     told = {
         frozenset(lot for role in one["roles"] for lot in role["lots"]): "dyes can run" in " ".join(one["warnings"])
-        for one in run_json("suggest", demo, "--lot", "white", "--lot", "cream, thick")["suggestions"]
+        for one in run_json("suggest", demo, "--lot", "white", "--lot", "cream, thick", "--single", "--all")[
+            "suggestions"
+        ]
     }
     assert told[frozenset({"red", "white"})]
     assert not told[frozenset({"cream, thick", "denim, thick"})]

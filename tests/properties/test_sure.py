@@ -207,7 +207,7 @@ plum,3.9,#5b2a4a,100,420,sock yarn,wool
 def test_unsure_suggestions_against_simulation(tmp_path: Path):
     """Where little is to spare the chance is far from 1, and both must still agree."""
     (tmp_path / "lots.csv").write_text(SHORT_ENDS, encoding="utf-8")
-    found, free = list(matcher.suggest(tmp_path, sure=0.5, top=100)), free_of(tmp_path)
+    found, free = list(matcher.suggest(tmp_path, sure=0.5, top=100, varied=False)), free_of(tmp_path)
     assert min(one.found.sure for one in found) < 0.7
     assert {len(one.roles) for one in found} == {1, 2}
     for seed, one in enumerate(found):
@@ -216,7 +216,7 @@ def test_unsure_suggestions_against_simulation(tmp_path: Path):
 
 def test_strands_of_two_lots_held_together_against_simulation(tmp_path: Path):
     (tmp_path / "lots.csv").write_text(SHORT_ENDS, encoding="utf-8")
-    found = matcher.suggest(tmp_path, sure=0.5, top=100)
+    found = matcher.suggest(tmp_path, sure=0.5, top=100, varied=False)
     marled = [one for one in found if any(len(thread) > 1 for thread in one.found.threads)]
     assert marled
     for one in marled:
