@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -53,7 +54,8 @@ def accessories_called(word: str, catalogue: Catalogue) -> Iterator[str]:
 def _forms(word: str) -> set[str]:
     """A word as it may stand in the catalogue: in the singular, in the plural, without "things" behind it."""
     folded = fold(word).removesuffix(" things").removesuffix(" thing")
-    return {folded, folded.removesuffix("s"), folded.removesuffix("es"), f"{folded}s"}
+    singular = re.sub("ies$", "y", folded)  # cosies
+    return {folded, singular, folded.removesuffix("s"), folded.removesuffix("es"), f"{folded}s"}
 
 
 def lots_of_colour(word: str, lots: Sequence[Lot], catalogue: Catalogue) -> tuple[str, ...] | None:
