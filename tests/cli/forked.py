@@ -30,6 +30,11 @@ class Ended:
         """What was said on stderr, wherever a line was broken."""
         return " ".join(self.told.split())
 
+    @property
+    def unbroken(self) -> str:
+        """The same without any blanks: a path longer than a line is broken after a stroke."""
+        return "".join(self.told.split())
+
 
 def run(
     *arguments: str,

@@ -57,7 +57,8 @@ def test_nothing_was_changed(place: Path, tmp_path: Path):
 def test_what_was_changed_is_named(place: Path, tmp_path: Path):
     ended = broken(tmp_path, "weigh", lots, "weigh", True, SECRET, "4g")
     assert ended.code == 3
-    assert f"changed and whole: {place}. " in ended.words
+    assert "; changed and whole: " in ended.words
+    assert f"changedandwhole:{place}." in ended.unbroken
     with open_store(place) as opened:
         assert opened.row("lots", SECRET)["grams"] == "4g"
 

@@ -69,7 +69,7 @@ def test_imperial_units_show_yards_and_ounces_and_no_metres(run, no_metric):
     [
         ((), ["height", "rows"]),
         (("--rows", "0", "--class", "3"), ["0 rows"]),
-        (("--rows", "10"), ["how thick the yarn is"]),
+        (("--rows", "10"), ["the yarn's thickness isn't known", "--tex 380, --class 3 or --swatch"]),
         (("--rows", "10", "--class", "12"), ['class "12"']),
         (("--rows", "10", "--tex", "1"), ["--tex"]),
         (("--height", "tall", "--class", "3"), ["--height", "tall"]),

@@ -72,7 +72,7 @@ def test_colours_without_a_role_share_alike_and_it_says_so() -> None:
     lots = [lot("a", 300), lot("b", 300, colour_name="red")]
     first, second = groups(lots)
     assert first.reserve_m == pytest.approx(second.reserve_m)
-    assert "its role is not known, so the repairs are shared evenly" in str(first.because)
+    assert "its role isn't known, so repairs are split evenly with the garment's other lots" in str(first.because)
     assert {line.share for line in first.working} == {0.5}
 
 
@@ -123,7 +123,7 @@ def test_a_colour_with_a_role_does_not_carry_the_garment_for_those_without() -> 
     main, red, sky = (one.reserve_m for one in groups(lots))
     assert main == pytest.approx(only([lot("m", 300)]).reserve_m / 3)
     assert red == sky == pytest.approx(main)
-    assert "evenly with lots whose role is not known" in str(groups(lots)[0].because)
+    assert "split evenly with lots whose role isn't known" in str(groups(lots)[0].because)
     yoke = groups([lot("c", 300, role="contrast 1"), lot("x", 300, colour_name="red")], garment(kind="yoke pullover"))
     patches = [line.share for one in yoke for line in one.working if "yoke" in str(line.area)]
     assert sum(patches) == pytest.approx(1.0)

@@ -62,7 +62,7 @@ def test_thickness(a: float, b: float, verdict: str):
         ("wool", "wool", "fits", "both felt alike"),
         ("cotton", "acrylic", "fits", "neither felts"),
         ("wool", "cotton", "warns", "wash by hand, cool"),
-        ("wool", "superwash wool", "warns", "one yarn felts and the other does not"),
+        ("wool", "superwash wool", "warns", "one yarn felts and the other doesn't"),
         ("75% wool 25% nylon", "wool", "fits", "both felt alike"),
         ("50% wool 50% acrylic", "acrylic", "warns", "puckers"),
         ("40% wool 60% acrylic", "acrylic", "fits", "neither felts"),

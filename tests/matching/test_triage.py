@@ -72,10 +72,10 @@ BAND = "50,125,,wool,hand"
         ("a,,,,navy,1240,,,3,,,24,,no,,", TAG, "known: class 3, 1240 g, about"),
         (f"a,pullover,main,w,navy,90,{BAND},2,8,yes,8.4,", FREE, "you hold back 8.4 m, and 216 m are free"),
         (f"a,,,w,navy,90,{BAND},1,8,yes,,", WEIGH, "90 g in 1 piece is more than balls of 50 g weigh"),
-        (f"a,,,w,navy,20,{BAND},1,8,yes,80,", WEIGH, "you hold back 80 m, but by its weight only 50 m are there"),
-        ("a,,,w,navy,1.5,,,3,wool,,1,8,yes,,", WEIGH, "by its class alone"),
+        (f"a,,,w,navy,20,{BAND},1,8,yes,80,", WEIGH, "you hold back 80 m, but its weight says only 50 m"),
+        ("a,,,w,navy,1.5,,,3,wool,,1,8,yes,,", WEIGH, "going by its weight class it may be 2.8 m or 4.6 m"),
         (f"a,,,w,navy,1,{BAND},1,8,yes,,", SHORT, "2.5 m free; the smallest use needs"),
-        (f"a,,,w,navy,20,{BAND},1,8,yes,50,", KEEP, "50 m are held back by hand, all that is there"),
+        (f"a,,,w,navy,20,{BAND},1,8,yes,50,", KEEP, "you hold back 50 m, all that is there"),
     ],
 )
 def test_each_kind_of_lot(advice, row: str, expected: str, because: str):

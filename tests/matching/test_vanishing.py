@@ -90,8 +90,10 @@ def test_the_figure_that_decides_says_for_whose_eyes():
     assert lightness["daylight"] > CATALOGUE.contrast.clear_delta_l
     assert found.verdict == "readable"
     assert found.least_seen != "daylight"
-    assert str(found.lightness) == f"lightness {lightness[found.least_seen]:.0f} apart {EYES[found.least_seen]}"
-    assert EYES[found.least_seen] in str(found.reason)
+    delta_e = found.sights[found.least_seen][0]
+    figures = f"lightness {lightness[found.least_seen]:.0f} apart, CIEDE2000 {delta_e:.0f} {EYES[found.least_seen]}"
+    assert str(found.reason).startswith(f"{figures}: ")
+    assert str(found.plainly).endswith(f" {EYES[found.least_seen]}")
 
 
 def test_daylight_is_not_named_where_another_sight_decides_the_verdict():
