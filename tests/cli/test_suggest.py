@@ -231,7 +231,7 @@ def test_how_sure_and_how_clear_can_be_asked(run_json, small: Path):
 
 
 def test_single_holds_no_strands_together(run_json):
-    asked = ("suggest", "--kind", "hat", "--lot", "dusty pink mohair", "--lot", "white")
+    asked = ("suggest", "--kind", "hat", "--size", "newborn", "--lot", "dusty pink mohair", "--lot", "white", "--all")
     found = run_json(*asked, "--single")["suggestions"]
     assert {one["strands"] for one in found} == {1}
     assert max(one["strands"] for one in run_json(*asked)["suggestions"]) > 1

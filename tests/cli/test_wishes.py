@@ -228,10 +228,12 @@ def test_eyes_wished_decide_wherever_eyes_are_asked_for(store: Path):
 def test_eyes_given_win(store: Path):
     wish(store, eyes="red-green")
     assert matcher.contrast("navy", "green", bin=store, eyes="ordinary").eyes == "ordinary"
-    every = [matcher.suggest(store, eyes=eyes, top=100, each=3) for eyes in (None, "red-green", "ordinary")]
+    asked = {"top": 1000, "each": 3, "held_together": False, "varied": False}
+    every = [matcher.suggest(store, eyes=eyes, **asked) for eyes in (None, "red-green", "ordinary")]
     marks = [[(one.accessory, one.size, round(one.score, 9)) for one in found] for found in every]
     assert marks[0] == marks[1]
     assert len(marks[2]) >= len(marks[0])
+    assert marks[2] != marks[0]
 
 
 # Least contrast
@@ -272,10 +274,12 @@ def test_what_is_never_wanted_is_never_suggested(store: Path):
 
 
 def pairs_used(store: Path) -> set[frozenset[str]]:
+    """Lots that meet in a piece: of every kind in single strands, and of small hats also held together."""
     return {
         frozenset((a, b))
         for lot in ("red", "green", "straw")
-        for one in matcher.suggest(store, lot=lot, top=200, each=10)
+        for narrowed in ({"held_together": False}, {"kind": "hat", "size": "newborn"})
+        for one in matcher.suggest(store, lot=lot, top=1000, each=3, varied=False, **narrowed)
         for a in {lot.name for role in one.roles for lot in role.lots}
         for b in {lot.name for role in one.roles for lot in role.lots}
         if a != b

@@ -32,9 +32,12 @@ def _texts(said: Any) -> Iterator[tuple[str, bool]]:
     elif isinstance(said, Term):
         yield said.word, False
     elif isinstance(said, Field):
+        yield said.name, True  # what the face calls it
         yield said.example, False
     elif isinstance(said, Action):
         yield said.name, True  # what the face calls it
+        for one in said.fields:
+            yield from _texts(one)
 
 
 def faults_of(said: Any) -> list[str]:
