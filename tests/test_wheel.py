@@ -91,10 +91,11 @@ print(json.dumps({**places, "path": sys.path}))
 def test_the_main_job_runs_from_the_wheel(place: Path, tmp_path: Path):
     """The same demo and the same catalogue as in the repository, hence the same suggestions."""
     import matcher
+    from matcher.cli.words import COMMAND_LINE
 
     command = place / ("Scripts/matcher.exe" if os.name == "nt" else "bin/matcher")
     found = json.loads(run(place, str(command), "suggest", "demo", "--json", cwd=tmp_path))  # of no folder here
-    assert found == json.loads(json.dumps(matcher.suggest().as_dict(), default=str))
+    assert found == json.loads(json.dumps(matcher.suggest().as_dict(), default=COMMAND_LINE.say))
     assert len(found["suggestions"]) == 10
 
 
