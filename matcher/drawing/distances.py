@@ -6,7 +6,7 @@ The picture is blurred as the eye would blur it from there, so that it can be lo
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import groupby
 
 import numpy as np
@@ -17,6 +17,7 @@ from matcher.drawing.scene import Scene, Shape, box
 from matcher.errors import BadInput
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.motifs.motif import Motif
+from matcher.matching.kept import grid_of
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.colours.colour import Colour
 from matcher.materials.colours.distance import seen
@@ -42,8 +43,7 @@ def distances_scene(
 
     colours: one for each role. gauge: stitches and rows in 10 cm. Raises BadInput for too large a motif.
     """
-    roles = [role for role in motif.role_names if motif.stitches[role]]
-    grid = np.array([[roles.index(role) for role in row] for row in motif.named_rows], dtype=np.intp)
+    grid, roles = grid_of(motif)
     times = (math.ceil(_LEAST / motif.height), math.ceil(_LEAST / motif.width))
     shown = grid.size * times[0] * times[1]
     if shown > _MOST:
@@ -51,21 +51,13 @@ def distances_scene(
         raise BadInput(what, Field("distances"), reason("at most {most} are shown at once", most=_MOST))
     samples = max(1, min(_FINEST, math.isqrt(_POINTS // shown)))
     labs = np.array([colours[role].mean() for role in roles])
-    width, height = 100 / gauge[0] / samples, 100 / gauge[1] / samples
-    panels = []
-    for distance, metres in zip(DISTANCES, spatial.distances_m, strict=True):
+
+    def codes(metres: float) -> list[list[str]]:
         # Bottom row first, as it is knitted; a picture begins at its top.
         repeat = seen(grid, labs, (10 / gauge[0], 10 / gauge[1]), metres, spatial, samples)[::-1]
-        codes = [[hex_from_lab(lab) for lab in row] for row in repeat.tolist()]
-        rows = [row * times[1] for row in codes] * times[0]
-        points = tuple(
-            Shape(box(left * width, down * height, number * width, height), code, code, 0.05, "point")
-            for down, row in enumerate(rows)
-            for left, number, code in _runs(row)
-        )
-        caption = reason("{distance}\n({cm})", distance=Term(distance), cm=Measure(100 * metres))
-        panels.append((style.say(caption), Scene(len(rows[0]) * width, len(rows) * height, points)))
-    return captioned(panels)
+        return [[hex_from_lab(lab) for lab in row] * times[1] for row in repeat.tolist()] * times[0]
+
+    return _panels(codes, (100 / gauge[0] / samples, 100 / gauge[1] / samples), spatial, style)
 
 
 def accessory_distances(
@@ -87,20 +79,33 @@ def accessory_distances(
         grid[up, left : left + len(row)] = [1 + names.index(role) for role in row]
     labs = np.array([_WHITE, *(colours[role].mean() for role in names)])
     stitch_cm = (10.0 / fitted.gauge.stitches_10cm, 10.0 / fitted.gauge.rows_10cm)
-    width, height = 10.0 * stitch_cm[0], 10.0 * stitch_cm[1]
+
+    def codes(metres: float) -> list[list[str]]:
+        looks = seen(grid, labs, stitch_cm, metres, spatial)[::-1].tolist()
+        return [
+            [hex_from_lab(lab) if knitted else "" for lab, knitted in zip(row, here, strict=True)]
+            for row, here in zip(looks, grid[::-1] > 0, strict=True)
+        ]
+
+    return _panels(codes, (10.0 * stitch_cm[0], 10.0 * stitch_cm[1]), spatial, style)
+
+
+def _panels(
+    codes: Callable[[float], Sequence[Sequence[str]]], point: tuple[float, float], spatial: SpatialRules, style: Style
+) -> Scene:
+    """A panel a distance [m], of rows of codes from the top down, "" for bare paper; `point` is their size [mm]."""
+    width, height = point
     panels = []
     for distance, metres in zip(DISTANCES, spatial.distances_m, strict=True):
-        looks = seen(grid, labs, stitch_cm, metres, spatial)[::-1]
+        rows = codes(metres)
         points = tuple(
             Shape(box(left * width, down * height, number * width, height), code, code, 0.05, "point")
-            for down, (row, knitted) in enumerate(zip(looks.tolist(), grid[::-1] > 0, strict=True))
-            for left, number, code in _runs(
-                [hex_from_lab(lab) if at else "" for lab, at in zip(row, knitted, strict=True)]
-            )
+            for down, row in enumerate(rows)
+            for left, number, code in _runs(row)
             if code
         )
         caption = reason("{distance}\n({cm})", distance=Term(distance), cm=Measure(100 * metres))
-        panels.append((style.say(caption), Scene(across * width, len(grid) * height, points)))
+        panels.append((style.say(caption), Scene(len(rows[0]) * width, len(rows) * height, points)))
     return captioned(panels)
 
 
