@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -161,7 +160,7 @@ class ColourTable:
         if hue_kept is None:
             return self.rules
         if hue_kept not in self._by_kept:
-            self._by_kept[hue_kept] = replace(self.rules, hue_kept=hue_kept)
+            self._by_kept[hue_kept] = self.rules.in_motif(hue_kept)
         return self._by_kept[hue_kept]
 
     def _in_sight(self, sight: int, part: int, others: Indexes, unsure: Flags | None, rules: ContrastRules) -> Floats:

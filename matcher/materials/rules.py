@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 # A field that is what she asks for, and no figure of a table.
 ASKED = {"asked": True}
@@ -39,6 +39,10 @@ class ContrastRules:
         """The CIEDE2000 that reads by hue alone: as much is left of it as of single stitches that just do."""
         kept = self.hue_kept or self.single_stitches_keep
         return max(self.readable_delta_e, self.readable_hue_delta_e * self.single_stitches_keep / kept)
+
+    def in_motif(self, hue_kept: float) -> ContrastRules:
+        """The same, for colours that meet in a motif which keeps so much of a hue; 0 for single stitches."""
+        return replace(self, hue_kept=hue_kept)
 
 
 @dataclass(frozen=True)

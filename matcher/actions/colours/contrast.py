@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import combinations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -192,9 +192,8 @@ def contrast(
         raise BadInput(reason("in {motif} no two colours touch", motif=shown.name), Field("motif"))
     gauge = gauge_or_usual(swatch, catalogue)
     looked_at = FromAfar(shown, gauge, catalogue.spatial, catalogue.contrast, catalogue.colour_words)
-    rules = replace(
-        catalogue.contrast, hue_kept=hue_kept(shown, gauge, catalogue.spatial)[frozenset(_touching_most(shown))]
-    )
+    hues = hue_kept(shown, gauge, catalogue.spatial)
+    rules = catalogue.contrast.in_motif(hues[frozenset(_touching_most(shown))])
     pairs = []
     for a, b in combinations(named, 2):
         judged = judge(a.colour, b.colour, catalogue.vision, rules, least_contrast)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -295,7 +295,7 @@ def _meetings(
                 colours[one.roles[0]],
                 colours[one.roles[1]],
                 catalogue.vision,
-                replace(catalogue.contrast, hue_kept=kept[frozenset(one.roles)]),
+                catalogue.contrast.in_motif(kept[frozenset(one.roles)]),
                 "readable",
             ),
             looked_at.of(*one.roles, colours),

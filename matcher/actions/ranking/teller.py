@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.ranking.why import why
@@ -31,6 +30,7 @@ class Teller:
 
     def __init__(self, who: Whom, groups: Sequence[ReserveGroup], scope: Scope) -> None:
         self.who, self.groups, self.scope = who, groups, scope
+        self.kept = KeptHues(who.catalogue.motifs, who.catalogue.spatial)
 
     def _catalogue(self, variant: Variant) -> Catalogue:
         """The catalogue as those see it whom a variant was found for."""
@@ -82,23 +82,19 @@ class Teller:
     ) -> tuple[ForOne, ...]:
         colours = {role.role: role.colour for role in roles if role.colour}
         variant = found.variant
-        kept = self._kept(variant)
+        kept = self.kept.of(variant.accessory, variant.gauge)
         touching = [(colours[a], colours[b], kept[frozenset((a, b))]) for a, b in (one.roles for one in contrasts)]
         least = self.scope.contrast[variant.accessory.key]
         return for_whom(self.who.people, variant, pools, touching, least, self.who.catalogue)
-
-    def _kept(self, variant: Variant) -> dict[frozenset[str], float]:
-        catalogue = self.who.catalogue
-        return KeptHues(catalogue.motifs, catalogue.spatial).of(variant.accessory, variant.gauge)
 
     def _contrasts(self, found: Found, roles: Sequence[RoleYarn]) -> tuple[Contrast, ...]:
         colours = {role.role: role.colour for role in roles if role.colour}
         accessory, catalogue = found.variant.accessory, self._catalogue(found.variant)
         least = self.scope.contrast[accessory.key]
-        kept = self._kept(found.variant)
+        kept = self.kept.of(accessory, found.variant.gauge)
 
         def judged(a: str, b: str) -> Judgement:
-            rules = replace(catalogue.contrast, hue_kept=kept[frozenset((a, b))])
+            rules = catalogue.contrast.in_motif(kept[frozenset((a, b))])
             return judge(colours[a], colours[b], catalogue.vision, rules, least)
 
         return tuple(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from matcher.actions.whom.parties import ForOne
 from matcher.matching.contrast import LEVELS, judge
@@ -34,9 +33,7 @@ def for_whom(
         barred = lots & (party.unwanted | (party.off_skin if variant.accessory.next_to_skin else frozenset()))
         if variant.size in hers and not barred and (not party.wanted or lots & party.wanted):
             rules = catalogue.seen_by(party.eyes).contrast
-            readings = (
-                judge(a, b, catalogue.vision, replace(rules, hue_kept=kept), least).reading for a, b, kept in touching
-            )
+            readings = (judge(a, b, catalogue.vision, rules.in_motif(kept), least).reading for a, b, kept in touching)
             if all(reading >= LEVELS[least] - 1e-6 for reading in readings):
                 found.append(one)
     return tuple(found)

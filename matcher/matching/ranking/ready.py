@@ -60,7 +60,7 @@ def _searcher(
     def seen_by(eyes: tuple[str, ...]) -> ColourTable:
         if eyes not in tables:
             # Its bounds hold for any motif: none keeps more than all of a hue.
-            rules_of = replace(rules.contrast, eyes=eyes, hue_kept=1.0)
+            rules_of = replace(rules.contrast.in_motif(1.0), eyes=eyes)
             tables[eyes] = ColourTable(stock.labs, stock.sds, rules.vision, rules_of, floor)
         return tables[eyes]
 

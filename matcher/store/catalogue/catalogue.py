@@ -84,8 +84,8 @@ class Catalogue:
         return replace(self, contrast=replace(self.contrast, eyes=eyes)) if eyes != self.contrast.eyes else self
 
     def in_motif(self, hue_kept: float) -> Catalogue:
-        """The same, for colours that meet in a motif which keeps so much of a hue; 0 for single stitches."""
-        return replace(self, contrast=replace(self.contrast, hue_kept=hue_kept))
+        """The same, for colours that meet in a motif which keeps so much of a hue, see `ContrastRules`."""
+        return replace(self, contrast=self.contrast.in_motif(hue_kept))
 
     @property
     def garment_kinds(self) -> Mapping[str, GarmentKind]:
