@@ -157,20 +157,34 @@ class Judgement:
         return reason("{verdict}, {how}", verdict=verdict, how=_by_words(self.verdict, self.chances))
 
 
-def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules, least: str) -> Judgement:
-    """Judge two colours on the whole distribution of their stitches, for ordinary eyes and those of `rules.eyes`.
+@dataclass(frozen=True)
+class _Stitches:
+    """Every stitch of one yarn beside every one of the other: arrays (sights, n, m); their shares (n, m).
 
-    What the other deficiencies would lose is said beside it. least: the contrast that is asked of them; a stitch that
-    reads less vanishes beside its neighbour. It changes no other figure.
+    chances: where a colour is guessed, of *quiet*, *readable* and *clear* or better; else empty.
     """
+
+    delta_e: Floats
+    delta_l: Floats
+    doubt: Floats
+    reads: Floats
+    chances: Mapping[str, Floats]
+    shares: Floats
+
+    def reach(self, figures: Floats, rules: ContrastRules) -> float:
+        """Of figures (n, m) the one that all reach, but for the share that is allowed to vanish."""
+        return float(all_but_vanishing(figures.reshape(1, -1), self.shares.reshape(1, -1), rules.vanish_share)[0])
+
+
+def _stitches(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules) -> _Stitches:
     left, right = a.stitches(), b.stitches()
     labs, split = np.array([lab for lab, _ in left + right]), len(left)
     seen = as_seen(labs, matrices)
     mine, theirs = seen[:, :split, None], seen[:, None, split:]
     delta_e, delta_l = ciede2000(mine, theirs), np.abs(mine[..., 0] - theirs[..., 0])
-    each = reading(delta_e, delta_l, rules)
-    levels: dict[str, Floats] = {}
-    doubt = np.zeros_like(each)
+    reads = reading(delta_e, delta_l, rules)
+    likely: dict[str, Floats] = {}
+    doubt = np.zeros_like(reads)
     if a.guessed or b.guessed:
         sds = spreads_seen(labs, np.array([*a.stitch_sds(), *b.stitch_sds()]), matrices, DEFICIENCIES)
         mine_sd, theirs_sd = sds[:, :split, None], sds[:, None, split:]
@@ -179,43 +193,52 @@ def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastR
         unsure = (mine_sd + theirs_sd).any(axis=-1)
         of_guess = (*two, chance_apart(rules.clear_delta_l, delta_l, doubt))
         for level, one in zip(("quiet", "readable", "clear"), of_guess, strict=True):
-            levels[level] = np.where(unsure, one, each >= LEVELS[level])
-        each = np.where(unsure, guessed_reading(each, delta_l, doubt, two, rules), each)
-    deciding = [SIGHTS.index(sight) for sight in ("daylight", *rules.eyes)]
-    pairs = each[deciding].min(axis=0).reshape(1, -1)
-    weights = np.outer([share for _, share in left], [share for _, share in right]).reshape(1, -1)
-    value = float(all_but_vanishing(pairs, weights, rules.vanish_share)[0])
-    i, j = divmod(int(np.flatnonzero(pairs[0] == value)[0]), len(right))
-    verdict, decides = verdict_of(value), each[deciding, i, j]
-    alike = np.allclose(decides, decides[0], atol=0.02) and verdict_of(float(decides[0])) == verdict
-    worst = "daylight" if alike else SIGHTS[deciding[int(decides.argmin())]]
-    vanishing = float(weights[0][pairs[0] < LEVELS[least]].sum())
-    sights = {name: (float(delta_e[s, i, j]), float(delta_l[s, i, j])) for s, name in enumerate(SIGHTS)}
-    apart: Words | Number = _lightness(sights[worst][1], verdict, rules)
-    if doubt[SIGHTS.index(worst), i, j] > 0:
-        give_or_take = Number(float(doubt[SIGHTS.index(worst), i, j]))
-        apart = reason("{apart} (give or take {doubt})", apart=Number(sights[worst][1]), doubt=give_or_take)
-    eyes = Term(EYES[worst])
-    figures: Words = reason(
-        "lightness {apart} apart, CIEDE2000 {delta_e} {eyes}", apart=apart, delta_e=Number(sights[worst][0]), eyes=eyes
-    )
+            likely[level] = np.where(unsure, one, reads >= LEVELS[level])
+        reads = np.where(unsure, guessed_reading(reads, delta_l, doubt, two, rules), reads)
+    shares = np.outer([share for _, share in left], [share for _, share in right])
+    return _Stitches(delta_e, delta_l, doubt, reads, likely, shares)
+
+
+def judge(a: Colour, b: Colour, matrices: Mapping[str, Floats], rules: ContrastRules, least: str) -> Judgement:
+    """Judge two colours on the whole distribution of their stitches, for ordinary eyes and those of `rules.eyes`.
+
+    What the other deficiencies would lose is said beside it. least: the contrast that is asked of them; a stitch that
+    reads less vanishes beside its neighbour. It changes no other figure.
+    """
+    stitches, eyes = _stitches(a, b, matrices, rules), ("daylight", *rules.eyes)
+    deciding = [SIGHTS.index(sight) for sight in eyes]
+    reads = stitches.reads[deciding].min(axis=0)
+    value = stitches.reach(reads, rules)
+    verdict, vanishing = verdict_of(value), float(stitches.shares[reads < LEVELS[least]].sum())
+    verdicts = {
+        sight: verdict_of(stitches.reach(one, rules)) for sight, one in zip(SIGHTS, stitches.reads, strict=True)
+    }
     # Where only what may vanish is a guess, nothing is left to chance.
-    likely = (
-        {}
-        if verdict == "clear"
-        else {
-            level: float(all_but_vanishing(one[deciding].min(axis=0).reshape(1, -1), weights, rules.vanish_share)[0])
-            for level, one in levels.items()
-        }
-    )
-    own = [all_but_vanishing(one.reshape(1, -1), weights, rules.vanish_share)[0] for one in each]
-    verdicts = {sight: verdict_of(float(one)) for sight, one in zip(SIGHTS, own, strict=True)}
+    likely = {
+        level: stitches.reach(one[deciding].min(axis=0), rules)
+        for level, one in stitches.chances.items()
+        if verdict != "clear"
+    }
+    # The stitches that decide stand for all.
+    i, j = np.argwhere(reads == value)[0]
+    worst = _least_seen(eyes, stitches.reads[deciding, i, j], verdict)
+    sights = {
+        name: (float(stitches.delta_e[s, i, j]), float(stitches.delta_l[s, i, j])) for s, name in enumerate(SIGHTS)
+    }
+    doubt = float(stitches.doubt[SIGHTS.index(worst), i, j])
     less = _less(verdict, verdicts)
-    less += [vanishing_words(vanishing)] if pairs.size > 1 else []
+    less += [vanishing_words(vanishing)] if reads.size > 1 else []
+    figures = _figures(*sights[worst], doubt, worst, verdict, rules)
     first = _guess(verdict, figures, likely) if likely else _reason(verdict, figures, rules)
     looks = _by_words(verdict, likely) if likely else _plainly(verdict, sights[worst][1], worst, rules)
     words, plainly = (listed((one, *less), between="; ") for one in (first, looks))
     return Judgement(*sights["daylight"], sights, verdicts, value, worst, vanishing, verdict, plainly, words, likely)
+
+
+def _least_seen(eyes: Sequence[str], reads: Floats, verdict: str) -> str:
+    """In which sight two stitches read least; in daylight where all that decide see as much."""
+    alike = np.allclose(reads, reads[0], atol=0.02) and verdict_of(float(reads[0])) == verdict
+    return "daylight" if alike else eyes[int(reads.argmin())]
 
 
 def _less(verdict: str, verdicts: Mapping[str, str]) -> list[Words]:
@@ -246,6 +269,19 @@ def _plainly(verdict: str, apart: float, sight: str, rules: ContrastRules) -> Wo
     else:
         said = reason("too alike to tell apart")
     return said if sight == "daylight" else reason("{what} {eyes}", what=said, eyes=Term(EYES[sight]))
+
+
+def _figures(delta_e: float, apart: float, doubt: float, sight: str, verdict: str, rules: ContrastRules) -> Words:
+    """The working of a verdict: what two stitches differ by in one sight."""
+    lightness: Words | Number = _lightness(apart, verdict, rules)
+    if doubt > 0:
+        lightness = reason("{apart} (give or take {doubt})", apart=Number(apart), doubt=Number(doubt))
+    return reason(
+        "lightness {apart} apart, CIEDE2000 {delta_e} {eyes}",
+        apart=lightness,
+        delta_e=Number(delta_e),
+        eyes=Term(EYES[sight]),
+    )
 
 
 def _lightness(apart: float, verdict: str, rules: ContrastRules) -> Number:

@@ -102,18 +102,16 @@ def chances(
     helped = np.maximum(rules.readable_delta_e_min_delta_l, from_lightness(rules.readable_delta_e))
     reads = np.minimum(np.minimum(rules.readable_delta_l, helped), from_lightness(rules.hue_alone_delta_e))
     differs = np.minimum(reads, from_lightness(rules.quiet_delta_e))
-    apart, sd = ones[..., 0] - others[..., 0], np.maximum(doubt[..., 0], _LEAST_SD)
-    return _at_least(differs, apart, sd), _at_least(reads, apart, sd)
+
+    def over_all(limit: Floats) -> Floats:
+        each = chance_apart(limit, ones[..., 0] - others[..., 0], doubt[..., 0])
+        return np.asarray(np.minimum(each.mean(axis=0), 1.0))
+
+    return over_all(differs), over_all(reads)
 
 
-def _at_least(limit: Floats, apart: Floats, sd: Floats) -> Floats:
-    """The chance that two colours are at least `limit` apart, over all nodes."""
-    each = normal_chance((apart - limit) / sd) + normal_chance((-apart - limit) / sd)
-    return np.asarray(np.minimum(each.mean(axis=0), 1.0))
-
-
-def chance_apart(limit: float, apart: Floats, sd: Floats) -> Floats:
-    """The chance that the lightness of two colours differs by at least `limit`; arrays of one shape."""
+def chance_apart(limit: float | Floats, apart: Floats, sd: Floats) -> Floats:
+    """The chance that the lightness of two colours differs by at least `limit`; arrays that go together."""
     sd = np.maximum(sd, _LEAST_SD)
     return np.asarray(normal_chance((apart - limit) / sd) + normal_chance((-apart - limit) / sd))
 
