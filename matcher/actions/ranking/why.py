@@ -31,9 +31,10 @@ def why(
     """All that speaks for a suggestion, and against it. stock: where its pools stand."""
     pools = [stock.pools[pool] for thread in found.threads for pool, _ in thread]
     doubled = [stock.pools[pool] for pool in found.doubled]
-    used, read = _used(found, roles, rules), _read(pools, contrasts)
+    kindred = _kindred(pools)
+    used, read = _used(found, roles, rules), _read(kindred, contrasts)
     reasons = (*used, *read, *_rest(found, doubled, rules)) or (reason("there is enough of it"),)
-    return Why(reasons, _kindred(pools) or reasons[0])
+    return Why(reasons, kindred or reasons[0])
 
 
 def yours(name: str) -> Words:
@@ -52,9 +53,8 @@ def _used(found: Found, roles: Sequence[RoleYarn], rules: RankingRules) -> list[
     return [reason("takes a good part of {lot}", lot=yours(lot))] if found.parts["use"] >= rules.good_use else []
 
 
-def _read(pools: Sequence[Pool], contrasts: Sequence[Contrast]) -> list[Words]:
+def _read(kindred: Words, contrasts: Sequence[Contrast]) -> list[Words]:
     """Why its colours belong together, and how they read."""
-    kindred = _kindred(pools)
     if not contrasts:
         return [kindred] if kindred else []
     least = min((one.judged for one in contrasts), key=lambda judged: judged.reading)

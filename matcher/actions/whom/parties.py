@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from matcher.actions.asked import either_eyes
 from matcher.actions.desk import Desk
@@ -51,7 +51,7 @@ class Whom:
     catalogue: Catalogue
     parties: tuple[Party, ...]
     people: tuple[ForOne, ...] = ()
-    notes: tuple[Words, ...] = field(default=())
+    notes: tuple[Words, ...] = ()
 
 
 def whom_for(desk: Desk, catalogue: Catalogue, asked: Asked, wished_eyes: tuple[str, ...] = ()) -> Whom:
@@ -93,18 +93,20 @@ def _only_liked(names: Sequence[str]) -> Words:
 
 def _sizes_of_anybody(catalogue: Catalogue, sizes: Sequence[str]) -> Mapping[str, frozenset[str]]:
     """By key, the sizes asked for, else those of adults and of what has one size."""
-    wanted = frozenset(sizes) or frozenset(
-        size for size in catalogue.sizes.names if catalogue.sizes.wearer(size) in (ADULT, "anyone")
-    )
-    return {key: wanted & frozenset(entry.sizes) for key, entry in catalogue.accessories.items()}
+    return {
+        key: frozenset(sizes).intersection(entry.sizes) if sizes else _of_adults(entry, catalogue.sizes)
+        for key, entry in catalogue.accessories.items()
+    }
+
+
+def _of_adults(entry: Accessory, sizes: Sizes) -> frozenset[str]:
+    return frozenset(size for size in entry.sizes if sizes.wearer(size) in (ADULT, "anyone"))
 
 
 def _wished(likes: Tastes, desk: Desk, asked: Asked) -> Tastes:
     """What of her likes counts: nothing where kinds or lots are asked for, and no colour of which nothing is free."""
     free = {lot.name for pool in desk.shelf.pools if pool.free.mean > 0 for lot in pool.lots}
-    return Tastes(
-        frozenset() if asked.kinds else likes.accessories, frozenset() if asked.lots else likes.lots & frozenset(free)
-    )
+    return Tastes(frozenset() if asked.kinds else likes.accessories, frozenset() if asked.lots else likes.lots & free)
 
 
 def _party(one: Somebody, catalogue: Catalogue, bin: Bin, own: Variants, likes: Tastes, dislikes: Tastes) -> Party:
@@ -126,7 +128,7 @@ def _party(one: Somebody, catalogue: Catalogue, bin: Bin, own: Variants, likes: 
 def _sizes(one: Somebody, entry: Accessory, sizes: Sizes) -> frozenset[str]:
     """The sizes of an accessory that are hers: her own, every adult's where it is not known, and what has one size."""
     if not one.size:
-        return frozenset(size for size in entry.sizes if sizes.wearer(size) in (ADULT, "anyone"))
+        return _of_adults(entry, sizes)
     return frozenset(size for size in entry.sizes if size == one.size or sizes.wearer(size) == "anyone")
 
 

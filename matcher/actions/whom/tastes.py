@@ -18,7 +18,7 @@ from matcher.store.catalogue.catalogue import Catalogue
 
 @dataclass(frozen=True)
 class Tastes:
-    """What words name: keys of accessories, names of lots; colours: whether any word was one; unknown: the others."""
+    """What words name: keys of accessories, names of lots; unknown: the others."""
 
     accessories: frozenset[str] = frozenset()
     lots: frozenset[str] = frozenset()

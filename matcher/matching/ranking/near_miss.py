@@ -79,7 +79,7 @@ def nearest(
         if not one and least[key] > LEVELS["quiet"] and several and several[0].edges:
             one = search(searcher, several, LEVELS["quiet"])
         found += one
-    return sorted(found, key=lambda one: (-round(one.score, 9), one.variant.accessory.name))[:most]
+    return sorted(found, key=lambda one: one.place)[:most]
 
 
 def _lacks(one: Found, stock: Stock, searcher: Searcher, scope: Scope) -> Iterator[Words]:

@@ -156,7 +156,7 @@ def search_scope(searcher: Searcher, scope: Scope, progress: Callable[[int, int]
 
 def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset[str]:
     """Keys of the accessories that can be made, whether they reached the list or not."""
-    quick = replace(searcher, thorough=False, _of={})
+    quick = replace(searcher, thorough=False)
     late = {key for key in outcome.open if search(quick, scope.variants[key], scope.least[key], any_will_do=True)}
     return frozenset({one.variant.accessory.key for one in outcome.met} | late)
 

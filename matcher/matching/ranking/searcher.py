@@ -86,7 +86,8 @@ class Searcher:
     barred_on_skin: Flags | None = None
     _alone: dict[tuple[float, float], Choices] = field(default_factory=dict)
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
-    _of: dict[str, Searcher] = field(default_factory=dict)
+    # Never handed on by `replace`: what is asked of this one holds for those of its parties.
+    _of: dict[str, Searcher] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         self.near = self.chance is None
@@ -110,7 +111,6 @@ class Searcher:
                 wanted=other.wanted if self.wanted is None else self.wanted,
                 parties={},
                 _tables={},
-                _of={},
             )
         return self._of[party]
 

@@ -169,10 +169,8 @@ def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
 
 def _can_be_used(searcher: Searcher, scope: Scope, at: int) -> bool:
     """Whether any accessory in scope can be made with this pool in it."""
-    if searcher.wanted is not None and at not in searcher.wanted:
-        # She asked for other lots; this one need not stand with them.
-        searcher = replace(searcher, wanted=None, _of={})
-    forced = replace(searcher, wanted=frozenset([at]), thorough=False, _of={})
+    # Where she asked for other lots, this one need not stand with them.
+    forced = replace(searcher, wanted=frozenset([at]), thorough=False)
     # Entries of one role first: they are quick and settle most.
     for key in sorted(scope.variants, key=lambda key: (len(scope.variants[key][0].filled), key)):
         possible = [variant for variant in scope.variants[key] if _could_take(searcher, variant, at)]
