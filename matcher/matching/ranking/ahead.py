@@ -3,30 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.ranking.blocks import Block
-from matcher.matching.ranking.choices import Choices
+from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import PairTable
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
-
-
-class RoleList(Protocol):
-    """Who could fill a role: places in `choices`, what each is worth, and what of that is hoped from `kindred`."""
-
-    @property
-    def choices(self) -> Choices: ...
-    @property
-    def order(self) -> Indexes: ...
-    @property
-    def worth(self) -> Floats: ...
-    @property
-    def kindred(self) -> Floats: ...
 
 
 class Ahead:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 from itertools import chain
 
 import numpy as np
@@ -21,6 +20,7 @@ from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, marls, pick
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import SLACK, Best, Found
+from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import DENSE, TABLED
 from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 
@@ -29,49 +29,7 @@ Indexes = npt.NDArray[np.intp]
 
 # How much is tried at a time. These change how long a search takes, never what it finds.
 _FIRST_PORTION = 64
-_FIRSTS = 12
 _FIRST_STRANDS = 48
-
-
-@dataclass(frozen=True)
-class _Role:
-    """Who could fill one role: places in `choices`, those first that could add most to the score.
-
-    Along with `order` go the worth of each, what of it is hoped for from `kindred`, the most its role could read, and
-    `most`: what all could add.
-    """
-
-    role: int
-    choices: Choices
-    own: Floats
-    order: Indexes
-    worth: Floats
-    kindred: Floats
-    reads: Floats
-    most: Floats
-
-    def only(self, which: npt.NDArray[np.bool_] | Indexes) -> _Role:
-        """The same with some of the candidates, or with all in another order."""
-        return replace(
-            self,
-            order=self.order[which],
-            worth=self.worth[which],
-            kindred=self.kindred[which],
-            reads=self.reads[which],
-            most=self.most[which],
-        )
-
-    @cached_property
-    def top(self) -> float:
-        """The worth of the worthiest."""
-        return float(self.worth.max(initial=-np.inf))
-
-    @cached_property
-    def firsts(self) -> list[tuple[frozenset[int], float]]:
-        """Pools and worth of the few candidates that are worth most."""
-        best = np.argsort(-self.worth, kind="stable")[:_FIRSTS]
-        strands = self.choices.strands[self.order[best]]
-        return [(frozenset(pools.tolist()), float(self.worth[at])) for pools, at in zip(strands, best, strict=True)]
 
 
 @dataclass(frozen=True)
@@ -116,7 +74,7 @@ class Descent:
         while self._marls(plain, number) and self._more_strands(number) and self.searcher.thorough:
             number *= 4
 
-    def _marls(self, plain: list[_Role], number: int) -> bool:
+    def _marls(self, plain: list[RoleList], number: int) -> bool:
         """Search with marls of each role's `number` worthiest strands; False when there are too many to hold."""
         try:
             marled = [self._marled(role, number) for role in range(self.block.roles)]
@@ -144,7 +102,7 @@ class Descent:
                 return True
         return False
 
-    def _with_wanted(self, roles: list[_Role], together: float) -> None:
+    def _with_wanted(self, roles: list[RoleList], together: float) -> None:
         """Search these lists; where pools are wanted, once for each role that could hold one."""
         wanted = self.searcher.wanted
         if wanted is None:
@@ -154,17 +112,17 @@ class Descent:
             has = np.asarray(np.isin(role.choices.strands[role.order], list(wanted)).any(axis=1))
             self._descend([*roles[:place], role.only(has), *roles[place + 1 :]], together)
 
-    def _role(self, role: int, choices: Choices, own: Floats, worth: Floats, reads: Floats) -> _Role:
+    def _role(self, role: int, choices: Choices, own: Floats, worth: Floats, reads: Floats) -> RoleList:
         block = self.block
         able = np.flatnonzero(np.isfinite(worth))
         reads = reads[able] if role in block.touching else np.full(len(able), block.contrast)
         most = worth[able] + self.searcher.w_contrast * reads
         order = np.argsort(-most, kind="stable")
-        return _Role(
+        return RoleList(
             role, choices, own, able[order], worth[able[order]], np.zeros(len(able)), reads[order], most[order]
         )
 
-    def _placed(self, role: _Role, depth: int) -> _Role:
+    def _placed(self, role: RoleList, depth: int) -> RoleList:
         """A role that is filled after so many others: each pair counts where the second of the two is filled."""
         block, choices = self.block, role.choices
         kindred = block.kindred(choices, depth)[role.order]
@@ -173,7 +131,7 @@ class Descent:
         hoped = kindred if block.roles > 1 else np.zeros(len(kindred))
         return replace(role, worth=role.worth + change, kindred=hoped, most=most).only(np.argsort(-most, kind="stable"))
 
-    def _with_partners(self, role: _Role, later: Sequence[_Role]) -> _Role:
+    def _with_partners(self, role: RoleList, later: Sequence[RoleList]) -> RoleList:
         """A role's candidates in the order of what they, and partners in the roles filled later, could add."""
         block = self.block
         most = role.most
@@ -186,7 +144,7 @@ class Descent:
         order = np.argsort(-most, kind="stable")
         return replace(role, most=most).only(order[np.isfinite(most[order])])
 
-    def _marled(self, role: int, number: int) -> _Role:
+    def _marled(self, role: int, number: int) -> RoleList:
         """Strands of different pools held together that could still beat the best; of the worthiest, and the wanted."""
         block, searcher = self.block, self.searcher
         worth = block.as_strand[role][self.size]
@@ -199,7 +157,7 @@ class Descent:
         own = searcher.own_together(made, block.next_to_skin)
         return self._role(role, made, own, block.threads(role, made).worth[self.size], block.limit(made))
 
-    def _joined(self, plain: _Role, marled: _Role) -> _Role:
+    def _joined(self, plain: RoleList, marled: RoleList) -> RoleList:
         """Candidates of both kinds in one list."""
         if not len(marled.order):
             return plain
@@ -208,7 +166,7 @@ class Descent:
         worth, reads = np.concatenate([plain.worth, marled.worth]), np.concatenate([plain.reads, marled.reads])
         return self._role(plain.role, choices, own, worth, reads)
 
-    def _descend(self, roles: list[_Role], together: float) -> None:
+    def _descend(self, roles: list[RoleList], together: float) -> None:
         """Fill the roles in this order."""
         if not all(len(role.order) for role in roles):
             return
