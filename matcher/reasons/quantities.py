@@ -5,22 +5,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from matcher.reasons.style import PLAIN, Style
+from matcher.reasons.style import Said, Style
 
 IN_CM = 2.54
 YD_M = 0.9144
 LB_G = 453.59237
 
 
-class Quantity:
-    """Something with a figure; `str()` shows it in metric units."""
-
-    def shown(self, style: Style) -> str:
-        """The figure with its unit, in the style's units."""
-        raise NotImplementedError
-
-    def __str__(self) -> str:
-        return self.shown(PLAIN)
+class Quantity(Said):
+    """Something with a figure: it is shown with its unit, in the style's units."""
 
 
 @dataclass(frozen=True)

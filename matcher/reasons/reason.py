@@ -6,23 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from matcher.reasons.quantities import Quantity
-from matcher.reasons.style import PLAIN, Sayable, Style
-
-
-class _Said:
-    """`str()` gives the plain words, so that a notebook shows them."""
-
-    def shown(self, style: Style) -> str:
-        """The words in a style."""
-        raise NotImplementedError
-
-    def __str__(self) -> str:
-        return self.shown(PLAIN)
+from matcher.reasons.style import Said, Sayable, Style
 
 
 @dataclass(frozen=True)
-class Reason(_Said):
+class Reason(Said):
     """A template such as "{lot} is too thin" and its values: quantities, whole numbers, other reasons, her own words.
 
     Text among the values is hers and goes in as she wrote it; a word of ours is a `Term`. Make one with `reason`.
@@ -36,7 +24,7 @@ class Reason(_Said):
 
 
 @dataclass(frozen=True)
-class Counted(_Said):
+class Counted(Said):
     """A template for one and one for many, of which `n` decides; both may hold {n}. Make one with `counted`."""
 
     one: str
@@ -50,7 +38,7 @@ class Counted(_Said):
 
 
 @dataclass(frozen=True)
-class Term(_Said):
+class Term(Said):
     """A word of ours, such as a role, a verdict or a structure: another language has its own."""
 
     word: str
@@ -60,7 +48,7 @@ class Term(_Said):
 
 
 @dataclass(frozen=True)
-class Field(_Said):
+class Field(Said):
     """A field that she fills in, such as "least contrast"; the face says what it calls it. `example`: what to write."""
 
     name: str
@@ -71,7 +59,7 @@ class Field(_Said):
 
 
 @dataclass(frozen=True)
-class Column(_Said):
+class Column(Said):
     """A column of a sheet, such as "ball_grams"."""
 
     name: str
@@ -81,7 +69,7 @@ class Column(_Said):
 
 
 @dataclass(frozen=True)
-class Action(_Said):
+class Action(Said):
     """Something that she can do, such as "undo", with the fields that it needs."""
 
     name: str
@@ -92,7 +80,7 @@ class Action(_Said):
 
 
 @dataclass(frozen=True)
-class Listed(_Said):
+class Listed(Said):
     """Several things in a row: "a, b and c", "a, b or c", or with the same sign between all. Make one with `listed`."""
 
     items: tuple[Sayable | str, ...]
@@ -128,7 +116,7 @@ def listed(items: Iterable[Sayable | str], last: Literal["and", "or", ""] = "", 
 
 def _checked(values: dict[str, Sayable | str | int]) -> tuple[tuple[str, Sayable | str | int], ...]:
     for name, value in values.items():
-        if isinstance(value, bool) or not isinstance(value, str | int | Quantity | _Said):
+        if isinstance(value, bool) or not isinstance(value, str | int | Said):
             raise TypeError(f"{name} is a bare {type(value).__name__}: say what it is, as a quantity")
     return tuple(values.items())
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from gettext import NullTranslations
@@ -71,3 +72,14 @@ class Style:
 
 PLAIN = Style()
 """Metric, a decimal point, English: what `str()` of a reason gives, in a notebook."""
+
+
+class Said(ABC):
+    """A value that can be put into words; `str()` gives the plain ones, so that a notebook shows them."""
+
+    @abstractmethod
+    def shown(self, style: Style) -> str:
+        """The words in a style."""
+
+    def __str__(self) -> str:
+        return self.shown(PLAIN)
