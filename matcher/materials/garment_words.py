@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import SHORTEST, did_you_mean, fold, slip_of
-from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.reading.numerals import Unreadable, any_of
 from matcher.reasons.reason import Term, Words, reason
 
 STATUSES = WORN, GIVEN, GONE = "worn", "given", "gone"
@@ -94,7 +94,7 @@ _PHRASES = {
     for status, phrases in known.items()
     for phrase in phrases
 }
-_ANY = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in sorted(_PHRASES, key=len, reverse=True) if len(one) > 1))
+_ANY = re.compile(rf"\b(?:{any_of(one for one in _PHRASES if len(one) > 1)})\b")
 _SORTED = tuple(sorted(_PHRASES))
 _TO_SOMEBODY = re.compile(r"(?:to|for|with)\s+\w.*|\w+(?:'s| has(?: it)?)\b.*")
 

@@ -9,7 +9,7 @@ from itertools import islice
 
 from matcher.materials.estimate import Estimate, evenly
 from matcher.materials.reading.amounts import AmountWord, AmountWords, Told
-from matcher.materials.reading.numerals import MASS_G, Unreadable, tidy
+from matcher.materials.reading.numerals import MASS_G, Unreadable, any_of, tidy
 from matcher.materials.reading.units import parse_mass_g, parse_number
 
 _LONGEST, _DEEPEST, _MOST_SIGNS = 60, 6, 4  # choices: letters of an amount, words within words, sums
@@ -26,7 +26,7 @@ _PARTS = {
     **dict.fromkeys(("three quarters", "three-quarters", "three quarter", "three fourths"), 3 / 4),
 }
 _NUMBER = r"\d+/\d+|\d+(?:[.,]\d+)?(?: \d+/\d+)?|[.,]\d+"
-_UNIT = "|".join(sorted(map(re.escape, MASS_G), key=len, reverse=True))
+_UNIT = any_of(MASS_G)
 _BALL = r"(?:balls?|skeins?|hanks?|cakes?)"
 _WEIGHS = re.compile(r"(?:it )?(?:weighs|weighed|weight|total|in total|i have|have|left)[: ]+")
 _TWICE = re.compile(r"(.+?)\s*[(\[](.+)[)\]]|(.+?)\s*(?:=|/|(,)(?=\s)|\()\s*(.+)")
@@ -35,7 +35,7 @@ _RANGE = re.compile(rf"({_NUMBER})\s*({_UNIT})?\s*(?:-|to|or|up to)\s*({_NUMBER}
 _GIVE = re.compile(r"(.+?)\s*\(?(?:±|\+/-|\+-|give or take|plus or minus)\s*(.+?)\)?")
 _TIMES = re.compile(r"(\d+|[a-z]+)\s*[x*@]\s*(.+)")
 _TIMES_LAST = re.compile(r"(.+?)\s*[x*@]\s*(\d+)")
-_HOW_MANY = "|".join(sorted(map(re.escape, (*_PARTS, *_COUNTS)), key=len, reverse=True))
+_HOW_MANY = any_of((*_PARTS, *_COUNTS))
 _BALLS = re.compile(
     rf"(?:({_NUMBER}|{_HOW_MANY})\s*)??(?:of )?(?:an? )?((?:full|whole|new|unused|complete) )?"
     rf"(?:({_NUMBER})\s*({_UNIT})\.?[- ])?((?:full|whole|new|unused|complete) )?(?<![a-z]){_BALL}"

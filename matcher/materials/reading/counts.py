@@ -15,6 +15,7 @@ from matcher.materials.reading.numerals import (
     NUMBER,
     Unclear,
     Unreadable,
+    any_of,
     parse_number,
     parse_units,
     tidy,
@@ -74,7 +75,7 @@ def tex_from_count(system: str, number: float, strands: int = 1) -> float:
     return 1000.0 / (number * _M_PER_G[key]) * (1 if key == "spun silk" else strands)
 
 
-_SYSTEM = "|".join(sorted((re.escape(word) for word in _WORDS), key=len, reverse=True))
+_SYSTEM = any_of(_WORDS)
 _FOLDED = rf"({NUMBER})(?:\s*[/-]\s*(\d+(?:\.\d+)?))?"
 _SYSTEM_FIRST = re.compile(rf"({_SYSTEM})\.?\s*(?:no\.?\s*)?{_FOLDED}(?:\s*tex)?", re.IGNORECASE)
 _SYSTEM_LAST = re.compile(rf"(?:no\.?\s*)?{_FOLDED}\s*'?s?\s*({_SYSTEM})(?:\s*[x×]\s*(\d+))?", re.IGNORECASE)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 
 from matcher.errors import found_expected
@@ -60,6 +60,11 @@ def shorten(text: str, length: int = 60) -> str:
         char if char.isprintable() or char in _JOINS else char.encode("unicode_escape").decode("ascii") for char in text
     )
     return plain if len(plain) <= length else plain[: length - 3] + "..."
+
+
+def any_of(words: Iterable[str]) -> str:
+    """The alternatives of a pattern that is any of these words, the longest first: "grams" is no "g"."""
+    return "|".join(sorted(map(re.escape, words), key=len, reverse=True))
 
 
 # Whole numbers grouped by thousands need every group complete; a fraction may follow a whole number.

@@ -8,7 +8,7 @@ from matcher.materials.estimate import Estimate
 from matcher.materials.reading.amount_words import told_amount
 from matcher.materials.reading.amounts import Amount, AmountWords, Told, plain_amount
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.numerals import LENGTH_M, NUMBER, Unreadable, parse_number, tidy
+from matcher.materials.reading.numerals import LENGTH_M, NUMBER, Unreadable, any_of, parse_number, tidy
 from matcher.reasons.quantities import Band, Mass, Number, Share
 from matcher.reasons.reason import Words, counted, reason
 
@@ -16,7 +16,7 @@ _EXPECTED = reason("a weight such as 41, about 40 g or half a ball")
 _OF_BALL = "{balls} of {ball}"
 
 
-LENGTH = re.compile(rf"({NUMBER})\s*({'|'.join(sorted(map(re.escape, LENGTH_M), key=len, reverse=True))})(?![^\W\d_])")
+LENGTH = re.compile(rf"({NUMBER})\s*({any_of(LENGTH_M)})(?![^\W\d_])")
 """A length with its unit, in an amount."""
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from functools import lru_cache
 
-from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER, Unreadable
+from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER, Unreadable, any_of
 from matcher.materials.reading.units import parse_length_m, parse_mass_g
 
 DITTO = frozenset(('"', "″", "”", "''", "ditto", "do", "do.", "as above", '-"-', "〃"))
@@ -22,8 +22,7 @@ LONGEST = 100
 _YES = frozenset(("yes", "y", "true", "x", "✓", "✔", "1"))
 _NO = frozenset(("no", "n", "false", "0"))
 _NUMBER = re.compile(rf"({NUMBER}|[½¼¾⅓⅔])(?![\d.,/])", re.IGNORECASE)
-_SPELLED = "|".join(sorted(map(re.escape, (*MASS_G, *LENGTH_M)), key=len, reverse=True))
-UNITED = re.compile(rf"[\d½¼¾⅓⅔]\s*(?:{_SPELLED})(?![^\W\d_])", re.IGNORECASE)
+UNITED = re.compile(rf"[\d½¼¾⅓⅔]\s*(?:{any_of((*MASS_G, *LENGTH_M))})(?![^\W\d_])", re.IGNORECASE)
 """A number with a unit of mass or length behind it."""
 _BALLS = re.compile(r"\b(?:balls?|skeins?|hanks?|half|quarter)\b", re.IGNORECASE)
 _GROUPED = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
