@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from matcher.materials.estimate import Estimate
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import did_you_mean, slip_of
-from matcher.materials.reading.numerals import LONGEST_READ, Unreadable
+from matcher.materials.reading.numerals import ABOUT, LONGEST_READ, Unreadable
 from matcher.materials.yarn import MeasuringRules, WeightClass, tex_from_class, tex_of_tables
 from matcher.reasons.reason import Column, Words, listed, reason
 
@@ -26,7 +26,7 @@ _FILLERS = frozenset(("weight", "wt", "yarn", "yarns", "wool", "thickness", "typ
 _BOTH = re.compile(r"\s*(?:/|,|\||\(|\)|\bor\b|\band\b|&)\s*")
 _SPAN = re.compile(r"\s*(?:\bto\b|-)\s*")
 _LOOSE = re.compile(
-    r"^(?:about|approx\.?|roughly|around|sort of|kind of|nearly|c\.|~)\s*|[\s-]*(?:ish|like|or so)$|\s*\?+$"
+    rf"^(?:{ABOUT}|sort of|kind of|nearly)\s*|[\s-]*(?:ish|like|or so)$|\s*\?+$"
     r"|^(?:maybe|probably|possibly|perhaps)\s+|[\s,(]*\b(?:i think|i guess|maybe|probably|possibly|perhaps)\)?$"
 )
 _SHIFT = {**dict.fromkeys(("light", "fine", "thin"), -1), **dict.fromkeys(("heavy", "thick"), 1)}

@@ -9,11 +9,10 @@ from itertools import islice
 
 from matcher.materials.estimate import Estimate, evenly
 from matcher.materials.reading.amounts import AmountWord, AmountWords, Told
-from matcher.materials.reading.numerals import MASS_G, Unreadable, any_of, tidy
+from matcher.materials.reading.numerals import MASS_G, Unreadable, any_of, same_figure, tidy
 from matcher.materials.reading.units import parse_mass_g, parse_number
 
 _LONGEST, _DEEPEST, _MOST_SIGNS = 60, 6, 4  # choices: letters of an amount, words within words, sums
-_AGREE = 0.03  # two weights that are the same: 100 g is called 3.5 oz
 _COUNTS = {
     **{"a": 1, "an": 1, "single": 1, "one": 1, "two": 2, "couple": 2, "a couple": 2, "three": 3, "four": 4, "five": 5},
     **{"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10},
@@ -185,7 +184,7 @@ class _Grammar:
             return None
         weighed = [told for told in (one, other) if not told.balls.mean]
         pieces = next((told.pieces for told in (one, other) if told.balls.mean), None)
-        if len(weighed) == 2 and abs(weighed[0].grams.mean / weighed[1].grams.mean - 1.0) > _AGREE:
+        if len(weighed) == 2 and not same_figure(*(told.grams.mean for told in weighed)):
             return None
         if not weighed:
             return None

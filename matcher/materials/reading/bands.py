@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from matcher.materials.reading.counts import parse_tex
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.numerals import LENGTH_M, MASS_G, Unreadable, parse_units, tidy
+from matcher.materials.reading.numerals import ABOUT, LENGTH_M, MASS_G, Unreadable, parse_units, same_figure, tidy
 from matcher.materials.reading.units import parse_length_m, parse_mass_g
 from matcher.reasons.quantities import Band, Length
 from matcher.reasons.reason import Words, reason
@@ -17,9 +17,8 @@ MASS, LENGTH = "ball_grams", "ball_metres"
 """The columns of a ball band; either may hold all of it."""
 
 _BETWEEN = re.compile(r"\s*(?:/|=|\||;|:|,(?=\s)|\(|\)|\bper\b|\bto\b|\bin\b|\bis\b|\bor\b|\+/-|~|-)\s*")
-_ABOUT = re.compile(r"(?:about|approx(?:imately)?|ca|circa|c|around|~)\b\.?\s*|\s*(?:approx\.?|ish)$", re.IGNORECASE)
+_ABOUT = re.compile(rf"{ABOUT}\s*|\s*(?:approx\.?|ish)$", re.IGNORECASE)
 _SOLD_G = (20, 25, 40, 50, 75, 100, 150, 200, 250, 500)  # what balls and skeins weigh; common practice
-_AGREE = 0.03  # a choice: 137 yd and 125 m are one length, rounded
 
 
 def whole_band(cells: Mapping[str, str]) -> dict[str, str]:
@@ -133,5 +132,4 @@ def _one(figures: list[tuple[bool, float]]) -> float | None:
     if not figures:
         return None
     best = max(figures)[1]
-    agree = all(abs(value / best - 1.0) <= _AGREE for _, value in figures) if best > 0 else False
-    return best if agree else None
+    return best if best > 0 and all(same_figure(value, best) for _, value in figures) else None

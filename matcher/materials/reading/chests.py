@@ -6,7 +6,7 @@ import re
 
 from matcher.materials.estimate import evenly
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.numerals import Unreadable, tidy
+from matcher.materials.reading.numerals import ABOUT, Unreadable, same_figure, tidy
 from matcher.materials.reading.units import parse_cm, parse_number
 from matcher.reasons.quantities import IN_CM, Measure, Number
 from matcher.reasons.reason import reason
@@ -15,13 +15,10 @@ from matcher.reasons.reason import reason
 # table has a chest of 89 cm, a child of one month one of about 37. Choices, well below both.
 INCHES_BELOW_ADULT, INCHES_BELOW_CHILD = 66.0, 33.0
 
-_ABOUT = re.compile(
-    r"(?:about|approx(?:imately)?\.?|ca\.?|c\.|around|roughly|~|to fit|fits?|chest|bust|size)\s*|\s*(?:chest|bust|ish)$"
-)
+_ABOUT = re.compile(rf"(?:{ABOUT}|to fit|fits?|chest|bust|size)\s*|\s*(?:chest|bust|ish)$")
 _BARE = re.compile(r"\d+(?:[.,]\d+)?(?: \d/\d)?")
 _RANGE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(cm|cms|in|ins|inch|inches|\"|″)?\s*(?:-|to|/)\s*(\d+(?:[.,]\d+)?)\s*(.*)")
 _TWICE = re.compile(r"(.+?)\s*(?:/|=|\(|,\s)\s*([^)]+)\)?")
-_AGREE = 0.03  # a choice: 38 in and 96 cm are one measure, rounded
 _EXPECTED = reason("a chest such as 92 or 36 in")
 
 
@@ -83,4 +80,4 @@ def _twice(text: str) -> Heard[float] | None:
     except Unreadable:
         return None
     metric = one if "cm" in found[1] else other
-    return _heard(metric, sure=True) if abs(one / other - 1.0) <= _AGREE else None
+    return _heard(metric, sure=True) if same_figure(one, other) else None

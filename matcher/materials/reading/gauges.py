@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.numerals import Unreadable, tidy
+from matcher.materials.reading.numerals import ABOUT, Unreadable, tidy
 from matcher.materials.reading.units import parse_gauge, parse_number
 from matcher.reasons.quantities import IN_CM, Number
 from matcher.reasons.reason import Words, reason
@@ -17,7 +17,7 @@ STITCHES, ROWS = "stitches_10cm", "rows_10cm"
 # Fewer stitches in 10 cm are knitted of jumbo yarn only, and sweaters never are: a bare number below counts an inch.
 INCH_BELOW = {STITCHES: 9.5, ROWS: 12.5}  # choices
 
-_ABOUT = re.compile(r"^(?:about|approx(?:imately)?\.?|ca\.?|c\.|around|roughly|~)\s*|\s*(?:ish|approx\.?|\([^)]*\))$")
+_ABOUT = re.compile(rf"^{ABOUT}\s*|\s*(?:ish|approx\.?|\([^)]*\))$")
 _BARE = re.compile(r"(\d+(?:[.,]\d+)?(?: \d/\d)?)\s*(sts?|stitches|s|rows?|rnds?|rounds?|r)?\.?", re.IGNORECASE)
 _RANGE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:-|to)\s*(\d+(?:[.,]\d+)?)\s*(.*)", re.IGNORECASE)
 _EXPECTED = {STITCHES: reason("stitches in 10 cm such as 22"), ROWS: reason("rows in 10 cm such as 30")}

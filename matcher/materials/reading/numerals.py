@@ -67,6 +67,17 @@ def any_of(words: Iterable[str]) -> str:
     return "|".join(sorted(map(re.escape, words), key=len, reverse=True))
 
 
+ABOUT = r"(?:(?<![a-z])(?:about|approx(?:imately)?|around|roughly|circa|ca|c)(?![a-z])\.?|~)"
+"""What people write before a figure that is rounded."""
+
+_AGREE = 0.03  # a choice: 137 yd and 125 m are one length, 38 in and 96 cm one measure, 3.5 oz and 100 g one weight
+
+
+def same_figure(one: float, other: float) -> bool:
+    """Whether two figures are one that was rounded, each in its unit."""
+    return abs(one - other) <= _AGREE * abs(other)
+
+
 # Whole numbers grouped by thousands need every group complete; a fraction may follow a whole number.
 _GROUP = r"\d{1,3}(?:[ ']\d{3})+(?:[.,]\d+)?|\d{1,3}(?:,\d{3})+\.\d+|\d{1,3}(?:\.\d{3})+,\d+"
 _MANY = r"\d{1,3}(?:,\d{3}){2,}|\d{1,3}(?:\.\d{3}){2,}"
@@ -149,7 +160,7 @@ def _guess(plain: str) -> Words:
         head = re.match(rf"({NUMBER})(.*)", swapped, re.IGNORECASE)
         if head and head[2].strip() in ("", *"gm"):
             return reason("did you mean {guess}?", guess=swapped)
-    approximate = re.fullmatch(r"(?:~|ca\.?|c\.|about|approx\.?|roughly|<|>)\s*(.+)", plain, re.IGNORECASE)
+    approximate = re.fullmatch(rf"(?:{ABOUT}|<|>)\s*(.+)", plain, re.IGNORECASE)
     if approximate:
         return reason("write only {number}", number=approximate[1])
     if re.fullmatch(rf"({NUMBER})\s*(?:-|to)\s*({NUMBER})", plain, re.IGNORECASE):
