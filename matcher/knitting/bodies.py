@@ -101,7 +101,7 @@ def parse_size(text: str, sizes: Sizes) -> Heard[str]:
     if years >= _GROWN:
         grown = listed((Term(name) for name in sizes.names if sizes.wearer(name) == "adult"), "or")
         raise Unreadable(text, reason("a size of somebody grown: {sizes}", sizes=grown))
-    nearest = max((name for name in ages), key=lambda name: (-abs(ages[name] - years), ages[name]))
+    nearest = max(ages, key=lambda name: (-abs(ages[name] - years), ages[name]))
     return Heard(nearest, reason("{size}, the nearest size", size=Term(nearest)), sure=bool(matched and matched[2]))
 
 

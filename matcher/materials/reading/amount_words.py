@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from itertools import islice
 
 from matcher.materials.estimate import Estimate, evenly
-from matcher.materials.reading.amounts import AmountWord, AmountWords, Told
+from matcher.materials.reading.amounts import AmountWord, AmountWords, Told, parts_of_a_ball
 from matcher.materials.reading.numerals import MASS_G, Unreadable, any_of, same_figure, tidy
 from matcher.materials.reading.units import parse_mass_g, parse_number
 
@@ -111,9 +111,8 @@ class _Grammar:
         """Half, 1/3, 80 %: of a ball."""
         if text in _PARTS:
             return self._some_balls(_PARTS[text])
-        if re.fullmatch(r"\d+/\d+", text):
-            part = _number(text)
-            return self._some_balls(part) if part is not None and 0 < part < 1 else None
+        if (part := parts_of_a_ball(text)) is not None:
+            return self._some_balls(part)
         if text.startswith(("1 ", "one ")) and text.partition(" ")[2] in _PARTS:
             return self._some_balls(_PARTS[text.partition(" ")[2]])
         percent = _PERCENT.fullmatch(text)
@@ -159,10 +158,10 @@ class _Grammar:
     def _bare(self, text: str) -> Told | None:
         """Words that are an amount by themselves: scraps, full, part used."""
         for spelling, word in self.words.spelled:
-            if text == spelling and word.of in ("grams", "ball"):
-                piece = 1 if word.of == "ball" else None
-                grams, balls = (word.range, Estimate(0.0, 0.0)) if piece is None else (Estimate(0.0, 0.0), word.range)
-                return Told(grams, balls, piece, word.guess)
+            if text == spelling and word.of == "grams":
+                return Told(word.range, guess=word.guess)
+            if text == spelling and word.of == "ball":
+                return Told(balls=word.range, pieces=1, guess=word.guess)
         return None
 
     def _said_twice(self, text: str, depth: int) -> Told | None:
