@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from matcher.errors import BadInput
-from matcher.knitting.accessory import CONTRASTS
 from matcher.materials.colours.vision import DEFICIENCIES, WHOSE
 from matcher.materials.lots import MENDING, USUAL
 from matcher.materials.people import parse_eyes
 from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.rules import CONTRASTS
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Term, listed, reason
 

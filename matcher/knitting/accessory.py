@@ -12,7 +12,6 @@ from matcher.knitting.motifs.motif import Motif
 SMALL = "small"
 KINDS = ("hat", "cowl", "mitts", "headband", "neck", "socks", "cuffs", "yoke", SMALL)
 SHAPES = ("tube", "flat", "crown", "frustum", "triangle", "piece")
-CONTRASTS = ("clear", "readable", "quiet")
 
 
 @dataclass(frozen=True)

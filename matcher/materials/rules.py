@@ -7,6 +7,9 @@ from dataclasses import dataclass, field, replace
 # A field that is what she asks for, and no figure of a table.
 ASKED = {"asked": True}
 
+CONTRASTS = ("clear", "readable", "quiet")
+"""Verdicts on two colours that may be asked for, the strictest first."""
+
 
 @dataclass(frozen=True)
 class ContrastRules:

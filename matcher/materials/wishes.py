@@ -10,11 +10,11 @@ from typing import Any, get_args
 from matcher.materials.people import parse_eyes, parse_list
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unclear, Unreadable
+from matcher.materials.rules import CONTRASTS
 from matcher.reasons.reason import Term, listed, reason
 from matcher.reasons.style import Units
 
 Pairs = tuple[tuple[str, str], ...]
-LEVELS = ("clear", "readable", "quiet")
 _CHOOSE = reason("choose one of them")
 _WITH = re.compile(r"\s*(?:\+|&|\bwith\b|\band\b)\s*")
 
@@ -58,7 +58,7 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
     "units": _one_of(*get_args(Units)),
     "never": parse_list,
     "apart": parse_pairs,
-    "least_contrast": _one_of(*LEVELS),
+    "least_contrast": _one_of(*CONTRASTS),
     "eyes": lambda text: parse_eyes(text).value,
 }
 WISHES = tuple(_READERS)

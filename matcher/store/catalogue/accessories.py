@@ -6,10 +6,11 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from matcher.knitting.accessory import CONTRASTS, KINDS, SHAPES, Accessory, Dimension, Role, Zone
+from matcher.knitting.accessory import KINDS, SHAPES, Accessory, Dimension, Role, Zone
 from matcher.knitting.bodies import DIMENSIONS, Sizes
 from matcher.knitting.fabric import PLAIN, Structure
 from matcher.knitting.motifs.motif import Motif
+from matcher.materials.rules import CONTRASTS
 from matcher.reasons.quantities import Measure, Number
 from matcher.reasons.reason import listed
 from matcher.store.catalogue.rows import HOW_OBTAINED, OWN
