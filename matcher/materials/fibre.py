@@ -79,11 +79,6 @@ class Blend:
         squares = sum(regain**2 * share for regain, share in regains)
         return Estimate(mean, math.sqrt(max(0.0, squares - mean**2) / (len(regains) + 1)))
 
-    @property
-    def regain_percent(self) -> float:
-        """The same of the fibres that are known, by its mean; 0 when none is."""
-        return sum(fibre.regain_percent * share for fibre, share in self.parts)
-
     def share(self, has: Callable[[Fibre], bool]) -> Estimate:
         """The share of fibres that have something, with its spread where the shares are not told."""
         mean = sum(share for fibre, share in self.parts if has(fibre))

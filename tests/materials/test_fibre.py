@@ -119,10 +119,10 @@ def test_what_follows_from_the_shares():
     blend = parse_blend("60% kid mohair 40% silk", FIBRES)
     assert blend.halo_share == pytest.approx(0.6)
     assert blend.inelastic_share == pytest.approx(0.4)
-    assert blend.regain_percent == pytest.approx(0.6 * 17 + 0.4 * 11)
+    assert blend.regain(17.0).mean == pytest.approx(0.6 * 17 + 0.4 * 11)
     assert blend.animal
     assert not parse_blend("cotton", FIBRES).animal
-    assert (Blend().known, Blend().regain_percent, Blend().felting_share) == (False, 0, 0)
+    assert (Blend().known, Blend().regain(17.0).mean, Blend().felting_share) == (False, 17, 0)
 
 
 def test_every_spelling_leads_to_one_fibre(catalogue: Catalogue):

@@ -105,7 +105,9 @@ def held(case: str, truth: Truth, biased: bool = True, seed: int = 0) -> float:
         bias = errors[structure] if truth.bias is None else math.log(truth.bias)
         used = metres * np.exp(bias + truth.spread * tension + rng.normal(0.0, FABRIC.share_sd, DRAWS))
         really = mass + rng.uniform(-0.5, 0.5, DRAWS) * MEASURING.scale_resolution_g
-        damp = 1.0 + rng.normal(0.0, MEASURING.moisture_sd_of_regain * WOOL.regain_percent / 100.0, DRAWS)
+        damp = 1.0 + rng.normal(
+            0.0, MEASURING.moisture_sd_of_regain * WOOL.regain(MEASURING.regain_unknown_percent).mean / 100.0, DRAWS
+        )
         there = 1000.0 * really * damp * (1.0 - truth.short) / (TEX.mean * (1.0 + rng.normal(0.0, truth.label, DRAWS)))
         enough &= there > used
     return float(enough.mean())
