@@ -24,6 +24,8 @@ _NO = frozenset(("no", "n", "false", "0"))
 _NUMBER = re.compile(rf"({NUMBER}|[½¼¾⅓⅔])(?![\d.,/])", re.IGNORECASE)
 UNITED = re.compile(rf"[\d½¼¾⅓⅔]\s*(?:{any_of((*MASS_G, *LENGTH_M))})(?![^\W\d_])", re.IGNORECASE)
 """A number with a unit of mass or length behind it."""
+FIGURE = re.compile(rf"[-+]?{NUMBER}\s*%?|[-+]?{NUMBER}\s*(?:g|kg|oz|m|yds?|yards|balls?)\.?", re.IGNORECASE)
+"""A number and no more: bare, a share, or with a unit that sheets of yarn count in."""
 _BALLS = re.compile(r"\b(?:balls?|skeins?|hanks?|half|quarter)\b", re.IGNORECASE)
 _GROUPED = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
 _DECIMALS = re.compile(r"\d+([.,])(?:\d{1,2}|\d{4,})(?!\d)")

@@ -7,7 +7,7 @@ import zipfile
 from html import unescape
 
 from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER
-from matcher.store.sheets.grid import number_text
+from matcher.store.sheets.grid import number_text, place_of
 
 _Units = dict[tuple[int, int], str]
 AllUnits = dict[str, _Units]
@@ -54,7 +54,7 @@ def xlsx_units(packed: zipfile.ZipFile) -> AllUnits:
         for letters, row, style in _CELL.findall(packed.read(part)):
             unit = of_style[int(style)] if int(style) < len(of_style) else ""
             if unit:
-                units[int(row), _position(letters.decode())] = unit
+                units[int(row), place_of(letters.decode())] = unit
     return found
 
 
@@ -79,13 +79,6 @@ def _parts(packed: zipfile.ZipFile, names: set[str]) -> dict[str, str]:
         if part in names:
             parts[one.get("name", "")] = part
     return parts
-
-
-def _position(letters: str) -> int:
-    place = 0
-    for letter in letters:
-        place = 26 * place + ord(letter) - ord("A") + 1
-    return place - 1
 
 
 def ods_with_units(content: bytes) -> bytes:

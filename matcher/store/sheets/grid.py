@@ -113,3 +113,11 @@ def number_text(value: float) -> str:
 def letters(place: int) -> str:
     """The name that a spreadsheet gives a column: 0 is A, 26 is AA."""
     return (letters(place // 26 - 1) if place >= 26 else "") + chr(ord("A") + place % 26)
+
+
+def place_of(letters: str) -> int:
+    """Which column a spreadsheet calls so: A is 0, AA is 26."""
+    place = 0
+    for letter in letters.upper():
+        place = 26 * place + ord(letter) - ord("A") + 1
+    return place - 1

@@ -15,6 +15,7 @@ from xml.parsers import expat
 
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Words, reason
+from matcher.store.sheets.grid import place_of
 
 _MOST_PARTS = 1000
 _MOST_BYTES = 256 * 1024 * 1024  # of all parts, unpacked
@@ -212,10 +213,7 @@ def _place(ref: str) -> tuple[int, int]:
     found = _CELL.fullmatch(ref)
     if not found:
         raise TooMuch(reason('a cell called "{name}"', name=ref[:20]))
-    column = 0
-    for letter in found[1].upper():
-        column = column * 26 + ord(letter) - ord("A") + 1
-    return int(found[2]), column
+    return int(found[2]), place_of(found[1]) + 1
 
 
 def _repeated(values: dict[str, str], name: str) -> int:

@@ -8,9 +8,8 @@ from itertools import pairwise
 
 from matcher.errors import Fault
 from matcher.materials.reading.names import fold
-from matcher.materials.reading.numerals import NUMBER
 from matcher.reasons.reason import Words, counted, listed
-from matcher.store.sheets.as_meant import LONGEST
+from matcher.store.sheets.as_meant import FIGURE, LONGEST
 from matcher.store.sheets.columns import Columns
 from matcher.store.sheets.rows import Row
 
@@ -18,12 +17,6 @@ WORKED_OUT = ("lot", "status")
 """Needed columns whose cells are worked out where they are empty."""
 
 _MOST_ROWS = 10  # that are told by number; a choice
-_NUMERIC = re.compile(rf"[-+]?{NUMBER}\s*%?|[-+]?{NUMBER}\s*(?:g|kg|oz|m|yds?|yards|balls?)\.?", re.IGNORECASE)
-_TOTAL = re.compile(
-    r"(?:(?:grand|sub|yarn|stash|overall|in)[\s-]*)?(?:totals?|sum|average|mean|count|altogether|overall)"
-    r"(?:\s+(?:of|all|yarn|wool|stash|lots?|grams?|g|weight|balls?|left|length|metres|meters|yards|here))*\s*[:=]?",
-    re.IGNORECASE,
-)
 _TOTAL = re.compile(
     r"(?:(?:grand|sub|yarn|stash|overall|in)[\s-]*)?(?:totals?|sum|average|mean|count|altogether|overall)"
     r"(?:\s+(?:of|all|yarn|wool|stash|lots?|grams?|g|weight|balls?|left|length|metres|meters|yards|here))*\s*[:=]?",
@@ -38,7 +31,7 @@ _NOTHING = re.compile(
 def is_total(row: Row, cells: Sequence[str], columns: Columns) -> bool:
     """Whether a row sums up those above: it says so, or holds numbers and no word."""
     texts = [text[:LONGEST] for cell in cells if (text := cell.strip())]
-    words = [text for text in texts if not _NUMERIC.fullmatch(text)]
+    words = [text for text in texts if not FIGURE.fullmatch(text)]
     if any(_TOTAL.fullmatch(text) for text in words[:1]):
         return True
     named = [column for column in row.cells if not columns[column].number]

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from matcher.errors import Fault
-from matcher.materials.reading.numerals import NUMBER
 from matcher.reasons.reason import reason
 from matcher.store.sheets.as_meant import (
     DITTO,
+    FIGURE,
     UNKNOWN,
     as_tex,
     decimal_sign,
@@ -28,7 +28,6 @@ from matcher.store.sheets.understood import CellRead, Understood
 _OWN_WORDS = ("label", "reserve", "fibre", "wash", "plans")  # kinds of cells that read such signs themselves
 _ABOUT = re.compile(r"\b(?:approx(?:imate(?:ly)?)?|about|roughly|rough|est(?:imated)?|guess(?:ed)?)\b|~", re.IGNORECASE)
 _ASIDE = reason("left aside, since another column of the row says it")
-_NUMERIC = re.compile(rf"[-+]?{NUMBER}\s*%?|[-+]?{NUMBER}\s*(?:g|kg|oz|m|yds?|yards|balls?)\.?", re.IGNORECASE)
 
 
 @dataclass(slots=True)
@@ -142,7 +141,7 @@ class RowReader:
                 meant = in_balls(meant)
             elif one.unit and one.unit != "length":
                 meant = with_unit(meant, one.unit)
-            if rule.kind == "amount" and one.position in self.about and _NUMERIC.fullmatch(meant):
+            if rule.kind == "amount" and one.position in self.about and FIGURE.fullmatch(meant):
                 meant = f"about {meant}"
         row.cells[one.column] = meant
         if meant != text:
