@@ -9,7 +9,7 @@ from typing import Any
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Action, Counted, Reason, Words, counted, listed, reason
 from matcher.store.sheets.columns import LOTS, SHEETS
-from matcher.store.sheets.headings import fold_heading, usual_unit
+from matcher.store.sheets.headings import usual_unit
 from matcher.store.sheets.tabulate import Table
 from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
 
@@ -49,7 +49,7 @@ def told_headings(understood: Understood) -> list[HeadingRead]:
 
 
 def _as_called(one: HeadingRead) -> bool:
-    return fold_heading(one.heading) == one.column or fold(one.heading) == fold(said_column(one.column))
+    return one.as_named or fold(one.heading) == fold(said_column(one.column))
 
 
 def said_column(column: str) -> str:

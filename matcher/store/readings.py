@@ -44,8 +44,7 @@ class Answer:
 
 def book_of(file: Path, headings: Iterable[HeadingRead]) -> Book:
     """The mark of a workbook by its name and headings."""
-    folded = {(one.column, fold_heading(one.heading)) for one in headings}
-    hers = sorted({heading for column, heading in folded if heading != column})
+    hers = sorted({fold_heading(one.heading) for one in headings if not one.as_named})
     mark = crc32("\n".join(hers).encode("utf-8", "replace"))
     return Book(fold(file.name) or "sheets", f"{mark:08x}" if hers else "")
 

@@ -40,7 +40,7 @@ _GAUGES = ("stitches", "rows")
 
 
 @dataclass(frozen=True)
-class Said:
+class Folded:
     """A heading folded: its words, the unit that it names, what it counts over, such as "10 cm" or "100 g"."""
 
     words: frozenset[str]
@@ -125,7 +125,7 @@ class HeadingReader:
                 return tuple(self._counted(one, unit or near_unit) for one in found)
         return ()
 
-    def _looked_up(self, said: Said, fits: int) -> list[Fit]:
+    def _looked_up(self, said: Folded, fits: int) -> list[Fit]:
         """The bag as it is; else without its unit, for the columns that are counted in such units."""
         found = self._bags.get(said.words, []) if said.words else []
         if not found and said.words & {_LENGTH, _MASS}:
@@ -145,7 +145,7 @@ class HeadingReader:
             return replace(fit, unit=unit)
         return fit
 
-    def _folded(self, heading: str) -> Said:
+    def _folded(self, heading: str) -> Folded:
         """Her words as a bag, with what they count in and over."""
         text = heading.replace("\ufeff", "").casefold().replace("'s", " ").replace("\u2019s", " ")
         spans = [f"{one[1]} {_UNITS[one[2]][1]}" for one in _SPAN.finditer(text)]
@@ -164,13 +164,15 @@ class HeadingReader:
             elif (single := self._word(plain)) != "":
                 bag.add(single)
         bag = bag or set(words)  # small words alone are all there is
-        return Said(frozenset(bag), unit, next((one for one in spans if one.endswith("cm")), spans[0] if spans else ""))
+        return Folded(
+            frozenset(bag), unit, next((one for one in spans if one.endswith("cm")), spans[0] if spans else "")
+        )
 
     def _word(self, word: str) -> str:
         single = word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
         return self.table.same.get(word, self.table.same.get(single, single))
 
-    def _mended(self, said: Said) -> Said | None:
+    def _mended(self, said: Folded) -> Folded | None:
         """The heading with slips put right; None where a word is like none that headings have."""
         bag: set[str] = set()
         unit = said.unit

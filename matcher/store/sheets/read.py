@@ -19,7 +19,6 @@ from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.find import Found, find_tables
 from matcher.store.sheets.grid import Grid
-from matcher.store.sheets.headings import fold_heading
 from matcher.store.sheets.naming import name_lots
 from matcher.store.sheets.owners import settle_garments
 from matcher.store.sheets.said import NOTHING_SAID, Said, put_in
@@ -145,7 +144,7 @@ def in_order(faults: Sequence[Fault], sheets: Sheets) -> list[Fault]:
     hers = {
         (one.where, one.column): one.heading
         for one in reversed(sheets.understood.headings)
-        if one.column and fold_heading(one.heading) != one.column
+        if one.column and not one.as_named
     }
     told = [
         replace(one, heading=heading) if (heading := hers.get((one.where, one.column or ""), "")) else one

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from matcher.reasons.reason import Words, listed
 from matcher.store.sheets.columns import SHEETS
+from matcher.store.sheets.headings import fold_heading
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,11 @@ class HeadingRead:
     filled: int = 0
     sure: bool = True
     said: bool = False
+
+    @property
+    def as_named(self) -> bool:
+        """Whether it is the very name of its column, so that it tells nothing of its own."""
+        return fold_heading(self.heading) == self.column
 
 
 @dataclass(frozen=True)
