@@ -74,3 +74,21 @@ def test_a_guess_that_she_confirmed_is_none_any_more():
         understood.add(CellRead("lots", row, "fog", "class", "DK/worsted", "class 3 or 4", sure=False))
     assert [(one.sure, one.said) for one in understood.cells] == [(True, True), (False, False)]
     assert [one.row for one in understood.guesses()] == [3]
+
+
+def test_answers_of_one_row_are_told_in_the_order_of_the_columns(sheets: Path):
+    (sheets / "lots.csv").write_text("lot,grams,colour,class,pieces,dye_lot,wash\nnavy,a,b,c,d,e,f\n", encoding="utf-8")
+    answers = {"wash": "f", "dye_lot": "e", "pieces": "d", "class": "c", "colour": "b", "grams": "a"}
+    meant = {"wash": "hand", "dye_lot": "7", "pieces": "2", "class": "4", "colour": "#1f2a4a", "grams": "40"}
+    understood = read_sheets(
+        sheets, Said({}, {("lots", column, "navy", text): meant[column] for column, text in answers.items()})
+    ).understood
+    assert [one.column for one in understood.cells] == ["colour", "grams", "class", "wash", "pieces", "dye_lot"]
+
+
+def test_headings_that_stand_there_again_are_no_lot_though_spaces_follow_them(tmp_path: Path):
+    heads = "Name ,Colour,Grams left,Weight class\n"
+    (tmp_path / "lots.csv").write_text(f"{heads}navy,#1f2a4a,40,3\n{heads}fog,#c3c6c8,20,4\n", encoding="utf-8")
+    lots = read_sheets(tmp_path).lots
+    assert lots is not None
+    assert [row.cells["lot"] for row in lots.rows] == ["navy", "fog"]

@@ -39,7 +39,8 @@ def row_name(row: Row, columns: Columns, column: str) -> str:
 
 def put_in(said: Said, table: Table, columns: Columns, faults: list[Fault], understood: Understood) -> None:
     """Read her answers in place of the cells that they are about; what she wrote stays in `Row.hers`."""
-    asked = {column for sheet, column, _, _ in said.cells if sheet == columns.sheet and column in columns}
+    spoken = {column for sheet, column, _, _ in said.cells if sheet == columns.sheet}
+    asked = [column for column in columns if column in spoken]  # in their order, so that each run tells them alike
     for row in table.rows if asked else ():
         for column in asked:
             text = row.hers.get(column, row.cells.get(column, ""))

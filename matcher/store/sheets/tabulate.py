@@ -141,7 +141,7 @@ def _rows(
                 continue
             if len(cells) < wide:
                 short.append(number)
-        if top < len(cells) and cells[top] == found.headings[top] and is_heading_again(cells, found.headings):
+        if top < len(cells) and cells[top].strip() == found.headings[top] and is_heading_again(cells, found.headings):
             continue
         before = len(faults)
         row = reader.row(number, cells)
