@@ -52,12 +52,14 @@ def book_of(file: Path, headings: Iterable[HeadingRead]) -> Book:
 def said_of(store: Rows, file: Path) -> Said:
     """What she said of this workbook, or of one with the same headings; its own answers go first.
 
-    Raises as reading the file does.
+    Raises as reading the file does, where another workbook was spoken of and its headings must be looked at.
     """
     kept = store.rows("readings")
     if not kept:
         return NOTHING_SAID
-    book = book_of(file, read_sheets(file).understood.headings)
+    book = book_of(file, ())
+    if any(row["book"] != book.name for row in kept):  # else all of them are of it, whatever its headings
+        book = book_of(file, read_sheets(file).understood.headings)
     of_it = [row for row in kept if row["book"] == book.name or (book.shape and row["shape"] == book.shape)]
     of_it.sort(key=lambda row: (row["book"] == book.name, row["id"]))
     return Said(
