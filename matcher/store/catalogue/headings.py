@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from matcher.store.catalogue.folders import catalogue_folder
-from matcher.store.catalogue.rows import Reader, Row, read_csv, settings
+from matcher.store.catalogue.rows import Reader, Row, read_csv, read_values, settings
 
 _WORDS, _TITLES, _GUESSES = (f"standards/{name}.csv" for name in ("headings", "sheet_titles", "sheet_guesses"))
 
@@ -52,11 +52,10 @@ class HeadingWords:
 def load_headings() -> HeadingWords:
     """Those of the catalogue that comes with the program; their sources are looked at with the whole catalogue."""
     folder = catalogue_folder()
-    numbers = {row.cells["key"]: row.number("value") for row in read_csv(folder / _GUESSES, _GUESSES, ("key", "value"))}
     return _made(
         read_csv(folder / _WORDS, _WORDS, ("sheet", "column", "words")),
         read_csv(folder / _TITLES, _TITLES, ("sheet", "words")),
-        settings(SheetGuesses, _GUESSES, numbers),
+        settings(SheetGuesses, _GUESSES, read_values(folder, _GUESSES)),
     )
 
 

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from matcher.materials.rules import SheetLimits
 from matcher.store.catalogue.folders import catalogue_folder
-from matcher.store.catalogue.rows import Reader, read_csv, settings
+from matcher.store.catalogue.rows import Reader, read_values, settings
 
 _FILE = "standards/sheet_limits.csv"
 
@@ -17,8 +17,7 @@ def load_limits() -> SheetLimits:
 
     Their sources are looked at when the whole catalogue is loaded; reading all sources takes longer than weighing.
     """
-    rows = read_csv(catalogue_folder() / _FILE, _FILE, ("key", "value"))
-    return settings(SheetLimits, _FILE, {row.cells["key"]: row.number("value") for row in rows})
+    return settings(SheetLimits, _FILE, read_values(catalogue_folder(), _FILE))
 
 
 def sheet_limits(reader: Reader) -> SheetLimits:

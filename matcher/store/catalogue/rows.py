@@ -5,10 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from collections.abc import Iterable, Mapping
+from dataclasses import Field, dataclass, field, fields
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, ClassVar, Protocol, TypeVar
 
 from matcher.errors import CatalogueError
 from matcher.reasons.quantities import Number
@@ -19,7 +19,13 @@ HOW_OBTAINED = ("opened", "abstract", "common practice", "derived", "memory", "c
 OWN = "own"
 _LARGEST_FILE = 2_000_000
 _MOST_DOTS = 200  # a choice; each dot of a key can be a table in a table, and reading thousands takes minutes
-T = TypeVar("T")
+
+
+class _Dataclass(Protocol):
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+
+T = TypeVar("T", bound=_Dataclass)
 
 
 @dataclass(frozen=True)
@@ -60,13 +66,7 @@ class Reader:
 
     def values(self, file: str) -> dict[str, float]:
         """A table of `key,value` as numbers."""
-        found: dict[str, float] = {}
-        for row in self.table(file, ("key", "value", "unit", "source", "how_obtained")):
-            key = row.cells["key"]
-            if key in found:
-                raise CatalogueError(file, key, reason("this key stands twice"))
-            found[key] = row.number("value")
-        return found
+        return _numbers(self.table(file, ("key", "value", "unit", "source", "how_obtained")))
 
     def cite(self, file: str, key: str, source: str, how_obtained: str) -> None:
         """Check a source key and remember the figure."""
@@ -139,12 +139,27 @@ class Row:
         return CatalogueError(self.file, f"{self.key}, {column}", why)
 
 
+def read_values(folder: Path, file: str) -> dict[str, float]:
+    """A table of `key,value` as numbers, whose sources are looked at elsewhere."""
+    return _numbers(read_csv(folder / file, file, ("key", "value")))
+
+
+def _numbers(rows: Iterable[Row]) -> dict[str, float]:
+    found: dict[str, float] = {}
+    for row in rows:
+        key = row.cells["key"]
+        if key in found:
+            raise CatalogueError(row.file, key, reason("this key stands twice"))
+        found[key] = row.number("value")
+    return found
+
+
 def settings(kind: type[T], file: str, values: Mapping[str, Any]) -> T:
     """Fill a dataclass of numbers from a key-value table; a key too many or too few is refused.
 
     Fields marked as asked are her wishes.
     """
-    names = [field.name for field in fields(kind) if "asked" not in field.metadata]  # type: ignore[arg-type]
+    names = [field.name for field in fields(kind) if "asked" not in field.metadata]
     for name in values:
         if name not in names:
             raise CatalogueError(file, name, reason("nothing uses this key; the keys are {known}", known=listed(names)))
