@@ -39,7 +39,7 @@ def _xlsx(path: Path, sheets: Mapping[str, Cells]) -> None:
         for number, row in enumerate(rows, 1):
             for place, cell in enumerate(row, 1):
                 if cell is not None and cell != "":
-                    sheet.cell(number, place).value = cell  # type: ignore[assignment]
+                    sheet.cell(number, place).value = cell
     book.save(path)
 
 

@@ -73,8 +73,7 @@ class Rows:
         wanted = ", ".join(f'"{one}"' for one in columns)
         with told(self.path):
             found = self._db.execute(f"SELECT {wanted} FROM {table} ORDER BY {KEYS[table]}")
-            # As many values as columns were asked for; a check of it for each of 50,000 rows is felt.
-            return [dict(zip(columns, row)) for row in found]  # noqa: B905
+            return [dict(zip(columns, row, strict=True)) for row in found]
 
     def rows(self, table: str) -> list[dict[str, Any]]:
         """All columns of every row of a table, in order of its key."""
