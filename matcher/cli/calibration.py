@@ -62,9 +62,4 @@ def calibration(
         path = write_shared(text, share, replace=replace)
         said = "These lines are in {file} and nothing else is; they are sent nowhere."
         show.note(reason(said, file=str(path)), style)
-    if as_json:
-        show.print_json(found.as_dict(), style)
-    elif as_csv:
-        show.print_csv(found.frame(), style)
-    else:
-        show_calibration(found, style)
+    show.answer(found, show_calibration, style, as_json=as_json, as_csv=as_csv)

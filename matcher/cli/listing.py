@@ -112,12 +112,7 @@ def list_(
     )
     for remark in found.notes:
         show.note(remark, style)
-    if as_json:
-        show.print_json(found.as_dict(), style)
-    elif as_csv:
-        show.print_csv(found.frame(), style)
-    else:
-        show_listing(found, style)
+    show.answer(found, show_listing, style, as_json=as_json, as_csv=as_csv)
 
 
 def _what_and_bin(words: Sequence[str]) -> tuple[What, Path | None]:

@@ -33,9 +33,4 @@ def lookalikes(
     style = style_of(units.value)
     found = act(desk := Desk(bin, catalog))
     show.read_note(desk, style)
-    if as_json:
-        show.print_json(found.as_dict(), style)
-    elif as_csv:
-        show.print_csv(found.frame(), style)
-    else:
-        show_lookalikes(found, style)
+    show.answer(found, show_lookalikes, style, as_json=as_json, as_csv=as_csv)

@@ -71,12 +71,7 @@ def needs(
     style = style_of(units.value)
     for remark in found.notes:
         show.note(remark, style)
-    if as_json:
-        show.print_json(found.as_dict(), style)
-    elif as_csv:
-        show.print_csv(found.frame(), style)
-    else:
-        show_needs(found, style)
+    show.answer(found, show_needs, style, as_json=as_json, as_csv=as_csv)
 
 
 @app.command()

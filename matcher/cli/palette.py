@@ -79,9 +79,4 @@ def palette(
     )
     for path in found.files:
         show.note(f"{path} is written")
-    if as_json:
-        show.print_json(found.as_dict(), style)
-    elif as_csv:
-        show.print_csv(found.frame(), style)
-    else:
-        show_palette(found, style)
+    show.answer(found, show_palette, style, as_json=as_json, as_csv=as_csv)

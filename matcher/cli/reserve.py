@@ -43,9 +43,4 @@ def reserve(
     found = act(bin, mending=mending.value, catalog=catalog)
     for remark in found.notes:
         show.note(remark, style)
-    if as_json:
-        show.print_json(found.as_dict(), style)
-    elif as_csv:
-        show.print_csv(found.frame(), style)
-    else:
-        show_reserves(found, style)
+    show.answer(found, show_reserves, style, as_json=as_json, as_csv=as_csv)

@@ -78,9 +78,4 @@ def whose(
     show.read_note(desk, style)
     for words in found.notes:
         show.note(f"Mind: {style.say(words)}.")
-    if as_json:
-        show.print_json(found.as_dict(), style)
-    elif as_csv:
-        show.print_csv(found.frame(), style)
-    else:
-        show_whose(found, style)
+    show.answer(found, show_whose, style, as_json=as_json, as_csv=as_csv)

@@ -66,11 +66,7 @@ def triage(
         )
     style = style_of(units.value)
     show.read_note(desk, style)
-    if as_json:
-        show.print_json(found.as_dict(), style)
-    elif as_csv:
-        show.print_csv(found.frame(), style)
-    else:
-        show_triage(found, style)
+    show.answer(found, show_triage, style, as_json=as_json, as_csv=as_csv)
+    if not (as_json or as_csv):
         for caution in found.cautions:
             show.note(caution, style)

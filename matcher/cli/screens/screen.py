@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from rich.console import Console, ConsoleOptions, RenderableType
 from rich.segment import Segment
@@ -78,6 +78,31 @@ def print_csv(frame: pd.DataFrame, style: Style = COMMAND_LINE) -> None:
         return hide_formula(said) if isinstance(said, str) else said
 
     print_table(frame.rename(columns=cell).map(cell).to_csv(index=False))
+
+
+class Tabular(Protocol):
+    """What an action returns, when programs may have it as JSON or as a table."""
+
+    def as_dict(self) -> Mapping[str, Any]:
+        """Plain values, the keys of the JSON."""
+
+    def frame(self) -> pd.DataFrame:
+        """The table."""
+
+
+_Found = TypeVar("_Found", bound=Tabular)
+
+
+def answer(
+    found: _Found, screen: Callable[[_Found, Style], None], style: Style, *, as_json: bool, as_csv: bool
+) -> None:
+    """Print what an action returned on stdout: as JSON or CSV where she asks for that, else on its screen."""
+    if as_json:
+        print_json(found.as_dict(), style)
+    elif as_csv:
+        print_csv(found.frame(), style)
+    else:
+        screen(found, style)
 
 
 def chips(codes: tuple[str, ...], screen: Console, width: int = 2, block: str = "█") -> Text:
