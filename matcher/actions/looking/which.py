@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from matcher.actions.looking.lines import LotLine
 from matcher.actions.names import near_names, unreadable
@@ -104,7 +105,7 @@ SORTS = ("name", "place", "class", "colour", "free", "grams")
 def sorted_lots(lots: tuple[LotLine, ...], by: str, catalogue: Catalogue) -> tuple[LotLine, ...]:
     """In the order asked for; equal ones stay by name."""
     families = list(dict.fromkeys(one.family for one in catalogue.families))
-    keys: dict[str, Callable[[LotLine], object]] = {
+    keys: dict[str, Callable[[LotLine], tuple[Any, ...]]] = {
         "name": lambda one: (fold(one.lot.name),),
         "place": lambda one: (not one.lot.place, fold(one.lot.place)),
         "class": lambda one: (one.lot.yarn.weight_class,),
@@ -112,7 +113,7 @@ def sorted_lots(lots: tuple[LotLine, ...], by: str, catalogue: Catalogue) -> tup
         "free": lambda one: (-one.free_m,),
         "grams": lambda one: (-one.lot.mass_g,),
     }
-    return tuple(sorted(lots, key=keys[by]))  # type: ignore[arg-type]
+    return tuple(sorted(lots, key=keys[by]))
 
 
 def asked_sort(by: str) -> str:

@@ -31,7 +31,7 @@ def with_cells(columns: Columns, *given: str) -> Callable[[Callable[..., None]],
         parameters: list[inspect.Parameter] = []
         for one in signature.parameters.values():
             parameters += [_parameter(*rule) for rule in rules.items()] if one.name == "cells" else [one]
-        run.__signature__ = signature.replace(parameters=parameters)  # type: ignore[attr-defined]
+        run.__dict__["__signature__"] = signature.replace(parameters=parameters)
         return run
 
     return decorate
