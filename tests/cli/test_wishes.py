@@ -297,7 +297,9 @@ def test_yarns_that_must_not_meet_are_in_no_piece_together(store: Path):
 
 
 def test_a_palette_and_a_partner_keep_them_apart_too(store: Path):
-    together = lambda found: {frozenset(pool.name for pool in one.pools) for one in found.pairs}  # noqa: E731
+    def together(found) -> set[frozenset[str]]:
+        return {frozenset(pool.name for pool in one.pools) for one in found.pairs}
+
     assert frozenset(("navy", "straw")) in together(matcher.palette(store))
     wish(store, apart="navy + mohair")
     assert frozenset(("navy", "straw")) not in together(matcher.palette(store))

@@ -149,9 +149,14 @@ def test_a_store_is_begun_whole_or_not_at_all(tmp_path: Path):
 )  # fmt: skip
 def test_what_the_schema_refuses_leaves_the_store_as_it_was(store: Store, table: str, values: dict[str, Any]):
     before = everything(store)
-    with pytest.raises(BadInput, match="the store refused it"), store.action("bad") as act:  # noqa: PT012
-        act.insert("lots", {**NAVY, "lot": "good"})
-        act.insert(table, values)
+
+    def good_then_bad():
+        with store.action("bad") as act:
+            act.insert("lots", {**NAVY, "lot": "good"})
+            act.insert(table, values)
+
+    with pytest.raises(BadInput, match="the store refused it"):
+        good_then_bad()
     assert everything(store) == before
 
 
