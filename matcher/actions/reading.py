@@ -8,7 +8,7 @@ from typing import Any
 
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Action, Counted, Reason, Words, counted, listed, reason
-from matcher.store.sheets.columns import LOTS, SHEETS
+from matcher.store.sheets.columns import LOTS, SHEETS, said_column
 from matcher.store.sheets.headings import usual_unit
 from matcher.store.sheets.tabulate import Table
 from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
@@ -50,11 +50,6 @@ def told_headings(understood: Understood) -> list[HeadingRead]:
 
 def _as_called(one: HeadingRead) -> bool:
     return one.as_named or fold(one.heading) == fold(said_column(one.column))
-
-
-def said_column(column: str) -> str:
-    """A column as she would say it."""
-    return next((sheet[column].said for sheet in SHEETS.values() if column in sheet), column)
 
 
 def unit_of(one: HeadingRead) -> str:

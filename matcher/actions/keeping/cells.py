@@ -17,7 +17,7 @@ from matcher.reasons.quantities import Length
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
 from matcher.store.database.rows import Rows
-from matcher.store.sheets.columns import GARMENTS, LOTS, SHEETS
+from matcher.store.sheets.columns import GARMENTS, LOTS, said_column
 
 Cells = Mapping[str, str]
 # Cells of which anything is right, so that no rule and no catalogue is needed to write them.
@@ -97,7 +97,7 @@ def _rename(act: Act, old: str, new: str) -> None:
 
 def heading(column: str) -> Term:
     """A column as she would say it."""
-    return Term(next(sheet[column].said for sheet in SHEETS.values() if column in sheet))
+    return Term(said_column(column))
 
 
 def cell_changed(name: str, column: str, before: str, after: str) -> Words:

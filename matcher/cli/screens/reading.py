@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from rich.text import Text
 
-from matcher.actions.reading import UNITS, Alike, alike, said_column, told_headings, unit_of
+from matcher.actions.reading import UNITS, Alike, alike, told_headings, unit_of
 from matcher.cli.screens import screen as show
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import Style
+from matcher.store.sheets.columns import said_column
 from matcher.store.sheets.understood import HeadingRead, Understood
 
 _WIDEST = 34  # headings that the columns beside them line up with

@@ -192,6 +192,13 @@ PEOPLE = Columns(
     ),
 )
 SHEETS = {one.sheet: one for one in (LOTS, GARMENTS, PEOPLE)}
+
+
+def said_column(column: str) -> str:
+    """A column of any sheet as she would say it."""
+    return next((sheet[column].said for sheet in SHEETS.values() if column in sheet), column)
+
+
 # Why a row was refused: a column that a file of refused rows has, and that is passed over when it comes back.
 WHY = "why"
 
