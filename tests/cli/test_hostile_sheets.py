@@ -9,10 +9,10 @@ from pathlib import Path
 import openpyxl
 import pytest
 from at_terminal import at_terminal
+from hers import written
 from typer.testing import CliRunner, Result
 
 from matcher.actions.keeping.cells import add
-from matcher.actions.keeping.written import written
 from matcher.cli.commands import app
 from matcher.store.database.store import open_store
 

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 from at_terminal import CLOSE, LEAVE, at_terminal
+from hers import written
 
 from matcher.actions.keeping.look import answer, look
-from matcher.actions.keeping.written import written
 from matcher.errors import BadInput
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of

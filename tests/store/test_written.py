@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hers import written
 
 from matcher.actions.keeping.cells import change
-from matcher.actions.keeping.written import written
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.cells import NOTHING, all_cells
 from matcher.store.database.store import open_store
@@ -59,7 +59,7 @@ NAVY = (
 def test_what_she_wrote_is_kept_where_it_is_otherwise(sheets: Path, store):
     taken(store, sheets)
     assert written("NAVY", bin=store.path) == NAVY
-    assert written("fog", bin=store.path) == written("vest", sheet="garments", bin=store.path) == ()
+    assert written("fog", bin=store.path) == written("vest", bin=store.path, what="garment") == ()
     assert store.named("lots", "navy")["grams"] == "40 g"
     change("navy", {"grams": "33"}, name="ink", bin=store.path)
     assert written("ink", bin=store.path) == NAVY

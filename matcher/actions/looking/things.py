@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from matcher.actions.desk import Desk
@@ -16,20 +16,7 @@ from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.materials.lots import Decision
 from matcher.materials.reading.names import fold
 from matcher.store.database.rows import Rows
-
-
-@dataclass(frozen=True)
-class Written:
-    """What she wrote in a workbook where the store has other words: her heading, her cell, what was made of it."""
-
-    column: str
-    heading: str
-    cell: str
-    taken: str
-
-    def as_dict(self) -> dict[str, Any]:
-        """Plain values, the keys of the JSON."""
-        return {"column": self.column, "heading": self.heading, "cell": self.cell, "taken": self.taken}
+from matcher.store.written import Written, written_of
 
 
 @dataclass(frozen=True)
@@ -56,7 +43,7 @@ class ShownLot:
             "kept_because": self.reserve.because if self.reserve and self.line.kept_m > 0 else "",
             "works": [one.name for one in self.works],
             "decision": {"advice": decided.advice, "made_on": decided.made_on} if decided else None,
-            "written": [one.as_dict() for one in self.written],
+            "written": [asdict(one) for one in self.written],
             "history": [one.as_dict() for one in self.history],
         }
 
@@ -90,7 +77,7 @@ class ShownGarment:
                 }
                 for group in self.reserves
             ],
-            "written": [event.as_dict() for event in self.written],
+            "written": [asdict(one) for one in self.written],
             "history": [event.as_dict() for event in self.history],
         }
 
@@ -107,7 +94,7 @@ class ShownPerson:
         """Plain values, the keys of the JSON."""
         return {
             **self.line.as_dict(),
-            "written": [one.as_dict() for one in self.written],
+            "written": [asdict(one) for one in self.written],
             "history": [one.as_dict() for one in self.history],
         }
 
@@ -171,7 +158,7 @@ def lot_shown(desk: Desk, line: LotLine) -> ShownLot:
         return ShownLot(line, group, (), decision)
     with opened(desk.store) as store:
         works = tuple(one for one in work_lines(store) if any(part.lot == name for part in one.parts))
-        return ShownLot(line, group, works, decision, _written(store, "lots", name), history_of(store, "lots", name))
+        return ShownLot(line, group, works, decision, written_of(store, "lots", name), history_of(store, "lots", name))
 
 
 def garment_shown(desk: Desk, line: GarmentLine) -> ShownGarment:
@@ -181,7 +168,7 @@ def garment_shown(desk: Desk, line: GarmentLine) -> ShownGarment:
     if desk.store is None:
         return ShownGarment(line, groups)
     with opened(desk.store) as store:
-        written, past = _written(store, "garments", name), history_of(store, "garments", name)
+        written, past = written_of(store, "garments", name), history_of(store, "garments", name)
     return ShownGarment(line, groups, written, past)
 
 
@@ -191,12 +178,7 @@ def person_shown(desk: Desk, line: PersonLine) -> ShownPerson:
         return ShownPerson(line)
     name = line.person.name
     with opened(desk.store) as store:
-        return ShownPerson(line, _written(store, "people", name), history_of(store, "people", name))
-
-
-def _written(store: Rows, sheet: str, name: str) -> tuple[Written, ...]:
-    rows = store.select("SELECT * FROM written WHERE sheet = ? AND name = ? ORDER BY id", sheet, name)
-    return tuple(Written(row["of_column"], row["heading"], row["cell"], row["taken"]) for row in rows)
+        return ShownPerson(line, written_of(store, "people", name), history_of(store, "people", name))
 
 
 def accessory_shown(desk: Desk, entry: Accessory) -> ShownAccessory:

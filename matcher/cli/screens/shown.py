@@ -18,7 +18,6 @@ from matcher.actions.looking.things import (
     ShownLot,
     ShownPerson,
     ShownWork,
-    Written,
 )
 from matcher.cli.screens import screen as show
 from matcher.materials.care import label_words
@@ -28,6 +27,7 @@ from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, Stit
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
 from matcher.reasons.visible import visible
+from matcher.store.written import Written
 
 Fact = tuple[str, Words]  # a word of ours and what it says; "" goes on with the one above
 
