@@ -116,6 +116,15 @@ def test_a_catalogue_motif_by_key_and_by_name(run_json):
     assert run_json("motif", "nested-diamonds") == run_json("motif", "Nested Diamonds")
 
 
+def test_names_are_known_whatever_their_case_and_spaces(run_json):
+    assert run_json("motif", "nested  diamonds") == run_json("motif", "nested-diamonds")
+    found = run_json("motif", "crosses", "--bin", "demo", "--lots", "Contrast  1=cream", "--lots", "mid  GREY")
+    assert [(one["role"], one["name"], one["lot"]) for one in found["colours"]] == [
+        ("main", "mid grey", True),
+        ("contrast 1", "cream", True),
+    ]
+
+
 def test_a_file_goes_before_a_catalogue_motif_of_the_same_name(run_json, tmp_path: Path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     Path("dots").write_text(MINE, encoding="utf-8")

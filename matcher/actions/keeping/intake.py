@@ -12,6 +12,7 @@ from matcher.actions.keeping.look import answers_about, to_take_in
 from matcher.actions.keeping.refused import Refusing
 from matcher.actions.reading import follows, reading_dict
 from matcher.errors import BadInput
+from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Field, Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import Catalogue
@@ -147,7 +148,7 @@ def _worth_a_copy(store: Store, answers: Words) -> bool:
 
 def _motif_files(found: Comparison, place: Path, catalogue: Catalogue) -> list[Words]:
     """A motif in a file does not come along: say where it is looked for from now on."""
-    known = {name.casefold() for one in catalogue.motifs.values() for name in (one.key, one.name)}
+    known = {fold(name) for one in catalogue.motifs.values() for name in (one.key, one.name)}
     said = "{garment}: its motif {motif} is a file, which stays where it is; put a copy beside {store}"
     return [
         reason(said, garment=one.name, motif=named, store=str(place))
@@ -155,7 +156,7 @@ def _motif_files(found: Comparison, place: Path, catalogue: Catalogue) -> list[W
         if one.sheet == "garments"
         and (one.new or one.changes)
         and (named := one.cells.get("motif", "").strip())
-        and named.casefold() not in known
+        and fold(named) not in known
         and not (place.parent / named).is_file()
     ]
 

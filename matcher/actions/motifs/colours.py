@@ -10,6 +10,7 @@ from matcher.actions.names import near_names
 from matcher.errors import BadInput, NotFound
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour, parse_colour
+from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
@@ -43,12 +44,12 @@ def colours_given(motif: Motif, lots: Sequence[str], bin_named: bool, desk: Desk
     bin if there is such a one, else it is read as a colour. Raises BadInput or NotFound for a role without a lot,
     a lot without a role, a name that is neither; BadSheets for the bin.
     """
-    roles = {role.casefold(): role for role in motif.role_names}
+    roles = {fold(role): role for role in motif.role_names}
     given: dict[str, str] = {}
     in_order = []
     for one in lots:
         head, sign, tail = one.partition("=")
-        role = roles.get(head.strip().casefold())
+        role = roles.get(fold(head))
         if not sign or role is None:
             in_order.append(one)
         elif role in given:
@@ -70,13 +71,13 @@ def colours_given(motif: Motif, lots: Sequence[str], bin_named: bool, desk: Desk
         raise BadInput(none, Field("lots"), todo)
     known: dict[str, RoleColour] = {}
     if bin_named or not all(name.startswith("#") for name in given.values()):
-        known = {lot.name.casefold(): RoleColour(lot.name, lot.colour, lot=True) for lot in desk.bin.lots}
+        known = {fold(lot.name): RoleColour(lot.name, lot.colour, lot=True) for lot in desk.bin.lots}
     return {role: _colour(role, given[role], known, desk.catalogue) for role in motif.role_names}
 
 
 def _colour(role: str, name: str, lots: Mapping[str, RoleColour], catalogue: Catalogue) -> RoleColour:
-    if name.casefold().strip() in lots:
-        return lots[name.casefold().strip()]
+    if fold(name) in lots:
+        return lots[fold(name)]
     try:
         return RoleColour(name, parse_colour(name, catalogue.colour_words), lot=False)
     except Unreadable as fault:

@@ -25,6 +25,7 @@ from matcher.knitting.motifs.counts import (
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Garment
+from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import Catalogue
@@ -164,9 +165,9 @@ def motif_of(garment: Garment, catalogue: Catalogue, beside: Path | None) -> Mot
 
 
 def _of_catalogue(name: str, catalogue: Catalogue) -> Motif | None:
-    known = {one.name.casefold(): one for one in catalogue.motifs.values()}
-    known |= {key.casefold(): one for key, one in catalogue.motifs.items()}
-    return known.get(name.casefold().strip())
+    known = {fold(one.name): one for one in catalogue.motifs.values()}
+    known |= {fold(key): one for key, one in catalogue.motifs.items()}
+    return known.get(fold(name))
 
 
 def _read(name: str, catalogue: Catalogue, beside: Path | None = None) -> ReadMotif:
