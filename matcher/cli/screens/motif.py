@@ -39,7 +39,7 @@ def show_motif(found: CountedMotif, style: Style) -> None:
     licence = reason("{size}; licence {licence}.", size=size, licence=motif.licence)
     tell(licence if motif.licence else reason("{size}.", size=size))
     if found.how:
-        tell(_sentence(style.say(found.how)))
+        tell(style.sentence(found.how))
     screen.print()
     _grid(found, screen, tell)
     screen.print()
@@ -48,11 +48,7 @@ def show_motif(found: CountedMotif, style: Style) -> None:
     _light(found, tell)
     _neighbours(found, screen, style, tell)
     for words in (*found.warnings, *found.cautions):
-        tell(reason("Mind: {words}", words=_sentence(style.say(words))))
-
-
-def _sentence(said: str) -> str:
-    return f"{said[:1].upper()}{said[1:].rstrip('.')}."
+        tell(reason("Mind: {words}", words=style.sentence(words)))
 
 
 def _stitches(number: int) -> Words:

@@ -103,7 +103,7 @@ def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = Fal
         judged = contrast.judged
         figures = style.say(judged.plainly)
         say(screen, f"{contrast.roles[0]} and {contrast.roles[1]}: {judged.verdict} ({figures})", 3)
-    say(screen, f"{_capital(style.say(one.care))}. {style.say(GaugeFigures(gauge.stitches_10cm, gauge.rows_10cm))}.", 3)
+    say(screen, f"{style.sentence(one.care)} {style.say(GaugeFigures(gauge.stitches_10cm, gauge.rows_10cm))}.", 3)
     for words in one.warnings[: 1 if brief else None]:
         say(screen, f"Mind: {style.say(words)}.", 3)
 
@@ -128,10 +128,6 @@ def _guessed(shown: Iterable[Suggestion], style: Style, screen: Console) -> None
     """What the question marks mean."""
     if any(lot.colour.guessed for one in shown for role in one.roles for lot in role.lots):
         say(screen, style.sentence(GUESSED), 0, "dim")
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _near(near: Lacking, style: Style) -> str:
