@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Callable, Iterable, Iterator
-from itertools import chain, product
+from itertools import chain
 from pathlib import Path
 
 import pytest
@@ -122,10 +122,9 @@ def _typed(folder: Path) -> str:
     return "".join(one.read_text("utf-8") for one in sorted(folder.rglob("*.csv")))
 
 
-def in_units(commands: Iterable[str]) -> Iterator[tuple[str, str]]:
+def in_units(commands: Iterable[str]) -> list[tuple[str, str]]:
     """Each command with the units that it can be asked for; metric alone where it shows no lengths or weights."""
-    for command in commands:
-        yield from product([command], UNITS if takes_units(command) else UNITS[:1])
+    return [(one, units) for one in commands for units in (UNITS if takes_units(one) else UNITS[:1])]
 
 
 @pytest.mark.parametrize(("command", "units"), in_units(COMMANDS))
