@@ -58,8 +58,8 @@ EyesOption = Annotated[
         "--eyes",
         metavar="EYES",
         help="Who else must see the contrast: red for red-blind eyes, green, red-green, blue, or any of them; protan, "
-        "deutan and tritan are the same. If left out: those of whom it is for. What they would lose is said in any "
-        "case.",
+        "deutan and tritan are the same. If left out: as you wish, and those of whom it is for. What they would lose "
+        "is said in any case.",
     ),
 ]
 ForOption = Annotated[

@@ -45,7 +45,10 @@ def _lines(found: Overview) -> Iterator[Words]:
     else:
         yield reason("Nothing is on the needles.")
     todo = listed(_to_do(found), between="; ")
-    yield reason("To do: {things}.", things=todo) if todo.items else reason("Every lot is labelled and weighed.")
+    if todo.items:
+        yield reason("To do: {things}.", things=todo)
+    elif found.lots:
+        yield reason("Every lot is labelled and weighed.")
     if found.last is not None:
         words, day = found.last[0], found.last[1].partition("T")[0]
         yield reason("Last done: {words} ({day}); {undo} takes it back.", words=words, day=day, undo=Action("undo"))

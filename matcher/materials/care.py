@@ -64,7 +64,7 @@ _WORDS_OF: dict[str, tuple[Words, Words]] = {
     "hand": (reason("wash by hand"), reason("wash by hand, cool: follow the gentlest label")),
     "machine": (reason("machine wash"), reason("machine wash, as the labels say")),
     "unknown": (
-        reason("label not recorded: wash by hand"),
+        reason("how to wash is not known: wash by hand"),
         reason("wash by hand, cool: a label is missing"),
     ),
 }

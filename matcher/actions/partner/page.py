@@ -117,7 +117,7 @@ def page_of(made: Partner, flat: Scene, sights: Scene, distances: Scene, chart: 
     tables = (
         PageTable(
             say(reason("To knit, from the cast-on up")),
-            _said(style, "part", "stitches", "rounds", "in"),
+            _said(style, "part", "stitches", "rounds", "colour"),
             tuple(_knit(part, part.part, made, style) for part in fit.parts)
             + tuple(
                 _knit(part, reason("{part}, {pieces} in all", part=part.part, pieces=pieces), made, style)

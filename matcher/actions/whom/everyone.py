@@ -102,8 +102,8 @@ def guesses(people: Sequence[Somebody]) -> Iterator[Words]:
     if guessed:
         yield counted(
             len(guessed),
-            "A size is guessed from the garments: {people}. {person} writes it down.",
-            "Sizes are guessed from the garments: {people}. {person} writes them down.",
+            "A size is guessed from the garments: {people}. Write it down for them, in your sheets or with {person}.",
+            "Sizes are guessed from the garments: {people}. Write them down, in your sheets or with {person}.",
             people=listed(guessed),
             person=Action("person"),
         )

@@ -17,7 +17,7 @@ from matcher.matching.ranking.scope import Party, Variants
 from matcher.matching.variants import Variant
 from matcher.materials.colours.vision import WHOSE
 from matcher.materials.lots import Bin
-from matcher.reasons.reason import Action, Field, Words, listed, reason
+from matcher.reasons.reason import Column, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 
@@ -85,9 +85,9 @@ def whom_for(desk: Desk, catalogue: Catalogue, asked: Asked, wished_eyes: tuple[
 
 def _only_liked(names: Sequence[str]) -> Words:
     return reason(
-        "Only what they like is listed for {names}: {empty} with nothing in it lists everything again.",
+        "Only what suits the likes of {names} is listed: with {likes} left empty it is everything.",
         names=listed(names, "and", " and "),
-        empty=Action("person", (Field("likes"),)),
+        likes=Column("likes"),
     )
 
 

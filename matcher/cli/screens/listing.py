@@ -34,7 +34,8 @@ def show_listing(found: Listing, style: Style) -> None:
         if any(line.lot.colour.guessed for line in lots):
             show.say(screen, style.sentence(show.GUESSED))
         if any(line.lot.yarn.tex_from == "class" for line in lots):
-            show.say(screen, style.say(reason("~ by the weight class alone: weigh 20 m of it to know better.")))
+            said = "~ by the weight class alone: weigh {length} of it to know better."
+            show.say(screen, style.say(reason(said, length=Length(20.0))))
         if any(line.lot.mass_sd_g for line in lots):
             show.say(screen, style.say(reason("~ before a weight: not weighed, but read from your words.")))
     elif garments:
