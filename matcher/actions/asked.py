@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from matcher.errors import BadInput
 from matcher.materials.colours.vision import DEFICIENCIES, WHOSE
-from matcher.materials.lots import MENDING, USUAL
+from matcher.materials.lots import MENDING
 from matcher.materials.people import parse_eyes
 from matcher.materials.reading.numerals import Unreadable
 from matcher.materials.rules import CONTRASTS
@@ -39,12 +39,12 @@ def check_contrast(level: str | None) -> None:
         )
 
 
-def mending_asked(choice: str | None) -> str:
-    """Which repairs to keep yarn for; `USUAL` where nothing is asked. Raises BadInput for what is none of `MENDING`."""
+def mending_asked(choice: str | None) -> str | None:
+    """Which repairs to keep yarn for, None where nothing is asked. Raises BadInput for what is none of `MENDING`."""
     if choice is not None and choice not in MENDING:
         todo = reason("give {choices}", choices=listed(map(Term, MENDING), "or"))
         raise BadInput(reason('"{choice}" isn\'t a choice of repairs', choice=choice), Field("mending"), todo)
-    return choice or USUAL
+    return None if choice is None else str(choice)
 
 
 def either_eyes(*eyes: tuple[str, ...]) -> tuple[str, ...]:

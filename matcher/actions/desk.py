@@ -93,7 +93,8 @@ class Desk:
 
     bin: a store, a folder with `lots.csv` and `garments.csv`, one spreadsheet, or a `Bin`; None is her store where
     there is one, else the demo. catalog: a folder of her own entries, added to the catalogue's; or a whole catalogue.
-    mending: one of `MENDING`, which repairs to keep yarn for where a garment's own row leaves it open.
+    mending: one of `MENDING`, which repairs to keep yarn for where a garment's own row leaves it open; None is as she
+    wishes.
 
     Nothing is read before it is asked for; then BadSheets with every fault at once, CatalogueError, NotFound, or
     BadInput for what is no bin.
@@ -103,7 +104,7 @@ class Desk:
         self, bin: BinLike = None, catalog: Catalogue | Path | str | None = None, mending: str | None = None
     ) -> None:
         self._given, self._catalog = bin, catalog
-        self.mending = mending_asked(mending)
+        self._mending = mending_asked(mending)
 
     def forget(self) -> None:
         """Drop what was read of the bin, since an action has changed it; the catalogue stays."""
@@ -175,6 +176,11 @@ class Desk:
         together = replace(catalogue.together, never_meet=apart(self.wishes, self.bin.lots, catalogue))
         return replace(catalogue, together=together)
 
+    @property
+    def mending(self) -> str:
+        """Which repairs yarn is kept for where a garment's own row leaves it open."""
+        return self._mending or self.wishes.mending or USUAL
+
     @cached_property
     def shelf(self) -> Shelf:
         """Its lots with the reserves laid and her decisions kept, and what stays free put together."""
@@ -198,7 +204,7 @@ class Desk:
     def with_mending(self, mending: str | None) -> Desk:
         """The same bin with other repairs kept for."""
         other = copy(self)
-        other.mending = mending_asked(mending)
+        other._mending = mending_asked(mending)
         for name in ("shelf", "undecided"):
             other.__dict__.pop(name, None)
         return other

@@ -14,7 +14,6 @@ from matcher.cli.options import (
     CatalogOption,
     CsvOption,
     JsonOption,
-    Mending,
     MendingOption,
     Units,
     UnitsOption,
@@ -73,7 +72,7 @@ def list_(
     sort: Annotated[Sort, typer.Option("--sort", help="In which order lots stand; most free or heaviest first.")] = (
         Sort.name
     ),
-    mending: MendingOption = Mending.usual,
+    mending: MendingOption = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -107,7 +106,7 @@ def list_(
         colour=colour,
         free=free,
         sort=sort.value,
-        mending=mending.value,
+        mending=mending,
         catalog=catalog,
     )
     for remark in found.notes:

@@ -132,11 +132,11 @@ UnitsOption = Annotated[
     ),
 ]
 MendingOption = Annotated[
-    Mending,
+    Mending | None,
     typer.Option(
         "--mending",
         help="Keep yarn for little mending (darned holes only), for the usual (those and any one larger repair) or for "
-        "all repairs at once. What is written down for a garment goes first.",
+        "all repairs at once. What is written down for a garment goes first. If left out: as you wish, else usual.",
     ),
 ]
 CatalogOption = Annotated[

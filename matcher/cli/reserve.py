@@ -8,7 +8,6 @@ from matcher.cli.options import (
     CatalogOption,
     CsvOption,
     JsonOption,
-    Mending,
     MendingOption,
     Units,
     UnitsOption,
@@ -19,7 +18,7 @@ from matcher.cli.words import style_of
 @app.command()
 def reserve(
     bin: BinArgument = None,
-    mending: MendingOption = Mending.usual,
+    mending: MendingOption = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -40,7 +39,7 @@ def reserve(
     style = style_of(units.value)
     if reads_demo(bin):
         show.demo_note()
-    found = act(bin, mending=mending.value, catalog=catalog)
+    found = act(bin, mending=mending, catalog=catalog)
     for remark in found.notes:
         show.note(remark, style)
     show.answer(found, show_reserves, style, as_json=as_json, as_csv=as_csv)

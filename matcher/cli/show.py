@@ -12,7 +12,6 @@ from matcher.cli.app import app
 from matcher.cli.options import (
     CatalogOption,
     JsonOption,
-    Mending,
     MendingOption,
     Units,
     UnitsOption,
@@ -51,7 +50,7 @@ def show(
             help="A store, folder or spreadsheet; if left out: your store where there is one, else the demo.",
         ),
     ] = None,
-    mending: MendingOption = Mending.usual,
+    mending: MendingOption = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -76,7 +75,7 @@ def show(
     if reads_demo(bin):
         show_screen.demo_note()
     style = style_of(units.value)
-    desk = Desk(bin, catalog, mending.value)
+    desk = Desk(bin, catalog, mending)
     found = act(" ".join(name), desk, what=what.value if what else None)
     show_screen.read_note(desk, style)
     if as_json:

@@ -15,7 +15,6 @@ from matcher.cli.options import (
     ForOption,
     JsonOption,
     Level,
-    Mending,
     MendingOption,
     Units,
     UnitsOption,
@@ -62,7 +61,7 @@ def suggest(
     full: Annotated[
         bool, typer.Option("--full", help="Show every suggestion, near miss and unused lot at length.")
     ] = False,
-    mending: MendingOption = Mending.usual,
+    mending: MendingOption = None,
     eyes: EyesOption = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
@@ -106,7 +105,7 @@ def suggest(
             held_together=held_together,
             colourwork=colourwork,
             varied=not every,
-            mending=mending.value,
+            mending=mending,
             eyes=eyes.value if eyes else None,
             catalog=catalog,
             progress=progress,

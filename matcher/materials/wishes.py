@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, get_args
 
+from matcher.materials.lots import MENDING
 from matcher.materials.people import parse_eyes, parse_list
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unclear, Unreadable
@@ -25,6 +26,7 @@ class StandingWishes:
 
     units : one of `Units`. never : kinds and accessories, in her words. apart : pairs of yarns that must not meet in
     one piece, each a lot, a yarn, a fibre or several. least_contrast : a verdict. eyes : one of `WHOSE`.
+    mending : one of `MENDING`.
     """
 
     units: str = ""
@@ -32,6 +34,7 @@ class StandingWishes:
     apart: Pairs = ()
     least_contrast: str = ""
     eyes: str = ""
+    mending: str = ""
 
 
 def _one_of(*words: str) -> Callable[[str], str]:
@@ -60,6 +63,7 @@ _READERS: Mapping[str, Callable[[str], Any]] = {
     "apart": parse_pairs,
     "least_contrast": _one_of(*CONTRASTS),
     "eyes": lambda text: parse_eyes(text).value,
+    "mending": _one_of(*MENDING),
 }
 WISHES = tuple(_READERS)
 

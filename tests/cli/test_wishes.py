@@ -49,7 +49,15 @@ def wish(store: Path, **wishes: str) -> None:
 
 def test_wishes_are_kept_shown_changed_and_undone(store: Path):
     assert "no wishes" in str(matcher.wishes(bin=store).said[0])
-    wish(store, units="mixed", never="yokes; egg cosy", apart="mohair + cotton", least_contrast="clear", eyes="deutan")
+    wish(
+        store,
+        units="mixed",
+        never="yokes; egg cosy",
+        apart="mohair + cotton",
+        least_contrast="clear",
+        eyes="deutan",
+        mending="all",
+    )
     shown = matcher.wishes(bin=store)
     assert tuple(shown.values["wishes"]) == tuple(sorted(WISHES))
     assert [str(one) for one in shown.said] == [
@@ -58,6 +66,7 @@ def test_wishes_are_kept_shown_changed_and_undone(store: Path):
         "Never in one piece: mohair + cotton.",
         "Least contrast: clear.",
         "Whose eyes count: deutan.",
+        "Mending that yarn is kept for: all.",
     ]
     wish(store, units="imperial", eyes="")
     assert "eyes" not in matcher.wishes(bin=store).values["wishes"]
@@ -305,3 +314,25 @@ def test_a_palette_and_a_partner_keep_them_apart_too(store: Path):
     assert frozenset(("navy", "straw")) not in together(matcher.palette(store))
     ways = matcher.partner(store, **PARTNER, recolour=True).recolourings
     assert all(not {"navy", "straw"} <= {pool.name for pool in way.pools} for way in ways)
+
+
+def test_mending_wished_is_kept_for_where_nothing_is_asked(store: Path):
+    def kept(**asked: str) -> float:
+        return sum(group.reserve_m for group in matcher.reserve(store, **asked).groups)
+
+    usual, everything, little = kept(), kept(mending="all"), kept(mending="little")
+    assert little < usual < everything
+    wish(store, mending="all")
+    assert kept() == everything
+    assert kept(mending="little") == little
+    wish(store, mending="")
+    assert kept() == usual
+    with pytest.raises(BadInput):
+        wish(store, mending="plenty")
+
+
+def test_mending_wished_counts_on_the_command_line(store: Path, run_json):
+    wish(store, mending="all")
+    wished = run_json("reserve", store)
+    assert wished == run_json("reserve", store, "--mending", "all")
+    assert wished != run_json("reserve", store, "--mending", "usual")

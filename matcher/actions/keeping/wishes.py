@@ -25,6 +25,7 @@ _SAID = {
     "apart": "Never in one piece: {wanted}.",
     "least_contrast": "Least contrast: {wanted}.",
     "eyes": "Whose eyes count: {wanted}.",
+    "mending": "Mending that yarn is kept for: {wanted}.",
 }
 
 

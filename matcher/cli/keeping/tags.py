@@ -13,7 +13,6 @@ from matcher.cli.options import (
     BinArgument,
     CatalogOption,
     JsonOption,
-    Mending,
     MendingOption,
     ReplaceOption,
     Units,
@@ -40,7 +39,7 @@ def tags(
     bags: Annotated[
         bool, typer.Option("--bags", help="One tag for all lots of the same yarn, colour and dye lot.")
     ] = False,
-    mending: MendingOption = Mending.usual,
+    mending: MendingOption = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -66,13 +65,13 @@ def tags(
         show.demo_note()
     with show.LateProgress("drawing") as progress:
         found = act(
-            desk := Desk(bin, catalog, mending.value),
+            desk := Desk(bin, catalog, mending),
             out=out,
             replace=replace,
             lot=lot or (),
             paper=paper.value,
             bags=bags,
-            mending=mending.value,
+            mending=mending,
             catalog=catalog,
             progress=progress,
             style=style,

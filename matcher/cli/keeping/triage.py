@@ -12,7 +12,6 @@ from matcher.cli.options import (
     CatalogOption,
     CsvOption,
     JsonOption,
-    Mending,
     MendingOption,
     Units,
     UnitsOption,
@@ -30,7 +29,7 @@ def triage(
         ),
     ] = None,
     undecide: Annotated[bool, typer.Option("--undecide", help="With --lot: forget what you decided.")] = False,
-    mending: MendingOption = Mending.usual,
+    mending: MendingOption = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -56,11 +55,11 @@ def triage(
         show.demo_note()
     with show.LateProgress("looking over") as progress:
         found = act(
-            desk := Desk(bin, catalog, mending.value),
+            desk := Desk(bin, catalog, mending),
             lot=lot or (),
             decide=decide,
             undecide=undecide,
-            mending=mending.value,
+            mending=mending,
             catalog=catalog,
             progress=progress,
         )

@@ -27,6 +27,9 @@ def wishes(
     eyes: Annotated[
         str | None, typer.Option("--eyes", help="Whose eyes must see it too: red, green, red-green, blue or any.")
     ] = None,
+    mending: Annotated[
+        str | None, typer.Option("--mending", help="Which mending yarn is kept for: little, usual or all.")
+    ] = None,
     bin: StoreOption = None,
     as_json: JsonOption = False,
 ) -> None:
@@ -42,4 +45,5 @@ def wishes(
     from matcher.actions.keeping.wishes import wishes as act
 
     given = {"units": units, "never": never, "apart": apart, "least_contrast": least_contrast, "eyes": eyes}
+    given |= {"mending": mending}
     say.tell(act({wish: text for wish, text in given.items() if text is not None}, bin=bin), as_json)

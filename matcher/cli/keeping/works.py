@@ -8,7 +8,7 @@ import typer
 
 from matcher.cli.app import app
 from matcher.cli.keeping import say
-from matcher.cli.options import CatalogOption, JsonOption, Mending, MendingOption, StoreOption, Units, UnitsOption
+from matcher.cli.options import CatalogOption, JsonOption, MendingOption, StoreOption, Units, UnitsOption
 
 
 @app.command()
@@ -38,7 +38,7 @@ def begin(
         bool, typer.Option("--anyway", help="Set aside what there is, even if it is too little or kept for mending.")
     ] = False,
     bin: StoreOption = None,
-    mending: MendingOption = Mending.usual,
+    mending: MendingOption = None,
     catalog: CatalogOption = None,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
@@ -61,7 +61,7 @@ def begin(
         swatch=swatch,
         name=name,
         anyway=anyway,
-        mending=mending.value,
+        mending=mending,
         bin=bin,
         catalog=catalog,
     )

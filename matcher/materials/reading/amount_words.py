@@ -39,6 +39,7 @@ _BALLS = re.compile(
     rf"(?:({_NUMBER}|{_HOW_MANY})\s*)??(?:of )?(?:an? )?((?:full|whole|new|unused|complete) )?"
     rf"(?:({_NUMBER})\s*({_UNIT})\.?[- ])?((?:full|whole|new|unused|complete) )?(?<![a-z]){_BALL}"
 )
+_BALLS_OF = re.compile(rf"^(\d+) {_BALL} of ((?:{_NUMBER})\s*(?:{_UNIT}))\.?$")  # 2 balls of 50 g
 _FULL = re.compile(rf"({_NUMBER}|{_HOW_MANY}) (?:full|whole|new|unused|complete)(?: ones?)?")
 _USED = re.compile(r"(.+?)\s+(used|gone|used up|left|full|remaining)(?: up)?")
 _EACH = re.compile(rf"(?:of )?({_NUMBER})\s*({_UNIT})\.?[- ]?(?:{_BALL}|each|(?:an?|per) {_BALL})")
@@ -55,6 +56,7 @@ def told_amount(text: str, words: AmountWords) -> Told | None:
     plain = re.sub(r"^([\d.,/ ]*\d)\s*-?ish\s+(?=[a-z])", r"about \1 ", plain)  # 40-ish g
     if not plain or len(plain) > _LONGEST:
         return None
+    plain = _BALLS_OF.sub(r"\1 x \2", plain)
     told = _Grammar(words).read(plain, 0)
     return told if told is not None and max(told.grams.mean, told.balls.mean) > 0 else None
 

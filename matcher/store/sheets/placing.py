@@ -69,7 +69,7 @@ def place(
         if fit.fits == first.fit.fits == AS_NAMED or fold(heading) == fold(other):
             twice = reason("{column} twice", column=heading)
             once = reason('the column "{column}" once', column=fit.column)
-            mend = reason("delete one of them")
+            mend = reason("delete one of them; if these are two lists side by side, put one below the other")
             faults.append(Fault(found.grid.where, found.header_row, fit.column, twice, once, mend))
     imperial = any(one.fit.unit in _IMPERIAL for many in placed.values() for one in many)
     guessed = _Guesser(below, imperial or found.grid.country == "US", load_headings().guesses, columns)
