@@ -372,8 +372,16 @@ crepe|pale pink|4 ply|180"""
 hill wool|navy|DK|41|50|131|tin
 hill wool|cream|DK|22|50|131|tin"""
         },
-        (lot(41, cls=3, ball_g=50), lot(22, cls=3)),
-        told=("left out: Yards per bal", "left out: Whear"),  # two letters too far
+        (lot(41, cls=3, ball_g=50, tex=50 / (131 * YD) * 1000), lot(22, cls=3, tex=50 / (131 * YD) * 1000)),
+        told=("left out: Whear",),  # two letters too far
+    ),
+    "headings in a hurry": Book(
+        "csv",
+        {
+            "wool": """Yarn|Colour|Frm which jumpr|Yrds per ball|Bal weight (g)|How much lft
+hill wool|navy|blue jumper|137|50|approx 40g"""
+        },
+        (lot(40, SPREAD, garment="blue jumper", tex=50 / (137 * YD) * 1000),),
     ),
     "headings of a hasty American": Book(
         "xlsx",

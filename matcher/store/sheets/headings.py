@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -23,6 +24,7 @@ AS_NAMED, OTHERWISE, NEARLY = 4, 3, 2
 _LONGEST = 100  # letters; what is longer is no heading
 _SPAN = re.compile(r"(?<![\w.,])(\d+(?:[.,]\d+)?)\s*(cm|ins?|inch(?:es)?|[\"″]|g|gr|grams?|oz)(?![^\W\d_])")
 _WORD = re.compile(r"[^\W_]+|[\"″]")
+_NEAR_SHORT = 0.8  # likeness: a choice
 _LAST_IN = re.compile(r"\s+in\W*$", re.IGNORECASE)
 _BRACKETS = re.compile(r"[(\[].*?[)\]]")
 _LENGTH, _MASS = "#length", "#mass"
@@ -178,6 +180,7 @@ class HeadingReader:
         unit = said.unit
         for word in said.words:
             near = word if word in self._known or word[0] == "#" else _nearest(word, self._known)
+            near = near or (_nearest_short(word, self._known) if len(said.words) > 1 else "")
             if not near:
                 return None
             of, called = _UNITS.get(near, ("", ""))
@@ -189,6 +192,11 @@ class HeadingReader:
 @lru_cache(maxsize=4096)
 def _nearest(word: str, known: frozenset[str]) -> str:
     return min((one for one in known if is_slip(word, one)), default="")
+
+
+def _nearest_short(word: str, known: frozenset[str]) -> str:
+    """For a word too short to be told by itself; the words beside it say what the heading is about."""
+    return next(iter(get_close_matches(word, sorted(known), 1, _NEAR_SHORT)), "") if len(word) > 2 else ""
 
 
 def is_slip(word: str, meant: str) -> bool:
