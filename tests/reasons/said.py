@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from matcher.reasons.quantities import Band
-from matcher.reasons.reason import Action, Counted, Field, Listed, Reason, Term
+from matcher.reasons.reason import Action, Column, Counted, Field, Listed, Reason, Term
 from matcher.reasons.style import PLAIN, Style
 
 STYLES = (PLAIN, Style("imperial"), Style("mixed"), Style(decimal=","))
@@ -34,6 +34,8 @@ def _texts(said: Any) -> Iterator[tuple[str, bool]]:
     elif isinstance(said, Field):
         yield said.name, True  # what the face calls it
         yield said.example, False
+    elif isinstance(said, Column):
+        yield said.name, True  # as it stands in a sheet, in every language
     elif isinstance(said, Action):
         yield said.name, True  # what the face calls it
         for one in said.fields:
