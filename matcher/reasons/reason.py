@@ -48,6 +48,17 @@ class Term(Said):
 
 
 @dataclass(frozen=True)
+class Trade(Said):
+    """Something that American and British knitters call by two names, such as "bind off" and "cast off"."""
+
+    american: str
+    british: str
+
+    def shown(self, style: Style) -> str:
+        return style.language.gettext(self.british if style.british else self.american)
+
+
+@dataclass(frozen=True)
 class Field(Said):
     """A field that she fills in, such as "least contrast"; the face says what it calls it. `example`: what to write."""
 
@@ -95,7 +106,7 @@ class Listed(Said):
         return ending.format(most=self.between.join(said[:-1]), last=said[-1])
 
 
-Words = Reason | Counted | Term | Field | Column | Action | Listed | str
+Words = Reason | Counted | Term | Trade | Field | Column | Action | Listed | str
 """Anything to be said; plain text is somebody's own, or too plain to translate."""
 
 

@@ -29,7 +29,8 @@ class Style:
     """One way of saying things. Templates are English and go through `language` before they are filled.
 
     units: of yarn lengths, weights and measures. decimal: the sign before decimals. field, column, action: what the
-    face calls a field of a form, a column of a sheet, an action; left out, their plain names.
+    face calls a field of a form, a column of a sheet, an action; left out, their plain names. british: whether she
+    casts off to a tension in stocking stitch, where others bind off to a gauge in stockinette.
     """
 
     units: Units = "metric"
@@ -38,6 +39,7 @@ class Style:
     field: Callable[[str], str] = _as_it_is
     column: Callable[[str], str] = _as_it_is
     action: Callable[[str], str] = _as_it_is
+    british: bool = False
 
     def __post_init__(self) -> None:
         if self.units not in get_args(Units):

@@ -1,0 +1,13 @@
+"""A pattern: what to do with the needles, stitch by stitch, as data; words, charts and metres are readings of it.
+
+A fitted accessory comes in (`fit/`): whole stitches and rounds, and what each round shows. Out goes a `Pattern`, from
+cast-on to the last end. Nothing here draws, and nothing knows which lots are used: a role is "main" or "contrast 1".
+
+Read in this order: `stitches` (the operations), `pattern` (courses, steps, sections, pieces), `counting` (what is on
+the needle after each step), `courses` (rounds of plain knitting, rib, garter and motif), `repeats` (a long row said
+shortly), `words` (lines to knit from), `metres` (the yarn, course by course). Each way to make a thing is a file of
+`constructions/`, and starts from a `making`; `made` picks it.
+
+A course holds every stitch of its round in the order in which it is worked; nobody writes "repeat to the end" into
+the data. Whoever adds a step says in `counting` what it does to the needle, and in `words` how it reads.
+"""

@@ -1,0 +1,6 @@
+"""Ways to make a thing, a file each: from a fitted accessory to the pieces of its pattern.
+
+Each has one function `build(making, book)`, which returns the pieces; `making` is what is to be made, `book` takes its
+charts. `tube` knits a column of tubes from the cast-on up: hats, cowls, cuffs. What else there is says so in its file;
+`../made` knows which entry is made in which way.
+"""

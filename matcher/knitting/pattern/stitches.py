@@ -1,0 +1,64 @@
+"""The operations that a pattern is made of: what each takes from the needle and leaves on it."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from matcher.reasons.reason import Words, reason
+
+
+class Operation(NamedTuple):
+    """takes, leaves: stitches before and after. loops: of yarn. spelled_out: for the key."""
+
+    takes: int
+    leaves: int
+    loops: int
+    spelled_out: Words
+
+
+class Stitch(NamedTuple):
+    """One operation in the colour of a role; "" where no yarn is worked."""
+
+    op: str
+    role: str
+
+
+OPERATIONS: dict[str, Operation] = {
+    "k": Operation(1, 1, 1, reason("knit")),
+    "p": Operation(1, 1, 1, reason("purl")),
+    "k2tog": Operation(2, 1, 1, reason("knit 2 together: one stitch less, leaning right")),
+    "ssk": Operation(
+        2, 1, 1, reason("slip 2 one by one as if to knit, knit them together through the back: one less, leaning left")
+    ),
+    "p2tog": Operation(2, 1, 1, reason("purl 2 together: one stitch less")),
+    "s2kp": Operation(
+        3, 1, 1, reason("slip 2 together as if to knit, knit 1, pass the slipped ones over: two less, upright")
+    ),
+    "m1l": Operation(0, 1, 1, reason("lift the bar before the next stitch from the front, knit its back: one more")),
+    "m1r": Operation(0, 1, 1, reason("lift the bar before the next stitch from the back, knit its front: one more")),
+    "kfb": Operation(1, 2, 2, reason("knit into the front and the back of a stitch: one more")),
+    "sl": Operation(1, 1, 0, reason("slip as if to purl, yarn behind the work as it is seen from the front")),
+    "co": Operation(0, 1, 1, reason("cast on with backward loops, within a round")),
+    "hold": Operation(1, 0, 0, reason("put on a piece of waste yarn, not worked")),
+    "turn": Operation(0, 0, 0, reason("turn the work, though stitches are left on the needle")),
+}
+
+
+def takes(stitches: tuple[Stitch, ...]) -> int:
+    """Stitches that a course works off the needle."""
+    return sum(OPERATIONS[one.op].takes for one in stitches)
+
+
+def leaves(stitches: tuple[Stitch, ...]) -> int:
+    """Stitches that it puts on the needle."""
+    return sum(OPERATIONS[one.op].leaves for one in stitches)
+
+
+def loops(stitches: tuple[Stitch, ...]) -> int:
+    """Loops of yarn that it makes."""
+    return sum(OPERATIONS[one.op].loops for one in stitches)
+
+
+def changes(stitches: tuple[Stitch, ...]) -> bool:
+    """Whether it leaves more or fewer stitches than it takes."""
+    return takes(stitches) != leaves(stitches)

@@ -1,0 +1,317 @@
+"""A pattern in words: one line for each thing to do, in the abbreviations of the trade.
+
+How a line is built, so that it can be read back:
+
+    Cast on 96 stitches with MC.
+    Rounds 1 to 12: (k2, p2) 24 times.
+    Round 13: (k24, m1l) 4 times: 100 stitches.
+    Rounds 14 to 38: chart A, rows 1 to 25, 10 times round.
+    Rounds 41 to 60: repeat rounds 39 and 40, 10 more times.
+    Row 3 (wrong side): sl1, p5, p2tog, p1, turn.
+
+"knit" and "purl" alone mean every stitch. A count stands at the end wherever it changes; in several colours each
+stitch says its colour, "k2 MC", or the whole course: "with MC, knit". Rounds are numbered through a piece, but in a
+section that begins anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from matcher.knitting.pattern.counting import counted_steps
+from matcher.knitting.pattern.pattern import (
+    CastOn,
+    Course,
+    Finish,
+    Join,
+    Pattern,
+    PickUp,
+    Piece,
+    Remark,
+    Rest,
+    Step,
+    TakeUp,
+    letter_of,
+)
+from matcher.knitting.pattern.repeats import Item, Run, runs_of, said_shortly
+from matcher.knitting.pattern.stitches import OPERATIONS, Stitch
+from matcher.reasons.reason import Term, Trade, Words, counted, listed, reason
+
+BIND_OFF = Trade("bind off", "cast off")
+_LONGEST_CYCLE = 8  # courses that are repeated as one
+_NUMBERED = ("k", "p", "sl", "co")  # "k10"; of others each is one stitch or a repeat
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line to knit from. first, last: the courses it is about, as they are numbered; 0 where it is about none."""
+
+    words: Words
+    first: int = 0
+    last: int = 0
+
+
+@dataclass(frozen=True)
+class SectionLines:
+    """The lines of a section under its heading."""
+
+    heading: Words
+    lines: tuple[Line, ...]
+
+
+def lines_of(piece: Piece, pattern: Pattern) -> tuple[SectionLines, ...]:
+    """Every section of a piece in lines, its rounds numbered. Raises ValueError where the stitches do not come out."""
+    steps = counted_steps(piece)
+    found, number = [], 0
+    for section in piece.sections:
+        if section.anew:
+            number = 0
+        here = [next(steps) for _ in section.steps]
+        lines: list[Line] = []
+        at = 0
+        while at < len(here):
+            if isinstance(here[at][0], Course):
+                end = at
+                while end < len(here) and isinstance(here[end][0], Course):
+                    end += 1
+                lines += _courses(here[at:end], number, pattern)
+                number += end - at
+                at = end
+            else:
+                lines += [Line(words) for words in _step_words(*here[at], pattern)]
+                at += 1
+        found.append(SectionLines(section.heading, tuple(lines)))
+    for _ in steps:  # whatever is left at the end is told here
+        pass
+    return tuple(found)
+
+
+Counted = tuple[Step, int, int]
+
+
+def _courses(here: Sequence[Counted], number: int, pattern: Pattern) -> Iterator[Line]:
+    """Neighbouring courses: alike as one line, chart rows that follow each other as one, cycles as a repeat."""
+    blocks = list(_blocks([step for step in here if isinstance(step[0], Course)]))
+    at = 0
+    while at < len(blocks):
+        cycle, times = _cycle(blocks, at)
+        first = number + 1
+        for block in blocks[at : at + cycle]:
+            yield _block_line(block, number, pattern)
+            number += len(block)
+        if times > 1:
+            more, length = times - 1, number - first + 1
+            of = _numbers(first, number, _flat(blocks[at]))
+            again = counted(more, "repeat {courses}, once more", "repeat {courses}, {n} more times", courses=of)
+            last = number + more * length
+            yield Line(_headed(number + 1, last, blocks[at], again), number + 1, last)
+            number = last
+        at += cycle * times
+
+
+Block = tuple[Counted, ...]
+
+
+def _blocks(here: Sequence[Counted]) -> Iterator[Block]:
+    """Courses that one line can say."""
+    at = 0
+    while at < len(here):
+        end = at + 1
+        while end < len(here) and _goes_on(here[end - 1], here[end]):
+            end += 1
+        yield tuple(here[at:end])
+        at = end
+
+
+def _goes_on(one: Counted, then: Counted) -> bool:
+    (_, before, after), (_, _, end) = one, then
+    a, b = _course(one), _course(then)
+    if before != after or after != end or a.holder or b.holder:
+        return False
+    if a.charted and b.charted:
+        return (b.charted.chart, b.charted.times) == (a.charted.chart, a.charted.times) and (
+            b.charted.row == a.charted.row + 1
+        )
+    return a == b
+
+
+def _cycle(blocks: Sequence[Block], at: int) -> tuple[int, int]:
+    """How many blocks from here come again at once, and how often; (1, 1) where none do."""
+    for cycle in range(1, _LONGEST_CYCLE + 1):
+        unit = [_same(block) for block in blocks[at : at + cycle]]
+        times = 1
+        while [_same(block) for block in blocks[at + times * cycle : at + (times + 1) * cycle]] == unit:
+            times += 1
+        if times > 1 and len(unit) == cycle:
+            return cycle, times
+    return 1, 1
+
+
+def _same(block: Block) -> tuple[tuple[Step, ...], int, int]:
+    return tuple(step for step, _, _ in block), block[0][1], block[-1][2]
+
+
+def _flat(block: Block) -> bool:
+    course = _course(block[0])
+    return course.flat
+
+
+def _numbers(first: int, last: int, flat: bool) -> Words:
+    """ "round 3", "rounds 3 and 4", "rounds 3 to 9"."""
+    if first == last:
+        return reason("row {first}" if flat else "round {first}", first=first)
+    if last == first + 1:
+        both = "rows {first} and {last}" if flat else "rounds {first} and {last}"
+        return reason(both, first=first, last=last)
+    return reason("rows {first} to {last}" if flat else "rounds {first} to {last}", first=first, last=last)
+
+
+def _headed(first: int, last: int, block: Block, work: Words) -> Words:
+    course = _course(block[0])
+    courses = _numbers(first, last, course.flat)
+    if course.flat and first == last:
+        side = Term("wrong side") if course.wrong_side else Term("right side")
+        return reason("{courses} ({side}): {work}", courses=courses, side=side, work=work)
+    return reason("{courses}: {work}", courses=courses, work=work)
+
+
+def _course(one: Counted) -> Course:
+    course = one[0]
+    assert isinstance(course, Course)
+    return course
+
+
+def _block_line(block: Block, number: int, pattern: Pattern) -> Line:
+    course, (_, before, after) = _course(block[0]), block[0]
+    work = _charted(block) if course.charted else course_words(course, pattern.several)
+    if after != before:
+        work = counted(after, "{work}: {n} stitch", "{work}: {n} stitches", work=work)
+    last = number + len(block)
+    return Line(_headed(number + 1, last, block, work), number + 1, last)
+
+
+def _charted(block: Block) -> Words:
+    first, last = _course(block[0]), _course(block[-1])
+    assert first.charted is not None
+    assert last.charted is not None
+    rows: Words = reason("row {row}", row=first.charted.row)
+    if len(block) > 1:
+        rows = reason("rows {first} to {last}", first=first.charted.row, last=last.charted.row)
+    times = counted(first.charted.times, "once round", "{n} times round")
+    if first.flat:
+        times = counted(first.charted.times, "once", "{n} times")
+    return reason("chart {chart}, {rows}, {times}", chart=first.charted.chart, rows=rows, times=times)
+
+
+def course_words(course: Course, several: bool) -> Words:
+    """What a course works, stitch by stitch: "k10, k2tog"; `several`: of a pattern in more than one colour."""
+    roles = {one.role for one in course.stitches if one.role}
+    stitches = course.stitches
+    if len(roles) <= 1:
+        stitches = tuple(Stitch(op, "") for op, _ in stitches)
+    items = said_shortly(runs_of(stitches))
+    work = _whole(items) or listed([_item(one, course) for one in items])
+    if several and len(roles) == 1:
+        return reason("with {colour}, {work}", colour=letter_of(*roles), work=work)
+    return work
+
+
+def _whole(items: Sequence[Item]) -> Words | None:
+    """ "knit" or "purl", where every stitch is."""
+    whole = {Stitch("k", ""): Term("knit"), Stitch("p", ""): Term("purl")}
+    only = items[0] if len(items) == 1 else None
+    return whole.get(only.stitch) if isinstance(only, Run) else None
+
+
+def _item(item: Item, course: Course) -> Words:
+    if isinstance(item, Run):
+        return _run(item, course)
+    inner = listed([_item(one, course) for one in item.items])
+    return counted(item.times, "({inner}) once", "({inner}) {n} times", inner=inner)
+
+
+def _run(run: Run, course: Course) -> Words:
+    op, role = run.stitch
+    if op == "hold":
+        said = counted(
+            run.times,
+            "put {n} stitch on hold for the {holder}",
+            "put {n} stitches on hold for the {holder}",
+            holder=Term(course.holder),
+        )
+        return said
+    text = f"{op}{run.times}" if op in _NUMBERED else op
+    text = f"{text} {letter_of(role)}" if role else text
+    if op not in _NUMBERED and run.times > 1:
+        return counted(run.times, "({inner}) once", "({inner}) {n} times", inner=text)
+    return text
+
+
+def _step_words(step: Step, before: int, after: int, pattern: Pattern) -> Iterator[Words]:
+    """What a step other than a course says; nothing for what its own words say."""
+    if isinstance(step, CastOn):
+        yield _cast_on(step, before, after, pattern)
+        if step.how is not None:
+            yield step.how
+    elif isinstance(step, Join):
+        yield reason("Join to a round: see that the edge isn't twisted, and place a marker, where each round begins")
+    elif isinstance(step, Rest):
+        all_wait = "Put all {stitches} stitches on hold for the {holder}"
+        cut = "Cut the yarn, and put all {stitches} stitches on hold for the {holder}"
+        yield reason(cut if step.cut else all_wait, stitches=before, holder=Term(step.holder))
+    elif isinstance(step, TakeUp):
+        yield counted(
+            after,
+            "Take the stitches on hold for the {holder} back on the needle: {n} stitch",
+            "Take the stitches on hold for the {holder} back on the needle: {n} stitches",
+            holder=Term(step.holder),
+        )
+    elif isinstance(step, PickUp):
+        with_colour = reason(" with {colour}", colour=letter_of(step.role)) if pattern.several else ""
+        yield counted(
+            after,
+            "Pick up and knit {picked}{colour} {where}: {n} stitch",
+            "Pick up and knit {picked}{colour} {where}: {n} stitches",
+            picked=counted(step.stitches, "{n} stitch", "{n} stitches"),
+            colour=with_colour,
+            where=step.where,
+        )
+    elif isinstance(step, Finish):
+        yield _finish(step, before, pattern)
+    elif isinstance(step, Remark):
+        yield step.words
+
+
+def _cast_on(step: CastOn, before: int, after: int, pattern: Pattern) -> Words:
+    stitches: Words = counted(step.stitches, "{n} stitch", "{n} stitches")
+    if pattern.several:
+        stitches = reason("{stitches} with {colour}", stitches=stitches, colour=letter_of(step.role))
+    if before:
+        return reason("Cast on {stitches} beside them: {after} stitches", stitches=stitches, after=after)
+    return reason("Cast on {stitches}", stitches=stitches)
+
+
+def _finish(step: Finish, before: int, pattern: Pattern) -> Words:
+    colour = reason(" with {colour}", colour=letter_of(step.role)) if pattern.several else ""
+    if step.how == "bind off":
+        loosely = " loosely, so that the edge stretches" if step.loose else ""
+        said = "{bind_off} all {stitches} stitches{colour}" + loosely
+        return reason(said, bind_off=BIND_OFF, stitches=before, colour=colour)
+    if step.how == "draw through":
+        said = "Cut the yarn, draw the end through the {stitches} stitches, twice, and pull it tight"
+        return reason(said, stitches=before)
+    if step.how == "graft":
+        said = "Divide the {stitches} stitches on two needles, {half} each, and graft them together{colour}"
+        return reason(said, stitches=before, half=before // 2, colour=colour)
+    said = (
+        "Divide the {stitches} stitches on two needles, {half} each, right sides in, and {bind_off} both "
+        "together{colour}"
+    )
+    return reason(said, stitches=before, half=before // 2, bind_off=BIND_OFF, colour=colour)
+
+
+def operations_used(pattern: Pattern) -> tuple[str, ...]:
+    """Abbreviations that the pattern uses, in the order of `OPERATIONS`, for its key."""
+    used = {one.op for piece in pattern.pieces for course in piece.courses() for one in course.stitches}
+    return tuple(op for op in OPERATIONS if op in used)
