@@ -11,6 +11,8 @@ from matcher.knitting.motifs.motif import Motif
 
 SMALL = "small"
 KINDS = ("hat", "cowl", "mitts", "headband", "neck", "socks", "cuffs", "yoke", SMALL)
+# Ways to knit a thing (knitting/pattern/constructions); "" is worked out from the zones.
+CONSTRUCTIONS = ("", "tube", "earflap hat", "mitts", "socks", "yoke", "strip", "triangle", "pouch", "parts")
 SHAPES = ("tube", "flat", "crown", "frustum", "triangle", "piece")
 
 
@@ -66,7 +68,7 @@ class Zone:
 class Accessory:
     """A catalogue entry: a thing to knit. `key` is the file's stem; `own` marks the knitter's own entries.
 
-    firmness: so many times firmer than the ball band says is it knitted.
+    firmness: so many times firmer than the ball band says is it knitted. construction: one of `CONSTRUCTIONS`.
     """
 
     key: str
@@ -78,6 +80,7 @@ class Accessory:
     zones: tuple[Zone, ...]
     next_to_skin: bool = True
     firmness: float = 1.0
+    construction: str = ""
     least_contrast: str | None = None
     practice: str | None = None
     practice_exempt: str | None = None

@@ -12,14 +12,20 @@ from matcher.knitting.pattern.pattern import Pattern, Piece
 
 Build = Callable[[Making, ChartBook], tuple[Piece, ...]]
 
-# By the word that an entry has for `construction`.
-CONSTRUCTIONS: dict[str, Build] = {"tube": tube.build}
+BUILDS: dict[str, Build] = {"tube": tube.build}
+
+
+def construction_of(making: Making) -> str:
+    """How an entry is knitted: what it says itself, else what its zones make of it."""
+    if making.accessory.construction:
+        return making.accessory.construction
+    return "tube"
 
 
 def pattern_of(making: Making) -> Pattern:
     """The whole pattern. Raises ValueError where the stitches do not come out, which is a fault of ours."""
     book = ChartBook()
-    pieces = CONSTRUCTIONS["tube"](making, book)
+    pieces = BUILDS[construction_of(making)](making, book)
     for piece in pieces:
         for _ in counted_steps(piece):
             pass

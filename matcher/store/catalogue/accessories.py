@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from matcher.knitting.accessory import KINDS, SHAPES, Accessory, Dimension, Role, Zone
+from matcher.knitting.accessory import CONSTRUCTIONS, KINDS, SHAPES, Accessory, Dimension, Role, Zone
 from matcher.knitting.bodies import DIMENSIONS, Sizes
 from matcher.knitting.fabric import PLAIN, Structure
 from matcher.knitting.motifs.motif import Motif
@@ -28,6 +28,7 @@ _TOP = (
     "firmness",
     "firmness_source",
     "firmness_how",
+    "construction",
     "least_contrast",
     "practice",
     "practice_exempt",
@@ -95,6 +96,7 @@ class AccessoryReader(EntryValues):
             zones=zones,
             next_to_skin=self.yes("next_to_skin", values, True),
             firmness=self.number("firmness", values, *FIRMNESS, "", 1.0),
+            construction=self.optional_one_of("construction", values, CONSTRUCTIONS[1:]) or "",
             least_contrast=self.optional_one_of("least_contrast", values, CONTRASTS),
             practice=self.optional_text("practice", values),
             practice_exempt=self.optional_text("practice_exempt", values),
