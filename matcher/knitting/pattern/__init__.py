@@ -5,8 +5,9 @@ cast-on to the last end. Nothing here draws, and nothing knows which lots are us
 
 Read in this order: `stitches` (the operations), `pattern` (courses, steps, sections, pieces), `counting` (what is on
 the needle after each step), `courses` (rounds of plain knitting, rib, garter and motif), `repeats` (a long row said
-shortly), `words` (lines to knit from), `metres` (the yarn, course by course). Each way to make a thing is a file of
-`constructions/`, and starts from a `making`; `made` picks it.
+shortly), `words` (lines to knit from), `metres` (the yarn, course by course), `head` (facts, colours
+and key), `grids` (charts as signs). Each way to make a thing is a file of `constructions/`, and starts from a
+`making`; `made` picks it.
 
 A course holds every stitch of its round in the order in which it is worked; nobody writes "repeat to the end" into
 the data. Whoever adds a step says in `counting` what it does to the needle, and in `words` how it reads.

@@ -1,0 +1,48 @@
+"""What stands before the steps of a pattern, as values: its facts, its colours, and what its abbreviations mean."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fit.fitted import in_role_order
+from matcher.knitting.pattern.metres import needs_of_pattern
+from matcher.knitting.pattern.pattern import Pattern, letter_of
+from matcher.knitting.pattern.stitches import OPERATIONS
+from matcher.knitting.pattern.words import operations_used
+from matcher.reasons.quantities import GaugeFigures
+from matcher.reasons.reason import Term, Trade, Words, reason
+
+GAUGE = Trade("Gauge", "Tension")
+STOCKINETTE = Trade("stockinette", "stocking stitch")
+
+
+@dataclass(frozen=True)
+class Colour:
+    """A colour of a pattern: what its lines call it, its role, and the metres that it takes."""
+
+    letter: str
+    role: str
+    length_m: float
+
+
+def facts_of(pattern: Pattern) -> tuple[tuple[Words, Words], ...]:
+    """Size and gauge, each with its label."""
+    fitted = pattern.fitted
+    found: list[tuple[Words, Words]] = []
+    if fitted.size:
+        found.append((reason("Size"), Term(fitted.size)))
+    figures = GaugeFigures(fitted.gauge.stitches_10cm, fitted.gauge.rows_10cm)
+    found.append((GAUGE, reason("{figures} of {stockinette}", figures=figures, stockinette=STOCKINETTE)))
+    return tuple(found)
+
+
+def colours_of(pattern: Pattern, constants: FabricConstants) -> tuple[Colour, ...]:
+    """Every colour, main first."""
+    needs = sorted(needs_of_pattern(pattern, constants), key=lambda need: in_role_order(need.role))
+    return tuple(Colour(letter_of(need.role), need.role, need.length_m) for need in needs)
+
+
+def key_of(pattern: Pattern) -> tuple[tuple[str, Words], ...]:
+    """The abbreviations that the pattern uses, each spelled out."""
+    return tuple((op, OPERATIONS[op].spelled_out) for op in operations_used(pattern))
