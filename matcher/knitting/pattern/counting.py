@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from matcher.knitting.pattern.pattern import CastOn, Course, Finish, PickUp, Piece, Rest, Step, TakeUp
+from matcher.knitting.pattern.pattern import Bring, CastOn, Course, Finish, PickUp, Piece, Rest, Step, TakeUp
 from matcher.knitting.pattern.stitches import leaves, takes
 
 
@@ -20,7 +20,7 @@ class Needle:
         """Do a step. Raises ValueError where it does not come out."""
         if isinstance(step, Course):
             self._course(step)
-        elif isinstance(step, CastOn | PickUp):
+        elif isinstance(step, CastOn | Bring | PickUp):
             self.live += step.stitches
         elif isinstance(step, Rest):
             self._hold(step.holder, self.live)
@@ -45,9 +45,9 @@ class Needle:
         self.live += leaves(course.stitches) - taken
 
     def _hold(self, holder: str, stitches: int) -> None:
-        if not holder or holder in self.held:
-            raise ValueError(f'stitches are put on a holder "{holder}" that has no name or is in use')
-        self.held[holder] = stitches
+        if not holder:
+            raise ValueError("stitches are put on a holder that has no name")
+        self.held[holder] = self.held.get(holder, 0) + stitches
 
 
 def counted_steps(piece: Piece) -> Iterator[tuple[Step, int, int]]:

@@ -1,4 +1,4 @@
-"""What is to be made: an entry, fitted; what a construction starts from."""
+"""What is to be made: an entry, fitted; what a construction starts from, and what it gives."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.pattern.pattern import Piece
+from matcher.reasons.reason import Words
 
 
 @dataclass(frozen=True)
@@ -16,3 +18,12 @@ class Making:
     accessory: Accessory
     fitted: Fitted
     constants: FabricConstants
+
+
+@dataclass(frozen=True)
+class Made:
+    """What a construction gives: pieces; what to know before; what to do when all are knitted, sentence by sentence."""
+
+    pieces: tuple[Piece, ...]
+    before: tuple[Words, ...] = ()
+    finishing: tuple[Words, ...] = ()

@@ -62,7 +62,9 @@ def needs_of_pattern(
                 if isinstance(step, Course):
                     by_structure[step.structure].append(step)
             for structure, courses in by_structure.items():
-                for role, line in _lines(section.heading, structure, courses, piece.times, gauge, constants):
+                for role, line in _lines(
+                    section.heading, structure, courses, section.times * piece.times, gauge, constants
+                ):
                     working[role].append(line)
     brought: Mapping[str, bool] = {role.name: role.bring for role in pattern.accessory.roles}
     roles = [Role(name, brought.get(name, False)) for name in sorted(working, key=in_role_order)]

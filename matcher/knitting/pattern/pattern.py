@@ -57,6 +57,16 @@ class CastOn:
 
 
 @dataclass(frozen=True)
+class Bring:
+    """So many live stitches of something that is knitted already come behind those on the needle, not yet worked.
+
+    source: "the left sleeve" ..."""
+
+    stitches: int
+    source: Words
+
+
+@dataclass(frozen=True)
 class Join:
     """The row is closed to a round without twisting; a marker shows where it begins."""
 
@@ -107,16 +117,20 @@ class Remark:
     words: Words
 
 
-Step: TypeAlias = Course | CastOn | Join | Rest | TakeUp | PickUp | Finish | Remark
+Step: TypeAlias = Course | CastOn | Bring | Join | Rest | TakeUp | PickUp | Finish | Remark
 
 
 @dataclass(frozen=True)
 class Section:
-    """Steps under one heading. anew: its courses are numbered from 1, as of a thumb or a flap by itself."""
+    """Steps under one heading. anew: its courses are numbered from 1, as of a thumb or a flap by itself.
+
+    times: it is worked so often, as of flags alike that wait on one holder; such a section begins anew.
+    """
 
     heading: Words
     steps: tuple[Step, ...]
     anew: bool = False
+    times: int = 1
 
 
 @dataclass(frozen=True)
@@ -129,7 +143,8 @@ class Piece:
 
     def steps(self) -> Iterator[Step]:
         for section in self.sections:
-            yield from section.steps
+            for _ in range(section.times):
+                yield from section.steps
 
     def courses(self) -> Iterator[Course]:
         for step in self.steps():

@@ -8,10 +8,12 @@ How a line is built, so that it can be read back:
     Rounds 14 to 38: chart A, rows 1 to 25, 10 times round.
     Rounds 41 to 60: repeat rounds 39 and 40, 10 more times.
     Row 3 (wrong side): sl1, p5, p2tog, p1, turn.
+    Take 40 live stitches of the left sleeve on the needle: 40 stitches.
+    Work this section 6 times.
 
 "knit" and "purl" alone mean every stitch. A count stands at the end wherever it changes; in several colours each
 stitch says its colour, "k2 MC", or the whole course: "with MC, knit". Rounds are numbered through a piece, but in a
-section that begins anew.
+section that begins anew. A section that is worked several times says so first; what it puts on hold adds up.
 """
 
 from __future__ import annotations
@@ -21,6 +23,7 @@ from dataclasses import dataclass
 
 from matcher.knitting.pattern.counting import counted_steps
 from matcher.knitting.pattern.pattern import (
+    Bring,
     CastOn,
     Course,
     Finish,
@@ -68,7 +71,11 @@ def lines_of(piece: Piece, pattern: Pattern) -> tuple[SectionLines, ...]:
         if section.anew:
             number = 0
         here = [next(steps) for _ in section.steps]
+        for _ in range(len(section.steps) * (section.times - 1)):
+            next(steps)
         lines: list[Line] = []
+        if section.times > 1:
+            lines.append(Line(counted(section.times, "Work this section once", "Work this section {n} times")))
         at = 0
         while at < len(here):
             if isinstance(here[at][0], Course):
@@ -129,6 +136,8 @@ def _goes_on(one: Counted, then: Counted) -> bool:
     a, b = _course(one), _course(then)
     if before != after or after != end or a.holder or b.holder:
         return False
+    if a.flat and not a.charted and a.stitches == b.stitches:
+        return True  # the same words, whichever side it is
     if a.charted and b.charted:
         return (b.charted.chart, b.charted.times) == (a.charted.chart, a.charted.times) and (
             b.charted.row == a.charted.row + 1
@@ -254,6 +263,15 @@ def _step_words(step: Step, before: int, after: int, pattern: Pattern) -> Iterat
         yield _cast_on(step, before, after, pattern)
         if step.how is not None:
             yield step.how
+    elif isinstance(step, Bring):
+        taken = counted(step.stitches, "{n} live stitch", "{n} live stitches")
+        yield counted(
+            after,
+            "Take {taken} of {source} on the needle: {n} stitch",
+            "Take {taken} of {source} on the needle: {n} stitches",
+            taken=taken,
+            source=step.source,
+        )
     elif isinstance(step, Join):
         yield reason("Join to a round: see that the edge isn't twisted, and place a marker, where each round begins")
     elif isinstance(step, Rest):

@@ -1,6 +1,7 @@
 """Ways to make a thing, a file each: from a fitted accessory to the pieces of its pattern.
 
-Each has one function `build(making, book)`, which returns the pieces; `making` is what is to be made, `book` takes its
-charts. `tube` knits a column of tubes from the cast-on up: hats, cowls, cuffs. What else there is says so in its file;
-`../made` knows which entry is made in which way.
+Each has one function `build(making, book)`, which returns what is `Made`: the pieces, what to know before and what to
+do when all are knitted. `making` is what is to be made, `book` takes its charts. `tube` knits a column of tubes from
+the cast-on up: hats, cowls, cuffs. What else there is says so in its file; `knitting/construction` knows which entry
+is made in which way.
 """

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from matcher.knitting.fit.fitted import FittedPart
 from matcher.knitting.pattern.courses import ChartBook, changed_evenly, part_courses
-from matcher.knitting.pattern.making import Making
+from matcher.knitting.pattern.making import Made, Making
 from matcher.knitting.pattern.pattern import CastOn, Course, Finish, Join, Piece, Section, Step
 from matcher.reasons.reason import Term
 
 
-def build(making: Making, book: ChartBook) -> tuple[Piece, ...]:
+def build(making: Making, book: ChartBook) -> Made:
     """One piece for each column that is knitted; those alike say how many times."""
     fitted, constants = making.fitted, making.constants
     sections: list[Section] = []
@@ -31,7 +31,7 @@ def build(making: Making, book: ChartBook) -> tuple[Piece, ...]:
             how = "draw through" if part.decreases else "bind off"
             steps.append(Finish(how, _edge_role(part, making), part.structure, loose=how == "bind off"))
         sections.append(Section(part.part, tuple(steps)))
-    return (Piece(Term(making.accessory.name), tuple(sections), fitted.pieces),)
+    return Made((Piece(Term(making.accessory.name), tuple(sections), fitted.pieces),))
 
 
 def _edge_role(part: FittedPart, making: Making) -> str:
