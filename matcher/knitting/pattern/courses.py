@@ -54,7 +54,7 @@ def in_charts(courses: Sequence[tuple[tuple[Stitch, ...], int]], structure: str,
     """Courses of a chart of their own: of each one repeat as it is worked, and how many times it is worked."""
     chart = book.chart(tuple(row for row, _ in courses))
     return tuple(
-        Course(row * times, structure, charted=ChartRow(chart.name, number, times))
+        Course(row * times, structure, charted=(ChartRow(chart.name, number, times),))
         for number, (row, times) in enumerate(courses, start=1)
     )
 
@@ -79,7 +79,8 @@ def motif_courses(part: FittedPart, fitted: Fitted, book: ChartBook) -> tuple[Co
         times, rest = divmod(part.stitches_in(number), len(row))
         if rest:
             raise ValueError(f"{part.part}: {part.stitches_in(number)} stitches are no whole repeats of {len(row)}")
-        found.append(Course(row * times, part.structure, charted=ChartRow(chart.name, number % period + 1, times)))
+        charted = (ChartRow(chart.name, number % period + 1, times),)
+        found.append(Course(row * times, part.structure, charted=charted))
     return tuple(found)
 
 

@@ -72,10 +72,11 @@ def grid_of(chart: Chart, pattern: Pattern) -> tuple[GridRow, ...]:
 def _wrong_sides(pattern: Pattern) -> set[tuple[str, int]]:
     """Rows of charts that are knitted on the wrong side: the chart's name and the row."""
     return {
-        (course.charted.chart, course.charted.row)
+        (charted.chart, charted.row)
         for piece in pattern.pieces
         for course in piece.courses()
-        if course.charted and course.wrong_side
+        if course.wrong_side
+        for charted in course.charted
     }
 
 

@@ -23,26 +23,35 @@ class Chart:
 
 @dataclass(frozen=True)
 class ChartRow:
-    """Which row of a chart a course follows, from 1, and how many times side by side."""
+    """Which row of a chart stitches of a course follow, from 1, and how many times side by side.
+
+    start, end: which operations of the course these are, all where left out; words say the others. less_first,
+    less_last: stitches that are left out of the first repeat's beginning and of the last one's end.
+    """
 
     chart: str
     row: int
     times: int
+    start: int = 0
+    end: int | None = None
+    less_first: int = 0
+    less_last: int = 0
 
 
 @dataclass(frozen=True)
 class Course:
     """One round, or one row where `flat`: every stitch in the order in which it is worked.
 
-    structure: of `catalog/fabric/structures.csv`. charted: None where words say it. holder: where stitches that are
-    put on hold wait, such as "thumb". A course that turns leaves the rest of the needle as it is.
+    structure: of `catalog/fabric/structures.csv`. charted: rows of charts side by side as they are worked, none where
+    words say it all. holder: where stitches that are put on hold wait, such as "thumb". A course that turns leaves
+    the rest of the needle as it is.
     """
 
     stitches: tuple[Stitch, ...]
     structure: str
     flat: bool = False
     wrong_side: bool = False
-    charted: ChartRow | None = None
+    charted: tuple[ChartRow, ...] = ()
     holder: str = ""
 
 

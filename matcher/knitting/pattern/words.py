@@ -6,6 +6,7 @@ How a line is built, so that it can be read back:
     Rounds 1 to 12: (k2, p2) 24 times.
     Round 13: (k24, m1l) 4 times: 100 stitches.
     Rounds 14 to 38: chart A, rows 1 to 25, 10 times round.
+    Round 39: k1 MC, then chart B, row 3, once, then chart A, row 7, 10 times, leaving out the very first stitch.
     Rounds 41 to 60: repeat rounds 39 and 40, 10 more times.
     Row 3 (wrong side): sl1, p5, p2tog, p1, turn.
     Take 40 live stitches of the left sleeve on the needle: 40 stitches.
@@ -19,12 +20,14 @@ section that begins anew. A section that is worked several times says so first; 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import zip_longest
 
 from matcher.knitting.pattern.counting import counted_steps
 from matcher.knitting.pattern.pattern import (
     Bring,
     CastOn,
+    ChartRow,
     Course,
     Finish,
     Join,
@@ -139,9 +142,8 @@ def _goes_on(one: Counted, then: Counted) -> bool:
     if a.flat and not a.charted and a.stitches == b.stitches:
         return True  # the same words, whichever side it is
     if a.charted and b.charted:
-        return (b.charted.chart, b.charted.times) == (a.charted.chart, a.charted.times) and (
-            b.charted.row == a.charted.row + 1
-        )
+        above = tuple(replace(one, row=one.row + 1) for one in a.charted)
+        return b.charted == above and _beside_charts(a) == _beside_charts(b)
     return a == b
 
 
@@ -193,24 +195,48 @@ def _course(one: Counted) -> Course:
 
 def _block_line(block: Block, number: int, pattern: Pattern) -> Line:
     course, (_, before, after) = _course(block[0]), block[0]
-    work = _charted(block) if course.charted else course_words(course, pattern.several)
+    work = _charted(block, pattern) if course.charted else course_words(course, pattern.several)
     if after != before:
         work = counted(after, "{work}: {n} stitch", "{work}: {n} stitches", work=work)
     last = number + len(block)
     return Line(_headed(number + 1, last, block, work), number + 1, last)
 
 
-def _charted(block: Block) -> Words:
+def _charted(block: Block, pattern: Pattern) -> Words:
     first, last = _course(block[0]), _course(block[-1])
-    assert first.charted is not None
-    assert last.charted is not None
-    rows: Words = reason("row {row}", row=first.charted.row)
-    if len(block) > 1:
-        rows = reason("rows {first} to {last}", first=first.charted.row, last=last.charted.row)
-    times = counted(first.charted.times, "once round", "{n} times round")
-    if first.flat:
-        times = counted(first.charted.times, "once", "{n} times")
-    return reason("chart {chart}, {rows}, {times}", chart=first.charted.chart, rows=rows, times=times)
+    said: list[Words] = []
+    for one, top, beside in zip_longest(first.charted, last.charted, _beside_charts(first)):
+        if beside:
+            said.append(course_words(replace(first, stitches=beside), pattern.several))
+        if one is not None:
+            said.append(_chart_row(one, top.row, first))
+    return listed(said, between=", then ")
+
+
+def _chart_row(one: ChartRow, last: int, course: Course) -> Words:
+    rows: Words = reason("row {row}", row=one.row)
+    if last > one.row:
+        rows = reason("rows {first} to {last}", first=one.row, last=last)
+    times = counted(one.times, "once", "{n} times")
+    if not course.flat and (one.start, one.end) == (0, None):
+        times = counted(one.times, "once round", "{n} times round")
+    said = reason("chart {chart}, {rows}, {times}", chart=one.chart, rows=rows, times=times)
+    for less, end in ((one.less_first, Term("first")), (one.less_last, Term("last"))):
+        if less:
+            left = counted(
+                less, "leaving out the very {end} stitch", "leaving out the very {end} {n} stitches", end=end
+            )
+            said = reason("{chart}, {left}", chart=said, left=left)
+    return said
+
+
+def _beside_charts(course: Course) -> list[tuple[Stitch, ...]]:
+    """What stands before each chart row of a course, and behind the last one."""
+    found, at = [], 0
+    for one in course.charted:
+        found.append(course.stitches[at : one.start])
+        at = len(course.stitches) if one.end is None else one.end
+    return [*found, course.stitches[at:]]
 
 
 def course_words(course: Course, several: bool) -> Words:
