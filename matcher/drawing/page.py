@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from matcher.drawing.scene import FONTS, INK, Scene, svg
 from matcher.errors import BadInput
-from matcher.reasons.reason import Field, listed, reason
+from matcher.reasons.reason import Field, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.reasons.visible import visible
 
@@ -34,15 +34,27 @@ class PageTable:
 
 
 @dataclass(frozen=True)
+class PageSteps:
+    """What is done one after the other, line by line; `piece` where a piece of its own begins, with its name."""
+
+    heading: str
+    lines: tuple[str, ...]
+    piece: str = ""
+
+
+@dataclass(frozen=True)
 class Page:
-    """What one accessory needs on paper. pictures: caption and scene; lists: heading and sentences."""
+    """What one accessory needs on paper. facts: label and words, beside the pictures; pictures and charts: caption and
+    scene; steps: on a sheet of their own; lists: heading and sentences."""
 
     title: str
     subtitle: str
     pictures: tuple[tuple[str, Scene], ...] = ()
-    chart: Scene | None = None
+    charts: tuple[tuple[str, Scene], ...] = ()
     tables: tuple[PageTable, ...] = ()
     lists: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    facts: tuple[tuple[str, str], ...] = ()
+    steps: tuple[PageSteps, ...] = ()
 
 
 # Fills of an SVG print by themselves; the stripes of tables are asked for. The chart is never larger than a page.
@@ -61,8 +73,21 @@ figure { margin: 0; flex: 1 1 70mm; max-width: 125mm; break-inside: avoid; text-
 figure.wide { flex-basis: 100%%; max-width: 100%%; }
 svg { display: block; width: 100%%; height: auto; max-height: 105mm; }
 figcaption { margin-top: 1mm; color: #555; font-size: 9.5pt; }
+.beside { display: flex; flex-wrap: wrap; gap: 4mm 8mm; align-items: flex-start; }
+.beside > * { flex: 1 1 70mm; }
+.beside svg { max-height: 88mm; }
+dl { margin: 0; display: grid; grid-template-columns: max-content 1fr; gap: 1mm 4mm; }
+dt { color: #555; }
+dd { margin: 0; }
+.charts { display: flex; flex-wrap: wrap; gap: 4mm 10mm; align-items: flex-end; }
 .chart { break-inside: avoid; }
+figure.chart { flex: 0 1 auto; max-width: 100%%; text-align: left; }
 .chart svg { max-height: 200mm; }
+.steps { columns: 80mm; column-gap: 8mm; margin-top: 7mm; }
+.steps h2 { column-span: all; margin-top: 4mm; }
+.steps h3 { margin: 3mm 0 1mm; font-size: 11pt; font-weight: 600; break-after: avoid; }
+.steps p { margin: 0.6mm 0 0.6mm 4mm; text-indent: -4mm; break-inside: avoid; orphans: 2; widows: 2; }
+@media print { .steps { break-before: page; margin-top: 0; } }
 table { width: 100%%; border-collapse: collapse; font-variant-numeric: tabular-nums; }
 thead { display: table-header-group; }
 tr { break-inside: avoid; }
@@ -89,21 +114,23 @@ def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
     parts = [f"<h1>{escape(page.title)}</h1>"]
     if page.subtitle:
         parts.append(f'<p class="under">{escape(page.subtitle)}</p>')
-    if page.pictures:
-        figures = "\n".join(
-            _figure(caption, scene, f"p{number}-") for number, (caption, scene) in enumerate(page.pictures, 1)
-        )
-        parts.append(f'<div class="pictures">\n{figures}\n</div>')
-    if page.chart is not None:
-        # A small motif is not blown up to the whole page: a box of the chart comes out a little over life size.
-        most = f"max-width: {_CHART_MM * page.chart.width:.0f}mm"
-        heading = escape(style.say(reason("Chart")))
-        parts.append(
-            f'<section class="chart">\n<h2>{heading}</h2>\n<div style="{most}">\n{svg(page.chart)}</div>\n</section>'
-        )
+    pictures = "".join(
+        _figure(caption, scene, f"p{number}-") for number, (caption, scene) in enumerate(page.pictures, 1)
+    )
+    if pictures:
+        pictures = f'<div class="pictures">\n{pictures}</div>'
+    parts.append(f'<div class="beside">\n{pictures}\n{_facts(page.facts)}\n</div>' if page.facts else pictures)
     parts += [_table(table) for table in page.tables]
+    if page.charts:
+        heading = escape(style.say(counted(len(page.charts), "Chart", "Charts")))
+        charts = "".join(
+            _chart(caption, scene, f"c{number}-") for number, (caption, scene) in enumerate(page.charts, 1)
+        )
+        parts.append(f'<section>\n<h2>{heading}</h2>\n<div class="charts">\n{charts}</div>\n</section>')
+    if page.steps:
+        parts.append(f'<section class="steps">\n{"".join(map(_steps, page.steps))}</section>')
     parts += [_list(heading, sentences) for heading, sentences in page.lists if sentences]
-    body = "\n".join(parts)
+    body = "\n".join(filter(None, parts))
     language = escape(style.language.info().get("language") or "en")
     return (
         f'<!DOCTYPE html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
@@ -116,7 +143,26 @@ def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
 def _figure(caption: str, scene: Scene, names: str) -> str:
     wide = ' class="wide"' if scene.width >= _WIDE * scene.height else ""
     said = f"<figcaption>{escape(caption)}</figcaption>\n" if caption else ""
-    return f"<figure{wide}>\n{svg(scene, names)}{said}</figure>"
+    return f"<figure{wide}>\n{svg(scene, names)}{said}</figure>\n"
+
+
+def _chart(caption: str, scene: Scene, names: str) -> str:
+    """A small motif is not blown up to the whole page: a box of the chart comes out a little over life size."""
+    said = f"<figcaption>{escape(caption)}</figcaption>\n" if caption else ""
+    return (
+        f'<figure class="chart" style="width: {_CHART_MM * scene.width:.0f}mm">\n{svg(scene, names)}{said}</figure>\n'
+    )
+
+
+def _facts(facts: tuple[tuple[str, str], ...]) -> str:
+    lines = "\n".join(f"<dt>{escape(label)}</dt><dd>{escape(words)}</dd>" for label, words in facts)
+    return f"<dl>\n{lines}\n</dl>"
+
+
+def _steps(steps: PageSteps) -> str:
+    piece = f"<h2>{escape(steps.piece)}</h2>\n" if steps.piece else ""
+    heading = f"<h3>{escape(steps.heading)}</h3>\n" if steps.heading else ""
+    return piece + heading + "".join(f"<p>{escape(line)}</p>\n" for line in steps.lines)
 
 
 def _table(table: PageTable) -> str:

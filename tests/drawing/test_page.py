@@ -17,7 +17,7 @@ PAGE = Page(
     f"A hat {ODD}",
     f"adult medium {ODD}",
     ((f"laid flat {ODD}", PICTURE), ("as others see it", Scene(200, 20, ()))),
-    PICTURE,
+    (("", PICTURE),),
     (
         PageTable(
             "Yarn", ("role", "lot", "metres"), (("main", ODD, "120 m"), ("contrast 1", "cream", "40 m")), f"n {ODD}"
@@ -74,7 +74,7 @@ def test_tags_are_balanced_and_the_language_is_told():
     names = [tag for tag, _ in read.tags]
     assert read.tags[0] == ("html", {"lang": "en"})
     assert ("meta", {"charset": "utf-8"}) in read.tags
-    assert [names.count(tag) for tag in ("h1", "svg", "figure", "table", "ul", "li")] == [1, 3, 2, 1, 1, 2]
+    assert [names.count(tag) for tag in ("h1", "svg", "figure", "table", "ul", "li")] == [1, 3, 3, 1, 1, 2]
     assert names.count("tr") == 3
 
 
@@ -112,7 +112,7 @@ def test_figures_stand_to_the_right_and_a_wide_picture_has_the_width():
     read = _read(page_html(PAGE, "a4"))
     right = [tag for tag, attributes in read.tags if attributes.get("class") == "number"]
     assert right == ["th", "td", "td"]
-    assert [attributes.get("class") for tag, attributes in read.tags if tag == "figure"] == [None, "wide"]
+    assert [attributes.get("class") for tag, attributes in read.tags if tag == "figure"] == [None, "wide", "chart"]
 
 
 def test_what_is_not_there_leaves_no_heading():

@@ -160,7 +160,7 @@ def page_of(made: Partner, flat: Scene, sights: Scene, distances: Scene, chart: 
             (say(reason("as it is seen")), sights),
             (say(reason("as it is seen from near and far, on white")), distances),
         ),
-        chart=chart,
+        charts=(("", chart),),
         tables=tuple(table for table in tables if table.rows),
         lists=tuple((say(heading), tuple(map(sentence, words))) for heading, words in lists),
     )

@@ -1,0 +1,81 @@
+"""The page of a pattern: the picture, the yarn and the charts on its first sheet, the steps on the next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from matcher.drawing.flat_picture import flat_scene
+from matcher.drawing.page import Page, PageSteps, PageTable
+from matcher.drawing.scene import Scene
+from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.pattern.head import colours_of, facts_of, key_of
+from matcher.knitting.pattern.pattern import Pattern, Piece
+from matcher.knitting.pattern.words import lines_of
+from matcher.materials.colours.colour import Colour
+from matcher.reasons.quantities import Length
+from matcher.reasons.reason import Term, Words, counted, reason
+from matcher.reasons.style import PLAIN, Style
+
+
+def pattern_page(
+    pattern: Pattern,
+    constants: FabricConstants,
+    colours: Mapping[str, Colour],
+    yarns: Mapping[str, Words] | None = None,
+    style: Style = PLAIN,
+) -> Page:
+    """A whole pattern as a page, which `page_html` writes for a paper.
+
+    colours: one for each role. yarns: what each role is knitted with, in words; roles without are named alone. Raises
+    BadInput for a role without a colour.
+    """
+    say = style.say
+    return Page(
+        title=style.sentence(Term(pattern.accessory.name)).rstrip("."),
+        subtitle="",
+        pictures=(("", pattern_scene(pattern, constants, colours, style)),),
+        facts=tuple((say(label), say(words)) for label, words in facts_of(pattern)),
+        tables=(_yarn_table(pattern, constants, yarns or {}, style),),
+        steps=steps_of(pattern, style),
+    )
+
+
+def pattern_scene(
+    pattern: Pattern, constants: FabricConstants, colours: Mapping[str, Colour], style: Style = PLAIN
+) -> Scene:
+    """The finished thing, laid flat. Raises BadInput for a role without a colour."""
+    return flat_scene(pattern.fitted, colours, constants, style)
+
+
+def steps_of(pattern: Pattern, style: Style = PLAIN) -> tuple[PageSteps, ...]:
+    """From the abbreviations to the last end: what is read while knitting."""
+    say = style.say
+    key = tuple(say(reason("{short}: {spelled}", short=op, spelled=spelled)) for op, spelled in key_of(pattern))
+    found = [PageSteps(say(reason("Abbreviations")), key)]
+    if pattern.before:
+        found.append(PageSteps(say(reason("Before you begin")), tuple(map(style.sentence, pattern.before))))
+    for piece in pattern.pieces:
+        found += _piece_steps(piece, pattern, style)
+    if pattern.finishing:
+        found.append(PageSteps(say(reason("Finishing")), tuple(map(style.sentence, pattern.finishing))))
+    return tuple(found)
+
+
+def _piece_steps(piece: Piece, pattern: Pattern, style: Style) -> Iterator[PageSteps]:
+    name = ""
+    if len(pattern.pieces) > 1 or piece.times > 1:
+        alike = counted(piece.times, "{name}", "{name}: make {n}, all alike", name=piece.name)
+        name = style.sentence(alike).rstrip(".")
+    for number, section in enumerate(lines_of(piece, pattern)):
+        heading = style.sentence(section.heading).rstrip(".")
+        lines = tuple(style.sentence(line.words) for line in section.lines)
+        yield PageSteps(heading, lines, "" if number else name)
+
+
+def _yarn_table(pattern: Pattern, constants: FabricConstants, yarns: Mapping[str, Words], style: Style) -> PageTable:
+    say = style.say
+    rows = tuple(
+        (one.letter, say(yarns.get(one.role, Term(one.role))), say(Length(one.length_m)))
+        for one in colours_of(pattern, constants)
+    )
+    return PageTable(say(reason("Yarn")), tuple(say(Term(one)) for one in ("colour", "yarn", "needs")), rows)
