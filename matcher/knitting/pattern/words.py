@@ -207,16 +207,14 @@ def _charted(block: Block, pattern: Pattern) -> Words:
     said: list[Words] = []
     for one, top, beside in zip_longest(first.charted, last.charted, _beside_charts(first)):
         if beside:
-            said.append(course_words(replace(first, stitches=beside), pattern.several))
+            said.append(course_words(replace(first, stitches=beside), pattern.several, alone=False))
         if one is not None:
             said.append(_chart_row(one, top.row, first))
     return listed(said, between=", then ")
 
 
 def _chart_row(one: ChartRow, last: int, course: Course) -> Words:
-    rows: Words = reason("row {row}", row=one.row)
-    if last > one.row:
-        rows = reason("rows {first} to {last}", first=one.row, last=last)
+    rows = _numbers(one.row, last, flat=True)
     times = counted(one.times, "once", "{n} times")
     if not course.flat and (one.start, one.end) == (0, None):
         times = counted(one.times, "once round", "{n} times round")
@@ -239,14 +237,15 @@ def _beside_charts(course: Course) -> list[tuple[Stitch, ...]]:
     return [*found, course.stitches[at:]]
 
 
-def course_words(course: Course, several: bool) -> Words:
-    """What a course works, stitch by stitch: "k10, k2tog"; `several`: of a pattern in more than one colour."""
+def course_words(course: Course, several: bool, alone: bool = True) -> Words:
+    """What a course works, stitch by stitch: "k10, k2tog". several: of a pattern in more than one colour; alone:
+    nothing stands beside it, so that "knit" is enough where every stitch is."""
     roles = {one.role for one in course.stitches if one.role}
     stitches = course.stitches
     if len(roles) <= 1:
         stitches = tuple(Stitch(op, "") for op, _ in stitches)
     items = said_shortly(runs_of(stitches))
-    work = _whole(items) or listed([_item(one, course) for one in items])
+    work = (_whole(items) if alone else None) or listed([_item(one, course) for one in items])
     if several and len(roles) == 1:
         return reason("with {colour}, {work}", colour=letter_of(*roles), work=work)
     return work

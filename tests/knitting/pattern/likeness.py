@@ -1,0 +1,35 @@
+"""Whether two things that were knitted are a pair, and what they measure."""
+
+from __future__ import annotations
+
+from knitter import Off
+
+_OTHER_HAND = {"k2tog": "ssk", "ssk": "k2tog", "m1l": "m1r", "m1r": "m1l"}
+_SHAPING = {"k2tog", "ssk", "s2kp", "m1l", "m1r", "kfb", "hold", "co", "p2tog"}
+
+
+def _shaping(off: Off) -> list[tuple[int, tuple[str, ...]]]:
+    """Of each course with shaping: its place in the piece, and what is done in it, stitch by stitch, plain ones alike."""
+    found = []
+    for place, course in enumerate(off.courses):
+        ops = tuple(one.op if one.op in _SHAPING else "k" for one in course.works)
+        if set(ops) != {"k"}:
+            found.append((place, ops))
+    return found
+
+
+def mirrored(one: Off, other: Off) -> bool:
+    """Whether the second is the first as in a mirror: the same shaping from the other end of each round, leaning the
+    other way, with its thumb on hold at the other side, and not the same as the first."""
+    first, second = _shaping(one), _shaping(other)
+    turned = [(place, tuple(_OTHER_HAND.get(op, op) for op in reversed(ops))) for place, ops in first]
+    return _but_for_co(turned) == _but_for_co(second) and first != second
+
+
+def _but_for_co(shaping: list[tuple[int, tuple[str, ...]]]) -> list[tuple[int, tuple[str, ...]]]:
+    """Stitches are cast on over the gap after those of the thumb were put on hold, whichever way the round goes."""
+    found = []
+    for place, ops in shaping:
+        kept = tuple(op for op in ops if op != "co")
+        found.append((place, (*kept, *("co",) * (len(ops) - len(kept)))))
+    return found
