@@ -80,6 +80,8 @@ class FabricConstants:
     tightness: float
     tightness_sd: float
     crown_end_stitches: float
+    crown_least_sections: float  # places round a crown at which it narrows
+    crown_most_sections: float
     triangle_end_stitches: float
     edge_rounds: float  # cast-on and bind-off, each counted as so many rounds
     long_float: float  # stitches; a float that passes more is to be caught

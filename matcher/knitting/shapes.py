@@ -1,8 +1,8 @@
 """Shapes: how many stitches and rows a zone has in a size and at a gauge.
 
-Every zone is a simple solid whose rounds shrink or grow evenly, so the stitches are rows times the mean of
-the first and the last round: tube and flat (both the same), crown (down to a few stitches), frustum (to
-`around_end`), triangle (from a few stitches), piece (stitches given outright).
+Every zone is a simple solid: tube and flat (all rounds the same), crown (down to a few stitches), frustum (to
+`around_end`), triangle (from a few stitches), piece (stitches given outright). What stands in the rounds between is
+what `shaping` knits.
 """
 
 from __future__ import annotations
@@ -12,10 +12,14 @@ from typing import NamedTuple
 from matcher.knitting.accessory import Zone
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import FabricConstants, Gauge, knittable, rows_for, stitches_for
+from matcher.knitting.shaping import by_round, crown_end, frustum_end, triangle_end
 
 
 class ZoneShape(NamedTuple):
-    """Stitches in the first and the last round, rows, pieces alike, and the stitches of them all together."""
+    """Stitches in the first and the last round, rows, pieces alike, and the stitches of them all together.
+
+    first: of a crown or a frustum, those that it begins on.
+    """
 
     first: int
     last: int
@@ -46,13 +50,22 @@ def zone_shape(zone: Zone, size: str, gauge: Gauge, sizes: Sizes, constants: Fab
         assert zone.height is not None, zone.name
         height_cm = zone.height.in_cm(sizes, size)
         rows = knittable(rows_for(structure, height_cm, gauge, constants))
-    last = first
-    if zone.shape == "crown":
-        last = min(first, round(constants.crown_end_stitches))
-    elif zone.shape == "frustum":
-        assert zone.around_end is not None, zone.name
-        last = knittable(stitches_for(structure, zone.around_end.in_cm(sizes, size), gauge, constants))
-    elif zone.shape == "triangle":
-        first, last = min(first, round(constants.triangle_end_stitches)), first
-    total = round(zone.count * rows * (first + last) / 2.0)
+    if zone.shape == "triangle":
+        wide, first = first, min(first, round(constants.triangle_end_stitches))
+        last = triangle_end(first, wide)
+    else:
+        last = end_of(zone, first, rows, size, gauge, sizes, constants)
+    total = zone.count * sum(by_round(zone.shape, first, last, rows))
     return ZoneShape(first, last, rows, zone.count, total, around_cm, height_cm)
+
+
+def end_of(zone: Zone, first: int, rows: int, size: str, gauge: Gauge, sizes: Sizes, constants: FabricConstants) -> int:
+    """Stitches after the last round of a tube, a flat piece, a crown or a frustum that begins on `first`."""
+    if zone.shape == "crown":
+        sections = (constants.crown_end_stitches, constants.crown_least_sections, constants.crown_most_sections)
+        return crown_end(first, rows, *map(round, sections))
+    if zone.shape == "frustum":
+        assert zone.around_end is not None, zone.name
+        wanted = stitches_for(zone.structure, zone.around_end.in_cm(sizes, size), gauge, constants)
+        return frustum_end(first, knittable(wanted))
+    return first

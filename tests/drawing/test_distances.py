@@ -46,12 +46,12 @@ def _holds(points: tuple[tuple[float, float], ...], x: float, y: float) -> bool:
 
 
 def a_hat() -> Fitted:
-    """Nine rounds: two of rib, four of the motif, a crown of three that narrows to half."""
+    """Nine rounds: two of rib, four of the motif, a crown of three that narrows to a quarter."""
     rows = ("xx..", "x...", "....", "xx..")
     parts = (
         FittedPart("brim", "rib", 40, 40, 2, "main"),
         FittedPart("band", "stranded", 40, 40, 4, None, rows),
-        FittedPart("crown", "stocking", 40, 20, 3, "main"),
+        FittedPart("crown", "stocking", 40, 10, 3, "main", shape="crown"),
     )
     gauge = Gauge(20.0, 25.0, 1.6)
     return Fitted(gauge, 40, 4, 10, 0, parts, {".": "main", "x": "contrast 1"}, 20.0, 20.0, 0.0, 0.0)
@@ -73,8 +73,8 @@ def cells(scene: Scene, panel: int) -> dict[tuple[float, float], str]:
 def test_a_whole_accessory_is_seen_from_three_distances():
     scene = accessory_distances(a_hat(), COLOURS, SPATIAL)
     each = [cells(scene, panel) for panel in range(3)]
-    # The front shows half of each round: 20 stitches, and 20, 15 and 10 of the crown.
-    assert [len(one) for one in each] == [6 * 20 + 20 + 15 + 10] * 3
+    # The front shows half of each round: 20 stitches, and 15, 10 and 5 of the crown.
+    assert [len(one) for one in each] == [6 * 20 + 15 + 10 + 5] * 3
     assert each[0].keys() == each[1].keys() == each[2].keys()
     # Apart in hue, green from pink: less and less of it is left in the motif's rows.
     rows = sorted({y for _, y in each[0]}, reverse=True)

@@ -1,8 +1,8 @@
 """Socks counted row by row on the needles, against the simple solids that the catalogue makes of them.
 
 A flap on half the stitches; a turned heel, whose rows grow by one stitch and take in two; stitches picked up along both
-sides of the flap, as many as it is high; the gusset, two stitches fewer in every second round; foot and toe. How such a
-heel goes is common practice.
+sides of the flap, as many as it is high; the gusset, two stitches fewer in every second round; the foot; the toe, four
+fewer in every second round and then in every round. How such a heel and toe go is common practice.
 """
 
 from __future__ import annotations
@@ -35,8 +35,15 @@ def knitted(foot_cm: float, length_cm: float, gauge: Gauge, around: float, along
     for number in range(rounds):
         foot += live
         live = max(2 * half, live - 2 * (number % 2))
-    toe = sum(2 * half * (1 - 0.65 * number / toe_rounds) for number in range(toe_rounds))
-    return flap + turn + foot + round(toe)
+    toe, live = 0, 2 * half
+    plain = toe_rounds - round(2 * half * 0.65 / 4)
+    for number in range(toe_rounds):
+        if number % 2 and plain:
+            plain -= 1
+        else:
+            live -= 4
+        toe += live
+    return flap + turn + foot + toe
 
 
 @pytest.mark.parametrize("key", sorted(EASES))

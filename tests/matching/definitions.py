@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import lru_cache
 from itertools import combinations
 from statistics import NormalDist
@@ -325,7 +326,7 @@ def needs(
 
 
 def _stitches(zone: Zone, size: str, gauge: Gauge, catalogue: Catalogue) -> tuple[int, int, int]:
-    """Stitches of the first round, of the last, and of all rounds and pieces, which shrink or grow evenly."""
+    """Stitches that the first round begins on, of the last round, and of all rounds and pieces."""
     fabric, structure = catalogue.fabric, catalogue.fabric.structures[zone.structure]
 
     def whole(length: Dimension | None, in_10cm: float) -> int:
@@ -338,14 +339,74 @@ def _stitches(zone: Zone, size: str, gauge: Gauge, catalogue: Catalogue) -> tupl
     upwards = gauge.rows_10cm if structure.rows_per_stitch is None else across * structure.rows_per_stitch
     first = zone.stitches if zone.stitches is not None else whole(zone.around, across)
     rows = zone.rows if zone.rows is not None else whole(zone.height, upwards)
-    last = first
+    each = [first] * rows
     if zone.shape == "crown":
-        last = min(first, round(fabric.crown_end_stitches))
+        each = _crown(first, rows)
     elif zone.shape == "frustum":
-        last = whole(zone.around_end, across)
+        each = _sides(first, whole(zone.around_end, across), rows)
     elif zone.shape == "triangle":
-        first, last = min(first, round(fabric.triangle_end_stitches)), first
-    return first, last, round(zone.count * rows * (first + last) / 2)
+        begins = min(first, round(fabric.triangle_end_stitches))
+        gained = 2 * math.ceil((first - begins) / 2)
+        # Two stitches at a time, as soon as a straight line from the first row to the last is nearer to them.
+        steps = [Fraction(gained * row, 2 * (rows - 1)) for row in range(rows)] if rows > 1 else [Fraction(gained, 2)]
+        each = [begins + 2 * math.floor(step + Fraction(1, 2)) for step in steps]
+        first = begins
+    return first, each[-1], zone.count * sum(each)
+
+
+def _crown(first: int, rows: int) -> list[int]:
+    """Round by round: 6 to 9 sections, of those that suit one that divides the stitches, then the nearest to 8."""
+    if first <= 8:
+        return [first] * rows
+    ways = []
+    for sections in range(6, 10):
+        on_needle, narrower = first, []
+        while on_needle > sections:
+            on_needle = sections * math.ceil(on_needle / sections - 1)
+            narrower.append(on_needle)
+        ways.append((rows > 2 * len(narrower) + 1, first % sections > 0, abs(sections - 8), sections, narrower))
+    ways = [way for way in ways if len(way[-1]) <= rows]
+    if not ways:
+        return _halved(first, 8, rows)
+    *_, narrower = min(ways) if not min(ways)[0] else min(ways, key=lambda way: (way[3],))
+    return _with_plain_rounds(first, narrower, rows, all_first=True)
+
+
+def _sides(first: int, wanted: int, rows: int) -> list[int]:
+    """Two stitches fewer at either side, down to the number next to the wanted one."""
+    down = [first - 4 * times for times in range(first) if first - 4 * times >= 4]
+    last = min(down, key=lambda number: (abs(number - wanted), -number), default=first)
+    narrower = list(range(first - 4, last - 1, -4))
+    if len(narrower) > rows:
+        return _halved(first, last, rows)
+    return _with_plain_rounds(first, narrower, rows, all_first=False)
+
+
+def _with_plain_rounds(first: int, narrower: list[int], rows: int, all_first: bool) -> list[int]:
+    """Decrease rounds, with the plain ones among them: one after each of the first decreases, others as told."""
+    if not narrower:
+        return [first] * rows
+    plain, before = rows - len(narrower), [0] * len(narrower)
+    for number in range(plain):
+        if plain < len(narrower):
+            before[number + 1] += 1
+        elif all_first:
+            before[number if 0 < number < len(before) else 0] += 1
+        else:
+            before[number % len(before)] += 1
+    each = []
+    for here, now in zip(before, narrower, strict=True):
+        each += [each[-1] if each else first] * here + [now]
+    return each
+
+
+def _halved(first: int, last: int, rows: int) -> list[int]:
+    """As evenly down as may be, where no round can take more than half of the stitches."""
+    each = [first]
+    for left in range(rows, 0, -1):
+        evenly = each[-1] - math.ceil((each[-1] - last) / left)
+        each.append(max(last, math.ceil(each[-1] / 2), min(evenly, last * 2 ** (left - 1))))
+    return each[1:]
 
 
 def _shares(zone: Zone, catalogue: Catalogue) -> dict[str, tuple[float, float]]:

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from matcher.knitting.fabric import Gauge
 from matcher.knitting.motifs.grid import both, longest_of_all, touching
+from matcher.knitting.shaping import by_round
 from matcher.reasons.reason import Words
 
 
@@ -25,9 +26,10 @@ def in_role_order(role: str) -> tuple[int, int, str]:
 class FittedPart:
     """Rounds of one structure, one below the other, in one role or in rows of a motif.
 
-    first, last: stitches of the first and the last round; between them they change evenly. rows: what each
-    round of a motif shows, bottom round first, one character a stitch, one repeat wide with its plain columns;
-    empty for a part in one role. decreases: whether it narrows (a crown, the tip of a mitten).
+    first, last: stitches before the first round (of a triangle, in it) and after the last; what stands between is told
+    by its shape, one of the catalogue's. rows: what each round of a motif shows, bottom round first, one character a
+    stitch, one repeat wide with its plain columns; empty for a part in one role. decreases: whether it narrows (a
+    crown, the tip of a mitten).
     """
 
     part: Words
@@ -38,16 +40,20 @@ class FittedPart:
     role: str | None = None
     rows: tuple[str, ...] = ()
     added: bool = False  # beside a motif, in a zone that the entry does not part
+    shape: str = "tube"
 
     @property
     def decreases(self) -> bool:
         return self.last < self.first
 
+    @property
+    def counts(self) -> tuple[int, ...]:
+        """Stitches of each round, bottom up."""
+        return by_round(self.shape, self.first, self.last, self.rounds)
+
     def stitches_in(self, round_number: int) -> int:
         """Stitches of a round of this part, counted from 0 at the bottom."""
-        if self.rounds == 1 or self.first == self.last:
-            return self.first
-        return round(self.first + (self.last - self.first) * round_number / (self.rounds - 1))
+        return self.counts[round_number]
 
 
 @dataclass(frozen=True)
@@ -119,8 +125,7 @@ class Fitted:
         """
         found = []
         for part in self.parts:
-            for number in range(part.rounds):
-                count = part.stitches_in(number)
+            for number, count in enumerate(part.counts):
                 if part.rows:
                     row = part.rows[number]
                     found.append((part, tuple(self.marks[row[place % len(row)]] for place in range(count))))

@@ -23,8 +23,7 @@ def count_part(part: FittedPart, fitted: Fitted) -> dict[str, tuple[int, int]]:
     In a round that narrows the motif is cut where the round ends, as it is knitted.
     """
     found: defaultdict[str, _Count] = defaultdict(_Count)
-    for number in range(part.rounds):
-        stitches = part.stitches_in(number)
+    for number, stitches in enumerate(part.counts):
         if not part.rows:
             assert part.role is not None, str(part.part)
             found[part.role].stitches += stitches
@@ -52,11 +51,10 @@ def needs_of_fitted(fitted: Fitted, constants: FabricConstants, gauge_sd: float 
     for part, pieces in (*column, *fitted.extra):
         counted = count_part(part, fitted)
         total = sum(stitches for stitches, _ in counted.values())
-        shape = "tube" if part.first == part.last else "crown" if part.decreases else "triangle"
         for role, (stitches, passed) in counted.items():
             working[role].append(
                 zone_working(
-                    (part.part, shape, part.structure), (part.first, part.last), part.rounds, pieces,
+                    (part.part, part.shape, part.structure), (part.first, part.last), part.rounds, pieces,
                     stitches / total, stitches * pieces, passed * pieces, gauge, constants,
                 )
             )  # fmt: skip

@@ -16,7 +16,7 @@ from matcher.knitting.fit.fitted import FittedPart
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.motifs.parts import Placed, Rows, ground_of, place, with_plain_columns
-from matcher.knitting.shapes import zone_shape
+from matcher.knitting.shapes import end_of, zone_shape
 from matcher.reasons.reason import Term, Words, reason
 
 
@@ -93,9 +93,12 @@ class _Slot:
     patterned: bool = False
     rows: Rows = ()
     added: bool = False
+    shape: str = "tube"
 
     def part(self) -> FittedPart:
-        return FittedPart(self.name, self.structure, *self.ends, self.rounds, self.role, self.rows, self.added)
+        return FittedPart(
+            self.name, self.structure, *self.ends, self.rounds, self.role, self.rows, self.added, self.shape
+        )
 
 
 @dataclass(frozen=True)
@@ -141,8 +144,9 @@ class Builder:
         for zone in self.outline.extra:
             shape = zone_shape(zone, self.size, self.gauge, self.sizes, self.constants)
             structure = PLAIN if zone.motif else zone.structure
-            role = zone.role or ground
-            found.append((FittedPart(zone.name, structure, shape.first, shape.last, shape.rows, role), shape.pieces))
+            role, ends = zone.role or ground, (shape.first, shape.last)
+            part = FittedPart(zone.name, structure, *ends, shape.rows, role, shape=zone.shape)
+            found.append((part, shape.pieces))
         return tuple(found)
 
     def _slot(self, zone: Zone, stitches: int, repeat: int) -> _Slot:
@@ -155,14 +159,8 @@ class Builder:
             ribbed = self.constants.ribbed(zone.structure)
             step = self.rule.rib_stitches if ribbed else repeat if patterned else 1
             first = max(1, round(stitches * wide / step)) * step
-        last = first
-        if zone.shape == "crown":
-            last = min(first, shape.last)
-        elif zone.shape == "frustum":
-            assert zone.around_end is not None, zone.name
-            end = zone.around_end.in_cm(self.sizes, self.size)
-            last = max(1, round(stitches * end / self.outline.target_cm))
-        return _Slot(zone.name, zone.structure, (first, last), shape.rows, zone.role, patterned)
+        last = end_of(zone, first, shape.rows, self.size, self.gauge, self.sizes, self.constants)
+        return _Slot(zone.name, zone.structure, (first, last), shape.rows, zone.role, patterned, shape=zone.shape)
 
     def _pattern(
         self, slots: list[_Slot], number: int, end: int, rows: Rows, ground: str
