@@ -38,8 +38,9 @@ OPERATIONS: dict[str, Operation] = {
     "m1r": Operation(0, 1, 1, reason("lift the bar before the next stitch from the back, knit its front: one more")),
     "yo": Operation(0, 1, 1, reason("bring the yarn over the needle: one more, above a hole")),
     "kfb": Operation(1, 2, 2, reason("knit into the front and the back of a stitch: one more")),
+    "pfb": Operation(1, 2, 2, reason("purl into the front and the back of a stitch: one more")),
     "sl": Operation(1, 1, 0, reason("slip as if to purl, yarn behind the work as it is seen from the front")),
-    "co": Operation(0, 1, 1, reason("cast on with backward loops, within a round")),
+    "co": Operation(0, 1, 1, reason("cast on with backward loops, within a round or a row")),
     "hold": Operation(1, 0, 0, reason("put on a piece of waste yarn, not worked")),
     "turn": Operation(0, 0, 0, reason("turn the work, though stitches are left on the needle")),
 }

@@ -9,12 +9,15 @@ How a line is built, so that it can be read back:
     Round 39: k1 MC, then chart B, row 3, once, then chart A, row 7, 10 times, leaving out the very first stitch.
     Rounds 41 to 60: repeat rounds 39 and 40, 10 more times.
     Row 3 (wrong side): sl1, p5, p2tog, p1, turn.
+    Row 8 (right side): kfb, knit to the last 2 stitches, kfb, k1: 9 stitches.
+    Rows 11 to 40: repeat rows 8 to 10, 10 more times: 29 stitches.
     Take 40 live stitches of the left sleeve on the needle: 40 stitches.
     Work this section 6 times.
 
-"knit" and "purl" alone mean every stitch. A count stands at the end wherever it changes; in several colours each
-stitch says its colour, "k2 MC", or the whole course: "with MC, knit". Rounds are numbered through a piece, but in a
-section that begins anew. A section that is worked several times says so first; what it puts on hold adds up.
+"knit" and "purl" alone mean every stitch, "to the last 2 stitches" so many as there are before them. A count stands
+at the end wherever it changes, of a repeat after the last one; in several colours each stitch says its colour,
+"k2 MC", or the whole course: "with MC, knit". Rounds are numbered through a piece, but in a section that begins anew.
+A section that is worked several times says so first; what it puts on hold adds up.
 """
 
 from __future__ import annotations
@@ -24,6 +27,7 @@ from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from matcher.knitting.pattern.counting import counted_steps
+from matcher.knitting.pattern.cycles import Block, Counted, beside_charts, blocks_of, course_of, cycle_at, long_run
 from matcher.knitting.pattern.pattern import (
     Bring,
     CastOn,
@@ -41,11 +45,10 @@ from matcher.knitting.pattern.pattern import (
     letter_of,
 )
 from matcher.knitting.pattern.repeats import Item, Run, runs_of, said_shortly
-from matcher.knitting.pattern.stitches import OPERATIONS, Stitch
+from matcher.knitting.pattern.stitches import OPERATIONS, Stitch, takes
 from matcher.reasons.reason import Term, Trade, Words, counted, listed, reason
 
 BIND_OFF = Trade("bind off", "cast off")
-_LONGEST_CYCLE = 8  # courses that are repeated as one
 _NUMBERED = ("k", "p", "sl", "co")  # "k10"; of others each is one stitch or a repeat
 
 
@@ -97,74 +100,33 @@ def lines_of(piece: Piece, pattern: Pattern) -> tuple[SectionLines, ...]:
     return tuple(found)
 
 
-Counted = tuple[Step, int, int]
-
-
 def _courses(here: Sequence[Counted], number: int, pattern: Pattern) -> Iterator[Line]:
     """Neighbouring courses: alike as one line, chart rows that follow each other as one, cycles as a repeat."""
-    blocks = list(_blocks([step for step in here if isinstance(step[0], Course)]))
+    blocks = list(blocks_of([step for step in here if isinstance(step[0], Course)]))
     at = 0
     while at < len(blocks):
-        cycle, times = _cycle(blocks, at)
+        cycle, times = cycle_at(blocks, at)
         first = number + 1
+        length = sum(len(block) for block in blocks[at : at + cycle])
+        sided = times == 1 or length % 2 == 0  # else it comes on the other side the next time
         for block in blocks[at : at + cycle]:
-            yield _block_line(block, number, pattern)
+            yield _block_line(block, number, pattern, sided)
             number += len(block)
         if times > 1:
-            more, length = times - 1, number - first + 1
+            more = times - 1
             of = _numbers(first, number, _flat(blocks[at]))
-            again = counted(more, "repeat {courses}, once more", "repeat {courses}, {n} more times", courses=of)
+            again: Words = counted(more, "repeat {courses}, once more", "repeat {courses}, {n} more times", courses=of)
+            before, after = blocks[at + cycle][0][1], blocks[at + cycle * times - 1][-1][2]
+            if before != after:
+                again = counted(after, "{work}: {n} stitch", "{work}: {n} stitches", work=again)
             last = number + more * length
             yield Line(_headed(number + 1, last, blocks[at], again), number + 1, last)
             number = last
         at += cycle * times
 
 
-Block = tuple[Counted, ...]
-
-
-def _blocks(here: Sequence[Counted]) -> Iterator[Block]:
-    """Courses that one line can say."""
-    at = 0
-    while at < len(here):
-        end = at + 1
-        while end < len(here) and _goes_on(here[end - 1], here[end]):
-            end += 1
-        yield tuple(here[at:end])
-        at = end
-
-
-def _goes_on(one: Counted, then: Counted) -> bool:
-    (_, before, after), (_, _, end) = one, then
-    a, b = _course(one), _course(then)
-    if before != after or after != end or a.holder or b.holder:
-        return False
-    if a.flat and not a.charted and a.stitches == b.stitches:
-        return True  # the same words, whichever side it is
-    if a.charted and b.charted:
-        above = tuple(replace(one, row=one.row + 1) for one in a.charted)
-        return b.charted == above and _beside_charts(a) == _beside_charts(b)
-    return a == b
-
-
-def _cycle(blocks: Sequence[Block], at: int) -> tuple[int, int]:
-    """How many blocks from here come again at once, and how often; (1, 1) where none do."""
-    for cycle in range(1, _LONGEST_CYCLE + 1):
-        unit = [_same(block) for block in blocks[at : at + cycle]]
-        times = 1
-        while [_same(block) for block in blocks[at + times * cycle : at + (times + 1) * cycle]] == unit:
-            times += 1
-        if times > 1 and len(unit) == cycle:
-            return cycle, times
-    return 1, 1
-
-
-def _same(block: Block) -> tuple[tuple[Step, ...], int, int]:
-    return tuple(step for step, _, _ in block), block[0][1], block[-1][2]
-
-
 def _flat(block: Block) -> bool:
-    course = _course(block[0])
+    course = course_of(block[0])
     return course.flat
 
 
@@ -178,34 +140,28 @@ def _numbers(first: int, last: int, flat: bool) -> Words:
     return reason("rows {first} to {last}" if flat else "rounds {first} to {last}", first=first, last=last)
 
 
-def _headed(first: int, last: int, block: Block, work: Words) -> Words:
-    course = _course(block[0])
+def _headed(first: int, last: int, block: Block, work: Words, sided: bool = True) -> Words:
+    course = course_of(block[0])
     courses = _numbers(first, last, course.flat)
-    if course.flat and first == last:
+    if course.flat and first == last and sided:
         side = Term("wrong side") if course.wrong_side else Term("right side")
         return reason("{courses} ({side}): {work}", courses=courses, side=side, work=work)
     return reason("{courses}: {work}", courses=courses, work=work)
 
 
-def _course(one: Counted) -> Course:
-    course = one[0]
-    assert isinstance(course, Course)
-    return course
-
-
-def _block_line(block: Block, number: int, pattern: Pattern) -> Line:
-    course, (_, before, after) = _course(block[0]), block[0]
+def _block_line(block: Block, number: int, pattern: Pattern, sided: bool) -> Line:
+    course, (_, before, after) = course_of(block[0]), block[0]
     work = _charted(block, pattern) if course.charted else course_words(course, pattern.several)
     if after != before:
         work = counted(after, "{work}: {n} stitch", "{work}: {n} stitches", work=work)
     last = number + len(block)
-    return Line(_headed(number + 1, last, block, work), number + 1, last)
+    return Line(_headed(number + 1, last, block, work, sided), number + 1, last)
 
 
 def _charted(block: Block, pattern: Pattern) -> Words:
-    first, last = _course(block[0]), _course(block[-1])
+    first, last = course_of(block[0]), course_of(block[-1])
     said: list[Words] = []
-    for one, top, beside in zip_longest(first.charted, last.charted, _beside_charts(first)):
+    for one, top, beside in zip_longest(first.charted, last.charted, beside_charts(first)):
         if beside:
             said.append(course_words(replace(first, stitches=beside), pattern.several, alone=False))
         if one is not None:
@@ -228,15 +184,6 @@ def _chart_row(one: ChartRow, last: int, course: Course) -> Words:
     return said
 
 
-def _beside_charts(course: Course) -> list[tuple[Stitch, ...]]:
-    """What stands before each chart row of a course, and behind the last one."""
-    found, at = [], 0
-    for one in course.charted:
-        found.append(course.stitches[at : one.start])
-        at = len(course.stitches) if one.end is None else one.end
-    return [*found, course.stitches[at:]]
-
-
 def course_words(course: Course, several: bool, alone: bool = True) -> Words:
     """What a course works, stitch by stitch: "k10, k2tog". several: of a pattern in more than one colour; alone:
     nothing stands beside it, so that "knit" is enough where every stitch is."""
@@ -244,11 +191,31 @@ def course_words(course: Course, several: bool, alone: bool = True) -> Words:
     stitches = course.stitches
     if len(roles) <= 1:
         stitches = tuple(Stitch(op, "") for op, _ in stitches)
+    long = long_run(course)
+    if long is not None and alone:
+        return _with_colour(_to_the_last(stitches, long, course), roles, several)
     items = said_shortly(runs_of(stitches))
     work = (_whole(items) if alone else None) or listed([_item(one, course) for one in items])
+    return _with_colour(work, roles, several)
+
+
+def _with_colour(work: Words, roles: set[str], several: bool) -> Words:
     if several and len(roles) == 1:
         return reason("with {colour}, {work}", colour=letter_of(*roles), work=work)
     return work
+
+
+def _to_the_last(stitches: tuple[Stitch, ...], long: tuple[int, int], course: Course) -> Words:
+    """ "kfb, knit to the last 2 stitches, kfb, k1"."""
+    head, tail = stitches[: long[0]], stitches[long[1] :]
+    left = takes(tail)
+    all_of = Term("knit" if stitches[long[0]].op == "k" else "purl")
+    if left:
+        up_to = counted(left, "{work} to the last stitch", "{work} to the last {n} stitches", work=all_of)
+    else:
+        up_to = reason("{work} to the end", work=all_of)
+    beside = [[_item(one, course) for one in said_shortly(runs_of(side))] for side in (head, tail)]
+    return listed([*beside[0], up_to, *beside[1]])
 
 
 def _whole(items: Sequence[Item]) -> Words | None:

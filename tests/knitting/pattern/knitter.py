@@ -16,6 +16,7 @@ from printed_lines import WORTH, Act, ChartRows, Courses, Work, read_line
 from printed_page import PrintedPage, PrintedPiece, Stuck, read_page
 
 _SHOWS_FROM_BEHIND = {"k": "p", "p": "k"}
+_SAID_LATER = -1
 
 
 @dataclass(frozen=True)
@@ -236,6 +237,8 @@ class Knitting:
             self.number += 1
             self.said[self.number] = works, after
             self._course(works, after, said)
+        if said.after is not None and said.after != self.needles.live:
+            raise Stuck(f"{self.needles.live} stitches are on the needle, not {said.after}")
         if self.number != said.last:
             raise Stuck(f"ends at {self.number}, not at {said.last}")
 
@@ -246,6 +249,8 @@ class Knitting:
             if not 1 <= first <= last < said.first:
                 raise Stuck(f"there is no {first} to {last} to repeat")
             again = [self.said[number] for number in range(first, last + 1)]
+            if said.after is not None:  # the count is said after the last one
+                again = [(works, _SAID_LATER) for works, _ in again]
             yield from again * times
         else:
             high = max([part.last - part.first + 1 for part in said.parts if isinstance(part, ChartRows)], default=0)
@@ -292,7 +297,7 @@ class Knitting:
         if needles.left and not needles.turned:
             raise Stuck(f"{len(needles.left)} of {before} stitches are left at the end")
         live = needles.live
-        if after is not None and after != live:
+        if after not in (None, _SAID_LATER, live):
             raise Stuck(f"{live} stitches are on the needle, not {after}")
         if after is None and live != before:
             raise Stuck(f"the count goes from {before} to {live} and nobody says so")
@@ -305,7 +310,7 @@ class Knitting:
     def _written_out(self, works: Sequence[Work]) -> Iterator[Work]:
         for work in works:
             if work.op.startswith("all "):
-                yield from [replace(work, op=work.op[4:])] * len(self.needles.left)
+                yield from [replace(work, op=work.op[4:], but=0)] * (len(self.needles.left) - work.but)
             else:
                 yield work
 

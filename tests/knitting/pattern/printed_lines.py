@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from printed_page import Stuck
 
@@ -11,17 +11,18 @@ from printed_page import Stuck
 WORTH: dict[str, tuple[int, int, int]] = {
     "k": (1, 1, 1), "p": (1, 1, 1), "k2tog": (2, 1, 1), "ssk": (2, 1, 1), "p2tog": (2, 1, 1), "s2kp": (3, 1, 1),
     "m1l": (0, 1, 1), "m1r": (0, 1, 1), "kfb": (1, 2, 2), "sl": (1, 1, 0), "co": (0, 1, 1),
-    "yo": (0, 1, 1),
+    "yo": (0, 1, 1), "pfb": (1, 2, 2),
 }  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Work:
-    """One operation; "hold" puts a stitch on the holder, "all k" works every stitch that is left."""
+    """One operation; "hold" puts a stitch on the holder, "all k" works every stitch that is left but the last `but`."""
 
     op: str
     colour: str = ""
     holder: str = ""
+    but: int = 0
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,8 @@ _CHART = re.compile(
 _COUNT = re.compile(r"^(.*): (\d+) stitch(?:es)?$")
 _WITH = re.compile(r"with (MC|CC\d+), (.*)$")
 _HOLD = re.compile(r"put (\d+) stitch(?:es)? on hold for the (.+)$")
-_OP = re.compile(r"(k2tog|ssk|p2tog|s2kp|m1l|m1r|kfb|yo|(?:k|p|sl|co)(\d+))(?: (MC|CC\d+))?$")
+_TO_THE_LAST = re.compile(r"(knit|purl) to the (?:end|last stitch|last (\d+) stitches)$")
+_OP = re.compile(r"(k2tog|ssk|p2tog|s2kp|m1l|m1r|kfb|pfb|yo|(?:k|p|sl|co)(\d+))(?: (MC|CC\d+))?$")
 _COLOUR = r"(?: with (?P<colour>MC|CC\d+))?"
 _ACTS = [
     ("cast on", rf"Cast on (?P<n>\d+) stitch(?:es)?{_COLOUR}$"),
@@ -118,15 +120,14 @@ def _courses(kind: str, first: str, last: str | None, side: str | None, body: st
     one, end = int(first), int(last or first)
     if kind.endswith("s") != (end > one):
         raise Stuck(f"{kind} {first} to {last}")
-    if again := _REPEAT.match(body):
-        if again[1].startswith("row") != flat:
-            raise Stuck(f"rows repeat rounds: {body}")
-        return Courses(
-            flat, one, end, side or "", repeat=(int(again[2]), int(again[3] or again[2]), int(again[4] or 1))
-        )
     after = None
     if counted := _COUNT.match(body):
         body, after = counted[1], int(counted[2])
+    if again := _REPEAT.match(body):
+        if again[1].startswith("row") != flat:
+            raise Stuck(f"rows repeat rounds: {body}")
+        repeat = int(again[2]), int(again[3] or again[2]), int(again[4] or 1)
+        return Courses(flat, one, end, side or "", repeat=repeat, after=after)
     parts = tuple(_part(part, flat) for part in body.split(", then "))
     return Courses(flat, one, end, side or "", parts=parts, after=after)
 
@@ -141,7 +142,7 @@ def _part(text: str, flat: bool) -> ChartRows | tuple[Work, ...]:
     colour = ""
     if alone := _WITH.match(text):
         colour, text = alone[1], alone[2]
-    return tuple(Work(one.op, one.colour or colour, one.holder) for one in _works(text))
+    return tuple(replace(one, colour=one.colour or colour) for one in _works(text))
 
 
 def _works(text: str) -> list[Work]:
@@ -160,6 +161,9 @@ def _works(text: str) -> list[Work]:
             found.append(Work("turn"))
         elif held := _HOLD.match(item):
             found += [Work("hold", "", held[2])] * int(held[1])
+        elif most := _TO_THE_LAST.match(item):
+            last = 0 if item.endswith("end") else int(most[2] or 1)
+            found.append(Work("all k" if most[1] == "knit" else "all p", but=last))
         elif op := _OP.match(item):
             name = re.sub(r"\d+$", "", op[1]) if op[2] else op[1]
             found += [Work(name, op[3] or "")] * int(op[2] or 1)
