@@ -211,7 +211,7 @@ def _to_the_last(stitches: tuple[Stitch, ...], long: tuple[int, int], course: Co
     left = takes(tail)
     all_of = Term("knit" if stitches[long[0]].op == "k" else "purl")
     if left:
-        up_to = counted(left, "{work} to the last stitch", "{work} to the last {n} stitches", work=all_of)
+        up_to: Words = counted(left, "{work} to the last stitch", "{work} to the last {n} stitches", work=all_of)
     else:
         up_to = reason("{work} to the end", work=all_of)
     beside = [[_item(one, course) for one in said_shortly(runs_of(side))] for side in (head, tail)]

@@ -41,7 +41,7 @@ def test_a_row_that_widens_counts_only_what_stands_beside_the_long_run():
     assert (
         str(course_words(row(0, 20, wider=True), several=True)) == "with MC, kfb, knit to the last 2 stitches, kfb, k1"
     )
-    assert str(course_words(row(0, 4, wider=True), several=False)) == "kfb, k1, kfb, k1"
+    assert str(course_words(row(0, 4, wider=True), several=False)) == "(kfb, k1) 2 times"
 
 
 def test_an_odd_row_out_ends_the_cycle():
