@@ -44,7 +44,7 @@ def pattern_scene(
     pattern: Pattern, constants: FabricConstants, colours: Mapping[str, Colour], style: Style = PLAIN
 ) -> Scene:
     """The finished thing, laid flat. Raises BadInput for a role without a colour."""
-    return flat_scene(pattern.fitted, colours, constants, style)
+    return flat_scene(pattern.fitted, colours, constants, style, pattern.accessory)
 
 
 def steps_of(pattern: Pattern, style: Style = PLAIN) -> tuple[PageSteps, ...]:

@@ -42,13 +42,14 @@ class Cell:
 
 
 @lru_cache(maxsize=256)
-def _form(width: float, height: float, purled: bool) -> Points:
+def outline_of(width: float, height: float, purled: bool) -> Points:
+    """The outline of a stitch in a cell of this size, from the corner at its upper left, y down."""
     return tuple((x * width, y * height) for x, y in (_PURL if purled else _KNIT))
 
 
 def stitch(cell: Cell, code: str) -> Shape:
     """The one shape of kind "stitch" that stands for a stitch, in the colour `code`."""
-    return Shape(moved(_form(cell.width, cell.height, cell.purled), cell.x, cell.y), code, kind="stitch")
+    return Shape(moved(outline_of(cell.width, cell.height, cell.purled), cell.x, cell.y), code, kind="stitch")
 
 
 def row_of_stitches(cells: list[Cell], codes: list[str]) -> tuple[list[Shape], list[Shape]]:

@@ -62,8 +62,8 @@ def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     look = (gauge.stitches_10cm, gauge.rows_10cm)
     of_motif = {role: colours[role] for role in knitted.role_names}
     motif = motif_scene(knitted, of_motif, *look, names=names, style=style)
-    flat = flat_scene(made.fit, colours, catalogue.fabric, style)
-    sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style)
+    flat = flat_scene(made.fit, colours, catalogue.fabric, style, made.accessory)
+    sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style, made.accessory)
     found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
     chart = chart_scene(knitted, of_motif, *look, names=names, style=style)
     distances = accessory_distances(made.fit, colours, catalogue.spatial, style)

@@ -1,0 +1,56 @@
+"""Which panels show an accessory, and what is said below them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from matcher.drawing.laid.column import column
+from matcher.drawing.laid.mitten import is_mitten, mittens
+from matcher.drawing.laid.panel import Panel
+from matcher.drawing.laid.pieces import earflaps, piece, strip
+from matcher.drawing.laid.rows import FLAT
+from matcher.drawing.laid.sock import is_sock, sock
+from matcher.drawing.laid.yoke import yoke
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fit.fitted import Fitted
+from matcher.reasons.reason import Words, reason
+
+_BETWEEN = 28.0  # mm between pieces that lie beside one another
+
+
+def panels_of(
+    accessory: Accessory | None, fitted: Fitted, constants: FabricConstants
+) -> tuple[list[Panel], list[Words]]:
+    """Everything that is seen, and sentences of what is not. Without an accessory its kind and folds are not known."""
+    kind = accessory.kind if accessory is not None else ""
+    said: list[Words] = []
+    if fitted.pieces == 2 and not is_mitten(fitted):
+        said.append(reason("two alike; one is shown"))
+    elif fitted.pieces > 2:
+        said.append(reason("{pieces} alike; one is shown", pieces=fitted.pieces))
+    if is_mitten(fitted):
+        return mittens(fitted, constants), said
+    if is_sock(fitted):
+        return sock(accessory, fitted, constants), said
+    if kind == "yoke" and not fitted.extra:
+        return yoke(fitted, constants), said
+    flat = fitted.parts[0].shape in FLAT
+    if kind == "hat" and [(part.shape, pieces) for part, pieces in fitted.extra] == [("flat", 2)]:
+        return earflaps(accessory, fitted, constants), said
+    main = strip(kind, fitted, constants) if flat else column(accessory, fitted, constants)
+    for part, pieces in fitted.extra:
+        main.append(_beside(main, piece(fitted, part, constants)))
+        if pieces == fitted.pieces:
+            said.append(reason("beside it: {part}", part=part.part))
+        else:
+            said.append(reason("beside it: {part}, {pieces} in all", part=part.part, pieces=pieces))
+    return main, said
+
+
+def _beside(panels: list[Panel], new: Panel) -> Panel:
+    """A panel to the right of others, on the same line."""
+    right = max(x for panel in panels for x, _ in panel.corners())
+    low = max(y for panel in panels for _, y in panel.corners())
+    left = min(x for x, _ in new.corners())
+    return replace(new, place=new.place.moved(right + _BETWEEN - left, low))

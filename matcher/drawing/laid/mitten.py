@@ -1,0 +1,67 @@
+"""A pair of mitts or mittens, backs up: at the inner side of each hand the gusset, and the thumb that grows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from matcher.drawing.laid.column import centred
+from matcher.drawing.laid.panel import Panel
+from matcher.drawing.laid.rows import Row, rounds_of, rows_of
+from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fit.fitted import Fitted, FittedPart
+
+THUMB, GUSSET = "thumb", "gusset"
+_LEAN = 0.32  # mm that a thumb leans outwards for each mm it is long; for the eye only
+_APART = 8.0  # mm between the two thumbs
+
+
+def is_mitten(fitted: Fitted) -> bool:
+    """Whether it has a thumb that grows out of a gusset."""
+    return _thumb_of(fitted) is not None
+
+
+def _thumb_of(fitted: Fitted) -> tuple[FittedPart, FittedPart] | None:
+    """Gusset and thumb."""
+    gusset = next((part for part, _ in fitted.extra if part.shape == "triangle"), None)
+    thumb = next((part for part, _ in fitted.extra if part.shape == "tube"), None)
+    return (gusset, thumb) if gusset and thumb and len(fitted.extra) == 2 else None
+
+
+def mittens(fitted: Fitted, constants: FabricConstants) -> list[Panel]:
+    """The left one at the left with its thumb to the right, and the other way round; one where only one is knitted."""
+    found = _thumb_of(fitted)
+    assert found is not None
+    gusset, thumb = found
+    rounds = fitted.rounds()
+    hand = centred(rows_of(fitted, rounds, constants))
+    ribbed = [constants.ribbed(part.structure) for part, _ in rounds]
+    start = ribbed.index(False) if False in ribbed else 0
+    wedge = _beside(rows_of(fitted, rounds_of(fitted, gusset), constants), hand, hand[start].bottom)
+    above = _leaning(rows_of(fitted, rounds_of(fitted, thumb), constants), wedge[-1])
+    left = [Panel(tuple(hand)), Panel(tuple(above), kind=THUMB), Panel(tuple(wedge), kind=GUSSET)]
+    if fitted.pieces == 1:
+        return left
+    middle = max(row.right for row in (*hand, *above)) + _APART / 2
+    return [*left, *(replace(panel, rows=_mirrored(panel.rows, middle)) for panel in left)]
+
+
+def _beside(wedge: Sequence[Row], hand: Sequence[Row], bottom: float) -> list[Row]:
+    """The rows of the gusset from a height up, each at the right edge of the hand."""
+    found = []
+    for row in wedge:
+        y = row.bottom + bottom
+        edge = next((one.right for one in hand if one.top > y + 1e-6), hand[-1].right)
+        found.append(replace(row, left=edge, bottom=y))
+    return found
+
+
+def _leaning(thumb: Sequence[Row], base: Row) -> list[Row]:
+    """The rounds of the thumb on the last row of the gusset, their outer edges in one line."""
+    left = base.right - thumb[0].width
+    return [replace(row, left=left + _LEAN * row.bottom, bottom=row.bottom + base.top) for row in thumb]
+
+
+def _mirrored(rows: Sequence[Row], middle: float) -> tuple[Row, ...]:
+    """The rows on the other side of a middle line; each is read from the left as before."""
+    return tuple(replace(row, left=2 * middle - row.right) for row in rows)

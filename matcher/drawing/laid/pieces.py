@@ -1,0 +1,69 @@
+"""What is knitted flat: a piece as it is cast on, a strip on its side, flags on a string, flaps below a hat."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from matcher.drawing.laid.column import centred, column
+from matcher.drawing.laid.panel import Panel, Straight
+from matcher.drawing.laid.rows import FLAT, Row, rounds_of, rows_of
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fit.fitted import Fitted, FittedPart
+
+FLAP, FLAG = "flap", "flag"
+_ROUND_THE_NECK = ("cowl", "neck")  # kinds that lie on their side when they are long
+_IN = 0.06  # of the width of a hat, where its flaps begin
+
+
+def piece(fitted: Fitted, part: FittedPart, constants: FabricConstants) -> Panel:
+    """A part by itself: all of it where it lies open, else its front."""
+    rows = rows_of(fitted, rounds_of(fitted, part), constants, whole=part.shape in FLAT)
+    return Panel(tuple(centred(rows)))
+
+
+def strip(kind: str, fitted: Fitted, constants: FabricConstants) -> list[Panel]:
+    """A flat piece as it is used: round the neck on its side, and the front half of what is joined to a ring."""
+    panel = piece(fitted, fitted.parts[0], constants)
+    rows = panel.rows
+    if kind not in _ROUND_THE_NECK or fitted.parts[0].shape != "flat" or rows[-1].top < rows[0].width:
+        return [panel]
+    if kind == "cowl":
+        rows = rows[: (len(rows) + 1) // 2]
+    return [Panel(rows, Straight(quarters=1))]
+
+
+def earflaps(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants) -> list[Panel]:
+    """A hat with its two flaps hanging from it."""
+    hat = column(accessory, fitted, constants)
+    edge: Row = hat[0].rows[0]
+    flap = piece(fitted, fitted.extra[0][0], constants)
+    low = edge.bottom - flap.rows[-1].top
+    wide = max(row.width for row in flap.rows)
+    places = (edge.left + _IN * edge.width, edge.right - _IN * edge.width - wide)
+    flaps = (
+        Panel(tuple(replace(row, left=row.left + x, bottom=row.bottom + low) for row in flap.rows), kind=FLAP)
+        for x in places
+    )
+    return [*hat, *flaps]
+
+
+def bunting(
+    fitted: Fitted, flag: tuple[FittedPart, int], string: FittedPart, constants: FabricConstants
+) -> list[Panel]:
+    """Flags along a string, their tips down."""
+    line = piece(fitted, string, constants)
+    one = piece(fitted, flag[0], constants)
+    wide, high = max(row.width for row in one.rows), one.rows[-1].top
+    step = line.rows[0].width / flag[1]
+    flags = (
+        Panel(
+            tuple(
+                replace(row, left=row.left + step * (number + 0.5) - wide / 2, bottom=row.bottom - high)
+                for row in one.rows
+            ),
+            kind=FLAG,
+        )
+        for number in range(flag[1])
+    )
+    return [line, *flags]
