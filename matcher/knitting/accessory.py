@@ -48,7 +48,8 @@ class Zone:
     """One simple solid of one structure, in one role or in a motif.
 
     `around` stands for the width too when the shape is flat or a triangle. Shape "piece" gives `stitches`
-    (and `rows`, or `height`) outright, the same for every size.
+    (and `rows`, or `height`) outright, the same for every size. turned: the part of its height, 0 to 1, that is turned
+    over to the outside when it is worn: of the last zone its end, of an earlier one its beginning.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Zone:
     motif: str | None = None
     stitches: int | None = None
     rows: int | None = None
+    turned: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -59,6 +59,17 @@ class FabricLimits:
     swatch_most_cm: float
 
 
+@dataclass(frozen=True)
+class NeedleSizes:
+    """What needles are sold in, thinnest and shortest first, and how much thinner they are for rib; see
+    `catalog/fabric/needles.csv`. rib_thinner_mm: below needles of `thick_mm`, and from these on."""
+
+    diameters_mm: tuple[float, ...]
+    circular_cm: tuple[float, ...]
+    rib_thinner_mm: tuple[float, float]
+    thick_mm: float
+
+
 class Window(NamedTuple):
     """How tightly the yarns of a class are usually knitted, at least and at most (catalog/fabric/tightness.csv)."""
 
@@ -95,6 +106,7 @@ class FabricConstants:
     structures: Mapping[str, Structure] = field(hash=False)
     limits: FabricLimits = field(hash=False)
     windows: tuple[Window, ...] = field(hash=False)
+    needles: NeedleSizes = field(hash=False)
     gauges: tuple[float, ...] = ()
 
     @property

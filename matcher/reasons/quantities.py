@@ -123,6 +123,26 @@ class Measure(Quantity):
 
 
 @dataclass(frozen=True)
+class NeedleSize(Quantity):
+    """The diameter of a knitting needle [mm], in millimetres in every country: "3.75 mm"."""
+
+    mm: float
+
+    def shown(self, style: Style) -> str:
+        return f"{style.number(self.mm, 2)} mm"
+
+
+@dataclass(frozen=True)
+class NeedleLength(Quantity):
+    """The length of a circular needle [cm], as they are sold: "40 cm" or "16 in"."""
+
+    cm: float
+
+    def shown(self, style: Style) -> str:
+        return f"{2 * round(self.cm / IN_CM / 2)} in" if style.inches else f"{style.number(self.cm)} cm"
+
+
+@dataclass(frozen=True)
 class StitchLength(Quantity):
     """Yarn in one stitch [cm], to a tenth of a millimetre: "1.90 cm" or "0.75 in"."""
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
-from matcher.reasons.quantities import Band
+from matcher.reasons.quantities import Band, NeedleSize
 from matcher.reasons.reason import Action, Column, Counted, Field, Listed, Reason, Term
 from matcher.reasons.style import PLAIN, Style
 
@@ -29,6 +29,8 @@ def _texts(said: Any) -> Iterator[tuple[str, bool]]:
             yield from _texts(one)
     elif isinstance(said, Band) and said.whole:
         yield str(said), True  # as it is printed on the band
+    elif isinstance(said, NeedleSize):
+        yield str(said), False  # in millimetres in every country
     elif isinstance(said, Term):
         yield said.word, False
     elif isinstance(said, Field):

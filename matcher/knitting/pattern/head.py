@@ -27,13 +27,15 @@ class Colour:
 
 
 def facts_of(pattern: Pattern) -> tuple[tuple[Words, Words], ...]:
-    """Size and gauge, each with its label."""
+    """Size, gauge and needles, each with its label."""
     fitted = pattern.fitted
     found: list[tuple[Words, Words]] = []
     if fitted.size:
         found.append((reason("Size"), Term(fitted.size)))
     figures = GaugeFigures(fitted.gauge.stitches_10cm, fitted.gauge.rows_10cm)
     found.append((GAUGE, reason("{figures} of {stockinette}", figures=figures, stockinette=STOCKINETTE)))
+    if pattern.needles is not None:
+        found.append((reason("Needles"), pattern.needles.words()))
     return tuple(found)
 
 

@@ -8,7 +8,10 @@ from matcher.knitting.construction import construction_of
 from matcher.knitting.pattern.constructions import tube
 from matcher.knitting.pattern.counting import counted_steps
 from matcher.knitting.pattern.courses import ChartBook
+from matcher.knitting.pattern.finishing import finishing_of
 from matcher.knitting.pattern.making import Made, Making
+from matcher.knitting.pattern.needles import needles_of
+from matcher.knitting.pattern.notes import notes_of
 from matcher.knitting.pattern.pattern import Pattern
 
 Build = Callable[[Making, ChartBook], Made]
@@ -23,4 +26,7 @@ def pattern_of(making: Making) -> Pattern:
     for piece in made.pieces:
         for _ in counted_steps(piece):
             pass
-    return Pattern(making.accessory, making.fitted, made.pieces, book.all(), made.before, made.finishing)
+    before = (*made.before, *notes_of(made.pieces, book.all(), making.constants))
+    finishing = (*made.finishing, *finishing_of(made.pieces, making))
+    needles = needles_of(making.fitted, making.constants)
+    return Pattern(making.accessory, making.fitted, made.pieces, book.all(), before, finishing, needles)

@@ -13,11 +13,16 @@ from matcher.reasons.reason import Words
 
 @dataclass(frozen=True)
 class Making:
-    """An entry, its fit in whole stitches and rounds, and the figures of the fabric."""
+    """An entry, its fit in whole stitches and rounds, and the figures of the fabric.
+
+    care: how what it is made of is blocked and washed, in sentences (materials/blocking.care_of); none where the yarns
+    are not known.
+    """
 
     accessory: Accessory
     fitted: Fitted
     constants: FabricConstants
+    care: tuple[Words, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.pattern.needles import Needles
 from matcher.knitting.pattern.stitches import Stitch
 from matcher.reasons.reason import Words
 
@@ -109,14 +110,16 @@ class PickUp:
 class Finish:
     """All stitches leave the needle.
 
-    how: "bind off" (`loose` where the edge must stretch), "draw through" (the end is drawn through them and pulled
-    tight), "graft" (the first half of the needle to the second) or "three needles" (both halves bound off together).
+    how: "bind off" (`loose` where the edge must stretch, `in_rib` each stitch as it shows), "draw through" (the end is
+    drawn through them and pulled tight), "graft" (the first half of the needle to the second) or "three needles" (both
+    halves bound off together).
     """
 
     how: str
     role: str
     structure: str
     loose: bool = False
+    in_rib: bool = False
 
 
 @dataclass(frozen=True)
@@ -171,6 +174,7 @@ class Pattern:
     charts: tuple[Chart, ...] = ()
     before: tuple[Words, ...] = ()
     finishing: tuple[Words, ...] = ()
+    needles: Needles | None = None
 
     @property
     def several(self) -> bool:

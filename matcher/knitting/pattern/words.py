@@ -306,7 +306,7 @@ def _finish(step: Finish, before: int, pattern: Pattern) -> Words:
     colour = reason(" with {colour}", colour=letter_of(step.role)) if pattern.several else ""
     if step.how == "bind off":
         loosely = " loosely, so that the edge stretches" if step.loose else ""
-        said = "{bind_off} all {stitches} stitches{colour}" + loosely
+        said = "{bind_off} all {stitches} stitches{colour}" + (" in rib," if step.in_rib else "") + loosely
         return reason(said, bind_off=BIND_OFF, stitches=before, colour=colour)
     if step.how == "draw through":
         said = "Cut the yarn, draw the end through the {stitches} stitches, twice, and pull it tight"

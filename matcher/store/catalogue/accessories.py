@@ -53,6 +53,7 @@ _ZONE = (
     "motif",
     "stitches",
     "rows",
+    "turned",
 )
 _DIMENSION = ("of", "times", "ease_percent", "ease_cm", "cm")
 
@@ -195,6 +196,7 @@ class AccessoryReader(EntryValues):
             motif=motif,
             stitches=self.whole("stitches", entry, 1, 5000, where) if piece else None,
             rows=rows,
+            turned=self.number("turned", entry, 0.0, 1.0, where, 0.0),
         )
 
     def _yarn_of(

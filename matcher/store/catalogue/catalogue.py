@@ -16,6 +16,7 @@ from matcher.knitting.fabric import FabricConstants, Structure
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import GarmentKind, RepairRules
 from matcher.knitting.motifs.motif import Motif, parse_motif
+from matcher.materials.blocking import BlockingRule
 from matcher.materials.clues import IdentifyRules
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.colours.families import FamilyRule
@@ -64,6 +65,7 @@ class Catalogue:
     families: tuple[FamilyRule, ...]
     fibres: tuple[Fibre, ...]
     fibre_groups: tuple[FibreGroup, ...]
+    blocking: tuple[BlockingRule, ...]
     measuring: MeasuringRules
     limits: SheetLimits
     amounts: AmountWords
@@ -157,6 +159,7 @@ def _load(folder: Path) -> Catalogue:
         families=tables.families(reader),
         fibres=fibres,
         fibre_groups=tables.fibre_groups(reader, fibres),
+        blocking=tables.blocking(reader, fibres),
         measuring=measuring,
         limits=sheet_limits(reader),
         amounts=amounts(reader),

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from matcher.errors import CatalogueError
-from matcher.knitting.fabric import PLAIN, FabricConstants, FabricLimits, Structure, Window
+from matcher.knitting.fabric import PLAIN, FabricConstants, FabricLimits, NeedleSizes, Structure, Window
 from matcher.materials.yarn import WeightClass
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import reason
@@ -26,8 +26,26 @@ def fabric(reader: Reader, tail_m: float, classes: Sequence[WeightClass]) -> Fab
     limits = "fabric/limits.csv"
     values["limits"] = settings(FabricLimits, limits, reader.values(limits))
     values["windows"] = _windows(reader, classes)
+    values["needles"] = _needles(reader)
     values["gauges"] = tuple(sorted(row.number("stitches_10cm", 1.0) for row in rows))
     return settings(FabricConstants, file, values)
+
+
+def _needles(reader: Reader) -> NeedleSizes:
+    """What needles are sold in, and how much thinner they are for rib."""
+    file = "fabric/needles.csv"
+    found: dict[str, list[float]] = {}
+    for row in reader.table(file, ("kind", "value", "unit", "source", "how_obtained")):
+        found.setdefault(row.cells["kind"], []).append(row.number("value", 0.1))
+    for kind in ("needle", "circular", "rib thinner", "rib thinner thick", "thick"):
+        if kind not in found:
+            raise CatalogueError(file, kind, reason("no row tells it"))
+    return NeedleSizes(
+        tuple(sorted(found["needle"])),
+        tuple(sorted(found["circular"])),
+        (found["rib thinner"][0], found["rib thinner thick"][0]),
+        found["thick"][0],
+    )
 
 
 def _windows(reader: Reader, classes: Sequence[WeightClass]) -> tuple[Window, ...]:

@@ -13,6 +13,7 @@ from matcher.knitting.bodies import DIMENSIONS, BodyFigure, Sizes, sizes_of
 from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.mending.repairs import SLEEVES, AlterationPart, GarmentKind, RepairArea, RepairRules
+from matcher.materials.blocking import BlockingRule
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.colours.families import FamilyRule
 from matcher.materials.colours.words import ColourWords, Modifier, folded_colour
@@ -149,6 +150,23 @@ def fibre_groups(reader: Reader, fibres: Collection[Fibre]) -> tuple[FibreGroup,
                 raise CatalogueError(file, f"{row.key}, fibres", reason('unknown fibre "{fibre}"', fibre=name))
         words = tuple(map(fold, row.cells["words"].split("|")))
         found.append(FibreGroup(row.cells["group"], words, tuple(one for name in names for one in several[name])))
+    return tuple(found)
+
+
+def blocking(reader: Reader, fibres: Collection[Fibre]) -> tuple[BlockingRule, ...]:
+    """How pieces are blocked, the most delicate first; every fibre has one row, the last is for what isn't known."""
+    file, left = "standards/blocking.csv", {one.name for one in fibres}
+    found: list[BlockingRule] = []
+    for row in reader.table(file, ("group", "fibres", "words", "source", "how_obtained")):
+        names = frozenset(filter(None, row.cells["fibres"].split("|")))
+        if not names <= left:
+            said = "{fibres}: each is a fibre of fibres.csv and stands in one row"
+            raise CatalogueError(file, f"{row.key}, fibres", reason(said, fibres=listed(sorted(names - left))))
+        left -= names
+        found.append(BlockingRule(row.cells["group"], names, reason(row.cells["words"])))
+    if left or not found or found[-1].fibres:
+        said = "no row for {fibres}; the last row is for what isn't known"
+        raise CatalogueError(file, "fibres", reason(said, fibres=listed(sorted(left))))
     return tuple(found)
 
 

@@ -2,55 +2,132 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from matcher.knitting.fit.cast_ons import around_cm
 from matcher.knitting.fit.fitted import FittedPart
 from matcher.knitting.pattern.courses import ChartBook, changed_evenly, part_courses
+from matcher.knitting.pattern.crowns import crown_courses
+from matcher.knitting.pattern.edges import bind_off, cast_on, changing, edge_role
 from matcher.knitting.pattern.making import Made, Making
-from matcher.knitting.pattern.pattern import CastOn, Course, Finish, Join, Piece, Section, Step
-from matcher.reasons.reason import Term
+from matcher.knitting.pattern.needles import needles_of
+from matcher.knitting.pattern.pattern import Course, Finish, Join, Piece, Remark, Section, Step
+from matcher.knitting.pattern.stitches import leaves
+from matcher.knitting.pattern.zones import by_zone
+from matcher.reasons.quantities import NeedleSize
+from matcher.reasons.reason import Term, Words, counted, reason
+
+_TURN_THE_WORK = (
+    Remark(
+        reason(
+            "Slip the next stitch, bring the yarn to the other side of the work, slip the stitch back, and turn the "
+            "work inside out: the rounds now go the other way, and what follows is outside once it is turned over"
+        )
+    ),
+    Remark(reason("At the end of the next round work the wrap together with its stitch, so that no hole is left")),
+)
+_SECURED = (
+    reason("Weave in the end of the cast-on on what was the outside, since the fold shows the other side"),
+    reason("The fold holds by itself; if it is to stay for good, tack the edge down at four places, loosely"),
+)
 
 
 def build(making: Making, book: ChartBook) -> Made:
     """One piece for each column that is knitted; those alike say how many times."""
-    fitted, constants = making.fitted, making.constants
-    sections: list[Section] = []
-    live = fitted.cast_on
-    for number, part in enumerate(fitted.parts):
-        steps: list[Step] = []
-        if not number:
-            steps += [CastOn(part.first, _edge_role(part, making), part.structure), Join()]
-        if part.decreases:
-            steps += _crown(part, making, live)
-        else:
-            courses = list(part_courses(part, fitted, book, constants))
-            if part.first != live:
-                # The last round of what lies below is where stitches are added, so that no round is too many.
-                _change(sections, live, part.first)
-            steps += courses
-        live = part.last
-        if number == len(fitted.parts) - 1:
-            how = "draw through" if part.decreases else "bind off"
-            steps.append(Finish(how, _edge_role(part, making), part.structure, loose=how == "bind off"))
+    fitted = making.fitted
+    sections = column(making, book, (cast_on(fitted.parts[0], making), Join()))
+    return Made((Piece(Term(making.accessory.name), sections, fitted.pieces),), finishing=tuple(folds(making)))
+
+
+def column(making: Making, book: ChartBook, begin: Sequence[Step]) -> tuple[Section, ...]:
+    """The sections of a tube, part by part. begin: what puts the stitches of the first part on the needle."""
+    parts, turned = _as_knitted(making)
+    live, sections = parts[0].first, list[Section]()
+    for below, part, above in zip((None, *parts), parts, (*parts[1:], None), strict=False):
+        steps: list[Step] = list(_needle(below, part, making))
+        steps += begin if below is None else ()
+        steps += _TURN_THE_WORK if part is turned else ()
+        courses = _courses(part, live, above, making, book)
+        steps += _narrowing(courses, making)
+        live = leaves(courses[-1].stitches)
+        if above is None:
+            drawn = Finish("draw through", edge_role(part, making), part.structure)
+            steps.append(drawn if part.decreases else bind_off(part, making))
         sections.append(Section(part.part, tuple(steps)))
-    return Made((Piece(Term(making.accessory.name), tuple(sections), fitted.pieces),))
+    return tuple(sections)
 
 
-def _edge_role(part: FittedPart, making: Making) -> str:
-    return part.role or making.fitted.marks[part.rows[0][0]]
+def _as_knitted(making: Making) -> tuple[tuple[FittedPart, ...], FittedPart | None]:
+    """The parts, and before which of them the work is turned inside out.
+
+    What is turned over at the end is knitted from the other side, its motif upside down, so that it is outside and
+    upright when it hangs down; rib is alike on both sides.
+    """
+    zones = by_zone(making.accessory, making.fitted)
+    below = max((number for number, (zone, _) in enumerate(zones, start=1) if not zone.turned), default=len(zones))
+    if all(making.constants.ribbed(zone.structure) for zone, _ in zones[below:]):
+        return making.fitted.parts, None
+    over = [part for _, parts in zones[below:] for part in _upside_down(parts)]
+    return (*(part for _, parts in zones[:below] for part in parts), *over), over[0]
 
 
-def _change(sections: list[Section], before: int, after: int) -> None:
-    below = sections[-1]
-    last = below.steps[-1]
-    assert isinstance(last, Course)
-    changed = Course(changed_evenly(before, after, last.stitches[0].role), last.structure)
-    sections[-1] = Section(below.heading, (*below.steps[:-1], changed), below.anew)
+def _upside_down(parts: Sequence[FittedPart]) -> Iterator[FittedPart]:
+    """The parts of a zone from its top down."""
+    for part in reversed(parts):
+        yield replace(part, rows=tuple(row[::-1] for row in reversed(part.rows)))
 
 
-def _crown(part: FittedPart, making: Making, live: int) -> list[Course]:
-    assert part.role is not None
-    found = []
-    for number in range(part.rounds):
-        after = part.stitches_in(number)
-        found.append(Course(changed_evenly(live, after, part.role), part.structure))
-        live = after
+def _courses(part: FittedPart, live: int, above: FittedPart | None, making: Making, book: ChartBook) -> list[Course]:
+    """The rounds of a part that comes from `live` stitches; a chart above it has its stitches added in the last."""
+    fitted, constants = making.fitted, making.constants
+    found = list(crown_courses(part, constants) if part.decreases else part_courses(part, fitted, book, constants))
+    if live != part.first and not _charted(part):
+        found = list(changing(live, part.first, found[0].stitches[0].role, found))
+    if above is not None and above.first != part.last and _charted(above):
+        last = found.pop() if not found[-1].charted else Course((), part.structure)
+        found.append(Course(changed_evenly(part.last, above.first, edge_role(part, making)), last.structure))
     return found
+
+
+def _charted(part: FittedPart) -> bool:
+    return any(len(set(row)) > 1 for row in part.rows)
+
+
+def _needle(below: FittedPart | None, part: FittedPart, making: Making) -> Iterator[Remark]:
+    """Which needle a part begins on, where it has another one than what lies below."""
+    needles, ribbed = needles_of(making.fitted, making.constants), making.constants.ribbed
+    if needles.rib_mm is None or (below is not None and ribbed(below.structure) == ribbed(part.structure)):
+        return
+    size = NeedleSize(needles.rib_mm if ribbed(part.structure) else needles.mm)
+    yield Remark(reason("Use the {size} needle", size=size) if below is None else reason("Change to {size}", size=size))
+
+
+def _narrowing(courses: Sequence[Course], making: Making) -> Iterator[Step]:
+    """The courses, with the change to double-pointed needles before the first round that is too narrow."""
+    cord, wide = needles_of(making.fitted, making.constants).circular_cm, True
+    for course in courses:
+        narrow = cord is not None and around_cm(leaves(course.stitches), making.fitted.gauge) < cord
+        if wide and narrow:
+            wide = False
+            yield Remark(reason("Change to double-pointed needles: from here the round is shorter than the needle"))
+        yield course
+
+
+def folds(making: Making, rounds: int = 0) -> Iterator[Words]:
+    """How a brim is turned up, and the last rounds down. rounds: courses before the first part."""
+    zones = by_zone(making.accessory, making.fitted)
+    heights = [sum(part.rounds for part in parts) for _, parts in zones]
+    turned = [round(height * zone.turned) for height, (zone, _) in zip(heights, zones, strict=True)]
+    over = 0
+    while turned and turned[-1]:
+        over += turned.pop()
+    for number, up in enumerate(turned):
+        if up:
+            fold = rounds + sum(heights[:number]) + up
+            said = "Turn the edge up to the outside along round {fold}, so that it lies along round {edge}"
+            yield reason(said, fold=fold, edge=fold + up)
+            yield from _SECURED
+    if over:
+        down = "Turn the last {n} rounds down to the outside"
+        yield counted(over, "Turn the last round down to the outside", down)
