@@ -4,7 +4,8 @@ Whatever knows a stitch comes in, as long as it needs no other lot: fabric, bodi
 her own tension. No file is opened here and nothing is ranked.
 
 Read in this order: `fabric` (the loop length, from which all else about a fabric follows), `shapes` and `bodies`
-(stitches and rows of a zone in a size), `accessory` (roles and zones, as the catalogue describes a thing), `needs`
+(stitches and rows of a zone in a size), `shaping` (the stitches of each round of what narrows or widens), `accessory`
+(roles and zones, as the catalogue describes a thing), `construction` (how it is knitted, by its zones), `needs`
 (metres a role, with spread and working), `piece` (the same for a piece of her own pattern), `calibration` (how she
 knits, and needs that follow it), `asked` (checks of what she types in). Then the rooms inside: `motifs/`, `fit/` (a
 motif on a body), `pattern/` (what to do, stitch by stitch), `mending/` (what is held back).

@@ -9,6 +9,7 @@ How a line is built, so that it can be read back:
     Round 39: k1 MC, then chart B, row 3, once, then chart A, row 7, 10 times, leaving out the very first stitch.
     Rounds 41 to 60: repeat rounds 39 and 40, 10 more times.
     Row 3 (wrong side): sl1, p5, p2tog, p1, turn.
+    Bind off all 96 stitches with MC in rib, loosely, so that the edge stretches.
     Row 8 (right side): kfb, knit to the last 2 stitches, kfb, k1: 9 stitches.
     Rows 11 to 40: repeat rows 8 to 10, 10 more times: 29 stitches.
     Take 40 live stitches of the left sleeve on the needle: 40 stitches.
@@ -305,8 +306,9 @@ def _cast_on(step: CastOn, before: int, after: int, pattern: Pattern) -> Words:
 def _finish(step: Finish, before: int, pattern: Pattern) -> Words:
     colour = reason(" with {colour}", colour=letter_of(step.role)) if pattern.several else ""
     if step.how == "bind off":
-        loosely = " loosely, so that the edge stretches" if step.loose else ""
-        said = "{bind_off} all {stitches} stitches{colour}" + (" in rib," if step.in_rib else "") + loosely
+        said = "{bind_off} all {stitches} stitches{colour}" + (" in rib" if step.in_rib else "")
+        if step.loose:
+            said += (", " if step.in_rib else " ") + "loosely, so that the edge stretches"
         return reason(said, bind_off=BIND_OFF, stitches=before, colour=colour)
     if step.how == "draw through":
         said = "Cut the yarn, draw the end through the {stitches} stitches, twice, and pull it tight"

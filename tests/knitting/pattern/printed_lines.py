@@ -85,7 +85,7 @@ _ACTS = [
     ("rest", r"(?:Cut the yarn, and put|Put) all (?P<n>\d+) stitches on hold for the (?P<holder>.+)$"),
     ("take up", r"Take the stitches on hold for the (?P<holder>.+) back on the needle: (?P<after>\d+) stitch(?:es)?$"),
     ("pick up", rf"Pick up and knit (?P<n>\d+) stitch(?:es)?{_COLOUR} (?P<how>.*): (?P<after>\d+) stitch(?:es)?$"),
-    ("finish", rf"(?P<how>Bind|Cast) off all (?P<n>\d+) stitches{_COLOUR}(?: loosely, so that the edge stretches)?$"),
+    ("finish", rf"(?P<how>Bind|Cast) off all (?P<n>\d+) stitches{_COLOUR}(?: in rib)?(?:,? loosely, so that the edge stretches)?$"),
     ("finish", r"Cut the yarn, (?P<how>draw) the end through the (?P<n>\d+) stitches, twice, and pull it tight$"),
     ("finish", rf"Divide the (?P<n>\d+) stitches on two needles, (?P<after>\d+) each, and (?P<how>graft) them together{_COLOUR}$"),
     ("finish", rf"Divide the (?P<n>\d+) stitches on two needles, (?P<after>\d+) each, right sides in, and (?P<how>bind|cast) off both together{_COLOUR}$"),
