@@ -111,7 +111,7 @@ class Lacking:
 
 @dataclass(frozen=True)
 class Suggestions:
-    """All that `suggest` found; `small` are small things apart from a varied list. Numbers run on through all of it."""
+    """All that `suggest` found; `small` are small things apart from a varied list."""
 
     sure_at_least: float
     suggestions: tuple[Suggestion, ...]
@@ -127,11 +127,6 @@ class Suggestions:
     def __len__(self) -> int:
         return len(self.suggestions)
 
-    @property
-    def numbered(self) -> tuple[Suggestion, ...]:
-        """Everything that has a number, in its order: near misses come last."""
-        return (*self.suggestions, *self.small, *(one.suggestion for one in self.near_misses))
-
     def as_dict(self, units: Units = "metric") -> dict[str, Any]:
         """The keys of the JSON; words are values still, for a face to say in these units. Figures are metric."""
         return {
@@ -145,7 +140,7 @@ class Suggestions:
         }
 
     def frame(self) -> pd.DataFrame:
-        """One row for each role of each suggestion, as a pandas frame; small things last."""
+        """One row for each role of each suggestion, as a pandas frame; small things last, ranked among themselves."""
         import pandas as pd
 
         rows = []
