@@ -17,13 +17,15 @@ from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Lot
 from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.recipes import Strand
 
 Strands = Sequence[tuple[Pool, int]]
 
 
 @dataclass(frozen=True)
 class RoleYarn:
-    """One role of a suggestion. Lengths in metres, masses in grams; `brought` yarn is not from the lots."""
+    """One role of a suggestion. Lengths in metres, masses in grams; `brought` yarn is not from the lots. held: what it
+    is knitted with, strand by strand."""
 
     role: str
     lots: tuple[Lot, ...]
@@ -39,6 +41,7 @@ class RoleYarn:
     colour: Colour | None
     brought: bool = False
     reserves: tuple[ReserveGroup, ...] = ()
+    held: tuple[Strand, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -109,6 +112,7 @@ def role_yarn(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], 
             for group in groups
             if group.reserve_m > 0 and any(lot.name in group.held for pool, _ in strands for lot in pool.lots)
         ),
+        held=tuple(Strand(tuple(lot.name for lot in pool.lots), int(count)) for pool, count in strands),
     )
 
 

@@ -99,7 +99,7 @@ def suggest(
             garment=garment,
             lot=lot or (),
             sure=sure,
-            top=max(top, explain or 0) if top > 0 else top,
+            top=top,
             each=each,
             least_contrast=least_contrast.value if least_contrast else None,
             held_together=held_together,
@@ -108,23 +108,25 @@ def suggest(
             mending=mending,
             eyes=eyes.value if eyes else None,
             catalog=catalog,
+            remember=True,
             progress=progress,
         )
     style = style_of(units.value)
     for remark in found.notes:
         show.note(remark, style)
-    if explain is not None and not 1 <= explain <= len(found):
+    numbered = found.numbered
+    if explain is not None and not 1 <= explain <= len(numbered):
         raise BadInput(
             reason("there is no suggestion {number}", number=explain),
             Field("explain"),
-            reason("the list has {number} of them", number=len(found)),
+            reason("the list has {number} of them", number=len(numbered)),
         )
     if as_json:
         show.print_json(found.as_dict(style.units), style)
     elif as_csv:
         show.print_csv(found.frame(), style)
     elif explain is not None:
-        show_explained(found.suggestions[explain - 1], style, catalog)
+        show_explained(numbered[explain - 1], style, catalog)
     elif full:
         show_full(found, style)
     else:

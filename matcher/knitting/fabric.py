@@ -20,6 +20,7 @@ from matcher.reasons.reason import Term, reason
 
 PLAIN = "stocking"  # the structure that the constants are for
 STRANDED = "stranded"  # the structure of a motif with several colours in a round
+RIB_REPEAT = 4  # stitches of a rib: two that are knitted, two that are purled
 CM_IN_4_INCHES = 4 * IN_CM
 
 

@@ -46,11 +46,12 @@ def spread(stitches: int, changes: int) -> tuple[int, ...]:
 
 
 @lru_cache(maxsize=16384)
-def crown_end(first: int, rounds: int, usual: int, least: int, most: int) -> int:
+def crown_end(first: int, rounds: int, usual: int, least: int, most: int, columns: int = 1) -> int:
     """Stitches that a crown is drawn together over, one for each of its sections, of which it has least to most.
 
     Of the numbers of sections whose decreases fill the rounds, one that divides the stitches and is next to the usual
-    one. Where the rounds are more than that, the fewest sections; where too few, what can still be reached.
+    one; best of all into whole repeats of so many columns, as of rib. Where the rounds are more than that, the fewest
+    sections; where too few, what can still be reached.
     """
     if first <= usual:
         return first
@@ -58,7 +59,7 @@ def crown_end(first: int, rounds: int, usual: int, least: int, most: int) -> int
     room = [number for number, times in every.items() if times <= rounds]
     fitting = [number for number in room if rounds <= 2 * every[number] + 1]
     if fitting:
-        return min(fitting, key=lambda number: (first % number > 0, abs(number - usual), number))
+        return min(fitting, key=lambda one: (first % (one * columns) > 0, first % one > 0, abs(one - usual), one))
     return min(room) if room else _in_a_hurry(first, usual, rounds)[-1]
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from matcher.actions.keeping.enough import given_to, sure_that
-from matcher.actions.keeping.role_lots import RoleLots
 from matcher.knitting.needs import RoleNeed
 from matcher.materials.uncertain import Estimate
 
@@ -13,7 +12,8 @@ NEED = RoleNeed("main", 100.0, 10.0, 5.0, 5000, 0.0, 0.0, 0.0, False, ())
 
 
 def given(rooms: list[Estimate], strands: int = 1, together: bool = False) -> float:
-    return sure_that(given_to(RoleLots("main", (), strands, together), NEED, rooms))
+    held = [([room], 1) for room in rooms] if together else [(rooms, strands)]
+    return sure_that(given_to(NEED, held))
 
 
 def test_as_much_as_it_takes_is_an_even_chance() -> None:

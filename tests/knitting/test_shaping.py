@@ -84,6 +84,12 @@ def test_a_crown_takes_the_sections_that_divide_its_stitches_where_the_rounds_al
         assert sections == USUAL
 
 
+@pytest.mark.parametrize(("first", "sections"), [(96, 8), (112, 7), (108, 9), (84, 7), (104, 8), (120, 6), (100, 8)])
+def test_a_crown_of_rib_takes_the_sections_that_hold_whole_ribs(first: int, sections: int):
+    rounds = 2 * (-(-first // sections) - 1)
+    assert crown_end(first, rounds, USUAL, LEAST, MOST, 4) == sections
+
+
 @pytest.mark.parametrize(
     ("first", "rounds", "expected"),
     [

@@ -2,47 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any
 
 from matcher.actions.desk import OFFER_AGAIN, Desk, desk_of, shelf_of
+from matcher.actions.keeping.claiming import claim
 from matcher.actions.keeping.done import Done, lot_row, opened
-from matcher.actions.keeping.enough import Given, doubts, given_to, sure_that
-from matcher.actions.keeping.role_lots import RoleLots, named_rows
+from matcher.actions.keeping.enough import doubts, sure_that
+from matcher.actions.keeping.order import Order, named_order, recipe_order, settled_already
+from matcher.actions.keeping.role_lots import RoleLots, named_strands
 from matcher.actions.learning.history import history_in
-from matcher.actions.meant import accessory_meant, size_meant
 from matcher.actions.names import typed_name
-from matcher.actions.needs import gauge_of_swatch
+from matcher.actions.pattern.files import read_pattern
+from matcher.actions.pattern.fitting import needs_of_recipe
 from matcher.actions.place import Place
+from matcher.actions.ranking.last_list import SUGGEST, last_list, number_meant
 from matcher.actions.roles import cautions_of
-from matcher.actions.whom.everyone import find_people
-from matcher.actions.whom.sized import check_skin, sized_for
+from matcher.actions.whom.sized import check_skin
 from matcher.errors import BadInput
-from matcher.knitting.accessory import Accessory
-from matcher.knitting.bodies import Sizes
 from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex
-from matcher.knitting.needs import RoleNeed, main_structure, needs_of
 from matcher.matching.pools import Pool
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.quantities import Amount, GaugeFigures, Length
 from matcher.reasons.reason import Field, Term, Words, listed, reason
-from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.database.act import Act
 from matcher.store.database.bin import bin_of_rows
 from matcher.store.database.rows import Rows
+from matcher.store.recipes import Recipe
+
+_ANYWAY = Field("anyway")
+_NAME_ANOTHER = reason("name another lot with it, or {anyway} sets aside what there is", anyway=_ANYWAY)
+_LIST_AGAIN = reason(
+    "{suggest} makes another list, or {anyway} sets aside what there is", suggest=SUGGEST, anyway=_ANYWAY
+)
 
 
 def begin(
-    accessory: str,
-    lots: Sequence[str],
+    accessory: str = "",
+    lots: Sequence[str] = (),
     *,
     size: str | None = None,
     whom: str | None = None,
     swatch: str | None = None,
+    pattern: Path | str | None = None,
+    recipe: Recipe | None = None,
     name: str | None = None,
     anyway: bool = False,
     mending: str | None = None,
@@ -53,36 +58,54 @@ def begin(
 
     Parameters
     ----------
+    accessory : its name or key; or a number of the last list of suggestions, which says size, gauge and lots itself.
     lots : one a role, "main=navy" or in the order of the roles; "navy + navy 2" one after the other,
-        "fog & navy" held together, "2 x fog" doubled.
+        "fog & navy" held together, "2 x fog" doubled. They go before those of a suggestion or a pattern.
     whom : who it is for: their size or measures, and nothing on their skin that does not suit it.
     swatch : "22 st x 30 rows" in 10 cm; without it the gauge is the one usual for the first role's yarn.
+    pattern : a file that `pattern` wrote, in place of an accessory. recipe : what a partner is made from, likewise.
     name : of this work, the accessory's if left out. anyway : claim what there is, also where it is too little
         or reserved.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
 
     Raises NotFound and BadInput; nothing is claimed then.
     """
-    desk = desk_of(bin if isinstance(bin, Desk) else None, catalog, mending)
-    catalogue = desk.catalogue
+    number = number_meant(accessory)
+    if pattern is not None:
+        recipe = read_pattern(pattern)
+    if bool(accessory.strip()) == (recipe is not None):
+        what = reason("two things are named to begin") if recipe else reason("nothing is named to begin")
+        todo = reason("name an accessory, the number of a suggestion, or a pattern ({field})", field=Field("pattern"))
+        raise BadInput(what, "", todo)
     told: list[Words] = []
-    entry = accessory_meant(accessory, catalogue, told)
-    if whom is None:
-        wanted = _size(entry, size, catalogue.sizes, told)
+    otherwise = _NAME_ANOTHER
     with opened(bin) as store, store.action("begin") as act:
-        if whom is not None:
-            one = find_people([whom], bin_of_rows(store, catalogue), catalogue)[0]
-            wanted, catalogue = sized_for(one, entry, size, catalogue, told)
-        named = named_rows(entry, lots, store)
-        shelf, free = _around(store, desk, [row for rows in named.values() for row in rows[0]])
+        if number is not None:
+            shown = last_list(store.path)
+            recipe, mending = shown.recipe(number), mending or shown.mending
+            otherwise = _LIST_AGAIN
+        desk = desk_of(bin if isinstance(bin, Desk) else None, catalog, mending)
+        whole = bin_of_rows(store, desk.catalogue) if number is not None or whom is not None or recipe else Bin(())
+        if number is not None and not lots:
+            told += shown.changed(whole, number)
+        if recipe is not None:
+            settled_already({"size": size, "for": whom, "swatch": swatch})
+            order = recipe_order(recipe, whole, desk.catalogue)
+        else:
+            order = named_order(accessory, size, whom, swatch, whole, desk.catalogue, told)
+        entry, catalogue = order.entry, order.catalogue
+        strands = named_strands(order.roles, entry.name, lots, store, order.known)
+        there, free = _around(store, desk, (lot for role in strands.values() for one in role for lot in one.lots))
         chosen = [
-            RoleLots(role, tuple(shelf[row["folded"]] for row in rows), strands, together)
-            for role, (rows, strands, together) in named.items()
+            RoleLots(role, tuple((tuple(there[fold(lot)] for lot in one.lots), one.count) for one in several))
+            for role, several in strands.items()
         ]
-        if whom is not None and not anyway:
-            check_skin(one, entry, [lot for role in chosen for lot in role.lots])
-        gauge = _gauge(swatch, chosen, entry, catalogue)
-        plain = needs_of(entry, wanted, gauge, catalogue.sizes, catalogue.motifs, catalogue.fabric)
+        if not anyway:
+            for one in order.people:
+                check_skin(one, entry, [lot for role in chosen for lot in role.lots])
+        made = order.recipe(_gauge(order, chosen), strands)
+        gauge, wanted = made.gauge, made.size
+        plain = needs_of_recipe(made, entry, catalogue)
         learnt = history_in(store, catalogue).learnt
         needs = calibrated(plain, entry, learnt, from_swatch=gauge.from_swatch_rows)
         title = _title(store, typed_name(name, "piece") if name else entry.name)
@@ -94,9 +117,10 @@ def begin(
             "begun_on": act.today,
             "stitches_10cm": gauge.stitches_10cm,
             "rows_10cm": gauge.rows_10cm,
+            "recipe": made.text(),
         }
         work = act.insert("works", values)
-        claims, given = _claim(act, work, chosen, plain, needs, free, anyway)
+        claims, given = claim(act, work, chosen, plain, needs, free, anyway, otherwise)
         sized: Words = reason("{work}, {size}", work=title, size=Term(wanted)) if wanted else title
         act.words = reason("begin {work}", work=sized)
     called = sized if len(entry.sizes) > 1 else title
@@ -125,19 +149,12 @@ def begin(
     return Done(tuple(said), {**done, "sure": round(sure, 4), "claims": rounded}, tuple(notes))
 
 
-def _size(entry: Accessory, size: str | None, sizes: Sizes, told: list[Words]) -> str:
-    if size is not None:
-        return size_meant(size, sizes, entry.sizes, reason("size of {accessory}", accessory=entry.name), told)
-    if len(entry.sizes) == 1:
-        return entry.sizes[0]
-    what = reason("{accessory} comes in several sizes", accessory=entry.name)
-    raise BadInput(what, Field("size"), reason("give one of {sizes}", sizes=listed(map(Term, entry.sizes))))
+def _around(store: Rows, desk: Desk, lots: Iterable[str]) -> tuple[dict[str, Lot], Mapping[str, Estimate]]:
+    """Lots by folded name, and metres free of each: their garments' other lots bear on what is reserved.
 
-
-def _around(
-    store: Rows, desk: Desk, rows: Sequence[Mapping[str, Any]]
-) -> tuple[dict[str, Lot], Mapping[str, Estimate]]:
-    """The lots by folded name, and metres free of each: their garments' other lots bear on what is reserved."""
+    Raises NotFound for one that is not there, BadInput for one that she decided to keep.
+    """
+    rows = [lot_row(store, lot) for lot in lots]
     names = {row["folded"] for row in rows} | {
         other["folded"]
         for owner in {row["of_garment"] for row in rows if row["of_garment"]}
@@ -145,21 +162,21 @@ def _around(
     }
     bin_: Bin = bin_of_rows(store, desk.catalogue, names)
     shelf = shelf_of(bin_, desk.catalogue, mending=desk.mending)
-    lots = {fold(lot.name): lot for lot in bin_.lots}
-    for name in (lots[row["folded"]].name for row in rows):
+    there = {fold(lot.name): lot for lot in bin_.lots}
+    for name in (there[row["folded"]].name for row in rows):
         if name in shelf.kept:
             what = reason("{lot} is {kept}", lot=name, kept=shelf.kept[name])
             raise BadInput(what, Field("lots"), reason("{again} offers it again", again=OFFER_AGAIN))
-    return lots, shelf.free
+    return there, shelf.free
 
 
-def _gauge(swatch: str | None, chosen: Sequence[RoleLots], entry: Accessory, catalogue: Catalogue) -> Gauge:
-    if swatch is not None:
-        return gauge_of_swatch(swatch, catalogue, entry.firmness)
+def _gauge(order: Order, chosen: Sequence[RoleLots]) -> Gauge:
+    if order.gauge is not None:
+        return order.gauge
     if not chosen:
         todo = reason('write it as "22 st x 30 rows" (in 10 cm)')
         raise BadInput(reason("the gauge isn't known"), Field("swatch"), todo)
-    return gauge_of_tex(chosen[0].tex, catalogue.fabric, entry.firmness)
+    return gauge_of_tex(chosen[0].tex, order.catalogue.fabric, order.entry.firmness)
 
 
 def _title(store: Rows, name: str) -> str:
@@ -171,92 +188,5 @@ def _title(store: Rows, name: str) -> str:
     return title
 
 
-def _claim(
-    act: Act,
-    work: int,
-    chosen: Sequence[RoleLots],
-    plain: Sequence[RoleNeed],
-    needs: Sequence[RoleNeed],
-    spread: Mapping[str, Estimate],
-    anyway: bool,
-) -> tuple[list[dict[str, Any]], list[Given]]:
-    """Write the claims down; returns them, and what each role was given.
-
-    Predictions are kept as the figures alone make them: history must not count twice.
-    """
-    by_role = {need.role: need for need in needs}
-    predicted = {need.role: need for need in plain}
-    free = {name: one.mean for name, one in spread.items()}
-    claims: list[dict[str, Any]] = []
-    roles: list[Given] = []
-
-    def room_of(lot: Lot) -> float:
-        """With --anyway the reserve may be drawn on, but never what another work has claimed."""
-        return max(free[lot.name], _unclaimed(lot, claims)) if anyway else free[lot.name]
-
-    for given in chosen:
-        need, figure = by_role[given.role], predicted[given.role]
-        roles += given_to(given, need, [Estimate(room_of(lot), spread[lot.name].sd) for lot in given.lots])
-        wanted = _portions(given, need.length_m, free)
-        total = sum(metres for _, metres in wanted)
-        for lot, metres in wanted:
-            room = free[lot.name]
-            if metres > room + 1e-9 and not anyway:
-                raise _too_little(given.role, lot, metres, room)
-            taken = min(metres, room_of(lot))
-            free[lot.name] = max(0.0, room - taken)
-            part = metres / total if total else 1.0 / len(wanted)
-            times = 1.0 if not (given.together or given.strands > 1) else total / need.length_m
-            act.insert(
-                "claims",
-                {
-                    "work": work,
-                    "role": given.role,
-                    "lot": _stored(act.store, lot.name),
-                    "metres": taken,
-                    "tex": lot.yarn.tex.mean,
-                    "structure": main_structure(figure.working),
-                    "predicted_m": figure.length_m * times * part,
-                    "predicted_sd_m": figure.sd_m * times * part,
-                    "from_g": lot.mass_g,
-                },
-            )
-            sd_m = need.sd_m * times * part
-            claims.append(
-                {"role": given.role, "lot": lot.name, "metres": taken, "sd_m": sd_m, "free_m": free[lot.name]}
-            )
-    return claims, roles
-
-
-def _too_little(role: str, lot: Lot, metres: float, room_m: float) -> BadInput:
-    takes = "{role} takes {amount} of {lot}, and {free} are free"
-    wanted, free = (Amount(one, lot.yarn.tex.mean) for one in (metres, room_m))
-    what = reason(takes, role=Term(role), amount=wanted, lot=lot.name, free=free)
-    todo = reason("name another lot with it, or {anyway} sets aside what there is", anyway=Field("anyway"))
-    return BadInput(what, Field("lots"), todo)
-
-
-def _portions(given: RoleLots, need_m: float, free: Mapping[str, float]) -> list[tuple[Lot, float]]:
-    """Metres of each lot: all of it from each strand; else one lot after the other, the last takes the rest."""
-    if given.together:
-        return [(lot, need_m) for lot in given.lots]
-    left, found = need_m * given.strands, []
-    for lot in given.lots[:-1]:
-        taken = min(left, free[lot.name])
-        found.append((lot, taken))
-        left -= taken
-    return [*found, (given.lots[-1], left)]
-
-
 def _pool(lot: Lot) -> Pool:
     return Pool((lot,), lot.length, lot.length, 0.0)
-
-
-def _unclaimed(lot: Lot, claims: Sequence[Mapping[str, Any]]) -> float:
-    claimed: float = sum(one["metres"] for one in claims if one["lot"] == lot.name)
-    return max(0.0, lot.unclaimed_m - claimed)
-
-
-def _stored(store: Rows, name: str) -> str:
-    """The lot's name as it stands in the store."""
-    return str(lot_row(store, name)["lot"])

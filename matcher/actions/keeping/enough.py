@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
-from matcher.actions.keeping.role_lots import RoleLots
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fabric import Gauge, class_of_gauge
 from matcher.knitting.needs import RoleNeed
@@ -18,15 +17,16 @@ Given = tuple[RoleNeed, Estimate]
 """What a role takes, and the metres that one of its strands has."""
 
 
-def given_to(given: RoleLots, need: RoleNeed, rooms: Sequence[Estimate]) -> list[Given]:
-    """A role with what its lots have room for [m]; every strand that is held with others must suffice by itself.
+def given_to(need: RoleNeed, strands: Iterable[tuple[Sequence[Estimate], int]]) -> list[Given]:
+    """A role with what its strands have room for [m]; each must suffice by itself.
 
-    Lots that are used one after the other share one label, so that their errors add up.
+    strands: for each the rooms of its lots, and how many times it is held. Lots that are used one after the other
+    share one label, so that their errors add up.
     """
-    if given.together:
-        return [(need, room) for room in rooms]
-    mean, sd = sum(room.mean for room in rooms), sum(room.sd for room in rooms)
-    return [(need, Estimate(mean / given.strands, sd / given.strands))]
+    return [
+        (need, Estimate(sum(room.mean for room in rooms) / count, sum(room.sd for room in rooms) / count))
+        for rooms, count in strands
+    ]
 
 
 def sure_that(roles: Sequence[Given]) -> float:

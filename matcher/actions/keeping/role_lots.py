@@ -3,75 +3,89 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from matcher.actions.keeping.done import lot_row
 from matcher.errors import BadInput
-from matcher.knitting.accessory import Accessory
 from matcher.materials.lots import Lot
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
 from matcher.store.database.rows import Rows
+from matcher.store.recipes import Strand
 
 _TIMES = re.compile(r"([23])\s*[x×]\s+(.+)")
+Strands = Mapping[str, tuple[Strand, ...]]
+"""What each role is knitted with: lots by their names in the store."""
 
 
 @dataclass(frozen=True)
 class RoleLots:
-    """What is on the needles for one role: lots one after the other, or strands of them held together."""
+    """What is on the needles for one role: strands held together, each of lots one after the other, held so often."""
 
     role: str
-    lots: tuple[Lot, ...]
-    strands: int  # of the one lot when it is doubled or trebled
-    together: bool
+    strands: tuple[tuple[tuple[Lot, ...], int], ...]
+
+    @property
+    def lots(self) -> tuple[Lot, ...]:
+        """All of them."""
+        return tuple(lot for lots, _ in self.strands for lot in lots)
 
     @property
     def tex(self) -> float:
         """Linear density of what is on the needles [tex]."""
-        if self.together:
-            return sum(lot.yarn.tex.mean for lot in self.lots)
-        return self.strands * self.lots[0].yarn.tex.mean
+        return sum(count * lots[0].yarn.tex.mean for lots, count in self.strands)
 
 
-def named_rows(entry: Accessory, lots: Sequence[str], store: Rows) -> dict[str, tuple[list[dict[str, Any]], int, bool]]:
-    """For each role that needs a lot: rows of its lots, how many strands of one, whether they are held together."""
-    fill = [role.name for role in entry.roles if not role.bring]
-    found: dict[str, tuple[list[dict[str, Any]], int, bool]] = {}
+def named_strands(roles: Sequence[str], called: str, lots: Sequence[str], store: Rows, known: Strands) -> Strands:
+    """What each role that needs lots is knitted with.
+
+    roles: those of the accessory, which is `called` so. lots: "main=navy", or in the order of the roles. known: what is
+    settled for a role that is not named. Raises BadInput, and NotFound for a lot that is not there.
+    """
+    found: dict[str, tuple[Strand, ...]] = {}
     for text in lots:
         before, sign, after = text.partition("=")
         # A name may hold an equals sign itself: what lies in the store goes first.
         if sign and store.named("lots", text) is None:
-            role, words = next((one for one in fill if fold(one) == fold(before)), ""), after
+            role, words = next((one for one in roles if fold(one) == fold(before)), ""), after
             if not role:
                 no_role = '{accessory} has no role "{role}" to choose a lot for'
-                what = reason(no_role, accessory=entry.name, role=before.strip())
-                raise BadInput(what, Field("lots"), reason("its roles are {roles}", roles=listed(map(Term, fill))))
+                what = reason(no_role, accessory=called, role=before.strip())
+                raise BadInput(what, Field("lots"), reason("its roles are {roles}", roles=listed(map(Term, roles))))
         else:
-            role, words = next((one for one in fill if one not in found), ""), text
+            role, words = next((one for one in roles if one not in found), ""), text
         if not role or role in found:
             one, many = "{accessory} has no more than {n} role", "{accessory} has no more than {n} roles"
-            too_many: Words = counted(len(fill), one, many, accessory=entry.name)
+            too_many: Words = counted(len(roles), one, many, accessory=called)
             told = reason("{role} already has its lots", role=Term(role)) if role else too_many
             todo = reason("several lots of one role: {example}", example=Field("lots", '"main=navy + navy 2"'))
             raise BadInput(told, Field("lots", text), todo)
-        found[role] = _rows(words, store)
-    missing = [role for role in fill if role not in found]
+        found[role] = _strands(words, store)
+    found = {role: found.get(role) or known.get(role, ()) for role in roles}
+    missing = [role for role, strands in found.items() if not strands]
     if missing:
         what = reason("no lot is named for {roles}", roles=listed(map(Term, missing), "and", " and "))
         example = Field("lots", f'"{missing[0]}=NAME"')
         raise BadInput(what, Field("lots"), reason("such as {example}", example=example))
-    return {role: found[role] for role in fill}
+    return found
 
 
-def _rows(words: str, store: Rows) -> tuple[list[dict[str, Any]], int, bool]:
+def _strands(words: str, store: Rows) -> tuple[Strand, ...]:
+    """The strands of one role. A strand that is named again is one more of it; no lot is in two of them."""
     whole = store.named("lots", words)
     if whole is not None:
-        return [whole], 1, False
-    times = _TIMES.fullmatch(words.strip())
-    if times:
-        return [lot_row(store, times[2])], int(times[1]), False
-    sign = " & " if " & " in words else " + "
-    rows = [lot_row(store, one) for one in words.split(sign)]
-    return list({row["lot"]: row for row in rows}.values()), 1, sign == " & "
+        return (Strand((whole["lot"],)),)
+    found: dict[tuple[str, ...], int] = {}
+    for part in words.split(" & "):
+        lots, count = _strand(part, store)
+        taken = {lot for other in found if other != lots for lot in other}
+        if left := tuple(lot for lot in lots if lot not in taken):
+            found[left] = found.get(left, 0) + count
+    return tuple(Strand(lots, count) for lots, count in found.items())
+
+
+def _strand(part: str, store: Rows) -> tuple[tuple[str, ...], int]:
+    times = None if store.named("lots", part) else _TIMES.fullmatch(part.strip())
+    names = [part] if store.named("lots", part) else (times[2] if times else part).split(" + ")
+    return tuple(dict.fromkeys(lot_row(store, one)["lot"] for one in names)), int(times[1]) if times else 1

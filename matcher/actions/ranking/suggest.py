@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import count
 from pathlib import Path
 
 from matcher.actions.asked import check_contrast, check_sure, eyes_asked
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.meant import kind_meant, size_meant
 from matcher.actions.names import find
+from matcher.actions.ranking.last_list import keep_last
 from matcher.actions.ranking.suggestion import Lacking, Suggestions
 from matcher.actions.ranking.teller import Teller
 from matcher.actions.whom.parties import Asked, whom_for
@@ -42,6 +45,7 @@ def suggest(
     varied: bool = True,
     mending: str | None = None,
     catalog: Path | str | None = None,
+    remember: bool = False,
     progress: Progress | None = None,
 ) -> Suggestions:
     """Rank what the free yarn of a bin could become.
@@ -61,6 +65,7 @@ def suggest(
     varied : nothing from the same lots twice, at most three of a kind in ten, small things in a list of their own;
         False gives the best of every accessory, whatever else is in the list.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
+    remember : keep the list, so that its numbers can be given to `begin` and `pattern`.
 
     Raises
     ------
@@ -102,15 +107,19 @@ def suggest(
     outcome = search_scope(searcher, scope, progress)
     near = near_misses(searcher, scope, catalogue, can_be_made(searcher, scope, outcome))
     teller = Teller(who, desk.shelf.groups, scope)
-    return Suggestions(
+    number = count(1)
+    found = Suggestions(
         sure_at_least=searcher.chance or 0.0,
-        suggestions=tuple(teller.suggestion(rank, one, stock) for rank, one in enumerate(outcome.chosen, start=1)),
-        small=tuple(teller.suggestion(rank, one, stock) for rank, one in enumerate(outcome.small, start=1)),
-        near_misses=tuple(Lacking(teller.suggestion(0, one.found, one.stock), one.lacks) for one in near),
+        suggestions=tuple(teller.suggestion(next(number), one, stock) for one in outcome.chosen),
+        small=tuple(teller.suggestion(next(number), one, stock) for one in outcome.small),
+        near_misses=tuple(Lacking(teller.suggestion(next(number), one.found, one.stock), one.lacks) for one in near),
         unused=tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.met)),
         source=read.source,
         notes=(*told, *read.notes, *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
     )
+    if not remember:
+        return found
+    return replace(found, notes=(*found.notes, *keep_last(found.numbered, desk, who.catalogue.sizes)))
 
 
 def _several(asked: str | Iterable[str]) -> tuple[str, ...]:

@@ -111,7 +111,7 @@ class Lacking:
 
 @dataclass(frozen=True)
 class Suggestions:
-    """All that `suggest` found; `small` are small things apart from a varied list."""
+    """All that `suggest` found; `small` are small things apart from a varied list. Numbers run on through all of it."""
 
     sure_at_least: float
     suggestions: tuple[Suggestion, ...]
@@ -127,6 +127,11 @@ class Suggestions:
     def __len__(self) -> int:
         return len(self.suggestions)
 
+    @property
+    def numbered(self) -> tuple[Suggestion, ...]:
+        """Everything that has a number, in its order: near misses come last."""
+        return (*self.suggestions, *self.small, *(one.suggestion for one in self.near_misses))
+
     def as_dict(self, units: Units = "metric") -> dict[str, Any]:
         """The keys of the JSON; words are values still, for a face to say in these units. Figures are metric."""
         return {
@@ -140,7 +145,7 @@ class Suggestions:
         }
 
     def frame(self) -> pd.DataFrame:
-        """One row for each role of each suggestion, as a pandas frame; small things last, ranked among themselves."""
+        """One row for each role of each suggestion, as a pandas frame; small things last."""
         import pandas as pd
 
         rows = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -13,14 +14,22 @@ from matcher.cli.options import CatalogOption, JsonOption, MendingOption, StoreO
 
 @app.command()
 def begin(
-    accessory: Annotated[str, typer.Argument(metavar="ACCESSORY", help="Its name or its key in the catalogue.")],
+    accessory: Annotated[
+        str,
+        typer.Argument(
+            metavar="ACCESSORY",
+            help="Its name or its key in the catalogue; or the number of a suggestion, as matcher suggest last listed "
+            "them for this bin.",
+        ),
+    ] = "",
     lots: Annotated[
         list[str] | None,
         typer.Option(
             "--lots",
             metavar="ROLE=LOT",
             help="The lot of a role, once for each: 'main=navy'. 'main=navy + navy 2': one after the other; "
-            "'main=fog & navy': held together; 'main=2 x fog': doubled. Without the role: in their order.",
+            "'main=fog & navy': held together; 'main=2 x fog': doubled. Without the role: in their order. They go "
+            "before those of a suggestion or a pattern.",
         ),
     ] = None,
     size: Annotated[str | None, typer.Option("--size", help="Which size.")] = None,
@@ -30,6 +39,10 @@ def begin(
     swatch: Annotated[
         str | None,
         typer.Option("--swatch", help="Your gauge: '22 st x 30 rows' in 10 cm; if left out, the yarn's usual one."),
+    ] = None,
+    pattern: Annotated[
+        Path | None,
+        typer.Option("--pattern", metavar="FILE", help="A pattern's .json file, in place of an accessory."),
     ] = None,
     name: Annotated[
         str | None, typer.Option("--as", metavar="NAME", help="What to call it; the accessory's name if left out.")
@@ -50,6 +63,8 @@ def begin(
     Examples:
         matcher intake demo --bin try.db
         matcher begin hat-plain --size "adult small" --lots navy --bin try.db
+        matcher suggest try.db
+        matcher begin 2 --bin try.db
     """
     from matcher.actions.keeping.begin import begin as act
 
@@ -59,6 +74,7 @@ def begin(
         size=size,
         whom=whom,
         swatch=swatch,
+        pattern=pattern,
         name=name,
         anyway=anyway,
         mending=mending,

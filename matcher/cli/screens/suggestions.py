@@ -12,7 +12,7 @@ from matcher.cli.lines import cells, wrapped
 from matcher.cli.screens.roles import show_roles
 from matcher.cli.screens.screen import GUESSED, chip, console, marked, say
 from matcher.reasons.quantities import Chance, GaugeFigures
-from matcher.reasons.reason import Term, listed
+from matcher.reasons.reason import Term, listed, reason
 from matcher.reasons.style import Style
 
 
@@ -81,7 +81,10 @@ def _in_short(one: Suggestion, style: Style, screen: Console) -> None:
 def _small(found: Suggestions, style: Style, screen: Console) -> None:
     """The line of small things."""
     if found.small:
-        things = style.say(listed([Term(one.accessory) for one in found.small], "and"))
+        numbered = "{thing} ({number})"
+        things = style.say(
+            listed([reason(numbered, thing=Term(one.accessory), number=one.rank) for one in found.small], "and")
+        )
         say(screen, f"And small things: {things}.")
 
 
@@ -132,7 +135,7 @@ def _guessed(shown: Iterable[Suggestion], style: Style, screen: Console) -> None
 
 def _near(near: Lacking, style: Style) -> str:
     one = near.suggestion
-    return f"{style.say(one.called)}: {style.say(listed(near.lacks, between='; '))}."
+    return f"{style.say(one.called)} ({one.rank}): {style.say(listed(near.lacks, between='; '))}."
 
 
 def _ends(found: Suggestions, style: Style, screen: Console) -> None:
