@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -72,7 +73,7 @@ def test_a_crown_narrows_in_sections(sections: int, left_over: int, plain: str):
     taken = [crown[place].before - crown[place].after for place in narrowing]
     assert taken[1:] == [sections] * (times - 1)  # every section loses a stitch at once
     assert 1 <= taken[0] <= sections  # the first round brings an uneven count to a multiple of the sections
-    gaps = [later - earlier for earlier, later in zip(narrowing, narrowing[1:], strict=False)]
+    gaps = [later - earlier for earlier, later in pairwise(narrowing)]
     assert gaps == sorted(gaps, reverse=True)  # every second round first, then every round near the top
     assert set(gaps) <= {1, 2}
 
