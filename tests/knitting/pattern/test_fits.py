@@ -12,6 +12,7 @@ from likeness import loops_and_floats, metres
 
 from matcher.drawing.pattern_text import pattern_text
 from matcher.knitting.accessory import Accessory
+from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import Gauge, gauges_of_class
 from matcher.knitting.fit.cast_ons import Wearing, fits
 from matcher.knitting.fit.fitted import Fitted
@@ -28,7 +29,7 @@ MARKS = {".": "main", "x": "contrast 1", "o": "contrast 2", "+": "contrast 3"}
 FITTED = [
     one
     for one in CATALOGUE.accessories.values()
-    if one.kind in ("hat", "cowl", "headband", "cuffs") and one.key != "cowl-garter"
+    if one.kind in ("hat", "cowl", "headband", "cuffs") and construction_of(one) == "tube"
 ]
 
 
