@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from matcher.knitting.construction import construction_of
-from matcher.knitting.pattern.constructions import parts, pouch, strip, triangle, tube, yoke
+from matcher.knitting.pattern.constructions import earflap, parts, pouch, strip, triangle, tube, yoke
 from matcher.knitting.pattern.counting import counted_steps
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.finishing import finishing_of
@@ -18,6 +18,7 @@ Build = Callable[[Making, ChartBook], Made]
 
 BUILDS: dict[str, Build] = {
     "tube": tube.build,
+    "earflap hat": earflap.build,
     "yoke": yoke.build,
     **dict.fromkeys(strip.WAYS, strip.build),
     "triangle": triangle.build,
