@@ -115,10 +115,11 @@ def needs_of(
         motif = motifs[zone.motif] if zone.motif else None
         for role, line in _workings(zone, shape, motif, gauge, constants):
             working[role].append(line)
-        # Only the first zone is cast on, only the last bound off; between them stitches stay on the needle.
+        # Only the first zone is cast on, only the last bound off, and that not where it is a crown, which is drawn
+        # together; between them stitches stay on the needle.
         edge_role = next(iter(motif.shares)) if motif else zone.role
         assert edge_role is not None, zone.name
-        for end, stitches in ((0, shape.first), (last_zone, shape.last)):
+        for end, stitches in ((0, shape.first), (last_zone, 0 if zone.shape == "crown" else shape.last)):
             if number == end:
                 edges[edge_role] += edge_length(zone.structure, stitches * zone.count, gauge, constants)
     return put_together(accessory.roles, working, edges, gauge, constants, gauge_sd)

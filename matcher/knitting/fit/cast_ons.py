@@ -11,6 +11,7 @@ from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import FabricConstants, Gauge
 from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fit.hands import with_hands
 from matcher.knitting.fit.parts import Builder, Outline, outline_of
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.motifs.motif import WIDEST, Motif
@@ -115,8 +116,9 @@ class Wearing:
         return outline_of(self.accessory, self.size, self.sizes, self.constants)
 
     def rib(self, outline: Outline) -> int:
-        """The multiple that the rib asks of the main tube."""
-        return self.rule.rib_stitches if outline.ribbed else 1
+        """The multiple that the main tube must be of: what its rib asks, or two halves for a tip or a toe."""
+        halves = 2 if any(zone.shape == "frustum" for zone in outline.column) else 1
+        return math.lcm(halves, self.rule.rib_stitches if outline.ribbed else 1)
 
 
 def fits(wearing: Wearing, motif: Motif) -> tuple[Fitted, ...]:
@@ -137,7 +139,7 @@ def fitted(wearing: Wearing, outline: Outline, girth: Girth, motif: Motif, one: 
     )
     parts, placed = builder.build(one.stitches, one.plain_columns)
     around = around_cm(one.stitches, wearing.gauge)
-    return Fitted(
+    found = Fitted(
         gauge=wearing.gauge,
         stitches=one.stitches,
         repeat=motif.width + one.plain_columns,
@@ -156,6 +158,7 @@ def fitted(wearing: Wearing, outline: Outline, girth: Girth, motif: Motif, one: 
         motif_rows=len(placed.rows),
         placed=placed.how,
     )
+    return with_hands(found, wearing.constants)
 
 
 @dataclass(frozen=True)

@@ -41,6 +41,7 @@ class FittedPart:
     rows: tuple[str, ...] = ()
     added: bool = False  # beside a motif, in a zone that the entry does not part
     shape: str = "tube"
+    edge: int = 0  # stitches besides those of its rounds: picked up, cast on or made within it, or bound off
 
     @property
     def decreases(self) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass
+from itertools import pairwise
 
 from matcher.knitting.accessory import Role
 from matcher.knitting.fabric import FabricConstants, edge_length
@@ -58,9 +59,19 @@ def needs_of_fitted(fitted: Fitted, constants: FabricConstants, gauge_sd: float 
                     stitches / total, stitches * pieces, passed * pieces, gauge, constants,
                 )
             )  # fmt: skip
-    for part, stitches in ((fitted.parts[0], fitted.parts[0].first), (fitted.parts[-1], fitted.parts[-1].last)):
+    ends = [(fitted.parts[0], fitted.parts[0].first)]
+    if fitted.parts[-1].shape != "crown":  # which is drawn together
+        ends.append((fitted.parts[-1], fitted.parts[-1].last))
+    # Where a chart is wider than what is below, its stitches are made in the last round there.
+    wider = [pair for pair in pairwise(fitted.parts) if any(len(set(row)) > 1 for row in pair[1].rows)]
+    ends += [(below, max(0, above.first - below.last)) for below, above in wider]
+    for part, stitches in ends:
         role = part.role if part.role is not None else _ground(part, fitted)
         edges[role] += edge_length(part.structure, stitches * fitted.pieces, gauge, constants)
+    for part, pieces in (*column, *fitted.extra):
+        if part.edge:
+            role = part.role if part.role is not None else _ground(part, fitted)
+            edges[role] += edge_length(part.structure, part.edge * pieces, gauge, constants)
     roles = [Role(name) for name in sorted(working, key=in_role_order)]
     return put_together(roles, working, edges, gauge, constants, gauge_sd)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.pattern.pattern import Chart, ChartRow, Course
-from matcher.knitting.pattern.stitches import Stitch
+from matcher.knitting.pattern.stitches import Stitch, mirrored
 
 RIB = ("k", "k", "p", "p")
 
@@ -26,6 +26,11 @@ class ChartBook:
             name = chr(ord("A") + number % 26) * (1 + number // 26)
             self.charts[rows] = Chart(name, rows)
         return self.charts[rows]
+
+    def mirrored(self, name: str) -> Chart:
+        """The mirror image of a chart."""
+        rows = next(one.rows for one in self.charts.values() if one.name == name)
+        return self.chart(tuple(mirrored(row) for row in rows))
 
     def all(self) -> tuple[Chart, ...]:
         return tuple(self.charts.values())
@@ -59,12 +64,6 @@ def in_charts(courses: Sequence[tuple[tuple[Stitch, ...], int]], structure: str,
     )
 
 
-def period_of(rows: Sequence[object], step: int = 1) -> int:
-    """After how many rows they come again from the first on; all of them where they don't. step: a multiple of it."""
-    sizes = range(step, len(rows) + 1, step)
-    return next((size for size in sizes if all(rows[at] == rows[at % size] for at in range(len(rows)))), len(rows))
-
-
 def motif_courses(part: FittedPart, fitted: Fitted, book: ChartBook) -> tuple[Course, ...]:
     """Rounds of a part that shows rows of a motif on an even number of repeats, knitted in the round.
 
@@ -76,7 +75,9 @@ def motif_courses(part: FittedPart, fitted: Fitted, book: ChartBook) -> tuple[Co
             for number, row in enumerate(part.rows)
         )
     rows = [tuple(Stitch("k", fitted.marks[mark]) for mark in reversed(row)) for row in part.rows]
-    period = period_of(rows)
+    period = next(
+        size for size in range(1, len(rows) + 1) if all(rows[at] == rows[at % size] for at in range(len(rows)))
+    )
     chart = book.chart(tuple(rows[:period]))
     found = []
     for number, row in enumerate(rows):

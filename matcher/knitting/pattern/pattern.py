@@ -78,9 +78,7 @@ class Bring:
 
 @dataclass(frozen=True)
 class Join:
-    """The row is closed to a round without twisting; a marker shows where it begins. how: where it is otherwise."""
-
-    how: Words | None = None
+    """The row is closed to a round without twisting; a marker shows where it begins."""
 
 
 @dataclass(frozen=True)

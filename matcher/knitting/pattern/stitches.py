@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from matcher.reasons.reason import Words, reason
@@ -44,6 +45,14 @@ OPERATIONS: dict[str, Operation] = {
     "hold": Operation(1, 0, 0, reason("put on a piece of waste yarn, not worked")),
     "turn": Operation(0, 0, 0, reason("turn the work, though stitches are left on the needle")),
 }
+
+
+_MIRRORED = {"k2tog": "ssk", "ssk": "k2tog", "m1l": "m1r", "m1r": "m1l"}
+
+
+def mirrored(stitches: Sequence[Stitch]) -> tuple[Stitch, ...]:
+    """The mirror image of a round, in the order in which it is worked: a left hand's for a right one's."""
+    return tuple(Stitch(_MIRRORED.get(op, op), role) for op, role in reversed(stitches))
 
 
 def takes(stitches: tuple[Stitch, ...]) -> int:

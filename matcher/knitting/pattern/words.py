@@ -190,14 +190,15 @@ def course_words(course: Course, several: bool, alone: bool = True) -> Words:
     nothing stands beside it, so that "knit" is enough where every stitch is."""
     roles = {one.role for one in course.stitches if one.role}
     stitches = course.stitches
-    if len(roles) <= 1:
+    alike = len(roles) <= 1 and (alone or all(one.role for one in stitches))
+    if alike or not several:
         stitches = tuple(Stitch(op, "") for op, _ in stitches)
     long = long_run(course)
     if long is not None and alone:
         return _with_colour(_to_the_last(stitches, long, course), roles, several)
     items = said_shortly(runs_of(stitches))
     work = (_whole(items) if alone else None) or listed([_item(one, course) for one in items])
-    return _with_colour(work, roles, several)
+    return _with_colour(work, roles, several and alike)
 
 
 def _with_colour(work: Words, roles: set[str], several: bool) -> Words:
@@ -266,8 +267,7 @@ def _step_words(step: Step, before: int, after: int, pattern: Pattern) -> Iterat
             source=step.source,
         )
     elif isinstance(step, Join):
-        usual = reason("see that the edge isn't twisted, and place a marker, where each round begins")
-        yield reason("Join to a round: {how}", how=step.how or usual)
+        yield reason("Join to a round: see that the edge isn't twisted, and place a marker, where each round begins")
     elif isinstance(step, Rest):
         all_wait = "Put all {stitches} stitches on hold for the {holder}"
         cut = "Cut the yarn, and put all {stitches} stitches on hold for the {holder}"
