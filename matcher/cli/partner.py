@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from matcher.cli.app import app
+from matcher.cli.keeping.say import tell
 from matcher.cli.options import (
     BinArgument,
     CatalogOption,
@@ -18,6 +19,10 @@ from matcher.cli.options import (
     Units,
     UnitsOption,
 )
+
+if TYPE_CHECKING:
+    from matcher.actions.keeping.done import Done
+    from matcher.actions.partner.result import Partner
 
 
 @app.command()
@@ -62,6 +67,15 @@ def partner(
         Path | None, typer.Option("--out", metavar="DIR", help="Write pictures and a page to print into this folder.")
     ] = None,
     replace: ReplaceOption = False,
+    begin: Annotated[
+        bool, typer.Option("--begin", help="Put it on the needles as well, and set its yarn aside.")
+    ] = False,
+    name: Annotated[
+        str | None, typer.Option("--as", metavar="NAME", help="With --begin: what to call it, if not as the accessory.")
+    ] = None,
+    anyway: Annotated[
+        bool, typer.Option("--anyway", help="With --begin: set aside what there is, even if it is too little.")
+    ] = False,
     mending: MendingOption = None,
     eyes: EyesOption = None,
     catalog: CatalogOption = None,
@@ -113,7 +127,28 @@ def partner(
         show.note(remark, style)
     for path in found.files:
         show.note(f"{path} is written")
+    begun = _begun(found, bin, name, anyway, mending, catalog) if begin else None
     if as_json:
-        show.print_json(found.as_dict(), style)
-    else:
-        show_partner(found, style)
+        show.print_json({**found.as_dict(), **({"begun": begun.as_dict()} if begun else {})}, style)
+        return
+    show_partner(found, style)
+    if begun:
+        tell(begun, False, units)
+
+
+def _begun(
+    found: Partner, bin: Path | None, name: str | None, anyway: bool, mending: str | None, catalog: Path | None
+) -> Done:
+    from dataclasses import replace
+
+    from matcher.actions.keeping.begin import begin
+    from matcher.errors import BadInput
+    from matcher.reasons.reason import Field, Term, listed, reason
+
+    missing = [Term(role.role) for role in found.roles if not role.lots]
+    if missing:
+        what = reason("there is no yarn for {roles} yet", roles=listed(missing, "and", " and "))
+        todo = reason("{recolour} shares all lots out anew", recolour=Field("recolour"))
+        raise BadInput(what, Field("begin"), todo)
+    done = begin(recipe=found.recipe, name=name, anyway=anyway, mending=mending, bin=bin, catalog=catalog)
+    return replace(done, notes=tuple(one for one in done.notes if one not in found.cautions))  # they are said already

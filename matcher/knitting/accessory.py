@@ -12,7 +12,23 @@ from matcher.knitting.motifs.motif import Motif
 SMALL = "small"
 KINDS = ("hat", "cowl", "mitts", "headband", "neck", "socks", "cuffs", "yoke", SMALL)
 # Ways to knit a thing (knitting/pattern/constructions); "" is worked out from the zones.
-CONSTRUCTIONS = ("", "tube", "earflap hat", "mitts", "socks", "yoke", "strip", "triangle", "pouch", "parts")
+CONSTRUCTIONS = (
+    "",
+    "tube",
+    "earflap hat",
+    "mitts",
+    "socks",
+    "yoke",
+    "strip",
+    "joined strip",
+    "buttoned strip",
+    "folded strip",
+    "gathered strip",
+    "cushion",
+    "triangle",
+    "pouch",
+    "parts",
+)
 SHAPES = ("tube", "flat", "crown", "frustum", "triangle", "piece")
 
 

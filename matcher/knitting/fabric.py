@@ -20,6 +20,7 @@ from matcher.reasons.reason import Term, reason
 
 PLAIN = "stocking"  # the structure that the constants are for
 STRANDED = "stranded"  # the structure of a motif with several colours in a round
+RIB_REPEAT = 4  # stitches of a rib: two that are knitted, two that are purled
 CM_IN_4_INCHES = 4 * IN_CM
 
 
@@ -93,7 +94,10 @@ class FabricConstants:
     crown_end_stitches: float
     crown_least_sections: float  # places round a crown at which it narrows
     crown_most_sections: float
+    earflap_front: float  # part of the stitches between two ear flaps that lies in front
     triangle_end_stitches: float
+    yoke_join_share: float  # stitches of the round that joins body and sleeves, against the body's
+    underarm_share: float  # of the body's stitches, set aside at each underarm of body and sleeve
     gusset_above_cuff_cm: float  # rounds of the hand below a thumb's gusset
     thumb_inside_palm: float  # stitches between the side of a hand and its thumb, as a part of the round
     edge_rounds: float  # cast-on and bind-off, each counted as so many rounds

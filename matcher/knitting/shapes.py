@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from matcher.knitting.accessory import Zone
 from matcher.knitting.bodies import Sizes
-from matcher.knitting.fabric import FabricConstants, Gauge, knittable, rows_for, stitches_for
+from matcher.knitting.fabric import RIB_REPEAT, FabricConstants, Gauge, knittable, rows_for, stitches_for
 from matcher.knitting.shaping import by_round, crown_end, frustum_end, triangle_end
 
 
@@ -63,7 +63,7 @@ def end_of(zone: Zone, first: int, rows: int, size: str, gauge: Gauge, sizes: Si
     """Stitches after the last round of a tube, a flat piece, a crown or a frustum that begins on `first`."""
     if zone.shape == "crown":
         sections = (constants.crown_end_stitches, constants.crown_least_sections, constants.crown_most_sections)
-        return crown_end(first, rows, *map(round, sections))
+        return crown_end(first, rows, *map(round, sections), RIB_REPEAT if constants.ribbed(zone.structure) else 1)
     if zone.shape == "frustum":
         assert zone.around_end is not None, zone.name
         wanted = stitches_for(zone.structure, zone.around_end.in_cm(sizes, size), gauge, constants)

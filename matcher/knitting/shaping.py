@@ -6,19 +6,21 @@ round of k2tog can at most halve them.
 Crown: in sections, each a stitch narrower in every decrease round, down to one stitch a section; the first decrease
 round brings an uneven count to a multiple of the sections. The first decreases stand in every second round, the last
 in every round (common practice). Frustum (the tip of a mitten, a toe): two stitches at either side, its plain rounds
-shared out over the decreases. Triangle: a stitch at either edge, as near as may be to a straight line from its first
-row, which has the first stitches, to its last.
+shared out over the decreases. Triangle: a stitch at either edge, in a few rows that come
+again, nearly on a straight line from its first row, which has the first stitches, to its last.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 AT_SIDES = 4  # stitches that a decrease round of a frustum takes: two at either side
 AT_EDGES = 2  # stitches that a row of a triangle gains: one at either edge
+_LONGEST_CYCLE = 8  # rows of a triangle that come again (a choice: what can be kept in mind)
+_OFF = 0.04  # of what an edge gains, that it may be off a straight line (a choice: it can hardly be seen)
 
 
 class Change(NamedTuple):
@@ -44,11 +46,12 @@ def spread(stitches: int, changes: int) -> tuple[int, ...]:
 
 
 @lru_cache(maxsize=16384)
-def crown_end(first: int, rounds: int, usual: int, least: int, most: int) -> int:
+def crown_end(first: int, rounds: int, usual: int, least: int, most: int, columns: int = 1) -> int:
     """Stitches that a crown is drawn together over, one for each of its sections, of which it has least to most.
 
     Of the numbers of sections whose decreases fill the rounds, one that divides the stitches and is next to the usual
-    one. Where the rounds are more than that, the fewest sections; where too few, what can still be reached.
+    one; best of all into whole repeats of so many columns, as of rib. Where the rounds are more than that, the fewest
+    sections; where too few, what can still be reached.
     """
     if first <= usual:
         return first
@@ -56,7 +59,7 @@ def crown_end(first: int, rounds: int, usual: int, least: int, most: int) -> int
     room = [number for number, times in every.items() if times <= rounds]
     fitting = [number for number in room if rounds <= 2 * every[number] + 1]
     if fitting:
-        return min(fitting, key=lambda number: (first % number > 0, abs(number - usual), number))
+        return min(fitting, key=lambda one: (first % (one * columns) > 0, first % one > 0, abs(one - usual), one))
     return min(room) if room else _in_a_hurry(first, usual, rounds)[-1]
 
 
@@ -124,8 +127,43 @@ def _triangle(first: int, last: int, rows: int) -> tuple[int, ...]:
     if last < first:
         return tuple(reversed(_triangle(last, first, rows)))
     times, steps = (last - first) // AT_EDGES, rows - 1
-    nearest = [first + AT_EDGES * ((2 * times * row + steps) // (2 * steps)) for row in range(rows)]
-    return (*nearest[:-1], last)
+    gains = _regularly(times, steps) if times <= steps else _nearest(times, steps)
+    return tuple(first + AT_EDGES * gained for gained in accumulate(gains, initial=0))
+
+
+def _regularly(times: int, steps: int) -> list[int]:
+    """Which of so many rows gain, 1 or 0: a few rows that come again and again, so that they can be kept in mind.
+
+    What doesn't go into them stands in the first rows. The shortest such rule that nowhere is further off the straight
+    line than _OFF says; without one, as near to it as may be.
+    """
+    straight = _nearest(times, steps)
+    most = max(1.5, _OFF * times)
+    found = []
+    for cycle in range(1, _LONGEST_CYCLE + 1):
+        for gains in range(1, cycle + 1):
+            again = min(steps // cycle, times // gains)
+            if gains < cycle:
+                again = min(again, (steps - times) // (cycle - gains))
+            rest = steps - again * cycle
+            rule = [*_nearest(times - again * gains, rest), *_floor(gains, cycle) * again]
+            off = max(abs(a * steps - times * row) for row, a in enumerate(accumulate(rule), 1)) / steps
+            if again > 1 and off <= most:
+                found.append((cycle, off, rule))
+    return min(found, default=(0, 0.0, straight))[2]
+
+
+def _nearest(times: int, steps: int) -> list[int]:
+    """So many gains shared out over the rows, as near to a straight line as may be."""
+    return [
+        (2 * times * (row + 1) + steps) // (2 * steps) - (2 * times * row + steps) // (2 * steps)
+        for row in range(steps)
+    ]
+
+
+def _floor(times: int, steps: int) -> list[int]:
+    """The same with plain rows first."""
+    return [times * (row + 1) // steps - times * row // steps for row in range(steps)]
 
 
 def _in_a_hurry(first: int, last: int, rounds: int) -> tuple[int, ...]:

@@ -341,7 +341,7 @@ def _stitches(zone: Zone, size: str, gauge: Gauge, catalogue: Catalogue) -> tupl
     rows = zone.rows if zone.rows is not None else whole(zone.height, upwards)
     each = [first] * rows
     if zone.shape == "crown":
-        each = _crown(first, rows)
+        each = _crown(first, rows, 4 if structure.purled == "columns" else 1)
     elif zone.shape == "frustum":
         each = _sides(first, whole(zone.around_end, across), rows)
     elif zone.shape == "triangle":
@@ -354,8 +354,9 @@ def _stitches(zone: Zone, size: str, gauge: Gauge, catalogue: Catalogue) -> tupl
     return first, each[-1], zone.count * sum(each)
 
 
-def _crown(first: int, rows: int) -> list[int]:
-    """Round by round: 6 to 9 sections, of those that suit one that divides the stitches, then the nearest to 8."""
+def _crown(first: int, rows: int, columns: int) -> list[int]:
+    """Round by round: 6 to 9 sections, of those that suit one that divides the stitches (best of all into whole ribs of
+    so many columns), then the nearest to 8."""
     if first <= 8:
         return [first] * rows
     ways = []
@@ -364,7 +365,8 @@ def _crown(first: int, rows: int) -> list[int]:
         while on_needle > sections:
             on_needle = sections * math.ceil(on_needle / sections - 1)
             narrower.append(on_needle)
-        ways.append((rows > 2 * len(narrower) + 1, first % sections > 0, abs(sections - 8), sections, narrower))
+        cut = first % (sections * columns) > 0, first % sections > 0
+        ways.append((rows > 2 * len(narrower) + 1, cut, abs(sections - 8), sections, narrower))
     ways = [way for way in ways if len(way[-1]) <= rows]
     if not ways:
         return _halved(first, 8, rows)

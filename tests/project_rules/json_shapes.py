@@ -46,6 +46,8 @@ PRINTS = {
         [*TO_MATCH, "--accessory", "mitts-fingerless-stranded"],
         [*TO_MATCH, "--accessory", "egg-cosy"],
         [*TO_MATCH, "--accessory", "hat-stranded-band", "--out", "drawn"],
+        ["intake", "demo", "--bin", "begun.sqlite"],
+        ["begun.sqlite", *TO_MATCH[1:], "--accessory", "hat-stranded-band", "--begin"],
     ],
     "motif": [
         [],

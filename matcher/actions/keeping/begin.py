@@ -34,6 +34,7 @@ from matcher.store.recipes import Recipe
 
 _ANYWAY = Field("anyway")
 _NAME_ANOTHER = reason("name another lot with it, or {anyway} sets aside what there is", anyway=_ANYWAY)
+_OTHER_WAY = reason("choose one of the other ways, or {anyway} sets aside what there is", anyway=_ANYWAY)
 _LIST_AGAIN = reason(
     "{suggest} makes another list, or {anyway} sets aside what there is", suggest=SUGGEST, anyway=_ANYWAY
 )
@@ -63,14 +64,14 @@ def begin(
         "fog & navy" held together, "2 x fog" doubled. They go before those of a suggestion or a pattern.
     whom : who it is for: their size or measures, and nothing on their skin that does not suit it.
     swatch : "22 st x 30 rows" in 10 cm; without it the gauge is the one usual for the first role's yarn.
-    pattern : a file that `pattern` wrote, in place of an accessory. recipe : what a partner is made from, likewise.
+    pattern : a file that `pattern` wrote, in place of an accessory. recipe : likewise, as `partner` gives it.
     name : of this work, the accessory's if left out. anyway : claim what there is, also where it is too little
         or reserved.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
 
     Raises NotFound and BadInput; nothing is claimed then.
     """
-    number = number_meant(accessory)
+    number, otherwise = number_meant(accessory), _NAME_ANOTHER if recipe is None else _OTHER_WAY
     if pattern is not None:
         recipe = read_pattern(pattern)
     if bool(accessory.strip()) == (recipe is not None):
@@ -78,7 +79,6 @@ def begin(
         todo = reason("name an accessory, the number of a suggestion, or a pattern ({field})", field=Field("pattern"))
         raise BadInput(what, "", todo)
     told: list[Words] = []
-    otherwise = _NAME_ANOTHER
     with opened(bin) as store, store.action("begin") as act:
         if number is not None:
             shown = last_list(store.path)

@@ -103,4 +103,5 @@ def _told(settled: Settled, fitting: Fitting, shared: Shared, judged: Judged) ->
         warnings=judged.warnings,
         cautions=judged.cautions,
         notes=(*settled.notes, *fitting.notes, *shared.notes),
+        people=(settled.person.name,) if settled.person is not None else (),
     )

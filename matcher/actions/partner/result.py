@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.partner.wearing import Worn
 from matcher.actions.roles import Contrast, RoleYarn
 from matcher.knitting.accessory import Accessory
-from matcher.knitting.fit.cast_ons import Remedy
+from matcher.knitting.fit.cast_ons import CastOn, Remedy
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.knitting.motifs.motif import Motif
@@ -18,6 +18,7 @@ from matcher.matching.recolour.recolouring import Recolouring
 from matcher.matching.together import RuleVerdict
 from matcher.materials.lots import Garment
 from matcher.reasons.reason import Words
+from matcher.store.recipes import Body, Recipe
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -46,12 +47,29 @@ class Partner:
     warnings: tuple[Words, ...]
     cautions: tuple[Words, ...]
     notes: tuple[Words, ...]
+    people: tuple[str, ...] = ()
     files: tuple[Path, ...] = ()
 
     @property
     def enough(self) -> bool:
         """Whether every role has yarn, and as surely as was asked."""
         return self.sure >= self.sure_at_least
+
+    @property
+    def recipe(self) -> Recipe:
+        """What it is made from: its pattern and its metres come out of it again."""
+        fit, wearing = self.fit, self.worn.wearing
+        size, sizes = wearing.size, wearing.sizes
+        return Recipe(
+            self.accessory.key,
+            size,
+            fit.gauge,
+            {role.role: role.held for role in self.roles},
+            self.people,
+            None if size == self.worn.like_size else Body(sizes.table[size], sizes.wearer(size)),
+            (self.motif,),
+            CastOn(fit.stitches, fit.repeats, fit.plain_columns),
+        )
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON. Keys inside `longest_floats` and an exchange's `roles` name roles."""

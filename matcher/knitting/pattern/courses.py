@@ -64,6 +64,12 @@ def in_charts(courses: Sequence[tuple[tuple[Stitch, ...], int]], structure: str,
     )
 
 
+def period_of(rows: Sequence[object], step: int = 1) -> int:
+    """After how many rows they come again from the first on; all of them where they don't. step: a multiple of it."""
+    sizes = range(step, len(rows) + 1, step)
+    return next((size for size in sizes if all(rows[at] == rows[at % size] for at in range(len(rows)))), len(rows))
+
+
 def motif_courses(part: FittedPart, fitted: Fitted, book: ChartBook) -> tuple[Course, ...]:
     """Rounds of a part that shows rows of a motif on an even number of repeats, knitted in the round.
 
@@ -75,9 +81,7 @@ def motif_courses(part: FittedPart, fitted: Fitted, book: ChartBook) -> tuple[Co
             for number, row in enumerate(part.rows)
         )
     rows = [tuple(Stitch("k", fitted.marks[mark]) for mark in reversed(row)) for row in part.rows]
-    period = next(
-        size for size in range(1, len(rows) + 1) if all(rows[at] == rows[at % size] for at in range(len(rows)))
-    )
+    period = period_of(rows)
     chart = book.chart(tuple(rows[:period]))
     found = []
     for number, row in enumerate(rows):

@@ -24,9 +24,16 @@ def blocks_of(here: Sequence[Counted]) -> Iterator[Block]:
     while at < len(here):
         end = at + 1
         while end < len(here) and _goes_on(here[end - 1], here[end]):
+            if end - at > 1 and _climbs(here, end) != _climbs(here, at + 1):
+                break
             end += 1
         yield tuple(here[at:end])
         at = end
+
+
+def _climbs(here: Sequence[Counted], number: int) -> bool:
+    """Whether a course follows other rows of charts than the one before it."""
+    return course_of(here[number - 1]).charted != course_of(here[number]).charted
 
 
 def _goes_on(one: Counted, then: Counted) -> bool:
@@ -36,7 +43,7 @@ def _goes_on(one: Counted, then: Counted) -> bool:
         return False
     if a.flat and not a.charted and a.stitches == b.stitches:
         return True  # the same words, whichever side it is
-    if a.charted and b.charted:
+    if a.charted and b.charted and a != b:
         above = tuple(replace(one, row=one.row + 1) for one in a.charted)
         return b.charted == above and beside_charts(a) == beside_charts(b)
     return a == b

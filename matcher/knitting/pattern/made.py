@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from matcher.knitting.construction import construction_of
-from matcher.knitting.pattern.constructions import mitts, tube
+from matcher.knitting.pattern.constructions import earflap, mitts, parts, pouch, strip, triangle, tube, yoke
 from matcher.knitting.pattern.counting import counted_steps
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.finishing import finishing_of
@@ -16,13 +16,22 @@ from matcher.knitting.pattern.pattern import Pattern
 
 Build = Callable[[Making, ChartBook], Made]
 
-BUILDS: dict[str, Build] = {"tube": tube.build, "mitts": mitts.build}
+BUILDS: dict[str, Build] = {
+    "tube": tube.build,
+    "earflap hat": earflap.build,
+    "mitts": mitts.build,
+    "yoke": yoke.build,
+    **dict.fromkeys(strip.WAYS, strip.build),
+    "triangle": triangle.build,
+    "pouch": pouch.build,
+    "parts": parts.build,
+}
 
 
 def pattern_of(making: Making) -> Pattern:
     """The whole pattern. Raises ValueError where the stitches do not come out, which is a fault of ours."""
     book = ChartBook()
-    made = BUILDS.get(construction_of(making.accessory), tube.build)(making, book)
+    made = BUILDS.get(construction_of(making.accessory), parts.build)(making, book)
     for piece in made.pieces:
         for _ in counted_steps(piece):
             pass

@@ -61,7 +61,9 @@ def _held(courses: Sequence[Course]) -> Iterator[Words]:
     )
     if any(len(roles) > 2 for roles in together):
         yield reason("In a round of three colours hold the one with the fewest stitches below the others")
-    yield reason("Measure your {gauge} over the motif, knitted in the round: floats draw it in", gauge=GAUGE)
+    flat = "Measure your {gauge} over the motif, knitted in rows: floats draw it in"
+    said = "Measure your {gauge} over the motif, knitted in the round: floats draw it in"
+    yield reason(flat if courses[0].flat else said, gauge=GAUGE)
 
 
 def _caught(charts: Sequence[Chart], most: int) -> Iterator[Words]:

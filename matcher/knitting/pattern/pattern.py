@@ -78,7 +78,9 @@ class Bring:
 
 @dataclass(frozen=True)
 class Join:
-    """The row is closed to a round without twisting; a marker shows where it begins."""
+    """The row is closed to a round without twisting; a marker shows where it begins. how: where it is otherwise."""
+
+    how: Words | None = None
 
 
 @dataclass(frozen=True)

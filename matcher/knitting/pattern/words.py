@@ -267,7 +267,8 @@ def _step_words(step: Step, before: int, after: int, pattern: Pattern) -> Iterat
             source=step.source,
         )
     elif isinstance(step, Join):
-        yield reason("Join to a round: see that the edge isn't twisted, and place a marker, where each round begins")
+        usual = reason("see that the edge isn't twisted, and place a marker, where each round begins")
+        yield reason("Join to a round: {how}", how=step.how or usual)
     elif isinstance(step, Rest):
         all_wait = "Put all {stitches} stitches on hold for the {holder}"
         cut = "Cut the yarn, and put all {stitches} stitches on hold for the {holder}"

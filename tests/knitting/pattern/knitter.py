@@ -253,18 +253,25 @@ class Knitting:
                 again = [(works, _SAID_LATER) for works, _ in again]
             yield from again * times
         else:
-            high = max([part.last - part.first + 1 for part in said.parts if isinstance(part, ChartRows)], default=0)
-            for step in range(high or said.last - said.first + 1):
+            rows = {part.last - part.first + 1 for part in said.parts if isinstance(part, ChartRows)}
+            rounds = said.last - said.first + 1
+            if rows - {1, rounds} or len(rows) > 1:
+                raise Stuck(f"{rounds} rounds or rows cannot follow {rows} rows of a chart")
+            for step in range(rounds):
                 works: list[Work] = []
                 for part in said.parts:
-                    works += self._chart_row(part, part.first + step) if isinstance(part, ChartRows) else part
+                    works += (
+                        self._chart_row(part, min(part.first + step, part.last))
+                        if isinstance(part, ChartRows)
+                        else part
+                    )
                 yield tuple(works), said.after
 
     def _chart_row(self, part: ChartRows, row: int) -> Sequence[Work]:
         chart = self.page.charts.get(part.chart)
         if chart is None:
             raise Stuck(f"there is no chart {part.chart}")
-        if row not in chart.rows or row > part.last:
+        if row not in chart.rows:
             raise Stuck(f"chart {chart.name} has no row {row}")
         works = [Work(op, colour) for op, colour in chart.rows[row]] * part.times
         return works[part.less[0] : len(works) - part.less[1]]

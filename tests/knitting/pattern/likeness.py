@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from knitter import Off
 
 _OTHER_HAND = {"k2tog": "ssk", "ssk": "k2tog", "m1l": "m1r", "m1r": "m1l"}
@@ -33,3 +35,26 @@ def _but_for_co(shaping: list[tuple[int, tuple[str, ...]]]) -> list[tuple[int, t
         kept = tuple(op for op in ops if op != "co")
         found.append((place, (*kept, *("co",) * (len(ops) - len(kept)))))
     return found
+
+
+def loops_and_floats(offs: list[Off]) -> tuple[Counter[str], Counter[str]]:
+    """Loops of each colour in all pieces without their edges, and stitches that each passes behind."""
+    loops: Counter[str] = Counter()
+    floats: Counter[str] = Counter()
+    for off in offs:
+        for course in off.courses:
+            for _ in range(off.times):
+                loops += course.loops
+                floats += course.floats
+    return loops, floats
+
+
+def metres(offs: list[Off], loop_cm: float, wales_cm: float) -> dict[str, float]:
+    """Yarn of each colour [m]: its loops and those of the edges, and floats that span a stitch for each that they pass.
+
+    loop_cm: yarn in a loop; wales_cm: width of a stitch."""
+    loops, floats = loops_and_floats(offs)
+    for off in offs:
+        for _ in range(off.times):
+            loops += off.edges
+    return {colour: (loops[colour] * loop_cm + floats[colour] * wales_cm) / 100.0 for colour in loops}

@@ -81,7 +81,7 @@ _ACTS = [
     ("cast on", rf"Cast on (?P<n>\d+) stitch(?:es)?{_COLOUR} beside them: (?P<after>\d+) stitches$"),
     ("bring", r"Take (?P<n>\d+) live stitch(?:es)? of (?P<how>.+) on the needle: (?P<after>\d+) stitch(?:es)?$"),
     ("times", r"Work this section (?P<n>\d+) times$"),
-    ("join", r"Join to a round: see that the edge isn't twisted, and place a marker, where each round begins$"),
+    ("join", r"Join to a round: .+$"),
     ("rest", r"(?:Cut the yarn, and put|Put) all (?P<n>\d+) stitches on hold for the (?P<holder>.+)$"),
     ("take up", r"Take the stitches on hold for the (?P<holder>.+) back on the needle: (?P<after>\d+) stitch(?:es)?$"),
     ("pick up", rf"Pick up and knit (?P<n>\d+) stitch(?:es)?{_COLOUR} (?P<how>.*): (?P<after>\d+) stitch(?:es)?$"),

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from matcher.knitting.fit.cast_ons import around_cm
 from matcher.knitting.fit.fitted import FittedPart
+from matcher.knitting.pattern.constructions.parts import height_cm
 from matcher.knitting.pattern.courses import ChartBook, changed_evenly, part_courses
 from matcher.knitting.pattern.crowns import crown_courses
 from matcher.knitting.pattern.edges import bind_off, cast_on, changing, edge_role
@@ -15,7 +16,7 @@ from matcher.knitting.pattern.needles import needles_of
 from matcher.knitting.pattern.pattern import Course, Finish, Join, Piece, Remark, Section, Step
 from matcher.knitting.pattern.stitches import leaves
 from matcher.knitting.pattern.zones import by_zone
-from matcher.reasons.quantities import NeedleSize
+from matcher.reasons.quantities import Measure, NeedleSize
 from matcher.reasons.reason import Term, Words, counted, reason
 
 _TURN_THE_WORK = (
@@ -37,24 +38,37 @@ def build(making: Making, book: ChartBook) -> Made:
     """One piece for each column that is knitted; those alike say how many times."""
     fitted = making.fitted
     sections = column(making, book, (cast_on(fitted.parts[0], making), Join()))
-    return Made((Piece(Term(making.accessory.name), sections, fitted.pieces),), finishing=tuple(folds(making)))
+    piece = Piece(Term(making.accessory.name), sections, fitted.pieces)
+    return Made((piece,), (measured(making),), tuple(folds(making)))
 
 
-def column(making: Making, book: ChartBook, begin: Sequence[Step]) -> tuple[Section, ...]:
-    """The sections of a tube, part by part. begin: what puts the stitches of the first part on the needle."""
+def measured(making: Making) -> Words:
+    """What it measures when it is finished, as it is worn."""
+    zones = by_zone(making.accessory, making.fitted)
+    high = sum(height_cm(part, making) * (1.0 - zone.turned) for zone, parts in zones for part in parts)
+    around = Measure(making.fitted.around_cm)
+    if any(zone.turned for zone, _ in zones):
+        said = "Finished, it measures {around} around, and is {high} high where it is turned over"
+        return reason(said, around=around, high=Measure(high))
+    return reason("Finished, it measures {around} around, and is {high} high", around=around, high=Measure(high))
+
+
+def column(making: Making, book: ChartBook, begin: Sequence[Step], done: int = 0) -> tuple[Section, ...]:
+    """The sections of a tube, part by part. begin: what puts the stitches of the first part on the needle, and knits
+    `done` of its rounds; those are numbered anew."""
     parts, turned = _as_knitted(making)
     live, sections = parts[0].first, list[Section]()
     for below, part, above in zip((None, *parts), parts, (*parts[1:], None), strict=False):
         steps: list[Step] = list(_needle(below, part, making))
         steps += begin if below is None else ()
         steps += _TURN_THE_WORK if part is turned else ()
-        courses = _courses(part, live, above, making, book)
+        courses = _courses(part, live, above, making, book)[done if below is None else 0 :]
         steps += _narrowing(courses, making)
         live = leaves(courses[-1].stitches)
         if above is None:
             drawn = Finish("draw through", edge_role(part, making), part.structure)
             steps.append(drawn if part.decreases else bind_off(part, making))
-        sections.append(Section(part.part, tuple(steps)))
+        sections.append(Section(part.part, tuple(steps), anew=done > 0 and below is None))
     return tuple(sections)
 
 
@@ -100,7 +114,8 @@ def _needle(below: FittedPart | None, part: FittedPart, making: Making) -> Itera
     if needles.rib_mm is None or (below is not None and ribbed(below.structure) == ribbed(part.structure)):
         return
     size = NeedleSize(needles.rib_mm if ribbed(part.structure) else needles.mm)
-    yield Remark(reason("Use the {size} needle", size=size) if below is None else reason("Change to {size}", size=size))
+    said = "Begin on {size} needles" if below is None else "Change to {size} needles"
+    yield Remark(reason(said, size=size))
 
 
 def _narrowing(courses: Sequence[Course], making: Making) -> Iterator[Step]:

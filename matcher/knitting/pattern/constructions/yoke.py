@@ -1,0 +1,135 @@
+"""The yoke of a seamless sweater: from the round that joins body and sleeves, over its bands, to the collar.
+
+The stitches fall between the bands, in the first round of the next one. Body, sleeves and underarms are in the
+proportion of the percentage system: of the body's stitches 8 % wait at either underarm, on body and sleeve alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from matcher.knitting.fit.fitted import FittedPart
+from matcher.knitting.pattern.constructions.parts import parts_of
+from matcher.knitting.pattern.courses import ChartBook
+from matcher.knitting.pattern.edges import bind_off
+from matcher.knitting.pattern.making import Made, Making
+from matcher.knitting.pattern.pattern import Bring, Course, Join, Piece, Section, Step
+from matcher.knitting.pattern.rows import evenly, rounds_of
+from matcher.knitting.pattern.stitches import Stitch
+from matcher.reasons.reason import Term, Words, reason
+
+
+@dataclass(frozen=True)
+class Joined:
+    """Stitches at the round that joins body and sleeves; underarm: set aside at each underarm, on both of them."""
+
+    body: int
+    sleeve: int
+    underarm: int
+
+    @property
+    def front(self) -> int:
+        return (self.body - 2 * self.underarm) // 2
+
+    @property
+    def back(self) -> int:
+        return self.body - 2 * self.underarm - self.front
+
+    @property
+    def of_sleeve(self) -> int:
+        """What of a sleeve comes into the round."""
+        return self.sleeve - self.underarm
+
+
+def build(making: Making, book: ChartBook) -> Made:
+    """One piece, which begins on the live stitches of body and sleeves."""
+    parts = [part for part, _ in parts_of(making.fitted)]
+    joined = joined_of(parts[0].first, making)
+    sections = [_joining(joined), *_bands(parts, making, book)]
+    piece = Piece(Term(making.accessory.name), tuple(sections))
+    return Made((piece,), tuple(_before(joined, parts, making)), tuple(_finishing(joined)))
+
+
+def joined_of(stitches: int, making: Making) -> Joined:
+    """Body, sleeves and underarms that join to so many stitches.
+
+    The body has the share of them that the entry's first zone says; an even count joins to an even one.
+    """
+    around = making.accessory.zones[0].around
+    times = around.times if around is not None and around.times > 1.0 else making.constants.yoke_join_share
+    body = stitches - 2 * round(stitches * (1.0 - 1.0 / times) / 2.0)
+    underarm = round(making.constants.underarm_share * body)
+    return Joined(body, (stitches - body) // 2 + 2 * underarm, underarm)
+
+
+def _joining(joined: Joined) -> Section:
+    steps: tuple[Step, ...] = (
+        Bring(joined.of_sleeve, reason("the left sleeve")),
+        Bring(joined.front, reason("the front")),
+        Bring(joined.of_sleeve, reason("the right sleeve")),
+        Bring(joined.back, reason("the back")),
+        Join(),
+    )
+    return Section(reason("joining body and sleeves"), steps)
+
+
+def _bands(parts: list[FittedPart], making: Making, book: ChartBook) -> Iterator[Section]:
+    live = parts[0].first
+    for part in parts:
+        courses = list(rounds_of(part, making.fitted, book, making.constants))
+        if part.first != live:
+            courses[0] = _decreased(courses[0], live, making)
+        steps: list[Step] = list(courses)
+        live = part.last
+        if part is parts[-1]:
+            steps.append(bind_off(part, making))
+        yield Section(part.part, tuple(steps))
+
+
+def _decreased(course: Course, before: int, making: Making) -> Course:
+    """The same round in the same colours, come down to from more stitches; rib begins in the next one."""
+    after = course.stitches
+    if making.constants.ribbed(course.structure):
+        after = tuple(Stitch("k", role) for _, role in after)
+    return replace(course, stitches=evenly(before, after), charted=())
+
+
+def _before(joined: Joined, parts: list[FittedPart], making: Making) -> Iterator[Words]:
+    brought = any(role.bring for role in making.accessory.roles)
+    if brought:
+        yield reason("MC is the yarn of the sweater itself, which you bring")
+    else:
+        yield reason("MC of the yoke is counted here; body and sleeves below it need their own yarn")
+    yield reason(
+        "Knit the body in the round up to the underarms on {body} stitches, and both sleeves up to there on {sleeve}, "
+        "at the gauge of the yoke; where yours have a few more or fewer, come to these numbers in their last round",
+        body=joined.body,
+        sleeve=joined.sleeve,
+    )
+    yield reason(
+        "Put {underarm} stitches at each side of the body, and {underarm} under each sleeve, on waste yarn: these are "
+        "the underarms",
+        underarm=joined.underarm,
+    )
+    yield reason(
+        "The round begins at the back of the left shoulder, and goes over the left sleeve, the front, the right sleeve "
+        "and the back; where a band doesn't quite meet there, it shows least"
+    )
+    yield reason("Change to a shorter circular needle when the stitches no longer reach round")
+    back = parts[-1].first * joined.back // parts[0].first
+    yield reason(
+        "If you want the neck higher behind, work short rows before the collar, with MC: turn at the marker, purl back "
+        "over the {back} stitches of the back, turn and knit to the marker, then so again over {more} more at either "
+        "end; the yarn of these rows is not counted here",
+        back=back,
+        more=max(1, back // 6),
+    )
+
+
+def _finishing(joined: Joined) -> Iterator[Words]:
+    yield reason(
+        "Graft the {underarm} stitches of each underarm of the body to those of the sleeve, and close the small holes "
+        "at both ends with the yarn that is left",
+        underarm=joined.underarm,
+    )

@@ -1,0 +1,91 @@
+"""Five hundred fits with motifs nobody drew: the knitter knits each from its page, and it takes the yarn it should."""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import pairwise
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from knitter import knit
+from likeness import loops_and_floats, metres
+
+from matcher.drawing.pattern_text import pattern_text
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.construction import construction_of
+from matcher.knitting.fabric import Gauge, gauges_of_class
+from matcher.knitting.fit.cast_ons import Wearing, fits
+from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.motifs.motif import Motif
+from matcher.knitting.pattern.made import pattern_of
+from matcher.knitting.pattern.making import Making
+from matcher.knitting.pattern.pattern import letter_of
+from matcher.reasons.style import Style
+from matcher.store.catalogue.catalogue import load_catalogue
+
+CATALOGUE = load_catalogue()
+FABRIC = CATALOGUE.fabric
+MARKS = {".": "main", "x": "contrast 1", "o": "contrast 2", "+": "contrast 3"}
+FITTED = [
+    one
+    for one in CATALOGUE.accessories.values()
+    if one.kind in ("hat", "cowl", "headband", "cuffs") and construction_of(one) == "tube"
+]
+
+
+@st.composite
+def motifs(draw: st.DrawFn) -> Motif:
+    wide, high = draw(st.integers(1, 12)), draw(st.integers(1, 14))
+    used = "".join(draw(st.lists(st.sampled_from(list(MARKS)), min_size=2, max_size=4, unique=True)))
+    rows = st.text(used, min_size=wide, max_size=wide)
+    grid = tuple(draw(st.lists(rows, min_size=high, max_size=high)))
+    seen = {mark for row in grid for mark in row}
+    return Motif("random", "random", grid, {mark: role for mark, role in MARKS.items() if mark in seen})
+
+
+@st.composite
+def fitteds(draw: st.DrawFn) -> tuple[Accessory, Fitted]:
+    one = draw(st.sampled_from(FITTED))
+    gauges = [g for number in one.classes for g in gauges_of_class(number, FABRIC, CATALOGUE.classes, one.firmness)]
+    gauge: Gauge = draw(st.sampled_from(gauges))
+    wearing = Wearing(
+        one, draw(st.sampled_from(one.sizes)), CATALOGUE.sizes, gauge, FABRIC, CATALOGUE.fitting[one.kind]
+    )
+    return one, draw(st.sampled_from(fits(wearing, draw(motifs()))))
+
+
+def expected(fitted: Fitted) -> tuple[Counter[str], Counter[str], dict[str, int]]:
+    """Loops, stitches passed and longest floats of each colour, counted round by round from the fit."""
+    loops: Counter[str] = Counter()
+    passed: Counter[str] = Counter()
+    for _, row in fitted.rounds():
+        for role in set(row):
+            loops[letter_of(role)] += row.count(role)
+            passed[letter_of(role)] += len(row) - row.count(role)
+    return loops, +passed, {letter_of(role): longest for role, longest in fitted.longest_floats.items()}
+
+
+@settings(deadline=None, max_examples=500, suppress_health_check=[HealthCheck.too_slow])
+@given(fitteds(), st.booleans())
+def test_what_is_printed_is_what_was_fitted(made: tuple[Accessory, Fitted], british: bool):
+    one, fitted = made
+    pattern = pattern_of(Making(one, fitted, FABRIC))
+    offs = knit(pattern_text(pattern, FABRIC, style=Style(british=british)))
+    single = len(fitted.roles) == 1
+    loops, passed, longest = expected(fitted)
+    if single:
+        loops = Counter({"": loops.total()})
+    knitted, floated = loops_and_floats(offs)
+    pieces = fitted.pieces
+    # Stitches that are added or taken away between two parts are so in the last round of the lower one.
+    between = sum(abs(above.first - below.last) for below, above in pairwise(fitted.parts))
+    for colour, count in loops.items():
+        assert abs(knitted[colour] - pieces * count) <= pieces * between
+    assert floated == Counter({colour: pieces * count for colour, count in passed.items()})
+    (off,) = offs
+    floats = [course.longest_floats for course in off.courses]
+    for colour, most in longest.items():
+        assert max((here.get(colour, 0) for here in floats), default=0) == (0 if single else most)
+    assert len(off.courses) == len(fitted.rounds())
+    gauge = fitted.gauge
+    assert set(metres(offs, gauge.loop_cm, gauge.loop_cm / FABRIC.Kw)) == set(knitted)
