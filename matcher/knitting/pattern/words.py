@@ -121,7 +121,7 @@ def _courses(here: Sequence[Counted], number: int, pattern: Pattern) -> Iterator
             if before != after:
                 again = counted(after, "{work}: {n} stitch", "{work}: {n} stitches", work=again)
             last = number + more * length
-            yield Line(_headed(number + 1, last, blocks[at], again), number + 1, last)
+            yield Line(_headed(number + 1, last, blocks[at], again, sided=False), number + 1, last)
             number = last
         at += cycle * times
 
