@@ -18,8 +18,10 @@ def construction_of(accessory: Accessory) -> str:
         return "yoke"
     if accessory.kind == "socks" and "triangle" in shapes:
         return "socks"
-    if accessory.kind == "mitts" and (len({zone.count for zone in accessory.zones}) > 1 or "triangle" in shapes):
+    if accessory.kind == "mitts" and "triangle" in shapes:
         return "mitts"
+    if any(zone.around is not None and zone.around.of == "thumb" for zone in accessory.zones):
+        return "parts"  # a thumb without a gusset is sewn on
     if set(shapes) <= {"tube", "crown", "frustum"} and shapes[0] == "tube":
         return "tube"
     if shapes in (["flat"], ["piece"]):
