@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from matcher.drawing.scene import Label, Points, Shape, box, width_of
+from matcher.drawing.scene import PAPER, Label, Points, Shape, box, width_of
 from matcher.drawing.stitches import code_of
 from matcher.errors import BadInput
 from matcher.materials.colours.cielab import Lab, lab_from_linear, linear_from_lab
@@ -16,6 +16,7 @@ from matcher.reasons.reason import Field, Term, listed, reason
 from matcher.reasons.style import PLAIN, Style
 
 NUMBERED = 10  # every so many stitches and rows have a number and a bold line
+LINE, BOLD = "#9a9a9a", "#333333"
 
 
 def _round(corners: int, radius: float, turned: float = 0.0) -> Points:
@@ -128,6 +129,23 @@ def numbers(
         for place in numbered(columns, width_of(str(columns), size) / width)
     ]
     return (*at_rows, *below)
+
+
+def bold_lines(
+    columns: int, rows: int, width: float, height: float, left: float, top: float, first: int = 1
+) -> list[Shape]:
+    """Round the grid, and every ten stitches from the right and rows from below; edged in white, to show on dark
+    colours as well. width, height: of one stitch; left, top: where the grid begins; first: number of the lowest row."""
+    wide, high = columns * width, rows * height
+    at_x = [left + wide - place * width for place in (*range(0, columns, NUMBERED), columns)]
+    tens = dict.fromkeys((0, *range(-(first - 1) % NUMBERED, rows, NUMBERED), rows))
+    at_y = [top + high - row * height for row in tens]
+    found = []
+    for thick, code in ((0.22 * height, PAPER), (0.11 * height, BOLD)):
+        upright = [box(x - thick / 2, top - thick / 2, thick, high + thick) for x in at_x]
+        level = [box(left - thick / 2, y - thick / 2, wide + thick, thick) for y in at_y]
+        found += [Shape(line, code, kind="line") for line in (*upright, *level)]
+    return found
 
 
 def legend(

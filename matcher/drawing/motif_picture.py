@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from matcher.drawing.chart_marks import NUMBERED, all_coloured, ink_on, legend, numbers, symbol
-from matcher.drawing.scene import PAPER, Label, Scene, Shape, box
+from matcher.drawing.chart_marks import LINE, all_coloured, bold_lines, ink_on, legend, numbers, symbol
+from matcher.drawing.scene import Label, Scene, Shape, box
 from matcher.drawing.stitches import Cell, Shown, code_of, row_of_stitches
 from matcher.errors import BadInput
 from matcher.knitting.motifs.motif import Motif
@@ -15,8 +15,6 @@ from matcher.reasons.style import PLAIN, Style
 
 _MARGIN = 8.0  # mm of the fabric
 _SIZE = 4.2  # of figures and words, mm of the fabric at a usual gauge
-_LINE = "#9a9a9a"
-_BOLD = "#333333"
 _MOST_STITCHES = 200_000
 
 
@@ -78,10 +76,10 @@ def chart_scene(
             cell, lab = frame.cell(row, column), of_role[role]
             x, y = cell.middle
             boxes.append(
-                Shape(box(cell.x, cell.y, cell.width, cell.height), code_of(lab), _LINE, 0.035 * cell.height, "stitch")
+                Shape(box(cell.x, cell.y, cell.width, cell.height), code_of(lab), LINE, 0.035 * cell.height, "stitch")
             )
             symbols += symbol(motif.role_names.index(role), x, y, size, ink_on(lab))
-    lines = frame.bold_lines()
+    lines = bold_lines(frame.columns, frame.rows, frame.width, frame.height, _MARGIN, _MARGIN)
     return frame.finished(
         [*boxes, *symbols, *lines], worn, names or {}, True, reason("Chart: {motif}", motif=motif.name), style
     )
@@ -118,19 +116,6 @@ class _Frame:
     def cell(self, row: int, column: int) -> Cell:
         top = _MARGIN + (self.rows - 1 - row) * self.height
         return Cell(_MARGIN + column * self.width, top, self.width, self.height)
-
-    def bold_lines(self) -> list[Shape]:
-        """Round the grid, and every ten stitches and rows; edged in white, to show on dark colours as well."""
-        wide, high = self.columns * self.width, self.rows * self.height
-        right, bottom = _MARGIN + wide, _MARGIN + high
-        at_x = [right - place * self.width for place in (*range(0, self.columns, NUMBERED), self.columns)]
-        at_y = [bottom - row * self.height for row in (*range(0, self.rows, NUMBERED), self.rows)]
-        found = []
-        for thick, code in ((0.22 * self.height, PAPER), (0.11 * self.height, _BOLD)):
-            upright = [box(x - thick / 2, _MARGIN - thick / 2, thick, high + thick) for x in at_x]
-            level = [box(_MARGIN - thick / 2, y - thick / 2, wide + thick, thick) for y in at_y]
-            found += [Shape(line, code, kind="line") for line in (*upright, *level)]
-        return found
 
     def finished(
         self,

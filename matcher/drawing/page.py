@@ -15,7 +15,8 @@ from matcher.reasons.visible import visible
 PAPERS: Mapping[str, str] = {"a4": "A4", "letter": "letter"}
 _WIDE = 1.8  # a picture so many times as wide as high takes the whole width of the page
 
-_CHART_MM = 1.3  # mm on paper, at most, for one mm of the fabric
+# mm on paper, at most, for one mm of the fabric: of a chart alone, and of those that stand on the sheet before steps.
+_CHART_MM, _FIRST_SHEET_MM = 1.3, 0.85
 
 
 @dataclass(frozen=True)
@@ -123,9 +124,8 @@ def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
     parts += [_table(table) for table in page.tables]
     if page.charts:
         heading = escape(style.say(counted(len(page.charts), "Chart", "Charts")))
-        charts = "".join(
-            _chart(caption, scene, f"c{number}-") for number, (caption, scene) in enumerate(page.charts, 1)
-        )
+        scale = _FIRST_SHEET_MM if page.steps else _CHART_MM
+        charts = "".join(_chart(*chart, scale, f"c{number}-") for number, chart in enumerate(page.charts, 1))
         parts.append(f'<section>\n<h2>{heading}</h2>\n<div class="charts">\n{charts}</div>\n</section>')
     if page.steps:
         parts.append(f'<section class="steps">\n{"".join(map(_steps, page.steps))}</section>')
@@ -146,12 +146,10 @@ def _figure(caption: str, scene: Scene, names: str) -> str:
     return f"<figure{wide}>\n{svg(scene, names)}{said}</figure>\n"
 
 
-def _chart(caption: str, scene: Scene, names: str) -> str:
-    """A small motif is not blown up to the whole page: a box of the chart comes out a little over life size."""
+def _chart(caption: str, scene: Scene, scale: float, names: str) -> str:
+    """A small motif is not blown up to the whole page: a box of the chart comes out about life size."""
     said = f"<figcaption>{escape(caption)}</figcaption>\n" if caption else ""
-    return (
-        f'<figure class="chart" style="width: {_CHART_MM * scene.width:.0f}mm">\n{svg(scene, names)}{said}</figure>\n'
-    )
+    return f'<figure class="chart" style="width: {scale * scene.width:.0f}mm">\n{svg(scene, names)}{said}</figure>\n'
 
 
 def _facts(facts: tuple[tuple[str, str], ...]) -> str:

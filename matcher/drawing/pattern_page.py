@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from matcher.drawing.flat_picture import flat_scene
 from matcher.drawing.page import Page, PageSteps, PageTable
+from matcher.drawing.pattern_chart import pattern_charts
 from matcher.drawing.scene import Scene
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.pattern.head import colours_of, facts_of, key_of
@@ -35,6 +36,7 @@ def pattern_page(
         subtitle="",
         pictures=(("", pattern_scene(pattern, constants, colours, style)),),
         facts=tuple((say(label), say(words)) for label, words in facts_of(pattern)),
+        charts=pattern_charts(pattern, colours, style),
         tables=(_yarn_table(pattern, constants, yarns or {}, style),),
         steps=steps_of(pattern, style),
     )

@@ -7,10 +7,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from matcher.drawing.laid.panel import Panel
-from matcher.drawing.laid.rows import Rounds, Row, rows_of
-from matcher.knitting.accessory import Accessory, Zone
+from matcher.drawing.laid.rows import Row, rows_of
+from matcher.knitting.accessory import Accessory
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.pattern.zones import by_zone
 
 FOLD = "fold"  # kind of the shadow of what is turned over
 _BULGE = 1.0  # mm that a turned edge reaches beyond what it lies on, at either side; for the eye only
@@ -33,7 +34,7 @@ def column(accessory: Accessory | None, fitted: Fitted, constants: FabricConstan
     """The main parts as they are worn, bottom first: what is turned over lies on the rest of its column."""
     rounds = fitted.rounds()
     rows = centred(rows_of(fitted, rounds, constants))
-    turned = _turned(accessory, rounds)
+    turned = _turned(accessory, fitted)
     if not turned:
         return [Panel(tuple(rows))]
     at_end = turned.stop == len(rows)
@@ -45,37 +46,27 @@ def column(accessory: Accessory | None, fitted: Fitted, constants: FabricConstan
     return [*([Panel(tuple(under))] if under else ()), Panel(tuple(over), kind=FOLD, over=True)]
 
 
-def _turned(accessory: Accessory | None, rounds: Rounds) -> range:
+def _turned(accessory: Accessory | None, fitted: Fitted) -> range:
     """Rounds that are turned to the outside: the end of the last zones, or the beginning of the first ones."""
-    zones = accessory.zones if accessory is not None else ()
-    many = _turned_in(reversed(zones), rounds)
-    if many:
-        return range(len(rounds) - many, len(rounds))
-    return range(_turned_in(zones, rounds))
+    if accessory is None:
+        return range(0)
+    zones = [(zone.turned, sum(part.rounds for part in parts)) for zone, parts in by_zone(accessory, fitted)]
+    all_rounds = sum(rounds for _, rounds in zones)
+    many = _turned_in(reversed(zones))
+    return range(all_rounds - many, all_rounds) if many else range(_turned_in(zones))
 
 
-def _turned_in(zones: Iterable[Zone], rounds: Rounds) -> int:
-    """How many rounds from an edge are turned over: whole zones, and a part of the one where the fold is."""
+def _turned_in(zones: Iterable[tuple[float, int]]) -> int:
+    """How many rounds from an edge are turned over: whole zones, and a part of the one where the fold is.
+
+    zones: of each the part of its height that is turned, and its rounds.
+    """
     many = 0
-    for zone in zones:
-        many += int(_share(zone) * len(_rounds_in(zone.name, rounds)))
-        if _share(zone) < 1:
+    for turned, rounds in zones:
+        many += int(turned * rounds)
+        if turned < 1:
             break
     return many
-
-
-def _share(zone: Zone) -> float:
-    return float(getattr(zone, "turned", 0.0))
-
-
-def _rounds_in(zone: str, rounds: Rounds) -> list[int]:
-    """The rounds of a zone, with the plain ones that stand beside its motif."""
-    own = [number for number, (part, _) in enumerate(rounds) if part.part == zone]
-    while own and own[0] > 0 and rounds[own[0] - 1][0].added:
-        own.insert(0, own[0] - 1)
-    while own and own[-1] + 1 < len(rounds) and rounds[own[-1] + 1][0].added:
-        own.append(own[-1] + 1)
-    return own
 
 
 def _folded(rows: Sequence[Row], at_end: bool) -> list[Row]:
