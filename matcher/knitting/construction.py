@@ -25,7 +25,7 @@ def construction_of(accessory: Accessory) -> str:
     if set(shapes) <= {"tube", "crown", "frustum"} and shapes[0] == "tube":
         return "tube"
     if shapes in (["flat"], ["piece"]):
-        return "strip"
+        return "joined strip" if accessory.kind in ("cowl", "headband", "cuffs", "hat") else "strip"
     if shapes[0] == "triangle" and shapes[1:] in ([], ["flat"]):
         return "triangle"
     return "parts"

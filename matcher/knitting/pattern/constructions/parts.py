@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.pattern.courses import ChartBook
@@ -34,8 +35,9 @@ def piece_of(part: FittedPart, times: int, making: Making, book: ChartBook, *bes
     """A part as a piece by itself. besides: steps before it is finished."""
     in_rounds = part.shape in IN_ROUNDS
     courses = (rounds_of if in_rounds else rows_of)(part, making.fitted, book, making.constants)
+    loose = in_rounds or part.shape == "triangle"  # a flat piece keeps its width, and is sewn at its edge
     drawn = Finish("draw through", edge_role(part, making), part.structure)
-    finish = drawn if part.shape == "crown" else bind_off(part, making)
+    finish = drawn if part.shape == "crown" else replace(bind_off(part, making), loose=loose)
     begin: tuple[Step, ...] = (cast_on(part, making), *([Join()] if in_rounds else []))
     return Piece(Term(str(part.part)), (Section(part.part, (*begin, *courses, *besides, finish)),), times)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from matcher.knitting.fit.fitted import FittedPart
-from matcher.knitting.pattern.constructions.parts import IN_ROUNDS, before_flat, height_cm, parts_of
+from matcher.knitting.pattern.constructions.parts import IN_ROUNDS, height_cm, parts_of
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.edges import bind_off, changing, edge_role
 from matcher.knitting.pattern.making import Made, Making
@@ -31,7 +31,7 @@ def build(making: Making, book: ChartBook) -> Made:
     pieces = [Piece(Term("pouch"), tuple(sections))]
     if cord is not None:
         pieces.append(_cord(cord, making, book))
-    return Made(tuple(pieces), before_flat(making, *([base] if base else [])), tuple(_finishing(cord, making)))
+    return Made(tuple(pieces), finishing=tuple(_finishing(cord, making)))
 
 
 def _bottom(base: FittedPart | None, bag: FittedPart, making: Making, book: ChartBook) -> list[Section]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from matcher.knitting.construction import construction_of
 from matcher.knitting.fit.fitted import FittedPart
 from matcher.knitting.pattern.constructions.parts import before_flat, height_cm, parts_of, piece_of, width_cm
 from matcher.knitting.pattern.courses import ChartBook
@@ -23,10 +24,10 @@ def build(making: Making, book: ChartBook) -> Made:
     """The flat pieces, and how they are finished by the entry's construction."""
     parts = list(parts_of(making.fitted))
     pieces = [piece_of(part, times, making, book) for part, times in parts]
-    part, construction = parts[0][0], making.accessory.construction
+    part, construction = parts[0][0], construction_of(making.accessory)
     if construction == "buttoned strip":
         pieces[0] = _with_buttonholes(pieces[0], part, making)
-    finishing = tuple(WAYS.get(construction, _flat)(part, making))
+    finishing = tuple(WAYS[construction](part, making))
     return Made(tuple(pieces), before_flat(making, *(one for one, _ in parts)), finishing)
 
 

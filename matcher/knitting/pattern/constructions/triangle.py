@@ -9,7 +9,7 @@ from matcher.knitting.pattern.constructions.parts import before_flat, height_cm,
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.edges import cast_on, edge_role
 from matcher.knitting.pattern.making import Made, Making
-from matcher.knitting.pattern.pattern import Course, Finish, Piece, Rest, Section, TakeUp
+from matcher.knitting.pattern.pattern import Finish, Piece, Remark, Rest, Section, Step, TakeUp
 from matcher.knitting.pattern.rows import rows_of
 from matcher.knitting.pattern.stitches import Stitch
 from matcher.reasons.quantities import Measure
@@ -48,7 +48,8 @@ def _string(flag: FittedPart, times: int, string: FittedPart, making: Making, bo
     for gap in gaps[1:]:
         stitches += [Stitch("k", role)] * flag.last + [Stitch("co", role)] * gap
     along = replace(first, stitches=tuple(stitches))
-    steps: tuple[TakeUp | Course | Finish, ...] = (
+    steps: tuple[Step, ...] = (
+        Remark(reason("Lay the flags side by side, all with the same side in front and their points down")),
         TakeUp(_FLAGS),
         along,
         *rest,

@@ -69,7 +69,7 @@ def _joining(joined: Joined) -> Section:
         Bring(joined.front, reason("the front")),
         Bring(joined.of_sleeve, reason("the right sleeve")),
         Bring(joined.back, reason("the back")),
-        Join(),
+        Join(reason("place a marker, where each round begins")),
     )
     return Section(reason("joining body and sleeves"), steps)
 
