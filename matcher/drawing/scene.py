@@ -194,7 +194,13 @@ def _outline(points: Points) -> str:
 def _steps(places: tuple[tuple[int, int], ...]) -> str:
     """Written once for all stitches of one form."""
     steps = ((ax - bx, ay - by) for (bx, by), (ax, ay) in pairwise(places))
-    return "l" + " ".join(f"{_n(x / 100)},{_n(y / 100)}" for x, y in steps)
+    return "l" + " ".join(f"{_hundredths(x)},{_hundredths(y)}" for x, y in steps)
+
+
+@lru_cache(maxsize=8192)
+def _hundredths(steps: int) -> str:
+    """Written once for all steps alike."""
+    return _n(steps / 100)
 
 
 def _name(outline: str) -> str:

@@ -105,6 +105,6 @@ def _thread(role: str, colour: Colour) -> Iterator[str]:
     codes, shares = [code_of(lab) for lab, _ in parts], [share for _, share in parts]
     drawn = random.Random(role)
     while True:
-        code = codes[0] if len(codes) == 1 else drawn.choices(codes, shares)[0]
+        code = drawn.choices(codes, shares)[0]
         for _ in range(drawn.randint(*STRETCH)):
             yield code

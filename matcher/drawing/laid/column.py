@@ -20,14 +20,23 @@ _BULGE = 1.0  # mm that a turned edge reaches beyond what it lies on, at either 
 def centred(rows: Sequence[Row]) -> list[Row]:
     """Rows in the middle of the widest; those of whole plain stitches stand on the stitches below them."""
     widest = max(row.width for row in rows)
-    found = []
+    found: list[Row] = []
     for row in rows:
         indent, wide = (widest - row.width) / 2, row.widths[0]
         if all(width == wide for width in row.widths):
             # Whole stitches in from the edge, so that columns stand on columns where a crown narrows.
             indent = wide * math.floor(indent / wide + 1e-9)
-        found.append(replace(row, left=indent))
+        found.append(replace(row, left=indent, purled=_in_columns(row, found[-1]) if found else row.purled))
     return found
+
+
+def _in_columns(row: Row, below: Row) -> tuple[bool, ...]:
+    """Which of its stitches are purled, where rib stands on rib of more stitches: those that were purled there."""
+    fewer = len(below.roles) - len(row.roles)
+    if fewer <= 0 or len(set(row.purled)) == 1 or len(set(below.purled)) == 1:
+        return row.purled
+    start = round((row.width - below.width) / -2 / (below.width / len(below.roles)))
+    return below.purled[start : start + len(row.roles)]
 
 
 def column(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants) -> list[Panel]:

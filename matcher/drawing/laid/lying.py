@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from matcher.drawing.laid.column import column
 from matcher.drawing.laid.mitten import is_mitten, mittens
-from matcher.drawing.laid.panel import Panel
-from matcher.drawing.laid.pieces import earflaps, piece, strip
+from matcher.drawing.laid.panel import Panel, Straight
+from matcher.drawing.laid.pieces import bunting, earflaps, piece, strip
 from matcher.drawing.laid.rows import FLAT
 from matcher.drawing.laid.sock import is_sock, sock
 from matcher.drawing.laid.yoke import yoke
@@ -17,6 +17,7 @@ from matcher.knitting.fit.fitted import Fitted
 from matcher.reasons.reason import Words, reason
 
 _BETWEEN = 28.0  # mm between pieces that lie beside one another
+_LONG = 5.0  # what is so many times as long as wide lies on its side
 
 
 def panels_of(
@@ -35,16 +36,20 @@ def panels_of(
         return sock(accessory, fitted, constants), said
     if kind == "yoke" and not fitted.extra:
         return yoke(fitted, constants), said
-    flat = fitted.parts[0].shape in FLAT
     if kind == "hat" and [(part.shape, pieces) for part, pieces in fitted.extra] == [("flat", 2)]:
         return earflaps(accessory, fitted, constants), said
+    flags = bunting(fitted, constants)
+    if flags:
+        return flags, []
+    flat = fitted.parts[0].shape in FLAT
     main = strip(kind, fitted, constants) if flat else column(accessory, fitted, constants)
     for part, pieces in fitted.extra:
-        main.append(_beside(main, piece(fitted, part, constants)))
-        if pieces == fitted.pieces:
-            said.append(reason("beside it: {part}", part=part.part))
-        else:
-            said.append(reason("beside it: {part}, {pieces} in all", part=part.part, pieces=pieces))
+        new = piece(fitted, part, constants)
+        below = new.rows[-1].top > _LONG * max(row.width for row in new.rows)
+        main.append(_below(main, new) if below else _beside(main, new))
+        many = reason("{part}, {pieces} in all", part=part.part, pieces=pieces)
+        named = part.part if pieces == fitted.pieces else many
+        said.append(reason("below it: {part}" if below else "beside it: {part}", part=named))
     return main, said
 
 
@@ -54,3 +59,12 @@ def _beside(panels: list[Panel], new: Panel) -> Panel:
     low = max(y for panel in panels for _, y in panel.corners())
     left = min(x for x, _ in new.corners())
     return replace(new, place=new.place.moved(right + _BETWEEN - left, low))
+
+
+def _below(panels: list[Panel], new: Panel) -> Panel:
+    """Something long and narrow, on its side below others."""
+    turned = replace(new, place=Straight(quarters=1))
+    left = min(x for panel in panels for x, _ in panel.corners())
+    low = max(y for panel in panels for _, y in panel.corners())
+    x, y = min(x for x, _ in turned.corners()), min(y for _, y in turned.corners())
+    return replace(turned, place=turned.place.moved(left - x, low + _BETWEEN - y))

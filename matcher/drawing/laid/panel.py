@@ -32,6 +32,10 @@ class Place(Protocol):
         """A polygon."""
         ...
 
+    def box(self, x: float, y: float, width: float, height: float) -> Points:
+        """The corners of a rectangle whose lower left corner is at (x, y)."""
+        ...
+
     def stitch(self, x: float, y: float, width: float, height: float, purled: bool) -> Points:
         """The outline of a stitch whose lower left corner is at (x, y)."""
         ...
@@ -55,6 +59,9 @@ class Straight:
 
     def outline(self, points: Points) -> Points:
         return tuple(self.at(x, y) for x, y in points)
+
+    def box(self, x: float, y: float, width: float, height: float) -> Points:
+        return self.outline(box(x, y, width, height))
 
     def stitch(self, x: float, y: float, width: float, height: float, purled: bool) -> Points:
         across, down = self.at(x, y + height)
@@ -82,6 +89,16 @@ class Fan:
             steps = max(1, math.ceil(abs(to_x - x) / _STRAIGHT))
             found += [self.at(x + (to_x - x) * at / steps, y + (to_y - y) * at / steps) for at in range(steps)]
         return tuple(found)
+
+    def box(self, x: float, y: float, width: float, height: float) -> Points:
+        steps = max(1, math.ceil(width / _STRAIGHT))
+        turns = [x + width * at / steps for at in range(steps + 1)]
+        ways = [(math.sin(turn), math.cos(turn)) for turn in turns]
+        outer, inner = self.radius - y, self.radius - y - height
+        return (
+            *((self.x + outer * sin, self.y + outer * cos) for sin, cos in ways),
+            *((self.x + inner * sin, self.y + inner * cos) for sin, cos in reversed(ways)),
+        )
 
     def stitch(self, x: float, y: float, width: float, height: float, purled: bool) -> Points:
         form = _BENT_PURL if purled else _BENT_KNIT
@@ -163,7 +180,7 @@ class Panel:
                     yield self._box(x, row.bottom, width, height, mark, "run")
 
     def _box(self, x: float, y: float, width: float, height: float, code: str, kind: str) -> Shape:
-        return Shape(self.place.outline(box(x, y, width, height)), code, kind=kind)
+        return Shape(self.place.box(x, y, width, height), code, kind=kind)
 
 
 def _look(row: Row, codes: Sequence[str]) -> tuple[float, float, tuple[bool, ...], tuple[str, ...]]:

@@ -48,22 +48,20 @@ def earflaps(accessory: Accessory | None, fitted: Fitted, constants: FabricConst
     return [*hat, *flaps]
 
 
-def bunting(
-    fitted: Fitted, flag: tuple[FittedPart, int], string: FittedPart, constants: FabricConstants
-) -> list[Panel]:
-    """Flags along a string, their tips down."""
-    line = piece(fitted, string, constants)
-    one = piece(fitted, flag[0], constants)
+def bunting(fitted: Fitted, constants: FabricConstants) -> list[Panel]:
+    """Flags along a string, their tips down; nothing where it is no such thing."""
+    parts = [*((part, fitted.pieces) for part in fitted.parts), *fitted.extra]
+    if [part.shape for part, _ in parts] not in (["triangle", "flat"], ["flat", "triangle"]):
+        return []
+    (flag, number), (string, _) = sorted(parts, key=lambda one: one[0].shape, reverse=True)
+    line, one = piece(fitted, string, constants), piece(fitted, flag, constants)
     wide, high = max(row.width for row in one.rows), one.rows[-1].top
-    step = line.rows[0].width / flag[1]
-    flags = (
-        Panel(
-            tuple(
-                replace(row, left=row.left + step * (number + 0.5) - wide / 2, bottom=row.bottom - high)
-                for row in one.rows
-            ),
-            kind=FLAG,
-        )
-        for number in range(flag[1])
-    )
-    return [line, *flags]
+    step = line.rows[0].width / number
+    places = (step * (at + 0.5) - wide / 2 for at in range(number))
+    return [
+        line,
+        *(
+            Panel(tuple(replace(row, left=row.left + x, bottom=row.bottom - high) for row in one.rows), kind=FLAG)
+            for x in places
+        ),
+    ]

@@ -23,8 +23,8 @@ def is_sock(fitted: Fitted) -> bool:
 def sock(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants) -> list[Panel]:
     """The leg with its cuff, the flap and the turned heel, the foot with the gusset in its first rounds, the toe.
 
-    Of every round one side is seen, of the flap half. Stitches of the gusset are pressed together, so that the sole is
-    straight: the only ones that are not as high as they are knitted.
+    Of every round one side is seen, of the flap half. Stitches of the gusset are pressed together, and those of the
+    turned heel stretched, so that the sole is even: the only ones that are not as large as they are knitted.
     """
     flap, turn, gusset = (rows_of(fitted, rounds_of(fitted, part), constants) for part, _ in fitted.extra)
     at = next(number for number, part in enumerate(fitted.parts) if part.shape == "frustum") - 1
@@ -34,11 +34,14 @@ def sock(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants
     ankle = legs[0].rows[-1]
     for panel in legs:
         ankle = max(ankle, panel.rows[-1], key=lambda row: row.top)
-    heel = _standing(flap, ankle.left, ankle.top)
-    middle, sole = -(ankle.left + ankle.width / 2), heel[-1].top
-    turned = [replace(row, left=-row.width) for row in turn]
+    half = ankle.width / 2
+    heel = [_as_wide(row, half, ankle.left, row.bottom + ankle.top) for row in flap]
+    middle, sole = -(ankle.left + half), heel[-1].top
+    # The turned heel is a cup: seen from its side it reaches as far back as the flap.
+    across = half / turn[-1].top
+    turned = [replace(row, left=-row.width, bottom=row.bottom * across, height=row.height * across) for row in turn]
     deep = sole - ankle.top + turned[-1].width
-    forward = _narrowing(_with_gusset(foot, gusset, deep), foot[0].width)
+    forward = _with_gusset(_hanging(foot), gusset, deep)
     return [
         *(replace(panel, place=Straight(quarters=2)) for panel in legs),
         Panel(tuple(heel), Straight(quarters=2), HEEL),
@@ -47,8 +50,15 @@ def sock(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants
     ]
 
 
-def _standing(rows: Sequence[Row], left: float, bottom: float) -> list[Row]:
-    return [replace(row, left=left, bottom=row.bottom + bottom) for row in rows]
+def _as_wide(row: Row, wide: float, left: float, bottom: float) -> Row:
+    """A row elsewhere, its stitches as wide together as there is room."""
+    return replace(row, widths=tuple(width * wide / row.width for width in row.widths), left=left, bottom=bottom)
+
+
+def _hanging(foot: Sequence[Row]) -> list[Row]:
+    """Rounds that hang from the instep; where they narrow to a toe, in the middle of the foot."""
+    full = foot[0].width
+    return [replace(row, left=-(full + row.width) / 2) for row in foot]
 
 
 def _with_gusset(foot: Sequence[Row], gusset: Sequence[Row], deep: float) -> list[Row]:
@@ -64,10 +74,6 @@ def _with_gusset(foot: Sequence[Row], gusset: Sequence[Row], deep: float) -> lis
             roles=(*extra.roles, *row.roles),
             widths=tuple(width * room / sum(widths) for width in widths),
             purled=(*extra.purled, *row.purled),
+            left=-room,
         )
     return found
-
-
-def _narrowing(rows: Sequence[Row], full: float) -> list[Row]:
-    """Rounds hanging from the instep, and where they narrow to a toe in the middle of the foot."""
-    return [replace(row, left=-row.width if row.width >= full else -(full + row.width) / 2) for row in rows]
