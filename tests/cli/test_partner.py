@@ -166,7 +166,11 @@ def test_pictures_and_pages(run_json, demo: Path, tmp_path: Path):
     # 120 stitches in 8 sections: 14 decrease rounds of 8 among 21, every second one at first.
     assert (crown["first"], crown["last"], crown["rounds"]) == (120, 8, 21)
     rounds += [stitches for stitches in range(112, 56, -8) for _ in range(2)] + list(range(56, 0, -8))
+    # The brim is folded: its lower half lies on its upper one, which is not seen.
+    brim = best["rounds"][0]
+    rounds = rounds[brim["rounds"] // 2 :]
     assert len(drawn) == sum((stitches + 1) // 2 for stitches in rounds)
+    assert sum(one.get("class") == "fold" for one in flat.iter()) == 1
     assert {one.get("fill") for one in drawn} == {"#7f8285", "#efe6d0", "#1f5563"}
     page = (folder / "hat-stranded-band-a4.html").read_text(encoding="utf-8")
     for words in ("grey yoke pullover", "mid grey", "Kept for mending", "Longest floats", "Care and cautions"):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from matcher.drawing.laid.column import column
-from matcher.drawing.laid.mitten import is_mitten, mittens
+from matcher.drawing.laid.mitten import mittens
 from matcher.drawing.laid.panel import Panel, Straight
 from matcher.drawing.laid.pieces import bunting, earflaps, piece, strip
 from matcher.drawing.laid.rows import FLAT
@@ -26,12 +26,12 @@ def panels_of(
     """Everything that is seen, and sentences of what is not. Without an accessory its kind and folds are not known."""
     kind = accessory.kind if accessory is not None else ""
     said: list[Words] = []
-    if fitted.pieces == 2 and not is_mitten(fitted):
-        said.append(reason("two alike; one is shown"))
-    elif fitted.pieces > 2:
-        said.append(reason("{pieces} alike; one is shown", pieces=fitted.pieces))
-    if is_mitten(fitted):
-        return mittens(fitted, constants), said
+    pair = mittens(fitted, constants)
+    if pair:
+        return pair, said
+    if fitted.pieces > 1:
+        alike = "two alike; one is shown" if fitted.pieces == 2 else "{pieces} alike; one is shown"
+        said.append(reason(alike, pieces=fitted.pieces))
     if is_sock(fitted):
         return sock(accessory, fitted, constants), said
     if kind == "yoke" and not fitted.extra:

@@ -9,34 +9,22 @@ from matcher.drawing.laid.column import centred
 from matcher.drawing.laid.panel import Panel
 from matcher.drawing.laid.rows import Row, rounds_of, rows_of
 from matcher.knitting.fabric import FabricConstants
-from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fit.hands import thumb_of
 
 THUMB, GUSSET = "thumb", "gusset"
 _LEAN = 0.32  # mm that a thumb leans outwards for each mm it is long; for the eye only
 _APART = 8.0  # mm between the two thumbs
 
 
-def is_mitten(fitted: Fitted) -> bool:
-    """Whether it has a thumb that grows out of a gusset."""
-    return _thumb_of(fitted) is not None
-
-
-def _thumb_of(fitted: Fitted) -> tuple[FittedPart, FittedPart] | None:
-    """Gusset and thumb."""
-    gusset = next((part for part, _ in fitted.extra if part.shape == "triangle"), None)
-    thumb = next((part for part, _ in fitted.extra if part.shape == "tube"), None)
-    return (gusset, thumb) if gusset and thumb and len(fitted.extra) == 2 else None
-
-
 def mittens(fitted: Fitted, constants: FabricConstants) -> list[Panel]:
-    """The left one at the left with its thumb to the right, and the other way round; one where only one is knitted."""
-    found = _thumb_of(fitted)
-    assert found is not None
-    gusset, thumb = found
-    rounds = fitted.rounds()
-    hand = centred(rows_of(fitted, rounds, constants))
-    ribbed = [constants.ribbed(part.structure) for part, _ in rounds]
-    start = ribbed.index(False) if False in ribbed else 0
+    """The left one at the left with its thumb to the right, and the other way round; one where only one is knitted, and
+    nothing where there is no thumb. Raises BadInput for a gusset that is higher than its hand."""
+    found = thumb_of(fitted, constants)
+    if found is None:
+        return []
+    gusset, thumb, start = found.gusset, found.thumb, found.start
+    hand = centred(rows_of(fitted, fitted.rounds(), constants))
     wedge = _beside(rows_of(fitted, rounds_of(fitted, gusset), constants), hand, hand[start].bottom)
     above = _leaning(rows_of(fitted, rounds_of(fitted, thumb), constants), wedge[-1])
     left = [Panel(tuple(hand)), Panel(tuple(above), kind=THUMB), Panel(tuple(wedge), kind=GUSSET)]
@@ -47,7 +35,7 @@ def mittens(fitted: Fitted, constants: FabricConstants) -> list[Panel]:
 
 
 def _beside(wedge: Sequence[Row], hand: Sequence[Row], bottom: float) -> list[Row]:
-    """The rows of the gusset from a height up, each at the right edge of the hand."""
+    """The rows of the gusset from a height up, each at the edge of the hand."""
     found = []
     for row in wedge:
         y = row.bottom + bottom
