@@ -58,3 +58,8 @@ def metres(offs: list[Off], loop_cm: float, wales_cm: float) -> dict[str, float]
         for _ in range(off.times):
             loops += off.edges
     return {colour: (loops[colour] * loop_cm + floats[colour] * wales_cm) / 100.0 for colour in loops}
+
+
+def courses_of(shows: str, off: Off) -> int:
+    """How many rounds or rows show these knit and purl stitches on the right side, in the order of knitting."""
+    return sum("".join(stitch for stitch, _ in course.shows) == shows for course in off.courses)
