@@ -47,6 +47,7 @@ class Structure:
 class FabricLimits:
     """What is taken for a slip of the pen when it is asked for; see `catalog/fabric/limits.csv`."""
 
+    least_round: float
     most_stitches: float
     most_rows: float
     most_cm: float

@@ -31,7 +31,7 @@ class ZoneShape(NamedTuple):
 
 
 def zone_shape(zone: Zone, size: str, gauge: Gauge, sizes: Sizes, constants: FabricConstants) -> ZoneShape:
-    """Stitches and rows of a zone, whole numbers as they are knitted; at least one of each.
+    """Stitches and rows of a zone, whole numbers as they are knitted; at least one of each, of garter two rows.
 
     Raises KeyError when the size lacks a dimension that the zone uses.
     """
@@ -49,14 +49,24 @@ def zone_shape(zone: Zone, size: str, gauge: Gauge, sizes: Sizes, constants: Fab
     else:
         assert zone.height is not None, zone.name
         height_cm = zone.height.in_cm(sizes, size)
-        rows = knittable(rows_for(structure, height_cm, gauge, constants))
+        rows = knitted_rows(structure, rows_for(structure, height_cm, gauge, constants), constants)
     if zone.shape == "triangle":
-        wide, first = first, min(first, round(constants.triangle_end_stitches))
-        last = triangle_end(first, wide)
+        first, last = triangle_ends(first, constants)
     else:
         last = end_of(zone, first, rows, size, gauge, sizes, constants)
     total = zone.count * sum(by_round(zone.shape, first, last, rows))
     return ZoneShape(first, last, rows, zone.count, total, around_cm, height_cm)
+
+
+def knitted_rows(structure: str, rows: float, constants: FabricConstants) -> int:
+    """Whole rows; of garter, whose ridges take two, an even number."""
+    return 2 * knittable(rows / 2.0) if constants.structure(structure).purled == "rows" else knittable(rows)
+
+
+def triangle_ends(wide: int, constants: FabricConstants) -> tuple[int, int]:
+    """Stitches in the first and the last row of a triangle that is so wide."""
+    first = min(wide, round(constants.triangle_end_stitches))
+    return first, triangle_end(first, wide)
 
 
 def end_of(zone: Zone, first: int, rows: int, size: str, gauge: Gauge, sizes: Sizes, constants: FabricConstants) -> int:

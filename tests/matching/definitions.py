@@ -338,7 +338,8 @@ def _stitches(zone: Zone, size: str, gauge: Gauge, catalogue: Catalogue) -> tupl
     across = gauge.stitches_10cm * structure.wales
     upwards = gauge.rows_10cm if structure.rows_per_stitch is None else across * structure.rows_per_stitch
     first = zone.stitches if zone.stitches is not None else whole(zone.around, across)
-    rows = zone.rows if zone.rows is not None else whole(zone.height, upwards)
+    ridge = 2 if zone.structure == "garter" else 1
+    rows = zone.rows if zone.rows is not None else ridge * whole(zone.height, upwards / ridge)
     each = [first] * rows
     if zone.shape == "crown":
         each = _crown(first, rows, 4 if structure.purled == "columns" else 1)

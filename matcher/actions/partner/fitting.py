@@ -11,7 +11,7 @@ from matcher.knitting.calibration import calibrated
 from matcher.knitting.fit.cast_ons import Remedy, fits, remedies
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.needs import needs_of_fitted
-from matcher.knitting.fit.parts import NoTube
+from matcher.knitting.fit.outline import NoTube
 from matcher.knitting.needs import RoleNeed
 from matcher.matching.recolour.colouring import Asked
 from matcher.matching.recolour.otherwise import asked_of

@@ -9,12 +9,15 @@ from typing import NamedTuple
 
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
-from matcher.knitting.fabric import FabricConstants, Gauge
-from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fabric import PLAIN, FabricConstants, Gauge
+from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.fit.hands import with_hands
-from matcher.knitting.fit.parts import Builder, Outline, outline_of
+from matcher.knitting.fit.outline import Outline, outline_of
+from matcher.knitting.fit.parts import Builder, Slot
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.motifs.motif import WIDEST, Motif
+from matcher.knitting.motifs.parts import ground_of
+from matcher.knitting.shapes import zone_shape
 from matcher.reasons.quantities import StitchGauge
 from matcher.reasons.reason import Words, counted, reason
 
@@ -124,7 +127,7 @@ class Wearing:
 def fits(wearing: Wearing, motif: Motif) -> tuple[Fitted, ...]:
     """Every fit within the ease, best first; when there is none, the nearest one alone, `off_by_cm` above 0.
 
-    Raises NoTube (knitting/fit/parts.py), and KeyError when the size lacks a measure.
+    Raises NoTube (knitting/fit/outline.py), and KeyError when the size lacks a measure.
     """
     outline = wearing.outline
     girth = girth_of(outline, wearing.rule, wearing.ease_percent)
@@ -134,10 +137,8 @@ def fits(wearing: Wearing, motif: Motif) -> tuple[Fitted, ...]:
 
 def fitted(wearing: Wearing, outline: Outline, girth: Girth, motif: Motif, one: CastOn) -> Fitted:
     """The whole accessory for one cast-on."""
-    builder = Builder(
-        outline, motif, wearing.size, wearing.sizes, wearing.gauge, wearing.constants, wearing.rule, wearing.most_rows
-    )
-    parts, placed = builder.build(one.stitches, one.plain_columns)
+    builder = Builder(wearing.size, wearing.sizes, wearing.gauge, wearing.constants, wearing.most_rows)
+    parts, placed = builder.build(_column(wearing, outline, builder, motif, one), outline.main)
     around = around_cm(one.stitches, wearing.gauge)
     found = Fitted(
         gauge=wearing.gauge,
@@ -153,12 +154,40 @@ def fitted(wearing: Wearing, outline: Outline, girth: Girth, motif: Motif, one: 
         ease_cm=around - girth.body,
         off_by_cm=girth.off(around),
         pieces=outline.pieces,
-        extra=builder.extra(),
+        extra=_extra(wearing, outline, builder, motif),
         size=wearing.size,
         motif_rows=len(placed.rows),
         placed=placed.how,
     )
     return with_hands(found, wearing.constants)
+
+
+def _column(wearing: Wearing, outline: Outline, builder: Builder, motif: Motif, one: CastOn) -> list[Slot]:
+    """The zones of the column. One as wide as the main tube has its stitches; of another they are in proportion, in
+    rib to the nearest multiple that the rib needs."""
+    found = []
+    for zone in outline.column:
+        assert zone.around is not None, zone.name
+        wide = zone.around.in_cm(wearing.sizes, wearing.size) / outline.target_cm
+        patterned, stitches = zone is outline.main or zone.motif is not None, one.stitches
+        if abs(wide - 1.0) > 1e-9:
+            ribbed = wearing.constants.ribbed(zone.structure)
+            step = wearing.rule.rib_stitches if ribbed else one.stitches // one.repeats if patterned else 1
+            stitches = max(1, round(one.stitches * wide / step)) * step
+        found.append(builder.slot(zone, stitches, motif if patterned else None, one.plain_columns))
+    return found
+
+
+def _extra(wearing: Wearing, outline: Outline, builder: Builder, motif: Motif) -> tuple[tuple[FittedPart, int], ...]:
+    """What is knitted on besides, plain where the entry has it in a motif."""
+    found = []
+    for zone in outline.extra:
+        shape = zone_shape(zone, wearing.size, wearing.gauge, wearing.sizes, wearing.constants)
+        slot = builder.slot(zone, shape.last if zone.shape == "triangle" else shape.first)
+        slot.role = zone.role or motif.roles[ground_of(motif)]
+        slot.structure = PLAIN if zone.motif else zone.structure
+        found.append((slot.part(), shape.pieces))
+    return tuple(found)
 
 
 @dataclass(frozen=True)

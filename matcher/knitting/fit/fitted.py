@@ -42,6 +42,7 @@ class FittedPart:
     added: bool = False  # beside a motif, in a zone that the entry does not part
     shape: str = "tube"
     edge: int = 0  # stitches besides those of its rounds: picked up, cast on or made within it, or bound off
+    zone: str = ""  # the entry's name for it; "edges" that stand below and above have the same
 
     @property
     def decreases(self) -> bool:

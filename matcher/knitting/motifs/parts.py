@@ -75,6 +75,27 @@ def whole_bands(rows: Rows, most: int, ground: str) -> Rows:
     return max(fitting, key=lambda one: (len(set("".join(one[0]))), len(one[0]), -one[1]))[0]
 
 
+def all_over(rows: Rows, most: int) -> Rows:
+    """As many rows as go into `most`, at least one whole repeat, of a motif that goes on over all of a zone.
+
+    Cut so that it reads alike from below and from above, or where a repeat ends, or the row beside is of one colour.
+    """
+
+    def clean(low: int, tall: int) -> bool:
+        beside = ((low, rows[low - 1]), ((low + tall) % number, rows[(low + tall) % number]))
+        return all(place == 0 or len(set(row)) == 1 for place, row in beside)
+
+    number = len(rows)
+    stacked = rows * (most // number + 2)
+    for tall in range(most, number, -1):
+        parts = [(low, stacked[low : low + tall]) for low in range(number)]
+        fitting = [(part != part[::-1], low) for low, part in parts if part == part[::-1] or clean(low, tall)]
+        if fitting:
+            low = min(fitting)[1]
+            return stacked[low : low + tall]
+    return rows
+
+
 def place(rows: Rows, ground: str, rounds: int, spare: int = 0, margin: int = 0) -> Placed:
     """What of a motif goes into `rounds`, which may take `spare` plain rounds from beside them.
 
