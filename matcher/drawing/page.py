@@ -77,7 +77,7 @@ figcaption { margin-top: 1mm; color: #555; font-size: 9.5pt; }
 .beside { display: flex; flex-wrap: wrap; gap: 4mm 8mm; align-items: flex-start; }
 .beside > * { flex: 1 1 70mm; }
 .beside svg { max-height: 88mm; }
-dl { margin: 0; display: grid; grid-template-columns: max-content 1fr; gap: 1mm 4mm; }
+dl { margin: 0; break-inside: avoid; display: grid; grid-template-columns: max-content 1fr; gap: 1mm 4mm; }
 dt { color: #555; }
 dd { margin: 0; }
 .charts { display: flex; flex-wrap: wrap; gap: 4mm 10mm; align-items: flex-end; }
@@ -120,7 +120,9 @@ def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
     )
     if pictures:
         pictures = f'<div class="pictures">\n{pictures}</div>'
-    parts.append(f'<div class="beside">\n{pictures}\n{_facts(page.facts)}\n</div>' if page.facts else pictures)
+    facts = _facts(page.facts) if page.facts else ""
+    beside = len(page.pictures) == 1 and facts
+    parts += [f'<div class="beside">\n{pictures}\n{facts}\n</div>'] if beside else [pictures, facts]
     parts += [_table(table) for table in page.tables]
     if page.charts:
         heading = escape(style.say(counted(len(page.charts), "Chart", "Charts")))

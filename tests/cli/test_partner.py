@@ -16,6 +16,7 @@ import pytest
 
 from matcher.actions.partner.page import knitted_motif
 from matcher.actions.partner.partner import partner
+from matcher.knitting.pattern.stitches import OPERATIONS
 from matcher.materials.rules import RecolourRules
 from matcher.reasons.style import Style
 
@@ -289,4 +290,6 @@ def test_every_word_of_the_page_can_be_said_in_another_language(demo: Path, tmp_
     written += [lots for way in made.exchanges for lots in way.roles.values()]
     for text in sorted(map(str, written), key=len, reverse=True):
         words = re.sub(re.escape(text), "~", words, flags=re.IGNORECASE)
-    assert re.findall(r".*[a-z].*", re.sub(r"\b(m|cm|g)\b", "", words)) == []
+    # The abbreviations of stitches are what charts and steps are written in; the key beside them says each in words.
+    words = re.sub(rf"\b({'|'.join(OPERATIONS)})\d*\b", "", words)
+    assert re.findall(r".*[a-z].*", re.sub(r"\b(m|cm|mm|g)\b", "", words)) == []

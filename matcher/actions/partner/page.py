@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from matcher.actions.partner.result import Partner
-from matcher.actions.partner.words import chart_words, fit_words, part_words, placed_words, way_words
+from matcher.actions.partner.words import fit_words, placed_words, way_words
 from matcher.actions.roles import RoleYarn
 from matcher.errors import BadInput
-from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.motifs.parts import ground_of, with_plain_columns
+from matcher.knitting.pattern.head import facts_of
+from matcher.knitting.pattern.made import pattern_of
+from matcher.knitting.pattern.making import Making
+from matcher.knitting.pattern.pattern import Pattern, letter_of
+from matcher.materials.blocking import care_of
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.quantities import Chance, GaugeFigures, Length, Mass, Measure, Share
+from matcher.reasons.quantities import Chance, Length, Mass, Measure, Share
 from matcher.reasons.reason import Field, Term, Words, counted, reason
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
@@ -51,11 +57,12 @@ def _names(key: str) -> tuple[str, ...]:
 def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     from matcher.drawing.distances import accessory_distances
     from matcher.drawing.flat_picture import flat_scene, sights_scene
-    from matcher.drawing.motif_picture import chart_scene, motif_scene
+    from matcher.drawing.motif_picture import motif_scene
     from matcher.drawing.page import page_html
     from matcher.drawing.scene import png, svg, usual_pixels
 
     colours = colours_of(made)
+    pattern = pattern_of(Making(made.accessory, made.fit, catalogue.fabric, _care(made, catalogue)))
     names = {role.role: style.say(_takes(role)) for role in made.roles}
     gauge = made.fit.gauge
     knitted = knitted_motif(made)
@@ -65,10 +72,17 @@ def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     flat = flat_scene(made.fit, colours, catalogue.fabric, style, made.accessory)
     sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style, made.accessory)
     found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
-    chart = chart_scene(knitted, of_motif, *look, names=names, style=style)
     distances = accessory_distances(made.fit, colours, catalogue.spatial, style)
-    page = page_of(made, flat, sights, distances, chart, style)
+    page = page_of(made, pattern, (flat, sights, distances), style)
     return [*found, *(page_html(page, paper, style).encode() for paper in ("a4", "letter"))]
+
+
+def _care(made: Partner, catalogue: Catalogue) -> tuple[Words, ...]:
+    """How the piece is blocked and washed; nothing as long as no yarn is chosen."""
+    yarns = [lot.yarn for role in made.roles for lot in role.lots]
+    if not yarns:
+        return ()
+    return care_of((yarn.blend for yarn in yarns), (yarn.wash for yarn in yarns), catalogue.blocking)
 
 
 def colours_of(made: Partner) -> dict[str, Colour]:
@@ -100,69 +114,58 @@ def _rows_of(fitted: Fitted) -> tuple[str, ...]:
     return max((part.rows for part in fitted.parts), key=len)
 
 
-def page_of(made: Partner, flat: Scene, sights: Scene, distances: Scene, chart: Scene, style: Style) -> Page:
-    """The page as values, in a style."""
+def page_of(made: Partner, pattern: Pattern, pictures: Sequence[Scene], style: Style) -> Page:
+    """The page as values, in a style: the fit and the pattern, and how colours and yarn come out.
+
+    pictures: the front, its sights, and as it is seen from near and far.
+    """
     from matcher.drawing.page import Page, PageTable
+    from matcher.drawing.pattern_chart import pattern_charts
+    from matcher.drawing.pattern_page import steps_of
 
     fit, say, sentence = made.fit, style.say, style.sentence
     around = reason("{around} around", around=Measure(fit.around_cm))
-    gauge = GaugeFigures(fit.gauge.stitches_10cm, fit.gauge.rows_10cm)
     subtitle = reason(
-        "to go with {garment}; {size}; {gauge}; {around}",
-        garment=made.garment.name,
-        size=made.worn.size,
-        gauge=gauge,
-        around=around,
+        "to go with {garment}; {size}; {around}", garment=made.garment.name, size=made.worn.size, around=around
     )
+    sits = " ".join(map(sentence, (*fit_words(fit), placed_words(fit, made.motif))))
     tables = (
         PageTable(
-            say(reason("To knit, from the cast-on up")),
-            _said(style, "part", "stitches", "rounds", "colour"),
-            tuple(_knit(part, part.part, made, style) for part in fit.parts)
-            + tuple(
-                _knit(part, reason("{part}, {pieces} in all", part=part.part, pieces=pieces), made, style)
-                for part, pieces in fit.extra
-            ),
-            " ".join(map(sentence, fit_words(fit))),
-        ),
-        PageTable(
             say(reason("Yarn")),
-            _said(style, "role", "take", "needs", "weighs", "kept for mending", "left", "stitches"),
+            _said(style, "colour", "take", "needs", "weighs", "kept for mending", "left", "stitches"),
             tuple(_yarn(role, style) for role in made.roles),
             sentence(reason("chance that it is enough: {sure}", sure=Chance(made.sure))),
         ),
         PageTable(
             say(reason("Longest floats")),
-            _said(style, "role", "passes behind"),
+            _said(style, "colour", "passes behind"),
             tuple(
-                (say(Term(role)), say(counted(passed, "{n} stitch", "{n} stitches")))
+                (say(_colour(role)), say(counted(passed, "{n} stitch", "{n} stitches")))
                 for role, passed in fit.longest_floats.items()
             ),
         ),
     )
-    knit = part_words(fit, made.worn.wearing.constants)
     lists: tuple[tuple[Words, tuple[Words, ...]], ...] = (
-        (
-            reason("How to"),
-            (*knit, placed_words(fit, made.motif), chart_words(fit)),
-        ),
         (reason("How the colours read"), _reads(made)),
         (reason("To make it {sure} sure", sure=Chance(made.sure_at_least, 1)), _short(made)),
         (reason("Kept for mending {garment}", garment=made.garment.name), _stays(made)),
         (reason("Mind"), made.warnings),
         (reason("Care and cautions"), (made.care, *made.cautions)),
     )
+    captions = (
+        reason("laid flat, the front half"),
+        reason("as it is seen"),
+        reason("as it is seen from near and far, on white"),
+    )
     return Page(
         title=sentence(made.accessory.name).rstrip("."),
         subtitle=say(subtitle),
-        pictures=(
-            (say(reason("laid flat, the front half")), flat),
-            (say(reason("as it is seen")), sights),
-            (say(reason("as it is seen from near and far, on white")), distances),
-        ),
-        charts=(("", chart),),
+        pictures=tuple(zip(map(say, captions), pictures, strict=True)),
+        charts=pattern_charts(pattern, colours_of(made), style),
         tables=tuple(table for table in tables if table.rows),
         lists=tuple((say(heading), tuple(map(sentence, words))) for heading, words in lists),
+        facts=(*((say(label), say(words)) for label, words in facts_of(pattern)), (say(reason("Fit")), sits)),
+        steps=steps_of(pattern, style),
     )
 
 
@@ -170,18 +173,15 @@ def _said(style: Style, *headings: str) -> tuple[str, ...]:
     return tuple(style.say(Term(heading)) for heading in headings)
 
 
-def _knit(part: FittedPart, name: Words, made: Partner, style: Style) -> tuple[str, ...]:
-    across: Words = str(part.first)
-    if part.first != part.last:
-        across = reason("{first} to {last}", first=part.first, last=part.last)
-    colours = Term(part.role) if part.role else reason("motif, {motif}", motif=made.motif.name)
-    return style.say(name), style.say(across), str(part.rounds), style.say(colours)
+def _colour(role: str) -> Words:
+    """What the steps call a role, and the role."""
+    return reason("{letter}, {role}", letter=letter_of(role), role=Term(role))
 
 
 def _yarn(role: RoleYarn, style: Style) -> tuple[str, ...]:
     take = ", ".join(f"{lot.name} ({lot.place})" if lot.place else lot.name for lot in role.lots)
     return (
-        style.say(Term(role.role)),
+        style.say(_colour(role.role)),
         take or style.say(_takes(role)),
         f"{style.say(Length(role.need_m))} ±{style.say(Length(role.need_sd_m))}",
         style.say(Mass(role.need_g)) if role.lots else "",

@@ -191,16 +191,3 @@ def shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner
             reason("Nothing from {garment} is left for {roles}.", garment=owner.name, roles=listed(missing, "and"))
         )
     return words
-
-
-def chart_words(fit: Fitted) -> Words:
-    """How the chart is read."""
-    read = reason("read it from the bottom row up, each row from right to left")
-    if not fit.plain_columns:
-        return reason("the chart shows one repeat: {read}", read=read)
-    return counted(
-        fit.plain_columns,
-        "the chart shows one repeat, with the plain stitch between repeats: {read}",
-        "the chart shows one repeat, with the {n} plain stitches between repeats: {read}",
-        read=read,
-    )
