@@ -55,7 +55,7 @@ def as_listed(
     if outline.main.shape == "tube" and least < constants.limits.least_round and len(accessory.zones) > 1:
         round_it = counted(knittable(least), "{n} stitch", "{n} stitches")
         what = reason("{accessory} is only {stitches} round at this gauge", accessory=accessory.name, stitches=round_it)
-        raise BadInput(what, Field("gauge"), reason("take thinner yarn or a larger size"))
+        raise BadInput(what, Field("swatch"), reason("take thinner yarn or a larger size"))
     across = _across_all(accessory.zones, measured, own, rule, constants)
     builder = Builder(size, sizes, gauge, constants, all_over=True)
 
@@ -194,5 +194,5 @@ def _nearest(
                 zone=zone.name,
                 stitches=knittable(asked.wanted),
             )
-            raise BadInput(what, Field("gauge"), reason("take thinner yarn, a larger size or a narrower motif"))
+            raise BadInput(what, Field("swatch"), reason("take thinner yarn, a larger size or a narrower motif"))
     return best
