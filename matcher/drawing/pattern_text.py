@@ -24,7 +24,10 @@ from matcher.reasons.visible import visible
 WIDE = 80
 _INDENT = "    "
 # A number stays with what it counts, a colour with its stitches, a round with its number.
-_TOGETHER = re.compile(r"(?<=\d) (?=[A-Za-z])|(?<=\w) (?=(?:MC|CC\d+)\b)|(?<=ound) (?=\d)|(?<=ounds) (?=\d)")
+_TOGETHER = re.compile(
+    r"(?<=\d) (?=[A-Za-z])|(?<=\w) (?=(?:MC|CC\d+)\b)|(?<=ound) (?=\d)|(?<=ounds) (?=\d)"
+    r"|(?<=row) (?=\d)|(?<=rows) (?=\d)"
+)
 _KEPT = "\N{NO-BREAK SPACE}"
 
 

@@ -10,20 +10,22 @@ _OTHER_HAND = {"k2tog": "ssk", "ssk": "k2tog", "m1l": "m1r", "m1r": "m1l"}
 _SHAPING = {"k2tog", "ssk", "s2kp", "m1l", "m1r", "kfb", "hold", "co", "p2tog"}
 
 
-def _shaping(off: Off) -> list[tuple[int, tuple[str, ...]]]:
-    """Of each course with shaping: its place in the piece, and what is done in it, stitch by stitch, plain ones alike."""
+def _thumb(off: Off) -> list[tuple[int, tuple[str, ...]]]:
+    """Where the thumb grows out of the hand: of each round with shaping in the section that puts stitches on hold, its
+    place in the piece and what is done in it, stitch by stitch, plain ones alike."""
+    held = {course.section for course in off.courses if any(work.op == "hold" for work in course.works)}
     found = []
     for place, course in enumerate(off.courses):
         ops = tuple(one.op if one.op in _SHAPING else "k" for one in course.works)
-        if set(ops) != {"k"}:
+        if set(ops) != {"k"} and course.section in held:
             found.append((place, ops))
     return found
 
 
 def mirrored(one: Off, other: Off) -> bool:
-    """Whether the second is the first as in a mirror: the same shaping from the other end of each round, leaning the
-    other way, with its thumb on hold at the other side, and not the same as the first."""
-    first, second = _shaping(one), _shaping(other)
+    """Whether the thumb of the second is that of the first as in a mirror: the same shaping from the other end of each
+    round, leaning the other way, on hold at the other side; and not the same as the first."""
+    first, second = _thumb(one), _thumb(other)
     turned = [(place, tuple(_OTHER_HAND.get(op, op) for op in reversed(ops))) for place, ops in first]
     return _but_for_co(turned) == _but_for_co(second) and first != second
 
