@@ -4,10 +4,10 @@ A fitted accessory comes in (`fit/`): whole stitches and rounds, and what each r
 cast-on to the last end. Nothing here draws, and nothing knows which lots are used: a role is "main" or "contrast 1".
 
 Read in this order: `stitches` (the operations), `pattern` (courses, steps, sections, pieces), `counting` (what is on
-the needle after each step), `courses` (rounds of plain knitting, rib, garter and motif), `rows` (the same in rows, and
-shaped), `repeats` (a long row said shortly), `cycles` (courses that come again), `words` (lines to knit from), `metres`
-(the yarn, course by course), `head` (facts, colours and key), `charted` (what charts show, crowns too), `grids` (charts
-as signs). Each way to make a thing is a
+the needle after each step), `courses` (rounds of plain knitting, rib, garter and motif), `rows` (the same in rows,
+and shaped), `repeats` (a long row said shortly), `cycles` (courses that come again), `trade` (what Americans and
+British call by two names), `words` (lines to knit from), `metres` (the yarn, course by course), `head` (facts,
+colours and key), `charted` (what charts show, crowns too), `grids` (charts as signs). Each way to make a thing is a
 file of `constructions/`, and starts from a `making`; `made` picks it. What they share: `zones` (which zone a part is
 of), `edges` (cast-on, bind-off, stitches more or fewer between two parts), `crowns`, `needles`, `notes` (what to know
 first) and `finishing` (ends, blocking).

@@ -9,12 +9,12 @@ from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.pattern.metres import needs_of_pattern
 from matcher.knitting.pattern.pattern import Pattern, letter_of
 from matcher.knitting.pattern.stitches import OPERATIONS
+from matcher.knitting.pattern.trade import STOCKINETTE
 from matcher.knitting.pattern.words import operations_used
 from matcher.reasons.quantities import GaugeFigures
 from matcher.reasons.reason import Term, Trade, Words, reason
 
 GAUGE = Trade("Gauge", "Tension")
-STOCKINETTE = Trade("stockinette", "stocking stitch")
 
 
 @dataclass(frozen=True)

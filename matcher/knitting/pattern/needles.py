@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from matcher.knitting.fabric import CM_IN_4_INCHES, FabricConstants, Gauge, class_of_gauge
 from matcher.knitting.fit.cast_ons import around_cm
 from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.pattern.trade import GAUGE
 from matcher.reasons.quantities import NeedleLength, NeedleSize
-from matcher.reasons.reason import Trade, Words, listed, reason
+from matcher.reasons.reason import Words, listed, reason
 
 ROUND = ("tube", "crown", "frustum")  # shapes that are knitted in the round
 
@@ -36,7 +37,7 @@ class Needles:
         found = [reason("{size}, {kind}", size=NeedleSize(self.mm), kind=self._kind())]
         if self.rib_mm is not None:
             found.append(reason("the same in {size} for the rib", size=NeedleSize(self.rib_mm)))
-        found.append(reason("or the size that gives you the {gauge}", gauge=Trade("gauge", "tension")))
+        found.append(reason("or the size that gives you the {gauge}", gauge=GAUGE))
         return listed(found, between="; ")
 
     def _kind(self) -> Words:

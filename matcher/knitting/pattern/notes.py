@@ -11,9 +11,8 @@ from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.motifs.grid import longest_floats
 from matcher.knitting.pattern.pattern import Chart, Course, Piece, letter_of
-from matcher.reasons.reason import Trade, Words, counted, listed, reason
-
-GAUGE = Trade("gauge", "tension")
+from matcher.knitting.pattern.trade import GAUGE
+from matcher.reasons.reason import Words, counted, listed, reason
 
 
 def notes_of(pieces: Sequence[Piece], charts: Sequence[Chart], constants: FabricConstants) -> tuple[Words, ...]:

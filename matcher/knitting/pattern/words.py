@@ -47,9 +47,9 @@ from matcher.knitting.pattern.pattern import (
 )
 from matcher.knitting.pattern.repeats import Item, Run, runs_of, said_shortly
 from matcher.knitting.pattern.stitches import OPERATIONS, Stitch, takes
-from matcher.reasons.reason import Term, Trade, Words, counted, listed, reason
+from matcher.knitting.pattern.trade import BIND_OFF
+from matcher.reasons.reason import Term, Words, counted, listed, reason
 
-BIND_OFF = Trade("bind off", "cast off")
 _NUMBERED = ("k", "p", "sl", "co")  # "k10"; of others each is one stitch or a repeat
 
 

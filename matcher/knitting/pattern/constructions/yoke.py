@@ -17,6 +17,7 @@ from matcher.knitting.pattern.making import Made, Making
 from matcher.knitting.pattern.pattern import Bring, Course, Join, Piece, Section, Step
 from matcher.knitting.pattern.rows import evenly, rounds_of
 from matcher.knitting.pattern.stitches import Stitch
+from matcher.knitting.pattern.trade import GAUGE
 from matcher.reasons.reason import Term, Words, reason
 
 
@@ -103,9 +104,10 @@ def _before(joined: Joined, parts: list[FittedPart], making: Making) -> Iterator
         yield reason("MC of the yoke is counted here; body and sleeves below it need their own yarn")
     yield reason(
         "Knit the body in the round up to the underarms on {body} stitches, and both sleeves up to there on {sleeve}, "
-        "at the gauge of the yoke; where yours have a few more or fewer, come to these numbers in their last round",
+        "at the {gauge} of the yoke; where yours have a few more or fewer, come to these numbers in their last round",
         body=joined.body,
         sleeve=joined.sleeve,
+        gauge=GAUGE,
     )
     yield reason(
         "Put {underarm} stitches at each side of the body, and {underarm} under each sleeve, on waste yarn: these are "
