@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-
-from matcher.knitting.pattern.making import Making
+from matcher.knitting.pattern.making import Made, Making
 from matcher.knitting.pattern.pattern import CastOn, Course, Finish, PickUp, Piece, Rest
 from matcher.reasons.reason import Words, counted, reason
 
 _CARRIED = 6  # courses that a colour is carried up inside while others are knitted, before it is cut (a choice)
 
 
-def finishing_of(pieces: Sequence[Piece], making: Making) -> Iterator[Words]:
+def finishing_of(made: Made, making: Making) -> tuple[Words, ...]:
     """The sentences that end any pattern."""
-    ends = sum(ends_of(piece) * piece.times for piece in pieces)
-    yield counted(ends, "Weave in the {n} end on the inside", "Weave in the {n} ends on the inside")
-    yield from making.care or (reason("Wash and block it as the ball bands allow: lay it flat at its measures to dry"),)
+    ends = sum(ends_of(piece) * piece.times for piece in made.pieces)
+    woven = counted(ends, "Weave in the {n} end on the inside", "Weave in the {n} ends on the inside")
+    care = making.care or (reason("Wash and block it as the ball bands allow: lay it flat at its measures to dry"),)
+    if made.blocked_first:
+        return (*care, *made.finishing, woven)
+    return (*made.finishing, woven, *care)
 
 
 def ends_of(piece: Piece) -> int:

@@ -36,6 +36,7 @@ def pattern_of(making: Making) -> Pattern:
         for _ in counted_steps(piece):
             pass
     before = (*made.before, *notes_of(made.pieces, book.all(), making.constants))
-    finishing = (*made.finishing, *finishing_of(made.pieces, making))
     needles = needles_of(making.fitted, making.constants)
-    return Pattern(making.accessory, making.fitted, made.pieces, book.all(), before, finishing, needles)
+    return Pattern(
+        making.accessory, making.fitted, made.pieces, book.all(), before, finishing_of(made, making), needles
+    )

@@ -27,8 +27,12 @@ class Making:
 
 @dataclass(frozen=True)
 class Made:
-    """What a construction gives: pieces; what to know before; what to do when all are knitted, sentence by sentence."""
+    """What a construction gives: pieces; what to know before; what to do when all are knitted, sentence by sentence.
+
+    blocked_first: before it is put together, since afterwards it is stuffed or gathered.
+    """
 
     pieces: tuple[Piece, ...]
     before: tuple[Words, ...] = ()
     finishing: tuple[Words, ...] = ()
+    blocked_first: bool = False

@@ -12,7 +12,7 @@ from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.motifs.grid import longest_floats
 from matcher.knitting.pattern.pattern import Chart, Course, Piece, letter_of
 from matcher.knitting.pattern.trade import GAUGE
-from matcher.reasons.reason import Words, counted, listed, reason
+from matcher.reasons.reason import Term, Words, counted, listed, reason
 
 
 def notes_of(pieces: Sequence[Piece], charts: Sequence[Chart], constants: FabricConstants) -> tuple[Words, ...]:
@@ -53,8 +53,9 @@ def _held(courses: Sequence[Course]) -> Iterator[Words]:
     contrasts = list(dict.fromkeys(role for roles in together for role in roles[1:]))
     ground = together[0][0]
     yield reason(
-        "Where {ground} shares a round with {contrast}, the contrast is dominant: carry it below {ground} on the "
+        "Where {ground} shares a {course} with {contrast}, the contrast is dominant: carry it below {ground} on the "
         "inside throughout, since what comes from below stands out",
+        course=Term("row" if courses[0].flat else "round"),
         ground=letter_of(ground),
         contrast=listed(map(letter_of, sorted(contrasts, key=in_role_order)), "or"),
     )

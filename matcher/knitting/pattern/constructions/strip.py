@@ -28,7 +28,8 @@ def build(making: Making, book: ChartBook) -> Made:
     if construction == "buttoned strip":
         pieces[0] = _with_buttonholes(pieces[0], part, making)
     finishing = tuple(WAYS[construction](part, making))
-    return Made(tuple(pieces), before_flat(making, *(one for one, _ in parts)), finishing)
+    before = before_flat(making, *(one for one, _ in parts))
+    return Made(tuple(pieces), before, finishing, construction in _BLOCKED_FIRST)
 
 
 def _flat(part: FittedPart, making: Making) -> Iterator[Words]:
@@ -84,6 +85,8 @@ WAYS = {
     "gathered strip": _gathered,
     "cushion": _stuffed,
 }
+
+_BLOCKED_FIRST = ("gathered strip", "cushion")
 
 
 def _buttons(part: FittedPart, making: Making) -> int:
