@@ -64,9 +64,10 @@ def in_charts(courses: Sequence[tuple[tuple[Stitch, ...], int]], structure: str,
     )
 
 
-def period_of(rows: Sequence[object], step: int = 1) -> int:
-    """After how many rows they come again from the first on; all of them where they don't. step: a multiple of it."""
-    sizes = range(step, len(rows) + 1, step)
+def period_of(rows: Sequence[object], step: int = 1, *, whole: bool = False) -> int:
+    """After how many rows (or stitches) they come again from the first on; all of them where they don't. step: a
+    multiple of it. whole: only so that they come whole times."""
+    sizes = [size for size in range(step, len(rows) + 1, step) if not whole or len(rows) % size == 0]
     return next((size for size in sizes if all(rows[at] == rows[at % size] for at in range(len(rows)))), len(rows))
 
 

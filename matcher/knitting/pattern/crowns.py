@@ -2,28 +2,41 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from matcher.knitting.fabric import FabricConstants
-from matcher.knitting.fit.fitted import FittedPart
-from matcher.knitting.pattern.courses import RIB, changed_evenly
+from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.pattern.courses import RIB, ChartBook, changed_evenly, in_charts, period_of
 from matcher.knitting.pattern.pattern import Course
+from matcher.knitting.pattern.rows import evenly
 from matcher.knitting.pattern.stitches import Stitch
 from matcher.knitting.shaping import spread
 
 Columns = list[str]  # "k" or "p": what each column of rib shows
 
 
-def crown_courses(part: FittedPart, constants: FabricConstants) -> tuple[Course, ...]:
-    """The rounds of a crown in one colour, in rib where it is of rib."""
-    assert part.role is not None, str(part.part)
-    if constants.ribbed(part.structure) and part.first >= len(RIB) * part.last:
+def crown_courses(part: FittedPart, fitted: Fitted, book: ChartBook, constants: FabricConstants) -> tuple[Course, ...]:
+    """The rounds of a crown: in a motif with a chart of one section, in rib with the columns between the decreases."""
+    if part.role is not None and constants.ribbed(part.structure) and part.first >= len(RIB) * part.last:
         return tuple(_in_rib(part, part.role))
-    found, live = [], part.first
-    for after in part.counts:
-        found.append(Course(changed_evenly(live, after, part.role), part.structure))
+    worked, live = [], part.first
+    for number, after in enumerate(part.counts):
+        worked.append(evenly(live, [Stitch("k", role) for role in _roles(part, fitted, number, after)]))
         live = after
-    return tuple(found)
+    if all(len({role for _, role in row}) == 1 for row in worked):
+        return tuple(Course(row, part.structure) for row in worked)
+    times = math.gcd(*(len(row) // period_of(row, whole=True) for row in worked))
+    return in_charts([(row[: len(row) // times], times) for row in worked], part.structure, book)
+
+
+def _roles(part: FittedPart, fitted: Fitted, number: int, stitches: int) -> list[str]:
+    """The roles of a round's stitches as they are worked."""
+    if not part.rows:
+        assert part.role is not None, str(part.part)
+        return [part.role] * stitches
+    row = part.rows[number][::-1]
+    return [fitted.marks[row[place % len(row)]] for place in range(stitches)]
 
 
 def _in_rib(part: FittedPart, role: str) -> Iterator[Course]:

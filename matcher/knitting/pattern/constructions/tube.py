@@ -95,7 +95,9 @@ def _upside_down(parts: Sequence[FittedPart]) -> Iterator[FittedPart]:
 def _courses(part: FittedPart, live: int, above: FittedPart | None, making: Making, book: ChartBook) -> list[Course]:
     """The rounds of a part that comes from `live` stitches; a chart above it has its stitches added in the last."""
     fitted, constants = making.fitted, making.constants
-    found = list(crown_courses(part, constants) if part.decreases else part_courses(part, fitted, book, constants))
+    found = list(
+        crown_courses(part, fitted, book, constants) if part.decreases else part_courses(part, fitted, book, constants)
+    )
     if live != part.first and not _charted(part):
         found = list(changing(live, part.first, found[0].stitches[0].role, found))
     if above is not None and above.first != part.last and _charted(above):
