@@ -30,7 +30,7 @@ def cast_on_words(structure: str, constants: FabricConstants) -> Words:
         return reason("Use a cast-on that stretches, such as long-tail over two needles held together")
     if purled == "rows":
         return reason("A long-tail cast-on suits garter; keep it loose")
-    return reason("A long-tail cast-on will do; keep it loose")
+    return reason("A long-tail cast-on will do; keep it loose: the edge rolls by itself")
 
 
 def bind_off(part: FittedPart, making: Making) -> Finish:

@@ -30,7 +30,8 @@ def build(making: Making, book: ChartBook) -> Made:
     for gap in (front, behind - behind // 2):
         along += (knit,) * tip.last + (cast,) * gap
     where = reason(
-        "The round begins behind, where {behind} lie between the flaps; {front} lie between them in front",
+        "With new yarn begin in the middle of the back, where {behind} lie between the flaps; {front} lie between them "
+        "in front; both flaps show their right side",
         behind=counted(behind, "{n} stitch", "{n} stitches"),
         front=counted(front, "{n} stitch", "{n} stitches"),
     )
