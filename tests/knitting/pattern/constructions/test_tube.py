@@ -1,0 +1,281 @@
+"""Hats, cowls, headbands and cuffs in the terms of the trade: edges, brims, even increases, crowns, turn-overs, flaps."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from matcher.knitting.construction import construction_of
+from matcher.knitting.fabric import Gauge, gauges_of_class
+from matcher.knitting.fit.cast_ons import Wearing, fits
+from matcher.knitting.fit.crowns import whole_crown
+from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.fit.needs import needs_of_fitted
+from matcher.knitting.motifs.motif import Motif
+from matcher.knitting.pattern.made import pattern_of
+from matcher.knitting.pattern.making import Making
+from matcher.knitting.pattern.metres import needs_of_pattern
+from matcher.knitting.pattern.pattern import CastOn, Course, Finish, Join, Pattern, Remark, Step, TakeUp
+from matcher.knitting.pattern.words import lines_of
+from matcher.store.catalogue.catalogue import load_catalogue
+
+CATALOGUE = load_catalogue()
+FABRIC = CATALOGUE.fabric
+TUBES = [
+    key for key, entry in sorted(CATALOGUE.accessories.items()) if construction_of(entry) in ("tube", "earflap hat")
+]
+HATS = [key for key in TUBES if CATALOGUE.accessories[key].zones[-1].shape == "crown"]
+PLAIN = Motif("plain", "plain", (".",), {".": "main"})
+
+
+def fitted(key: str, size: str, gauge: Gauge) -> Fitted:
+    entry = CATALOGUE.accessories[key]
+    motif = next((CATALOGUE.motifs[zone.motif] for zone in entry.zones if zone.motif), PLAIN)
+    return fits(Wearing(entry, size, CATALOGUE.sizes, gauge, FABRIC, CATALOGUE.fitting[entry.kind]), motif)[0]
+
+
+def made(key: str, size: str = "", stitches: float = 22.0) -> Pattern:
+    entry = CATALOGUE.accessories[key]
+    gauge = Gauge.from_stitches(stitches, FABRIC, entry.firmness)
+    return pattern_of(Making(entry, fitted(key, size or entry.sizes[-1], gauge), FABRIC))
+
+
+def steps(pattern: Pattern) -> list[Step]:
+    (piece,) = pattern.pieces
+    return list(piece.steps())
+
+
+def courses(pattern: Pattern, heading: str = "") -> list[Course]:
+    (piece,) = pattern.pieces
+    return [
+        step
+        for section in piece.sections
+        if not heading or str(section.heading) == heading
+        for step in section.steps
+        if isinstance(step, Course)
+    ]
+
+
+def left(course: Course) -> int:
+    """Stitches that a course leaves: each of its operations leaves one, but what is made twice."""
+    return sum(2 if op in ("kfb", "pfb") else 1 for op, _ in course.stitches)
+
+
+@pytest.mark.parametrize("key", TUBES)
+def test_every_size_and_gauge_comes_out_and_takes_what_is_needed(key: str):
+    entry = CATALOGUE.accessories[key]
+    gauges = [
+        gauge
+        for number in entry.classes
+        for gauge in gauges_of_class(number, FABRIC, CATALOGUE.classes, entry.firmness)
+    ]
+    for size in entry.sizes:
+        for gauge in gauges:
+            fit = fitted(key, size, gauge)
+            pattern = pattern_of(Making(entry, fit, FABRIC))
+            for piece in pattern.pieces:
+                lines_of(piece, pattern)
+            needed = {need.role: need.length_m for need in needs_of_fitted(fit, FABRIC)}
+            for need in needs_of_pattern(pattern, FABRIC):
+                assert need.length_m == pytest.approx(needed[need.role], rel=0.002), (size, gauge, need.role)
+
+
+@pytest.mark.parametrize("key", TUBES)
+def test_it_is_cast_on_joined_and_ends(key: str):
+    pattern = made(key)
+    order = [type(step) for step in steps(pattern) if not isinstance(step, Course | Remark)]
+    if key != "hat-earflap":
+        assert order == [CastOn, Join, Finish]
+    finish = steps(pattern)[-1]
+    assert isinstance(finish, Finish)
+    assert finish.how == ("draw through" if key in HATS else "bind off")
+    assert finish.loose == (key not in HATS)
+    first = next(step for step in steps(pattern) if isinstance(step, CastOn))
+    assert ("stretches" in str(first.how)) == (first.structure == "rib")
+
+
+@pytest.mark.parametrize("key", [key for key in HATS if key != "egg-cosy"])
+def test_a_crown_narrows_in_6_to_9_sections_every_second_round_first(key: str):
+    crown = courses(made(key), "crown")
+    counts = [left(course) for course in crown]
+    assert 6 <= counts[-1] <= 9
+    changed = [
+        number
+        for number, course in enumerate(crown)
+        if any(op in ("k2tog", "ssk", "p2tog") for op, _ in course.stitches)
+    ]
+    gaps = [after - before for before, after in pairwise(changed)]
+    assert gaps == sorted(gaps, reverse=True)
+    assert set(gaps) <= {1, 2}
+    for before, after in pairwise(changed[1:]):
+        assert counts[before] - counts[after] == counts[-1]
+
+
+@pytest.mark.parametrize("size", CATALOGUE.accessories["hat-ribbed"].sizes)
+@pytest.mark.parametrize("stitches", [14.0, 18.0, 22.0, 26.0, 30.0])
+def test_a_crown_of_rib_keeps_its_columns(size: str, stitches: float):
+    """Followed column by column: each stitch is worked as it shows, and so is what two of them become."""
+    gauge = Gauge.from_stitches(stitches, FABRIC)
+    entry = CATALOGUE.accessories["hat-ribbed"]
+    around = fitted("hat-ribbed", size, gauge).stitches
+    rows = entry.zones[-1].height
+    assert rows is not None
+    rounds = round(rows.in_cm(CATALOGUE.sizes, size) * gauge.rows_10cm / 10)
+    parts = (
+        FittedPart("brim and body", "rib", around, around, 10, "main"),
+        FittedPart("crown", "rib", around, 8, rounds, "main", shape="crown"),
+    )
+    whole = Fitted(gauge, around, 1, around, 0, parts, {}, 50.0, 50.0, 0.0, 0.0)
+    columns = list("kkpp" * (around // 4))
+    ribbed = True
+    for course in courses(pattern_of(Making(entry, whole, FABRIC)), "crown"):
+        at, after = 0, []
+        for op, _ in course.stitches:
+            taken = columns[at : at + (2 if op in ("ssk", "p2tog", "k2tog") else 1)]
+            at += len(taken)
+            ribbed = ribbed and op != "k2tog"
+            if ribbed:
+                assert (
+                    op == {"k": "k", "p": "p"}[taken[0]]
+                    if len(taken) == 1
+                    else op == {"k": "ssk", "p": "p2tog"}[taken[0]]
+                )
+            after.append(taken[0])
+        assert at == len(columns)
+        columns = after
+    assert len(columns) <= 9
+
+
+def test_a_brim_is_folded_in_half_and_its_edge_lies_where_the_rib_ends():
+    pattern = made("hat-plain")
+    rib = len(courses(pattern, "brim"))
+    said = str(pattern.finishing[0])
+    assert (
+        said
+        == f"Turn the edge up to the outside along round {round(rib / 2)}, so that it lies along round {2 * round(rib / 2)}"
+    )
+
+
+@pytest.mark.parametrize("key", ["hat-slouch", "wrist-warmers-stranded", "boot-cuffs-stranded", "headband-stranded"])
+def test_stitches_that_are_added_after_the_rib_stand_evenly(key: str):
+    """The published rule: the i-th of k changes over n stitches stands at floor(i n / k)."""
+    checked = 0
+    for course in courses(made(key)):
+        ops = [op for op, _ in course.stitches]
+        added = ops.count("m1l")
+        if added:
+            before = len(ops) - added
+            stands = [place - number for number, place in enumerate(at for at, op in enumerate(ops) if op == "m1l")]
+            assert stands == [number * before // added for number in range(1, added + 1)]
+            checked += 1
+    assert checked == 1
+
+
+def test_a_hat_changes_needles_before_the_first_round_that_is_too_short():
+    pattern = made("hat-plain")
+    order = [step for step in steps(pattern) if isinstance(step, Course | Remark)]
+    told = next(
+        place for place, step in enumerate(order) if isinstance(step, Remark) and "double-pointed" in str(step.words)
+    )
+    before, after = order[told - 1], order[told + 1]
+    assert isinstance(before, Course)
+    assert isinstance(after, Course)
+    assert left(before) * 10 / 22 >= 40 > left(after) * 10 / 22
+
+
+def test_rib_is_knitted_on_thinner_needles_below_and_above():
+    said = [str(step.words) for step in steps(made("cowl-stranded")) if isinstance(step, Remark)]
+    assert said == ["Begin on 3.5 mm needles", "Change to 4 mm needles", "Change to 3.5 mm needles"]
+
+
+def test_a_turn_over_is_knitted_from_the_other_side_and_upside_down():
+    entry = CATALOGUE.accessories["boot-cuffs-stranded"]
+    gauge = Gauge.from_stitches(22.0, FABRIC)
+    arrow = Motif("arrow", "arrow", ("..x...", ".xxx..", "xxxxx."), {".": "main", "x": "contrast 1"})
+    wearing = Wearing(entry, "adult medium", CATALOGUE.sizes, gauge, FABRIC, CATALOGUE.fitting["cuffs"])
+    fit = fits(wearing, arrow)[0]
+    pattern = pattern_of(Making(entry, fit, FABRIC))
+    turned = next(
+        place
+        for place, step in enumerate(steps(pattern))
+        if isinstance(step, Remark) and "inside out" in str(step.words)
+    )
+    before = [step for step in steps(pattern)[:turned] if isinstance(step, Course)]
+    assert {course.structure for course in before} == {"rib"}
+    (motif,) = [part for part in fit.parts if part.rows]
+    knitted = [course for course in courses(pattern) if course.charted]
+    # Read from the right, the first round is the top row of what is seen, from its left edge.
+    assert [[fit.marks[mark] for mark in row] for row in reversed(motif.rows)] == [
+        [role for _, role in course.stitches][: len(motif.rows[0])] for course in knitted
+    ]
+    assert str(pattern.finishing[0]).startswith("Turn the last")
+
+
+def test_rib_that_is_turned_over_needs_no_turning_of_the_work():
+    pattern = made("boot-cuffs")
+    assert not [step for step in steps(pattern) if isinstance(step, Remark) and "inside out" in str(step.words)]
+    assert str(pattern.finishing[0]).startswith("Turn the last")
+
+
+@pytest.mark.parametrize("size", CATALOGUE.accessories["hat-earflap"].sizes)
+def test_both_flaps_are_taken_into_the_first_round(size: str):
+    pattern = made("hat-earflap", size, 18.0)
+    (piece,) = pattern.pieces
+    flaps, edge, *_ = piece.sections
+    rows = [step for step in flaps.steps if isinstance(step, Course)]
+    assert flaps.times == 2
+    assert left(rows[0]) == 3 or left(rows[0]) == 5
+    assert rows[-1].wrong_side
+    taken = next(step for step in edge.steps if isinstance(step, TakeUp))
+    assert taken.holder == "flaps"
+    first = next(step for step in edge.steps if isinstance(step, Course))
+    runs = [(op, len(list(same))) for op, same in _runs(first)]
+    (_, back), (_, one), (_, front), (_, other), (_, behind) = runs
+    assert [op for op, _ in runs] == ["co", "k", "co", "k", "co"]
+    assert one == other == left(rows[-1])
+    assert abs(back - behind) <= 1
+    assert front > back + behind
+    assert back + one + front + other + behind == pattern.fitted.parts[0].first
+
+
+def _runs(course: Course) -> list[tuple[str, list[str]]]:
+    found: list[tuple[str, list[str]]] = []
+    for op, _ in course.stitches:
+        if not found or found[-1][0] != op:
+            found.append((op, []))
+        found[-1][1].append(op)
+    return found
+
+
+def test_what_it_measures_is_said_as_it_is_worn():
+    pattern = made("hat-plain")
+    rounds = {str(part.part): part.rounds for part in pattern.fitted.parts}
+    rows = pattern.fitted.gauge.rows_10cm
+    high = 10 * (rounds["brim"] / 2 + rounds["body"] + rounds["crown"]) / rows
+    assert f"is {high:.1f} cm high" in str(pattern.before[0]) or f"is {high:.0f} cm high" in str(pattern.before[0])
+
+
+def test_a_motif_that_runs_into_a_crown_is_charted_by_sections():
+    entry = replace(CATALOGUE.accessories["hat-stranded-band"])
+    gauge = Gauge.from_stitches(22.0, FABRIC)
+    row = "x" + "." * 11  # seen from the right side: worked last
+    parts = (
+        FittedPart("band", "stranded", 96, 96, 6, rows=(row,) * 6),
+        FittedPart("crown", "stranded", 96, 8, 16, rows=((row,) * 16), shape="crown"),
+    )
+
+    whole = tuple(whole_crown(part) for part in parts)
+    fit = Fitted(gauge, 96, 12, 8, 0, whole, {".": "main", "x": "contrast 1"}, 43.6, 43.6, 0.0, 0.0)
+    zones = (replace(entry.zones[0], name="band", turned=0.0), replace(entry.zones[-1], name="crown"))
+    pattern = pattern_of(Making(replace(entry, zones=zones), fit, FABRIC))
+    crown = courses(pattern, "crown")
+    for course in crown:
+        (charted,) = course.charted
+        assert charted.times == 8
+        # The line of the contrast stands at the end of each section, from the band up to the top.
+        wide = len(course.stitches) // 8
+        assert [place for place, (_, role) in enumerate(course.stitches) if role == "contrast 1"] == list(
+            range(wide - 1, 8 * wide, wide)
+        )
