@@ -10,8 +10,8 @@ from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory, Zone
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import FabricConstants, Gauge, knittable, stitches_for
+from matcher.knitting.fit.as_worked import as_worked
 from matcher.knitting.fit.fitted import Fitted, FittedPart
-from matcher.knitting.fit.hands import with_hands
 from matcher.knitting.fit.outline import outline_as_listed
 from matcher.knitting.fit.parts import Builder
 from matcher.knitting.fit.rules import FittingRule
@@ -91,7 +91,7 @@ def as_listed(
         placed=how,
         goes_round=outline.goes_round,
     )
-    return with_hands(found, constants)
+    return as_worked(found, accessory, constants)
 
 
 def _in_common_marks(accessory: Accessory, motifs: Mapping[str, Motif]) -> tuple[dict[str, Motif], dict[str, str]]:

@@ -10,8 +10,8 @@ from typing import NamedTuple
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import PLAIN, FabricConstants, Gauge
+from matcher.knitting.fit.as_worked import as_worked
 from matcher.knitting.fit.fitted import Fitted, FittedPart
-from matcher.knitting.fit.hands import with_hands
 from matcher.knitting.fit.outline import Outline, outline_of
 from matcher.knitting.fit.parts import Builder, Slot
 from matcher.knitting.fit.rules import FittingRule
@@ -159,7 +159,7 @@ def fitted(wearing: Wearing, outline: Outline, girth: Girth, motif: Motif, one: 
         motif_rows=len(placed.rows),
         placed=placed.how,
     )
-    return with_hands(found, wearing.constants)
+    return as_worked(found, wearing.accessory, wearing.constants)
 
 
 def _column(wearing: Wearing, outline: Outline, builder: Builder, motif: Motif, one: CastOn) -> list[Slot]:

@@ -84,6 +84,7 @@ class Fitted:
     size: str = ""
     motif_rows: int = 0  # rows of the motif in one piece
     placed: str = ""  # how they were taken; see motif_parts.Placed
+    taken_up: bool = False  # whether the first part takes up what is knitted before it, and is not cast on
     goes_round: str = ""  # "" for what has its size in cm, or goes round more than once
 
     @property

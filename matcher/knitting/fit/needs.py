@@ -59,7 +59,7 @@ def needs_of_fitted(fitted: Fitted, constants: FabricConstants, gauge_sd: float 
                     stitches / total, stitches * pieces, passed * pieces, gauge, constants,
                 )
             )  # fmt: skip
-    ends = [(fitted.parts[0], fitted.parts[0].first)]
+    ends = [] if fitted.taken_up else [(fitted.parts[0], fitted.parts[0].first)]
     if fitted.parts[-1].shape != "crown":  # which is drawn together
         ends.append((fitted.parts[-1], fitted.parts[-1].last))
     # Where a chart is wider than what is below, its stitches are made in the last round there.

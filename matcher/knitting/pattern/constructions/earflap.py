@@ -3,8 +3,6 @@ on what lies between, and from there on it is a tube with a crown."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from matcher.knitting.pattern.constructions.tube import column, measured
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.edges import cast_on, edge_role
@@ -43,10 +41,9 @@ def build(making: Making, book: ChartBook) -> Made:
 
 def _flaps(making: Making, book: ChartBook) -> Section:
     """A flap from its tip up; its last row is of the wrong side, since the hat begins with one of the right side."""
-    (tip, times), *others = making.fitted.extra
-    straight = [replace(part, first=tip.last, last=tip.last) for part, _ in others]
-    left, rows = tip.rounds + sum(part.rounds for part in straight), list[Course]()
-    for part in (tip, *straight):
+    flaps, times = [part for part, _ in making.fitted.extra], making.fitted.extra[0][1]
+    left, rows = sum(part.rounds for part in flaps), list[Course]()
+    for part in flaps:
         rows += rows_of(part, making.fitted, book, making.constants, wrong_side_first=left % 2 == 1)
         left -= part.rounds
-    return Section(reason("Flaps"), (cast_on(tip, making), *rows, Rest(_FLAPS)), anew=True, times=times)
+    return Section(reason("Flaps"), (cast_on(flaps[0], making), *rows, Rest(_FLAPS)), anew=True, times=times)

@@ -82,14 +82,12 @@ def _as_knitted(making: Making) -> tuple[tuple[FittedPart, ...], FittedPart | No
     below = max((number for number, (zone, _) in enumerate(zones, start=1) if not zone.turned), default=len(zones))
     if all(making.constants.ribbed(zone.structure) for zone, _ in zones[below:]):
         return making.fitted.parts, None
-    over = [part for _, parts in zones[below:] for part in _upside_down(parts)]
+    over = [_upside_down(part) for _, parts in zones[below:] for part in parts]
     return (*(part for _, parts in zones[:below] for part in parts), *over), over[0]
 
 
-def _upside_down(parts: Sequence[FittedPart]) -> Iterator[FittedPart]:
-    """The parts of a zone from its top down."""
-    for part in reversed(parts):
-        yield replace(part, rows=tuple(row[::-1] for row in reversed(part.rows)))
+def _upside_down(part: FittedPart) -> FittedPart:
+    return replace(part, rows=tuple(row[::-1] for row in reversed(part.rows)))
 
 
 def _courses(part: FittedPart, live: int, above: FittedPart | None, making: Making, book: ChartBook) -> list[Course]:

@@ -9,6 +9,7 @@ import pytest
 
 from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import Gauge, gauges_of_class
+from matcher.knitting.fit.as_listed import as_listed
 from matcher.knitting.fit.cast_ons import Wearing, fits
 from matcher.knitting.fit.crowns import whole_crown
 from matcher.knitting.fit.fitted import Fitted, FittedPart
@@ -27,13 +28,11 @@ TUBES = [
     key for key, entry in sorted(CATALOGUE.accessories.items()) if construction_of(entry) in ("tube", "earflap hat")
 ]
 HATS = [key for key in TUBES if CATALOGUE.accessories[key].zones[-1].shape == "crown"]
-PLAIN = Motif("plain", "plain", (".",), {".": "main"})
 
 
 def fitted(key: str, size: str, gauge: Gauge) -> Fitted:
     entry = CATALOGUE.accessories[key]
-    motif = next((CATALOGUE.motifs[zone.motif] for zone in entry.zones if zone.motif), PLAIN)
-    return fits(Wearing(entry, size, CATALOGUE.sizes, gauge, FABRIC, CATALOGUE.fitting[entry.kind]), motif)[0]
+    return as_listed(entry, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC, CATALOGUE.fitting)
 
 
 def made(key: str, size: str = "", stitches: float = 22.0) -> Pattern:
@@ -79,7 +78,9 @@ def test_every_size_and_gauge_comes_out_and_takes_what_is_needed(key: str):
                 lines_of(piece, pattern)
             needed = {need.role: need.length_m for need in needs_of_fitted(fit, FABRIC)}
             for need in needs_of_pattern(pattern, FABRIC):
-                assert need.length_m == pytest.approx(needed[need.role], rel=0.002), (size, gauge, need.role)
+                # The tips of two flaps are counted with tails of their own, and are knitted on with the same yarn.
+                tails = 2 * 2 * FABRIC.tail_m if key == "hat-earflap" else 0.0
+                assert need.length_m == pytest.approx(needed[need.role] - tails, abs=1e-6), (size, gauge, need.role)
 
 
 @pytest.mark.parametrize("key", TUBES)
@@ -161,8 +162,10 @@ def test_a_brim_is_folded_in_half_and_its_edge_lies_where_the_rib_ends():
 @pytest.mark.parametrize("key", ["hat-slouch", "wrist-warmers-stranded", "boot-cuffs-stranded", "headband-stranded"])
 def test_stitches_that_are_added_after_the_rib_stand_evenly(key: str):
     """The published rule: the i-th of k changes over n stitches stands at floor(i n / k)."""
-    checked = 0
-    for course in courses(made(key)):
+    entry, checked = CATALOGUE.accessories[key], 0
+    for course in (
+        one for size in entry.sizes for stitches in (18.0, 22.0, 26.0) for one in courses(made(key, size, stitches))
+    ):
         ops = [op for op, _ in course.stitches]
         added = ops.count("m1l")
         if added:
@@ -170,7 +173,7 @@ def test_stitches_that_are_added_after_the_rib_stand_evenly(key: str):
             stands = [place - number for number, place in enumerate(at for at, op in enumerate(ops) if op == "m1l")]
             assert stands == [number * before // added for number in range(1, added + 1)]
             checked += 1
-    assert checked == 1
+    assert checked
 
 
 def test_a_hat_changes_needles_before_the_first_round_that_is_too_short():

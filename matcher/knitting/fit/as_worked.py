@@ -1,0 +1,26 @@
+"""A fit as it is worked, where that is another thing than its zones one by one: crowns, tips, thumbs, flaps."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from matcher.knitting.accessory import Accessory
+from matcher.knitting.construction import construction_of
+from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fit.crowns import whole_crown
+from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fit.hands import with_hands
+
+
+def as_worked(fitted: Fitted, accessory: Accessory, constants: FabricConstants) -> Fitted:
+    """The same accessory in the stitches and colours in which it is worked."""
+    if construction_of(accessory) == "earflap hat":
+        fitted = _with_flaps(fitted)
+    return with_hands(replace(fitted, parts=tuple(map(whole_crown, fitted.parts))), constants)
+
+
+def _with_flaps(fitted: Fitted) -> Fitted:
+    """Flaps are as wide as their tips have become; they are cast on, and the first round takes them up."""
+    (tip, times), *others = fitted.extra
+    flaps = [(replace(part, first=tip.last, last=tip.last), pieces) for part, pieces in others]
+    return replace(fitted, extra=((replace(tip, edge=tip.first), times), *flaps), taken_up=True)
