@@ -111,8 +111,9 @@ def _widths(entry: Accessory, size: str, gauge: Gauge, fitted: Fitted) -> None:
             *(len(one.rows[0]) if one.rows else 1 for one, _ in parts_of(fitted) if one.first == part.first)
         )
         step = math.lcm(step, repeat, RIB if any(FABRIC.ribbed(one.structure) for one in entry.zones) else 2)
-        # A triangle has an odd number, and a gusset one less than its thumb, which has an even one.
-        allowed = (2.0 if entry.kind == "mitts" else 1.5) if part.shape == "triangle" else step / 2
+        # A triangle has an odd number, and so has what stands on it; a gusset has one less than its thumb, an even one.
+        odd = part.shape == "triangle" or (fitted.taken_up and part.shape == "flat")
+        allowed = (2.0 if entry.kind == "mitts" else 1.5) if odd else step / 2
         assert abs(wide - wanted) <= allowed + 1e-6, (part.zone, wide, wanted)
         alike = (round(wanted, 6), FABRIC.ribbed(zone.structure) and _apart(entry, fitted))
         seen.setdefault(alike, set()).add(wide)
@@ -245,7 +246,7 @@ def test_seven_stitches_round_a_hat_are_refused():
     with pytest.raises(BadInput) as caught:
         hat(stitches=1.3)
     assert str(caught.value) == (
-        "stranded hat, pattern all over is only 7 stitches round at this gauge (gauge): take thinner yarn or a larger size"
+        "stranded hat, pattern all over is only 7 stitches round at this gauge (swatch): take thinner yarn or a larger size"
     )
 
 

@@ -62,9 +62,9 @@ def needs_of_fitted(fitted: Fitted, constants: FabricConstants, gauge_sd: float 
     ends = [] if fitted.taken_up else [(fitted.parts[0], fitted.parts[0].first)]
     if fitted.parts[-1].shape != "crown":  # which is drawn together
         ends.append((fitted.parts[-1], fitted.parts[-1].last))
-    # Where a chart is wider than what is below, its stitches are made in the last round there.
+    # Where a chart is wider or narrower than what is below, its stitches are made or lost in the last round there.
     wider = [pair for pair in pairwise(fitted.parts) if any(len(set(row)) > 1 for row in pair[1].rows)]
-    ends += [(below, max(0, above.first - below.last)) for below, above in wider]
+    ends += [(below, above.first - below.last) for below, above in wider]
     for part, stitches in ends:
         role = part.role if part.role is not None else _ground(part, fitted)
         edges[role] += edge_length(part.structure, stitches * fitted.pieces, gauge, constants)
