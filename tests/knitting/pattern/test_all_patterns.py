@@ -12,6 +12,7 @@ from itertools import pairwise
 import pytest
 from knitter import Off, knit
 from likeness import metres, mirrored
+from measures import misfits
 from printed_page import read_page
 
 from matcher.drawing.pattern_text import pattern_text
@@ -66,7 +67,7 @@ def letters(role: str) -> str:
 
 
 def check(case: Case) -> None:
-    one, _, gauge = case
+    one, size, gauge = case
     fitted, page = fitted_and_page(case, Style())
     offs = knit(page)
     taken = metres(offs, gauge.loop_cm, gauge.loop_cm / FABRIC.Kw)
@@ -74,6 +75,8 @@ def check(case: Case) -> None:
     if len(needs) == 1:
         needs = {"": needs.popitem()[1]}
     assert set(taken) == set(needs)
+    if construction_of(one) != "socks":
+        assert misfits(offs, one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC) == []
     if one.key in LATER or one.kind == "yoke":
         return
     for colour, metre in taken.items():
