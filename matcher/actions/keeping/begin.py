@@ -10,7 +10,7 @@ from matcher.actions.keeping.claiming import claim
 from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.keeping.enough import doubts, sure_that
 from matcher.actions.keeping.order import Order, named_order, recipe_order, settled_already
-from matcher.actions.keeping.role_lots import RoleLots, named_strands
+from matcher.actions.keeping.role_lots import InStore, RoleLots, named_strands
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import typed_name
 from matcher.actions.pattern.files import read_pattern
@@ -94,7 +94,7 @@ def begin(
         else:
             order = named_order(accessory, size, whom, swatch, whole, desk.catalogue, told)
         entry, catalogue = order.entry, order.catalogue
-        strands = named_strands(order.roles, entry.name, lots, store, order.known)
+        strands = named_strands(order.roles, entry.name, lots, InStore(store), order.known)
         there, free = _around(store, desk, (lot for role in strands.values() for one in role for lot in one.lots))
         chosen = [
             RoleLots(role, tuple((tuple(there[fold(lot)] for lot in one.lots), one.count) for one in several))

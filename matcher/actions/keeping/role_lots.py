@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from matcher.actions.keeping.done import lot_row
+from matcher.actions.names import find
 from matcher.errors import BadInput
-from matcher.materials.lots import Lot
+from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
 from matcher.store.database.rows import Rows
@@ -37,7 +39,47 @@ class RoleLots:
         return sum(count * lots[0].yarn.tex.mean for lots, count in self.strands)
 
 
-def named_strands(roles: Sequence[str], called: str, lots: Sequence[str], store: Rows, known: Strands) -> Strands:
+class LotNames(Protocol):
+    """The lots there are, by their names and by the codes on their tags."""
+
+    def known(self, name: str) -> str | None:
+        """The name as it is kept, None for no such lot."""
+
+    def found(self, name: str) -> str:
+        """The same; raises NotFound with the nearest names."""
+
+
+@dataclass(frozen=True)
+class InStore:
+    """Those of a store."""
+
+    store: Rows
+
+    def known(self, name: str) -> str | None:
+        row = self.store.named("lots", name)
+        return None if row is None else str(row["lot"])
+
+    def found(self, name: str) -> str:
+        return str(lot_row(self.store, name)["lot"])
+
+
+@dataclass(frozen=True)
+class InBin:
+    """Those of a bin that was read, sheets or store."""
+
+    bin: Bin
+
+    def known(self, name: str) -> str | None:
+        for lot in self.bin.lots:
+            if fold(lot.name) == fold(name) or (lot.code and lot.code == name.strip().upper()):
+                return lot.name
+        return None
+
+    def found(self, name: str) -> str:
+        return self.known(name) or find(name, (lot.name for lot in self.bin.lots), "lot")
+
+
+def named_strands(roles: Sequence[str], called: str, lots: Sequence[str], there: LotNames, known: Strands) -> Strands:
     """What each role that needs lots is knitted with.
 
     roles: those of the accessory, which is `called` so. lots: "main=navy", or in the order of the roles. known: what is
@@ -47,7 +89,7 @@ def named_strands(roles: Sequence[str], called: str, lots: Sequence[str], store:
     for text in lots:
         before, sign, after = text.partition("=")
         # A name may hold an equals sign itself: what lies in the store goes first.
-        if sign and store.named("lots", text) is None:
+        if sign and there.known(text) is None:
             role, words = next((one for one in roles if fold(one) == fold(before)), ""), after
             if not role:
                 no_role = '{accessory} has no role "{role}" to choose a lot for'
@@ -61,7 +103,7 @@ def named_strands(roles: Sequence[str], called: str, lots: Sequence[str], store:
             told = reason("{role} already has its lots", role=Term(role)) if role else too_many
             todo = reason("several lots of one role: {example}", example=Field("lots", '"main=navy + navy 2"'))
             raise BadInput(told, Field("lots", text), todo)
-        found[role] = _strands(words, store)
+        found[role] = _strands(words, there)
     found = {role: found.get(role) or known.get(role, ()) for role in roles}
     missing = [role for role, strands in found.items() if not strands]
     if missing:
@@ -71,21 +113,24 @@ def named_strands(roles: Sequence[str], called: str, lots: Sequence[str], store:
     return found
 
 
-def _strands(words: str, store: Rows) -> tuple[Strand, ...]:
+def _strands(words: str, there: LotNames) -> tuple[Strand, ...]:
     """The strands of one role. A strand that is named again is one more of it; no lot is in two of them."""
-    whole = store.named("lots", words)
+    whole = there.known(words)
     if whole is not None:
-        return (Strand((whole["lot"],)),)
+        return (Strand((whole,)),)
     found: dict[tuple[str, ...], int] = {}
     for part in words.split(" & "):
-        lots, count = _strand(part, store)
+        lots, count = _strand(part, there)
         taken = {lot for other in found if other != lots for lot in other}
         if left := tuple(lot for lot in lots if lot not in taken):
             found[left] = found.get(left, 0) + count
     return tuple(Strand(lots, count) for lots, count in found.items())
 
 
-def _strand(part: str, store: Rows) -> tuple[tuple[str, ...], int]:
-    times = None if store.named("lots", part) else _TIMES.fullmatch(part.strip())
-    names = [part] if store.named("lots", part) else (times[2] if times else part).split(" + ")
-    return tuple(dict.fromkeys(lot_row(store, one)["lot"] for one in names)), int(times[1]) if times else 1
+def _strand(part: str, there: LotNames) -> tuple[tuple[str, ...], int]:
+    whole = there.known(part)
+    if whole is not None:
+        return (whole,), 1
+    times = _TIMES.fullmatch(part.strip())
+    names = (times[2] if times else part).split(" + ")
+    return tuple(dict.fromkeys(map(there.found, names))), int(times[1]) if times else 1

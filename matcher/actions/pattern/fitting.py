@@ -1,26 +1,37 @@
-"""A recipe in stitches, and in metres: what `matcher.store.recipes` keeps, worked out by the catalogue of today."""
+"""A recipe in stitches and in metres: what `matcher.store.recipes` keeps, worked out again."""
 
 from __future__ import annotations
 
 from matcher.knitting.accessory import Accessory
+from matcher.knitting.fit.as_listed import as_listed
 from matcher.knitting.fit.cast_ons import Wearing, fitted, girth_of
+from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.needs import RoleNeed, needs_of
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.recipes import Recipe
 
 
-def needs_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> tuple[RoleNeed, ...]:
-    """Metres of each role, by the figures alone: before what she has knitted is reckoned in.
+def fitted_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> Fitted:
+    """Whole stitches and rounds: of the motif that was fitted to the entry, else of the entry as it is listed.
 
-    Raises KeyError where the table of sizes lacks a measure, NoTube where the entry has no tube for its motif.
+    Raises BadInput for what nobody can knit at its gauge, KeyError where the table of sizes lacks a measure.
     """
-    sizes = recipe.sizes(catalogue.sizes)
+    sizes, fabric = recipe.sizes(catalogue.sizes), catalogue.fabric
     if recipe.cast_on is None:
         motifs = {**catalogue.motifs, **{motif.key: motif for motif in recipe.motifs}}
-        return needs_of(entry, recipe.size, recipe.gauge, sizes, motifs, catalogue.fabric)
+        return as_listed(entry, recipe.size, recipe.gauge, sizes, motifs, fabric, catalogue.fitting)
     rule = catalogue.fitting[entry.kind]
-    wearing = Wearing(entry, recipe.size, sizes, recipe.gauge, catalogue.fabric, rule)
+    wearing = Wearing(entry, recipe.size, sizes, recipe.gauge, fabric, rule)
     outline = wearing.outline
-    made = fitted(wearing, outline, girth_of(outline, rule), recipe.motifs[0], recipe.cast_on)
-    return needs_of_fitted(made, catalogue.fabric)
+    return fitted(wearing, outline, girth_of(outline, rule), recipe.motifs[0], recipe.cast_on)
+
+
+def needs_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> tuple[RoleNeed, ...]:
+    """Metres of each role, as a suggestion or a partner reckons them: before what she has knitted is counted in."""
+    if recipe.cast_on is not None:
+        return needs_of_fitted(fitted_of_recipe(recipe, entry, catalogue), catalogue.fabric)
+    motifs = {**catalogue.motifs, **{motif.key: motif for motif in recipe.motifs}}
+    return needs_of(
+        entry, recipe.size, recipe.gauge, recipe.sizes(catalogue.sizes), motifs, catalogue.fabric
+    )
