@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from matcher.actions.motifs.motif import motif
     from matcher.actions.needs import needs, piece
     from matcher.actions.partner.partner import partner
+    from matcher.actions.pattern.pattern import pattern
     from matcher.actions.ranking.suggest import suggest
     from matcher.actions.reserve import reserve
 
@@ -45,6 +46,7 @@ _HOME = {
     "read_bin": "matcher.actions.desk",
     "suggest": "matcher.actions.ranking.suggest",
     "partner": "matcher.actions.partner.partner",
+    "pattern": "matcher.actions.pattern.pattern",
     "contrast": "matcher.actions.colours.contrast",
     "needs": "matcher.actions.needs",
     "piece": "matcher.actions.needs",
@@ -94,6 +96,7 @@ __all__ = [
     "overview",
     "palette",
     "partner",
+    "pattern",
     "person",
     "photo",
     "piece",

@@ -18,6 +18,7 @@ from matcher.cli import (  # noqa: F401
     needs,
     palette,
     partner,
+    pattern,
     photo,
     reserve,
     show,

@@ -38,6 +38,13 @@ class Mending(StrEnum):
     all = "all"
 
 
+class Trade(StrEnum):
+    """Whose words of the trade."""
+
+    american = "american"
+    british = "british"
+
+
 class Eyes(StrEnum):
     """Whose eyes decide."""
 
@@ -98,6 +105,12 @@ StoreOption = Annotated[
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object for programs.")]
 ReplaceOption = Annotated[bool, typer.Option("--replace", help="Write over files that are there already.")]
+TradeOption = Annotated[
+    Trade,
+    typer.Option(
+        "--words", help="Patterns say gauge, bind off and stockinette; or tension, cast off and stocking stitch."
+    ),
+]
 CsvOption = Annotated[bool, typer.Option("--csv", help="Print the table as CSV.")]
 
 

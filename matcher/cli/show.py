@@ -13,6 +13,9 @@ from matcher.cli.options import (
     CatalogOption,
     JsonOption,
     MendingOption,
+    ReplaceOption,
+    Trade,
+    TradeOption,
     Units,
     UnitsOption,
     bin_named,
@@ -52,13 +55,19 @@ def show(
     ] = None,
     mending: MendingOption = None,
     catalog: CatalogOption = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="PLACE", help="Write the pattern of a piece there, as matcher pattern does."),
+    ] = None,
+    replace: ReplaceOption = False,
+    words: TradeOption = Trade.american,
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
     """Show all that is known of one lot, garment, person or accessory.
 
     Of a lot: what holds it and what was done with it. Of a garment: what is kept to mend it. Of an accessory: what it
-    is and what it takes.
+    is and what it takes. Of a piece on the needles: its pattern.
 
     Examples:
         matcher show navy --bin demo
@@ -74,11 +83,13 @@ def show(
 
     if reads_demo(bin):
         show_screen.demo_note()
-    style = style_of(units.value)
+    style = style_of(units.value, british=words is Trade.british)
     desk = Desk(bin, catalog, mending)
-    found = act(" ".join(name), desk, what=what.value if what else None)
+    found = act(" ".join(name), desk, what=what.value if what else None, out=out, replace=replace, style=style)
     show_screen.read_note(desk, style)
+    for path in found.files:
+        show_screen.note(f"{path} is written")
     if as_json:
         show_screen.print_json(found.as_dict(), style)
-    else:
+    elif out is None:
         show_found(found, style)

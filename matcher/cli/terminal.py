@@ -56,6 +56,13 @@ def print_table(text: str) -> None:
     sys.stdout.write(shown)
 
 
+def print_page(text: str) -> None:
+    """A page that has lines of its own, on stdout; in a narrow terminal what runs over is indented."""
+    wide = columns(sys.stdout)
+    for line in visible(text).splitlines():
+        print(line if len(line) <= wide else "\n".join(wrapped(line, wide, _HANGING)))
+
+
 def _utf8(stream: TextIO) -> bool:
     return (stream.encoding or "").lower().replace("-", "").startswith("utf")
 

@@ -35,9 +35,9 @@ def command(action: str) -> str:
     return f"matcher {action}"
 
 
-def style_of(units: Units = "metric") -> Style:
-    """How the command line says things, in her units."""
-    return Style(units, field=option, action=command)
+def style_of(units: Units = "metric", *, british: bool = False) -> Style:
+    """How the command line says things, in her units and words of the trade."""
+    return Style(units, field=option, action=command, british=british)
 
 
 COMMAND_LINE = style_of()

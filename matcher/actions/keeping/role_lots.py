@@ -79,11 +79,14 @@ class InBin:
         return self.known(name) or find(name, (lot.name for lot in self.bin.lots), "lot")
 
 
-def named_strands(roles: Sequence[str], called: str, lots: Sequence[str], there: LotNames, known: Strands) -> Strands:
+def named_strands(
+    roles: Sequence[str], called: str, lots: Sequence[str], there: LotNames, known: Strands, *, whole: bool = True
+) -> Strands:
     """What each role that needs lots is knitted with.
 
     roles: those of the accessory, which is `called` so. lots: "main=navy", or in the order of the roles. known: what is
-    settled for a role that is not named. Raises BadInput, and NotFound for a lot that is not there.
+    settled for a role that is not named. whole: whether each must have lots. Raises BadInput, and NotFound for a lot
+    that is not there.
     """
     found: dict[str, tuple[Strand, ...]] = {}
     for text in lots:
@@ -106,7 +109,7 @@ def named_strands(roles: Sequence[str], called: str, lots: Sequence[str], there:
         found[role] = _strands(words, there)
     found = {role: found.get(role) or known.get(role, ()) for role in roles}
     missing = [role for role, strands in found.items() if not strands]
-    if missing:
+    if missing and whole:
         what = reason("no lot is named for {roles}", roles=listed(map(Term, missing), "and", " and "))
         example = Field("lots", f'"{missing[0]}=NAME"')
         raise BadInput(what, Field("lots"), reason("such as {example}", example=example))

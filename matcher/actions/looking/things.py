@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from matcher.actions.desk import Desk
@@ -11,10 +11,14 @@ from matcher.actions.keeping.done import opened
 from matcher.actions.looking.lines import GarmentLine, LotLine, PersonLine, WorkLine, work_lines
 from matcher.actions.looking.past import Event, history_of
 from matcher.actions.needs import needs
+from matcher.actions.pattern.kept import kept_pattern
+from matcher.actions.pattern.result import Patterned
+from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.materials.lots import Decision
 from matcher.materials.reading.names import fold
+from matcher.reasons.reason import Words
 from matcher.store.database.rows import Rows
 from matcher.store.written import Written, written_of
 
@@ -135,15 +139,19 @@ class ShownAccessory:
 
 @dataclass(frozen=True)
 class ShownWork:
-    """A work. gauge: stitches and rows in 10 cm that its metres were worked out for, 0 where not noted."""
+    """A work. gauge: stitches and rows in 10 cm that its metres were worked out for, 0 where not noted. pattern: None
+    where none was kept; or `no_pattern` says why none comes out of what was."""
 
     line: WorkLine
     accessory: str
     gauge: tuple[float, float]
+    pattern: Patterned | None = None
+    no_pattern: Words = ""
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
-        return {**self.line.as_dict(), "accessory_name": self.accessory}
+        pattern = None if self.pattern is None else self.pattern.as_dict()
+        return {**self.line.as_dict(), "accessory_name": self.accessory, "pattern": pattern}
 
 
 Shown = ShownLot | ShownGarment | ShownPerson | ShownAccessory | ShownWork
@@ -189,12 +197,16 @@ def accessory_shown(desk: Desk, entry: Accessory) -> ShownAccessory:
     return ShownAccessory(entry, tuple(found.called.get(one, one) for one in structures), usual, found.rows)
 
 
-def work_shown(line: WorkLine, store: Rows, accessories: Mapping[str, Accessory]) -> ShownWork:
-    """A work with the gauge that it was worked out for."""
+def work_shown(desk: Desk, line: WorkLine, store: Rows) -> ShownWork:
+    """A work with the gauge that it was worked out for, and its pattern."""
     row = store.row("works", line.number) or {}
-    entry = accessories.get(line.accessory)
+    entry = desk.catalogue.accessories.get(line.accessory)
     gauge = (float(row.get("stitches_10cm", 0.0)), float(row.get("rows_10cm", 0.0)))
-    return ShownWork(line, entry.name if entry else line.accessory, gauge)
+    shown = ShownWork(line, entry.name if entry else line.accessory, gauge)
+    try:
+        return replace(shown, pattern=kept_pattern(row.get("recipe", ""), desk))
+    except BadInput as why:
+        return replace(shown, no_pattern=why.said)
 
 
 def named(name: str, *names: str) -> bool:

@@ -1,16 +1,72 @@
-"""Patterns as files: what a pattern is made from is read out of the JSON that `pattern` writes."""
+"""Patterns as files: pages to print, pictures, text, and JSON out of which a pattern comes again."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from matcher.errors import BadInput, NotFound
-from matcher.reasons.reason import Action, reason
+from matcher.reasons.reason import Action, Field, listed, reason
+from matcher.reasons.style import Style
 from matcher.store.database.faults import system_words
-from matcher.store.files import read_file
+from matcher.store.files import may_write, read_file, write_out
 from matcher.store.places import expanded
 from matcher.store.recipes import MOST_BYTES, NoRecipe, Recipe, recipe_of
+
+if TYPE_CHECKING:
+    from matcher.actions.pattern.result import Patterned
+
+ENDINGS = (".html", ".svg", ".png", ".txt", ".json")
+
+
+def out_asked(out: Path | str) -> Path:
+    """Where it is to go: a file of one of `ENDINGS` in a folder that is there, else a folder. Raises BadInput."""
+    place = expanded(out)
+    if place.suffix.casefold() in ENDINGS and not place.is_dir():
+        if not place.parent.is_dir():
+            what = reason("there is no folder {folder}", folder=str(place.parent))
+            raise BadInput(what, Field("out"), reason("make it first, or name another"))
+        may_write(place)
+    elif place.exists() and not place.is_dir():
+        what = reason("{place} is a file of another kind", place=str(place))
+        todo = reason("name a folder, or a file that ends in {endings}", endings=listed(ENDINGS, "or"))
+        raise BadInput(what, Field("out"), todo)
+    return place
+
+
+def write_pattern(made: Patterned, place: Path, style: Style, replace: bool) -> tuple[Path, ...]:
+    """Write a pattern into a folder, or as the one file that is named; all or nothing. Raises BadInput."""
+    key = made.recipe.accessory
+    ending = place.suffix.casefold()
+    if ending not in ENDINGS or place.is_dir():
+        return write_out({place / name: data for name, data in contents(made, style)}, replace=replace)
+    paper = "-letter" if style.inches else "-a4"
+    wanted = f"{key}{paper if ending == '.html' else ''}{ending}"
+    data = next(data for name, data in contents(made, style, wanted) if name == wanted)
+    return write_out({place: data}, replace=replace)
+
+
+def contents(made: Patterned, style: Style, only: str = "") -> Iterator[tuple[str, bytes]]:
+    """Each file of a pattern, or only one, by its name."""
+    from matcher.drawing.page import PAPERS, page_html
+    from matcher.drawing.pattern_page import pattern_page, pattern_scene
+    from matcher.drawing.pattern_text import pattern_text
+    from matcher.drawing.scene import png, svg, usual_pixels
+
+    key, asked = made.recipe.accessory, (made.pattern, made.constants)
+    for paper in PAPERS:
+        if only in ("", name := f"{key}-{paper}.html"):
+            page = pattern_page(*asked, made.colours, made.yarns, style)
+            yield name, page_html(page, paper, style).encode()
+    if only in ("", f"{key}.svg", f"{key}.png"):
+        scene = pattern_scene(*asked, made.colours, style)
+        yield f"{key}.svg", svg(scene).encode()
+        yield f"{key}.png", png(scene, usual_pixels(scene))
+    yield f"{key}.txt", pattern_text(*asked, made.yarns, style).encode()
+    told = {key: value for key, value in made.as_dict().items() if key != "files"}
+    yield f"{key}.json", (json.dumps(told, ensure_ascii=False, indent=1, default=style.say) + "\n").encode()
 
 
 def read_pattern(path: Path | str) -> Recipe:
@@ -22,8 +78,7 @@ def read_pattern(path: Path | str) -> Recipe:
     todo = reason("give a .json that {pattern} wrote", pattern=Action("pattern"))
     no_pattern = BadInput(reason("this isn't a pattern"), str(place), todo)
     try:
-        told = json.loads(read_file(place, MOST_BYTES).decode("utf-8-sig"))
-        return recipe_of(told["recipe"])
+        return recipe_of(json.loads(read_file(place, MOST_BYTES).decode("utf-8-sig"))["recipe"])
     except FileNotFoundError:
         raise NotFound(reason("there is no such file"), str(place)) from None
     except OSError as fault:

@@ -8,6 +8,9 @@ from matcher.knitting.fit.cast_ons import Wearing, fitted, girth_of
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.needs import RoleNeed, needs_of
+from matcher.knitting.pattern.made import pattern_of
+from matcher.knitting.pattern.making import Making
+from matcher.knitting.pattern.pattern import Pattern
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.recipes import Recipe
 
@@ -27,11 +30,14 @@ def fitted_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> 
     return fitted(wearing, outline, girth_of(outline, rule), recipe.motifs[0], recipe.cast_on)
 
 
+def pattern_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> Pattern:
+    """The pattern. Raises as `fitted_of_recipe`."""
+    return pattern_of(Making(entry, fitted_of_recipe(recipe, entry, catalogue), catalogue.fabric))
+
+
 def needs_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> tuple[RoleNeed, ...]:
     """Metres of each role, as a suggestion or a partner reckons them: before what she has knitted is counted in."""
     if recipe.cast_on is not None:
         return needs_of_fitted(fitted_of_recipe(recipe, entry, catalogue), catalogue.fabric)
     motifs = {**catalogue.motifs, **{motif.key: motif for motif in recipe.motifs}}
-    return needs_of(
-        entry, recipe.size, recipe.gauge, recipe.sizes(catalogue.sizes), motifs, catalogue.fabric
-    )
+    return needs_of(entry, recipe.size, recipe.gauge, recipe.sizes(catalogue.sizes), motifs, catalogue.fabric)

@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, fields
 from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from matcher.actions.keeping.order import Order
-from matcher.actions.pattern.fitting import fitted_of_recipe
+from matcher.actions.pattern.fitting import pattern_of_recipe
+from matcher.knitting.accessory import Accessory
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.pattern.head import colours_of
-from matcher.knitting.pattern.made import pattern_of
-from matcher.knitting.pattern.making import Making
-from matcher.knitting.pattern.pattern import Chart, Course, Pattern, Piece, Section, Step
+from matcher.knitting.pattern.pattern import Chart, Course, Pattern, Piece, Step
 from matcher.knitting.pattern.stitches import Stitch
 from matcher.knitting.pattern.words import lines_of
 from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Lot
+from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.recipes import Recipe, Strand
 
+_THEN = ", then "
 _WHITE = Colour("solid", (((100.0, 0.0, 0.0), 1.0),))
 
 
@@ -67,15 +68,65 @@ class Patterned:
 
 
 def patterned(
-    order: Order, recipe: Recipe, lots: Mapping[str, Lot], catalogue: Catalogue, notes: Sequence[Words] = ()
+    recipe: Recipe, entry: Accessory, lots: Iterable[Lot], catalogue: Catalogue, notes: Sequence[Words] = ()
 ) -> Patterned:
-    """The pattern of a recipe. lots: those that are there, by folded name. Raises as `fitted_of_recipe`."""
-    fitted = fitted_of_recipe(recipe, order.entry, catalogue)
-    pattern = pattern_of(Making(order.entry, fitted, catalogue.fabric))
-    colours = {role: _WHITE for role in fitted.roles}
-    for role, strands in recipe.roles.items():
-        weighed = [(lot.colour, lot.yarn.tex.mean * one.count) for one in strands if (lot := lots.get(fold(one.lots[0])))]
-        if weighed:
-            colours[role] = marled(weighed) if len(weighed) > 1 else weighed[0][0]
-    yarns = {role: _yarn(strands, lots) for role, strands in recipe.roles.items() if strands}
+    """The pattern of a recipe. lots: those that are there. Raises as `pattern_of_recipe`."""
+    pattern = pattern_of_recipe(recipe, entry, catalogue)
+    there = {fold(lot.name): lot for lot in lots}
+    colours = {role: _colour(recipe.roles.get(role, ()), there) for role in (*recipe.roles, *pattern.fitted.roles)}
+    yarns = {role: _yarn(strands, there) for role, strands in recipe.roles.items() if strands}
     return Patterned(recipe, pattern, catalogue.fabric, colours, yarns, tuple(notes))
+
+
+def _colour(strands: Sequence[Strand], there: Mapping[str, Lot]) -> Colour:
+    found = [(lot.colour, lot.yarn.tex.mean * one.count) for one in strands if (lot := there.get(fold(one.lots[0])))]
+    if not found:
+        return _WHITE
+    return marled(found) if len(found) > 1 else found[0][0]
+
+
+def _yarn(strands: Sequence[Strand], there: Mapping[str, Lot]) -> Words:
+    """ "navy (blue box), then navy 2", "fog held double", "fog and moss held together"."""
+    found: list[Words] = []
+    for one in strands:
+        lots = [_lot(name, there.get(fold(name))) for name in one.lots]
+        said: Words = lots[0] if len(lots) == 1 else listed(lots, between=_THEN)
+        if one.count > 1:
+            said = counted(one.count, "{lots}", "{lots}, {n} strands of it held together", lots=said)
+        found.append(said)
+    return found[0] if len(found) == 1 else reason("{strands} held together", strands=listed(found, "and"))
+
+
+def _lot(name: str, lot: Lot | None) -> Words:
+    return reason("{lot} ({place})", lot=name, place=lot.place) if lot is not None and lot.place else name
+
+
+def _chart(chart: Chart) -> dict[str, Any]:
+    return {"name": chart.name, "rows": [_runs(row) for row in chart.rows]}
+
+
+def _sections(piece: Piece, pattern: Pattern) -> Iterator[dict[str, Any]]:
+    for section, said in zip(piece.sections, lines_of(piece, pattern), strict=True):
+        yield {
+            "heading": section.heading,
+            "times": section.times,
+            "words": [line.words for line in said.lines],
+            "steps": list(map(_step, section.steps)),
+        }
+
+
+def _step(step: Step) -> dict[str, Any]:
+    """A step by its kind and its figures: a program may knit from it."""
+    told: dict[str, Any] = {"do": re.sub(r"(?<!^)(?=[A-Z])", " ", type(step).__name__).lower()}
+    for one in fields(step):
+        value = getattr(step, one.name)
+        if one.name == "stitches" and isinstance(step, Course):
+            value = _runs(step.stitches)
+        elif one.name == "charted":
+            value = [asdict(row) for row in value]
+        told[one.name] = value
+    return told
+
+
+def _runs(stitches: Iterable[Stitch]) -> list[dict[str, Any]]:
+    return [{"op": op, "role": role, "times": sum(1 for _ in run)} for (op, role), run in groupby(stitches)]

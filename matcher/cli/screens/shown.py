@@ -20,6 +20,8 @@ from matcher.actions.looking.things import (
     ShownWork,
 )
 from matcher.cli.screens import screen as show
+from matcher.cli.terminal import print_page
+from matcher.drawing.pattern_text import pattern_text
 from matcher.materials.care import label_words
 from matcher.materials.colours.colour import Colour
 from matcher.materials.people import ORDINARY
@@ -60,6 +62,10 @@ def _show(one: Shown, screen: Console, style: Style) -> None:
     screen.print(Text.assemble(show.chip(colour, screen), (name, "bold"), f" {kind}"))
     for word, said in _facts(one):
         _line(screen, style.say(Term(word)) if word else "", style.say(said))
+    if isinstance(one, ShownWork) and one.pattern is not None:
+        made = one.pattern
+        screen.print()
+        print_page(pattern_text(made.pattern, made.constants, made.yarns, style).lstrip("\n"))
     if isinstance(one, ShownLot | ShownGarment | ShownPerson):
         for heading, lines in (
             (reason("What you wrote yourself:"), _written(one.written)),
@@ -253,6 +259,8 @@ def _of_work(one: ShownWork) -> Iterator[Fact]:
             yield "used", reason("{said}; {length} were estimated", said=said, length=Length(part.predicted_m))
     if line.state == "begun":
         yield "done?", reason("weigh what is left: {finish} shows how", finish=Action("finish", (Field("help"),)))
+    if one.no_pattern:
+        yield "pattern", one.no_pattern
 
 
 def _written(written: Sequence[Written]) -> Iterator[Words]:
