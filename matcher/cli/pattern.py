@@ -73,7 +73,7 @@ def pattern(
     Examples:
         matcher suggest demo
         matcher pattern demo 1
-        matcher pattern demo hat-ribbed --size "adult medium" --lots "navy, full ball"
+        matcher pattern demo hat-ribbed --size "adult medium" --lots navy
         matcher pattern demo headband --garment "grey yoke pullover" --words british
     """
     from matcher.actions.pattern.pattern import pattern as act

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from matcher.actions.desk import OFFER_AGAIN, Desk, desk_of, shelf_of
 from matcher.actions.keeping.claiming import claim
 from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.keeping.enough import doubts, sure_that
-from matcher.actions.keeping.order import Order, named_order, recipe_order, settled_already
-from matcher.actions.keeping.role_lots import InStore, RoleLots, named_strands
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import typed_name
 from matcher.actions.pattern.files import read_pattern
 from matcher.actions.pattern.fitting import needs_of_recipe
+from matcher.actions.pattern.order import Order, named_order, recipe_order, settled_already
+from matcher.actions.pattern.role_lots import RoleLots, named_strands
 from matcher.actions.place import Place
 from matcher.actions.ranking.last_list import SUGGEST, last_list, number_meant
 from matcher.actions.roles import cautions_of
@@ -31,6 +32,21 @@ from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.store.database.bin import bin_of_rows
 from matcher.store.database.rows import Rows
 from matcher.store.recipes import Recipe
+
+
+@dataclass(frozen=True)
+class InStore:
+    """The lots of an open store, by their names."""
+
+    store: Rows
+
+    def known(self, name: str) -> str | None:
+        row = self.store.named("lots", name)
+        return None if row is None else str(row["lot"])
+
+    def found(self, name: str) -> str:
+        return str(lot_row(self.store, name)["lot"])
+
 
 _ANYWAY = Field("anyway")
 _NAME_ANOTHER = reason("name another lot with it, or {anyway} sets aside what there is", anyway=_ANYWAY)

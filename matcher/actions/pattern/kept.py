@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from matcher.actions.desk import Desk
-from matcher.actions.keeping.order import recipe_order
+from matcher.actions.pattern.order import recipe_order
 from matcher.actions.pattern.result import Patterned, patterned
 from matcher.errors import BadInput
 from matcher.reasons.reason import reason

@@ -7,12 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from matcher.actions.desk import Desk, DeskLike, desk_of
-from matcher.actions.keeping.order import Order, named_order, recipe_order, settled_already
-from matcher.actions.keeping.role_lots import InBin, Strands, named_strands
 from matcher.actions.partner.partner import partner
 from matcher.actions.pattern.files import out_asked, write_pattern
 from matcher.actions.pattern.fitting import needs_of_recipe
+from matcher.actions.pattern.order import Order, named_order, recipe_order, settled_already
 from matcher.actions.pattern.result import Patterned, patterned
+from matcher.actions.pattern.role_lots import InBin, Strands, named_strands
 from matcher.actions.ranking.last_list import last_list, number_meant
 from matcher.errors import BadInput
 from matcher.knitting.calibration import calibrated

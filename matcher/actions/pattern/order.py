@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from matcher.actions.keeping.role_lots import Strands
 from matcher.actions.meant import accessory_meant, size_meant
 from matcher.actions.needs import gauge_of_swatch
+from matcher.actions.pattern.role_lots import Strands
 from matcher.actions.ranking.last_list import body_in, own_motifs
 from matcher.actions.whom.everyone import Somebody, everyone, find_people
 from matcher.actions.whom.sized import sized_for

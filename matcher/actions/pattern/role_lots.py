@@ -7,13 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from matcher.actions.keeping.done import lot_row
 from matcher.actions.names import find
 from matcher.errors import BadInput
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
-from matcher.store.database.rows import Rows
 from matcher.store.recipes import Strand
 
 _TIMES = re.compile(r"([23])\s*[x×]\s+(.+)")
@@ -50,22 +48,8 @@ class LotNames(Protocol):
 
 
 @dataclass(frozen=True)
-class InStore:
-    """Those of a store."""
-
-    store: Rows
-
-    def known(self, name: str) -> str | None:
-        row = self.store.named("lots", name)
-        return None if row is None else str(row["lot"])
-
-    def found(self, name: str) -> str:
-        return str(lot_row(self.store, name)["lot"])
-
-
-@dataclass(frozen=True)
 class InBin:
-    """Those of a bin that was read, sheets or store."""
+    """Those of a bin that was read."""
 
     bin: Bin
 
