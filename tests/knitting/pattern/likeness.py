@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
+from itertools import pairwise
 
 from knitter import Off
+
+from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fit.needs import needs_of_fitted
 
 _OTHER_HAND = {"k2tog": "ssk", "ssk": "k2tog", "m1l": "m1r", "m1r": "m1l"}
 _SHAPING = {"k2tog", "ssk", "s2kp", "m1l", "m1r", "kfb", "hold", "co", "p2tog"}
@@ -60,6 +66,41 @@ def metres(offs: list[Off], loop_cm: float, wales_cm: float) -> dict[str, float]
         for _ in range(off.times):
             loops += off.edges
     return {colour: (loops[colour] * loop_cm + floats[colour] * wales_cm) / 100.0 for colour in loops}
+
+
+def yarn_amiss(offs: list[Off], fitted: Fitted, constants: FabricConstants) -> dict[str, tuple[float, float]]:
+    """Colours of which other metres were knitted than the need says, tails aside, by more than `rounding_m`: both."""
+    gauge = fitted.gauge
+    taken = metres(offs, gauge.loop_cm, gauge.loop_cm / constants.Kw)
+    needs = {_letters(need.role): need.length_m - need.tail_m for need in needs_of_fitted(fitted, constants)}
+    if len(needs) == 1:
+        needs = {"": needs.popitem()[1]}
+    both = {colour: (taken.get(colour, 0.0), needs.get(colour, 0.0)) for colour in taken | needs}
+    return {one: (had, need) for one, (had, need) in both.items() if abs(had - need) > rounding_m(fitted, constants)}
+
+
+def rounding_m(fitted: Fitted, constants: FabricConstants) -> float:
+    """What a need leaves open [m].
+
+    Whether a stitch that is added or taken away between two parts counts with the round below or with the one above.
+    Of a thumb, in which colour the stitch over its gap is cast on and taken away; and the floats behind the first rows
+    of its gusset, which are too narrow to hold all colours of their round.
+    """
+    between = sum(abs(above.first - below.last) for below, above in pairwise(fitted.parts))
+    colours = len(fitted.roles)
+    thumb = 2 + colours**2 / constants.Kw if fitted.extra and colours > 1 else 0
+    return fitted.pieces * (between + thumb) * fitted.gauge.loop_cm / 100.0 + 1e-9
+
+
+def _letters(role: str) -> str:
+    return "MC" if role == "main" else "CC" + role.removeprefix("contrast ")
+
+
+def pair(offs: list[Off]) -> tuple[Off, Off]:
+    """The right and the left piece."""
+    hands = {side: [off for off in offs if re.search(rf"\b{side}\b", off.name, re.I)] for side in ("right", "left")}
+    ((right,), (left,)) = hands.values()
+    return right, left
 
 
 def courses_of(shows: str, off: Off) -> int:

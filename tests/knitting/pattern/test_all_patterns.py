@@ -5,13 +5,11 @@ By default each entry in one size after the other, a class each; `-m long` knits
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
-from itertools import pairwise
 
 import pytest
-from knitter import Off, knit
-from likeness import metres, mirrored
+from knitter import knit
+from likeness import mirrored, pair, yarn_amiss
 from measures import misfits
 from printed_page import read_page
 
@@ -21,7 +19,6 @@ from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import Gauge, gauges_of_class, mid_gauge
 from matcher.knitting.fit.as_listed import as_listed
 from matcher.knitting.fit.fitted import Fitted
-from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.pattern.made import pattern_of
 from matcher.knitting.pattern.making import Making
 from matcher.reasons.style import Style
@@ -62,45 +59,19 @@ def fitted_and_page(case: Case, style: Style) -> tuple[Fitted, str]:
     return fitted, pattern_text(pattern_of(Making(one, fitted, FABRIC)), FABRIC, style=style)
 
 
-def letters(role: str) -> str:
-    return "MC" if role == "main" else "CC" + role.removeprefix("contrast ")
-
-
 def check(case: Case) -> None:
     one, size, gauge = case
     fitted, page = fitted_and_page(case, Style())
     offs = knit(page)
-    taken = metres(offs, gauge.loop_cm, gauge.loop_cm / FABRIC.Kw)
-    needs = {letters(need.role): need.length_m - need.tail_m for need in needs_of_fitted(fitted, FABRIC)}
-    if len(needs) == 1:
-        needs = {"": needs.popitem()[1]}
-    assert set(taken) == set(needs)
     if construction_of(one) != "socks":
         assert misfits(offs, one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC) == []
-    if one.key in LATER or one.kind == "yoke":
-        return
-    for colour, metre in taken.items():
-        assert metre == pytest.approx(needs[colour], abs=rounding_m(fitted, gauge)), colour
+    if one.key not in LATER and one.kind != "yoke":
+        assert yarn_amiss(offs, fitted, FABRIC) == {}
     printed = read_page(page).colours
-    assert len(printed) == len(needs)
+    assert len(printed) == len(fitted.roles)
     if construction_of(one) == "mitts":
         right, left = pair(offs)
         assert mirrored(right, left)
-
-
-def rounding_m(fitted: Fitted, gauge: Gauge) -> float:
-    """What the need leaves open [m]: whether a stitch that is added or taken away between two parts is counted with the
-    round below or with the one above; and of a thumb, in which colour the stitch over its gap is cast on and taken away."""
-    between = sum(abs(above.first - below.last) for below, above in pairwise(fitted.parts))
-    gap = 2 if fitted.extra else 0
-    return fitted.pieces * (between + gap) * gauge.loop_cm / 100.0 + 1e-9
-
-
-def pair(offs: list[Off]) -> tuple[Off, Off]:
-    """The right and the left piece."""
-    hands = {side: [off for off in offs if re.search(rf"\b{side}\b", off.name, re.I)] for side in ("right", "left")}
-    ((right,), (left,)) = hands.values()
-    return right, left
 
 
 @pytest.mark.parametrize("case", some(), ids=named)

@@ -1,14 +1,15 @@
-"""Five hundred fits with motifs nobody drew: the knitter knits each from its page, and it takes the yarn it should."""
+"""Fits with motifs nobody drew, five hundred of them with `-m long`: the knitter knits each from its page, and it takes the yarn it should."""
 
 from __future__ import annotations
 
 from collections import Counter
 from itertools import pairwise
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from knitter import knit
-from likeness import loops_and_floats, metres
+from knitter import Off, knit
+from likeness import loops_and_floats, mirrored, pair, yarn_amiss
 
 from matcher.drawing.pattern_text import pattern_text
 from matcher.knitting.accessory import Accessory
@@ -26,11 +27,7 @@ from matcher.store.catalogue.catalogue import load_catalogue
 CATALOGUE = load_catalogue()
 FABRIC = CATALOGUE.fabric
 MARKS = {".": "main", "x": "contrast 1", "o": "contrast 2", "+": "contrast 3"}
-FITTED = [
-    one
-    for one in CATALOGUE.accessories.values()
-    if one.kind in ("hat", "cowl", "headband", "cuffs") and construction_of(one) == "tube"
-]
+FITTED = [one for one in CATALOGUE.accessories.values() if construction_of(one) in ("tube", "mitts")]
 
 
 @st.composite
@@ -65,27 +62,42 @@ def expected(fitted: Fitted) -> tuple[Counter[str], Counter[str], dict[str, int]
     return loops, +passed, {letter_of(role): longest for role, longest in fitted.longest_floats.items()}
 
 
-@settings(deadline=None, max_examples=500, suppress_health_check=[HealthCheck.too_slow])
+@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(fitteds(), st.booleans())
 def test_what_is_printed_is_what_was_fitted(made: tuple[Accessory, Fitted], british: bool):
+    check(made, british)
+
+
+@pytest.mark.long
+@settings(deadline=None, max_examples=500, suppress_health_check=[HealthCheck.too_slow])
+@given(fitteds(), st.booleans())
+def test_five_hundred_of_them(made: tuple[Accessory, Fitted], british: bool):
+    check(made, british)
+
+
+def check(made: tuple[Accessory, Fitted], british: bool) -> None:
     one, fitted = made
     pattern = pattern_of(Making(one, fitted, FABRIC))
     offs = knit(pattern_text(pattern, FABRIC, style=Style(british=british)))
-    single = len(fitted.roles) == 1
+    assert yarn_amiss(offs, fitted, FABRIC) == {}
+    if construction_of(one) == "mitts":
+        assert mirrored(*pair(offs))
+    elif not fitted.extra:
+        (off,) = offs
+        as_charted(off, fitted)
+
+
+def as_charted(off: Off, fitted: Fitted) -> None:
+    """A tube, round by round: as many loops and floats of each colour as its chart shows, none of them longer."""
     loops, passed, longest = expected(fitted)
-    if single:
-        loops = Counter({"": loops.total()})
-    knitted, floated = loops_and_floats(offs)
-    pieces = fitted.pieces
+    single = len(fitted.roles) == 1
+    knitted, floated = loops_and_floats([off])
     # Stitches that are added or taken away between two parts are so in the last round of the lower one.
     between = sum(abs(above.first - below.last) for below, above in pairwise(fitted.parts))
-    for colour, count in loops.items():
-        assert abs(knitted[colour] - pieces * count) <= pieces * between
-    assert floated == Counter({colour: pieces * count for colour, count in passed.items()})
-    (off,) = offs
+    for colour, count in ({"": loops.total()} if single else loops).items():
+        assert abs(knitted[colour] - fitted.pieces * count) <= fitted.pieces * between
+    assert floated == Counter({colour: fitted.pieces * count for colour, count in passed.items()})
     floats = [course.longest_floats for course in off.courses]
     for colour, most in longest.items():
         assert max((here.get(colour, 0) for here in floats), default=0) == (0 if single else most)
     assert len(off.courses) == len(fitted.rounds())
-    gauge = fitted.gauge
-    assert set(metres(offs, gauge.loop_cm, gauge.loop_cm / FABRIC.Kw)) == set(knitted)
