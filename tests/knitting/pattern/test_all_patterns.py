@@ -28,7 +28,7 @@ CATALOGUE = load_catalogue()
 FABRIC = CATALOGUE.fabric
 ENTRIES = list(CATALOGUE.accessories.values())
 
-LATER = ("bunting", "hat-earflap", "pouch-tiny", "socks-ankle", "socks-bed")
+LATER = ("bunting", "pouch-tiny", "socks-ankle", "socks-bed")
 Case = tuple[Accessory, str, Gauge]
 
 
