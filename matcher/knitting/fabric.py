@@ -103,6 +103,7 @@ class FabricConstants:
     thumb_inside_palm: float  # stitches between the side of a hand and its thumb, as a part of the round
     edge_rounds: float  # cast-on and bind-off, each counted as so many rounds
     long_float: float  # stitches; a float that passes more is to be caught
+    carried_courses: float  # for which a colour that rests is carried up inside; beyond that it is cut
     many_colours: float  # in one row, from which on knitting is slow and thick
     gauge_sd_no_swatch: float
     gauge_sd_swatch: float

@@ -10,6 +10,7 @@ from itertools import pairwise
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.motifs.grid import longest_floats
+from matcher.knitting.pattern.carried import taken_up
 from matcher.knitting.pattern.pattern import Chart, Course, Piece, letter_of
 from matcher.knitting.pattern.trade import GAUGE
 from matcher.reasons.reason import Term, Words, counted, listed, reason
@@ -24,17 +25,34 @@ def notes_of(pieces: Sequence[Piece], charts: Sequence[Chart], constants: Fabric
         found += _held(stranded)
         found += _caught(charts, round(constants.long_float))
     if any(_striped(one, then) for one, then in pairwise(courses)):
-        found += _STRIPES
+        found.append(_STRIPES)
+    found += _carried([rested for piece in pieces for rested in taken_up(piece) if rested], constants)
     return tuple(found)
 
 
-_STRIPES = (
-    reason(
-        "So that stripes meet where rounds begin: before the second round of each new colour lift the stitch below the "
-        "first one on the needle, and knit the two together"
-    ),
-    reason("Carry the colour that rests up inside, and cross the two where every second round begins"),
+_STRIPES = reason(
+    "So that stripes meet where rounds begin: before the second round of each new colour lift the stitch below the "
+    "first one on the needle, and knit the two together"
 )
+
+
+def _carried(rests: Sequence[int], constants: FabricConstants) -> Iterator[Words]:
+    """What becomes of a colour while others are knitted. rests: for how many courses, each time."""
+    most = round(constants.carried_courses)
+    if not rests:
+        return
+    if max(rests) <= most:
+        yield reason("Carry the colour that rests up inside, and cross it with the other in every second round or row")
+    elif min(rests) > most:
+        yield reason(
+            "Cut a colour where it rests, since that is for more than {most} rounds or rows each time", most=most
+        )
+    else:
+        yield reason(
+            "Carry a colour up inside while it rests for {most} rounds or rows at most, and cross it with the other in "
+            "every second one; cut it where it rests longer",
+            most=most,
+        )
 
 
 def _roles(course: Course) -> list[str]:

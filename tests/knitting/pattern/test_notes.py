@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from matcher.knitting.pattern.finishing import ends_of
+from matcher.knitting.pattern.carried import ends_of, taken_up
 from matcher.knitting.pattern.notes import notes_of
 from matcher.knitting.pattern.pattern import CastOn, Chart, ChartRow, Course, Finish, Piece, Rest, Section, Step, TakeUp
 from matcher.knitting.pattern.stitches import Stitch
@@ -63,14 +63,32 @@ def test_stripes_meet_without_a_step():
 
 
 def test_a_colour_that_is_carried_up_has_two_ends_and_one_that_is_cut_four():
-    assert ends_of(striped(*"....")) == 2
-    assert ends_of(striped(*"..xx..xx..")) == 4
-    assert ends_of(striped(*"..xx........xx..")) == 6
-    assert ends_of(striped(*"..xxxxxxxxxx..")) == 6
+    assert ends_of(striped(*"...."), 6) == 2
+    assert ends_of(striped(*"..xx..xx.."), 6) == 4
+    assert ends_of(striped(*"..xx........xx.."), 6) == 6
+    assert ends_of(striped(*"..xxxxxxxxxx.."), 6) == 6
 
 
 def test_yarn_that_is_cut_begins_anew():
     row = Course(stitches("." * 8), "garter", flat=True)
     flap = (CastOn(8, "main", "garter"), row, Rest("flap"), CastOn(8, "main", "garter"), row, TakeUp("flap"))
     both = Course(stitches("." * 16), "garter", flat=True)
-    assert ends_of(Piece("flaps", (Section("flaps", (*flap, both, Finish("bind off", "main", "garter"))),))) == 4
+    assert ends_of(Piece("flaps", (Section("flaps", (*flap, both, Finish("bind off", "main", "garter"))),)), 6) == 4
+
+
+def test_a_rest_is_counted_in_rounds():
+    """Main is new with the cast-on; the contrast rests for two rounds, main for two, twice."""
+    assert list(taken_up(striped(*"..xx..xx.."))) == [None, None, 2, 2, 2]
+    assert list(taken_up(striped(*".x.x"))) == [None, None, 1, 1, 1]
+
+
+def test_what_becomes_of_a_colour_that_rests_is_said():
+    def about(*colours: str) -> list[str]:
+        return [str(note) for note in notes_of([striped(*colours)], [], FABRIC) if "rests" in str(note)]
+
+    assert about(*"..xx..") == [
+        "Carry the colour that rests up inside, and cross it with the other in every second round or row"
+    ]
+    assert "Cut a colour where it rests" in about(*"..xxxxxxxx..")[0]
+    assert "cut it where it rests longer" in about(*"..xx..xxxxxxx..")[0]
+    assert not about(*"....")

@@ -4,7 +4,7 @@ Each has one function `build(making, book)`, which returns what is `Made`: the p
 do when all are knitted. `making` is what is to be made, `book` takes its charts; `knitting/construction` knows which
 entry is made in which way.
 
-`tube` knits a column of tubes from the cast-on up (hats, cowls, cuffs), `earflap` one upon two flaps, `yoke` bands
-that narrow, `strip` and `triangle` in rows, `pouch` with a bottom; `parts`, where nothing else is known, each zone as a
-piece by itself.
+`tube` knits a column of tubes from the cast-on up (hats, cowls, cuffs), `earflap` one upon two flaps, `mitts` hands
+with thumbs, `yoke` bands that narrow, `strip` and `triangle` in rows, `pouch` with a bottom; `parts`, where nothing
+else is known, each zone as a piece by itself.
 """

@@ -28,6 +28,8 @@ _TURN_THE_WORK = (
     ),
     Remark(reason("At the end of the next round work the wrap together with its stitch, so that no hole is left")),
 )
+_HAS_A_BACK = ("hat", "cowl", "headband", "neck")
+_STEPPED = reason("Wear it with the beginning of the rounds behind, since the motif steps by a row there")
 _SECURED = (
     reason("Weave in the end of the cast-on on what was the outside, since the fold shows the other side"),
     reason("The fold holds by itself; if it is to stay for good, tack the edge down at four places, loosely"),
@@ -39,7 +41,8 @@ def build(making: Making, book: ChartBook) -> Made:
     fitted = making.fitted
     sections = column(making, book, (cast_on(fitted.parts[0], making), Join()))
     piece = Piece(Term(making.accessory.name), sections, fitted.pieces)
-    return Made((piece,), (measured(making),), tuple(folds(making)))
+    stepped = making.accessory.kind in _HAS_A_BACK and any(part.rows for part in fitted.parts)
+    return Made((piece,), (measured(making), *((_STEPPED,) if stepped else ())), tuple(folds(making)))
 
 
 def measured(making: Making) -> Words:
