@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -16,6 +17,7 @@ from matcher.cli.options import (
     JsonOption,
     Level,
     MendingOption,
+    ReplaceOption,
     Units,
     UnitsOption,
 )
@@ -61,6 +63,11 @@ def suggest(
     full: Annotated[
         bool, typer.Option("--full", help="Show every suggestion, near miss and unused lot at length.")
     ] = False,
+    pictures: Annotated[
+        Path | None,
+        typer.Option("--pictures", metavar="DIR", help="Write a sheet with all of them as pictures into this folder."),
+    ] = None,
+    replace: ReplaceOption = False,
     mending: MendingOption = None,
     eyes: EyesOption = None,
     catalog: CatalogOption = None,
@@ -90,6 +97,7 @@ def suggest(
 
     if reads_demo(bin):
         show.demo_note()
+    style = style_of(units.value)
     with show.LateProgress("matching") as progress:
         found = act(
             bin,
@@ -109,11 +117,15 @@ def suggest(
             eyes=eyes.value if eyes else None,
             catalog=catalog,
             remember=True,
+            pictures=pictures,
+            replace=replace,
+            style=style,
             progress=progress,
         )
-    style = style_of(units.value)
     for remark in found.notes:
         show.note(remark, style)
+    for path in found.files:
+        show.note(f"{path} is written")
     numbered = found.numbered
     if explain is not None and not 1 <= explain <= len(numbered):
         raise BadInput(

@@ -4,10 +4,11 @@ What was worked out comes in; text and bytes go out, which an action writes. Sam
 
 Read in this order: `scene` (polygons and words; knitting in mm of the fabric, y down; written as SVG and as PNG),
 `stitches` (one stitch as an outline; the colours of a lot stitch by stitch), `motif_picture` and `chart_marks` (a
-motif knitted, and its chart), `laid` and `flat_picture` (an accessory laid flat), `distances` (as it is seen from
+motif knitted, and its chart), `laid/` and `flat_picture` (an accessory laid flat), `distances` (as it is seen from
 near and far), `sights` (as other eyes see it),
 `palette_picture`, `calibration_plot`, `annotated` (what was seen on a photograph), `page` (a page to print),
-`pattern_chart`, `pattern_page` and `pattern_text` (a pattern's charts, its page, and the same as plain text), `tags`.
+`pattern_chart`, `pattern_page` and `pattern_text` (a pattern's charts, its page, and the same as plain text),
+`sheets` (scenes that fill paper), `pictures_sheet`, `tags`.
 
 Every stitch is one `Shape` of kind "stitch", and the middle of its cell has exactly its colour: keep both when an
 outline changes, tests count stitches and compare pixels. A variegated yarn's stretches are drawn by lot from the

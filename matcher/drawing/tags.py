@@ -6,15 +6,13 @@ import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from matcher.drawing.page import escape
-from matcher.drawing.scene import INK, Label, Scene, Shape, box, moved, svg, width_of
-from matcher.errors import BadInput
-from matcher.reasons.reason import Field, Words, counted, listed, reason
+from matcher.drawing.scene import INK, Label, Scene, Shape, box, moved, width_of
+from matcher.drawing.sheets import sheets_html, size_of
+from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 
 # Millimetres. The size is a choice of this project: a tag goes into a wound ball, and twelve go onto either paper.
 TAG_MM = (70.0, 44.0)
-PAPERS = {"a4": ("A4", 210.0, 297.0), "letter": ("letter", 215.9, 279.4)}
 ACROSS, DOWN = 2, 6
 A_PAGE = ACROSS * DOWN
 
@@ -23,14 +21,6 @@ _MODULE = 0.55  # one square of the QR; a telephone reads it at arm's length
 _QUIET = 4  # squares that stay white around it (ISO/IEC 18004)
 _NAME, _PLAIN, _AMOUNT = 3.6, 2.6, 3.2  # sizes of letters
 _CUT, _GREY = "#8a8a8a", "#555555"
-_STYLE = """\
-@page { size: %(paper)s; margin: 0; }
-* { box-sizing: border-box; print-color-adjust: exact; -webkit-print-color-adjust: exact; }
-body { margin: 0; background: #fff; color-scheme: light; }
-.page { width: %(width)smm; height: %(height)smm; overflow: hidden; break-after: page; }
-.page:last-child { break-after: auto; }
-svg { display: block; width: 100%%; height: 100%%; }
-"""
 
 
 @dataclass(frozen=True)
@@ -106,10 +96,7 @@ def page_scenes(
     tags: Sequence[Tag], paper: str, style: Style = PLAIN, progress: Callable[[int, int], None] | None = None
 ) -> tuple[Scene, ...]:
     """The tags on pages, in mm, with cut marks. Raises BadInput for another paper than "a4" and "letter"."""
-    if paper not in PAPERS:
-        what = reason('"{paper}" is no paper this tool prints on', paper=paper)
-        raise BadInput(what, Field("paper"), reason("give {papers}", papers=listed(PAPERS, "or")))
-    _, width, height = PAPERS[paper]
+    width, height = size_of(paper)
     left, top = (width - ACROSS * TAG_MM[0]) / 2, (height - DOWN * TAG_MM[1]) / 2
     pages = []
     for start in range(0, len(tags), A_PAGE):
@@ -151,11 +138,5 @@ def tags_html(
     Raises BadInput for another paper.
     """
     pages = page_scenes(tags, paper, style, progress)
-    name, width, height = PAPERS[paper]
-    css = _STYLE % {"paper": name, "width": f"{width:g}", "height": f"{height:g}"}
-    body = "\n".join(f'<div class="page">\n{svg(page, f"t{number}-")}</div>' for number, page in enumerate(pages, 1))
-    title = escape(style.say(counted(len(tags), "{n} tag to cut out", "{n} tags to cut out")))
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f"<title>{title}</title>\n<style>\n{css}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
-    )
+    title = style.say(counted(len(tags), "{n} tag to cut out", "{n} tags to cut out"))
+    return sheets_html(pages, paper, title)

@@ -49,10 +49,18 @@ def same_on_pages(folder: Path, name: str) -> None:
         read.feed(page.read_text("utf-8"))
         assert read.elements <= PAGE | {"table", "tr", "th", "td", "thead", "tbody", "h1", "h2", "h3", "p", "ul", "ol",
                                         "li", "figure", "figcaption", "b", "br", "strong", "em", "caption", "line",
-                                        "pattern", "clippath"}  # fmt: skip
+                                        "pattern", "clippath", "dl", "dt", "dd"}  # fmt: skip
         assert flat(name) in flat(read.said)
     for picture in (one for one in out.iterdir() if one.suffix == ".svg"):
         drawn(picture)
+    sheet = folder / "sheet"
+    looked = run(place, "suggest", str(place), "--size", "adult medium", "--pictures", str(sheet))
+    assert looked.exit_code == 0, looked.output
+    drawn(sheet / "suggestions.svg")
+    for paper in ("a4", "letter"):
+        read = Words()
+        read.feed((sheet / f"suggestions-{paper}.html").read_text("utf-8"))
+        assert read.elements <= PAGE | PICTURE
     drawing, plot = folder / "motif.svg", folder / "calibration.svg"
     motif = run(place, "motif", "crosses", f"--lots=main={name}", "--lots=cream", "--svg", str(drawing))
     assert motif.exit_code == 0, motif.output

@@ -8,7 +8,8 @@ import pytest
 import segno
 
 from matcher.drawing.scene import width_of
-from matcher.drawing.tags import A_PAGE, PAPERS, TAG_MM, Tag, page_scenes, tag_scene, tags_html
+from matcher.drawing.sheets import PAPERS
+from matcher.drawing.tags import A_PAGE, TAG_MM, Tag, page_scenes, tag_scene, tags_html
 from matcher.errors import BadInput
 
 PLAIN = Tag("navy", "YP4DQ", (("#1f2a4a", 1.0),), "88 g, about 219 m", ("weighed 2026-11-25", "soft wool"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import replace as with_
 from itertools import count
 from pathlib import Path
 
@@ -12,6 +12,7 @@ from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.meant import kind_meant, size_meant
 from matcher.actions.names import find
 from matcher.actions.ranking.last_list import keep_last
+from matcher.actions.ranking.pictures import write_pictures
 from matcher.actions.ranking.suggestion import Lacking, Suggestions
 from matcher.actions.ranking.teller import Teller
 from matcher.actions.whom.parties import Asked, whom_for
@@ -23,6 +24,7 @@ from matcher.matching.ranking.scope import Wishes, scope_of
 from matcher.matching.ranking.search import Outcome, can_be_made, search_scope
 from matcher.matching.ranking.unused import why_unused
 from matcher.reasons.reason import Action, Field, Words, reason
+from matcher.reasons.style import PLAIN, Style
 
 Progress = Callable[[int, int], None]
 
@@ -46,6 +48,9 @@ def suggest(
     mending: str | None = None,
     catalog: Path | str | None = None,
     remember: bool = False,
+    pictures: Path | str | None = None,
+    replace: bool = False,
+    style: Style = PLAIN,
     progress: Progress | None = None,
 ) -> Suggestions:
     """Rank what the free yarn of a bin could become.
@@ -66,6 +71,8 @@ def suggest(
         False gives the best of every accessory, whatever else is in the list.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
     remember : keep the list, so that its numbers can be given to `begin` and `pattern`.
+    pictures : a folder for a sheet with a small picture of every suggestion. replace : write over files of other
+        content there. style : how the sheet says things.
 
     Raises
     ------
@@ -117,9 +124,11 @@ def suggest(
         source=read.source,
         notes=(*told, *read.notes, *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
     )
+    if pictures is not None:
+        found = with_(found, files=write_pictures(found, Path(pictures), who.catalogue, style, replace))
     if not remember:
         return found
-    return replace(found, notes=(*found.notes, *keep_last(found.numbered, desk, who.catalogue.sizes)))
+    return with_(found, notes=(*found.notes, *keep_last(found.numbered, desk, who.catalogue.sizes)))
 
 
 def _several(asked: str | Iterable[str]) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.roles import Contrast, RoleYarn
@@ -120,6 +121,7 @@ class Suggestions:
     small: tuple[Suggestion, ...] = ()
     source: str = ""
     notes: tuple[Words, ...] = ()
+    files: tuple[Path, ...] = ()
 
     def __iter__(self) -> Iterator[Suggestion]:
         return iter(self.suggestions)
@@ -142,6 +144,7 @@ class Suggestions:
             "near_misses": [one.as_dict() for one in self.near_misses],
             "unused": [{"lot": one.lot, "why": one.why} for one in self.unused],
             "notes": list(self.notes),
+            "files": [str(path) for path in self.files],
         }
 
     def frame(self) -> pd.DataFrame:

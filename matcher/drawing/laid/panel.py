@@ -173,7 +173,9 @@ class Panel:
             rows = [row for row, _ in group]
             row, height = rows[0], rows[-1].top - rows[0].bottom
             most, _ = Counter(here).most_common(1)[0]
-            yield self._box(row.left, row.bottom, row.width, height, most, "run")
+            # Somewhat under the rows above, so that no hair of paper shows between them.
+            under = 0.0 if rows[-1] is self.rows[-1] else 0.4 * row.height
+            yield self._box(row.left, row.bottom, row.width, height + under, most, "run")
             marks = [between(code) if purled else code for code, purled in zip(here, row.purled, strict=True)]
             for x, width, mark in _runs(row, marks):
                 if mark != most:
