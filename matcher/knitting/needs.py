@@ -22,6 +22,7 @@ from matcher.knitting.fabric import (
     tex_of_gauge,
 )
 from matcher.knitting.motifs.motif import Motif
+from matcher.knitting.motifs.parts import shown_shares
 from matcher.knitting.shapes import ZoneShape, zone_shape
 from matcher.materials.yarn import WeightClass, tex_from_class
 from matcher.reasons.reason import Words
@@ -189,21 +190,23 @@ def zone_working(
 def _workings(
     zone: Zone, shape: ZoneShape, motif: Motif | None, gauge: Gauge, constants: FabricConstants
 ) -> list[tuple[str, ZoneWorking]]:
-    """What a zone takes of each of its roles.
+    """What a zone takes of each of its roles: what its rounds show of a motif; of a shaped one the motif's own shares.
 
-    A motif is taken by its counted shares, as if fitted to the zone: a part repeat counts like the whole.
+    A motif is taken as if fitted to the zone: a part repeat round it counts like the whole.
     """
     first, last, rows, pieces, total, _, _ = shape
-    shares = {zone.role: 1.0} if motif is None else motif.shares
-    floats = {} if motif is None else motif.float_shares
     part = (zone.name, zone.shape, zone.structure)
-    found = []
-    for role, share in shares.items():
-        assert role is not None, zone.name
-        passed = total * floats.get(role, 0.0)
-        own = total * share
-        found.append((role, zone_working(part, (first, last), rows, pieces, share, own, passed, gauge, constants)))
-    return found
+    if motif is None:
+        assert zone.role is not None, zone.name
+        shares: Mapping[str, tuple[float, float]] = {zone.role: (1.0, 0.0)}
+    elif first == last:
+        shares = shown_shares(motif, rows)
+    else:
+        shares = {role: (share, motif.float_shares[role]) for role, share in motif.shares.items()}
+    return [
+        (role, zone_working(part, (first, last), rows, pieces, own, total * own, total * passed, gauge, constants))
+        for role, (own, passed) in shares.items()
+    ]
 
 
 def needs_table(

@@ -2,7 +2,8 @@
 
 How two colours read, which yarns go together, which lots count as one, what each role needs and how sure it is that all
 suffices: nothing here uses the code that the search uses for the same. What is shared is what the catalogue says, how a
-colour is seen (`as_seen`), what a reserve holds, and what a history makes likely; these have tests of their own.
+colour is seen (`as_seen`), what a reserve holds, what of a motif goes into so many rounds, in which rows a triangle
+grows, and what a history makes likely; these have tests of their own.
 """
 
 from __future__ import annotations
@@ -10,7 +11,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from functools import lru_cache
 from itertools import combinations
 from statistics import NormalDist
@@ -22,6 +22,8 @@ from skimage.color import deltaE_ciede2000
 from matcher.knitting.accessory import Accessory, Dimension, Zone
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.fabric import Gauge, Window
+from matcher.knitting.motifs.parts import ground_of, shown
+from matcher.knitting.shaping import by_round
 from matcher.materials.colours.colour import Colour
 from matcher.materials.colours.distance import roles_of, view
 from matcher.materials.colours.vision import as_seen
@@ -298,8 +300,8 @@ def needs(
     extra = dict.fromkeys(metres, 0.0)
     for zone in accessory.zones:
         loop = gauge.loop_cm * fabric.structures[zone.structure].loop / 100.0
-        first, last, stitches = _stitches(zone, size, gauge, catalogue)
-        shares = _shares(zone, catalogue)
+        first, last, rows, stitches = _stitches(zone, size, gauge, catalogue)
+        shares = _shares(zone, rows, catalogue)
         for role, (own, passed) in shares.items():
             taken = stitches * own * loop + stitches * passed * gauge.loop_cm / fabric.Kw / 100.0
             metres[role][zone.structure] = metres[role].get(zone.structure, 0.0) + taken
@@ -325,8 +327,8 @@ def needs(
     return found
 
 
-def _stitches(zone: Zone, size: str, gauge: Gauge, catalogue: Catalogue) -> tuple[int, int, int]:
-    """Stitches that the first round begins on, of the last round, and of all rounds and pieces."""
+def _stitches(zone: Zone, size: str, gauge: Gauge, catalogue: Catalogue) -> tuple[int, int, int, int]:
+    """Stitches that the first round begins on and of the last round, the rounds, and stitches of all with all pieces."""
     fabric, structure = catalogue.fabric, catalogue.fabric.structures[zone.structure]
 
     def whole(length: Dimension | None, in_10cm: float) -> int:
@@ -347,12 +349,9 @@ def _stitches(zone: Zone, size: str, gauge: Gauge, catalogue: Catalogue) -> tupl
         each = _sides(first, whole(zone.around_end, across), rows)
     elif zone.shape == "triangle":
         begins = min(first, round(fabric.triangle_end_stitches))
-        gained = 2 * math.ceil((first - begins) / 2)
-        # Two stitches at a time, as soon as a straight line from the first row to the last is nearer to them.
-        steps = [Fraction(gained * row, 2 * (rows - 1)) for row in range(rows)] if rows > 1 else [Fraction(gained, 2)]
-        each = [begins + 2 * math.floor(step + Fraction(1, 2)) for step in steps]
+        each = list(by_round("triangle", begins, begins + 2 * math.ceil((first - begins) / 2), rows))
         first = begins
-    return first, each[-1], zone.count * sum(each)
+    return first, each[-1], rows, zone.count * sum(each)
 
 
 def _crown(first: int, rows: int, columns: int) -> list[int]:
@@ -412,18 +411,25 @@ def _halved(first: int, last: int, rows: int) -> list[int]:
     return each[1:]
 
 
-def _shares(zone: Zone, catalogue: Catalogue) -> dict[str, tuple[float, float]]:
+def _shares(zone: Zone, rows: int, catalogue: Catalogue) -> dict[str, tuple[float, float]]:
     """For each role of a zone, the stitches that it knits and those that it passes behind, for one of the zone's."""
     if zone.motif is None:
         assert zone.role is not None
         return {zone.role: (1.0, 0.0)}
     motif = catalogue.motifs[zone.motif]
-    rows = [[motif.roles[mark] for mark in row] for row in motif.grid]
-    every = len(rows) * len(rows[0])
+    repeat = [[motif.roles[mark] for mark in row] for row in motif.grid]
+    grid = repeat
+    if zone.shape in ("tube", "flat", "piece"):
+        ground = ground_of(motif)
+        part = shown(motif.grid, ground, rows).rows
+        grid = [[motif.roles[mark] for mark in row] for row in (*part, *[ground * motif.width] * (rows - len(part)))]
+        if {role for row in grid for role in row} < set(motif.roles.values()):
+            grid = repeat
+    every = len(grid) * len(grid[0])
     return {
         role: (
-            sum(row.count(role) for row in rows) / every,
-            sum(len(row) - row.count(role) for row in rows if role in row) / every,
+            sum(row.count(role) for row in grid) / every,
+            sum(len(row) - row.count(role) for row in grid if role in row) / every,
         )
         for role in motif.roles.values()
     }

@@ -19,6 +19,7 @@ from matcher.knitting.motifs.motif import Motif
 from matcher.reasons.reason import Field, counted, reason
 
 _HALVES = 2  # what narrows at both sides has two, and a thumb, whose gusset is a triangle, is closed two by two
+_APART = 0.1  # a rib of its own number is worth as much as a tenth of the girth or of the motif: a choice
 _MARKS = ".xo+*#%&=~^v<>ABCDEFGHIJKLMNPQRSTUVWXYZ"
 
 
@@ -29,6 +30,12 @@ class _Across:
     stitches: int
     columns: int = 0
     off: float = 0.0  # how far outside the ease, in stitches
+    altered: float = 0.0  # how much girth and motif differ from the entry's, as shares
+
+    @property
+    def rank(self) -> tuple[float, float, int, int]:
+        """The less the better: outside the ease, then altered."""
+        return round(self.off, 9), round(self.altered, 9), self.columns, self.stitches
 
 
 def as_listed(
@@ -57,7 +64,7 @@ def as_listed(
         what = reason("{accessory} is only {stitches} round at this gauge", accessory=accessory.name, stitches=round_it)
         raise BadInput(what, Field("swatch"), reason("take thinner yarn or a larger size"))
     across = _across_all(accessory.zones, measured, own, rule, constants)
-    builder = Builder(size, sizes, gauge, constants, all_over=True)
+    builder = Builder(size, sizes, gauge, constants, as_listed=True)
 
     def built(zones: Iterable[Zone], main: Zone) -> tuple[tuple[FittedPart, ...], int, str]:
         slots = [
@@ -151,10 +158,10 @@ def _across_all(
         ribs = [zone for zone in group if constants.ribbed(zone.structure)]
         others = [zone for zone in group if zone not in ribs]
         together = _nearest(group, measured, own, rule, bool(ribs))
-        if together.off > 0 and ribs and others:
-            # Then the rib has its own number, and the round above it takes up the difference.
+        if ribs and others:
+            # A rib may have its own number, and the round above it takes up the difference.
             apart = _nearest(others, measured, own, rule, False)
-            if apart.off < together.off:
+            if replace(apart, altered=apart.altered + _APART).rank < together.rank:
                 rib = _nearest(ribs, measured, own, rule, True)
                 found |= {zone.name: apart for zone in others} | {zone.name: rib for zone in ribs}
                 continue
@@ -176,15 +183,15 @@ def _nearest(
         return _Across(zones[0].stitches)
     shapes = {zone.shape for zone in zones}
     halves = _HALVES if "frustum" in shapes or shapes >= {"triangle", "tube"} else 1
-    found: list[tuple[tuple[float, ...], _Across]] = []
+    found: list[_Across] = []
     for columns in range(rule.plain_columns + 1 if motifs else 1):
         step = math.lcm(rule.rib_stitches if rib else 1, halves, *(motif.width + columns for motif in motifs))
         below = math.floor(asked.wanted / step)
         for stitches in (max(1, below) * step, (below + 1) * step):
             off = max(0.0, asked.least - stitches, stitches - asked.most) if rib or motifs else 0.0
             altered = abs(stitches / asked.wanted - 1.0) + max((columns / one.width for one in motifs), default=0.0)
-            found.append(((round(off, 9), round(altered, 9), columns, stitches), _Across(stitches, columns, off)))
-    best = min(found, key=lambda one: one[0])[1]
+            found.append(_Across(stitches, columns, off, altered))
+    best = min(found, key=lambda one: one.rank)
     for zone, motif in zip(patterned, motifs, strict=True):
         if best.off > 0 and best.stitches == motif.width + best.columns:
             what = reason(

@@ -12,7 +12,7 @@ from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import PLAIN, STRANDED, FabricConstants, Gauge
 from matcher.knitting.fit.fitted import FittedPart
 from matcher.knitting.motifs.motif import Motif
-from matcher.knitting.motifs.parts import Placed, Rows, all_over, ground_of, place, with_plain_columns
+from matcher.knitting.motifs.parts import Placed, Rows, ground_of, place, shown, with_plain_columns
 from matcher.knitting.shapes import end_of, triangle_ends, zone_shape
 from matcher.reasons.reason import Term, Words, reason
 
@@ -51,7 +51,7 @@ class Builder:
     gauge: Gauge
     constants: FabricConstants
     most_rows: int | None = None  # rows of a motif at most; None: as many as there is room for
-    all_over: bool = False  # whether a motif fills its zone as the entry has it, though its last repeat be cut
+    as_listed: bool = False  # whether a motif fills its zone as the needs count it, though its last repeat be cut
 
     def slot(self, zone: Zone, stitches: int, motif: Motif | None = None, columns: int = 0) -> Slot:
         """A zone that begins on so many stitches; of a triangle, so many at its widest."""
@@ -110,10 +110,7 @@ class Builder:
         margin = sum(_other(slots, at, role) for at in (number - 1, end)) if not ribbed else 0
         if self.most_rows is not None:
             more, margin = max(0, min(more, self.most_rows - room)), 0
-        if self.all_over and len(rows) <= room:
-            placed = Placed(all_over(rows, room), "whole", room // len(rows))
-        else:
-            placed = place(rows, ground, room, more, margin)
+        placed = shown(rows, ground, room) if self.as_listed else place(rows, ground, room, more, margin)
         left = tube.rounds - len(placed.rows)
         if left < 0:
             # The plain parts beside it give all their rounds, and what is left of them stands below and above.

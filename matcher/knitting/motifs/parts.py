@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from matcher.knitting.motifs.motif import Motif
 
@@ -94,6 +97,31 @@ def all_over(rows: Rows, most: int) -> Rows:
             low = min(fitting)[1]
             return stacked[low : low + tall]
     return rows
+
+
+def shown(rows: Rows, ground: str, rounds: int) -> Placed:
+    """What of an entry's own motif stands in a zone of so many rounds, whatever lies beside it."""
+    if len(rows) <= rounds:
+        return Placed(all_over(rows, rounds), "whole", rounds // len(rows))
+    return place(rows, ground, rounds)
+
+
+@lru_cache(maxsize=4096)
+def shown_shares(motif: Motif, rounds: int) -> Mapping[str, tuple[float, float]]:
+    """For each role of a motif in a zone of so many rounds, the shares of the zone's stitches that it knits and that it
+    passes behind; what the motif leaves is in its ground. Those of the whole motif where a role would have no stitch.
+    """
+    ground = ground_of(motif)
+    rows = shown(motif.grid, ground, rounds).rows
+    every, counts = rounds * motif.width, [Counter(motif.roles[mark] for mark in row) for row in rows]
+    plain = {motif.roles[ground]: (rounds - len(rows)) * motif.width}
+    own = {role: sum(row[role] for row in counts) + plain.get(role, 0) for role in motif.role_names}
+    if not all(own.values()):
+        return {role: (motif.shares[role], motif.float_shares[role]) for role in motif.role_names}
+    return {
+        role: (own[role] / every, sum(motif.width - row[role] for row in counts if row[role]) / every)
+        for role in motif.role_names
+    }
 
 
 def place(rows: Rows, ground: str, rounds: int, spare: int = 0, margin: int = 0) -> Placed:
