@@ -9,14 +9,16 @@ from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.crowns import whole_crown
 from matcher.knitting.fit.fitted import Fitted
-from matcher.knitting.fit.hands import with_hands
+from matcher.knitting.fit.hands import whole_tip, with_hands
 
 
 def as_worked(fitted: Fitted, accessory: Accessory, constants: FabricConstants) -> Fitted:
     """The same accessory in the stitches and colours in which it is worked."""
-    if construction_of(accessory) == "earflap hat":
-        fitted = _with_flaps(fitted)
-    return with_hands(replace(fitted, parts=tuple(map(whole_crown, fitted.parts))), constants)
+    fitted = replace(fitted, parts=tuple(whole_tip(whole_crown(part)) for part in fitted.parts))
+    construction = construction_of(accessory)
+    if construction == "earflap hat":
+        return _with_flaps(fitted)
+    return with_hands(fitted, constants) if construction == "mitts" else fitted
 
 
 def _with_flaps(fitted: Fitted) -> Fitted:

@@ -75,8 +75,7 @@ def _hand_rounds(fitted: Fitted, constants: FabricConstants) -> tuple[int, int]:
 
 
 def with_hands(fitted: Fitted, constants: FabricConstants) -> Fitted:
-    """The same accessory with gussets, thumbs and tips in the stitches and colours in which they are worked."""
-    fitted = replace(fitted, parts=tuple(_whole_tip(part) for part in fitted.parts))
+    """The same accessory with gussets and thumbs in the stitches and colours in which they are worked."""
     found = thumb_of(fitted, constants)
     if found is None:
         return fitted
@@ -121,7 +120,7 @@ def _marks_for(marks: dict[str, str], roles: Sequence[Sequence[str]]) -> Mapping
     return {role: mark for mark, role in marks.items()}
 
 
-def _whole_tip(part: FittedPart) -> FittedPart:
+def whole_tip(part: FittedPart) -> FittedPart:
     """A tip that shows a motif, each of its rows as wide as it is worked; plain where it cannot narrow at its sides."""
     if part.shape != "frustum" or not part.rows or not part.decreases:
         return part
