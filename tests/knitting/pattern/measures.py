@@ -41,8 +41,6 @@ def misfits(
         runs = list(runs_of(zone, offs))
         if BESIDES.get(zone.name) == ():
             continue
-        if not runs:
-            found.append(f"{zone.name}: nowhere")
         if zone.shape in ("tube", "flat") and zone.around is not None:
             wide = zone.around.in_cm(sizes, size)
             stitch = 10 / (gauge.stitches_10cm * constants.wales(zone.structure))
@@ -54,6 +52,8 @@ def misfits(
             ]
     for zones in grouped(one):
         rows = [[rows for rows, _ in runs_of(zone, offs)] for zone in zones]
+        if not any(rows):
+            found.append(f"{zones[0].name}: nowhere")
         row_cm = [10 / (gauge.rows_10cm * constants.courses(zone.structure)) for zone in zones]
         high = sum(zone.height.in_cm(sizes, size) for zone in zones if zone.height is not None)
         high += sum(zone.rows * row for zone, row in zip(zones, row_cm, strict=True) if zone.rows is not None)
@@ -101,6 +101,8 @@ def step_of(
     steps += [motifs[other.motif].width for other in alike if other.motif]
     if one.kind in ("mitts", "socks"):
         steps.append(2)  # palm and back are alike; a thumb grows by two
+    if zone.name in TOGETHER:
+        steps.append(3)  # its tip grew by two, to the number next to whole stitches
     return math.lcm(*steps)
 
 
