@@ -74,6 +74,7 @@ PRINTS = {
     "person": [["Ada", "--size", "5 years"], ["Ada", "--forget"]],
     "mended": [["grey yoke pullover", "mid grey", "12 m"]],
     "begin": [BEGIN[1:]],
+    "row": [BEGIN, ["striped hat", "20", "--weigh", "dark brown=27 g"]],
     "finish": [BEGIN, FINISH[1:]],
     "abandon": [BEGIN, ["striped hat"]],
     "undo": [["weigh", "navy", "61g"], ["--list"], []],
