@@ -194,8 +194,8 @@ BROKEN_HATS = {
         "needs around_end",
     ),
     "more turned over than there is": (
-        "structure = \"stranded\"",
-        "structure = \"stranded\"\nturned = 1.5",
+        'structure = "stranded"',
+        'structure = "stranded"\nturned = 1.5',
         "zones[1].turned",
         "from 0 to 1",
     ),
