@@ -79,6 +79,8 @@ def rounding_share(
         shape = zone_shape(zone, size, gauge, sizes, constants)
         step = step_of(zone, one, size, sizes, motifs, constants) if zone.around is not None else 1
         across = step / 2 / max(shape.first, shape.last)
+        if zone.motif and zone.shape == "flat":
+            across *= 2  # in rows a repeat may be cut, and the colour that it begins with has more
         up = (1.0 if constants.structure(zone.structure).purled == "rows" else 0.5) / shape.rows
         most = max(most, across + up + across * up)
     return most
