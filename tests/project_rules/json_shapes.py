@@ -49,6 +49,12 @@ PRINTS = {
         ["intake", "demo", "--bin", "begun.sqlite"],
         ["begun.sqlite", *TO_MATCH[1:], "--accessory", "hat-stranded-band", "--begin"],
     ],
+    "pattern": [
+        ["demo", "hat-stranded-band", "--size", "adult medium", "--lots", "navy", "--lots", "cream"],
+        ["demo", "mittens", "--size", "adult medium", "--lots", "navy", "--out", "patterned"],
+        ["demo", "socks-ankle", "--size", "adult medium"],
+        ["demo", "headband", *TO_MATCH[1:], "--for", "me"],
+    ],
     "motif": [
         [],
         ["crosses", "--lots", "navy", "--lots", "cream"],
