@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, cast
 
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Action, Counted, Reason, Words, counted, listed, reason
@@ -15,6 +15,8 @@ from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
 
 UNITS = {"yd": "yards", "m": "metres", "oz": "ounces", "g": "grams", "in": "inches", "cm": "centimetres"}
 """What bare numbers may count in, as she would say it."""
+
+_MANY = 4  # so many remarks of one kind are no longer told one by one
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,20 @@ def remark(understood: Understood) -> Words:
     """One line for whatever reads the sheets by itself; "" where nothing was guessed or left out."""
     said = read_with(understood)
     return reason("Read with {said}: {check} shows them.", said=said, check=Action("check")) if said else ""
+
+
+def grouped(notes: Iterable[Words]) -> tuple[Words, ...]:
+    """Remarks on lots: of many that say the like only the first one, and of how many more it holds."""
+    like: dict[object, list[Words]] = {}
+    for one in notes:
+        remark = dict(one.values).get("remark") if isinstance(one, Reason) else None
+        like.setdefault(one if remark is None else _kind(cast(Words, remark)), []).append(one)
+    return tuple(one for alike in like.values() for one in (alike if len(alike) < _MANY else (_first_of(alike),)))
+
+
+def _first_of(alike: Sequence[Words]) -> Words:
+    said = "{first}; so it is with {n} more lots: {check} shows them"
+    return reason(said, first=alike[0], n=len(alike) - 1, check=Action("check"))
 
 
 def read_with(understood: Understood) -> Words:

@@ -34,7 +34,6 @@ from matcher.cli.keeping import (  # noqa: F401
     intake,
     lots,
     people,
-    progress,
     store,
     tags,
     triage,

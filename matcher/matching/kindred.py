@@ -17,22 +17,22 @@ class Kindred:
     1 where some lot of each lived in one garment, `one_yarn` where both are of one yarn, else 0. A yarn without a name
     is the same as no other.
 
-    homes, yarns : the garments and the yarn of each pool.
+    homes, yarns : the garments and the yarn of each pool; kept as arrays (n, k) of numbers, -1 where it has fewer.
     """
 
     def __init__(self, homes: Sequence[Sequence[str]], yarns: Sequence[str], one_yarn: float) -> None:
         self.one_yarn = one_yarn
-        self._homes = _numbered(homes)
-        self._yarns = _numbered([[yarn] if yarn else [] for yarn in yarns])
+        self.homes = _numbered(homes)
+        self.yarns = _numbered([[yarn] if yarn else [] for yarn in yarns])
         both = [[f"{yarn}\n{one}" for one in home[:1] if yarn] for home, yarn in zip(homes, yarns, strict=True)]
         # So many others at most lived in a garment with each; so many more are of its yarn.
-        self._housemates = _others(self._homes)
-        self._yarnmates = _others(self._yarns) - _others(_numbered(both))
+        self._housemates = _others(self.homes)
+        self._yarnmates = _others(self.yarns) - _others(_numbered(both))
 
     def of(self, one: int | Indexes, other: int | Indexes) -> Floats:
         """For different pools, as numbers or arrays of shapes that go together; so is the result."""
-        yarn = _meet(self._yarns[one], self._yarns[other])
-        return np.where(_meet(self._homes[one], self._homes[other]), 1.0, np.where(yarn, self.one_yarn, 0.0))
+        yarn = _meet(self.yarns[one], self.yarns[other])
+        return np.where(_meet(self.homes[one], self.homes[other]), 1.0, np.where(yarn, self.one_yarn, 0.0))
 
     def most(self, others: int) -> Floats:
         """The most that each pool and so many others could come to, added up: array (n,)."""

@@ -372,3 +372,16 @@ def test_no_escape_codes_in_a_pipe(environment: dict[str, str], run, small: Path
 
 def has_colour(text: str) -> bool:
     return bool(re.search(r"\x1b\[(?:\d+;)*(?:3[0-9]|4[0-9]|9[0-7]|10[0-7])(?:;\d+)*m", text))
+
+
+def test_remarks_of_one_kind_on_many_lots_are_one_line(run_json, small: Path):
+    """Each is told by `check`; where a list is wanted they would push it off the screen."""
+    text = (small / "lots.csv").read_text(encoding="utf-8").splitlines()
+    rows = [f"{row},1" for row in text[1:]] + [
+        f"grey {n},,plain wool,#8f9{n}98,180,50,125,wool,hand,1{n},,1" for n in range(3)
+    ]
+    (small / "lots.csv").write_text("\n".join([f"{text[0]},pieces", *rows]) + "\n", encoding="utf-8")
+    told = [one for one in run_json("check", small)["notes"] if "are there more pieces" in one]
+    assert len(told) == 5
+    (said,) = [one for one in run_json("suggest", small)["notes"] if "are there more pieces" in one]
+    assert said == f"{told[0]}; so it is with 4 more lots: matcher check shows them"

@@ -7,7 +7,8 @@ The enumeration and its definitions were written apart from the search. A longer
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import Any
 
 import enumeration
@@ -19,6 +20,7 @@ from hypothesis import strategies as st
 from matcher.actions.desk import Desk
 from matcher.knitting.calibration import Calibration
 from matcher.matching.pools import stock_of
+from matcher.matching.ranking import blocks, descent
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Party, Wishes, scope_of
@@ -97,12 +99,33 @@ def agree(bin: Bin, entries: Entries, wishes: Wishes, history: Calibration | Non
     plain = enumerated(bin, catalogue, wishes, history)
     every = {one.identity: one for one in plain.all()}
     expected = plain.ranked(every.values(), wishes.each, wishes.top)
-    found = found_in(bin, catalogue, wishes, history)
+    names = [pool.name for pool in plain.pools]
+    with without_tables():
+        _is_list(found_in(bin, catalogue, wishes, history), expected, every, names)
+    return _is_list(found_in(bin, catalogue, wishes, history), expected, every, names)
+
+
+@contextmanager
+def without_tables() -> Iterator[None]:
+    """The way in which large bins are searched, where not all pairs of candidates can be looked at."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(blocks, "DENSE", 0)
+        patch.setattr(descent, "DENSE", 0)
+        patch.setattr(descent, "TABLED", 0)
+        yield
+
+
+def _is_list(
+    found: Sequence[Found],
+    expected: Sequence[enumeration.Assignment],
+    every: Mapping[tuple[object, ...], enumeration.Assignment],
+    names: Sequence[str],
+) -> int:
+    """Hold a list against the expected one; its length."""
     assert [one.score for one in found] == pytest.approx([one.score for one in expected], abs=NEAR)
     for one, other in zip(found, expected, strict=True):
         # Of accessories that score alike, rounding decides which name comes first.
         assert one.variant.accessory.name == other.name or _tied(one.score, expected) > 1
-    names = [pool.name for pool in plain.pools]
     chosen = [identity(one, names) for one in found]
     assert len(set(chosen)) == len(chosen), "the same assignment stands twice in the list"
     for one, chose in zip(found, chosen, strict=True):
@@ -118,6 +141,8 @@ def agree_varied(bin: Bin, entries: Entries, wishes: Wishes) -> tuple[int, int]:
     plain = enumerated(bin, catalogue, wishes)
     every = {one.identity: one for one in plain.all() if not wishes.kinds or one.kind in wishes.kinds}
     names = [pool.name for pool in plain.pools]
+    with without_tables():
+        hold_varied(outcome_in(bin, catalogue, wishes), every, names, wishes, catalogue)
     return hold_varied(outcome_in(bin, catalogue, wishes), every, names, wishes, catalogue)
 
 

@@ -15,6 +15,7 @@ from matcher.actions.ranking.last_list import keep_last
 from matcher.actions.ranking.pictures import write_pictures
 from matcher.actions.ranking.suggestion import Lacking, Suggestions
 from matcher.actions.ranking.teller import Teller
+from matcher.actions.reading import grouped
 from matcher.actions.whom.parties import Asked, whom_for
 from matcher.errors import BadInput
 from matcher.matching.pools import stock_of
@@ -122,7 +123,7 @@ def suggest(
         near_misses=tuple(Lacking(teller.suggestion(next(number), one.found, one.stock), one.lacks) for one in near),
         unused=tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.met)),
         source=read.source,
-        notes=(*told, *read.notes, *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
+        notes=(*told, *grouped(read.notes), *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
     )
     if pictures is not None:
         found = with_(found, files=write_pictures(found, Path(pictures), who.catalogue, style, replace))

@@ -45,8 +45,7 @@ class SeenRow:
 @dataclass(frozen=True)
 class SeenChart:
     """One repeat, lowest row first. name: a letter, or what is shaped. times: how often side by side, in each of its
-    rows; several where that differs. flat: knitted in rows. columns: boxes from side to side.
-    beside: other stitches stand beside it in a round."""
+    rows; several where that differs. flat: knitted in rows. columns: boxes from side to side."""
 
     name: Words
     lettered: bool
@@ -54,7 +53,6 @@ class SeenChart:
     times: tuple[int, ...]
     flat: bool
     columns: int
-    beside: bool = False
 
 
 def seen_charts(pattern: Pattern) -> tuple[SeenChart, ...]:
@@ -84,8 +82,7 @@ def _lettered(pattern: Pattern) -> Iterator[SeenChart]:
         ]
         times = tuple(dict.fromkeys(row.times for row, _, _ in used))
         flat = any(course.flat for *_, course in used)
-        beside = any((row.start, row.end) != (0, None) for row, *_ in used)
-        yield SeenChart(chart.name, True, *_placed(rows, times, flat), beside)
+        yield SeenChart(chart.name, True, *_placed(rows, times, flat))
 
 
 def _numbered(piece: Piece) -> Iterator[tuple[int, Course]]:

@@ -5,8 +5,8 @@ come from the catalogue.
 
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `usefulness`,
-`choices`, `blocks`, `bins`, `role_list`, `ahead`, `descent`, `varied` (the list's rule), `search`; then what is
-said besides: `near_miss`, `lacks`, `unused`.
+`choices`, `blocks`, `bins`, `role_list`, `ahead`, `mates`, `partners`, `strands`, `descent`, `varied` (the list's
+rule), `search`; then what is said besides: `near_miss`, `lacks`, `unused`.
 
 How the exact search works:
 
@@ -30,17 +30,27 @@ How the exact search works:
 8. Kindred is added up over pairs of roles. A pool is kindred to no more others than lived in its garments or are of
    its yarn: half of that for each role bounds the whole; on the way down each pair counts where its second role is
    filled, and what is hoped of a role falls to what it has with those that are there.
-9. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
+9. Roles together: a later role adds, beside one that is filled, no more than the better of two things. As a stranger:
+   the worthiest of its candidates, none of it from `kindred` with that one, and with the reading that the two bins of
+   lightness allow. As a mate: the worthiest of those few that do belong together, looked at pair by pair (`mates`).
+   Every completion has one or the other in that place, and what is hoped from pairs with further roles is counted
+   whole, so the greater of the two is never too low; beside several that are filled the least of these bounds holds,
+   since each of them does (`partners`). Only one role's bound may count the contrast, which is one figure for all. A
+   thread's worth is the mean of its strands', and it belongs to another no further than each of its strands does: so
+   the same bound on strands holds for every thread that has them (`strands`), and threads are made of those that are
+   left. Where all pairs of candidates are tabled, `ahead` looks at all of them instead.
+10. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
    The worthiest strands first, four times as many while a further one could still win; too many to hold are not all
    tried, and the result says so.
-10. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
+11. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
-11. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go
+12. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go
     by name.
-12. A colour given by a word reads with a chance (`matcher.matching.guessed`). Its reading is never above that of its
+13. A colour given by a word reads with a chance (`matcher.matching.guessed`). Its reading is never above that of its
     means, so every bound on lightness holds; the colour table takes off what the words leave in doubt, so that a bin
     in words is searched as quickly as one in codes.
 
-A new part of the score needs three things: its value in `evaluate`, a bound that is never below it in `blocks` and
-`descent`, and its plain form in `tests/matching/enumeration.py`, which is written apart and must stay so.
+A new part of the score needs three things: its value in `evaluate`, a bound that is never below it in `blocks`,
+`partners`, `strands` and `descent`, and its plain form in `tests/matching/enumeration.py`, which is written apart and
+must stay so.
 """

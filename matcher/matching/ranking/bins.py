@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import numpy.typing as npt
 
@@ -15,23 +17,35 @@ _WIDTH = 2.0  # of a bin, in L*: narrower bins bound closer and take longer, and
 
 
 class LightnessBins:
-    """The candidates of one gauge by their L* in daylight, which a reading never exceeds.
+    """Choices by their L* in daylight, which a reading never exceeds.
 
-    of : array (2, m), the two bins that each candidate stands in, as places among the bins that are not empty.
-    reads : array (bins, bins), the most that candidates of two bins could read, never above `most`.
+    of : for each of several choices an array (2, m), the two bins that each candidate stands in, as places among the
+    bins that are not empty. reads : array (bins, bins), the most that candidates of two bins could read, never above
+    `most`.
     """
 
-    def __init__(self, colours: ColourTable, base: Choices, most: float) -> None:
-        bins, of = np.unique((_ends(colours, base) / _WIDTH).astype(np.intp), return_inverse=True)
-        self.of: Indexes = of.reshape(2, len(base))
+    def __init__(self, colours: ColourTable, several: Sequence[Choices], most: float) -> None:
+        ends = {id(one): (_ends(colours, one) / _WIDTH).astype(np.intp) for one in several}
+        bins = np.unique(np.concatenate([one.ravel() for one in ends.values()]))
+        self.of: list[Indexes] = [np.searchsorted(bins, ends[id(one)]) for one in several]
         apart = (np.abs(np.subtract.outer(bins, bins)) + 1.0) * _WIDTH
         self.reads: Floats = np.minimum(colours.most_by_lightness(apart), most)
 
-    def best(self, worth: Floats) -> Floats:
-        """The highest worth (m,) in each bin: array (bins,)."""
+    def best(self, which: int, at: Indexes | slice, worth: Floats) -> Floats:
+        """The highest worth in each bin of some of one of the choices: array (bins,)."""
         best = np.full(len(self.reads), -np.inf)
-        np.maximum.at(best, self.of, np.stack([worth, worth]))
+        for bins in self.of[which]:
+            np.maximum.at(best, bins[at], worth)
         return best
+
+    def with_partner(self, which: int, best: Floats, least: float, weight: float) -> Floats:
+        """For each of one of the choices the most that others, of which each bin holds the best (bins,), could add.
+
+        What they read is added with a weight; below `least` none counts. Array (m,).
+        """
+        partner = (best[None] + np.where(self.reads >= least, weight * self.reads, -np.inf)).max(axis=1)
+        first, second = self.of[which]
+        return np.asarray(np.maximum(partner[first], partner[second]))
 
 
 def _ends(colours: ColourTable, base: Choices) -> Floats:

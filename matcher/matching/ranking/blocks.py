@@ -71,6 +71,10 @@ class Block:
         """What two roles that touch keep of a difference of hue; worked out when it is first asked for."""
         return self._kept[frozenset((a, b))]
 
+    def touches(self, a: int, b: int) -> bool:
+        """Whether two roles touch."""
+        return (a, b) in self.edges or (b, a) in self.edges
+
     # What a candidate adds by itself ------------------------------------------------------------------
 
     def strands(self, roles: slice, pools: Indexes, count: Floats) -> Merit:
@@ -196,7 +200,12 @@ class Block:
         """As `_pair_bound`, looser, in a time that grows with the candidates and not with their pairs."""
         searcher, merit = self.searcher, self.merits[a]
         own = merit.worth[sizes] + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
-        return np.asarray((own + self.with_partner(self.merits[b].worth[sizes])).max(axis=1))
+        return np.array(
+            [
+                (mine + self._with_partner(worth)).max()
+                for mine, worth in zip(own, self.merits[b].worth[sizes], strict=True)
+            ]
+        )
 
     def _triple_bound_by_lightness(self, roles: tuple[int, int, int], sizes: Indexes) -> Floats:
         """The most that three roles which all touch each other could come to: array (sizes,)."""
@@ -205,30 +214,28 @@ class Block:
         adds = np.where(least >= self.least, searcher.w_contrast * least, -np.inf)
         bound = np.empty(len(sizes))
         for place, size in enumerate(sizes):
-            first, second, third = (self.bins.best(self.merits[role].worth[size]) for role in roles)
+            first, second, third = (self.bins.best(0, slice(None), self.merits[role].worth[size]) for role in roles)
             bound[place] = (first[:, None, None] + second[None, :, None] + third[None, None, :] + adds).max()
         return bound + searcher.w_sure + searcher.w_together * float(self.own.max())
 
-    def with_partner(self, worths: Floats) -> Floats:
-        """For each candidate of a role, the most that a role it touches could add, with contrast: array (k, m).
+    def _with_partner(self, worth: Floats) -> Floats:
+        """For each candidate of a role, the most that a role it touches could add, with contrast: array (m,).
 
-        worths : (k, m) what the other role's candidates are worth.
+        worth : (m,), what the other role's candidates are worth.
         """
-        bins, searcher = self.bins, self.searcher
-        adds = np.where(bins.reads >= self.least, searcher.w_contrast * bins.reads, -np.inf)
-        partner = [(bins.best(worth)[None] + adds).max(axis=1) for worth in worths]
-        return np.stack([np.maximum(one[bins.of[0]], one[bins.of[1]]) for one in partner])
+        best = self.bins.best(0, slice(None), worth)
+        return self.bins.with_partner(0, best, self.least, self.searcher.w_contrast)
 
     @cached_property
     def bins(self) -> LightnessBins:
-        return LightnessBins(self.searcher.colours, self.base, self.contrast)
+        return LightnessBins(self.searcher.colours, [self.base], self.contrast)
 
     def _pair_bound(self, a: int, b: int, sizes: Indexes) -> Floats:
         """The most that two roles with all their candidates could come to, the other roles' worth apart."""
         searcher = self.searcher
         table = searcher.table(self.base, self.next_to_skin)
         constant = searcher.w_together * table.beside + self.pair_share * table.kindred
-        if (a, b) in self.edges or (b, a) in self.edges:
+        if self.touches(a, b):
             constant = constant + np.where(table.hopes >= self.least, searcher.w_contrast * table.hopes, -np.inf)
         else:
             constant = constant + searcher.w_contrast * self.contrast
@@ -289,6 +296,7 @@ class Block:
         traded = np.maximum(one.worth + searcher.w_sure * one.sure, two.worth + searcher.w_sure * two.sure) + kindred
         reads = np.minimum(searcher.strand_potential(self.thin, self.window[1]), self.contrast)
         self.as_strand, self.tops, self.marl_tops = [], [], []
+        self.strand_worth = worth
         for role, merit in enumerate(self.merits):
             self._leave_lonely(role, reads, worth[role])
             most = traded[role] + searcher.w_contrast * (reads if role in self.touching else self.contrast)

@@ -174,7 +174,7 @@ def _rows(
     lengths = np.maximum(reach - start, 0)
     _refuse(int(lengths.sum()))
     first = np.repeat(np.arange(len(tex)), lengths)
-    second = _ranges(start, lengths)
+    second = ranges(start, lengths)
     thick = first_n * tex[first] + second_n * tex[second]
     keep = (thick >= window[0]) & (thick <= window[1]) & (first != second)
     first, second = first[keep], second[keep]
@@ -190,7 +190,7 @@ def _triples(tex: Floats, worth: Floats, least: float, window: tuple[float, floa
     reach = np.searchsorted(-worth, -(3 * least - worth[first] - worth[second]), side="right")
     lengths = np.maximum(reach - second - 1, 0)
     _refuse(int(lengths.sum()))
-    third = _ranges(second + 1, lengths)
+    third = ranges(second + 1, lengths)
     first, second = np.repeat(first, lengths), np.repeat(second, lengths)
     thick = tex[first] + tex[second] + tex[third]
     keep = (thick >= window[0]) & (thick <= window[1])
@@ -198,7 +198,7 @@ def _triples(tex: Floats, worth: Floats, least: float, window: tuple[float, floa
     return rows, np.ones((len(rows), 3))
 
 
-def _ranges(start: Indexes, lengths: Indexes) -> Indexes:
+def ranges(start: Indexes, lengths: Indexes) -> Indexes:
     """The numbers start[i], start[i] + 1, ... lengths[i] of them, one range after the other."""
     before = np.concatenate([[0], np.cumsum(lengths)[:-1]]) if len(lengths) else lengths
     return (np.arange(int(lengths.sum())) - np.repeat(before, lengths) + np.repeat(start, lengths)).astype(np.intp)

@@ -7,7 +7,6 @@ saturates, so that in most bins the first few tries reach the bound and the sear
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
@@ -20,8 +19,10 @@ from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, marls, pick
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import SLACK, Best, Found
+from matcher.matching.ranking.partners import Partners
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import DENSE, TABLED
+from matcher.matching.ranking.strands import strands_beside
 from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 
 Floats = npt.NDArray[np.float64]
@@ -52,6 +53,8 @@ class Descent:
         self.block, self.size, self.best = block, size, best
         self.searcher, self.variant = block.searcher, block.variants[size]
         self.with_marls = with_marls
+        self.partners: Partners | None = None
+        self.ahead: Ahead | Partners | None = None
         _, self.grid_weight = tension_grid()
 
     def run(self) -> None:
@@ -65,10 +68,11 @@ class Descent:
             # A role that few can fill decides early.
             plain.sort(key=lambda one: (len(one.order), one.role))
             plain = [self._placed(one, depth) for depth, one in enumerate(plain)]
-            if len(block.base) > DENSE:
-                plain = [self._with_partners(one, plain[place + 1 :]) for place, one in enumerate(plain)]
-            self._with_wanted(plain, 1.0)
+            self._with_wanted(plain, 1.0, len(block.base) > DENSE)
             return
+        if not all(np.isfinite(top[self.size]) for top in block.tops):
+            return
+        self.as_strand = strands_beside(block, self.size, self.searcher.mates(block.window, True))
         # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
         number = _FIRST_STRANDS
         while self._marls(plain, number) and self._more_strands(number) and self.searcher.thorough:
@@ -83,9 +87,11 @@ class Descent:
             return False
         every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
         for role, one in enumerate(marled):
-            others = sorted((*every[:role], *every[role + 1 :]), key=lambda one: (len(one.order), one.role))
-            placed = [self._placed(one, depth) for depth, one in enumerate((one, *others))]
-            self._with_wanted(placed, self.searcher.rules.marl_factor)
+            if not len(one.order):
+                continue
+            lists = sorted((*every[:role], one, *every[role + 1 :]), key=lambda one: (len(one.order), one.role))
+            placed = [self._placed(one, depth) for depth, one in enumerate(lists)]
+            self._with_wanted(placed, self.searcher.rules.marl_factor, True)
         return True
 
     def _least(self, role: int) -> float:
@@ -97,20 +103,20 @@ class Descent:
     def _more_strands(self, number: int) -> bool:
         """Whether a marl with a strand past the `number` worthiest of its role could still beat the bar."""
         for role in range(self.block.roles):
-            worth = -np.sort(-self.block.as_strand[role][self.size])
+            worth = -np.sort(-self.as_strand[role])
             if len(worth) > number and (2.0 * worth[0] + worth[number]) / 3.0 >= self._least(role):
                 return True
         return False
 
-    def _with_wanted(self, roles: list[RoleList], together: float) -> None:
+    def _with_wanted(self, roles: list[RoleList], together: float, sparse: bool) -> None:
         """Search these lists; where pools are wanted, once for each role that could hold one."""
         wanted = self.searcher.wanted
         if wanted is None:
-            self._descend(roles, together)
+            self._descend(roles, together, sparse)
             return
         for place, role in enumerate(roles):
             has = np.asarray(np.isin(role.choices.strands[role.order], list(wanted)).any(axis=1))
-            self._descend([*roles[:place], role.only(has), *roles[place + 1 :]], together)
+            self._descend([*roles[:place], role.only(has), *roles[place + 1 :]], together, sparse)
 
     def _role(self, role: int, choices: Choices, own: Floats, worth: Floats, reads: Floats) -> RoleList:
         block = self.block
@@ -131,31 +137,23 @@ class Descent:
         hoped = kindred if block.roles > 1 else np.zeros(len(kindred))
         return replace(role, worth=role.worth + change, kindred=hoped, most=most).only(np.argsort(-most, kind="stable"))
 
-    def _with_partners(self, role: RoleList, later: Sequence[RoleList]) -> RoleList:
-        """A role's candidates in the order of what they, and partners in the roles filled later, could add."""
-        block = self.block
-        most = role.most
-        for other in later:
-            if (role.role, other.role) in block.edges or (other.role, role.role) in block.edges:
-                worth = np.full(len(block.base), -np.inf)
-                worth[other.order] = other.worth
-                partner = block.with_partner(worth[None])[0, role.order]
-                most = np.minimum(most, role.worth + partner - other.top)
-        order = np.argsort(-most, kind="stable")
-        return replace(role, most=most).only(order[np.isfinite(most[order])])
-
     def _marled(self, role: int, number: int) -> RoleList:
         """Strands of different pools held together that could still beat the best; of the worthiest, and the wanted."""
         block, searcher = self.block, self.searcher
-        worth = block.as_strand[role][self.size]
+        worth = self.as_strand[role]
         able = np.argsort(-worth, kind="stable")
         able = able[np.isfinite(worth[able])]
         wanted = np.isin(block.thin[able], list(searcher.wanted or ()))
         able = np.concatenate([able[:number], able[number:][wanted[number:]]])
         pools, least = block.thin[able], self._least(role)
         made = marls(searcher.stock, pools, worth[able], least, block.window, searcher.rules)
-        own = searcher.own_together(made, block.next_to_skin)
-        return self._role(role, made, own, block.threads(role, made).worth[self.size], block.limit(made))
+        merit = block.threads(role, made)
+        worth, reads = merit.worth[self.size], block.limit(made)
+        most = worth + searcher.w_sure * merit.sure[self.size]
+        most += searcher.w_contrast * (reads if role in block.touching else block.contrast)
+        could = np.flatnonzero(most >= least)
+        made, worth, reads = pick(made, could), worth[could], reads[could]
+        return self._role(role, made, searcher.own_together(made, block.next_to_skin), worth, reads)
 
     def _joined(self, plain: RoleList, marled: RoleList) -> RoleList:
         """Candidates of both kinds in one list."""
@@ -166,8 +164,10 @@ class Descent:
         worth, reads = np.concatenate([plain.worth, marled.worth]), np.concatenate([plain.reads, marled.reads])
         return self._role(plain.role, choices, own, worth, reads)
 
-    def _descend(self, roles: list[RoleList], together: float) -> None:
-        """Fill the roles in this order."""
+    def _descend(self, roles: list[RoleList], together: float, sparse: bool) -> None:
+        """Fill the roles in this order; sparse: no table of all pairs rules partners out."""
+        self.partners = Partners(self.block, roles, self.with_marls) if sparse else None
+        roles = self.partners.lists if self.partners is not None else roles
         if not all(len(role.order) for role in roles):
             return
         self.lists = roles
@@ -180,7 +180,9 @@ class Descent:
         same = all(role.choices is self.block.base for role in roles)
         dense = same and len(self.block.base) <= TABLED
         self.table = self.searcher.table(self.block.base, self.block.next_to_skin) if dense else None
-        self.ahead = Ahead(self.block, roles, self.touching, self.table) if self.table is not None else None
+        self.ahead = self.partners
+        if self.table is not None:
+            self.ahead = Ahead(self.block, roles, self.touching, self.table)
         self._fill(_Partial((), 0.0, self._rest(0, ()), self.block.contrast, together, np.ones(len(self.grid_weight))))
 
     def _fill(self, filled: _Partial) -> None:
@@ -189,15 +191,22 @@ class Descent:
         role = self.lists[depth]
         certain = searcher.w_sure * float(filled.chance @ self.grid_weight) + filled.worth
         above = certain + filled.rest
+        if self.partners is not None and filled.taken:
+            gap = self.best.bar - above - searcher.w_together * filled.together - SLACK
+            possible = self.partners.possible(role, filled.taken, gap)
+            most = role.most[possible]
+        else:
+            possible, most = np.arange(len(role.order)), role.most
         start, portion = 0, _FIRST_PORTION
-        while start < len(role.order):
+        while start < len(possible):
             # What they could add falls along the list: past the first that cannot beat the bar, none can.
             gap = certain + self.tops[depth] + searcher.w_together * filled.together - self.best.bar
-            stop = min(start + portion, int(np.searchsorted(-role.most, gap, side="left")))
+            stop = min(start + portion, int(np.searchsorted(-most, gap, side="left")))
             if stop <= start:
                 return
-            at, worth = role.order[start:stop], role.worth[start:stop] - role.kindred[start:stop]
-            reads = np.minimum(role.reads[start:stop], filled.contrast)
+            some = possible[start:stop]
+            at, worth = role.order[some], role.worth[some] - role.kindred[some]
+            reads = np.minimum(role.reads[some], filled.contrast)
             start, portion = stop, portion * 4
             beside = np.minimum(role.own[at], filled.together)
             keep = np.ones(len(at), dtype=bool)

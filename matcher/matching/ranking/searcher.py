@@ -15,6 +15,7 @@ from matcher.matching.contrast import all_but_vanishing
 from matcher.matching.kept import KeptHues
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
+from matcher.matching.ranking.mates import Mates, mates_of
 from matcher.matching.ranking.score import use_value
 from matcher.matching.together import thickness_factor
 from matcher.materials.rules import RankingRules, TogetherRules
@@ -86,6 +87,8 @@ class Searcher:
     barred_on_skin: Flags | None = None
     _alone: dict[tuple[float, float], Choices] = field(default_factory=dict)
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
+    _mates: dict[tuple[tuple[float, float], bool], Mates] = field(default_factory=dict)
+    _mate_hopes: dict[tuple[float, float], Floats] = field(default_factory=dict)
     # Never handed on by `replace`: what is asked of this one holds for those of its parties.
     _of: dict[str, Searcher] = field(init=False, default_factory=dict)
 
@@ -111,6 +114,7 @@ class Searcher:
                 wanted=other.wanted if self.wanted is None else self.wanted,
                 parties={},
                 _tables={},
+                _mate_hopes={},
             )
         return self._of[party]
 
@@ -195,6 +199,29 @@ class Searcher:
         for pool in set(one.strands[at].tolist()):
             free &= (strands != pool).all(axis=1)
         return free
+
+    def mates(self, window: tuple[float, float], as_strands: bool) -> Mates:
+        """The pairs of pools that belong together and suit a gauge alone, or (as strands) are no thicker."""
+        if (window, as_strands) not in self._mates:
+            alone = self.choices_alone(window).strands[:, 0]
+            thin = np.flatnonzero(self.stock.tex < window[1]) if as_strands else alone[:0]
+            pools = np.unique(np.concatenate([alone, thin]))
+            self._mates[window, as_strands] = mates_of(pools, self.stock.kindred)
+        return self._mates[window, as_strands]
+
+    def mate_hopes(self, window: tuple[float, float]) -> Floats:
+        """The most that each pair of mates could read, each a thread by itself: array along those of `mates`."""
+        if window not in self._mate_hopes:
+            mates, stock = self.mates(window, False), self.stock
+            first, second = mates.pools[mates.first], mates.pools[mates.second]
+            solid = stock.share[:, 0] > 1.0 - 1e-9
+            both = solid[first] & solid[second]
+            vanish = self.colours.rules.vanish_share
+            most = all_but_vanishing(self._potential[stock.part], stock.share, vanish)
+            hopes = np.minimum(most[first], most[second])
+            hopes[both] = self.colours.hope(stock.part[first[both], 0], stock.part[second[both], 0])
+            self._mate_hopes[window] = hopes
+        return self._mate_hopes[window]
 
     def table(self, base: Choices, next_to_skin: bool) -> PairTable:
         """Every pair of the candidates at one gauge (at most `TABLED`), worked out once."""

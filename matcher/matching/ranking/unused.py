@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import Gauge, tex_range
-from matcher.matching.pools import Pool
+from matcher.matching.pools import Pool, Stock
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import search
@@ -155,8 +155,12 @@ def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
         fits = others[(thick >= low) & (thick <= high)] if mine + theirs <= searcher.most_strands else others[:0]
         if not len(fits):
             continue
-        pools = np.concatenate([[at], fits])
-        count = np.concatenate([[mine], np.full(len(fits), theirs)]).astype(float)
+        # Where one of the two is not sure enough by itself, both are not.
+        enough = _spare(stock, variant, fits, theirs) >= searcher.least_z - 1e-9
+        if not enough.any() or _spare(stock, variant, at, mine) < searcher.least_z - 1e-9:
+            continue
+        pools = np.concatenate([[at], fits[enough]])
+        count = np.concatenate([[mine], np.full(len(pools) - 1, theirs)]).astype(float)
         chance = chance_given_tension(
             margin(stock.free_m[pools], count * variant.length_m[0]),
             variant.shared_sd[0],
@@ -165,6 +169,12 @@ def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
         if ((chance[1:] * chance[0]) @ tension_grid()[1] >= (searcher.chance or 0.0)).any():
             return True
     return False
+
+
+def _spare(stock: Stock, variant: Variant, pools: npt.NDArray[np.intp] | int, strands: int) -> Floats:
+    """How many standard deviations are to spare of each pool, so many strands of the only role's thread."""
+    spread = np.sqrt(stock.log_sd[pools] ** 2 + variant.own_sd[0] ** 2 + variant.shared_sd[0] ** 2)
+    return np.asarray(margin(stock.free_m[pools], strands * variant.length_m[0]) / spread)
 
 
 def _can_be_used(searcher: Searcher, scope: Scope, at: int) -> bool:

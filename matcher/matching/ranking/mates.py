@@ -1,0 +1,77 @@
+"""Which pools belong together, pair by pair: few for each, so that they can be looked at one by one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.kindred import Kindred
+from matcher.matching.ranking.choices import ranges
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
+
+# Of a garment or a yarn with more pools than this not every pair is listed. It changes how long a search takes, never
+# what it finds.
+_CROWD = 64
+
+
+@dataclass(frozen=True)
+class Mates:
+    """All pairs of some k pools that belong together, each both ways, in the order of their first.
+
+    pools : (k,), places in the stock; of : (n,), the other way round, past the end if none. first, second : arrays
+    (p,), places among the k. kindred : (p,), how far they belong together. unlisted : (k,), the most that each is
+    kindred to any other of which it makes no pair here.
+    """
+
+    pools: Indexes
+    of: Indexes
+    first: Indexes
+    second: Indexes
+    kindred: Floats
+    unlisted: Floats
+
+    @cached_property
+    def _starts(self) -> tuple[Indexes, Indexes]:
+        """Who has mates, and where those begin."""
+        who, starts = np.unique(self.first, return_index=True)
+        return who, starts
+
+    def are(self, place: int) -> Flags:
+        """Which of the k are mates of one: array (k,)."""
+        low, high = np.searchsorted(self.first, [place, place + 1])
+        mates = np.zeros(len(self.unlisted), dtype=bool)
+        mates[self.second[low:high]] = True
+        return mates
+
+    def best(self, values: Floats) -> Floats:
+        """The highest of the values (p,) that each has with a mate: array (k,), -inf without any."""
+        best = np.full(len(self.unlisted), -np.inf)
+        who, starts = self._starts
+        if len(who):
+            best[who] = np.maximum.reduceat(values, starts)
+        return best
+
+
+def mates_of(pools: Indexes, kindred: Kindred) -> Mates:
+    """The pairs of these pools (k,), all different."""
+    unlisted, pairs = np.zeros(len(pools)), []
+    for groups, value in ((kindred.homes, 1.0), (kindred.yarns, kindred.one_yarn)):
+        for numbers in groups[pools].T:
+            order = np.argsort(numbers, kind="stable")
+            order = order[numbers[order] >= 0]
+            _, start, of, size = np.unique(numbers[order], return_index=True, return_inverse=True, return_counts=True)
+            crowd = size[of] > _CROWD
+            unlisted[order[crowd]] = np.maximum(unlisted[order[crowd]], value)
+            some, lengths = order[~crowd], size[of][~crowd]
+            pairs.append(np.repeat(some, lengths) * len(pools) + order[ranges(start[of][~crowd], lengths)])
+    first, second = np.divmod(np.unique(np.concatenate(pairs)), max(1, len(pools)))
+    first, second = first[first != second], second[first != second]
+    of_pool = np.full(kindred.homes.shape[0], len(pools), dtype=np.intp)
+    of_pool[pools] = np.arange(len(pools))
+    return Mates(pools, of_pool, first, second, kindred.of(pools[first], pools[second]), unlisted)

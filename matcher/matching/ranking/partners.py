@@ -1,0 +1,131 @@
+"""What the roles still to be filled could add, where there is no table of all pairs of candidates.
+
+Few pools belong together: those pairs are looked at one by one. All others count as strangers, which read as well as
+their lightness allows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.ranking.bins import LightnessBins
+from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.role_list import RoleList
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class _Beside:
+    """The most that a later role could add beside each choice of an earlier one, array (m,); and the same with the
+    part `contrast`, where the two touch."""
+
+    adds: Floats
+    reading: Floats | None
+
+
+class Partners:
+    """The roles of a search in the order in which they are filled.
+
+    given : a list for each role, with each pair's `kindred` counted where the second of the two is filled.
+    lists : the same without those that find no partner, in the order of what they and partners could add.
+    """
+
+    def __init__(self, block: Block, given: Sequence[RoleList], with_marls: bool) -> None:
+        searcher = block.searcher
+        self.block, self.mates = block, searcher.mates(block.window, with_marls)
+        mates = self.mates
+        self.kin = block.pair_share * mates.kindred
+        self.tops = [one.top for one in given]
+        self._strands = [mates.of[one.choices.strands[:, : one.choices.pools]] for one in given]
+        # What each could be kindred to others beyond its listed mates.
+        self._strange = [block.pair_share * mates.unlisted[one].min(axis=1) for one in self._strands]
+        self._beside: dict[tuple[int, int], _Beside] = {}
+        # What mates could add by their contrast; as strands of a marl they tell little of how it reads.
+        self._hopes: Floats | None = None
+        if not with_marls:
+            hopes = np.minimum(searcher.mate_hopes(block.window), block.contrast)
+            self._hopes = np.where(hopes >= block.least, searcher.w_contrast * hopes, -np.inf)
+        self.lists = list(given)
+        if not all(len(role.order) for role in given):
+            return
+        self.bins = LightnessBins(searcher.colours, [one.choices for one in given], block.contrast)
+        for depth in reversed(range(len(given))):
+            self.lists[depth] = self._ordered(depth, given[depth])
+            if depth:
+                self._look_back(depth, self.lists[depth])
+
+    def _look_back(self, later: int, role: RoleList) -> None:
+        """What a role could add beside each choice of the roles before it."""
+        block, mates = self.block, self.mates
+        # One pair less is hoped for: that with the earlier role.
+        worth = role.worth - role.kindred + block.kindred(role.choices, later - 1)[role.order]
+        by_pool = np.full(len(mates.unlisted), -np.inf)
+        strands = self._strands[later][role.order]
+        np.maximum.at(by_pool, strands, np.broadcast_to(worth[:, None], strands.shape))
+        beside = by_pool[mates.second] + self.kin
+        best, of_mates = worth.max(initial=-np.inf), mates.best(beside)
+        read_by_mates = mates.best(beside + self._hopes) if self._hopes is not None else None
+        by_lightness = self.bins.best(later, role.order, worth)
+        for earlier in range(later):
+            choices = self.lists[earlier].choices
+            own_kin = block.pair_share * choices.kindred
+            with_mates = of_mates[self._strands[earlier]].min(axis=1)
+            strangers = best + self._strange[earlier]
+            adds = np.minimum(np.maximum(strangers, with_mates), np.minimum(role.top, best + own_kin))
+            if not block.touches(self.lists[earlier].role, role.role):
+                self._beside[earlier, later] = _Beside(adds, None)
+                continue
+            reads = self.bins.with_partner(earlier, by_lightness, block.least, block.searcher.w_contrast)
+            if read_by_mates is not None:
+                with_mates = read_by_mates[self._strands[earlier][:, 0]]
+            else:
+                with_mates = with_mates + block.searcher.w_contrast * block.limit(choices)
+            reading = np.maximum(reads + self._strange[earlier], with_mates)
+            self._beside[earlier, later] = _Beside(adds, np.minimum(reading, reads + own_kin))
+
+    def _ordered(self, depth: int, role: RoleList) -> RoleList:
+        """A role's candidates in the order of what they, and partners in the roles filled later, could add."""
+        added, _ = self._most(depth, (), role.order, role.reads)
+        most = np.minimum(role.most, role.most + added - sum(self.tops[depth + 1 :]))
+        order = np.argsort(-most, kind="stable")
+        return replace(role, most=most).only(order[np.isfinite(most[order])])
+
+    def possible(self, role: RoleList, taken: tuple[int, ...], gap: float) -> Indexes:
+        """Places in the next role's list that could add more than a gap beside those taken: strangers, or mates."""
+        depth = len(taken)
+        strange = sum((float(self._strange[before][one]) for before, one in enumerate(taken)), 0.0)
+        keep = role.worth - role.kindred + self.block.searcher.w_contrast * role.reads + strange > gap
+        strands = self._strands[depth][role.order]
+        for before, one in enumerate(taken):
+            keep |= self.mates.are(int(self._strands[before][one, 0]))[strands].all(axis=1)
+        return np.flatnonzero(keep)
+
+    def most(self, taken: tuple[int, ...], at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
+        """As `Ahead.most`, looser: each later role beside the one of those taken that leaves it least."""
+        return self._most(len(taken), taken, at, contrast)
+
+    def _most(self, depth: int, taken: tuple[int, ...], at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
+        w_contrast = self.block.searcher.w_contrast
+        added, later_added, cost = (np.zeros(len(at)) for _ in range(3))
+        for later in range(depth + 1, len(self.tops)):
+            here = self._beside[depth, later]
+            adds, reading = here.adds[at], None if here.reading is None else here.reading[at]
+            for before, one in enumerate(taken):
+                there = self._beside[before, later]
+                adds = np.minimum(adds, there.adds[one])
+                if there.reading is not None:
+                    least = there.reading[one]
+                    reading = np.minimum(reading, least) if reading is not None else np.full(len(at), least)
+            added += adds
+            if later > depth + 1:
+                later_added += adds
+            if reading is not None:
+                with np.errstate(invalid="ignore"):  # where nobody is left, nothing is added and no cost matters
+                    cost = np.fmax(cost, adds + w_contrast * contrast - reading)
+        return added - cost, later_added
