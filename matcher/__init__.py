@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from matcher.actions.keeping.cells import add, change, garment
     from matcher.actions.keeping.export import export
     from matcher.actions.keeping.intake import intake
-    from matcher.actions.keeping.lots import join, mended, move, split, weigh
+    from matcher.actions.keeping.lots import join, mended, move, split
     from matcher.actions.keeping.people import person
     from matcher.actions.keeping.store import undo, verify
     from matcher.actions.keeping.tags import tags
@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from matcher.actions.needs import needs, piece
     from matcher.actions.partner.partner import partner
     from matcher.actions.pattern.pattern import pattern
+    from matcher.actions.progress.row import row
+    from matcher.actions.progress.weigh import weigh
     from matcher.actions.ranking.suggest import suggest
     from matcher.actions.reserve import reserve
 
@@ -67,9 +69,10 @@ _HOME = {
     "move": "matcher.actions.keeping.lots",
     "person": "matcher.actions.keeping.people",
     "split": "matcher.actions.keeping.lots",
-    "weigh": "matcher.actions.keeping.lots",
+    "weigh": "matcher.actions.progress.weigh",
     "undo": "matcher.actions.keeping.store",
     "verify": "matcher.actions.keeping.store",
+    "row": "matcher.actions.progress.row",
     "abandon": "matcher.actions.keeping.works",
     "finish": "matcher.actions.keeping.works",
     "wishes": "matcher.actions.keeping.wishes",
@@ -102,6 +105,7 @@ __all__ = [
     "piece",
     "read_bin",
     "reserve",
+    "row",
     "show",
     "split",
     "suggest",

@@ -34,6 +34,7 @@ from matcher.cli.keeping import (  # noqa: F401
     intake,
     lots,
     people,
+    progress,
     store,
     tags,
     triage,

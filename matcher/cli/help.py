@@ -25,7 +25,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Take your files in, and out again", ("check", "intake", "export", "tags")),
     ("Lots and garments, day by day", ("add", "change", "weigh", "move", "split", "join", "garment", "mended")),
     ("Those you knit for, and your wishes", ("person", "wishes")),
-    ("On the needles", ("begin", "finish", "abandon", "swatch", "calibration")),
+    ("On the needles", ("begin", "row", "finish", "abandon", "swatch", "calibration")),
     ("Your own file as a whole", ("undo", "verify")),
 )
 """What commands are for, in the order in which the help of the whole shows them."""

@@ -42,7 +42,7 @@ def motif_scene(
     stitches: list[Shape] = []
     for row in range(frame.rows):
         cells = [frame.cell(row, column) for column in range(frame.columns)]
-        codes = [shown.next(motif.roles[frame.mark(row, column)]) for column in range(frame.columns)]
+        codes = shown.row([motif.roles[frame.mark(row, column)] for column in range(frame.columns)])
         under, over = row_of_stitches(cells, codes)
         ground += under
         stitches += over

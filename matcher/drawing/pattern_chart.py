@@ -66,7 +66,7 @@ def _said(chart: SeenChart) -> Words:
         counted(chart.columns, "{n} stitch", "{n} stitches"),
         counted(len(chart.rows), "{n} row", "{n} rows"),
     ]
-    if len(chart.times) == 1 and chart.flat:
+    if len(chart.times) == 1 and (chart.flat or chart.beside):
         where.append(counted(chart.times[0], "once", "{n} times side by side"))
     elif len(chart.times) == 1:
         where.append(counted(chart.times[0], "once round", "{n} times round"))

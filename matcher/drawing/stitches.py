@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
@@ -81,7 +81,7 @@ def code_of(lab: Lab) -> str:
 
 @dataclass
 class Shown:
-    """Hands out the colour of each next stitch of a role, the same ones in the same order every time.
+    """Hands out the colours of the next stitches of each role, the same ones in the same order every time.
 
     A heather's stitch has its mean colour. A variegated yarn shows short stretches of its colours, each as often as
     its share says; where they fall is drawn by lot, from the role's name alone.
@@ -89,15 +89,24 @@ class Shown:
 
     colours: Mapping[str, Colour]
     _threads: dict[str, Iterator[str]] = field(default_factory=dict)
+    _solid: dict[str, str] = field(default_factory=dict)
 
-    def next(self, role: str) -> str:
-        """The code of the next stitch in this role; raises BadInput for a role that has no colour."""
-        if role not in self._threads:
-            if role not in self.colours:
-                what = reason("no colour is given for {role}", role=Term(role))
-                raise BadInput(what, Field("picture"), reason("give every role a lot or a colour"))
-            self._threads[role] = _thread(role, self.colours[role])
-        return next(self._threads[role])
+    def row(self, roles: Sequence[str]) -> list[str]:
+        """The codes of the next stitches, from left to right. Raises BadInput for a role that has no colour."""
+        for role in dict.fromkeys(roles):
+            if role not in self._threads:
+                self._begin(role)
+        solid, threads = self._solid, self._threads
+        return [solid[role] if role in solid else next(threads[role]) for role in roles]
+
+    def _begin(self, role: str) -> None:
+        if role not in self.colours:
+            what = reason("no colour is given for {role}", role=Term(role))
+            raise BadInput(what, Field("picture"), reason("give every role a lot or a colour"))
+        self._threads[role] = _thread(role, self.colours[role])
+        parts = self.colours[role].stitches()
+        if len(parts) == 1:
+            self._solid[role] = code_of(parts[0][0])
 
 
 def _thread(role: str, colour: Colour) -> Iterator[str]:

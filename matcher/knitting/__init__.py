@@ -7,8 +7,9 @@ Read in this order: `fabric` (the loop length, from which all else about a fabri
 (stitches and rows of a zone in a size), `shaping` (the stitches of each round of what narrows or widens), `accessory`
 (roles and zones, as the catalogue describes a thing), `construction` (how it is knitted, by its zones), `needs`
 (metres a role, with spread and working), `piece` (the same for a piece of her own pattern), `calibration` (how she
-knits, and needs that follow it), `asked` (checks of what she types in). Then the rooms inside: `motifs/`, `fit/` (a
-motif on a body), `pattern/` (what to do, stitch by stitch), `mending/` (what is held back).
+knits, and needs that follow it), `progress` (in the middle of a piece: does each colour last), `asked` (checks of
+what she types in). Then the rooms inside: `motifs/`, `fit/` (a motif on a body), `pattern/` (what to do, stitch by
+stitch), `mending/` (what is held back).
 
 `calibration` is a sum of normal terms in the logarithm of used over predicted; the posterior is in closed form. What
 a store knows is handed on as a value (`learnt`); None leaves needs untouched. What was predicted for a finished piece

@@ -42,12 +42,13 @@ class CalibrationRules:
     knitter_share: of the variance that a swatch takes away, the part that is the knitter's in everything she
     knits; the rest is the single piece's. structure_share: of the variance that stays with a swatch, the
     structure's part; the rest is the entry's. far_sds: so many standard deviations off, a weighing is taken for
-    a slip and left out.
+    a slip and left out. rest_sd: what the rest of a piece may differ from what is knitted, on the logarithm.
     """
 
     knitter_share: float
     structure_share: float
     far_sds: float
+    rest_sd: float
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,7 @@ from PIL import Image
 
 import matcher
 from matcher.actions.keeping.cells import add
-from matcher.actions.keeping.lots import weigh
+from matcher.actions.progress.weigh import weigh
 
 pytestmark = pytest.mark.fuzz
 

@@ -11,8 +11,9 @@ import pytest
 
 from matcher.actions.keeping.begin import begin
 from matcher.actions.keeping.cells import add, change, garment
-from matcher.actions.keeping.lots import move, split, weigh
+from matcher.actions.keeping.lots import move, split
 from matcher.actions.learning.swatch import swatch
+from matcher.actions.progress.weigh import weigh
 from matcher.errors import BadInput, CatalogueError, MatcherError
 from matcher.knitting.motifs.motif import parse_motif
 from matcher.reasons.visible import HIDDEN, nearest_letters, visible

@@ -119,7 +119,7 @@ def test_two_pieces_are_never_promised_the_same_yarn(path: Path, run: Callable[.
         if shown.exit_code:
             break
     assert re.search(
-        r"takes \d+ m \([\d.]+ g\) of fog, and [\d.]+ m \([\d.]+ g\) are free \(--lots\):\s+name another lot",
+        r"takes \d+ m \([\d.]+ g\) of fog, and [\d.]+ m \([\d.]+ g\) are free \(--lots\):\s+name\s+another lot",
         shown.stderr,
     )
     assert run("begin", "egg cosy", "--lots", "fog", "--anyway").exit_code == 0

@@ -182,6 +182,10 @@ def test_lots_that_are_gone_or_too_few_are_told_of(path: Path, run: Callable[...
         (("1", "--lots", "main=nvy"), "did you mean navy"),
         ((), "nothing is named to begin: name an accessory, the number of a suggestion, or a pattern (--pattern)"),
         (("9" * 5000,), "no accessory"),
+        (
+            ("egg-cosy", "--lots", "cream", "--swatch", "3 st x 4 rows"),
+            "only 4 stitches round at this gauge (--swatch)",
+        ),
     ],
 )
 def test_what_no_number_means_is_refused(

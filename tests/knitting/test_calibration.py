@@ -62,7 +62,7 @@ def test_the_prior_adds_up_to_the_spread_that_needs_have():
 
 
 def test_with_a_prior_of_one_kind_alone_the_rest_is_nothing():
-    rules = CalibrationRules(knitter_share=1.0, structure_share=1.0, far_sds=4.0)
+    rules = CalibrationRules(knitter_share=1.0, structure_share=1.0, far_sds=4.0, rest_sd=0.03)
     prior = prior_of(rules, load_catalogue().fabric)
     assert (prior.entry_sd, prior.piece_sd) == (0.0, 0.0)
     found = calibrate([Observation("1", "rib", "hat", 0.1, OWN)], prior)

@@ -49,6 +49,12 @@ PRINTS = {
         ["intake", "demo", "--bin", "begun.sqlite"],
         ["begun.sqlite", *TO_MATCH[1:], "--accessory", "hat-stranded-band", "--begin"],
     ],
+    "pattern": [
+        ["demo", "hat-stranded-band", "--size", "adult medium", "--lots", "navy", "--lots", "cream"],
+        ["demo", "mittens", "--size", "adult medium", "--lots", "navy", "--out", "patterned"],
+        ["demo", "socks-ankle", "--size", "adult medium"],
+        ["demo", "headband", *TO_MATCH[1:], "--for", "me"],
+    ],
     "motif": [
         [],
         ["crosses", "--lots", "navy", "--lots", "cream"],
@@ -74,6 +80,7 @@ PRINTS = {
     "person": [["Ada", "--size", "5 years"], ["Ada", "--forget"]],
     "mended": [["grey yoke pullover", "mid grey", "12 m"]],
     "begin": [BEGIN[1:]],
+    "row": [BEGIN, ["striped hat", "20", "--weigh", "dark brown=27 g"]],
     "finish": [BEGIN, FINISH[1:]],
     "abandon": [BEGIN, ["striped hat"]],
     "undo": [["weigh", "navy", "61g"], ["--list"], []],

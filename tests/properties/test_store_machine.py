@@ -16,12 +16,13 @@ from plain_model import Model, Refused, assert_alike
 
 from matcher.actions.keeping.begin import begin
 from matcher.actions.keeping.cells import add, change, garment
-from matcher.actions.keeping.lots import join, mended, move, split, weigh
+from matcher.actions.keeping.lots import join, mended, move, split
 from matcher.actions.keeping.people import person
 from matcher.actions.keeping.store import undo
 from matcher.actions.keeping.wishes import wishes
 from matcher.actions.keeping.works import abandon, finish
 from matcher.actions.needs import needs
+from matcher.actions.progress.weigh import weigh
 from matcher.errors import MatcherError
 from matcher.store.database.rows import KEYS
 from matcher.store.database.store import open_store

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 from memory_disk import quick_disk
 
 from matcher.actions.keeping.cells import add, garment
-from matcher.actions.keeping.lots import join, mended, split, weigh
+from matcher.actions.keeping.lots import join, mended, split
 from matcher.actions.keeping.store import done_lately, undo, verify
 from matcher.actions.keeping.triage import triage
+from matcher.actions.progress.weigh import weigh
 from matcher.errors import MatcherError
 from matcher.materials.reading.units import parse_mass_g
 from matcher.store.database.store import open_store

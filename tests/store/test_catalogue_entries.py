@@ -193,6 +193,12 @@ BROKEN_HATS = {
         "zones[2].around_end",
         "needs around_end",
     ),
+    "more turned over than there is": (
+        'structure = "stranded"',
+        'structure = "stranded"\nturned = 1.5',
+        "zones[1].turned",
+        "from 0 to 1",
+    ),
     "stitches in a tube": ('shape = "tube"', 'shape = "tube"\nstitches = 9', "zones[1].stitches", "piece"),
     "motif in rib": ('structure = "stranded"', 'structure = "rib"', "zones[1].structure", "not in rib"),
     "two colours in a plain row": (

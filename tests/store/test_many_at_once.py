@@ -12,8 +12,9 @@ from pathlib import Path
 
 from memory_disk import quick_disk
 
-from matcher.actions.keeping.lots import join, move, split, weigh
+from matcher.actions.keeping.lots import join, move, split
 from matcher.actions.keeping.store import done_lately
+from matcher.actions.progress.weigh import weigh
 from matcher.store.database.store import Store, open_store
 from matcher.store.database.verify import faults_of
 

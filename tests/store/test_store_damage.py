@@ -16,9 +16,9 @@ from typing import Any
 import pytest
 
 from matcher.actions.desk import Desk
-from matcher.actions.keeping.lots import weigh
 from matcher.actions.keeping.store import done_lately, undo, verify
 from matcher.actions.learning.history import history_in
+from matcher.actions.progress.weigh import weigh
 from matcher.errors import MatcherError
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 from matcher.store.database.rows import KEYS

@@ -13,7 +13,7 @@ from matcher.actions.keeping.enough import doubts, sure_that
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import typed_name
 from matcher.actions.pattern.files import read_pattern
-from matcher.actions.pattern.fitting import needs_of_recipe
+from matcher.actions.pattern.fitting import fitted_of_recipe, needs_of_recipe
 from matcher.actions.pattern.order import Order, named_order, recipe_order, settled_already
 from matcher.actions.pattern.role_lots import RoleLots, named_strands
 from matcher.actions.place import Place
@@ -121,6 +121,8 @@ def begin(
                 check_skin(one, entry, [lot for role in chosen for lot in role.lots])
         made = order.recipe(_gauge(order, chosen), strands)
         gauge, wanted = made.gauge, made.size
+        if not anyway:
+            fitted_of_recipe(made, entry, catalogue)  # whether it can be knitted at this gauge
         plain = needs_of_recipe(made, entry, catalogue)
         learnt = history_in(store, catalogue).learnt
         needs = calibrated(plain, entry, learnt, from_swatch=gauge.from_swatch_rows)

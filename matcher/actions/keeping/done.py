@@ -150,6 +150,11 @@ def figure_cell(value: float) -> str:
     return f"{value:.{MASS_DECIMALS}f}".rstrip("0").rstrip(".")
 
 
+def set_aside(name: str, works: Mapping[str, None]) -> Words:
+    """Why a lot cannot be taken: pieces on the needles have it."""
+    return reason("{lot} is set aside for {works}", lot=name, works=listed(works, "and", " and "))
+
+
 def went_elsewhere(act: Act, lot: str, grams: float) -> None:
     """Yarn left the lot for another purpose: what works on the needles take is counted from that much less."""
     for claim in claims_of(act.store, lot):

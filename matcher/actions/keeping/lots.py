@@ -1,4 +1,4 @@
-"""Actions on lots that need no more than the store: weigh, move, split, join; and a garment mended with a lot."""
+"""Actions on lots that need no more than the store: move, split, join; and a garment mended with a lot."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ from matcher.actions.keeping.done import (
     opened,
     read_metres,
     read_weight,
+    set_aside,
     weight_cell,
     weight_change,
-    weight_doubts,
     went_elsewhere,
 )
 from matcher.actions.names import typed
@@ -38,45 +38,6 @@ from matcher.store.database.rows import Rows
 from matcher.store.sheets.columns import LOTS
 
 _ESTIMATED = 3  # decimals of a gram that is worked out of metres and not weighed
-
-
-def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
-    """Write down what a lot weighs now; 0 takes it out of the bin.
-
-    Parameters
-    ----------
-    lot : its name or its code; mass : as the sheets read it, such as "41 g" or "1.5 oz".
-
-    Raises NotFound for a lot that is not there, BadInput for a weight that is none.
-    """
-    with opened(bin) as store, store.action("weigh") as act:
-        row = lot_row(store, lot)
-        weight = read_weight(mass, Field("weight"), row)
-        grams = weight.grams
-        name, before = row["lot"], row["mass_g"]
-        act.words = reason("weigh {lot}: {before} to {after}", lot=name, before=Mass(before), after=Mass(grams))
-        said: tuple[Words, ...]
-        if grams == 0:
-            _use_up(act, name)
-            said = (reason("Nothing is left of {lot}, so it is out of the bin.", lot=name),)
-        else:
-            act.update("lots", name, {"grams": weight.cell, "weighed_on": act.today})
-            weighs = reason("{lot}: {change}.", lot=name, change=weight_change(before, grams))
-            said = (weighs, *claims_fitted(act, name, grams))
-        values = {"lot": name, "before_g": round(before, 2), "after_g": round(grams, 2)}
-        return Done(said, values, (*weight.notes, *weight_doubts(row, grams)))
-
-
-def _use_up(act: Act, name: str) -> None:
-    works = dict.fromkeys(one["work_name"] for one in claims_of(act.store, name))
-    if works:
-        todo = reason("finish or abandon that first: {finish}", finish=Action("finish"))
-        raise BadInput(_claimed(name, works), name, todo)
-    act.delete("lots", name)
-
-
-def _claimed(name: str, works: Mapping[str, None]) -> Words:
-    return reason("{lot} is set aside for {works}", lot=name, works=listed(works, "and", " and "))
 
 
 def move(lot: str, place: str, *, bin: Place = None) -> Done:
@@ -106,7 +67,7 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
         if not 0 < grams < before:
             what = reason("{part} can't be split from {whole}", part=Mass(grams), whole=Mass(before))
             raise BadInput(what, old, reason("give less than the lot weighs, or weigh it first"))
-        _leave_claimed(store, old, before, grams)
+        _leaveset_aside(store, old, before, grams)
         new = _new_name(store, old, name)
         cells = {column: row[column] for column in LOTS.typed}
         cells |= {"lot": new, "grams": weight.cell, "pieces": "1" if row["pieces"] else ""}
@@ -133,7 +94,7 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
     return Done((said, *stays), {**values, "new_g": round(grams, 2)}, weight.notes)
 
 
-def _leave_claimed(store: Rows, lot: str, mass_g: float, taken_g: float) -> None:
+def _leaveset_aside(store: Rows, lot: str, mass_g: float, taken_g: float) -> None:
     """Refuse to take what works on the needles have claimed."""
     free_g = mass_g - sum(one["metres"] * one["tex"] for one in claims_of(store, lot)) / 1000.0
     if taken_g <= free_g + 1e-9:
@@ -176,7 +137,7 @@ def join(lots: Sequence[str], *, anyway: bool = False, bin: Place = None) -> Don
             raise BadInput(reason("one lot alone can't be joined"), Action("join"), reason("name two lots or more"))
         for row in rows:
             for claim in claims_of(store, row["lot"])[:1]:
-                claimed = _claimed(row["lot"], {claim["work_name"]: None})
+                claimed = set_aside(row["lot"], {claim["work_name"]: None})
                 raise BadInput(claimed, row["lot"], reason("finish that first"))
         if not anyway:
             _refuse_unlike(rows)

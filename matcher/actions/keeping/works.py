@@ -113,9 +113,10 @@ def work_row(store: Rows, name: str) -> dict[str, Any]:
     for row in begun:
         if str(row["id"]) == name.strip():
             return row
-    # The accessory's key, or the first words of its name, where only one can be meant.
+    # The accessory's key, or some words of its name, where only one can be meant.
     meant = [row for row in begun if fold(row["accessory"]) == fold(name)]
     meant = meant or [row for row in begun if fold(name) and fold(row["name"]).startswith(fold(name))]
+    meant = meant or [row for row in begun if fold(name) and fold(name) in fold(row["name"])]
     if len(meant) == 1:
         return meant[0]
     if begun:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from matcher.actions.pattern.result import Patterned
 
 ENDINGS = (".html", ".svg", ".png", ".txt", ".json")
+_IN_FOLDER = ("-a4.html", "-letter.html", *ENDINGS[1:])
 
 
 def out_asked(out: Path | str) -> Path:
@@ -38,35 +39,38 @@ def out_asked(out: Path | str) -> Path:
 
 def write_pattern(made: Patterned, place: Path, style: Style, replace: bool) -> tuple[Path, ...]:
     """Write a pattern into a folder, or as the one file that is named; all or nothing. Raises BadInput."""
-    key = made.recipe.accessory
     ending = place.suffix.casefold()
-    if ending not in ENDINGS or place.is_dir():
-        return write_out({place / name: data for name, data in contents(made, style)}, replace=replace)
-    paper = "-letter" if style.inches else "-a4"
-    wanted = f"{key}{paper if ending == '.html' else ''}{ending}"
-    data = next(data for name, data in contents(made, style, wanted) if name == wanted)
-    return write_out({place: data}, replace=replace)
+    if ending in ENDINGS and not place.is_dir():
+        paper = ("-letter" if style.inches else "-a4") if ending == ".html" else ""
+        return write_out({place: contents(made, (f"{paper}{ending}",), style)[0]}, replace=replace)
+    names = [place / f"{made.recipe.accessory}{end}" for end in _IN_FOLDER]
+    return write_out(dict(zip(names, contents(made, _IN_FOLDER, style), strict=True)), replace=replace)
 
 
-def contents(made: Patterned, style: Style, only: str = "") -> Iterator[tuple[str, bytes]]:
-    """Each file of a pattern, or only one, by its name."""
-    from matcher.drawing.page import PAPERS, page_html
-    from matcher.drawing.pattern_page import pattern_page, pattern_scene
+def contents(made: Patterned, ends: Iterable[str], style: Style) -> list[bytes]:
+    """What goes into files that end so, each of `_IN_FOLDER`."""
+    from matcher.drawing.page import page_html
+    from matcher.drawing.pattern_page import pattern_page
     from matcher.drawing.pattern_text import pattern_text
     from matcher.drawing.scene import png, svg, usual_pixels
 
-    key, asked = made.recipe.accessory, (made.pattern, made.constants)
-    for paper in PAPERS:
-        if only in ("", name := f"{key}-{paper}.html"):
-            page = pattern_page(*asked, made.colours, made.yarns, style)
-            yield name, page_html(page, paper, style).encode()
-    if only in ("", f"{key}.svg", f"{key}.png"):
-        scene = pattern_scene(*asked, made.colours, style)
-        yield f"{key}.svg", svg(scene).encode()
-        yield f"{key}.png", png(scene, usual_pixels(scene))
-    yield f"{key}.txt", pattern_text(*asked, made.yarns, style).encode()
+    page = pattern_page(made.pattern, made.constants, made.colours, made.yarns, style)
+    picture = page.pictures[0][1]
+    ways: dict[str, Callable[[], str | bytes]] = {
+        "-a4.html": lambda: page_html(page, "a4", style),
+        "-letter.html": lambda: page_html(page, "letter", style),
+        ".svg": lambda: svg(picture),
+        ".png": lambda: png(picture, usual_pixels(picture)),
+        ".txt": lambda: pattern_text(made.pattern, made.constants, made.yarns, style),
+        ".json": lambda: _as_json(made, style),
+    }
+    found = (ways[end]() for end in ends)
+    return [data.encode() if isinstance(data, str) else data for data in found]
+
+
+def _as_json(made: Patterned, style: Style) -> str:
     told = {key: value for key, value in made.as_dict().items() if key != "files"}
-    yield f"{key}.json", (json.dumps(told, ensure_ascii=False, indent=1, default=style.say) + "\n").encode()
+    return json.dumps(told, ensure_ascii=False, indent=1, default=style.say) + "\n"
 
 
 def read_pattern(path: Path | str) -> Recipe:

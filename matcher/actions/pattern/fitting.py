@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fit.as_listed import as_listed
 from matcher.knitting.fit.cast_ons import Wearing, fitted, girth_of
@@ -11,6 +13,9 @@ from matcher.knitting.needs import RoleNeed, needs_of
 from matcher.knitting.pattern.made import pattern_of
 from matcher.knitting.pattern.making import Making
 from matcher.knitting.pattern.pattern import Pattern
+from matcher.materials.blocking import care_of
+from matcher.materials.yarn import Yarn
+from matcher.reasons.reason import Words
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.recipes import Recipe
 
@@ -30,9 +35,12 @@ def fitted_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> 
     return fitted(wearing, outline, girth_of(outline, rule), recipe.motifs[0], recipe.cast_on)
 
 
-def pattern_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> Pattern:
-    """The pattern. Raises as `fitted_of_recipe`."""
-    return pattern_of(Making(entry, fitted_of_recipe(recipe, entry, catalogue), catalogue.fabric))
+def pattern_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue, yarns: Collection[Yarn] = ()) -> Pattern:
+    """The pattern. yarns: of all its lots, as far as they are known, for the care. Raises as `fitted_of_recipe`."""
+    care: tuple[Words, ...] = ()
+    if yarns:
+        care = care_of((yarn.blend for yarn in yarns), (yarn.wash for yarn in yarns), catalogue.blocking)
+    return pattern_of(Making(entry, fitted_of_recipe(recipe, entry, catalogue), catalogue.fabric, care))
 
 
 def needs_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> tuple[RoleNeed, ...]:

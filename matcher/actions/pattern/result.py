@@ -71,8 +71,9 @@ def patterned(
     recipe: Recipe, entry: Accessory, lots: Iterable[Lot], catalogue: Catalogue, notes: Sequence[Words] = ()
 ) -> Patterned:
     """The pattern of a recipe. lots: those that are there. Raises as `pattern_of_recipe`."""
-    pattern = pattern_of_recipe(recipe, entry, catalogue)
     there = {fold(lot.name): lot for lot in lots}
+    yarns_there = [there[fold(name)].yarn for name in recipe.lots if fold(name) in there]
+    pattern = pattern_of_recipe(recipe, entry, catalogue, yarns_there)
     colours = {role: _colour(recipe.roles.get(role, ()), there) for role in (*recipe.roles, *pattern.fitted.roles)}
     yarns = {role: _yarn(strands, there) for role, strands in recipe.roles.items() if strands}
     return Patterned(recipe, pattern, catalogue.fabric, colours, yarns, tuple(notes))

@@ -32,7 +32,7 @@ def weigh(
         matcher intake demo --bin try.db
         matcher weigh navy 41g --bin try.db
     """
-    from matcher.actions.keeping.lots import weigh as act
+    from matcher.actions.progress.weigh import weigh as act
 
     say.tell(act(lot, mass, bin=bin), as_json, units)
 

@@ -152,6 +152,7 @@ def _ends(found: Suggestions, style: Style, screen: Console) -> None:
         say(screen, "For a baby: no ties near the neck, no hat for sleep; --full has every caution.")
     more = f" and {' and '.join(counts)}" if counts else ""
     say(screen, f"--full: all at length{more}. --explain 1: the whole working.", 0, "dim")
+    say(screen, "matcher pattern and matcher begin take these numbers.", 0, "dim")
 
 
 def _none_found(found: Suggestions, style: Style) -> str:

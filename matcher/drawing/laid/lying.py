@@ -36,11 +36,9 @@ def panels_of(
         return sock(accessory, fitted, constants), said
     if kind == "yoke" and not fitted.extra:
         return yoke(fitted, constants), said
-    if kind == "hat" and [(part.shape, pieces) for part, pieces in fitted.extra] == [("flat", 2)]:
-        return earflaps(accessory, fitted, constants), said
-    flags = bunting(fitted, constants)
-    if flags:
-        return flags, []
+    whole = bunting(fitted, constants) or (earflaps(accessory, fitted, constants) if kind == "hat" else [])
+    if whole:
+        return whole, []
     flat = fitted.parts[0].shape in FLAT
     main = strip(kind, fitted, constants) if flat else column(accessory, fitted, constants)
     for part, pieces in fitted.extra:

@@ -150,7 +150,7 @@ class Panel:
 
     def shapes(self, shown: Shown, small: bool) -> list[Shape]:
         """Its stitches, each as a shape; small: neighbours of one colour together, in plain boxes."""
-        codes = [[shown.next(role) for role in row.roles] for row in self.rows]
+        codes = [shown.row(row.roles) for row in self.rows]
         found = [
             Shape(self.place.outline(slope.corners), codes[slope.row][-slope.right], kind="ground")
             for slope in _slopes(self.rows)

@@ -6,13 +6,14 @@ from dataclasses import replace
 
 from matcher.drawing.laid.column import centred, column
 from matcher.drawing.laid.panel import Panel, Straight
-from matcher.drawing.laid.rows import FLAT, Row, rounds_of, rows_of
+from matcher.drawing.laid.rows import FLAT, rounds_of, rows_of
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 
 FLAP, FLAG = "flap", "flag"
 _ROUND_THE_NECK = ("cowl", "neck")  # kinds that lie on their side when they are long
+_FLAPS = 2
 _IN = 0.06  # of the width of a hat, where its flaps begin
 
 
@@ -34,15 +35,18 @@ def strip(kind: str, fitted: Fitted, constants: FabricConstants) -> list[Panel]:
 
 
 def earflaps(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants) -> list[Panel]:
-    """A hat with its two flaps hanging from it."""
+    """A hat with its two flaps hanging from it; nothing where it is no such thing."""
+    flap = tuple(part for part, pieces in fitted.extra if pieces == _FLAPS and part.shape in FLAT)
+    if not flap or len(flap) < len(fitted.extra) or fitted.pieces > 1:
+        return []
     hat = column(accessory, fitted, constants)
-    edge: Row = hat[0].rows[0]
-    flap = piece(fitted, fitted.extra[0][0], constants)
-    low = edge.bottom - flap.rows[-1].top
-    wide = max(row.width for row in flap.rows)
+    edge = hat[0].rows[0]
+    # From its tip up, one part of it above the other.
+    rows = centred(rows_of(fitted, replace(fitted, parts=flap, extra=()).rounds(), constants, whole=True))
+    low, wide = edge.bottom - rows[-1].top, max(row.width for row in rows)
     places = (edge.left + _IN * edge.width, edge.right - _IN * edge.width - wide)
     flaps = (
-        Panel(tuple(replace(row, left=row.left + x, bottom=row.bottom + low) for row in flap.rows), kind=FLAP)
+        Panel(tuple(replace(row, left=row.left + x, bottom=row.bottom + low) for row in rows), kind=FLAP)
         for x in places
     )
     return [*hat, *flaps]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -12,12 +12,6 @@ from matcher.knitting.fit.fitted import Fitted, FittedPart
 _RIB = 4  # knit two, purl two
 _PURL_WIDTH = 0.8  # a purl column of rib lies back between the knit ones; for the eye only, a choice
 _EASED = 5  # rounds over which rib widens to the fabric next to it; for the eye only
-# Which stitches show as purls, by round and place, for each look that `structures.csv` names.
-_PURLED: dict[str, Callable[[int, int], bool]] = {
-    "no": lambda number, place: False,
-    "rows": lambda number, place: number % 2 == 1,
-    "columns": lambda number, place: place % _RIB >= _RIB // 2,
-}
 FLAT = ("flat", "triangle", "piece")  # shapes that lie open, so that all their stitches are seen
 Rounds = Sequence[tuple[FittedPart, tuple[str, ...]]]
 
@@ -49,6 +43,13 @@ class Row:
         return self.bottom + self.height
 
 
+def _purled(look: str, number: int, stitches: int) -> tuple[bool, ...]:
+    """Which stitches of a round show as purls, for each look that `structures.csv` names."""
+    if look == "columns":
+        return tuple(place % _RIB >= _RIB // 2 for place in range(stitches))
+    return (look == "rows" and number % 2 == 1,) * stitches
+
+
 def seen(stitches: int) -> int:
     """Stitches of a round that the front shows: half of it, and of an odd number the one in the middle too."""
     return (stitches + 1) // 2
@@ -75,12 +76,13 @@ def rows_of(fitted: Fitted, rounds: Rounds, constants: FabricConstants, whole: b
         look = constants.structure(structure).purled
         for number, (_, roles) in enumerate(block):
             shown = roles if whole else roles[: seen(len(roles))]
-            purled = tuple(_PURLED[look](number, stitch) for stitch in range(len(shown)))
+            purled = _purled(look, number, len(shown))
             to_other = min(
                 number if place > 0 else len(block), len(block) - 1 - number if place + 1 < len(blocks) else len(block)
             )
             drawn_in = (1 - _PURL_WIDTH) * min(1.0, (to_other + 0.5) / _EASED) if look == "columns" else 0.0
-            widths = tuple(width * (1 - drawn_in if purl else 1.0) for purl in purled)
+            narrow = width * (1 - drawn_in)
+            widths = tuple(narrow if purl else width for purl in purled)
             rows.append(Row(shown, widths, purled, height, 0.0, bottom))
             bottom += height
     return rows

@@ -52,7 +52,8 @@ def sock(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants
 
 def _as_wide(row: Row, wide: float, left: float, bottom: float) -> Row:
     """A row elsewhere, its stitches as wide together as there is room."""
-    return replace(row, widths=tuple(width * wide / row.width for width in row.widths), left=left, bottom=bottom)
+    by = wide / row.width
+    return replace(row, widths=tuple(width * by for width in row.widths), left=left, bottom=bottom)
 
 
 def _hanging(foot: Sequence[Row]) -> list[Row]:
@@ -69,10 +70,11 @@ def _with_gusset(foot: Sequence[Row], gusset: Sequence[Row], deep: float) -> lis
         row = foot[number]
         widths = (*extra.widths, *row.widths)
         room = deep + (row.width - deep) * number / len(gusset)
+        by = room / sum(widths)
         found[number] = replace(
             row,
             roles=(*extra.roles, *row.roles),
-            widths=tuple(width * room / sum(widths) for width in widths),
+            widths=tuple(width * by for width in widths),
             purled=(*extra.purled, *row.purled),
             left=-room,
         )

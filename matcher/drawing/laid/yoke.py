@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from matcher.drawing.laid.panel import Fan, Panel
-from matcher.drawing.laid.rows import rows_of
+from matcher.drawing.laid.rows import Row, rows_of
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted
 
@@ -22,7 +22,10 @@ def yoke(fitted: Fitted, constants: FabricConstants) -> list[Panel]:
     if angle <= 0:
         return [Panel(tuple(rows))]
     fan = Fan(rows[0].width / angle)
-    bent = (
-        replace(row, left=-angle / 2, widths=tuple(width * angle / row.width for width in row.widths)) for row in rows
-    )
-    return [Panel(tuple(bent), fan)]
+    return [Panel(tuple(_bent(row, angle) for row in rows), fan)]
+
+
+def _bent(row: Row, angle: float) -> Row:
+    """A row whose widths are angles, the middle of it straight down."""
+    by = angle / row.width
+    return replace(row, left=-angle / 2, widths=tuple(width * by for width in row.widths))

@@ -45,7 +45,8 @@ class SeenRow:
 @dataclass(frozen=True)
 class SeenChart:
     """One repeat, lowest row first. name: a letter, or what is shaped. times: how often side by side, in each of its
-    rows; several where that differs. flat: knitted in rows. columns: boxes from side to side."""
+    rows; several where that differs. flat: knitted in rows. columns: boxes from side to side.
+    beside: other stitches stand beside it in a round."""
 
     name: Words
     lettered: bool
@@ -53,6 +54,7 @@ class SeenChart:
     times: tuple[int, ...]
     flat: bool
     columns: int
+    beside: bool = False
 
 
 def seen_charts(pattern: Pattern) -> tuple[SeenChart, ...]:
@@ -82,7 +84,8 @@ def _lettered(pattern: Pattern) -> Iterator[SeenChart]:
         ]
         times = tuple(dict.fromkeys(row.times for row, _, _ in used))
         flat = any(course.flat for *_, course in used)
-        yield SeenChart(chart.name, True, *_placed(rows, times, flat))
+        beside = any((row.start, row.end) != (0, None) for row, *_ in used)
+        yield SeenChart(chart.name, True, *_placed(rows, times, flat), beside)
 
 
 def _numbered(piece: Piece) -> Iterator[tuple[int, Course]]:

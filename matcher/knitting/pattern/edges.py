@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import FittedPart, in_role_order
@@ -39,12 +39,18 @@ def bind_off(part: FittedPart, making: Making) -> Finish:
     return Finish("bind off", edge_role(part, making), part.structure, loose=True, in_rib=ribbed)
 
 
-def changing(before: int, after: int, role: str, courses: Sequence[Course]) -> Iterator[Course]:
-    """Courses in one role, of which the first ones come from another number of stitches: those are knitted, the change
-    spread evenly; as many of them as it takes, since one course can no more than halve or double."""
-    for course in courses:
-        if before == after:
-            yield course
-            continue
-        before, live = min(after, 2 * before) if after > before else max(after, -(-before // 2)), before
-        yield Course(changed_evenly(live, before, role), course.structure)
+def changing(before: int, after: int, role: str, courses: Sequence[Course]) -> tuple[Course, ...]:
+    """Courses of a part that comes from another number of stitches: the first ones make the change."""
+    begun = changed(before, after, role, courses[0].structure)
+    return (*begun, *courses[len(begun) :])
+
+
+def changed(before: int, after: int, role: str, structure: str) -> tuple[Course, ...]:
+    """Courses that are knitted from one number of stitches to another, the change spread evenly: none without a change,
+    several where it is large, since one can no more than halve or double them."""
+    found: list[Course] = []
+    while before != after:
+        here = min(after, 2 * before) if after > before else max(after, -(-before // 2))
+        found.append(Course(changed_evenly(before, here, role), structure))
+        before = here
+    return tuple(found)

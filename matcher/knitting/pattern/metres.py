@@ -14,6 +14,8 @@ from matcher.knitting.pattern.pattern import CastOn, Course, Finish, Pattern, Pi
 from matcher.knitting.pattern.stitches import OPERATIONS
 from matcher.reasons.reason import Words
 
+Edge = CastOn | PickUp | Finish
+
 
 def course_counts(course: Course, constants: FabricConstants) -> dict[str, tuple[int, int]]:
     """Loops of each role in a course, and stitches that it passes behind, where colours are carried along."""
@@ -38,12 +40,17 @@ def course_metres(course: Course, gauge: Gauge, constants: FabricConstants) -> d
 def edge_metres(piece: Piece, gauge: Gauge, constants: FabricConstants) -> Iterator[tuple[str, float]]:
     """Metres of a role in each cast-on, each pick-up (a round of its own) and each edge that is finished with yarn."""
     for step, before, _ in counted_steps(piece):
-        if isinstance(step, CastOn):
-            yield step.role, edge_length(step.structure, step.stitches, gauge, constants)
-        elif isinstance(step, PickUp):
-            yield step.role, step.stitches * loop_for(step.structure, gauge, constants) / 100.0
-        elif isinstance(step, Finish) and step.how != "draw through":
-            yield step.role, edge_length(step.structure, before, gauge, constants)
+        if isinstance(step, Edge) and (metres := edge_of_step(step, before, gauge, constants)):
+            yield step.role, metres
+
+
+def edge_of_step(step: Edge, before: int, gauge: Gauge, constants: FabricConstants) -> float:
+    """Metres of one of them. before: the stitches on the needle."""
+    if isinstance(step, PickUp):
+        return step.stitches * loop_for(step.structure, gauge, constants) / 100.0
+    if isinstance(step, CastOn):
+        return edge_length(step.structure, step.stitches, gauge, constants)
+    return 0.0 if step.how == "draw through" else edge_length(step.structure, before, gauge, constants)
 
 
 def needs_of_pattern(

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 from itertools import pairwise
 
 from knitter import Off
 
-from matcher.knitting.fabric import FabricConstants
+from matcher.knitting.fabric import FabricConstants, Gauge
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.needs import needs_of_fitted
+from matcher.knitting.needs import RoleNeed
 
 _OTHER_HAND = {"k2tog": "ssk", "ssk": "k2tog", "m1l": "m1r", "m1r": "m1l"}
 _SHAPING = {"k2tog", "ssk", "s2kp", "m1l", "m1r", "kfb", "hold", "co", "p2tog"}
@@ -70,13 +72,19 @@ def metres(offs: list[Off], loop_cm: float, wales_cm: float) -> dict[str, float]
 
 def yarn_amiss(offs: list[Off], fitted: Fitted, constants: FabricConstants) -> dict[str, tuple[float, float]]:
     """Colours of which other metres were knitted than the need says, tails aside, by more than `rounding_m`: both."""
-    gauge = fitted.gauge
-    taken = metres(offs, gauge.loop_cm, gauge.loop_cm / constants.Kw)
-    needs = {_letters(need.role): need.length_m - need.tail_m for need in needs_of_fitted(fitted, constants)}
-    if len(needs) == 1:
-        needs = {"": needs.popitem()[1]}
-    both = {colour: (taken.get(colour, 0.0), needs.get(colour, 0.0)) for colour in taken | needs}
+    both = beside_needs(offs, fitted.gauge, needs_of_fitted(fitted, constants), constants)
     return {one: (had, need) for one, (had, need) in both.items() if abs(had - need) > rounding_m(fitted, constants)}
+
+
+def beside_needs(
+    offs: list[Off], gauge: Gauge, needs: Sequence[RoleNeed], constants: FabricConstants
+) -> dict[str, tuple[float, float]]:
+    """Metres of each colour that were knitted, and that were needed without tails."""
+    taken = metres(offs, gauge.loop_cm, gauge.loop_cm / constants.Kw)
+    needed = {_letters(need.role): need.length_m - need.tail_m for need in needs}
+    if len(needed) == 1:
+        needed = {"": needed.popitem()[1]}
+    return {colour: (taken.get(colour, 0.0), needed.get(colour, 0.0)) for colour in taken | needed}
 
 
 def rounding_m(fitted: Fitted, constants: FabricConstants) -> float:

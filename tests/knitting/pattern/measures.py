@@ -16,6 +16,7 @@ from matcher.knitting.accessory import Accessory, Zone
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import FabricConstants, Gauge
 from matcher.knitting.motifs.motif import Motif
+from matcher.knitting.shapes import zone_shape
 
 # Headings under which a zone is knitted that has another name; none where others knit it along.
 BESIDES: dict[str, tuple[str, ...]] = {
@@ -66,6 +67,23 @@ def misfits(
             if abs(knitted - high) > most + 1e-9:
                 found.append(f"{', '.join(zone.name for zone in zones)}: {knitted:.2f} cm high, not {high:.2f}")
     return found
+
+
+def rounding_share(
+    one: Accessory, size: str, gauge: Gauge, sizes: Sizes, motifs: Mapping[str, Motif], constants: FabricConstants
+) -> float:
+    """By which part a need that counts zones by their measures may differ from what is knitted in whole repeats: half a
+    multiple of the stitches, and half a row (a row in garter), of the zone where that is most."""
+    most = 0.0
+    for zone in one.zones:
+        shape = zone_shape(zone, size, gauge, sizes, constants)
+        step = step_of(zone, one, size, sizes, motifs, constants) if zone.around is not None else 1
+        across = step / 2 / max(shape.first, shape.last)
+        if zone.motif and zone.shape == "flat":
+            across *= 2  # in rows a repeat may be cut, and the colour that it begins with has more
+        up = (1.0 if constants.structure(zone.structure).purled == "rows" else 0.5) / shape.rows
+        most = max(most, across + up + across * up)
+    return most
 
 
 def grouped(one: Accessory) -> Iterator[list[Zone]]:

@@ -138,7 +138,7 @@ def _chart(name: str, wide: int, high: int, lines: list[str], signs: dict[str, t
         if (left or right) != str(number):
             raise Stuck(f"chart {name}: row {number} is numbered {left or right}")
         try:
-            row = tuple(signs[sign] for sign in cells.lstrip(" "))
+            row = tuple(signs[sign] for sign in cells.strip(" "))
         except KeyError as sign:
             raise Stuck(f"chart {name}: no word about the sign {sign}") from None
         widest = max(widest, len(row))

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 import pytest
 from knitter import knit
-from likeness import mirrored, pair, yarn_amiss
-from measures import misfits
+from likeness import beside_needs, mirrored, pair, yarn_amiss
+from measures import misfits, rounding_share
 from printed_page import read_page
 
 from matcher.drawing.pattern_text import pattern_text
@@ -19,6 +19,7 @@ from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import Gauge, gauges_of_class, mid_gauge
 from matcher.knitting.fit.as_listed import as_listed
 from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.needs import needs_of
 from matcher.knitting.pattern.made import pattern_of
 from matcher.knitting.pattern.making import Making
 from matcher.reasons.style import Style
@@ -67,6 +68,10 @@ def check(case: Case) -> None:
         assert misfits(offs, one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC) == []
     if one.key not in LATER and one.kind != "yoke":
         assert yarn_amiss(offs, fitted, FABRIC) == {}
+    listed = needs_of(one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC)
+    share = rounding_share(one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC)
+    for knitted, needed in beside_needs(offs, gauge, listed, FABRIC).values():
+        assert abs(knitted - needed) <= share * needed  # what a suggestion says
     printed = read_page(page).colours
     assert len(printed) == len(fitted.roles)
     if construction_of(one) == "mitts":

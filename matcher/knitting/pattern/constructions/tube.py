@@ -7,13 +7,14 @@ from dataclasses import replace
 
 from matcher.knitting.fit.cast_ons import around_cm
 from matcher.knitting.fit.fitted import FittedPart
-from matcher.knitting.pattern.constructions.parts import height_cm
-from matcher.knitting.pattern.courses import ChartBook, changed_evenly, part_courses
+from matcher.knitting.pattern.constructions.parts import height_cm, piece_of
+from matcher.knitting.pattern.courses import ChartBook, part_courses
 from matcher.knitting.pattern.crowns import crown_courses
-from matcher.knitting.pattern.edges import bind_off, cast_on, changing, edge_role
+from matcher.knitting.pattern.edges import bind_off, cast_on, changed, changing, edge_role
 from matcher.knitting.pattern.making import Made, Making
 from matcher.knitting.pattern.needles import needles_of
 from matcher.knitting.pattern.pattern import Course, Finish, Join, Piece, Remark, Section, Step
+from matcher.knitting.pattern.rows import rounds_of
 from matcher.knitting.pattern.stitches import leaves
 from matcher.knitting.pattern.zones import by_zone
 from matcher.reasons.quantities import Measure, NeedleSize
@@ -37,12 +38,14 @@ _SECURED = (
 
 
 def build(making: Making, book: ChartBook) -> Made:
-    """One piece for each column that is knitted; those alike say how many times."""
+    """One piece for the column; those alike say how many times. What an entry of hers has besides is sewn on."""
     fitted = making.fitted
     sections = column(making, book, (cast_on(fitted.parts[0], making), Join()))
     piece = Piece(Term(making.accessory.name), sections, fitted.pieces)
     stepped = making.accessory.kind in _HAS_A_BACK and any(part.rows for part in fitted.parts)
-    return Made((piece,), (measured(making), *((_STEPPED,) if stepped else ())), tuple(folds(making)))
+    beside = tuple(piece_of(part, times, making, book) for part, times in fitted.extra)
+    sewn = (reason("Sew {part} on", part=part.part) for part, _ in fitted.extra)
+    return Made((piece, *beside), (measured(making), *((_STEPPED,) if stepped else ())), (*folds(making), *sewn))
 
 
 def measured(making: Making) -> Words:
@@ -70,7 +73,7 @@ def column(making: Making, book: ChartBook, begin: Sequence[Step], done: int = 0
         live = leaves(courses[-1].stitches)
         if above is None:
             drawn = Finish("draw through", edge_role(part, making), part.structure)
-            steps.append(drawn if part.decreases else bind_off(part, making))
+            steps.append(drawn if part.shape == "crown" else bind_off(part, making))
         sections.append(Section(part.part, tuple(steps), anew=done > 0 and below is None))
     return tuple(sections)
 
@@ -94,21 +97,26 @@ def _upside_down(part: FittedPart) -> FittedPart:
 
 
 def _courses(part: FittedPart, live: int, above: FittedPart | None, making: Making, book: ChartBook) -> list[Course]:
-    """The rounds of a part that comes from `live` stitches; a chart above it has its stitches added in the last."""
-    fitted, constants = making.fitted, making.constants
-    found = list(
-        crown_courses(part, fitted, book, constants) if part.decreases else part_courses(part, fitted, book, constants)
-    )
-    if live != part.first and not _charted(part):
+    """The rounds of a part that comes from `live` stitches.
+
+    Where it has other stitches than what lies below, its first rounds make the change; or the last ones below where the
+    first above cannot, since they follow a chart or narrow.
+    """
+    shaped = crown_courses if part.shape == "crown" else rounds_of
+    rounds = part_courses if part.first == part.last else shaped
+    found = list(rounds(part, making.fitted, book, making.constants))
+    if live != part.first:
         found = list(changing(live, part.first, found[0].stitches[0].role, found))
-    if above is not None and above.first != part.last and _charted(above):
-        last = found.pop() if not found[-1].charted else Course((), part.structure)
-        found.append(Course(changed_evenly(part.last, above.first, edge_role(part, making)), last.structure))
+    if above is not None and above.first != part.last and _fixed(above):
+        ended = changed(part.last, above.first, edge_role(part, making), part.structure)
+        plain = 0 if _fixed(part) else min(len(ended), len(found))
+        found[len(found) - plain :] = ended
     return found
 
 
-def _charted(part: FittedPart) -> bool:
-    return any(len(set(row)) > 1 for row in part.rows)
+def _fixed(part: FittedPart) -> bool:
+    """Whether its first round can take no other change: it follows a chart, or narrows by itself."""
+    return part.first != part.last or any(len(set(row)) > 1 for row in part.rows)
 
 
 def _needle(below: FittedPart | None, part: FittedPart, making: Making) -> Iterator[Remark]:

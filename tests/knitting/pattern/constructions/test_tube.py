@@ -6,7 +6,13 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from hypothesis import HealthCheck, given, reject, settings
+from hypothesis import strategies as st
+from knitter import knit
 
+from matcher.drawing.pattern_text import pattern_text
+from matcher.errors import BadInput
+from matcher.knitting.accessory import Accessory, Dimension, Role, Zone
 from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import Gauge, gauges_of_class
 from matcher.knitting.fit.as_listed import as_listed
@@ -282,3 +288,47 @@ def test_a_motif_that_runs_into_a_crown_is_charted_by_sections():
         assert [place for place, (_, role) in enumerate(course.stitches) if role == "contrast 1"] == list(
             range(wide - 1, 8 * wide, wide)
         )
+
+
+@st.composite
+def own_entries(draw: st.DrawFn) -> Accessory:
+    """An entry of her own: some tubes, perhaps tapered ones, perhaps a crown, of any structure, plain or in a motif."""
+
+    def zone(number: int, shape: str) -> Zone:
+        around, end = (Dimension(cm=draw(st.integers(16, 70))) for _ in range(2))
+        height, motif = Dimension(cm=draw(st.integers(5 if shape == "frustum" else 1, 12))), None
+        structure = draw(st.sampled_from(["stocking", "rib", "garter"]))
+        if draw(st.booleans()):
+            motif = draw(st.sampled_from(["checks", "little-diamonds", "bricks", "even-stripes"]))
+            structure = "stocking" if motif == "even-stripes" else "stranded"
+        role = None if motif else "main"
+        name = f"zone {number}"
+        if shape == "frustum":
+            return Zone(name, shape, structure, 1, around, end, height, role, motif)
+        return Zone(name, shape, structure, 1, around, None, height, role, motif)
+
+    shapes = ["tube", *draw(st.lists(st.sampled_from(["tube", "frustum"]), max_size=3))]
+    shapes += ["crown"] * draw(st.booleans())
+    zones = tuple(zone(number, shape) for number, shape in enumerate(shapes))
+    roles = (Role("main"), Role("contrast 1"))
+    return Accessory("own", "own", "hat", ("adult medium",), (3,), roles, zones, own=True)
+
+
+@settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+@given(own_entries(), st.sampled_from([14.0, 18.0, 22.0, 28.0]))
+def test_entries_of_her_own_are_knitted_from_their_page(entry: Accessory, stitches: float):
+    gauge = Gauge.from_stitches(stitches, FABRIC)
+    try:
+        fit = as_listed(entry, "adult medium", gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC, CATALOGUE.fitting)
+    except BadInput:
+        reject()
+    pattern = pattern_of(Making(entry, fit, FABRIC))
+    assert construction_of(entry) == "tube"
+    knit(pattern_text(pattern, FABRIC))
+    if fit.extra:
+        return  # sewn on, with edges of its own
+    needed = {need.role: need.length_m for need in needs_of_fitted(fit, FABRIC)}
+    # Where two parts have other numbers of stitches, a round of one of them makes the change, or one or two more.
+    between = sum(max(above.first, below.last) for below, above in pairwise(fit.parts) if above.first != below.last)
+    for need in needs_of_pattern(pattern, FABRIC):
+        assert abs(need.length_m - needed[need.role]) <= 2 * between * gauge.loop_cm / 100 + 1e-6

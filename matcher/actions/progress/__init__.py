@@ -1,0 +1,6 @@
+"""How far a piece on the needles is, and whether each colour lasts to its end.
+
+Read in this order: `piece` (a work with its pattern and its yarn), `lasting` (what each colour still has to give, the
+chance that it suffices, ways out from here), `row` (writing down where she is, with what the lots weigh), `weigh` (a
+weighing by itself, which loads none of it where no piece is in the middle).
+"""

@@ -1,0 +1,142 @@
+"""Write down how far a piece on the needles is, and what its lots weigh there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from matcher.actions.desk import Desk, desk_of
+from matcher.actions.keeping.done import Done, claims_fitted, lot_row, opened, read_weight
+from matcher.actions.place import Place
+from matcher.actions.progress.lasting import Lasts, lasts
+from matcher.actions.progress.piece import OnNeedles, on_needles, place_words
+from matcher.errors import BadInput
+from matcher.knitting.pattern.place import after_course, after_section
+from matcher.reasons.quantities import Mass
+from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
+from matcher.store.database.act import Act
+from matcher.store.database.claims import claims_of, fit_claims
+
+
+def row(
+    work: str,
+    course: int | None = None,
+    *,
+    done: str | None = None,
+    piece: int | None = None,
+    weighed: Mapping[str, str] | None = None,
+    bin: Place = None,
+    catalog: Path | str | None = None,
+) -> Done:
+    """Write down how far a piece on the needles is, and tell what each colour still has to give.
+
+    Parameters
+    ----------
+    work : its name or number. course : the round or row that is done, as its pattern numbers it. done : the section
+        that is done instead, such as "crown". piece : which of several alike, such as the second mitt; left out, the
+        one that she is at. weighed : lot -> what it weighs now.
+
+    With neither course nor section she is where she was. Raises NotFound and BadInput; nothing is changed then.
+    """
+    if course is not None and done is not None:
+        raise BadInput(reason("both a round and a section are named"), Field("done"), reason("name one of them"))
+    catalogue = desk_of(bin if isinstance(bin, Desk) else None, catalog).catalogue
+    with opened(bin) as store, store.action("row") as act:
+        found = on_needles(store, work, catalogue)
+        stage = _reached(found, course, done, piece)
+        act.update("works", found.row["id"], {"stage": stage})
+        notes: list[Words] = []
+        for name, mass in (weighed or {}).items():
+            notes += _weigh(act, found, stage, name, mass)
+        where = reason("{work}: {place}", work=found.name, place=place_words(found.stages, stage))
+        act.words = where
+        told = lasts(store, found, stage, catalogue)
+        if weighed:
+            claim_rest(act, found, told)
+    said = (reason("{where}.", where=where), *told.words(catalogue.ranking.sure_at_least))
+    values = {"work": found.row["id"], "name": found.name, "steps_done": stage, "steps": len(found.stages)}
+    return Done(said, {**values, **told.as_dict()}, tuple(notes))
+
+
+def _reached(found: OnNeedles, course: int | None, done: str | None, piece: int | None) -> int:
+    """How many steps are done. Raises BadInput for what the pattern does not have."""
+    stages, copies = found.stages, found.stages[-1].copy
+    now = found.stage
+    copy = piece if piece is not None else stages[min(now, len(stages) - 1)].copy
+    if not 1 <= copy <= copies:
+        has = counted(copies, "{work} is {n} piece", "{work} is {n} pieces", work=found.name)
+        raise BadInput(reason("there is no piece {piece}", piece=copy), Field("piece"), has)
+    if course is None and done is None:
+        if piece is None:
+            return now
+        return next(place for place, one in enumerate(stages) if one.copy == copy)
+    if done is not None:
+        after = after_section(stages, done, copy)
+        if after is None:
+            names = tuple(dict.fromkeys(one.section for one in stages if one.copy == copy))
+            todo = reason("its sections are {sections}", sections=listed(names))
+            raise BadInput(reason('there is no section "{name}"', name=done), Field("done"), todo)
+        return after
+    assert course is not None
+    after = after_course(stages, course, copy, now)
+    if after is None:
+        most = max(one.number for one in stages if one.copy == copy)
+        one_of_them = "its last one is {last}: give a number from 1 to it, or a section ({done})"
+        todo = reason(one_of_them, last=most, done=Field("done"))
+        raise BadInput(reason("the pattern has no round {number}", number=course), found.name, todo)
+    return after
+
+
+def weighed_midway(act: Act, lot: str, grams: float, work: str) -> tuple[Words, ...]:
+    """A lot of a piece on the needles was weighed and written down: what follows for that piece, in sentences."""
+    catalogue = desk_of(None).catalogue
+    try:
+        found = on_needles(act.store, work, catalogue)
+    except BadInput:  # the catalogue no longer has its accessory: its pattern cannot be told, the weight still counts
+        return claims_fitted(act, lot, grams)
+    _seen(act, found, found.stage, lot, grams)
+    told = lasts(act.store, found, found.stage, catalogue)
+    claim_rest(act, found, told)
+    where = reason("{work}: {place}.", work=found.name, place=place_words(found.stages, found.stage))
+    return (where, *told.words(catalogue.ranking.sure_at_least))
+
+
+def _weigh(act: Act, found: OnNeedles, stage: int, name: str, mass: str) -> tuple[Words, ...]:
+    """Write a weight down, and that it was found at this step. Raises NotFound and BadInput."""
+    lot = lot_row(act.store, name)
+    weight = read_weight(mass, Field("weigh", lot["lot"]), lot)
+    if weight.grams <= 0:
+        todo = reason("{finish} it, or weigh again", finish=Action("finish"))
+        raise BadInput(reason("nothing would be left of {lot}", lot=lot["lot"]), Field("weigh"), todo)
+    act.update("lots", lot["lot"], {"grams": weight.cell, "weighed_on": act.today})
+    _seen(act, found, stage, lot["lot"], weight.grams)
+    return weight.notes
+
+
+def _seen(act: Act, found: OnNeedles, stage: int, lot: str, grams: float) -> None:
+    own = [one for one in claims_of(act.store, lot) if one["work"] == found.row["id"]]
+    if not own:
+        what = reason("nothing of {lot} is set aside for {work}", lot=lot, work=found.name)
+        raise BadInput(
+            what, Field("weigh"), reason("its lots are {lots}", lots=listed(found.recipe.lots, "and", " and "))
+        )
+    before = min(one["from_g"] for one in own)
+    if grams > before + 1.0:  # a scale's gram of grace
+        what = reason("{lot} weighs {now}, but it was {then} before", lot=lot, now=Mass(grams), then=Mass(before))
+        raise BadInput(what, Field("weigh"), reason("weigh it again"))
+    for one in own:
+        act.update("claims", one["id"], {"seen_stage": stage, "seen_g": grams})
+
+
+def claim_rest(act: Act, found: OnNeedles, told: Lasts) -> None:
+    """What was weighed gives only the rest from now on: the part that is knitted is no longer claimed."""
+    rest = {role: one.needs_m * strand.count for role, strand, one, weighed in told.strands if weighed}
+    for role, metres in rest.items():
+        claims = act.store.select("SELECT * FROM claims WHERE work = ? AND role = ?", found.row["id"], role)
+        whole = sum(one["predicted_m"] for one in claims)
+        for one in claims:
+            part = one["predicted_m"] / whole if whole else 1.0 / len(claims)
+            act.update("claims", one["id"], {"metres": metres * part})
+    for name in found.recipe.lots:
+        row = lot_row(act.store, name)
+        fit_claims(act, row["lot"], row["mass_g"])
