@@ -25,7 +25,15 @@ MATCHER = [sys.executable, "-m", "matcher"]
 COMMANDS = {
     "suggest (demo)": ["suggest", "demo"],
     "suggest --pictures (demo)": ["suggest", "demo", "--replace", "--pictures"],
-    "pattern of a hat, all its files": ["pattern", "demo", "hat-stranded-band", "--replace", "--out"],
+    "pattern of a hat, all its files": [
+        "pattern",
+        "demo",
+        "hat-stranded-band",
+        "--size",
+        "adult medium",
+        "--replace",
+        "--out",
+    ],
 }
 CODES = ("#1f2a4a", "#efe6d0", "#c8992b", "#8a2f3c", "#5c7a58")
 
