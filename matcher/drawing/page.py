@@ -84,9 +84,9 @@ dd { margin: 0; }
 .chart { break-inside: avoid; }
 figure.chart { flex: 0 1 auto; max-width: 100%%; text-align: left; }
 .chart svg { max-height: 200mm; }
-.steps { columns: 80mm; column-gap: 8mm; margin-top: 7mm; }
+.steps { columns: 80mm; column-gap: 8mm; margin-top: 7mm; font-size: 9.5pt; line-height: 1.38; }
 .steps h2 { column-span: all; margin-top: 4mm; }
-.steps h3 { margin: 3mm 0 1mm; font-size: 11pt; font-weight: 600; break-after: avoid; }
+.steps h3 { margin: 2.6mm 0 0.8mm; font-size: 10.5pt; font-weight: 600; break-after: avoid; }
 .steps p { margin: 0.6mm 0 0.6mm 4mm; text-indent: -4mm; break-inside: avoid; orphans: 2; widows: 2; }
 @media print { .steps { break-before: page; margin-top: 0; } }
 table { width: 100%%; border-collapse: collapse; font-variant-numeric: tabular-nums; }

@@ -14,7 +14,7 @@ from matcher.knitting.pattern.pattern import Pattern, Piece
 from matcher.knitting.pattern.words import lines_of
 from matcher.materials.colours.colour import Colour
 from matcher.reasons.quantities import Length
-from matcher.reasons.reason import Term, Words, counted, reason
+from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 
 
@@ -30,12 +30,11 @@ def pattern_page(
     colours: one for each role. yarns: what each role is knitted with, in words; roles without are named alone. Raises
     BadInput for a role without a colour.
     """
-    say = style.say
     return Page(
         title=style.sentence(Term(pattern.accessory.name)).rstrip("."),
         subtitle="",
         pictures=(("", pattern_scene(pattern, constants, colours, style)),),
-        facts=tuple((say(label), say(words)) for label, words in facts_of(pattern)),
+        facts=head_of(pattern, style),
         charts=pattern_charts(pattern, colours, style),
         tables=(_yarn_table(pattern, constants, yarns or {}, style),),
         steps=steps_of(pattern, style),
@@ -49,11 +48,19 @@ def pattern_scene(
     return flat_scene(pattern.fitted, colours, constants, style, pattern.accessory)
 
 
+def head_of(pattern: Pattern, style: Style = PLAIN) -> tuple[tuple[str, str], ...]:
+    """What stands beside the picture: size, gauge and needles, and what the abbreviations mean."""
+    key = listed(
+        (reason("{short}: {spelled}", short=op, spelled=spelled) for op, spelled in key_of(pattern)), between="; "
+    )
+    facts: list[tuple[Words, Words]] = [*facts_of(pattern), (reason("Abbreviations"), key)]
+    return tuple((style.say(label), style.say(words)) for label, words in facts)
+
+
 def steps_of(pattern: Pattern, style: Style = PLAIN) -> tuple[PageSteps, ...]:
-    """From the abbreviations to the last end: what is read while knitting."""
+    """From what to know first to the last end: what is read while knitting."""
     say = style.say
-    key = tuple(say(reason("{short}: {spelled}", short=op, spelled=spelled)) for op, spelled in key_of(pattern))
-    found = [PageSteps(say(reason("Abbreviations")), key)]
+    found = []
     if pattern.before:
         found.append(PageSteps(say(reason("Before you begin")), tuple(map(style.sentence, pattern.before))))
     for piece in pattern.pieces:

@@ -13,7 +13,6 @@ from matcher.errors import BadInput
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.motifs.parts import ground_of, with_plain_columns
-from matcher.knitting.pattern.head import facts_of
 from matcher.knitting.pattern.made import pattern_of
 from matcher.knitting.pattern.making import Making
 from matcher.knitting.pattern.pattern import Pattern, letter_of
@@ -121,7 +120,7 @@ def page_of(made: Partner, pattern: Pattern, pictures: Sequence[Scene], style: S
     """
     from matcher.drawing.page import Page, PageTable
     from matcher.drawing.pattern_chart import pattern_charts
-    from matcher.drawing.pattern_page import steps_of
+    from matcher.drawing.pattern_page import head_of, steps_of
 
     fit, say, sentence = made.fit, style.say, style.sentence
     around = reason("{around} around", around=Measure(fit.around_cm))
@@ -164,7 +163,7 @@ def page_of(made: Partner, pattern: Pattern, pictures: Sequence[Scene], style: S
         charts=pattern_charts(pattern, colours_of(made), style),
         tables=tuple(table for table in tables if table.rows),
         lists=tuple((say(heading), tuple(map(sentence, words))) for heading, words in lists),
-        facts=(*((say(label), say(words)) for label, words in facts_of(pattern)), (say(reason("Fit")), sits)),
+        facts=(*head_of(pattern, style), (say(reason("Fit")), sits)),
         steps=steps_of(pattern, style),
     )
 
