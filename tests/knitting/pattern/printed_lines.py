@@ -137,6 +137,8 @@ def _part(text: str, flat: bool) -> ChartRows | tuple[Work, ...]:
         name, first, last, times, rounds, start, starts, finish, ends = chart.groups()
         if rounds and flat:
             raise Stuck(f"rows don't go round: {text}")
+        if last and int(last) <= int(first):
+            raise Stuck(f"rows don't go up: {text}")
         less = (int(starts or 1) if start else 0, int(ends or 1) if finish else 0)
         return ChartRows(name, int(first), int(last or first), int(times or 1), less)
     colour = ""
