@@ -67,7 +67,11 @@ def check(entry: Accessory, size: str, gauge: Gauge, fitted: Fitted, motifs: dic
             assert part.first % 2 == 0
     # A motif leaves plain rounds to what lies beside it, so whole columns are compared, not each zone by itself.
     expected = 0
+    # Rows of a flap come in twos, and those of a heel's turn and gusset are told by its stitches.
+    told = [zone.name for zone in entry.zones if fitted.heel_at and zone.shape in ("flat", "triangle")]
     for zone in entry.zones:
+        if zone.name in told:
+            continue
         structure = FABRIC.structure(zone.structure)
         high = zone.rows
         if high is None:
@@ -77,7 +81,7 @@ def check(entry: Accessory, size: str, gauge: Gauge, fitted: Fitted, motifs: dic
         else:
             whole = high
         expected += whole * zone.count
-    assert sum(rows.values()) == expected
+    assert sum(number for name, number in rows.items() if name not in told) == expected
 
 
 EVERY = [

@@ -1,7 +1,7 @@
 """Socks counted row by row on the needles, against the simple solids that the catalogue makes of them.
 
-A flap on half the stitches; a turned heel, whose rows grow by one stitch and take in two; stitches picked up along both
-sides of the flap, as many as it is high; the gusset, two stitches fewer in every second round; the foot; the toe, four
+A flap on half the stitches, with as many rows; a turned heel, whose rows grow by one stitch and take in two; a stitch
+picked up in every second row along both sides of the flap, and one in each corner; the gusset, two stitches fewer in every second round; the foot; the toe, four
 fewer in every second round and then in every round. How such a heel and toe go is common practice.
 """
 
@@ -23,11 +23,11 @@ def knitted(foot_cm: float, length_cm: float, gauge: Gauge, around: float, along
     """Stitches of one sock from the flap to the toe's last round."""
     wales, courses = gauge.stitches_10cm / 10, gauge.rows_10cm / 10
     half = round(foot_cm * (1 + around) * wales / 2)
-    flap = half * round(0.25 * foot_cm * courses)
+    flap = half * half
     middle = round(half / 8)
     turned = range(1, round((half - middle) / 2) + 1)
     turn = sum(middle + number for number in turned)
-    picked = round(0.25 * foot_cm * wales)
+    picked = half // 2 + 1
     live = middle + len(turned) + 2 * picked + half
     toe_rounds = round(0.2 * length_cm * courses)
     rounds = round(length_cm * (1 + along) * courses) - len(turned) - toe_rounds

@@ -12,6 +12,7 @@ from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import FabricConstants, Gauge, knittable, stitches_for
 from matcher.knitting.fit.as_worked import as_worked
 from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.fit.heels import heel_round
 from matcher.knitting.fit.outline import outline_as_listed
 from matcher.knitting.fit.parts import Builder
 from matcher.knitting.fit.rules import FittingRule
@@ -97,6 +98,7 @@ def as_listed(
         motif_rows=motif_rows,
         placed=how,
         goes_round=outline.goes_round,
+        heel_at=heel_round(accessory, outline.column, builder.rounds_of),
     )
     return as_worked(found, accessory, constants)
 

@@ -1,4 +1,4 @@
-"""A fit as it is worked, where that is another thing than its zones one by one: crowns, tips, thumbs, flaps."""
+"""A fit as it is worked, where that is another thing than its zones one by one: crowns, tips, thumbs, heels, flaps."""
 
 from __future__ import annotations
 
@@ -10,15 +10,19 @@ from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.crowns import whole_crown
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.hands import whole_tip, with_hands
+from matcher.knitting.fit.heels import with_heels
 
 
 def as_worked(fitted: Fitted, accessory: Accessory, constants: FabricConstants) -> Fitted:
-    """The same accessory in the stitches and colours in which it is worked."""
+    """The same accessory in the stitches and colours in which it is worked. Raises BadInput for a thumb or a heel that
+    nobody can knit."""
     fitted = replace(fitted, parts=tuple(whole_tip(whole_crown(part)) for part in fitted.parts))
     construction = construction_of(accessory)
     if construction == "earflap hat":
         return _with_flaps(fitted)
-    return with_hands(fitted, constants) if construction == "mitts" else fitted
+    if construction == "mitts":
+        return with_hands(fitted, constants)
+    return with_heels(fitted) if construction == "socks" else fitted
 
 
 def _with_flaps(fitted: Fitted) -> Fitted:

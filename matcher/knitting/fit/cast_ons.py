@@ -12,6 +12,7 @@ from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import PLAIN, FabricConstants, Gauge
 from matcher.knitting.fit.as_worked import as_worked
 from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.fit.heels import heel_round
 from matcher.knitting.fit.outline import Outline, outline_of
 from matcher.knitting.fit.parts import Builder, Slot
 from matcher.knitting.fit.rules import FittingRule
@@ -151,6 +152,7 @@ def fitted(wearing: Wearing, outline: Outline, girth: Girth, motif: Motif, one: 
         around_cm=around,
         body_cm=girth.body,
         goes_round=outline.goes_round,
+        heel_at=heel_round(wearing.accessory, outline.column, builder.rounds_of),
         ease_cm=around - girth.body,
         off_by_cm=girth.off(around),
         pieces=outline.pieces,

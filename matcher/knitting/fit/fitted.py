@@ -42,6 +42,7 @@ class FittedPart:
     added: bool = False  # beside a motif, in a zone that the entry does not part
     shape: str = "tube"
     edge: int = 0  # stitches besides those of its rounds: picked up, cast on or made within it, or bound off
+    worked: tuple[int, ...] = ()  # stitches of each row, where these are not all of them: short rows, slipped edges
     zone: str = ""  # the entry's name for it; "edges" that stand below and above have the same
 
     @property
@@ -50,8 +51,8 @@ class FittedPart:
 
     @property
     def counts(self) -> tuple[int, ...]:
-        """Stitches of each round, bottom up."""
-        return by_round(self.shape, self.first, self.last, self.rounds)
+        """Stitches worked in each round, bottom up."""
+        return self.worked or by_round(self.shape, self.first, self.last, self.rounds)
 
     def stitches_in(self, round_number: int) -> int:
         """Stitches of a round of this part, counted from 0 at the bottom."""
@@ -85,7 +86,13 @@ class Fitted:
     motif_rows: int = 0  # rows of the motif in one piece
     placed: str = ""  # how they were taken; see motif_parts.Placed
     taken_up: bool = False  # whether the first part takes up what is knitted before it, and is not cast on
+    heel_at: int = 0  # of a sock: rounds of the column above which its heel stands
     goes_round: str = ""  # "" for what has its size in cm, or goes round more than once
+
+    @property
+    def ground(self) -> str:
+        """The mark of the first of its roles; "" without a motif."""
+        return min(self.marks, key=lambda mark: in_role_order(self.marks[mark]), default="")
 
     @property
     def cast_on(self) -> int:

@@ -61,6 +61,10 @@ class Builder:
             ends = triangle_ends(stitches, self.constants)
         return Slot(zone.name, zone.name, zone.shape, zone.structure, ends, shape.rows, zone.role, motif, columns)
 
+    def rounds_of(self, zone: Zone) -> int:
+        """Rounds of a zone."""
+        return zone_shape(zone, self.size, self.gauge, self.sizes, self.constants).rows
+
     def build(self, slots: list[Slot], main: Zone) -> tuple[tuple[FittedPart, ...], Placed]:
         """The parts bottom to top, and how its motif was placed in the main zone."""
         placed = Placed((), "whole", 0)

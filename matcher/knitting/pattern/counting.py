@@ -36,7 +36,7 @@ class Needle:
 
     def _course(self, course: Course) -> None:
         taken = takes(course.stitches)
-        turns = any(one.op == "turn" for one in course.stitches)
+        turns = any(one.op in ("turn", "pm") for one in course.stitches)
         if taken > self.live or (taken < self.live and not turns):
             raise ValueError(f"a course works {taken} of {self.live} stitches")
         held = sum(one.op == "hold" for one in course.stitches)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from matcher.knitting.construction import construction_of
-from matcher.knitting.pattern.constructions import earflap, mitts, parts, pouch, strip, triangle, tube, yoke
+from matcher.knitting.pattern.constructions import earflap, mitts, parts, pouch, socks, strip, triangle, tube, yoke
 from matcher.knitting.pattern.counting import counted_steps
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.finishing import finishing_of
@@ -20,6 +20,7 @@ BUILDS: dict[str, Build] = {
     "tube": tube.build,
     "earflap hat": earflap.build,
     "mitts": mitts.build,
+    "socks": socks.build,
     "yoke": yoke.build,
     **dict.fromkeys(strip.WAYS, strip.build),
     "triangle": triangle.build,

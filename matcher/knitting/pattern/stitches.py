@@ -42,8 +42,10 @@ OPERATIONS: dict[str, Operation] = {
     "pfb": Operation(1, 2, 2, reason("purl into the front and the back of a stitch: one more")),
     "sl": Operation(1, 1, 0, reason("slip as if to purl, yarn behind the work as it is seen from the front")),
     "co": Operation(0, 1, 1, reason("cast on with backward loops, within a round or a row")),
+    "pu": Operation(0, 1, 1, reason("pick up and knit a stitch along the edge beside it")),
     "hold": Operation(1, 0, 0, reason("put on a piece of waste yarn, not worked")),
     "turn": Operation(0, 0, 0, reason("turn the work, though stitches are left on the needle")),
+    "pm": Operation(0, 0, 0, reason("place a marker: from here on rounds begin here, with the next stitch")),
 }
 
 

@@ -9,6 +9,8 @@ How a line is built, so that it can be read back:
     Round 39: k1 MC, then chart B, row 3, once, then chart A, row 7, 10 times, leaving out the very first stitch.
     Rounds 41 to 60: repeat rounds 39 and 40, 10 more times.
     Row 3 (wrong side): sl1, p5, p2tog, p1, turn.
+    Row 13 (right side): k10, pm.
+    Round 1: k10, pu18, k34, pu18, k10: 90 stitches.
     Bind off all 96 stitches with MC in rib, loosely, so that the edge stretches.
     Row 8 (right side): kfb, knit to the last 2 stitches, kfb, k1: 9 stitches.
     Rows 11 to 40: repeat rows 8 to 10, 10 more times: 29 stitches.
@@ -50,7 +52,7 @@ from matcher.knitting.pattern.stitches import OPERATIONS, Stitch, takes
 from matcher.knitting.pattern.trade import BIND_OFF
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 
-_NUMBERED = ("k", "p", "sl", "co")  # "k10"; of others each is one stitch or a repeat
+_NUMBERED = ("k", "p", "sl", "co", "pu")  # "k10"; of others each is one stitch or a repeat
 
 
 @dataclass(frozen=True)

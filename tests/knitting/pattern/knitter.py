@@ -291,6 +291,10 @@ class Knitting:
             if work.op == "turn":
                 needles.turned = True
                 continue
+            if work.op == "pm":
+                # Rounds begin here: what is left comes first, and what was worked behind it.
+                needles.right, needles.left = [*needles.left, *needles.right], []
+                continue
             if needles.turned:
                 raise Stuck("something is worked after the turn")
             if work.op == "hold":

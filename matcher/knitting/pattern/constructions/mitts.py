@@ -10,14 +10,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from matcher.knitting.fit.fitted import FittedPart, in_role_order
+from matcher.knitting.fit.fitted import FittedPart
 from matcher.knitting.fit.hands import ABOVE_GUSSET, AT_GAP, Thumb, thumb_of
 from matcher.knitting.pattern.beside import less_first, mirror, side_by_side, split
-from matcher.knitting.pattern.constructions import tube
-from matcher.knitting.pattern.courses import ChartBook, changed_evenly, part_courses
+from matcher.knitting.pattern.constructions import parts, tube
+from matcher.knitting.pattern.courses import ChartBook, changed_evenly
+from matcher.knitting.pattern.edges import bind_off, cast_on, edge_role
 from matcher.knitting.pattern.making import Made, Making
 from matcher.knitting.pattern.pattern import (
-    CastOn,
     ChartRow,
     Course,
     Finish,
@@ -29,20 +29,20 @@ from matcher.knitting.pattern.pattern import (
     Step,
     TakeUp,
 )
-from matcher.knitting.pattern.stitches import Stitch, leaves, mirrored
-from matcher.knitting.pattern.tips import tip_courses
+from matcher.knitting.pattern.stitches import Stitch, changes, leaves, mirrored
 from matcher.reasons.reason import Term, Words, counted, reason
 
 HOLDER = "thumb"
 
 
 def build(making: Making, book: ChartBook) -> Made:
-    """A right hand and a left hand; without a thumb, tubes alike."""
+    """A right hand and a left hand; without a gusset and a thumb tubes alike, or each zone by itself."""
     thumb = thumb_of(making.fitted, making.constants)
     if thumb is None:
-        return tube.build(making, book)
+        return parts.build(making, book) if making.fitted.extra else tube.build(making, book)
     right = _Hand(making, book, thumb)
-    return Made((right.piece(Term("right hand")), replace(right, left=True).piece(Term("left hand"))))
+    hands = right.piece(Term("right hand")), replace(right, left=True).piece(Term("left hand"))
+    return Made(hands, (tube.measured(making),))
 
 
 @dataclass(frozen=True)
@@ -56,40 +56,33 @@ class _Hand:
 
     def piece(self, name: Words) -> Piece:
         """From the cuff to the thumb."""
-        parts = self.making.fitted.parts
-        courses, live = [], parts[0].first
-        for part, above in zip(parts, (*parts[1:], None), strict=True):
-            courses += self._courses(part, live, above)
+        column = self.making.fitted.parts
+        before: dict[int, list[Step]] = {0: [cast_on(column[0], self.making), Join(), Remark(self._begins())]}
+        courses: list[Course] = []
+        live = column[0].first
+        for below, part, above in zip((None, *column), column, (*column[1:], None), strict=False):
+            needle = tube.needle_change(below, part, self.making)
+            before[len(courses)] = [*needle, *before.get(len(courses), [])]
+            courses += tube.courses_of(part, live, above, self.making, self.book)
             live = leaves(courses[-1].stitches)
         (first, end), start = self.thumb.hand, self.thumb.start
+        before[start] = [*before.get(start, []), Remark(self._stands())]
         closed = start + self.thumb.gusset.rounds + ABOVE_GUSSET
-        tip = Term("tip") if parts[-1].decreases else Term("top edge")
-        cuts = [(0, Term("cuff")), (first, Term("hand")), (start, Term("thumb gusset"))]
-        cuts += [(closed, Term("hand above the thumb")), (end, tip), (len(courses), tip)]
+        cuts = [(0, "cuff"), (first, "hand"), (start, "thumb gusset"), (closed, "hand above the thumb")]
+        cuts += [(end, "tip" if column[-1].decreases else "top edge"), (len(courses), "")]
         worked = self._worked(courses)
         sections = []
         for (begin, heading), (stop, _) in pairwise(cuts):
-            steps: list[Step] = list(worked[begin:stop])
-            if begin == start:
-                steps.insert(0, Remark(self._stands()))
-            if begin < stop:
-                sections.append(Section(heading, tuple(steps)))
-        begins = (self._cast_on(parts[0]), Join(), Remark(self._begins()))
-        sections[0] = replace(sections[0], steps=(*begins, *sections[0].steps))
-        sections[-1] = replace(sections[-1], steps=(*sections[-1].steps, self._finish(parts[-1], live)))
+            steps = [step for number in range(begin, stop) for step in (*before.get(number, []), worked[number])]
+            if steps:
+                sections.append(Section(Term(heading), tuple(steps)))
+        sections[-1] = replace(sections[-1], steps=(*sections[-1].steps, self._finish(column[-1], live)))
         return Piece(name, (*sections, self._thumb()))
-
-    def _cast_on(self, part: FittedPart) -> CastOn:
-        return CastOn(part.first, self._edge_role(part), part.structure)
-
-    def _edge_role(self, part: FittedPart) -> str:
-        marks = self.making.fitted.marks
-        return part.role or min({marks[mark] for row in part.rows for mark in row}, key=in_role_order)
 
     def _finish(self, part: FittedPart, live: int) -> Finish:
         if not part.decreases:
-            return Finish("bind off", self._edge_role(part), part.structure, loose=True)
-        return Finish("draw through" if live % 2 else "graft", self._edge_role(part), part.structure)
+            return bind_off(part, self.making)
+        return Finish("draw through" if live % 2 else "graft", edge_role(part, self.making), part.structure)
 
     def _begins(self) -> Words:
         if self.left:
@@ -109,18 +102,6 @@ class _Hand:
             said = "The gusset stands {stitches} before the end of the round: {do}"
         return reason(said, stitches=stitches, do=markers)
 
-    def _courses(self, part: FittedPart, live: int, above: FittedPart | None) -> list[Course]:
-        """The rounds of a part of a right hand without its gusset, from `live` stitches."""
-        fitted, constants = self.making.fitted, self.making.constants
-        if part.shape == "frustum":
-            return list(tip_courses(part, fitted, self.book))
-        courses = list(part_courses(part, fitted, self.book, constants))
-        if live != part.first and not courses[0].charted:
-            courses[0] = Course(changed_evenly(live, part.first, courses[0].stitches[0].role), part.structure)
-        if above is not None and above.first != part.last and any(len(set(row)) > 1 for row in above.rows):
-            courses[-1] = Course(changed_evenly(part.last, above.first, self._edge_role(part)), part.structure)
-        return courses
-
     def _worked(self, courses: Sequence[Course]) -> list[Course]:
         """The rounds as this hand works them, with the gusset and its end."""
         found, rows = [], self._gusset()
@@ -134,10 +115,10 @@ class _Hand:
                 taken_away = Stitch("ssk" if self.left else "k2tog", after.stitches[0].role)
                 closing = replace(after, stitches=(taken_away,), charted=())
                 found.append(self._beside(before, closing, less_first(after)))
+            elif self.left and (changes(course.stitches) or not self.making.constants.ribbed(course.structure)):
+                found.append(mirror(course, self.book))
             else:
-                # A rib begins alike on both hands.
-                alike = not self.left or self.making.constants.ribbed(course.structure)
-                found.append(course if alike else mirror(course, self.book))
+                found.append(course)  # a rib begins alike on both hands
         return found
 
     def _beside(self, before: Course, gusset: Course, after: Course) -> Course:
@@ -184,8 +165,8 @@ class _Hand:
             else:
                 steps.append(Course(changed_evenly(live, stitches, part.role), part.structure))
             live = stitches
-        how = "draw through" if part.decreases else "bind off"
-        steps.append(Finish(how, part.role, part.structure, loose=how == "bind off"))
+        drawn = Finish("draw through", part.role, part.structure)
+        steps.append(drawn if part.decreases else bind_off(part, self.making))
         return Section(Term("thumb"), tuple(steps), anew=True)
 
 

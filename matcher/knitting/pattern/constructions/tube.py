@@ -16,6 +16,7 @@ from matcher.knitting.pattern.needles import needles_of
 from matcher.knitting.pattern.pattern import Course, Finish, Join, Piece, Remark, Section, Step
 from matcher.knitting.pattern.rows import rounds_of
 from matcher.knitting.pattern.stitches import leaves
+from matcher.knitting.pattern.tips import tip_courses
 from matcher.knitting.pattern.zones import by_zone
 from matcher.reasons.quantities import Measure, NeedleSize
 from matcher.reasons.reason import Term, Words, counted, reason
@@ -65,10 +66,10 @@ def column(making: Making, book: ChartBook, begin: Sequence[Step], done: int = 0
     parts, turned = _as_knitted(making)
     live, sections = parts[0].first, list[Section]()
     for below, part, above in zip((None, *parts), parts, (*parts[1:], None), strict=False):
-        steps: list[Step] = list(_needle(below, part, making))
+        steps: list[Step] = list(needle_change(below, part, making))
         steps += begin if below is None else ()
         steps += _TURN_THE_WORK if part is turned else ()
-        courses = _courses(part, live, above, making, book)[done if below is None else 0 :]
+        courses = courses_of(part, live, above, making, book)[done if below is None else 0 :]
         steps += _narrowing(courses, making)
         live = leaves(courses[-1].stitches)
         if above is None:
@@ -96,15 +97,19 @@ def _upside_down(part: FittedPart) -> FittedPart:
     return replace(part, rows=tuple(row[::-1] for row in reversed(part.rows)))
 
 
-def _courses(part: FittedPart, live: int, above: FittedPart | None, making: Making, book: ChartBook) -> list[Course]:
+def courses_of(part: FittedPart, live: int, above: FittedPart | None, making: Making, book: ChartBook) -> list[Course]:
     """The rounds of a part that comes from `live` stitches.
 
     Where it has other stitches than what lies below, its first rounds make the change; or the last ones below where the
     first above cannot, since they follow a chart or narrow.
     """
-    shaped = crown_courses if part.shape == "crown" else rounds_of
-    rounds = part_courses if part.first == part.last else shaped
-    found = list(rounds(part, making.fitted, book, making.constants))
+    fitted, constants = making.fitted, making.constants
+    if part.shape == "frustum" and part.decreases and constants.structure(part.structure).purled == "no":
+        found = list(tip_courses(part, fitted, book))
+    else:
+        shaped = crown_courses if part.shape == "crown" else rounds_of
+        rounds = part_courses if part.first == part.last else shaped
+        found = list(rounds(part, fitted, book, constants))
     if live != part.first:
         found = list(changing(live, part.first, found[0].stitches[0].role, found))
     if above is not None and above.first != part.last and _fixed(above):
@@ -119,7 +124,7 @@ def _fixed(part: FittedPart) -> bool:
     return part.first != part.last or any(len(set(row)) > 1 for row in part.rows)
 
 
-def _needle(below: FittedPart | None, part: FittedPart, making: Making) -> Iterator[Remark]:
+def needle_change(below: FittedPart | None, part: FittedPart, making: Making) -> Iterator[Remark]:
     """Which needle a part begins on, where it has another one than what lies below."""
     needles, ribbed = needles_of(making.fitted, making.constants), making.constants.ribbed
     if needles.rib_mm is None or (below is not None and ribbed(below.structure) == ribbed(part.structure)):
