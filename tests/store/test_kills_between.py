@@ -23,6 +23,7 @@ from matcher.store.database.copies import copies_folder, copies_of
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
 from matcher.store.files import write_out
+from matcher.store.last_lists import keep_list, kept_list
 from matcher.store.promised import keep_promises
 from matcher.store.sheets.read import read_sheets
 
@@ -257,3 +258,18 @@ def test_an_intake_of_sheets_that_were_asked_about(tmp_path: Path):
         old(tmp_path)
 
     assert every_kill(act, after, afresh) >= 3
+
+
+def test_her_last_list_is_the_one_before_or_the_new_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    bin, step = tmp_path / "bin.sqlite", 0
+    found = set()
+    while True:
+        step += 1
+        keep_list(bin, "before")
+        killed = killed_at(step, lambda: keep_list(bin, "after"))
+        found.add(kept_list(bin))
+        if not killed:
+            break
+    assert found == {"before", "after"}
+    assert step > 2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from typing import TYPE_CHECKING
 
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fit.as_listed import as_listed
@@ -10,14 +11,13 @@ from matcher.knitting.fit.cast_ons import Wearing, fitted, girth_of
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.needs import RoleNeed, needs_of
-from matcher.knitting.pattern.made import pattern_of
-from matcher.knitting.pattern.making import Making
-from matcher.knitting.pattern.pattern import Pattern
-from matcher.materials.blocking import care_of
 from matcher.materials.yarn import Yarn
 from matcher.reasons.reason import Words
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.recipes import Recipe
+
+if TYPE_CHECKING:
+    from matcher.knitting.pattern.pattern import Pattern
 
 
 def fitted_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> Fitted:
@@ -37,6 +37,10 @@ def fitted_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> 
 
 def pattern_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue, yarns: Collection[Yarn] = ()) -> Pattern:
     """The pattern. yarns: of all its lots, as far as they are known, for the care. Raises as `fitted_of_recipe`."""
+    from matcher.knitting.pattern.made import pattern_of  # begin needs no more than the fit
+    from matcher.knitting.pattern.making import Making
+    from matcher.materials.blocking import care_of
+
     care: tuple[Words, ...] = ()
     if yarns:
         care = care_of((yarn.blend for yarn in yarns), (yarn.wash for yarn in yarns), catalogue.blocking)

@@ -9,10 +9,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import Desk
-from matcher.actions.ranking.suggestion import Suggestion
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
@@ -23,6 +22,9 @@ from matcher.reasons.reason import Action, Words, counted, listed, reason
 from matcher.store.last_lists import keep_list, kept_list
 from matcher.store.places import own_folder
 from matcher.store.recipes import Body, Recipe, recipe_of
+
+if TYPE_CHECKING:  # it brings the search, which begin need not load
+    from matcher.actions.ranking.suggestion import Suggestion
 
 SUGGEST = Action("suggest")
 _VERSION = 1
