@@ -82,7 +82,9 @@ dt { color: #555; }
 dd { margin: 0; }
 .charts { display: flex; flex-wrap: wrap; gap: 4mm 10mm; align-items: flex-end; }
 .chart { break-inside: avoid; }
-figure.chart { flex: 0 1 auto; max-width: 100%%; text-align: left; }
+figure.chart { flex: 0 1 auto; min-width: 48mm; max-width: 100%%; text-align: left; }
+.chart div { max-width: 100%%; }
+.chart figcaption { width: 0; min-width: 100%%; }
 .chart svg { max-height: 200mm; }
 .steps { columns: 80mm; column-gap: 8mm; margin-top: 7mm; font-size: 9.5pt; line-height: 1.38; }
 .steps h2 { column-span: all; margin-top: 4mm; }

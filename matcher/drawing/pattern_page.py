@@ -17,6 +17,9 @@ from matcher.reasons.quantities import Length
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 
+_FEW = 5  # abbreviations that have room beside the picture; more stand before the steps
+_ABBREVIATIONS = reason("Abbreviations")
+
 
 def pattern_page(
     pattern: Pattern,
@@ -49,18 +52,23 @@ def pattern_scene(
 
 
 def head_of(pattern: Pattern, style: Style = PLAIN) -> tuple[tuple[str, str], ...]:
-    """What stands beside the picture: size, gauge and needles, and what the abbreviations mean."""
-    key = listed(
-        (reason("{short}: {spelled}", short=op, spelled=spelled) for op, spelled in key_of(pattern)), between="; "
-    )
-    facts: list[tuple[Words, Words]] = [*facts_of(pattern), (reason("Abbreviations"), key)]
+    """What stands beside the picture: size, gauge and needles, and a few abbreviations."""
+    facts: list[tuple[Words, Words]] = [*facts_of(pattern)]
+    if len(key_of(pattern)) <= _FEW:
+        facts.append((_ABBREVIATIONS, listed(_key(pattern), between="; ")))
     return tuple((style.say(label), style.say(words)) for label, words in facts)
+
+
+def _key(pattern: Pattern) -> tuple[Words, ...]:
+    return tuple(reason("{short}: {spelled}", short=op, spelled=spelled) for op, spelled in key_of(pattern))
 
 
 def steps_of(pattern: Pattern, style: Style = PLAIN) -> tuple[PageSteps, ...]:
     """From what to know first to the last end: what is read while knitting."""
     say = style.say
     found = []
+    if len(key_of(pattern)) > _FEW:
+        found.append(PageSteps(say(_ABBREVIATIONS), tuple(map(say, _key(pattern)))))
     if pattern.before:
         found.append(PageSteps(say(reason("Before you begin")), tuple(map(style.sentence, pattern.before))))
     for piece in pattern.pieces:

@@ -14,7 +14,6 @@ from matcher.knitting.fit.fitted import Fitted, FittedPart
 FLAP, FLAG = "flap", "flag"
 _ROUND_THE_NECK = ("cowl", "neck")  # kinds that lie on their side when they are long
 _FLAPS = 2
-_IN = 0.06  # of the width of a hat, where its flaps begin
 
 
 def piece(fitted: Fitted, part: FittedPart, constants: FabricConstants) -> Panel:
@@ -35,21 +34,21 @@ def strip(kind: str, fitted: Fitted, constants: FabricConstants) -> list[Panel]:
 
 
 def earflaps(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants) -> list[Panel]:
-    """A hat with its two flaps hanging from it; nothing where it is no such thing."""
+    """A hat with its two flaps, each folded along its middle where the side of the hat is, so that half of it is seen;
+    nothing where it is no such thing."""
     flap = tuple(part for part, pieces in fitted.extra if pieces == _FLAPS and part.shape in FLAT)
     if not flap or len(flap) < len(fitted.extra) or fitted.pieces > 1:
         return []
     hat = column(accessory, fitted, constants)
     edge = hat[0].rows[0]
     # From its tip up, one part of it above the other.
-    rows = centred(rows_of(fitted, replace(fitted, parts=flap, extra=()).rounds(), constants, whole=True))
-    low, wide = edge.bottom - rows[-1].top, max(row.width for row in rows)
-    places = (edge.left + _IN * edge.width, edge.right - _IN * edge.width - wide)
-    flaps = (
-        Panel(tuple(replace(row, left=row.left + x, bottom=row.bottom + low) for row in rows), kind=FLAP)
-        for x in places
-    )
-    return [*hat, *flaps]
+    rows = rows_of(fitted, replace(fitted, parts=flap, extra=()).rounds(), constants)
+    low = edge.bottom - rows[-1].top
+    return [
+        *hat,
+        Panel(tuple(replace(row, left=edge.left, bottom=row.bottom + low) for row in rows), kind=FLAP),
+        Panel(tuple(replace(row, left=edge.right - row.width, bottom=row.bottom + low) for row in rows), kind=FLAP),
+    ]
 
 
 def bunting(fitted: Fitted, constants: FabricConstants) -> list[Panel]:
