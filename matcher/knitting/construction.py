@@ -6,6 +6,8 @@ by itself.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from matcher.knitting.accessory import Accessory
 
 
@@ -29,3 +31,29 @@ def construction_of(accessory: Accessory) -> str:
     if shapes[0] == "triangle" and shapes[1:] in ([], ["flat"]):
         return "triangle"
     return "parts"
+
+
+def edges_of(accessory: Accessory, ends: Sequence[tuple[int, int]]) -> tuple[int, ...]:
+    """Stitches that are cast on, picked up or bound off at one piece of each zone; a crown is drawn together.
+
+    ends: first and last stitches of each zone. Mostly the first zone alone is cast on and the last alone bound off;
+    between them stitches stay on the needle.
+    """
+    open_above = [0 if zone.shape == "crown" else last for zone, (_, last) in zip(accessory.zones, ends, strict=True)]
+    below = [first for first, _ in ends]
+    construction = construction_of(accessory)
+    found = [0] * len(ends)
+    if construction == "parts":
+        return tuple(one + other for one, other in zip(below, open_above, strict=True))
+    if construction == "pouch":
+        tubes = [number for number, zone in enumerate(accessory.zones) if zone.shape == "tube"]
+        cords = [number for number in tubes if 2 * below[number] < max(below[tube] for tube in tubes)]
+        bag = [number for number in tubes if number not in cords]
+        for number in cords:
+            found[number] = below[number] + open_above[number]
+        found[bag[0]] += below[bag[0]]  # cast on, or picked up round a base that is
+        found[bag[-1]] += open_above[bag[-1]]
+        return tuple(found)
+    found[0] += 0 if construction == "yoke" else below[0]
+    found[-1] += open_above[-1]
+    return tuple(found)

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 
 from matcher.knitting.accessory import Accessory, Role, Zone
 from matcher.knitting.bodies import Sizes
+from matcher.knitting.construction import construction_of, edges_of
 from matcher.knitting.fabric import (
     PLAIN,
     FabricConstants,
@@ -110,19 +111,16 @@ def needs_of(
     """
     working: dict[str, list[ZoneWorking]] = {name: [] for name in accessory.role_names}
     edges = dict.fromkeys(working, 0.0)
-    last_zone = len(accessory.zones) - 1
-    for number, zone in enumerate(accessory.zones):
-        shape = zone_shape(zone, size, gauge, sizes, constants)
+    banded = construction_of(accessory) == "yoke"
+    shapes = [zone_shape(zone, size, gauge, sizes, constants) for zone in accessory.zones]
+    ends = edges_of(accessory, [(shape.first, shape.last) for shape in shapes])
+    for zone, shape, end in zip(accessory.zones, shapes, ends, strict=True):
         motif = motifs[zone.motif] if zone.motif else None
-        for role, line in _workings(zone, shape, motif, gauge, constants):
+        for role, line in _workings(zone, shape, motif, banded, gauge, constants):
             working[role].append(line)
-        # Only the first zone is cast on, only the last bound off, and that not where it is a crown, which is drawn
-        # together; between them stitches stay on the needle.
         edge_role = next(iter(motif.shares)) if motif else zone.role
         assert edge_role is not None, zone.name
-        for end, stitches in ((0, shape.first), (last_zone, 0 if zone.shape == "crown" else shape.last)):
-            if number == end:
-                edges[edge_role] += edge_length(zone.structure, stitches * zone.count, gauge, constants)
+        edges[edge_role] += edge_length(zone.structure, end * zone.count, gauge, constants)
     return put_together(accessory.roles, working, edges, gauge, constants, gauge_sd)
 
 
@@ -188,7 +186,7 @@ def zone_working(
 
 
 def _workings(
-    zone: Zone, shape: ZoneShape, motif: Motif | None, gauge: Gauge, constants: FabricConstants
+    zone: Zone, shape: ZoneShape, motif: Motif | None, banded: bool, gauge: Gauge, constants: FabricConstants
 ) -> list[tuple[str, ZoneWorking]]:
     """What a zone takes of each of its roles: what its rounds show of a motif; of a shaped one the motif's own shares.
 
@@ -200,7 +198,7 @@ def _workings(
         assert zone.role is not None, zone.name
         shares: Mapping[str, tuple[float, float]] = {zone.role: (1.0, 0.0)}
     elif first == last:
-        shares = shown_shares(motif, rows)
+        shares = shown_shares(motif, rows, banded)
     else:
         shares = {role: (share, motif.float_shares[role]) for role, share in motif.shares.items()}
     return [

@@ -174,7 +174,9 @@ def _lost(entry: Accessory, size: str, gauge: Gauge, role: str) -> bool:
             motif = CATALOGUE.motifs[zone.motif]
             rounds = round(in_cm(zone.height, size) * gauge.rows_10cm / 10)
             if role not in {
-                motif.roles[mark] for row in shown(motif.grid, ground_of(motif), rounds).rows for mark in row
+                motif.roles[mark]
+                for row in shown(motif.grid, ground_of(motif), rounds, entry.kind == "yoke").rows
+                for mark in row
             }:
                 return True
     return False

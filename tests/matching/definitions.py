@@ -21,6 +21,7 @@ from skimage.color import deltaE_ciede2000
 
 from matcher.knitting.accessory import Accessory, Dimension, Zone
 from matcher.knitting.calibration import Calibration
+from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import Gauge, Window
 from matcher.knitting.motifs.parts import ground_of, shown
 from matcher.knitting.shaping import by_round
@@ -301,16 +302,16 @@ def needs(
     for zone in accessory.zones:
         loop = gauge.loop_cm * fabric.structures[zone.structure].loop / 100.0
         first, last, rows, stitches = _stitches(zone, size, gauge, catalogue)
-        shares = _shares(zone, rows, catalogue)
+        shares = _shares(zone, rows, catalogue, construction_of(accessory) == "yoke")
         for role, (own, passed) in shares.items():
             taken = stitches * own * loop + stitches * passed * gauge.loop_cm / fabric.Kw / 100.0
             metres[role][zone.structure] = metres[role].get(zone.structure, 0.0) + taken
             extra[role] += 2.0 * zone.count * fabric.tail_m
         begins = next(iter(shares))
-        if zone is accessory.zones[0]:
-            extra[begins] += fabric.edge_rounds * first * zone.count * loop
-        if zone is accessory.zones[-1] and zone.shape != "crown":  # which is drawn together
-            extra[begins] += fabric.edge_rounds * last * zone.count * loop
+        below, above = _edges(zone, accessory)
+        extra[begins] += fabric.edge_rounds * below * first * zone.count * loop
+        if zone.shape != "crown":  # which is drawn together
+            extra[begins] += fabric.edge_rounds * above * last * zone.count * loop
     found = []
     for role in accessory.roles:
         length = sum(metres[role.name].values()) + extra[role.name]
@@ -325,6 +326,17 @@ def needs(
         if not role.bring:
             found.append(Need(role.name, length, spread * length, fabric.share_sd * length))
     return found
+
+
+def _edges(zone: Zone, accessory: Accessory) -> tuple[bool, bool]:
+    """Whether a zone is cast on and bound off: the first and the last, but a yoke begins on body and sleeves, a pouch's
+    base goes on into its bag and its cord is a piece by itself, and so is every zone of what is made of parts."""
+    construction = construction_of(accessory)
+    if construction == "parts" or (construction == "pouch" and zone.name == "cord"):
+        return True, True
+    tubes = [one for one in accessory.zones if one.shape == "tube" and one.name != "cord"]
+    column = tubes if construction == "pouch" else accessory.zones
+    return zone is column[0] and construction != "yoke", zone is column[-1]
 
 
 def _stitches(zone: Zone, size: str, gauge: Gauge, catalogue: Catalogue) -> tuple[int, int, int, int]:
@@ -411,7 +423,7 @@ def _halved(first: int, last: int, rows: int) -> list[int]:
     return each[1:]
 
 
-def _shares(zone: Zone, rows: int, catalogue: Catalogue) -> dict[str, tuple[float, float]]:
+def _shares(zone: Zone, rows: int, catalogue: Catalogue, banded: bool) -> dict[str, tuple[float, float]]:
     """For each role of a zone, the stitches that it knits and those that it passes behind, for one of the zone's."""
     if zone.motif is None:
         assert zone.role is not None
@@ -421,9 +433,9 @@ def _shares(zone: Zone, rows: int, catalogue: Catalogue) -> dict[str, tuple[floa
     grid = repeat
     if zone.shape in ("tube", "flat", "piece"):
         ground = ground_of(motif)
-        part = shown(motif.grid, ground, rows).rows
+        part = shown(motif.grid, ground, rows, banded).rows
         grid = [[motif.roles[mark] for mark in row] for row in (*part, *[ground * motif.width] * (rows - len(part)))]
-        if {role for row in grid for role in row} < set(motif.roles.values()):
+        if not banded and {role for row in grid for role in row} < set(motif.roles.values()):
             grid = repeat
     every = len(grid) * len(grid[0])
     return {

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory, Zone
 from matcher.knitting.bodies import Sizes
+from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import FabricConstants, Gauge, knittable, stitches_for
 from matcher.knitting.fit.as_worked import as_worked
 from matcher.knitting.fit.fitted import Fitted, FittedPart
@@ -65,7 +66,8 @@ def as_listed(
         what = reason("{accessory} is only {stitches} round at this gauge", accessory=accessory.name, stitches=round_it)
         raise BadInput(what, Field("swatch"), reason("take thinner yarn or a larger size"))
     across = _across_all(accessory.zones, measured, own, rule, constants)
-    builder = Builder(size, sizes, gauge, constants, as_listed=True)
+    banded = construction_of(accessory) == "yoke"
+    builder = Builder(size, sizes, gauge, constants, as_listed=True, banded=banded)
 
     def built(zones: Iterable[Zone], main: Zone) -> tuple[tuple[FittedPart, ...], int, str]:
         slots = [
@@ -186,7 +188,8 @@ def _nearest(
     shapes = {zone.shape for zone in zones}
     halves = _HALVES if "frustum" in shapes or shapes >= {"triangle", "tube"} else 1
     found: list[_Across] = []
-    for columns in range(rule.plain_columns + 1 if motifs else 1):
+    most = rule.plain_columns if motifs and "flat" not in shapes else 0  # what is flat need not come out round anything
+    for columns in range(most + 1):
         step = math.lcm(rule.rib_stitches if rib else 1, halves, *(motif.width + columns for motif in motifs))
         below = math.floor(asked.wanted / step)
         for stitches in (max(1, below) * step, (below + 1) * step):

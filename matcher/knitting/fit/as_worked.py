@@ -8,6 +8,7 @@ from matcher.knitting.accessory import Accessory
 from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.crowns import whole_crown
+from matcher.knitting.fit.edges import with_edges
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.hands import whole_tip, with_hands
 from matcher.knitting.fit.heels import with_heels
@@ -22,7 +23,7 @@ def as_worked(fitted: Fitted, accessory: Accessory, constants: FabricConstants) 
         return _with_flaps(fitted)
     if construction == "mitts":
         return with_hands(fitted, constants)
-    return with_heels(fitted) if construction == "socks" else fitted
+    return with_heels(fitted) if construction == "socks" else with_edges(fitted, construction)
 
 
 def _with_flaps(fitted: Fitted) -> Fitted:

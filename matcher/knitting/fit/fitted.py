@@ -88,6 +88,7 @@ class Fitted:
     taken_up: bool = False  # whether the first part takes up what is knitted before it, and is not cast on
     heel_at: int = 0  # of a sock: rounds of the column above which its heel stands
     goes_round: str = ""  # "" for what has its size in cm, or goes round more than once
+    bound_off: bool = True  # whether the last part is finished by itself, and not taken up by another
 
     @property
     def ground(self) -> str:

@@ -60,7 +60,7 @@ def needs_of_fitted(fitted: Fitted, constants: FabricConstants, gauge_sd: float 
                 )
             )  # fmt: skip
     ends = [] if fitted.taken_up else [(fitted.parts[0], fitted.parts[0].first)]
-    if fitted.parts[-1].shape != "crown":  # which is drawn together
+    if fitted.bound_off and fitted.parts[-1].shape != "crown":  # which is drawn together
         ends.append((fitted.parts[-1], fitted.parts[-1].last))
     # Where a chart is wider or narrower than what is below, its stitches are made or lost in the last round there.
     wider = [pair for pair in pairwise(fitted.parts) if any(len(set(row)) > 1 for row in pair[1].rows)]

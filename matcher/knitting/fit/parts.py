@@ -52,6 +52,7 @@ class Builder:
     constants: FabricConstants
     most_rows: int | None = None  # rows of a motif at most; None: as many as there is room for
     as_listed: bool = False  # whether a motif fills its zone as the needs count it, though its last repeat be cut
+    banded: bool = False  # whether it does so in whole bands alone, as in a yoke
 
     def slot(self, zone: Zone, stitches: int, motif: Motif | None = None, columns: int = 0) -> Slot:
         """A zone that begins on so many stitches; of a triangle, so many at its widest."""
@@ -114,7 +115,8 @@ class Builder:
         margin = sum(_other(slots, at, role) for at in (number - 1, end)) if not ribbed else 0
         if self.most_rows is not None:
             more, margin = max(0, min(more, self.most_rows - room)), 0
-        placed = shown(rows, ground, room) if self.as_listed else place(rows, ground, room, more, margin)
+        own = self.as_listed
+        placed = shown(rows, ground, room, self.banded) if own else place(rows, ground, room, more, margin)
         left = tube.rounds - len(placed.rows)
         if left < 0:
             # The plain parts beside it give all their rounds, and what is left of them stands below and above.

@@ -99,29 +99,56 @@ def all_over(rows: Rows, most: int) -> Rows:
     return rows
 
 
-def shown(rows: Rows, ground: str, rounds: int) -> Placed:
-    """What of an entry's own motif stands in a zone of so many rounds, whatever lies beside it."""
+def shown(rows: Rows, ground: str, rounds: int, banded: bool = False) -> Placed:
+    """What of an entry's own motif stands in a zone of so many rounds, whatever lies beside it; banded: whole bands."""
+    if banded:
+        return Placed(bands(rows, rounds, ground), "bands", rounds // len(rows))
     if len(rows) <= rounds:
         return Placed(all_over(rows, rounds), "whole", rounds // len(rows))
     return place(rows, ground, rounds)
 
 
 @lru_cache(maxsize=4096)
-def shown_shares(motif: Motif, rounds: int) -> Mapping[str, tuple[float, float]]:
+def shown_shares(motif: Motif, rounds: int, banded: bool = False) -> Mapping[str, tuple[float, float]]:
     """For each role of a motif in a zone of so many rounds, the shares of the zone's stitches that it knits and that it
-    passes behind; what the motif leaves is in its ground. Those of the whole motif where a role would have no stitch.
+    passes behind; what the motif leaves is in its ground. Those of the whole motif where a role would have no stitch,
+    but not of bands, of which other zones show more.
     """
     ground = ground_of(motif)
-    rows = shown(motif.grid, ground, rounds).rows
+    rows = shown(motif.grid, ground, rounds, banded).rows
     every, counts = rounds * motif.width, [Counter(motif.roles[mark] for mark in row) for row in rows]
     plain = {motif.roles[ground]: (rounds - len(rows)) * motif.width}
     own = {role: sum(row[role] for row in counts) + plain.get(role, 0) for role in motif.role_names}
-    if not all(own.values()):
+    if not banded and not all(own.values()):
         return {role: (motif.shares[role], motif.float_shares[role]) for role in motif.role_names}
     return {
         role: (own[role] / every, sum(motif.width - row[role] for row in counts if row[role]) / every)
         for role in motif.role_names
     }
+
+
+def bands(rows: Rows, rounds: int, ground: str) -> Rows:
+    """So many rounds of a motif that goes on and on: whole bands between a plain round first and last, where stitches
+    may be lost.
+
+    A band is what stands between rows of the ground alone. Of the rows that it may begin at the one that shows most
+    roles, then the one that leaves least plain, then the lowest.
+    """
+    plain_row = ground * len(rows[0])
+    number = len(rows)
+    plain = [place for place, row in enumerate(rows) if row == plain_row]
+    if not plain or rounds < 2:
+        return (*(plain_row, *(rows * (rounds // number + 1)))[: max(0, rounds - 1)], plain_row)
+
+    def whole(begin: int) -> Rows:
+        shown = tuple(rows[(begin + step) % number] for step in range(rounds))
+        return shown[: max(tall for tall in range(1, rounds + 1) if shown[tall - 1] == plain_row)]
+
+    def told(shown: Rows) -> tuple[int, int]:
+        return len(set("".join(shown))), sum(row != plain_row for row in shown)
+
+    best = max((whole(begin) for begin in plain), key=told)
+    return best + (plain_row,) * (rounds - len(best))
 
 
 def place(rows: Rows, ground: str, rounds: int, spare: int = 0, margin: int = 0) -> Placed:

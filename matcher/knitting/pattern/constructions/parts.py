@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from matcher.knitting.fit.edges import zones_of
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.edges import bind_off, cast_on, edge_role
@@ -25,21 +26,37 @@ def parts_of(fitted: Fitted) -> Iterator[tuple[FittedPart, int]]:
 
 
 def build(making: Making, book: ChartBook) -> Made:
-    """A piece for each part, from cast-on to bind-off, and which edges are as long as each other and can be joined."""
+    """A piece for each zone, from cast-on to bind-off, and which edges are as long as each other and can be joined."""
     parts = list(parts_of(making.fitted))
-    pieces = tuple(piece_of(part, times, making, book) for part, times in parts)
+    pieces = tuple(_piece([part for part, _ in zone], zone[0][1], making, book) for zone in zones_of(parts))
     return Made(pieces, before_flat(making, *(part for part, _ in parts)), tuple(_joined(parts, making)))
 
 
-def piece_of(part: FittedPart, times: int, making: Making, book: ChartBook, *besides: Step) -> Piece:
-    """A part as a piece by itself. besides: steps before it is finished."""
-    in_rounds = part.shape in IN_ROUNDS
-    courses = (rounds_of if in_rounds else rows_of)(part, making.fitted, book, making.constants)
-    loose = in_rounds or part.shape == "triangle"  # a flat piece keeps its width, and is sewn at its edge
-    drawn = Finish("draw through", edge_role(part, making), part.structure)
-    finish = drawn if part.shape == "crown" else replace(bind_off(part, making), loose=loose)
-    begin: tuple[Step, ...] = (cast_on(part, making), *([Join()] if in_rounds else []))
-    return Piece(Term(str(part.part)), (Section(part.part, (*begin, *courses, *besides, finish)),), times)
+def piece_of(part: FittedPart, times: int, making: Making, book: ChartBook) -> Piece:
+    """A part as a piece by itself."""
+    return _piece([part], times, making, book)
+
+
+def _piece(parts: list[FittedPart], times: int, making: Making, book: ChartBook) -> Piece:
+    """The parts of a zone upon each other; what narrows, if anything does, is a part alone."""
+    first, last = parts[0], parts[-1]
+    in_rounds = first.shape in IN_ROUNDS
+    loose = in_rounds or first.shape == "triangle"  # a flat piece keeps its width, and is sewn at its edge
+    drawn = Finish("draw through", edge_role(last, making), last.structure)
+    finish = drawn if last.shape == "crown" else replace(bind_off(last, making), loose=loose)
+    begin: list[Step] = [cast_on(first, making), *([Join()] if in_rounds else [])]
+    sections, rows = list[Section](), 0
+    for part in parts:
+        if in_rounds:
+            courses = rounds_of(part, making.fitted, book, making.constants)
+        else:
+            turned = rows % 2 == 1
+            courses = rows_of(part, making.fitted, book, making.constants, wrong_side_first=turned)
+        rows += part.rounds
+        end = [finish] if part is last else []
+        sections.append(Section(part.part, (*begin, *courses, *end)))
+        begin = []
+    return Piece(Term(first.zone or str(first.part)), tuple(sections), times)
 
 
 def before_flat(making: Making, *parts: FittedPart) -> tuple[Words, ...]:

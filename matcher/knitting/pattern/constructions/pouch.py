@@ -25,13 +25,13 @@ def build(making: Making, book: ChartBook) -> Made:
     tubes = [part for part in parts if part.shape in IN_ROUNDS]
     base = next((part for part in parts if part.shape not in IN_ROUNDS), None)
     wide = max(part.first for part in tubes)
-    cord = next((part for part in tubes if part.first * 3 < wide), None)
+    cord = next((part for part in tubes if part.first * 2 < wide), None)
     bag = [part for part in tubes if part is not cord]
     sections = [*_bottom(base, bag[0], making, book), *_bag(bag, base is None, cord is not None, making, book)]
     pieces = [Piece(Term("pouch"), tuple(sections))]
     if cord is not None:
         pieces.append(_cord(cord, making, book))
-    return Made(tuple(pieces), finishing=tuple(_finishing(cord, making)))
+    return Made(tuple(pieces), finishing=tuple(_finishing(cord, base is None and bag[0].first % 2 == 1, making)))
 
 
 def _bottom(base: FittedPart | None, bag: FittedPart, making: Making, book: ChartBook) -> list[Section]:
@@ -84,7 +84,7 @@ def _bag(bag: list[FittedPart], closed: bool, drawn: bool, making: Making, book:
 
 def _closed(part: FittedPart) -> Words:
     if part.first % 2:
-        return reason("The bottom is sewn up at the end")
+        return reason("The bottom is sewn up at the end, flat")
     return reason(
         "Begin as at a toe, so that the bottom is closed from the start: hold two needles side by side and wind the "
         "yarn round them in figures of eight, {half} loops on each; in the first round knit the loops of the second "
@@ -134,12 +134,14 @@ def _cord(cord: FittedPart, making: Making, book: ChartBook) -> Piece:
     return Piece(Term(str(cord.part)), (Section(cord.part, steps),))
 
 
-def _finishing(cord: FittedPart | None, making: Making) -> list[Words]:
+def _finishing(cord: FittedPart | None, sewn: bool, making: Making) -> list[Words]:
+    found: list[Words] = [reason("Sew up the bottom, edge to edge")] if sewn else []
     if cord is None:
-        return []
+        return found
     return [
+        *found,
         reason(
             "Thread the cord of {long} in and out through the eyelets, and knot its ends together",
             long=Measure(height_cm(cord, making)),
-        )
+        ),
     ]

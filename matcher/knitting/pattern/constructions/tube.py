@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import takewhile
 
 from matcher.knitting.fit.cast_ons import around_cm
 from matcher.knitting.fit.fitted import FittedPart
@@ -15,7 +16,7 @@ from matcher.knitting.pattern.making import Made, Making
 from matcher.knitting.pattern.needles import needles_of
 from matcher.knitting.pattern.pattern import Course, Finish, Join, Piece, Remark, Section, Step
 from matcher.knitting.pattern.rows import rounds_of
-from matcher.knitting.pattern.stitches import leaves
+from matcher.knitting.pattern.stitches import changes, leaves
 from matcher.knitting.pattern.tips import tip_courses
 from matcher.knitting.pattern.zones import by_zone
 from matcher.reasons.quantities import Measure, NeedleSize
@@ -114,9 +115,17 @@ def courses_of(part: FittedPart, live: int, above: FittedPart | None, making: Ma
         found = list(changing(live, part.first, found[0].stitches[0].role, found))
     if above is not None and above.first != part.last and _fixed(above):
         ended = changed(part.last, above.first, edge_role(part, making), part.structure)
-        plain = 0 if _fixed(part) else min(len(ended), len(found))
-        found[len(found) - plain :] = ended
+        spare = _plain_above(found) if _fixed(part) else len(found)
+        found[len(found) - min(len(ended), spare) :] = ended
     return found
+
+
+def _plain_above(courses: Sequence[Course]) -> int:
+    """How many of the last courses are in one colour and take no stitches away, so that others can stand for them."""
+    plain = takewhile(
+        lambda one: not changes(one.stitches) and len({each.role for each in one.stitches}) == 1, courses[::-1]
+    )
+    return len(list(plain))
 
 
 def _fixed(part: FittedPart) -> bool:

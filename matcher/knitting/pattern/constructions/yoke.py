@@ -1,22 +1,19 @@
 """The yoke of a seamless sweater: from the round that joins body and sleeves, over its bands, to the collar.
 
-The stitches fall between the bands, in the first round of the next one. Body, sleeves and underarms are in the
+The stitches fall between the bands, in the plain round that ends each of them. Body, sleeves and underarms are in the
 proportion of the percentage system: of the body's stitches 8 % wait at either underarm, on body and sleeve alike.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from matcher.knitting.fit.fitted import FittedPart
-from matcher.knitting.pattern.constructions.parts import parts_of
+from matcher.knitting.pattern.constructions.tube import column
 from matcher.knitting.pattern.courses import ChartBook
-from matcher.knitting.pattern.edges import bind_off
 from matcher.knitting.pattern.making import Made, Making
-from matcher.knitting.pattern.pattern import Bring, Course, Join, Piece, Section, Step
-from matcher.knitting.pattern.rows import evenly, rounds_of
-from matcher.knitting.pattern.stitches import Stitch
+from matcher.knitting.pattern.pattern import Bring, Join, Piece, Step
 from matcher.knitting.pattern.trade import GAUGE
 from matcher.reasons.reason import Term, Words, reason
 
@@ -45,10 +42,9 @@ class Joined:
 
 def build(making: Making, book: ChartBook) -> Made:
     """One piece, which begins on the live stitches of body and sleeves."""
-    parts = [part for part, _ in parts_of(making.fitted)]
+    parts = making.fitted.parts
     joined = joined_of(parts[0].first, making)
-    sections = [_joining(joined), *_bands(parts, making, book)]
-    piece = Piece(Term(making.accessory.name), tuple(sections))
+    piece = Piece(Term(making.accessory.name), column(making, book, _joining(joined)))
     return Made((piece,), tuple(_before(joined, parts, making)), tuple(_finishing(joined)))
 
 
@@ -64,39 +60,17 @@ def joined_of(stitches: int, making: Making) -> Joined:
     return Joined(body, (stitches - body) // 2 + 2 * underarm, underarm)
 
 
-def _joining(joined: Joined) -> Section:
-    steps: tuple[Step, ...] = (
+def _joining(joined: Joined) -> tuple[Step, ...]:
+    return (
         Bring(joined.of_sleeve, reason("the left sleeve")),
         Bring(joined.front, reason("the front")),
         Bring(joined.of_sleeve, reason("the right sleeve")),
         Bring(joined.back, reason("the back")),
         Join(reason("place a marker, where each round begins")),
     )
-    return Section(reason("joining body and sleeves"), steps)
 
 
-def _bands(parts: list[FittedPart], making: Making, book: ChartBook) -> Iterator[Section]:
-    live = parts[0].first
-    for part in parts:
-        courses = list(rounds_of(part, making.fitted, book, making.constants))
-        if part.first != live:
-            courses[0] = _decreased(courses[0], live, making)
-        steps: list[Step] = list(courses)
-        live = part.last
-        if part is parts[-1]:
-            steps.append(bind_off(part, making))
-        yield Section(part.part, tuple(steps))
-
-
-def _decreased(course: Course, before: int, making: Making) -> Course:
-    """The same round in the same colours, come down to from more stitches; rib begins in the next one."""
-    after = course.stitches
-    if making.constants.ribbed(course.structure):
-        after = tuple(Stitch("k", role) for _, role in after)
-    return replace(course, stitches=evenly(before, after), charted=())
-
-
-def _before(joined: Joined, parts: list[FittedPart], making: Making) -> Iterator[Words]:
+def _before(joined: Joined, parts: Sequence[FittedPart], making: Making) -> Iterator[Words]:
     brought = any(role.bring for role in making.accessory.roles)
     if brought:
         yield reason("MC is the yarn of the sweater itself, which you bring")
