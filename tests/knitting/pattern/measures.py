@@ -22,6 +22,9 @@ from matcher.knitting.shapes import zone_shape
 BESIDES: dict[str, tuple[str, ...]] = {
     "hands": ("hand", "thumb gusset", "hand above the thumb"),
     "thumb gussets": (),
+    "feet": ("gusset", "foot"),
+    "gussets": (),
+    "heel turns": (),
     "tips of the flaps": (),
 }
 TOGETHER = {"flaps": ("tips of the flaps",)}  # what stands under the same heading
@@ -58,15 +61,20 @@ def misfits(
         row_cm = [10 / (gauge.rows_10cm * constants.courses(zone.structure)) for zone in zones]
         high = sum(zone.height.in_cm(sizes, size) for zone in zones if zone.height is not None)
         high += sum(zone.rows * row for zone, row in zip(zones, row_cm, strict=True) if zone.rows is not None)
-        most = sum(
-            (1.0 if constants.structure(zone.structure).purled == "rows" else 0.5) * row
-            for zone, row in zip(zones, row_cm, strict=True)
-        )
+        most = sum(rows_open(zone, one, constants) * row for zone, row in zip(zones, row_cm, strict=True))
         for each in zip(*(one for one in rows if one), strict=True):
             knitted = sum(number * row for number, row in zip(each, row_cm, strict=False))
             if abs(knitted - high) > most + 1e-9:
                 found.append(f"{', '.join(zone.name for zone in zones)}: {knitted:.2f} cm high, not {high:.2f}")
     return found
+
+
+def rows_open(zone: Zone, one: Accessory, constants: FabricConstants) -> float:
+    """How many rows a zone may be higher or lower: half a one; garter, whose ridges take two, a whole one; a heel's flap,
+    which has as many rows as stitches, as much as half of the foot's stitches are out."""
+    if one.kind == "socks" and zone.shape == "flat":
+        return 2.0
+    return 1.0 if constants.structure(zone.structure).purled == "rows" else 0.5
 
 
 def rounding_share(
@@ -81,7 +89,7 @@ def rounding_share(
         across = step / 2 / max(shape.first, shape.last)
         if zone.motif and zone.shape == "flat":
             across *= 2  # in rows a repeat may be cut, and the colour that it begins with has more
-        up = (1.0 if constants.structure(zone.structure).purled == "rows" else 0.5) / shape.rows
+        up = rows_open(zone, one, constants) / shape.rows
         most = max(most, across + up + across * up)
     return most
 
@@ -136,7 +144,7 @@ def runs_of(zone: Zone, offs: list[Off]) -> Iterator[tuple[int, int]]:
             if run and (not here or course.number == 1):
                 yield len(run), Counter(run).most_common(1)[0][0]
                 run = []
-            if here:
-                run.append(course.after)
+            if here and (course.flat or len(course.shows) == course.after):  # not on the way to another beginning
+                run.append(len(course.shows))
         if run:
             yield len(run), Counter(run).most_common(1)[0][0]
