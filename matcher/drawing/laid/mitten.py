@@ -46,8 +46,11 @@ def _beside(wedge: Sequence[Row], hand: Sequence[Row], bottom: float) -> list[Ro
 
 def _leaning(thumb: Sequence[Row], base: Row) -> list[Row]:
     """The rounds of the thumb on the last row of the gusset, their outer edges in one line."""
-    left = base.right - thumb[0].width
-    return [replace(row, left=left + _LEAN * row.bottom, bottom=row.bottom + base.top) for row in thumb]
+    full = thumb[0].width
+    return [
+        replace(row, left=base.right - (full + row.width) / 2 + _LEAN * row.bottom, bottom=row.bottom + base.top)
+        for row in thumb
+    ]
 
 
 def _mirrored(rows: Sequence[Row], middle: float) -> tuple[Row, ...]:

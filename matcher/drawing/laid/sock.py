@@ -27,7 +27,8 @@ def sock(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants
     turned heel stretched, so that the sole is even: the only ones that are not as large as they are knitted.
     """
     flap, turn, gusset = (rows_of(fitted, rounds_of(fitted, part), constants) for part, _ in fitted.extra)
-    at = next(number for number, part in enumerate(fitted.parts) if part.shape == "frustum") - 1
+    toe = next(number for number, part in enumerate(fitted.parts) if part.shape == "frustum")
+    at = next(number for number, part in enumerate(fitted.parts) if part.part == fitted.parts[toe - 1].part)
     legs = column(accessory, replace(fitted, parts=fitted.parts[:at]), constants)
     foot = rows_of(fitted, replace(fitted, parts=fitted.parts[at:], extra=()).rounds(), constants)
     # Knitted from the cuff down: half a turn, so that right and left change sides as well.
@@ -39,7 +40,11 @@ def sock(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants
     middle, sole = -(ankle.left + half), heel[-1].top
     # The turned heel is a cup: seen from its side it reaches as far back as the flap.
     across = half / turn[-1].top
-    turned = [replace(row, left=-row.width, bottom=row.bottom * across, height=row.height * across) for row in turn]
+    widening = zip(turn, sorted(turn, key=lambda row: row.width), strict=True)
+    turned = [
+        replace(row, left=-row.width, bottom=under.bottom * across, height=under.height * across)
+        for under, row in widening
+    ]
     deep = sole - ankle.top + turned[-1].width
     forward = _with_gusset(_hanging(foot), gusset, deep)
     return [
