@@ -13,6 +13,11 @@ from typing import Any
 import pytest
 from typer.testing import Result
 
+from matcher.actions.desk import Desk
+from matcher.actions.pattern.pattern import pattern
+from matcher.actions.pattern.result import Patterned
+from matcher.actions.ranking.suggest import suggest
+from matcher.drawing.pattern_text import pattern_text
 from matcher.knitting.pattern.stitches import OPERATIONS
 from matcher.store.database.store import open_store
 
@@ -158,11 +163,11 @@ def test_it_goes_with_a_sweater_as_partner_fits_it(path: Path, run, run_json) ->
 
 
 def test_show_gives_the_pattern_back(path: Path, number: int, run, run_json, tmp_path: Path) -> None:
-    pattern = run("pattern", number).stdout
+    printed = run("pattern", number).stdout
     name = run_json("begin", number, "--as", "for the winter")["name"]
     shown = run("show", name)
     assert shown.stdout.startswith("for the winter (a piece of yours)")
-    assert shown.stdout.rstrip().endswith(pattern.rstrip())
+    assert shown.stdout.rstrip().endswith(printed.rstrip())
     told = run_json("show", name)
     assert told["works"][0]["pattern"]["recipe"]["accessory"] == told["works"][0]["accessory"]
     assert run("show", name, "--out", tmp_path / "page", "--words", "british").exit_code == 0
@@ -173,7 +178,7 @@ def test_show_gives_the_pattern_back(path: Path, number: int, run, run_json, tmp
     weighed = [word for lot in lots for word in ("--weigh", f"{lot}=0")]
     assert run("finish", name, *weighed).exit_code == 0
     # Their care is not known any more, nor where they lay.
-    steps, after = (re.sub(r" \([^)]*\)", "", text) for text in (pattern, run("show", name).stdout))
+    steps, after = (re.sub(r" \([^)]*\)", "", text) for text in (printed, run("show", name).stdout))
     assert steps.rpartition("\nSoak")[0] in after
 
 
@@ -268,3 +273,22 @@ def test_no_list_yet_and_a_list_of_another_bin(path: Path, run, small: Path) -> 
     assert "no list of this bin has been made yet" in plain(refused.stderr)
     run("suggest", small)
     assert run("pattern", small, "1").exit_code in (0, 2)
+
+
+def test_everything_that_is_suggested_has_a_pattern_of_about_its_metres(demo: Path) -> None:
+    desk = Desk(demo)
+    found = suggest(desk, varied=False, top=100, remember=True)
+    assert len(found.numbered) > 40
+    for one in found.numbered:
+        made = pattern(desk, str(one.rank))
+        assert made.recipe.accessory == one.found.variant.accessory.key
+        text = pattern_text(made.pattern, made.constants, made.yarns)
+        assert ("live stitches" if one.kind == "yoke" else "Cast on") in text
+        assert "Finishing" in text
+        # Suggestions reckon with the accessory as it is listed, patterns with whole repeats and rounds.
+        takes, said = sum(made_m(made).values()), sum(role.need.length_m for role in one.roles)
+        assert takes == pytest.approx(said, rel=0.12), str(one.called)
+
+
+def made_m(made: Patterned) -> dict[str, float]:
+    return {one["role"]: one["metres"] for one in made.as_dict()["yarn"]}
