@@ -4,7 +4,7 @@ A round begins at the side where the thumb is. A little inside the palm, between
 grows from one stitch, two at a time, until it has all stitches of the thumb but one. It waits while a stitch is cast on
 over the gap, which the next round takes away; with three picked up there, of which the next round makes one, the thumb
 is whole. In a round of two colours the gusset changes them stitch by stitch, and its columns change from round to
-round. A tip narrows beside two stitches at either side, the last and the first of palm and back.
+round. A tip narrows at both edges of palm and back, which keep two columns there.
 """
 
 from __future__ import annotations
@@ -135,9 +135,13 @@ def whole_tip(part: FittedPart) -> FittedPart:
 
 def columns_left(around: int, decreases: int) -> tuple[int, ...]:
     """Places of a round's stitches, as they are worked, that are left after so many decrease rounds of a tip: in each
-    half the first stays, and the last, and those beside them go."""
-    half, found = around // 2, []
+    half the first two stay and the last two, and those beside them go."""
+    half, found = around // 2, list[int]()
     for begin, end in ((0, half), (half, around)):
-        inner = range(begin + 1 + decreases, end - 1 - decreases)
-        found += [begin, *inner, end - 1]
+        left = end - begin - 2 * decreases
+        inner = list(range(begin + 2 + decreases, end - 2 - decreases))
+        if left > 3:
+            found += [begin, begin + 1, *inner, end - 2, end - 1]
+        else:
+            found += [begin, *[(begin + end) // 2] * (left - 2), end - 1]
     return tuple(found)

@@ -12,9 +12,9 @@ from matcher.knitting.shaping import AT_SIDES
 def tip_courses(part: FittedPart, fitted: Fitted, book: ChartBook) -> tuple[Course, ...]:
     """The rounds of a tip that begin at a side.
 
-    Each half keeps its first stitch and its last; behind the first stands k2tog, before the last ssk, so that the
-    stitches away from the side lie on top, and with them their columns of a motif. A round that loses another number
-    of stitches than two at either side, where the rounds are few, spreads its decreases evenly.
+    Each half keeps its first stitch and its last; behind the first stands ssk, before the last k2tog, so that two
+    columns go up unbroken at either edge of a half. A round that loses another number of stitches than two at either
+    side, where the rounds are few, spreads its decreases evenly.
     """
     rows, live = [], part.first
     for number, stitches in enumerate(part.counts):
@@ -49,8 +49,8 @@ def _knit(roles: tuple[str, ...]) -> tuple[Stitch, ...]:
 def _half(roles: tuple[str, ...]) -> tuple[Stitch, ...]:
     """One half of a decrease round, by the roles of the stitches that it leaves."""
     if len(roles) == 2:
-        return Stitch("k2tog", roles[0]), Stitch("ssk", roles[1])
+        return Stitch("ssk", roles[0]), Stitch("k2tog", roles[1])
     first, inner, last = roles[:1], roles[1:-1], roles[-1:]
     if len(inner) == 1:
         return *_knit(first), Stitch("s2kp", inner[0]), *_knit(last)
-    return *_knit(first), Stitch("k2tog", inner[0]), *_knit(inner[1:-1]), Stitch("ssk", inner[-1]), *_knit(last)
+    return *_knit(first), Stitch("ssk", inner[0]), *_knit(inner[1:-1]), Stitch("k2tog", inner[-1]), *_knit(last)

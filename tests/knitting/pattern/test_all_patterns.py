@@ -29,7 +29,7 @@ CATALOGUE = load_catalogue()
 FABRIC = CATALOGUE.fabric
 ENTRIES = list(CATALOGUE.accessories.values())
 
-LATER = ("bunting", "pouch-tiny", "socks-ankle", "socks-bed")
+LATER = ("bunting", "pouch-tiny")
 Case = tuple[Accessory, str, Gauge]
 
 
