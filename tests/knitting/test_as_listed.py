@@ -116,6 +116,9 @@ def _widths(entry: Accessory, size: str, gauge: Gauge, fitted: Fitted) -> None:
             *(len(one.rows[0]) if one.rows else 1 for one, _ in parts_of(fitted) if one.first == part.first)
         )
         step = math.lcm(step, repeat, RIB if any(FABRIC.ribbed(one.structure) for one in entry.zones) else 2)
+        # Under a crown of rib the stitches come out even in its sections, of which there may be eight.
+        if any(one.shape == "crown" and FABRIC.ribbed(one.structure) for one in entry.zones):
+            step = math.lcm(step, 8)
         # A triangle has an odd number, and so has what stands on it; a gusset has one less than its thumb, an even one.
         odd = part.shape == "triangle" or (fitted.taken_up and part.shape == "flat")
         allowed = (2.0 if entry.kind == "mitts" else 1.5) if odd else step / 2

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from itertools import product
 
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory, Zone
@@ -21,7 +22,7 @@ from matcher.knitting.motifs.motif import Motif
 from matcher.reasons.reason import Field, counted, reason
 
 _HALVES = 2  # what narrows at both sides has two, and a thumb, whose gusset is a triangle, is closed two by two
-_APART = 0.1  # a rib of its own number is worth as much as a tenth of the girth or of the motif: a choice
+_APART = 0.1  # a rib of its own number, or uneven under its crown, weighs like a tenth of girth or motif: a choice
 _MARKS = ".xo+*#%&=~^v<>ABCDEFGHIJKLMNPQRSTUVWXYZ"
 
 
@@ -161,12 +162,12 @@ def _across_all(
     for group in alike.values():
         ribs = [zone for zone in group if constants.ribbed(zone.structure)]
         others = [zone for zone in group if zone not in ribs]
-        together = _nearest(group, measured, own, rule, bool(ribs))
+        together = _nearest(group, measured, own, rule, constants, bool(ribs))
         if ribs and others:
             # A rib may have its own number, and the round above it takes up the difference.
-            apart = _nearest(others, measured, own, rule, False)
+            apart = _nearest(others, measured, own, rule, constants, False)
             if replace(apart, altered=apart.altered + _APART).rank < together.rank:
-                rib = _nearest(ribs, measured, own, rule, True)
+                rib = _nearest(ribs, measured, own, rule, constants, True)
                 found |= {zone.name: apart for zone in others} | {zone.name: rib for zone in ribs}
                 continue
         found |= {zone.name: together for zone in group}
@@ -174,9 +175,17 @@ def _across_all(
 
 
 def _nearest(
-    zones: list[Zone], measured: Mapping[str, _Measured], own: Mapping[str, Motif], rule: FittingRule, rib: bool
+    zones: list[Zone],
+    measured: Mapping[str, _Measured],
+    own: Mapping[str, Motif],
+    rule: FittingRule,
+    constants: FabricConstants,
+    rib: bool,
 ) -> _Across:
     """The number of stitches that suits all these zones: within the ease, then that which alters girth and motif least.
+
+    Under a crown of rib it comes out even in one of the numbers of sections, where that lies within the ease: else the
+    columns would stand otherwise in each.
 
     Raises BadInput where one repeat of a motif alone is outside the ease.
     """
@@ -187,15 +196,18 @@ def _nearest(
         return _Across(zones[0].stitches)
     shapes = {zone.shape for zone in zones}
     halves = _HALVES if "frustum" in shapes or shapes >= {"triangle", "tube"} else 1
+    ribbed_crown = any(zone.shape == "crown" and constants.ribbed(zone.structure) for zone in zones)
+    sections = range(round(constants.crown_least_sections), round(constants.crown_most_sections) + 1)
+    evens = (1, *sections) if ribbed_crown else (1,)
     found: list[_Across] = []
     most = rule.plain_columns if motifs and "flat" not in shapes else 0  # what is flat need not come out round anything
-    for columns in range(most + 1):
-        step = math.lcm(rule.rib_stitches if rib else 1, halves, *(motif.width + columns for motif in motifs))
+    for columns, even in product(range(most + 1), evens):
+        step = math.lcm(rule.rib_stitches if rib else 1, halves, even, *(motif.width + columns for motif in motifs))
         below = math.floor(asked.wanted / step)
         for stitches in (max(1, below) * step, (below + 1) * step):
             off = max(0.0, asked.least - stitches, stitches - asked.most) if rib or motifs else 0.0
             altered = abs(stitches / asked.wanted - 1.0) + max((columns / one.width for one in motifs), default=0.0)
-            found.append(_Across(stitches, columns, off, altered))
+            found.append(_Across(stitches, columns, off, altered + (_APART if ribbed_crown and even == 1 else 0.0)))
     best = min(found, key=lambda one: one.rank)
     for zone, motif in zip(patterned, motifs, strict=True):
         if best.off > 0 and best.stitches == motif.width + best.columns:

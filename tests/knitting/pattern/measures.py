@@ -125,6 +125,8 @@ def step_of(
     ]
     steps = [4 if constants.ribbed(other.structure) else 1 for other in alike]
     steps += [motifs[other.motif].width for other in alike if other.motif]
+    if any(other.shape == "crown" and constants.ribbed(other.structure) for other in alike):
+        steps.append(8)  # its sections are alike, of which there may be eight
     if one.kind in ("mitts", "socks"):
         steps.append(2)  # palm and back are alike; a thumb grows by two
     if zone.name in TOGETHER:
