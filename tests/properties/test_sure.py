@@ -199,8 +199,8 @@ def test_whole_suggestions_of_the_demo_against_simulation(place: int, demo: list
 
 # Two short ends, enough for small things, and for a thick one only when held together.
 SHORT_ENDS = """lot,grams,colour,ball_grams,ball_metres,yarn,fibre
-lichen,3.6,#8a9a5b,100,420,sock yarn,wool
-plum,3.9,#5b2a4a,100,420,sock yarn,wool
+lichen,3.4,#8a9a5b,100,420,sock yarn,wool
+plum,3.7,#5b2a4a,100,420,sock yarn,wool
 """
 
 
