@@ -64,12 +64,14 @@ class FabricLimits:
 @dataclass(frozen=True)
 class NeedleSizes:
     """What needles are sold in, thinnest and shortest first, and how much thinner they are for rib; see
-    `catalog/fabric/needles.csv`. rib_thinner_mm: below needles of `thick_mm`, and from these on."""
+    `catalog/fabric/needles.csv`. rib_thinner_mm: below needles of `thick_mm`, and from these on. most_on: a round of at
+    most so many times its length lies on a circular needle."""
 
     diameters_mm: tuple[float, ...]
     circular_cm: tuple[float, ...]
     rib_thinner_mm: tuple[float, float]
     thick_mm: float
+    most_on: float
 
 
 class Window(NamedTuple):

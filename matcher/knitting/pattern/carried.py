@@ -12,7 +12,7 @@ def taken_up(piece: Piece) -> Iterator[int | None]:
     resting: dict[str, int] = {}
     for step in piece.steps():
         if isinstance(step, Rest) and step.cut:
-            resting.clear()
+            resting = {}
         roles = {step.role} if isinstance(step, CastOn | PickUp | Finish) else set[str]()
         if isinstance(step, Course):
             roles = {one.role for one in step.stitches if one.role}
@@ -22,6 +22,8 @@ def taken_up(piece: Piece) -> Iterator[int | None]:
             if courses != 0:
                 yield courses
             resting[role] = 0
+        if isinstance(step, Finish):
+            resting = {}
 
 
 def ends_of(piece: Piece, most: float) -> int:

@@ -22,13 +22,14 @@ ROUND = ("tube", "crown", "frustum")  # shapes that are knitted in the round
 class Needles:
     """mm: of the plain or patterned knitting. rib_mm: of its rib; None without, and where all of it is rib.
 
-    circular_cm: length of a circular needle that its rounds lie on; None where they are too narrow, or there are none.
+    circular_cm: lengths of circular needles that its rounds lie on, shortest first; none where they are too narrow, or
+    there are none.
     double_pointed: whether some rounds are too narrow. flat: whether rows are knitted besides or only.
     """
 
     mm: float
     rib_mm: float | None = None
-    circular_cm: float | None = None
+    circular_cm: tuple[float, ...] = ()
     double_pointed: bool = False
     flat: bool = False
 
@@ -42,8 +43,8 @@ class Needles:
 
     def _kind(self) -> Words:
         kinds: list[Words] = []
-        if self.circular_cm is not None:
-            kinds.append(reason("circular, {long} long", long=NeedleLength(self.circular_cm)))
+        if self.circular_cm:
+            kinds.append(reason("circular, {long} long", long=listed(map(NeedleLength, self.circular_cm), "and")))
         if self.double_pointed:
             narrow = reason("double-pointed where it is too narrow for that") if kinds else reason("double-pointed")
             kinds.append(narrow)
@@ -88,10 +89,20 @@ def needles_of(fitted: Fitted, constants: FabricConstants) -> Needles:
     return Needles(
         mm,
         rib_needle_mm(mm, constants) if len(ribbed) == 2 else None,
-        min((cord for cord in cords if cord is not None), default=None),
+        _lengths([cord for cord in cords if cord is not None], [part.first for part in tubes], fitted.gauge, constants),
         narrows or None in cords,
         len(tubes) < len(parts),
     )
+
+
+def _lengths(cords: list[float], rounds: list[int], gauge: Gauge, constants: FabricConstants) -> tuple[float, ...]:
+    """The shortest of the needles, and a longer one where the widest round would not lie on it."""
+    if not cords:
+        return ()
+    short, widest = min(cords), max(rounds)
+    if around_cm(widest, gauge) <= constants.needles.most_on * short:
+        return (short,)
+    return short, max(cords)
 
 
 def _sold(mm: float, constants: FabricConstants) -> float:

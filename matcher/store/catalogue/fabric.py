@@ -37,7 +37,7 @@ def _needles(reader: Reader) -> NeedleSizes:
     found: dict[str, list[float]] = {}
     for row in reader.table(file, ("kind", "value", "unit", "source", "how_obtained")):
         found.setdefault(row.cells["kind"], []).append(row.number("value", 0.1))
-    for kind in ("needle", "circular", "rib thinner", "rib thinner thick", "thick"):
+    for kind in ("needle", "circular", "rib thinner", "rib thinner thick", "thick", "most on"):
         if kind not in found:
             raise CatalogueError(file, kind, reason("no row tells it"))
     return NeedleSizes(
@@ -45,6 +45,7 @@ def _needles(reader: Reader) -> NeedleSizes:
         tuple(sorted(found["circular"])),
         (found["rib thinner"][0], found["rib thinner thick"][0]),
         found["thick"][0],
+        found["most on"][0],
     )
 
 

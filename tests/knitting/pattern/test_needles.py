@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from matcher.knitting.fabric import Gauge
-from matcher.knitting.pattern.needles import Needles, circular_cm, needle_mm, rib_needle_mm
+from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.pattern.needles import Needles, circular_cm, needle_mm, needles_of, rib_needle_mm
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import load_catalogue
 
@@ -59,8 +60,21 @@ def test_a_circular_needle_is_never_longer_than_its_round(stitches: int, in_10cm
 
 
 def test_needles_in_words():
-    needles = Needles(4.0, 3.5, 40.0, double_pointed=True)
+    needles = Needles(4.0, 3.5, (40.0,), double_pointed=True)
     said = "4 mm, circular, {long} long and double-pointed where it is too narrow for that; the same in 3.5 mm for the rib; "
     assert str(needles.words()) == said.format(long="40 cm") + "or the size that gives you the gauge"
     british = Style(units="imperial", british=True)
     assert british.say(needles.words()) == said.format(long="16 in") + "or the size that gives you the tension"
+
+
+def fit(*stitches: int) -> Fitted:
+    parts = tuple(FittedPart("tube", "stocking", one, one, 10, "main") for one in stitches)
+    return Fitted(Gauge.from_stitches(20.0, FABRIC), stitches[0], 1, stitches[0], 0, parts, {}, 0.0, 0.0, 0.0, 0.0)
+
+
+def test_a_longer_needle_is_told_where_the_widest_round_would_not_lie_on_the_shortest():
+    """At 2 stitches to the cm: 80 stitches lie on 40 cm, and so do 200; 220 are 110 cm, more than two and a half times."""
+    assert needles_of(fit(80, 200), FABRIC).circular_cm == (40.0,)
+    assert needles_of(fit(220, 80), FABRIC).circular_cm == (40.0, 100.0)
+    assert needles_of(fit(40, 60), FABRIC).circular_cm == ()
+    assert "circular, 40 cm and 100 cm long" in str(needles_of(fit(220, 80), FABRIC).words())

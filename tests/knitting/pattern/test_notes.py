@@ -92,3 +92,10 @@ def test_what_becomes_of_a_colour_that_rests_is_said():
     assert "Cut a colour where it rests" in about(*"..xxxxxxxx..")[0]
     assert "cut it where it rests longer" in about(*"..xx..xxxxxxx..")[0]
     assert not about(*"....")
+
+
+def test_a_thumb_begins_with_new_yarn():
+    row = Course(stitches("." * 8), "stocking")
+    hand = (CastOn(8, "main", "stocking"), row, Finish("draw through", "main", "stocking"))
+    thumb = (CastOn(8, "main", "stocking"), row, Finish("draw through", "main", "stocking"))
+    assert ends_of(Piece("mitten", (Section("hand", hand), Section("thumb", thumb))), 6) == 4

@@ -145,9 +145,9 @@ def needle_change(below: FittedPart | None, part: FittedPart, making: Making) ->
 
 def _narrowing(courses: Sequence[Course], making: Making) -> Iterator[Step]:
     """The courses, with the change to double-pointed needles before the first round that is too narrow."""
-    cord, wide = needles_of(making.fitted, making.constants).circular_cm, True
+    cords, wide = needles_of(making.fitted, making.constants).circular_cm, True
     for course in courses:
-        narrow = cord is not None and around_cm(leaves(course.stitches), making.fitted.gauge) < cord
+        narrow = bool(cords) and around_cm(leaves(course.stitches), making.fitted.gauge) < cords[0]
         if wide and narrow:
             wide = False
             yield Remark(reason("Change to double-pointed needles: from here the round is shorter than the needle"))
