@@ -40,3 +40,14 @@ def test_lines_are_short_and_numbers_stay_with_their_units(style: Style, key: st
 def test_a_colour_is_said_with_its_yarn_and_metres():
     assert re.search(r"^  MC: main, navy, soft, \d+ m$", page(BRITISH), re.M)
     assert re.search(r"^  CC1: contrast 1, \d+ yd$", page(AMERICAN), re.M)
+
+
+def test_what_narrows_at_both_sides_stands_in_the_middle_of_its_chart():
+    """A mitten's tip, of which two alike go round, and its gusset; a chart that keeps its width is full."""
+    found = 0
+    for grid in re.findall(r"((?:^ +\|.*\|.*\n)+)", page(BRITISH, "mittens-stranded"), re.M):
+        for cells in re.findall(r"\|(.*)\|", grid):
+            left, right = len(cells) - len(cells.lstrip()), len(cells) - len(cells.rstrip())
+            assert abs(left - right) <= 2
+            found += left > 0
+    assert found > 10

@@ -63,12 +63,13 @@ def how_to_read(pattern: Pattern) -> tuple[Words, ...]:
 def grid_of(chart: Chart, pattern: Pattern) -> tuple[GridRow, ...]:
     """The rows of a chart from the top down, as they are printed.
 
-    Narrower rows end at the right edge; where both ends of a row are shaped, as of a gusset, they stand in the middle.
+    Narrower rows end at the right edge; where both ends of a row are shaped, as of a gusset or a tip, they stand in the
+    middle.
     """
     sides, signs = _wrong_sides(pattern), signs_of(pattern)
     rows = ["".join(signs[stitch] for stitch in row) for row in _seen(chart, sides)]
     wide = max(len(row) for row in rows)
-    amid = any(len(row) > 1 and changes(row[:1]) and changes(row[-1:]) for row in chart.rows)
+    amid = any(len(row) > 3 and changes(row[:2]) and changes(row[-2:]) for row in chart.rows)
     rows = [row.center(wide) if amid else row.rjust(wide) for row in rows]
     found = [GridRow(number, row, (chart.name, number) in sides) for number, row in enumerate(rows, start=1)]
     return tuple(reversed(found))
