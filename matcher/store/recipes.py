@@ -23,7 +23,8 @@ from matcher.store.motifs.files import write_motif_text
 
 VERSION = 1
 MOST_BYTES = 4_000_000  # a choice, far above what the largest motifs take
-_MOST, _MOST_STITCHES = 1e4, 10_000  # no measure, gauge or count of a piece is larger
+# Beyond anything that is knitted (choices): a file from elsewhere asks for no endless work.
+_MOST_10CM, _MOST_CM, _MOST_FIRM, _MOST_STITCHES = 200.0, 300.0, 10.0, 5_000
 _MOST_STRANDS, _MOST_LOTS = 9, 500
 
 
@@ -128,11 +129,11 @@ def recipe_of(found: object) -> Recipe:
             told.name("accessory"),
             told.name("size"),
             Gauge(
-                gauge.figure("stitches_10cm"),
-                gauge.figure("rows_10cm"),
-                gauge.figure("loop_cm"),
+                gauge.figure("stitches_10cm", _MOST_10CM),
+                gauge.figure("rows_10cm", _MOST_10CM),
+                gauge.figure("loop_cm", _MOST_CM),
                 gauge.value("from_swatch_rows") is True,
-                gauge.figure("firmness"),
+                gauge.figure("firmness", _MOST_FIRM),
             ),
             {
                 one.name("role"): tuple(map(_strand, one.several("strands", _MOST_STRANDS)))
@@ -140,8 +141,8 @@ def recipe_of(found: object) -> Recipe:
             },
             tuple(map(_name, told.items("for"))),
             None if body is None else _body(body),
-            tuple(map(_motif, told.several("motifs"))),
-            None if cast_on is None else CastOn(*(cast_on.whole(one, 0, _MOST_STITCHES) for one in CastOn._fields)),
+            motifs := tuple(map(_motif, told.several("motifs"))),
+            None if cast_on is None else _cast_on(cast_on, motifs),
         )
     except (KeyError, TypeError, ValueError, CatalogueError, Unreadable) as fault:
         raise fault if isinstance(fault, NoRecipe) else NoRecipe() from None
@@ -156,7 +157,9 @@ def _strand(told: _Told) -> Strand:
 
 def _body(told: _Told) -> Body:
     measures = told.of("measures_cm")
-    return Body({one: measures.figure(one) for one in DIMENSIONS if one in measures.held}, told.name("wearer"))
+    return Body(
+        {one: measures.figure(one, _MOST_CM) for one in DIMENSIONS if one in measures.held}, told.name("wearer")
+    )
 
 
 def _motif(told: _Told) -> Motif:
@@ -164,6 +167,15 @@ def _motif(told: _Told) -> Motif:
     if not isinstance(key, str) or not isinstance(text, str):
         raise TypeError
     return parse_motif(text, "", readable_name(key), (OWN_WIDEST, OWN_TALLEST))
+
+
+def _cast_on(told: _Told, motifs: tuple[Motif, ...]) -> CastOn:
+    """Of the one motif that was fitted."""
+    found = CastOn(*(told.whole(one, 0, _MOST_STITCHES) for one in CastOn._fields))
+    (motif,) = motifs
+    if not 0 < found.stitches == found.repeats * (motif.width + found.plain_columns):
+        raise ValueError
+    return found
 
 
 def _name(value: object) -> str:
@@ -175,8 +187,8 @@ def _name(value: object) -> str:
     return value
 
 
-def _figure(value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.0 < value < _MOST:
+def _figure(value: object, most: float) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0.001 < value <= most:
         raise ValueError
     return float(value)
 
@@ -210,8 +222,8 @@ class _Told:
     def name(self, key: str) -> str:
         return _name(self.held[key])
 
-    def figure(self, key: str) -> float:
-        return _figure(self.held[key])
+    def figure(self, key: str, most: float) -> float:
+        return _figure(self.held[key], most)
 
     def whole(self, key: str, least: int, most: int) -> int:
         found = self.held[key]

@@ -23,7 +23,7 @@ RECIPE = Recipe(
     ("me",),
     Body({"head": 57.5, "head_arc": 36.0}, "adult"),
     (MOTIF,),
-    CastOn(96, 32, 1),
+    CastOn(128, 32, 1),
 )
 
 
@@ -75,6 +75,20 @@ def test_what_is_not_as_it_is_written_is_refused() -> None:
     for wrong in ("57", -3.0, None):
         with pytest.raises(NoRecipe):
             recipe_of({**told, "body": {"wearer": "adult", "measures_cm": {**measures, "head": wrong}}})
+
+
+def test_what_nobody_knits_is_refused() -> None:
+    told = RECIPE.as_dict()
+    for far in ({"stitches_10cm": 9000.0}, {"rows_10cm": 1e-9}, {"loop_cm": 5000.0}, {"firmness": 99.0}):
+        with pytest.raises(NoRecipe):
+            recipe_of({**told, "gauge": {**told["gauge"], **far}})
+    for cast_on in ({"stitches": 95}, {"stitches": 0, "repeats": 0}, {"plain_columns": 2}):
+        with pytest.raises(NoRecipe):
+            recipe_of({**told, "cast_on": {**told["cast_on"], **cast_on}})
+    with pytest.raises(NoRecipe):
+        recipe_of({**told, "motifs": []})
+    with pytest.raises(NoRecipe):
+        recipe_of({**told, "body": {"wearer": "adult", "measures_cm": {"head": 4000.0}}})
 
 
 @pytest.mark.parametrize("text", ["", "null", "[]", "{}", "7", "{", "[" * 100_000, '{"version": 1}'])

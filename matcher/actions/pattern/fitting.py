@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import TYPE_CHECKING
 
+from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fit.as_listed import as_listed
 from matcher.knitting.fit.cast_ons import Wearing, fitted, girth_of
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.needs import needs_of_fitted
+from matcher.knitting.fit.outline import NoTube
 from matcher.knitting.needs import RoleNeed, needs_of
 from matcher.materials.yarn import Yarn
-from matcher.reasons.reason import Words
+from matcher.reasons.reason import Words, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.recipes import Recipe
 
@@ -29,9 +31,13 @@ def fitted_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> 
     if recipe.cast_on is None:
         motifs = {**catalogue.motifs, **{motif.key: motif for motif in recipe.motifs}}
         return as_listed(entry, recipe.size, recipe.gauge, sizes, motifs, fabric, catalogue.fitting)
-    rule = catalogue.fitting[entry.kind]
-    wearing = Wearing(entry, recipe.size, sizes, recipe.gauge, fabric, rule)
-    outline = wearing.outline
+    try:
+        rule = catalogue.fitting[entry.kind]
+        wearing = Wearing(entry, recipe.size, sizes, recipe.gauge, fabric, rule)
+        outline = wearing.outline
+    except (KeyError, NoTube):
+        what = reason("{accessory} has no tube that a motif could run round", accessory=entry.name)
+        raise BadInput(what, "", reason("name a hat, a cowl, mitts ...")) from None
     return fitted(wearing, outline, girth_of(outline, rule), recipe.motifs[0], recipe.cast_on)
 
 

@@ -9,6 +9,7 @@ from matcher.actions.meant import accessory_meant, size_meant
 from matcher.actions.needs import gauge_of_swatch
 from matcher.actions.pattern.role_lots import Strands
 from matcher.actions.ranking.last_list import body_in, own_motifs
+from matcher.actions.whom.bodies import body_measures
 from matcher.actions.whom.everyone import Somebody, everyone, find_people
 from matcher.actions.whom.sized import sized_for
 from matcher.errors import BadInput
@@ -76,9 +77,9 @@ def named_order(
 
 
 def recipe_order(recipe: Recipe, bin: Bin, catalogue: Catalogue) -> Order:
-    """By a recipe. Raises BadInput where the catalogue no longer has its accessory."""
+    """By a recipe. Raises BadInput where the catalogue no longer has its accessory in that size."""
     entry = catalogue.accessories.get(recipe.accessory)
-    if entry is None or (recipe.body is None and recipe.size not in catalogue.sizes.table):
+    if entry is None or not _sized(entry, recipe, catalogue):
         what = reason("{accessory}, {size}, isn't in the catalogue", accessory=recipe.accessory, size=recipe.size)
         todo = reason("give the folder of your own accessories that it is from")
         raise BadInput(what, Field("catalog"), todo)
@@ -87,13 +88,25 @@ def recipe_order(recipe: Recipe, bin: Bin, catalogue: Catalogue) -> Order:
         recipe.size,
         recipe.gauge,
         replace(catalogue, sizes=recipe.sizes(catalogue.sizes)),
-        tuple(recipe.roles) if recipe.cast_on else _filled(entry),
+        _fitted_roles(entry, recipe) if recipe.cast_on else _filled(entry),
         tuple(one for one in everyone(bin, catalogue, of_gone=True) if one.name in recipe.people),
         recipe.roles,
         recipe.body,
         recipe.motifs,
         recipe.cast_on,
     )
+
+
+def _sized(entry: Accessory, recipe: Recipe, catalogue: Catalogue) -> bool:
+    """Whether the size says every measure that the accessory goes by."""
+    sizes = recipe.sizes(catalogue.sizes)
+    return recipe.size in sizes.table and all(sizes.has(recipe.size, one) for one in body_measures(entry))
+
+
+def _fitted_roles(entry: Accessory, recipe: Recipe) -> tuple[str, ...]:
+    """Roles of the motif that was fitted, and of the accessory beside it."""
+    known = {*entry.role_names, *(role for motif in recipe.motifs for role in motif.role_names)}
+    return tuple(role for role in recipe.roles if role in known)
 
 
 def settled_already(given: Mapping[str, str | None]) -> None:
