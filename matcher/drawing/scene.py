@@ -31,8 +31,9 @@ PAPER = "#ffffff"
 INK = "#222222"
 FONTS = "system-ui, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif"
 
-# Each pixel is the mean of so many drawn ones each way, so that edges and letters come out soft.
-_FINE = 3
+# Each pixel is the mean of so many drawn ones each way, so that edges and letters come out soft; of fewer where the
+# picture has more pixels than this, and is looked at from further away.
+_FINE, _FINE_LARGE, _LARGE = 3, 2, 1_500_000
 _MOST_PIXELS = 40_000_000
 _LONGEST_SIDE, _MOST_A_UNIT = 2400, 10  # of a picture to keep, in pixels; both choices
 # Stands in a template where the name of an outline begins; no word of a picture can hold it.
@@ -246,8 +247,9 @@ def png(scene: Scene, pixels_per_unit: float) -> bytes:
             Field("picture"),
             reason("take fewer pixels a unit; at most {most} million pixels are drawn", most=_MOST_PIXELS // 1_000_000),
         )
-    scale = pixels_per_unit * _FINE
-    image = Image.new("RGB", (width * _FINE, height * _FINE), PAPER)
+    fine = _FINE if width * height <= _LARGE else _FINE_LARGE
+    scale = pixels_per_unit * fine
+    image = Image.new("RGB", (width * fine, height * fine), PAPER)
     pen = ImageDraw.Draw(image)
     for shape in scene.shapes:
         # Pillow paints the pixel on the edge as well: half a pixel back keeps neighbours alike in width.
@@ -260,7 +262,7 @@ def png(scene: Scene, pixels_per_unit: float) -> bytes:
     for label in scene.labels:
         _draw_words(pen, label, scale)
     file = BytesIO()
-    image.reduce(_FINE).save(file, format="PNG", compress_level=6)
+    image.reduce(fine).save(file, format="PNG", compress_level=6)
     return file.getvalue()
 
 

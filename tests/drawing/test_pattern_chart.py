@@ -124,6 +124,10 @@ def test_what_does_not_come_round_again_is_left_to_the_words():
     assert seen_charts(_pattern([_round("k5 k2tog k5"), _round("k4 k2tog k5"), _round("k10")])) == ()
 
 
+def test_two_decrease_rounds_alone_need_no_chart():
+    assert seen_charts(_pattern([_round("k4 k2tog", 2), _round("k5", 2), _round("k3 k2tog", 2)])) == ()
+
+
 def test_an_uneven_first_round_is_left_to_the_words():
     (chart,) = seen_charts(_pattern([_round("k3 k2tog k4 k2tog k2"), *CROWN[2:]]))
     assert [row.number for row in chart.rows] == [2, 3, 4]

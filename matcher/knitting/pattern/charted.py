@@ -10,11 +10,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from matcher.knitting.pattern.pattern import Course, Pattern, Piece
-from matcher.knitting.pattern.stitches import OPERATIONS, Stitch, changes
+from matcher.knitting.pattern.stitches import FROM_BEHIND, OPERATIONS, Stitch, changes
 from matcher.reasons.reason import Words
 
-_FROM_BEHIND = {"k": "p", "p": "k", "k2tog": "p2tog", "p2tog": "k2tog"}
-_LEAST_TIMES = 2  # a shaped part is charted where its rounds repeat at least so often ...
+_LEAST_CHANGES = 3  # a shaped part is charted where at least so many of its rounds narrow or widen, ...
+_LEAST_TIMES = 2  # ... they repeat at least so often round the needle ...
 _WIDEST = 40  # ... and one repeat has no more stitches than this
 _UNEVEN = 3  # so many first rounds may be uneven, and are told by words alone
 
@@ -108,7 +108,7 @@ def _shaped(piece: Piece) -> Iterator[SeenChart]:
     """Rounds that narrow or widen and are in no chart yet, where they repeat round the needle."""
     for heading, courses in _sections(piece):
         changing = [at for at, (_, course) in enumerate(courses) if changes(course.stitches) and not course.charted]
-        if len(changing) < _LEAST_TIMES:
+        if len(changing) < _LEAST_CHANGES:
             continue
         run = courses[changing[0] : changing[-1] + 1]
         if any(course.charted or course.flat or course.holder for _, course in run):
@@ -144,7 +144,7 @@ def _comes_again(stitches: tuple[Stitch, ...], times: int) -> bool:
 def _from_the_right_side(worked: tuple[Stitch, ...], wrong_side: bool) -> tuple[Stitch, ...]:
     """From left to right; a row of the wrong side is worked from the left, and seen from behind."""
     if wrong_side:
-        return tuple(Stitch(_FROM_BEHIND.get(op, op), role) for op, role in worked)
+        return tuple(Stitch(FROM_BEHIND.get(op, op), role) for op, role in worked)
     return tuple(reversed(worked))
 
 

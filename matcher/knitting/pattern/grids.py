@@ -7,13 +7,12 @@ from dataclasses import dataclass
 
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.pattern.pattern import Chart, Pattern, letter_of
-from matcher.knitting.pattern.stitches import Stitch, changes
+from matcher.knitting.pattern.stitches import FROM_BEHIND, Stitch, changes
 from matcher.reasons.reason import Term, Words, listed, reason
 
 _COLOURS = ".#ox+*=%"  # knit stitches of the first role, the second ...
 _SHAPING = {"p": "-", "k2tog": "/", "ssk": "\\", "s2kp": "^", "m1l": "<", "m1r": ">", "sl": "v"}
 _MORE = "ABCDEFGHIJKLMNPQRSTUVWYZabcdefghijklmnpqrstuwyz"
-_FROM_BEHIND = {"k": "p", "p": "k", "k2tog": "p2tog", "p2tog": "k2tog"}
 
 
 @dataclass(frozen=True)
@@ -90,6 +89,6 @@ def _seen(chart: Chart, sides: set[tuple[str, int]]) -> Iterator[tuple[Stitch, .
     """Every row from left to right, as the right side shows it."""
     for number, row in enumerate(chart.rows, start=1):
         if (chart.name, number) in sides:
-            yield tuple(Stitch(_FROM_BEHIND.get(op, op), role) for op, role in row)
+            yield tuple(Stitch(FROM_BEHIND.get(op, op), role) for op, role in row)
         else:
             yield tuple(reversed(row))

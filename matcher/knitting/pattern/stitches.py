@@ -57,6 +57,10 @@ def mirrored(stitches: Sequence[Stitch]) -> tuple[Stitch, ...]:
     return tuple(Stitch(_MIRRORED.get(op, op), role) for op, role in reversed(stitches))
 
 
+# What an operation looks like from the other side of the work; the others look alike, or are of one side only.
+FROM_BEHIND = {"k": "p", "p": "k", "k2tog": "p2tog", "p2tog": "k2tog"}
+
+
 def takes(stitches: tuple[Stitch, ...]) -> int:
     """Stitches that a course works off the needle."""
     return sum(OPERATIONS[one.op].takes for one in stitches)
