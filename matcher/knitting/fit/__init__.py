@@ -6,7 +6,8 @@ is not known here.
 Read in this order: `fitted` (what results), `rules` (how far an entry's ease may be left), `outline` (the zones sorted
 out: the main tube, the column, what is knitted besides; "edges", of which there are twice as many as main tubes, stand
 below and above), `parts` (the zones as parts, one below the other, with the motif placed), `as_worked` (where knitting
-is another thing than zones one by one: `crowns` with a motif, `hands` with thumbs and tips), `cast_ons` (every cast-on
-for a motif of another piece, best first; or the nearest one and what would help), `as_listed` (any entry with its own
-motifs or none), `needs` (metres, round by round), `measured` (a head or a hand that she measured).
+is another thing than zones one by one: `crowns` with a motif, `hands` with thumbs and tips, `heels` of socks),
+`cast_ons` (every cast-on for a motif of another piece, best first; or the nearest one and what would help), `as_listed`
+(any entry with its own motifs or none), `needs` (metres, round by round), `measured` (a head or a hand that she
+measured).
 """

@@ -5,6 +5,6 @@ do when all are knitted. `making` is what is to be made, `book` takes its charts
 entry is made in which way.
 
 `tube` knits a column of tubes from the cast-on up (hats, cowls, cuffs), `earflap` one upon two flaps, `mitts` hands
-with thumbs, `yoke` bands that narrow, `strip` and `triangle` in rows, `pouch` with a bottom; `parts`, where nothing
-else is known, each zone as a piece by itself.
+with thumbs, `socks` leg, heel, foot and toe, `yoke` bands that narrow, `strip` and `triangle` in rows, `pouch` with a
+bottom; `parts`, where nothing else is known, each zone as a piece by itself.
 """
