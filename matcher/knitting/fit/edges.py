@@ -44,6 +44,6 @@ def _finished(parts: Sequence[tuple[FittedPart, int]], below: bool = True) -> tu
     for zone in zones_of(parts):
         edges = [0] * len(zone)
         edges[0] += zone[0][0].first if below else 0
-        edges[-1] += zone[-1][0].last if zone[-1][0].shape != "crown" else 0
+        edges[-1] += zone[-1][0].counts[-1] if zone[-1][0].shape != "crown" else 0
         found += [(replace(part, edge=edge), times) for (part, times), edge in zip(zone, edges, strict=True)]
     return tuple(found)

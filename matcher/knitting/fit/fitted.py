@@ -96,6 +96,11 @@ class Fitted:
         return min(self.marks, key=lambda mark: in_role_order(self.marks[mark]), default="")
 
     @property
+    def apart(self) -> bool:
+        """Whether its zones are pieces by themselves, whose edges their parts count."""
+        return self.taken_up and not self.bound_off
+
+    @property
     def cast_on(self) -> int:
         """Stitches of the first round; the rib may have other stitches than the main tube."""
         return self.parts[0].first

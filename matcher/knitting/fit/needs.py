@@ -61,9 +61,10 @@ def needs_of_fitted(fitted: Fitted, constants: FabricConstants, gauge_sd: float 
             )  # fmt: skip
     ends = [] if fitted.taken_up else [(fitted.parts[0], fitted.parts[0].first)]
     if fitted.bound_off and fitted.parts[-1].shape != "crown":  # which is drawn together
-        ends.append((fitted.parts[-1], fitted.parts[-1].last))
+        ends.append((fitted.parts[-1], fitted.parts[-1].counts[-1]))
     # Where a chart is wider or narrower than what is below, its stitches are made or lost in the last round there.
-    wider = [pair for pair in pairwise(fitted.parts) if any(len(set(row)) > 1 for row in pair[1].rows)]
+    above_each_other = () if fitted.apart else pairwise(fitted.parts)
+    wider = [pair for pair in above_each_other if any(len(set(row)) > 1 for row in pair[1].rows)]
     ends += [(below, above.first - below.last) for below, above in wider]
     for part, stitches in ends:
         role = part.role if part.role is not None else _ground(part, fitted)

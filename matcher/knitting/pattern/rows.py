@@ -34,19 +34,20 @@ def rounds_of(part: FittedPart, fitted: Fitted, book: ChartBook, constants: Fabr
 def evenly(before: int, after: Sequence[Stitch]) -> tuple[Stitch, ...]:
     """A course from `before` stitches to those given, in which every change stands at floor(i n / k).
 
-    A decrease takes the colour of the stitch that it makes. Raises ValueError for more changes than a course can hold.
+    A decrease takes the colour of the stitch that it makes. Where more are added than there are stitches, the rest is
+    cast on beside them. Raises ValueError for more decreases than a course can hold.
     """
     change = len(after) - before
     if not change:
         return tuple(after)
-    if -change > before // 2 or change > before:
+    if -change > before // 2:
         raise ValueError(f"{before} stitches cannot become {len(after)} in one course")
     found, place = list(after), -1
     cuts = [number * before // abs(change) for number in range(abs(change) + 1)]
     for low, high in pairwise(cuts):
         place += high - low + (1 if change > 0 else -1)
         op, role = found[place]
-        found[place] = Stitch("m1l" if change > 0 else _FEWER[op], role)
+        found[place] = Stitch(("m1l" if high > low else "co") if change > 0 else _FEWER[op], role)
     return tuple(found)
 
 
@@ -69,6 +70,11 @@ def at_edges(before: int, after: Sequence[Stitch]) -> tuple[Stitch, ...]:
         )
         return (*head, *stitches[first : len(stitches) - last], *tail)
     if not change:
+        return tuple(stitches)
+    if len({role for _, role in stitches}) > 1:  # a stitch that is worked twice would be both in one colour
+        for place in (1, -2)[:change]:
+            op, role = stitches[place]
+            stitches[place] = Stitch("m1l" if op == "k" else "m1p", role)
         return tuple(stitches)
     twice = {"k": "kfb", "p": "pfb"}
     head = [Stitch(twice[stitches[0].op], stitches[0].role)]

@@ -37,6 +37,7 @@ OPERATIONS: dict[str, Operation] = {
     ),
     "m1l": Operation(0, 1, 1, reason("lift the bar before the next stitch from the front, knit its back: one more")),
     "m1r": Operation(0, 1, 1, reason("lift the bar before the next stitch from the back, knit its front: one more")),
+    "m1p": Operation(0, 1, 1, reason("lift the bar before the next stitch and purl it, twisted: one more")),
     "yo": Operation(0, 1, 1, reason("bring the yarn over the needle: one more, above a hole")),
     "kfb": Operation(1, 2, 2, reason("knit into the front and the back of a stitch: one more")),
     "pfb": Operation(1, 2, 2, reason("purl into the front and the back of a stitch: one more")),

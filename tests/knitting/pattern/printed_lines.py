@@ -10,7 +10,7 @@ from printed_page import Stuck
 # What each abbreviation takes from the needle, leaves on it, and how many loops of yarn it makes.
 WORTH: dict[str, tuple[int, int, int]] = {
     "k": (1, 1, 1), "p": (1, 1, 1), "k2tog": (2, 1, 1), "ssk": (2, 1, 1), "p2tog": (2, 1, 1), "s2kp": (3, 1, 1),
-    "m1l": (0, 1, 1), "m1r": (0, 1, 1), "kfb": (1, 2, 2), "sl": (1, 1, 0), "co": (0, 1, 1), "pu": (0, 1, 1),
+    "m1p": (0, 1, 1), "m1l": (0, 1, 1), "m1r": (0, 1, 1), "kfb": (1, 2, 2), "sl": (1, 1, 0), "co": (0, 1, 1), "pu": (0, 1, 1),
     "yo": (0, 1, 1), "pfb": (1, 2, 2),
 }  # fmt: skip
 
@@ -74,7 +74,7 @@ _COUNT = re.compile(r"^(.*): (\d+) stitch(?:es)?$")
 _WITH = re.compile(r"with (MC|CC\d+), (.*)$")
 _HOLD = re.compile(r"put (\d+) stitch(?:es)? on hold for the (.+)$")
 _TO_THE_LAST = re.compile(r"(knit|purl) to the (?:end|last stitch|last (\d+) stitches)$")
-_OP = re.compile(r"(k2tog|ssk|p2tog|s2kp|m1l|m1r|kfb|pfb|yo|(?:k|p|sl|co|pu)(\d+))(?: (MC|CC\d+))?$")
+_OP = re.compile(r"(k2tog|ssk|p2tog|s2kp|m1l|m1r|m1p|kfb|pfb|yo|(?:k|p|sl|co|pu)(\d+))(?: (MC|CC\d+))?$")
 _COLOUR = r"(?: with (?P<colour>MC|CC\d+))?"
 _ACTS = [
     ("cast on", rf"Cast on (?P<n>\d+) stitch(?:es)?{_COLOUR}$"),
