@@ -126,6 +126,8 @@ def begin(
         plain = needs_of_recipe(made, entry, catalogue)
         learnt = history_in(store, catalogue).learnt
         needs = calibrated(plain, entry, learnt, from_swatch=gauge.from_swatch_rows)
+        takes = {need.role for need in needs}  # a motif that was fitted may leave a role of the accessory out
+        chosen = [one for one in chosen if one.role in takes]
         title = _title(store, typed_name(name, "piece") if name else entry.name)
         values = {
             "accessory": entry.key,
