@@ -14,6 +14,7 @@ from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.needs import RoleNeed
 
+_SHORT = 5  # a float that passes no more stitches needs no word
 _OTHER_HAND = {"k2tog": "ssk", "ssk": "k2tog", "m1l": "m1r", "m1r": "m1l"}
 _SHAPING = {"k2tog", "ssk", "s2kp", "m1l", "m1r", "kfb", "hold", "co", "p2tog"}
 
@@ -114,3 +115,18 @@ def pair(offs: list[Off]) -> tuple[Off, Off]:
 def courses_of(shows: str, off: Off) -> int:
     """How many rounds or rows show these knit and purl stitches on the right side, in the order of knitting."""
     return sum("".join(stitch for stitch, _ in course.shows) == shows for course in off.courses)
+
+
+def untold_floats(offs: list[Off], notes: list[str]) -> dict[str, int]:
+    """The longest float of each colour, where the notes before the first stitch do not tell of one so long."""
+    said = " ".join(notes)
+    none = re.search(r"No float passes behind more than (\d+) stitches", said)
+    told = {colour: int(none[1]) if none else _SHORT for colour in ("MC", *(f"CC{number}" for number in range(1, 9)))}
+    for colour, passed in re.findall(r"(MC|CC\d) passes behind (\d+) stitches", said):
+        told[colour] = max(told[colour], int(passed))
+    found: dict[str, int] = {}
+    for course in (course for off in offs for course in off.courses if len(course.loops) > 1):
+        for colour, passed in course.longest_floats.items():
+            if passed > told[colour]:
+                found[colour] = max(passed, found.get(colour, 0))
+    return found

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 import pytest
 from knitter import knit
-from likeness import beside_needs, mirrored, pair, yarn_amiss
+from likeness import beside_needs, mirrored, pair, untold_floats, yarn_amiss
 from measures import misfits, rounding_share
 from printed_page import read_page
 
@@ -69,8 +69,9 @@ def check(case: Case) -> None:
     share = rounding_share(one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC)
     for knitted, needed in beside_needs(offs, gauge, listed, FABRIC).values():
         assert abs(knitted - needed) <= share * needed  # what a suggestion says
-    printed = read_page(page).colours
-    assert len(printed) == len(fitted.roles)
+    printed = read_page(page)
+    assert len(printed.colours) == len(fitted.roles)
+    assert untold_floats(offs, printed.notes.get("Before you begin", [])) == {}
     if construction_of(one) == "mitts":
         right, left = pair(offs)
         assert mirrored(right, left)
