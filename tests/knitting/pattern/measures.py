@@ -94,6 +94,17 @@ def rounding_share(
     return most
 
 
+def cut_m(
+    one: Accessory, size: str, gauge: Gauge, sizes: Sizes, motifs: Mapping[str, Motif], constants: FabricConstants
+) -> float:
+    """Yarn of the repeats that a tip cuts [m]: one in every round, which a need by shares takes for a whole one."""
+    tips = [zone for zone in one.zones if zone.shape == "frustum" and zone.motif]
+    cut = sum(
+        zone_shape(zone, size, gauge, sizes, constants).rows * motifs[zone.motif].width * zone.count for zone in tips
+    )
+    return cut * gauge.loop_cm / 100.0
+
+
 def grouped(one: Accessory) -> Iterator[list[Zone]]:
     """Zones whose height is measured at once: a motif may take a row of the plain zone beside it, or leave it one."""
     group: list[Zone] = []
