@@ -14,7 +14,7 @@ import matcher
 NAMES = {
     *("read_bin", "suggest", "contrast", "needs", "piece", "reserve", "partner", "pattern", "motif"),
     *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended", "person", "wishes"),
-    *("begin", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
+    *("begin", "row", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
     *("photo", "lookalikes", "whose", "palette"),
     *("listing", "show", "overview"),
 }

@@ -8,6 +8,6 @@ out: the main tube, the column, what is knitted besides; "edges", of which there
 below and above), `parts` (the zones as parts, one below the other, with the motif placed), `as_worked` (where knitting
 is another thing than zones one by one: `crowns` with a motif, `hands` with thumbs and tips, `heels` of socks),
 `cast_ons` (every cast-on for a motif of another piece, best first; or the nearest one and what would help), `as_listed`
-(any entry with its own motifs or none), `needs` (metres, round by round), `measured` (a head or a hand that she
-measured).
+(any entry with its own motifs or none), `edges` (what is cast on and bound off), `needs` (metres, round by round),
+`measured` (a head or a hand that she measured).
 """
