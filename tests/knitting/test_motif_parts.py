@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from matcher.knitting.motifs.parts import (
+    bands,
     ground_of,
     place,
     symmetric_part,
@@ -111,3 +112,28 @@ def test_of_parts_that_are_equal_the_lowest():
     rows = ("x.", "xx", ".x", "xx")
     assert symmetric_part(rows, 1, ".") == ("x.",)
     assert symmetric_part(rows[2:] + rows[:2], 1, ".") == (".x",)
+
+
+@STACK
+@given(ROWS, st.integers(2, 40))
+def test_bands_lie_whole_between_plain_rounds(rows: tuple[str, ...], rounds: int):
+    """The first and the last round are plain; what stands between plain rounds does so in the motif too."""
+    shown, plain = bands(rows, rounds, "."), "..."
+    assert len(shown) == rounds
+    assert shown[0] == shown[-1] == plain
+    if plain not in rows:
+        return
+    first = rows.index(plain)
+    told = {"/".join(band) for band in _bands((*rows[first:], *rows[:first]), plain)}
+    assert {"/".join(band) for band in _bands(shown, plain)} <= told
+
+
+def _bands(rows: tuple[str, ...], plain: str) -> list[tuple[str, ...]]:
+    """Runs of rows that are not plain."""
+    found: list[list[str]] = [[]]
+    for row in rows:
+        if row == plain:
+            found.append([])
+        else:
+            found[-1].append(row)
+    return [tuple(band) for band in found if band]
