@@ -70,7 +70,7 @@ def _words(card: Card, x: float, y: float, style: Style) -> Iterator[Label]:
     """Number and name in at most two lines, then the lines; what has no room is cut short."""
     at, low = y + 1.35 * _NAME, y + _CARD[1] - _PICTURE[1] - 0.5
     yield Label(x, at, str(card.number), _NAME, bold=True)
-    for text in _wrapped(style.say(card.name), _NAME * 1.06):
+    for text in _wrapped(style.say(card.name), _NAME):
         yield Label(x + _NUMBER, at, text, _NAME, bold=True)
         at += 1.3 * _NAME
     for line in card.lines:
@@ -81,5 +81,6 @@ def _words(card: Card, x: float, y: float, style: Style) -> Iterator[Label]:
 
 
 def _wrapped(text: str, size: float) -> list[str]:
-    letters = int((_PICTURE[0] - _NUMBER) / width_of("x", size))
+    # Cards stand apart, so that a line of wide letters may come out a little longer than a picture.
+    letters = int((_CARD[0] - _NUMBER) / width_of("x", size))
     return textwrap.wrap(text, letters, max_lines=2, placeholder=" ...", break_on_hyphens=False)

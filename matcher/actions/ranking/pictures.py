@@ -10,7 +10,7 @@ from matcher.errors import BadInput
 from matcher.knitting.fit.as_listed import as_listed
 from matcher.materials.colours.colour import Colour
 from matcher.reasons.quantities import Chance
-from matcher.reasons.reason import Field, Words, listed, reason
+from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.files import write_out
@@ -53,7 +53,8 @@ def _card(one: Suggestion, catalogue: Catalogue) -> Card:
 
     variant = one.found.variant
     lots = listed((lot.name for role in one.roles for lot in role.lots), between=" + ")
-    lines: list[Words] = [reason("from {lots}", lots=lots), reason("{sure} sure", sure=Chance(one.sure))]
+    sure = reason("{sized}; {sure} sure", sized=one.sized, sure=Chance(one.sure))
+    lines: list[Words] = [sure, reason("from {lots}", lots=lots)]
     picture = None
     try:
         fitted = as_listed(
@@ -69,4 +70,4 @@ def _card(one: Suggestion, catalogue: Catalogue) -> Card:
         picture = small_scene(fitted, colours, catalogue.fabric, accessory=variant.accessory)
     except BadInput as fault:
         lines.append(reason("no picture: {what}", what=fault.what))
-    return Card(one.rank, one.called, tuple(lines), picture)
+    return Card(one.rank, Term(one.accessory), tuple(lines), picture)

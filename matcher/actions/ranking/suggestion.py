@@ -54,9 +54,14 @@ class Suggestion:
     @property
     def called(self) -> Words:
         """The accessory, its size, and whom it is for: "ribbed hat, adult large, for my father"."""
-        said = "{accessory}, {size}, for {people}" if self.people else "{accessory}, {size}"
+        return reason("{accessory}, {sized}", accessory=Term(self.accessory), sized=self.sized)
+
+    @property
+    def sized(self) -> Words:
+        """Its size, and whom it is for."""
+        said = "{size}, for {people}" if self.people else "{size}"
         size = Term("made to measure" if self.size in map(body_of, self.people) else self.size)
-        return reason(said, accessory=Term(self.accessory), size=size, people=listed(self.people, "and"))
+        return reason(said, size=size, people=listed(self.people, "and"))
 
     @property
     def score(self) -> float:
