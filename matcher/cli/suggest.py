@@ -121,6 +121,7 @@ def suggest(
             replace=replace,
             style=style,
             progress=progress,
+            stage=progress.stage,
         )
     for remark in found.notes:
         show.note(remark, style)

@@ -53,6 +53,7 @@ def suggest(
     replace: bool = False,
     style: Style = PLAIN,
     progress: Progress | None = None,
+    stage: Callable[[Words], None] | None = None,
 ) -> Suggestions:
     """Rank what the free yarn of a bin could become.
 
@@ -79,6 +80,8 @@ def suggest(
     ------
     BadSheets, CatalogueError, NotFound, BadInput
     """
+    begin = stage or (lambda _: None)
+    begin(reason("reading"))
     desk = desk_of(bin, catalog, mending)
     catalogue, read = desk.seen_by(eyes), desk.bin
     told: list[Words] = []
@@ -112,8 +115,12 @@ def suggest(
     # A kind that she asks for is wanted this time, whatever she wished.
     scope = scope_of(desk.every_variant if wishes.kinds else desk.variants, wishes, who.parties)
     searcher = searcher_of(stock, scope, catalogue)
+    begin(reason("matching"))
     outcome = search_scope(searcher, scope, progress)
+    begin(reason("what nearly can be made"))
     near = near_misses(searcher, scope, catalogue, can_be_made(searcher, scope, outcome))
+    begin(reason("what is used for nothing"))
+    unused = tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.met))
     teller = Teller(who, desk.shelf.groups, scope)
     number = count(1)
     found = Suggestions(
@@ -121,7 +128,7 @@ def suggest(
         suggestions=tuple(teller.suggestion(next(number), one, stock) for one in outcome.chosen),
         small=tuple(teller.suggestion(next(number), one, stock) for one in outcome.small),
         near_misses=tuple(Lacking(teller.suggestion(next(number), one.found, one.stock), one.lacks) for one in near),
-        unused=tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.met)),
+        unused=unused,
         source=read.source,
         notes=(*told, *grouped(read.notes), *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
     )

@@ -24,7 +24,7 @@ from matcher.cli.terminal import print_table
 from matcher.cli.words import COMMAND_LINE
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Lot
-from matcher.reasons.reason import reason
+from matcher.reasons.reason import Words, reason
 from matcher.reasons.style import Style
 from matcher.reasons.visible import visible
 from matcher.store.sheets.grid import hide_formula
@@ -143,14 +143,25 @@ class LateProgress:
         self.task: TaskID | None = None
 
     def __call__(self, done: int, of: int) -> None:
-        if self.bar is None and time.monotonic() - self.start > 1.0 and done < of:
+        if done < of:
+            self._late()
+        if self.bar is not None and self.task is not None:
+            self.bar.update(self.task, completed=done, total=of)
+
+    def stage(self, what: Words) -> None:
+        """Another part of the work begins, of which it is not known how long it takes."""
+        self.what = COMMAND_LINE.say(what)
+        self._late()
+        if self.bar is not None and self.task is not None:
+            self.bar.reset(self.task, description=self.what, total=None)
+
+    def _late(self) -> None:
+        if self.bar is None and time.monotonic() - self.start > 1.0:
             from rich.progress import Progress
 
             self.bar = Progress(console=Console(stderr=True), transient=True)
             self.bar.start()
-            self.task = self.bar.add_task(self.what, total=of)
-        if self.bar is not None and self.task is not None:
-            self.bar.update(self.task, completed=done, total=of)
+            self.task = self.bar.add_task(self.what, total=None)
 
     def __enter__(self) -> LateProgress:
         return self

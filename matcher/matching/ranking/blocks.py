@@ -46,7 +46,7 @@ class Block:
         self.next_to_skin = first.accessory.next_to_skin
         self.window = tex_range(first.gauge, searcher.constants)
         self.base = searcher.choices_alone(self.window)
-        self.own = searcher.own_together(self.base, self.next_to_skin)
+        self.own = searcher.base_together(self.base, self.next_to_skin)
         self.length = _by_role([one.length_m for one in variants])
         self.shared = _by_role([one.shared_sd for one in variants])
         self.private = _by_role([one.own_sd for one in variants])
@@ -101,11 +101,24 @@ class Block:
 
     def threads(self, role: int, choices: Choices) -> Merit:
         """Whole threads (m,) for a role: the mean worth of their strands, the least of their chances."""
-        used = choices.count > 0
         one = slice(role, role + 1)
         each = self.strands(one, choices.strands.ravel(), np.maximum(choices.count, 1.0).ravel())
-        shape = (len(self.variants), *used.shape)
-        worth, sure = each.worth.reshape(shape), each.sure.reshape(shape)
+        shape = (len(self.variants), *choices.count.shape)
+        return self._of_strands(role, choices, each.worth.reshape(shape), each.sure.reshape(shape))
+
+    def marls(self, role: int, size: int, choices: Choices) -> Merit:
+        """As `threads`, of one size, for threads of thin pools: (1, m). Their strands are worked out already."""
+        at, twice = np.searchsorted(self.thin, choices.strands), choices.count > 1
+        once, double = self.of_strands
+        worth, sure = (
+            np.where(twice, two[role, size][at], one[role, size][at])[None]
+            for one, two in ((once.worth, double.worth), (once.sure, double.sure))
+        )
+        return self._of_strands(role, choices, worth, sure)
+
+    def _of_strands(self, role: int, choices: Choices, worth: Floats, sure: Floats) -> Merit:
+        """Whole threads (m,) from what each of their strands is worth, and its chance: arrays (s, m, 3)."""
+        used = choices.count > 0
         enough = np.all(np.isfinite(worth) | ~used, axis=2)
         mean = (np.where(used & np.isfinite(worth), worth, 0.0) * choices.count).sum(axis=2)
         mean = np.where(enough, mean / choices.count.sum(axis=1), -np.inf)
@@ -127,7 +140,8 @@ class Block:
         A thing of one role has no others: its thread is taken by itself.
         """
         if self.roles > 1:
-            return self.pair_share * self.searcher.most_kindred(choices, others)
+            of = self.searcher.base_kindred if choices is self.base else self.searcher.most_kindred
+            return self.pair_share * of(choices, others)
         alone = choices.count[:, 1] == 0
         one_lot = self.searcher.w_kindred * self.searcher.ranking.one_lot_kindred
         return np.where(alone, one_lot, self.pair_share * choices.kindred)
@@ -138,7 +152,8 @@ class Block:
 
     def limit(self, choices: Choices) -> Floats:
         """The most that the part `contrast` could be with each thread in a role that touches another: array (m,)."""
-        return np.minimum(self.searcher.potential(choices), self.contrast)
+        of = self.searcher.base_potential if choices is self.base else self.searcher.potential
+        return np.minimum(of(choices), self.contrast)
 
     def _leave_lonely(self, role: int, reads: Floats, worth: Floats) -> None:
         """Leave out what reads against nothing in the bin, where the role has a neighbour."""
@@ -287,6 +302,7 @@ class Block:
         # A pool can be one strand or two of the thread; whichever is worth more bounds both.
         one = self.strands(slice(None), self.thin, once)
         two = self.strands(slice(None), self.thin, 2 * once)
+        self.of_strands = one, two
         able = np.isfinite(one.worth)
         # With one role, what a strand could bring is how its marl belongs together.
         others = max(1, self.roles - 1)

@@ -147,9 +147,9 @@ class Descent:
         able = np.concatenate([able[:number], able[number:][wanted[number:]]])
         pools, least = block.thin[able], self._least(role)
         made = marls(searcher.stock, pools, worth[able], least, block.window, searcher.rules)
-        merit = block.threads(role, made)
-        worth, reads = merit.worth[self.size], block.limit(made)
-        most = worth + searcher.w_sure * merit.sure[self.size]
+        merit = block.marls(role, self.size, made)
+        worth, reads = merit.worth[0], block.limit(made)
+        most = worth + searcher.w_sure * merit.sure[0]
         most += searcher.w_contrast * (reads if role in block.touching else block.contrast)
         could = np.flatnonzero(most >= least)
         made, worth, reads = pick(made, could), worth[could], reads[could]

@@ -50,13 +50,18 @@ class Found:
 
 @dataclass
 class Best:
-    """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search."""
+    """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search.
+
+    highest : the highest bar since it was last set. lost : the best score of what was let go of for something better.
+    """
 
     each: int
     kind: str
     field: Field
     any_will_do: bool = False
     found: list[Found] = dataclass_field(default_factory=list)
+    highest: float = -np.inf
+    lost: float = -np.inf
 
     @property
     def bar(self) -> float:
@@ -75,8 +80,11 @@ class Best:
         same = [one for one in self.found if self.field.same(one, new)]
         if all(new.score > one.score for one in same):
             others = [one for one in self.found if not self.field.same(one, new)]
-            self.found = sorted([*others, new], key=lambda one: -one.score)[: self.each]
+            ranked = sorted([*others, new], key=lambda one: -one.score)
+            self.found = ranked[: self.each]
+            self.lost = max([self.lost, *(one.score for one in ranked[self.each :])])
             self.field.settle()
+            self.highest = max(self.highest, self.bar)
 
 
 @dataclass

@@ -162,10 +162,14 @@ def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset
 
 
 class _LazyBlock:
-    """A block that is made when it is first needed."""
+    """A block that is made when it is first needed.
+
+    searched : by marls or none, and size, the highest bar under which it was searched to the end.
+    """
 
     def __init__(self, searcher: Searcher, variants: Sequence[Variant], least: float) -> None:
         self.searcher, self.variants, self.least = searcher, variants, least
+        self.searched: dict[tuple[bool, int], float] = {}
 
     @cached_property
     def block(self) -> Block:
@@ -190,7 +194,12 @@ class _Job:
             self.bounds = np.minimum(self.bounds, closer)
         else:
             size = int(self.bounds.argmax())
-            Descent(block, size, best, self.with_marls).run()
+            # What beat a bar was found then; under one that is no lower, and leaves out what was let go of since, there is
+            # nothing new.
+            if best.bar < max(self.lazy.searched.get((self.with_marls, size), np.inf), best.lost):
+                best.highest = best.bar
+                Descent(block, size, best, self.with_marls).run()
+                self.lazy.searched[self.with_marls, size] = best.highest
             self.bounds[size] = -np.inf
         self.step = min(self.step + 1, SEARCH)
         self.most = float(self.bounds.max())

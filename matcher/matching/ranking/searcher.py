@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -86,6 +86,7 @@ class Searcher:
     barred: Flags | None = None
     barred_on_skin: Flags | None = None
     _alone: dict[tuple[float, float], Choices] = field(default_factory=dict)
+    _of_base: dict[tuple[int, str, int], Floats] = field(default_factory=dict)
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
     _mates: dict[tuple[tuple[float, float], bool], Mates] = field(default_factory=dict)
     _mate_hopes: dict[tuple[float, float], Floats] = field(default_factory=dict)
@@ -113,6 +114,7 @@ class Searcher:
                 barred_on_skin=other.barred_on_skin,
                 wanted=other.wanted if self.wanted is None else self.wanted,
                 parties={},
+                _of_base={},
                 _tables={},
                 _mate_hopes={},
             )
@@ -128,6 +130,24 @@ class Searcher:
         if window not in self._alone:
             self._alone[window] = alone(self.stock, *window, self.most_strands, self.rules)
         return self._alone[window]
+
+    def base_potential(self, base: Choices) -> Floats:
+        """`potential` of all candidates at one gauge, worked out once."""
+        return self._once(base, "potential", 0, lambda: self.potential(base))
+
+    def base_together(self, base: Choices, next_to_skin: bool) -> Floats:
+        """The same of `own_together`."""
+        return self._once(base, "together", int(next_to_skin), lambda: self.own_together(base, next_to_skin))
+
+    def base_kindred(self, base: Choices, others: int) -> Floats:
+        """The same of `most_kindred`."""
+        return self._once(base, "kindred", others, lambda: self.most_kindred(base, others))
+
+    def _once(self, base: Choices, what: str, of: int, work: Callable[[], Floats]) -> Floats:
+        key = (id(base), what, of)
+        if key not in self._of_base:
+            self._of_base[key] = work()
+        return self._of_base[key]
 
     def use(self, need_m: Floats, pools: Indexes, count: Floats) -> Floats:
         """The part `use` of pools of which so many metres go into so many strands; arrays of like shapes."""
