@@ -177,7 +177,7 @@ def test_commands_that_lay_reserves_take_the_wish(run_json, small: Path, tmp_pat
         run_json("abandon", "egg cosy")
         fit = ("--garment", "pullover", "--accessory", "hat-stranded-band", "--motif", "crosses", *wish)
         partner = sum(one["reserve_m"] for one in run_json("partner", *fit)["roles"])
-        best = run_json("suggest", "--lot", "navy", *wish)["suggestions"][0]["roles"]
+        best = run_json("suggest", "--lot", "navy", "--kind", "hat", *wish)["suggestions"][0]["roles"]
         return [palette, triage, -tags, begun["free_m"], -partner, -sum(one["reserve_m"] for one in best)]
 
     usual = free()

@@ -166,7 +166,9 @@ class Descent:
 
     def _descend(self, roles: list[RoleList], together: float, sparse: bool) -> None:
         """Fill the roles in this order; sparse: no table of all pairs rules partners out."""
-        self.partners = Partners(self.block, roles, self.with_marls) if sparse else None
+        searcher = self.searcher
+        floor = self.best.bar - searcher.w_sure - searcher.w_together * together - SLACK
+        self.partners = Partners(self.block, roles, self.with_marls, floor) if sparse else None
         roles = self.partners.lists if self.partners is not None else roles
         if not all(len(role.order) for role in roles):
             return

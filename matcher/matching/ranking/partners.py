@@ -32,11 +32,12 @@ class _Beside:
 class Partners:
     """The roles of a search in the order in which they are filled.
 
-    given : a list for each role, with each pair's `kindred` counted where the second of the two is filled.
-    lists : the same without those that find no partner, in the order of what they and partners could add.
+    given : a list for each role, with each pair's `kindred` counted where the second of the two is filled. floor : what
+    all roles must add, contrast included, to beat the bar.
+    lists : the same without those that find no partners with whom they could, in the order of what all could add.
     """
 
-    def __init__(self, block: Block, given: Sequence[RoleList], with_marls: bool) -> None:
+    def __init__(self, block: Block, given: Sequence[RoleList], with_marls: bool, floor: float) -> None:
         searcher = block.searcher
         self.block, self.mates = block, searcher.mates(block.window, with_marls)
         mates = self.mates
@@ -56,7 +57,10 @@ class Partners:
             return
         self.bins = LightnessBins(searcher.colours, [one.choices for one in given], block.contrast)
         for depth in reversed(range(len(given))):
-            self.lists[depth] = self._ordered(depth, given[depth])
+            self.lists[depth] = self._ordered(depth, given[depth], floor)
+            self.tops[depth] = self.lists[depth].top
+            if not len(self.lists[depth].order):
+                return
             if depth:
                 self._look_back(depth, self.lists[depth])
 
@@ -89,12 +93,14 @@ class Partners:
             reading = np.maximum(reads + self._strange[earlier], with_mates)
             self._beside[earlier, later] = _Beside(adds, np.minimum(reading, reads + own_kin))
 
-    def _ordered(self, depth: int, role: RoleList) -> RoleList:
+    def _ordered(self, depth: int, role: RoleList, floor: float) -> RoleList:
         """A role's candidates in the order of what they, and partners in the roles filled later, could add."""
         added, _ = self._most(depth, (), role.order, role.reads)
         most = np.minimum(role.most, role.most + added - sum(self.tops[depth + 1 :]))
         order = np.argsort(-most, kind="stable")
-        return replace(role, most=most).only(order[np.isfinite(most[order])])
+        others = sum(self.tops[:depth]) + sum(self.tops[depth + 1 :])
+        could = np.isfinite(most[order]) & (most[order] + others > floor)
+        return replace(role, most=most).only(order[could])
 
     def possible(self, role: RoleList, taken: tuple[int, ...], gap: float) -> Indexes:
         """Places in the next role's list that could add more than a gap beside those taken: strangers, or mates."""

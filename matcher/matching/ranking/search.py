@@ -194,8 +194,7 @@ class _Job:
             self.bounds = np.minimum(self.bounds, closer)
         else:
             size = int(self.bounds.argmax())
-            # What beat a bar was found then; under one that is no lower, and leaves out what was let go of since, there is
-            # nothing new.
+            # What beat a bar was found then: under one no lower, nor than what was let go of, there is nothing new.
             if best.bar < max(self.lazy.searched.get((self.with_marls, size), np.inf), best.lost):
                 best.highest = best.bar
                 Descent(block, size, best, self.with_marls).run()
