@@ -64,6 +64,8 @@ UNITS = ("metric", "imperial", "mixed")
 PARTED = re.compile(r"\d *\n *(?:m|cm|mm|g|kg|yd|in|oz|lb|tex|in 100|stitch(?:es)?|rows?|rounds?|balls?)\b")
 METRES, GRAMS = re.compile(r"\b[\d.]+ (?:m|cm|mm|metres|centimetres)\b"), re.compile(r"\b[\d.]+ (?:g|kg|grams)\b")
 YARDS, OUNCES = re.compile(r"\b[\d.]+ (?:yd|yards|inch)\b"), re.compile(r"\b[\d.]+ oz\b")
+# The thickness of a needle, which is told in millimetres everywhere.
+NEEDLES = re.compile(r"[\d.]+ mm(?=,? *(?:needles|circular|double|straight|for the rib))")
 # A word of the code: a name with a stroke in it, a class, a value of Python, a template's brace.
 OF_THE_CODE = re.compile(
     r"\b[a-z]+(?:_[a-z0-9]+)+\b|\b(?:[A-Z][a-z]+){2,}\b|\b(?:None|True|False|nan|inf|dict|tuple)\b|[{}]|0x[0-9a-f]{6}"
@@ -103,6 +105,7 @@ def faults(text: str, units: str, hers: str) -> list[str]:
     if "tex of" not in hers:
         bare = GRAMS.sub("", text) if units == "mixed" else re.sub(r"[\d.]+ g\s+(?=\([\d.]+ oz\))", "", text)
         others = {"metric": (YARDS, OUNCES), "imperial": (METRES, GRAMS), "mixed": (METRES, OUNCES)}[units]
+        bare = NEEDLES.sub("", " ".join(bare.split()))
         found += [f"not {units}: {one}" for other in others for one in other.findall(bare) if one not in hers]
     return found
 
