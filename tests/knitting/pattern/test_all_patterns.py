@@ -78,7 +78,7 @@ def check(case: Case) -> None:
         assert mirrored(right, left)
 
 
-@pytest.mark.parametrize("case", some(), ids=named)
+@pytest.mark.parametrize("case", list(some()), ids=named)
 def test_an_entry_is_knitted_from_its_page(case: Case):
     check(case)
 
