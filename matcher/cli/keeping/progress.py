@@ -33,7 +33,7 @@ def row(
     units: UnitsOption = Units.metric,
     as_json: JsonOption = False,
 ) -> None:
-    """Write down how far a piece on the needles is, and see whether each colour lasts.
+    """Note how far a piece is, and see whether each colour lasts.
 
     Weigh its yarn in the middle, and what it has used so far tells what the rest will take. Where a colour may run
     out, it says what still helps from there.
