@@ -107,12 +107,13 @@ class Block:
         return self._of_strands(role, choices, each.worth.reshape(shape), each.sure.reshape(shape))
 
     def marls(self, role: int, size: int, choices: Choices) -> Merit:
-        """As `threads`, of one size, for threads of thin pools: (1, m). Their strands are worked out already."""
+        """As `threads`, of one size, for threads of thin pools: (1, m). A strand is worked out once for all of them."""
         at, twice = np.searchsorted(self.thin, choices.strands), choices.count > 1
-        once, double = self.of_strands
+        one = slice(role, role + 1)
+        once, double = (self.strands(one, self.thin, np.full(len(self.thin), count)) for count in (1.0, 2.0))
         worth, sure = (
-            np.where(twice, two[role, size][at], one[role, size][at])[None]
-            for one, two in ((once.worth, double.worth), (once.sure, double.sure))
+            np.where(twice, two[0, size][at], single[0, size][at])[None]
+            for single, two in ((once.worth, double.worth), (once.sure, double.sure))
         )
         return self._of_strands(role, choices, worth, sure)
 
@@ -302,7 +303,6 @@ class Block:
         # A pool can be one strand or two of the thread; whichever is worth more bounds both.
         one = self.strands(slice(None), self.thin, once)
         two = self.strands(slice(None), self.thin, 2 * once)
-        self.of_strands = one, two
         able = np.isfinite(one.worth)
         # With one role, what a strand could bring is how its marl belongs together.
         others = max(1, self.roles - 1)
