@@ -292,3 +292,19 @@ def test_everything_that_is_suggested_has_a_pattern_of_about_its_metres(demo: Pa
 
 def made_m(made: Patterned) -> dict[str, float]:
     return {one["role"]: one["metres"] for one in made.as_dict()["yarn"]}
+
+
+def test_the_metres_of_a_pattern_follow_her_own_knitting(path: Path, run, run_json) -> None:
+    def metres() -> float:
+        return float(run_json("pattern", *HAT, "--lots", "navy")["yarn"][0]["metres"])
+
+    def claimed() -> float:
+        begun = run_json("begin", *HAT, "--lots", "navy")["claims"][0]["metres"]
+        run("undo")
+        return float(begun)
+
+    before, set_aside = metres(), claimed()
+    swatch = ("cream, thick", "--stitches", 20, "--rows", 26, "--grams", 16, "--size", "14 x 14 cm")
+    assert run("swatch", *swatch).exit_code == 0
+    assert abs(metres() / before - 1) > 0.02
+    assert metres() / before == pytest.approx(claimed() / set_aside, rel=1e-6)

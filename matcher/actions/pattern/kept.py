@@ -21,7 +21,7 @@ def kept_pattern(text: str, desk: Desk) -> Patterned | None:
     try:
         recipe = parse_recipe(text)
         order = recipe_order(recipe, desk.bin, desk.catalogue)
-        return patterned(recipe, order.entry, desk.bin.lots, desk.catalogue)
+        return patterned(recipe, order.entry, desk.bin.lots, desk.catalogue, desk.history.learnt)
     except NoRecipe as fault:
         what = reason("what its pattern is made from can't be read")
         later = reason("bring matcher up to date"), reason("name the accessory itself")

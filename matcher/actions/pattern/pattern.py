@@ -105,7 +105,7 @@ def _made(desk: Desk, order: Order, lots: Sequence[str], told: Sequence[Words]) 
     there = {fold(lot.name): lot for lot in desk.bin.lots}
     recipe = order.recipe(_gauge(order, strands, there), strands)
     notes = [*told, *_too_few(desk, order, recipe)]
-    return patterned(recipe, order.entry, desk.bin.lots, order.catalogue, notes)
+    return patterned(recipe, order.entry, desk.bin.lots, order.catalogue, desk.history.learnt, notes)
 
 
 def _gauge(order: Order, strands: Strands, there: Mapping[str, Lot]) -> Gauge:

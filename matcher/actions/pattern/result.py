@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, fields, replace
 from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 from matcher.actions.pattern.fitting import pattern_of_recipe
 from matcher.knitting.accessory import Accessory
+from matcher.knitting.calibration import Calibration
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.pattern.head import colours_of
 from matcher.knitting.pattern.pattern import Chart, Course, Pattern, Piece, Step
@@ -68,12 +69,17 @@ class Patterned:
 
 
 def patterned(
-    recipe: Recipe, entry: Accessory, lots: Iterable[Lot], catalogue: Catalogue, notes: Sequence[Words] = ()
+    recipe: Recipe,
+    entry: Accessory,
+    lots: Iterable[Lot],
+    catalogue: Catalogue,
+    learnt: Calibration | None = None,
+    notes: Sequence[Words] = (),
 ) -> Patterned:
-    """The pattern of a recipe. lots: those that are there. Raises as `pattern_of_recipe`."""
+    """The pattern of a recipe. lots: those that are there. learnt: how she knits. Raises as `pattern_of_recipe`."""
     there = {fold(lot.name): lot for lot in lots}
     yarns_there = [there[fold(name)].yarn for name in recipe.lots if fold(name) in there]
-    pattern = pattern_of_recipe(recipe, entry, catalogue, yarns_there)
+    pattern = replace(pattern_of_recipe(recipe, entry, catalogue, yarns_there), learnt=learnt)
     colours = {role: _colour(recipe.roles.get(role, ()), there) for role in (*recipe.roles, *pattern.fitted.roles)}
     yarns = {role: _yarn(strands, there) for role, strands in recipe.roles.items() if strands}
     return Patterned(recipe, pattern, catalogue.fabric, colours, yarns, tuple(notes))

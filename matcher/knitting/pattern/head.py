@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.pattern.metres import needs_of_pattern
@@ -40,8 +41,10 @@ def facts_of(pattern: Pattern) -> tuple[tuple[Words, Words], ...]:
 
 
 def colours_of(pattern: Pattern, constants: FabricConstants) -> tuple[Colour, ...]:
-    """Every colour, main first."""
-    needs = sorted(needs_of_pattern(pattern, constants), key=lambda need: in_role_order(need.role))
+    """Every colour, main first, with the metres that she needs of it."""
+    plain, swatched = needs_of_pattern(pattern, constants), pattern.fitted.gauge.from_swatch_rows
+    as_she_knits = calibrated(plain, pattern.accessory, pattern.learnt, from_swatch=swatched)
+    needs = sorted(as_she_knits, key=lambda need: in_role_order(need.role))
     return tuple(Colour(letter_of(need.role), need.role, need.length_m) for need in needs)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from matcher.knitting.accessory import Accessory
+from matcher.knitting.calibration import Calibration
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.pattern.needles import Needles
 from matcher.knitting.pattern.stitches import Stitch
@@ -168,7 +169,10 @@ class Piece:
 
 @dataclass(frozen=True)
 class Pattern:
-    """A whole pattern. finishing: seams, ends, blocking, sentence by sentence. before: what to know first."""
+    """A whole pattern. finishing: seams, ends, blocking, sentence by sentence. before: what to know first.
+
+    learnt: how she knits, which its metres follow; None where that is not known.
+    """
 
     accessory: Accessory
     fitted: Fitted
@@ -177,6 +181,7 @@ class Pattern:
     before: tuple[Words, ...] = ()
     finishing: tuple[Words, ...] = ()
     needles: Needles | None = None
+    learnt: Calibration | None = None
 
     @property
     def several(self) -> bool:
