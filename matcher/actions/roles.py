@@ -157,3 +157,9 @@ def cautions_of(accessory: Accessory, size: str, pools: Sequence[Pool], catalogu
     if may_run([pool.colour for pool in pools], catalogue.together):
         keys.append("dye")
     return tuple(catalogue.cautions[key] for key in dict.fromkeys(keys))
+
+
+def lot_words(name: str, lot: Lot) -> Words:
+    """A lot with its place, and that its colour is a guess."""
+    said: Words = reason("{lot} (colour guessed)", lot=name) if lot.colour.guessed else name
+    return reason("{lot} ({place})", lot=said, place=lot.place) if lot.place else said

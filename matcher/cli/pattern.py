@@ -109,7 +109,7 @@ def pattern(
     if as_json:
         show.print_json(found.as_dict(), style)
     elif out is None:
-        print_page(pattern_text(found.pattern, found.constants, found.yarns, style))
+        print_page(pattern_text(found.pattern, found.constants, found.weighed, style))
 
 
 def _bin_and_what(given: Sequence[str]) -> tuple[Path | None, str]:

@@ -92,7 +92,7 @@ def _piece_steps(piece: Piece, pattern: Pattern, style: Style) -> Iterator[PageS
 def _yarn_table(pattern: Pattern, constants: FabricConstants, yarns: Mapping[str, Words], style: Style) -> PageTable:
     say = style.say
     rows = tuple(
-        (one.letter, say(yarns.get(one.role, Term(one.role))), say(Length(one.length_m)))
+        (one.letter, say(yarns.get(one.role, Term(one.role))), f"{say(Length(one.length_m))} ±{say(Length(one.sd_m))}")
         for one in colours_of(pattern, constants)
     )
     return PageTable(say(reason("Yarn")), tuple(say(Term(one)) for one in ("colour", "yarn", "needs")), rows)

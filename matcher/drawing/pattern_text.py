@@ -42,7 +42,11 @@ def pattern_text(
     for colour in colours_of(pattern, constants):
         what: list[Words] = [Term(colour.role), *([(yarns or {})[colour.role]] if colour.role in (yarns or {}) else [])]
         said = reason(
-            "{letter}: {what}, {metres}", letter=colour.letter, what=listed(what), metres=Length(colour.length_m)
+            "{letter}: {what}, {metres}, give or take {sd}",
+            letter=colour.letter,
+            what=listed(what),
+            metres=Length(colour.length_m),
+            sd=Length(colour.sd_m),
         )
         lines += [f"  {line}" for line in _wrapped(style.say(said), WIDE - 2)]
     lines += _headed(reason("Abbreviations"), style)

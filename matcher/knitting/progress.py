@@ -168,8 +168,12 @@ def _log_ratio(one: Midway) -> float:
 
 def _is_far(at: int, one: Midway, structures: Sequence[str], prior: Floats, spread: Spread) -> bool:
     design = _design(at, one.done, structures, len(prior))
-    sd = math.sqrt(float(np.square(design * prior).sum()) + _noise(one) ** 2 + spread.rest**2)
-    return abs(_log_ratio(one)) > spread.far * sd
+    terms = float(np.square(design * prior).sum()) + spread.rest**2
+    if abs(_log_ratio(one)) > spread.far * math.sqrt(terms + _noise(one) ** 2):
+        return True
+    # Of hardly anything used the scale tells no ratio: so little is judged in metres.
+    used, predicted = _used(one), sum(one.done.values())
+    return predicted - used.mean > spread.far * math.hypot(predicted * math.sqrt(terms), used.sd)
 
 
 def _noise(one: Midway) -> float:

@@ -9,8 +9,9 @@ from typing import Any
 import forked
 import pytest
 
-from matcher.actions.keeping import lots, store
+from matcher.actions.keeping import store
 from matcher.actions.keeping.cells import add
+from matcher.actions.progress import weigh
 from matcher.store.database.store import open_store
 
 SECRET = "my secret lot"
@@ -45,7 +46,7 @@ def broken(tmp_path: Path, command: str, module: Any, name: str, after: bool, *a
 
 
 def test_nothing_was_changed(place: Path, tmp_path: Path):
-    ended = broken(tmp_path, "weigh", lots, "weigh", False, SECRET, "4g")
+    ended = broken(tmp_path, "weigh", weigh, "weigh", False, SECRET, "4g")
     assert (ended.code, ended.out) == (3, b"")
     assert ended.words.startswith(
         "matcher: this is a fault of the tool, not yours (ZeroDivisionError); nothing was changed. "
@@ -55,7 +56,7 @@ def test_nothing_was_changed(place: Path, tmp_path: Path):
 
 
 def test_what_was_changed_is_named(place: Path, tmp_path: Path):
-    ended = broken(tmp_path, "weigh", lots, "weigh", True, SECRET, "4g")
+    ended = broken(tmp_path, "weigh", weigh, "weigh", True, SECRET, "4g")
     assert ended.code == 3
     assert "; changed and whole: " in ended.words
     assert f"changedandwhole:{place}." in ended.unbroken
@@ -64,7 +65,7 @@ def test_what_was_changed_is_named(place: Path, tmp_path: Path):
 
 
 def test_the_details_hold_nothing_of_hers(place: Path, tmp_path: Path):
-    ended = broken(tmp_path, "weigh", lots, "weigh", False, SECRET, "4g", f"--bin={place}")
+    ended = broken(tmp_path, "weigh", weigh, "weigh", False, SECRET, "4g", f"--bin={place}")
     file = tmp_path / "data" / "matcher" / "fault.txt"
     assert "".join(ended.told.split()).endswith(f"withoutyourdata:{file}"), "a place longer than a line takes two"
     details = file.read_text("utf-8")

@@ -77,7 +77,7 @@ def test_a_colour_that_runs_out_is_told_with_what_still_helps(run_json: Json, ru
     assert milk["sure"] < 0.5
     assert any("oat" in way for way in found["ways"])
     shown = run("row", "hat", "--bin", store).output
-    assert "Ways out from here" in shown
+    assert "Ways out, from the next round on" in " ".join(shown.split())
     # Another lot serves for the rest alone: what it takes is far less than the whole band did.
     assert run_json("row", "hat", 60, "--bin", store)["ways"] == []
 
@@ -85,10 +85,16 @@ def test_a_colour_that_runs_out_is_told_with_what_still_helps(run_json: Json, ru
 def test_a_weighing_that_cannot_be_teaches_nothing_and_says_so(run_json: Json, run: Run, store: Path):
     before = of_role(run_json("row", "hat", 34, "--bin", store), "main")
     shown = run("row", "hat", 34, "--weigh", "ink=5 g", "--bin", store).output
-    assert "check the scale" in " ".join(shown.split())
+    assert "on the scale too?" in " ".join(shown.split())
     after = of_role(run_json("row", "hat", 34, "--bin", store), "main")
     assert after["needs_m"] == pytest.approx(before["needs_m"], rel=0.001)
     assert after["sure"] < 0.01  # what is left still is what the scale says
+
+
+def test_show_tells_how_far_it_is(run: Run, store: Path):
+    assert "so far" not in run("show", "hat with a stranded band", "--bin", store).output
+    run("row", "hat", 34, "--bin", store)
+    assert "round 34 is done" in " ".join(run("show", "hat with a stranded band", "--bin", store).output.split())
 
 
 def test_undo_takes_back_where_she_was_and_what_was_weighed(run_json: Json, run: Run, store: Path):

@@ -98,6 +98,17 @@ def test_at_the_end_nothing_is_needed_and_all_of_it_lasts():
     assert outlook([empty], SPREAD).sure == 0.0
 
 
+def test_hardly_anything_used_after_half_of_it_is_a_slip_and_teaches_nothing():
+    """As where the knitting was weighed with its ball."""
+    spread = Spread(0.1, {"stocking": 0.1}, 0.03, far=4.0)
+    done = Midway("main", {"stocking": 80.0}, {"stocking": 80.0}, 0.05, Estimate(220, 1.3), Estimate(215, 1.3))
+    (found,) = outlook([done], spread).roles
+    assert found.far
+    assert found.needs_m == pytest.approx(80.0)
+    usual = Midway("main", {"stocking": 80.0}, {"stocking": 80.0}, 0.05, Estimate(220, 1.3), Estimate(150, 1.3))
+    assert not outlook([usual], spread).roles[0].far
+
+
 @settings(max_examples=60, deadline=None)
 @given(
     done=st.floats(5, 200), rest=st.floats(1, 200), ratio=st.floats(0.7, 1.4), left=st.floats(1, 300),

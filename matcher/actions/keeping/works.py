@@ -213,7 +213,8 @@ def _told(role: str, lines: Sequence[Mapping[str, Any]]) -> Words:
     values = _values(role, lines)
     claimed, predicted = sum(line["metres"] for line in lines), Length(values["predicted_m"])
     # What is predicted is by the figures alone; what was claimed follows her own knitting, and is what she was told.
-    if abs(claimed - values["predicted_m"]) < 0.5:
+    midway = any(line["seen_g"] for line in lines)  # then the claims are of the rest alone
+    if midway or abs(claimed - values["predicted_m"]) < 0.5:
         told = reason("the estimate was {predicted}", predicted=predicted)
     else:
         both = "{claimed} were set aside; the estimate without your history is {predicted}"

@@ -13,9 +13,11 @@ from matcher.actions.looking.past import Event, history_of
 from matcher.actions.needs import needs
 from matcher.actions.pattern.kept import kept_pattern
 from matcher.actions.pattern.result import Patterned
+from matcher.actions.progress.piece import place_words
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.mending.reserve import ReserveGroup
+from matcher.knitting.pattern.place import stages_of
 from matcher.materials.lots import Decision
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Words
@@ -140,18 +142,24 @@ class ShownAccessory:
 @dataclass(frozen=True)
 class ShownWork:
     """A work. gauge: stitches and rows in 10 cm that its metres were worked out for, 0 where not noted. pattern: None
-    where none was kept; or `no_pattern` says why none comes out of what was."""
+    where none was kept; or `no_pattern` says why none comes out of what was. reached: how far it is."""
 
     line: WorkLine
     accessory: str
     gauge: tuple[float, float]
     pattern: Patterned | None = None
     no_pattern: Words = ""
+    reached: Words = ""
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
         pattern = None if self.pattern is None else self.pattern.as_dict()
-        return {**self.line.as_dict(), "accessory_name": self.accessory, "pattern": pattern}
+        return {
+            **self.line.as_dict(),
+            "accessory_name": self.accessory,
+            "reached": self.reached,
+            "pattern": pattern,
+        }
 
 
 Shown = ShownLot | ShownGarment | ShownPerson | ShownAccessory | ShownWork
@@ -204,7 +212,12 @@ def work_shown(desk: Desk, line: WorkLine, store: Rows) -> ShownWork:
     gauge = (float(row.get("stitches_10cm", 0.0)), float(row.get("rows_10cm", 0.0)))
     shown = ShownWork(line, entry.name if entry else line.accessory, gauge)
     try:
-        return replace(shown, pattern=kept_pattern(row.get("recipe", ""), desk))
+        made = kept_pattern(row.get("recipe", ""), desk)
+        reached: Words = ""
+        if made is not None and row["state"] == "begun" and row["stage"]:
+            stages = stages_of(made.pattern, desk.catalogue.fabric)
+            reached = place_words(stages, min(int(row["stage"]), len(stages)))
+        return replace(shown, pattern=made, reached=reached)
     except BadInput as why:
         return replace(shown, no_pattern=why.said)
 

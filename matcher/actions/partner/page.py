@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from matcher.actions.partner.result import Partner
 from matcher.actions.partner.words import fit_words, placed_words, way_words
-from matcher.actions.roles import RoleYarn
+from matcher.actions.roles import RoleYarn, lot_words
 from matcher.errors import BadInput
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.motifs.motif import Motif
@@ -178,7 +178,7 @@ def _colour(role: str) -> Words:
 
 
 def _yarn(role: RoleYarn, style: Style) -> tuple[str, ...]:
-    take = ", ".join(f"{lot.name} ({lot.place})" if lot.place else lot.name for lot in role.lots)
+    take = ", ".join(style.say(lot_words(lot.name, lot)) for lot in role.lots)
     return (
         style.say(_colour(role.role)),
         take or style.say(_takes(role)),

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from matcher.actions.pattern.fitting import pattern_of_recipe
+from matcher.actions.roles import lot_words
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.fabric import FabricConstants
@@ -20,6 +21,7 @@ from matcher.knitting.pattern.words import lines_of
 from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Lot
 from matcher.materials.reading.names import fold
+from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.recipes import Recipe, Strand
@@ -30,15 +32,28 @@ _WHITE = Colour("solid", (((100.0, 0.0, 0.0), 1.0),))
 
 @dataclass(frozen=True)
 class Patterned:
-    """colours: of each role, white where no lot is known; yarns: what a role is knitted with, in words."""
+    """A pattern with its yarn. colours: of each role, white where no lot is known; yarns: what a role is knitted with,
+    in words; tex: of all its strands together, of roles whose lots are known."""
 
     recipe: Recipe
     pattern: Pattern
     constants: FabricConstants
     colours: Mapping[str, Colour]
     yarns: Mapping[str, Words]
+    tex: Mapping[str, float]
     notes: tuple[Words, ...] = ()
     files: tuple[Path, ...] = ()
+
+    @property
+    def weighed(self) -> Mapping[str, Words]:
+        """What each role is knitted with, and how much of it that is on a scale."""
+        metres = {one.role: one.length_m for one in colours_of(self.pattern, self.constants)}
+        return {
+            role: reason("{yarn}: {mass}", yarn=yarn, mass=Mass(metres[role] * self.tex[role] / 1000.0))
+            if role in self.tex and role in metres
+            else yarn
+            for role, yarn in self.yarns.items()
+        }
 
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON; words are values still, for a face to say."""
@@ -53,6 +68,7 @@ class Patterned:
                     "role": one.role,
                     "take": self.yarns.get(one.role, ""),
                     "metres": round(one.length_m, 2),
+                    "sd_m": round(one.sd_m, 2),
                 }
                 for one in colours_of(pattern, self.constants)
             ],
@@ -82,7 +98,12 @@ def patterned(
     pattern = replace(pattern_of_recipe(recipe, entry, catalogue, yarns_there), learnt=learnt)
     colours = {role: _colour(recipe.roles.get(role, ()), there) for role in (*recipe.roles, *pattern.fitted.roles)}
     yarns = {role: _yarn(strands, there) for role, strands in recipe.roles.items() if strands}
-    return Patterned(recipe, pattern, catalogue.fabric, colours, yarns, tuple(notes))
+    tex = {
+        role: sum(one.count * there[fold(one.lots[0])].yarn.tex.mean for one in strands)
+        for role, strands in recipe.roles.items()
+        if strands and all(fold(one.lots[0]) in there for one in strands)
+    }
+    return Patterned(recipe, pattern, catalogue.fabric, colours, yarns, tex, tuple(notes))
 
 
 def _colour(strands: Sequence[Strand], there: Mapping[str, Lot]) -> Colour:
@@ -105,7 +126,7 @@ def _yarn(strands: Sequence[Strand], there: Mapping[str, Lot]) -> Words:
 
 
 def _lot(name: str, lot: Lot | None) -> Words:
-    return reason("{lot} ({place})", lot=name, place=lot.place) if lot is not None and lot.place else name
+    return name if lot is None else lot_words(name, lot)
 
 
 def _chart(chart: Chart) -> dict[str, Any]:

@@ -48,7 +48,7 @@ class Lasts:
             if one.needs_m <= 0:
                 said = "{role} ({lots}): no more needed, {left} left."
             elif not weighed:
-                said = "{role} ({lots}): {needs} needed to the end, {left} left as far as reckoned, {sure} sure."
+                said = "{role} ({lots}): {needs} needed to the end, {left} left by reckoning, {sure} sure."
             yield reason(
                 said,
                 role=Term(role),
@@ -60,14 +60,14 @@ class Lasts:
         for role, strand, one, _ in self.strands:
             if one.far:
                 far = (
-                    "What {role} ({lots}) has used is far from what was reckoned, so nothing is learnt from it: check "
-                    "the scale, and which round is done."
+                    "What {role} ({lots}) has used is far from what was reckoned, so nothing is learnt from it: was "
+                    "the knitting on the scale too? Check the weight, and which round is done."
                 )
                 yield reason(far, role=Term(role), lots=listed(strand.lots, "and", " and "))
         if len(self.strands) > 1:
             yield reason("The chance that every colour lasts is {sure}.", sure=Chance(self.sure))
         if self.ways:
-            yield reason("Ways out from here:")
+            yield reason("Ways out, from the next round on:")
             yield from map(way_words, self.ways)
         elif self.sure < asked:
             yield reason("Nothing in the bin helps from here: weigh again soon, or look for more of the same yarn.")

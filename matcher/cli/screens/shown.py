@@ -65,7 +65,7 @@ def _show(one: Shown, screen: Console, style: Style) -> None:
     if isinstance(one, ShownWork) and one.pattern is not None:
         made = one.pattern
         screen.print()
-        print_page(pattern_text(made.pattern, made.constants, made.yarns, style).lstrip("\n"))
+        print_page(pattern_text(made.pattern, made.constants, made.weighed, style).lstrip("\n"))
     if isinstance(one, ShownLot | ShownGarment | ShownPerson):
         for heading, lines in (
             (reason("What you wrote yourself:"), _written(one.written)),
@@ -248,6 +248,8 @@ def _of_work(one: ShownWork) -> Iterator[Fact]:
     yield "begun", line.begun_on
     if line.state != "begun":
         yield line.state, line.ended_on
+    if one.reached:
+        yield "so far", one.reached
     if all(one.gauge):
         yield "gauge", reason("{gauge}", gauge=GaugeFigures(*one.gauge))
     for part in line.parts:

@@ -20,11 +20,12 @@ GAUGE = Trade("Gauge", "Tension")
 
 @dataclass(frozen=True)
 class Colour:
-    """A colour of a pattern: what its lines call it, its role, and the metres that it takes."""
+    """A colour of a pattern: what its lines call it, its role, and the metres that it takes, with their deviation."""
 
     letter: str
     role: str
     length_m: float
+    sd_m: float
 
 
 def facts_of(pattern: Pattern) -> tuple[tuple[Words, Words], ...]:
@@ -45,7 +46,7 @@ def colours_of(pattern: Pattern, constants: FabricConstants) -> tuple[Colour, ..
     plain, swatched = needs_of_pattern(pattern, constants), pattern.fitted.gauge.from_swatch_rows
     as_she_knits = calibrated(plain, pattern.accessory, pattern.learnt, from_swatch=swatched)
     needs = sorted(as_she_knits, key=lambda need: in_role_order(need.role))
-    return tuple(Colour(letter_of(need.role), need.role, need.length_m) for need in needs)
+    return tuple(Colour(letter_of(need.role), need.role, need.length_m, need.sd_m) for need in needs)
 
 
 def key_of(pattern: Pattern) -> tuple[tuple[str, Words], ...]:

@@ -14,6 +14,7 @@ from matcher.knitting.pattern.needles import needles_of
 from matcher.knitting.pattern.notes import notes_of
 from matcher.knitting.pattern.pattern import Pattern
 
+OWN = "own"  # the source of what stands in no catalogue but hers
 Build = Callable[[Making, ChartBook], Made]
 
 BUILDS: dict[str, Build] = {
@@ -30,9 +31,22 @@ BUILDS: dict[str, Build] = {
 
 
 def pattern_of(making: Making) -> Pattern:
-    """The whole pattern. Raises ValueError where the stitches do not come out, which is a fault of ours."""
+    """The whole pattern. Zones of her own that no construction can join are knitted as pieces by themselves.
+
+    Raises ValueError where the stitches do not come out, which is a fault of ours.
+    """
+    construction = construction_of(making.accessory)
+    if making.accessory.source != OWN or construction == "parts":
+        return _built(making, construction)
+    try:
+        return _built(making, construction)
+    except ValueError:
+        return _built(making, "parts")
+
+
+def _built(making: Making, construction: str) -> Pattern:
     book = ChartBook()
-    made = BUILDS.get(construction_of(making.accessory), parts.build)(making, book)
+    made = BUILDS.get(construction, parts.build)(making, book)
     for piece in made.pieces:
         for _ in counted_steps(piece):
             pass

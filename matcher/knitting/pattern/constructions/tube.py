@@ -71,7 +71,7 @@ def column(making: Making, book: ChartBook, begin: Sequence[Step], done: int = 0
         steps += begin if below is None else ()
         steps += _TURN_THE_WORK if part is turned else ()
         courses = courses_of(part, live, above, making, book)[done if below is None else 0 :]
-        steps += _narrowing(courses, making)
+        steps += courses if below is None and _too_narrow(part.first, making) else _narrowing(courses, making)
         live = leaves(courses[-1].stitches)
         if above is None:
             drawn = Finish("draw through", edge_role(part, making), part.structure)
@@ -140,15 +140,22 @@ def needle_change(below: FittedPart | None, part: FittedPart, making: Making) ->
         return
     size = NeedleSize(needles.rib_mm if ribbed(part.structure) else needles.mm)
     said = "Begin on {size} needles" if below is None else "Change to {size} needles"
+    if below is None and _too_narrow(part.first, making):
+        said = "Begin on {size} double-pointed needles"
     yield Remark(reason(said, size=size))
+
+
+def _too_narrow(stitches: int, making: Making) -> bool:
+    """Whether so many stitches do not reach round the shortest circular needle that is named."""
+    cords = needles_of(making.fitted, making.constants).circular_cm
+    return bool(cords) and around_cm(stitches, making.fitted.gauge) < cords[0]
 
 
 def _narrowing(courses: Sequence[Course], making: Making) -> Iterator[Step]:
     """The courses, with the change to double-pointed needles before the first round that is too narrow."""
-    cords, wide = needles_of(making.fitted, making.constants).circular_cm, True
+    wide = True
     for course in courses:
-        narrow = bool(cords) and around_cm(leaves(course.stitches), making.fitted.gauge) < cords[0]
-        if wide and narrow:
+        if wide and _too_narrow(leaves(course.stitches), making):
             wide = False
             yield Remark(reason("Change to double-pointed needles: from here the round is shorter than the needle"))
         yield course

@@ -95,9 +95,9 @@ def _before(joined: Joined, parts: Sequence[FittedPart], making: Making) -> Iter
     yield reason("Change to a shorter circular needle when the stitches no longer reach round")
     back = parts[-1].first * joined.back // parts[0].first
     yield reason(
-        "If you want the neck higher behind, work short rows before the collar, with MC: turn at the marker, purl back "
-        "over the {back} stitches of the back, turn and knit to the marker, then so again over {more} more at either "
-        "end; the yarn of these rows is not counted here",
+        "If you want the neck higher behind, work short rows in the collar once its last decreases are made, with MC: "
+        "turn at the marker, purl back over the {back} stitches of the back, turn and knit to the marker, then so "
+        "again over {more} more at either end, wrapping the stitch at each turn; their yarn is not counted here",
         back=back,
         more=max(1, back // 6),
     )

@@ -70,12 +70,10 @@ def left(course: Course) -> int:
 
 @pytest.mark.parametrize("key", TUBES)
 def test_every_size_and_gauge_comes_out_and_takes_what_is_needed(key: str):
+    """At the finest and the coarsest usual gauge of each class; `test_all_patterns` knits every one with -m long."""
     entry = CATALOGUE.accessories[key]
-    gauges = [
-        gauge
-        for number in entry.classes
-        for gauge in gauges_of_class(number, FABRIC, CATALOGUE.classes, entry.firmness)
-    ]
+    usual = (gauges_of_class(number, FABRIC, CATALOGUE.classes, entry.firmness) for number in entry.classes)
+    gauges = dict.fromkeys(gauge for of_class in usual for gauge in (of_class[0], of_class[-1]))
     for size in entry.sizes:
         for gauge in gauges:
             fit = fitted(key, size, gauge)
