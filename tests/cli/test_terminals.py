@@ -25,7 +25,7 @@ HARD = "Žluť ± … 毛 🧶"
 # One run of each command; each starts from the same store. SHEETS and OUT stand for places.
 RUNS = {
     "suggest": ["suggest"],
-    "explain": ["suggest", "--explain", "1"],
+    "explain": ["suggest", "--kind", "hat", "--explain", "1"],
     "contrast": ["contrast", "navy", "cream"],
     "reserve": ["reserve"],
     "needs": ["needs", "hat-ribbed", "--size", "adult medium", "--class", "3"],
