@@ -36,6 +36,7 @@ TUBES = [
     and entry.kind not in ("yoke", "mitts")
     and len({zone.count for zone in entry.zones}) == 1
 ]
+HANDS = [key for key, entry in ENTRIES.items() if any("thumb" in zone.name for zone in entry.zones)]
 
 
 def _fitted(key: str):
@@ -125,7 +126,7 @@ def _kinds(key: str) -> Counter[str]:
     return Counter(one.kind for one in _drawn(key).shapes)
 
 
-@pytest.mark.parametrize("key", [key for key, entry in ENTRIES.items() if any("thumb" in z.name for z in entry.zones)])
+@pytest.mark.parametrize("key", HANDS)
 def test_both_thumbs_are_there_as_mirror_images(key: str):
     scene = _drawn(key)
     for kind in ("thumb", "gusset"):
@@ -134,6 +135,38 @@ def test_both_thumbs_are_there_as_mirror_images(key: str):
         mirrored = {(round(2 * middle - x, 2), round(y, 2)) for x, y in left}
         assert {(round(x, 2), round(y, 2)) for x, y in right} == mirrored
         assert max(x for x, _ in left) < middle < min(x for x, _ in right)
+
+
+@pytest.mark.parametrize("key", HANDS)
+def test_the_stitches_of_a_pair_are_mirror_images(key: str, seen_in):
+    """Motifs, rib and the checks of the gussets: the left half of the picture turned over is the right half."""
+    scene = _drawn(key)
+    from_middle = [(one.middle[1], one.middle[0] - scene.width / 2, one) for one in seen_in(scene)]
+    left, right = (
+        sorted((round(y, 2), side * x, one.fill, len(one.points)) for y, x, one in from_middle if side * x > 0)
+        for side in (-1, 1)
+    )
+    assert [(fill, corners) for *_, fill, corners in left] == [(fill, corners) for *_, fill, corners in right]
+    assert [x for _, x, *_ in left] == pytest.approx([x for _, x, *_ in right], abs=0.03)
+
+
+def test_each_hand_shows_its_back_as_its_own_charts_have_it(seen_in):
+    """The left hand begins its rounds with the back, the right one with the palm."""
+    entry, fitted = _fitted("mittens-stranded")
+    code_of = {role.name: code for role, code in zip(entry.roles, CODES, strict=False)}
+    right, left = (
+        [_left_on_needle(course) for course in hand.courses() if course.charted]
+        for hand in pattern_of(Making(entry, fitted, CATALOGUE.fabric)).pieces
+    )
+    half, below_gusset = fitted.stitches // 2, 3
+    backs = [[*of_left[-half:], *of_right[:half]] for of_left, of_right in zip(left, right, strict=True)][:below_gusset]
+    assert any(back[:half] != back[half:] for back in backs)
+    rows: dict[float, list] = {}
+    for one in seen_in(_drawn("mittens-stranded")):
+        rows.setdefault(round(one.middle[1], 1), []).append(one)
+    codes = [[one.fill for one in sorted(rows[y], key=lambda one: one.middle[0])] for y in sorted(rows, reverse=True)]
+    lowest = next(number for number, row in enumerate(codes) if len(set(row)) > 1)
+    assert codes[lowest : lowest + below_gusset] == [[code_of[role] for role in back] for back in backs]
 
 
 @pytest.mark.parametrize("key", sorted(FOLDED))

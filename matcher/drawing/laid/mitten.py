@@ -18,16 +18,17 @@ _APART = 8.0  # mm between the two thumbs
 
 
 def mittens(fitted: Fitted, constants: FabricConstants) -> list[Panel]:
-    """The left one at the left with its thumb to the right, and the other way round; one where only one is knitted, and
-    nothing where there is no thumb. Raises BadInput for a gusset that is higher than its hand."""
+    """The left one at the left with its thumb to the right, and its mirror image, whose rounds read as those of a
+    fitted accessory do; the left one alone where only one is knitted, and nothing where there is no thumb. Raises
+    BadInput for a gusset that is higher than its hand."""
     found = thumb_of(fitted, constants)
     if found is None:
         return []
     gusset, thumb, start = found.gusset, found.thumb, found.start
-    hand = centred(rows_of(fitted, fitted.rounds(), constants))
-    wedge = _beside(rows_of(fitted, rounds_of(fitted, gusset), constants), hand, hand[start].bottom)
-    above = _leaning(rows_of(fitted, rounds_of(fitted, thumb), constants), wedge[-1])
-    left = [Panel(tuple(hand)), Panel(tuple(above), kind=THUMB), Panel(tuple(wedge), kind=GUSSET)]
+    hand = _mirrored(centred(rows_of(fitted, fitted.rounds(), constants)))
+    wedge = _beside(_mirrored(rows_of(fitted, rounds_of(fitted, gusset), constants)), hand, hand[start].bottom)
+    above = _leaning(_mirrored(rows_of(fitted, rounds_of(fitted, thumb), constants)), wedge[-1])
+    left = [Panel(hand), Panel(tuple(above), kind=THUMB), Panel(tuple(wedge), kind=GUSSET)]
     if fitted.pieces == 1:
         return left
     middle = max(row.right for row in (*hand, *above)) + _APART / 2
@@ -53,6 +54,11 @@ def _leaning(thumb: Sequence[Row], base: Row) -> list[Row]:
     ]
 
 
-def _mirrored(rows: Sequence[Row], middle: float) -> tuple[Row, ...]:
-    """The rows on the other side of a middle line; each is read from the left as before."""
-    return tuple(replace(row, left=2 * middle - row.right) for row in rows)
+def _mirrored(rows: Sequence[Row], middle: float = 0.0) -> tuple[Row, ...]:
+    """The mirror image of rows on the other side of a middle line."""
+    return tuple(
+        replace(
+            row, roles=row.roles[::-1], widths=row.widths[::-1], purled=row.purled[::-1], left=2 * middle - row.right
+        )
+        for row in rows
+    )
