@@ -174,10 +174,15 @@ def test_a_lot_that_is_claimed_cannot_be_taken_out(store: Store):
 @pytest.mark.parametrize("interruption", [KeyboardInterrupt, RuntimeError, SystemExit])
 def test_whatever_interrupts_an_action_leaves_the_store_as_it_was(store: Store, interruption: type[BaseException]):
     before = everything(store)
-    with pytest.raises(interruption), store.action("half") as act:  # noqa: PT012
-        act.update("lots", "navy", {"grams": "3"})
-        act.delete("lots", "navy")
-        raise interruption
+
+    def half():
+        with store.action("half") as act:
+            act.update("lots", "navy", {"grams": "3"})
+            act.delete("lots", "navy")
+            raise interruption
+
+    with pytest.raises(interruption):
+        half()
     assert everything(store) == before
     with store.action("whole") as act:
         act.update("lots", "navy", {"grams": "3"})

@@ -112,7 +112,7 @@ def looked_over(data: bytes, path: Path, catalogue: Catalogue, right: Any) -> in
         faults.extend(verify(bin=path).faults)
 
     def read() -> None:
-        Desk(path, catalogue).shelf  # noqa: B018
+        _ = Desk(path, catalogue).shelf
         with open_store(path) as store:
             history_in(store, catalogue)
 

@@ -688,7 +688,7 @@ def _fits(key: str, want: object, has: object) -> bool:
     if isinstance(want, tuple):
         return has is not None and want[0] <= has <= want[1]
     if isinstance(want, dict):
-        return all(abs(has.get(one, 0.0) - share) < 0.01 for one, share in want.items())  # type: ignore[attr-defined]
+        return isinstance(has, dict) and all(abs(has.get(one, 0.0) - share) < 0.01 for one, share in want.items())
     if isinstance(want, int | float):
         return has is not None and has == pytest.approx(want, rel=0.004)
     return has == want

@@ -91,7 +91,11 @@ def read_page(text: str) -> PrintedPage:
                     raise Stuck(f"{heading}: {line}")
                 page.pieces[-1].times = int(said[1])
         elif heading == "Abbreviations":
-            page.key = dict(line.split(": ", 1) for line in lines)  # type: ignore[misc]
+            for line in lines:
+                short, colon, words = line.partition(": ")
+                if not colon:
+                    raise Stuck(f"{heading}: {line}")
+                page.key[short] = words
         elif heading == "Signs of the charts":
             signs = _signs(lines)
         elif chart := _CHART.match(heading):

@@ -16,9 +16,19 @@ REPEAT = 12  # of every motif of these entries
 SHARES = (3 / 4, 2 / 3, 3 / 5)  # what is left by a quarter, a third and two fifths
 
 
-def rounds(pattern: Pattern) -> list[Knitted]:
+def one_of(pattern: Pattern) -> Off:
     (off,) = knitted(pattern)
-    return off.courses
+    return off
+
+
+def rounds(pattern: Pattern) -> list[Knitted]:
+    return one_of(pattern).courses
+
+
+def numbers_in(said: str, pattern: str) -> list[int]:
+    """The numbers that a page says in a sentence of this shape, which it says once."""
+    (found,) = re.finditer(pattern, said)
+    return [int(one) for one in found.groups()]
 
 
 @pytest.mark.parametrize(("key", "size"), sizes_of(KEYS))
@@ -33,10 +43,8 @@ def test_body_sleeves_and_underarms_are_those_of_the_percentage_system(size: str
         pattern = listed(KEYS[0], size, gauge)
         left, front, right, back = (step.stitches for step in pattern.pieces[0].steps() if isinstance(step, Bring))
         said = " ".join(page(pattern).split())
-        body, sleeve = (
-            int(one) for one in re.search(r"underarms on (\d+) stitches, .* up to there on (\d+),", said).groups()
-        )  # type: ignore[union-attr]
-        underarm = int(re.search(r"Put (\d+) stitches at each side of the body", said)[1])  # type: ignore[index]
+        body, sleeve = numbers_in(said, r"underarms on (\d+) stitches, .* up to there on (\d+),")
+        (underarm,) = numbers_in(said, r"Put (\d+) stitches at each side of the body")
         assert left == right == sleeve - underarm
         assert front + back == body - 2 * underarm
         assert abs(front - back) <= 1
@@ -73,11 +81,6 @@ def test_half_of_the_yoke_lies_below_the_first_decreases(key: str):
     below, above = sections[0][1], [course for _, part in sections[1:-1] for course in part]
     assert abs(len(below) - len(above)) <= 2
     assert sections[-1][0].startswith("Collar")
-
-
-def one_of(pattern: Pattern) -> Off:
-    (off,) = knitted(pattern)
-    return off
 
 
 @pytest.mark.parametrize("key", KEYS)
