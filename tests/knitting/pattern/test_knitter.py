@@ -7,7 +7,7 @@ from knitter import knit
 from likeness import mirrored
 from printed_page import Stuck
 
-MITTS = """\
+HEAD = """\
 Small mitts
 ===========
 Size: small
@@ -33,6 +33,8 @@ Chart A: 4 stitches, 2 rows
     |. # # .| 2
     |. . . #| 1
 
+"""
+RIGHT = """\
 Right mitt
 ==========
 
@@ -60,37 +62,18 @@ Pick up and knit 2 stitches with MC along the gap: 6 stitches.
 Rounds 1 to 3: with MC, knit.
 Cut the yarn, draw the end through the 6 stitches, twice, and pull it tight.
 
-Left mitt
-=========
-
-Cuff
-----
-Cast on 16 stitches with MC.
-Join to a round: see that the edge isn't twisted, and place a marker, where each
-    round begins.
-Rounds 1 and 2: with MC, (k2, p2) 4 times.
-
-Hand
-----
-Rounds 3 and 4: chart A, rows 1 and 2, 4 times round.
-Rounds 5 and 6: repeat rounds 3 and 4, once more.
-Round 7: with MC, k13, m1r, k2, m1l, k1: 18 stitches.
-Round 8: with MC, k13, put 4 stitches on hold for the thumb, co2, k1: 16
-    stitches.
-Round 9: with MC, knit.
-Bind off all 16 stitches with MC loosely, so that the edge stretches.
-
-Thumb
------
-Take the stitches on hold for the thumb back on the needle: 4 stitches.
-Pick up and knit 2 stitches with MC along the gap: 6 stitches.
-Rounds 1 to 3: with MC, knit.
-Cut the yarn, draw the end through the 6 stitches, twice, and pull it tight.
-
+"""
+ALIKE = RIGHT.replace("Right mitt\n==========", "Left mitt\n=========")
+# The thumb of the left hand stands at the other end of its rounds.
+LEFT = ALIKE.replace("k1, m1r, k2, m1l, k13:", "k13, m1r, k2, m1l, k1:").replace(
+    "k1, put 4 stitches on hold for the thumb, co2, k13:", "k13, put 4 stitches on hold for the thumb, co2, k1:"
+)
+END = """\
 Finishing
 ---------
 Weave in the ends.
 """
+MITTS = HEAD + RIGHT + LEFT + END
 
 
 def test_what_she_knits():
@@ -124,7 +107,7 @@ FAULTS = {
     "more rounds than said": ("Rounds 5 and 6: repeat", "Rounds 5 to 7: repeat", "ends at 6, not at 7"),
     "rounds that were never knitted are repeated": ("repeat rounds 3 and 4", "repeat rounds 7 and 8", "to repeat"),
     "no join": ("Join to a round: see that the edge isn't twisted, and place a marker, where each\n    round begins.\n", "", "joined"),
-    "the thumb is forgotten": (MITTS[MITTS.index("Thumb\n-") : MITTS.index("Left mitt")], "", "on hold for thumb"),
+    "the thumb is forgotten": (RIGHT[RIGHT.index("Thumb\n-") :], "", "on hold for thumb"),
     "another holder": ("on hold for the thumb back", "on hold for the heel back", "nothing waits for the heel"),
     "no colour": ("Rounds 1 and 2: with MC, (k2", "Rounds 1 and 2: (k2", "in which colour"),
     "an abbreviation nobody knows": ("(k2, p2)", "(k2, q2)", "cannot be read"),
@@ -143,16 +126,12 @@ def test_a_planted_fault_is_found(fault: str):
 
 
 def test_two_right_thumbs_are_no_pair():
-    right = MITTS[MITTS.index("Right mitt") : MITTS.index("Left mitt")]
-    left = MITTS[MITTS.index("Left mitt") : MITTS.index("Finishing")]
-    both = MITTS.replace(left, right.replace("Right mitt\n==========", "Left mitt\n========="))
-    first, second = knit(both)
+    first, second = knit(HEAD + RIGHT + ALIKE + END)
     assert not mirrored(first, second)
 
 
 def test_a_thumb_that_leans_the_wrong_way_is_no_pair():
-    at = MITTS.rindex("k13, m1r, k2, m1l, k1")
-    first, second = knit(MITTS[:at] + MITTS[at:].replace("k13, m1r, k2, m1l", "k13, m1l, k2, m1r"))
+    first, second = knit(HEAD + RIGHT + LEFT.replace("k13, m1r, k2, m1l", "k13, m1l, k2, m1r") + END)
     assert not mirrored(first, second)
 
 
