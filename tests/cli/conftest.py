@@ -78,6 +78,15 @@ def demo() -> Path:
 
 
 @pytest.fixture
+def demo_store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run: Callable[..., Result]) -> Path:
+    """Her store, with all of the demo; it is what every command reads when no bin is named."""
+    path = tmp_path / "bin.sqlite"
+    monkeypatch.setenv("MATCHER_BIN", str(path))
+    assert run("intake", "demo").exit_code == 0
+    return path
+
+
+@pytest.fixture
 def small(tmp_path: Path) -> Path:
     """A small bin: one garment that is worn, one that is gone, four lots."""
     folder = tmp_path / "bin"

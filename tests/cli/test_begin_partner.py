@@ -17,15 +17,6 @@ from matcher.store.recipes import parse_recipe
 OF = ("--garment", "grey yoke pullover", "--accessory")
 
 
-@pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run: Callable[..., Result]) -> Path:
-    """Her store, with all of the demo."""
-    path = tmp_path / "bin.sqlite"
-    monkeypatch.setenv("MATCHER_BIN", str(path))
-    assert run("intake", "demo").exit_code == 0
-    return path
-
-
 @pytest.mark.parametrize(
     "asked",
     [
@@ -37,7 +28,7 @@ def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run: Callable[..., Res
     ],
     ids=" ".join,
 )
-def test_it_is_begun_as_it_was_fitted(path: Path, run_json, asked: tuple[str, ...]) -> None:
+def test_it_is_begun_as_it_was_fitted(demo_store: Path, run_json, asked: tuple[str, ...]) -> None:
     shown = run_json("partner", *OF, *asked)
     found = run_json("partner", *OF, *asked, "--begin", "--as", "to match")
     begun = found.pop("begun")
@@ -48,7 +39,7 @@ def test_it_is_begun_as_it_was_fitted(path: Path, run_json, asked: tuple[str, ..
         claims = [one for one in begun["claims"] if one["role"] == role["role"]]
         assert [one["lot"] for one in claims] == role["lots"]
         assert sum(one["metres"] for one in claims) == pytest.approx(role["need_m"], abs=0.05)
-    with open_store(path) as store:
+    with open_store(demo_store) as store:
         recipe = parse_recipe(store.rows("works")[-1]["recipe"])
     catalogue = load_catalogue()
     again = needs_of_recipe(recipe, catalogue.accessories[recipe.accessory], catalogue)
@@ -56,7 +47,7 @@ def test_it_is_begun_as_it_was_fitted(path: Path, run_json, asked: tuple[str, ..
     assert stitches == {role["role"]: role["stitches"] for role in shown["roles"]}
 
 
-def test_a_person_reads_that_it_is_begun(path: Path, run: Callable[..., Result]) -> None:
+def test_a_person_reads_that_it_is_begun(demo_store: Path, run: Callable[..., Result]) -> None:
     shown = run("partner", *OF, "hat-stranded-band", "--begin")
     assert shown.exit_code == 0
     assert "hat with a stranded band, adult medium is begun: 22 stitches and 29 rows" in " ".join(shown.stdout.split())
@@ -65,7 +56,7 @@ def test_a_person_reads_that_it_is_begun(path: Path, run: Callable[..., Result])
 
 
 def test_it_is_not_begun_where_a_yarn_is_missing_or_too_short_or_there_is_no_store(
-    path: Path, run: Callable[..., Result], tmp_path: Path
+    demo_store: Path, run: Callable[..., Result], tmp_path: Path
 ) -> None:
     folder = run("partner", "demo", *OF, "hat-stranded-band", "--begin")
     assert folder.exit_code == 2
