@@ -47,7 +47,6 @@ def write(folder: Path, kind: str, number: int, seed: int) -> None:
             code, grams = _colour(kind, len(lots), rng), round(float(rng.gamma(2.0, 18.0)) + 4.0, 1)
             home = (f"garment {owner}", role) if kept else ("", "")
             yarn = yarn if seed % 2 else f"yarn of {len(lots)}"
-            yarn = yarn if seed % 2 else f"yarn of {len(lots)}"
             cells = (f"lot {len(lots):05d}", *home, yarn, code, grams, *ball, fibre, wash)
             lots.append(",".join([*map(str, cells), str(1 + int(grams // ball[0])), str(len(lots)), "yes"]))
     head = "lot,garment,role,yarn,colour,grams,ball_grams,ball_metres,fibre,wash,pieces,dye_lot,label"

@@ -58,4 +58,4 @@ def test_each_zone_is_a_piece_and_the_page_says_what_is_sewn_to_what():
     assert sorted((off.name, off.times) for off in offs) == [("Back", 1), ("Cup", 1), ("Tips", 3)]
     assert [off.closed for off in offs] == [["bind off"]] * 3
     said = " ".join(page(pattern).split())
-    assert "20 cm long" in said
+    assert "Sew back to cup: their edges are both 20 cm long" in said

@@ -265,7 +265,7 @@ def test_what_it_measures_is_said_as_it_is_worn():
 
 
 def test_a_motif_that_runs_into_a_crown_is_charted_by_sections():
-    entry = replace(CATALOGUE.accessories["hat-stranded-band"])
+    entry = CATALOGUE.accessories["hat-stranded-band"]
     gauge = Gauge.from_stitches(22.0, FABRIC)
     row = "x" + "." * 11  # seen from the right side: worked last
     parts = (
