@@ -31,39 +31,62 @@ from matcher.store.recipes import Strand
 
 
 @dataclass(frozen=True)
+class StrandLasts:
+    """One strand of a role and how long it lasts, by metres of one of its threads; weighed: all its lots, since the
+    cast-on."""
+
+    role: str
+    strand: Strand
+    lasting: Lasting
+    weighed: bool
+
+    def words(self) -> Words:
+        """What it still has to give, and what is left."""
+        one = self.lasting
+        said = "{role} ({lots}): {needs} needed to the end, {left} left, {sure} sure."
+        if one.needs_m <= 0:
+            said = "{role} ({lots}): no more needed, {left} left."
+        elif not self.weighed:
+            said = "{role} ({lots}): {needs} needed to the end, {left} left by reckoning, {sure} sure."
+        figures = {"needs": Length(one.needs_m), "left": Length(one.left_m), "sure": Chance(one.sure)}
+        return reason(said, role=Term(self.role), lots=self._lots, **figures)
+
+    def doubt(self) -> Words:
+        """That its weight can hardly be right."""
+        far = (
+            "What {role} ({lots}) has used is far from what was reckoned, so nothing is learnt from it: was "
+            "the knitting on the scale too? Check the weight, and which round is done."
+        )
+        return reason(far, role=Term(self.role), lots=self._lots)
+
+    @property
+    def _lots(self) -> Words:
+        return listed(self.strand.lots, "and", " and ")
+
+    def as_dict(self) -> dict[str, Any]:
+        """The keys of the JSON."""
+        return {
+            "role": self.role,
+            "lots": list(self.strand.lots),
+            "needs_m": round(self.lasting.needs_m, 2),
+            "left_m": round(self.lasting.left_m, 2),
+            "sure": round(self.lasting.sure, 4),
+            "weighed": self.weighed,
+        }
+
+
+@dataclass(frozen=True)
 class Lasts:
-    """How it stands: each strand of each role, and ways out where the chance is below what is asked.
+    """How it stands: each strand of each role, and ways out where the chance is below what is asked."""
 
-    strands: the role, its lots, the outlook, and whether they were weighed since the cast-on.
-    """
-
-    strands: tuple[tuple[str, Strand, Lasting, bool], ...]
+    strands: tuple[StrandLasts, ...]
     sure: float
     ways: tuple[Exchange, ...] = ()
 
     def words(self, asked: float) -> Iterator[Words]:
         """A sentence a colour, one for all of them, and the ways out. asked: the chance below which it is said."""
-        for role, strand, one, weighed in self.strands:
-            said = "{role} ({lots}): {needs} needed to the end, {left} left, {sure} sure."
-            if one.needs_m <= 0:
-                said = "{role} ({lots}): no more needed, {left} left."
-            elif not weighed:
-                said = "{role} ({lots}): {needs} needed to the end, {left} left by reckoning, {sure} sure."
-            yield reason(
-                said,
-                role=Term(role),
-                lots=listed(strand.lots, "and", " and "),
-                needs=Length(one.needs_m),
-                left=Length(one.left_m),
-                sure=Chance(one.sure),
-            )
-        for role, strand, one, _ in self.strands:
-            if one.far:
-                far = (
-                    "What {role} ({lots}) has used is far from what was reckoned, so nothing is learnt from it: was "
-                    "the knitting on the scale too? Check the weight, and which round is done."
-                )
-                yield reason(far, role=Term(role), lots=listed(strand.lots, "and", " and "))
+        yield from (one.words() for one in self.strands)
+        yield from (one.doubt() for one in self.strands if one.lasting.far)
         if len(self.strands) > 1:
             yield reason("The chance that every colour lasts is {sure}.", sure=Chance(self.sure))
         if self.ways:
@@ -75,17 +98,7 @@ class Lasts:
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON."""
         return {
-            "roles": [
-                {
-                    "role": role,
-                    "lots": list(strand.lots),
-                    "needs_m": round(one.needs_m, 2),
-                    "left_m": round(one.left_m, 2),
-                    "sure": round(one.sure, 4),
-                    "weighed": weighed,
-                }
-                for role, strand, one, weighed in self.strands
-            ],
+            "roles": [one.as_dict() for one in self.strands],
             "sure": round(self.sure, 4),
             "ways": [way_words(one) for one in self.ways],
         }
@@ -106,7 +119,7 @@ def lasts(store: Rows, piece: OnNeedles, stage: int, catalogue: Catalogue) -> La
         weighed.append(seen is not None)
     found = outlook(midway, _spread(piece, catalogue))
     each = zip(strands, found.roles, weighed, strict=True)
-    told = tuple((role, strand, one, was) for (role, strand), one, was in each)
+    told = tuple(StrandLasts(role, strand, one, was) for (role, strand), one, was in each)
     asked = catalogue.ranking.sure_at_least
     ways = () if found.sure >= asked or stage == 0 else _ways(piece, stage, strands, found, shelf, catalogue, asked)
     return Lasts(told, found.sure, ways)

@@ -130,7 +130,7 @@ def _seen(act: Act, found: OnNeedles, stage: int, lot: str, grams: float) -> Non
 
 def claim_rest(act: Act, found: OnNeedles, told: Lasts) -> None:
     """What was weighed gives only the rest from now on: the part that is knitted is no longer claimed."""
-    rest = {role: one.needs_m * strand.count for role, strand, one, weighed in told.strands if weighed}
+    rest = {one.role: one.lasting.needs_m * one.strand.count for one in told.strands if one.weighed}
     for role, metres in rest.items():
         claims = act.store.select("SELECT * FROM claims WHERE work = ? AND role = ?", found.row["id"], role)
         whole = sum(one["predicted_m"] for one in claims)
