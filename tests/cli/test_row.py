@@ -70,6 +70,29 @@ def test_weighing_alone_says_it_too_and_frees_what_is_knitted(run_json: Json, ru
     assert after > free - 12
 
 
+def test_of_yarns_held_together_each_keeps_what_it_still_has_to_give(run_json: Json, run: Run, tmp_path: Path):
+    place = tmp_path / "marl.sqlite"
+    for lot in ("ink", "oat"):
+        label = ("--ball-grams", 50, "--ball-metres", 250, "--fibre", "wool 100", "--bin", place)
+        assert run("add", lot, "--colour", "#1d2a4d", "--grams", 100, *label).exit_code == 0
+    begun = run("begin", "hat-plain", "--size", "adult medium", "--lots", "main=ink & oat", "--bin", place)
+    assert begun.exit_code == 0, begun.output
+    run("row", "hat", 20, "--bin", place)
+    used = {one["lots"][0]: 500 - one["left_m"] for one in run_json("row", "hat", "--bin", place)["roles"]}
+    weighed = (("--weigh", f"ink={100 - used['ink'] / 5} g"), ("--weigh", f"oat={100 - used['oat'] / 5} g"))
+    for weighing in (
+        (*weighed[0],),
+        (*weighed[0], *weighed[1]),
+    ):  # one of them alone leaves the other's claim as it was
+        before = {one["lot"]: one["free_m"] for one in run_json("list", place)["lots"]}
+        told = run_json("row", "hat", *weighing, "--bin", place)["roles"]
+        free = {one["lot"]: one["free_m"] for one in run_json("list", place)["lots"]}
+        for one in told:
+            (lot,) = one["lots"]
+            kept = one["left_m"] - one["needs_m"] if one["weighed"] else before[lot]
+            assert free[lot] == pytest.approx(kept, abs=1.0), (lot, one["weighed"])
+
+
 def test_a_colour_that_runs_out_is_told_with_what_still_helps(run_json: Json, run: Run, store: Path):
     found = run_json("row", "hat", 30, "--weigh", "milk=2.6 g", "--bin", store)
     milk = of_role(found, "contrast 1")

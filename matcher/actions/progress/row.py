@@ -12,6 +12,7 @@ from matcher.actions.progress.lasting import Lasts, lasts
 from matcher.actions.progress.piece import OnNeedles, on_needles, place_words
 from matcher.errors import BadInput
 from matcher.knitting.pattern.place import after_course, after_section
+from matcher.materials.reading.names import fold
 from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.database.act import Act
@@ -130,9 +131,10 @@ def _seen(act: Act, found: OnNeedles, stage: int, lot: str, grams: float) -> Non
 
 def claim_rest(act: Act, found: OnNeedles, told: Lasts) -> None:
     """What was weighed gives only the rest from now on: the part that is knitted is no longer claimed."""
-    rest = {one.role: one.lasting.needs_m * one.strand.count for one in told.strands if one.weighed}
-    for role, metres in rest.items():
-        claims = act.store.select("SELECT * FROM claims WHERE work = ? AND role = ?", found.row["id"], role)
+    every = act.store.select("SELECT * FROM claims WHERE work = ?", found.row["id"])
+    for strand in (one for one in told.strands if one.weighed):
+        metres, lots = strand.lasting.needs_m * strand.strand.count, {fold(lot) for lot in strand.strand.lots}
+        claims = [one for one in every if one["role"] == strand.role and fold(one["lot"]) in lots]
         whole = sum(one["predicted_m"] for one in claims)
         for one in claims:
             part = one["predicted_m"] / whole if whole else 1.0 / len(claims)
