@@ -59,25 +59,21 @@ def needs_of_fitted(fitted: Fitted, constants: FabricConstants, gauge_sd: float 
                     stitches / total, stitches * pieces, passed * pieces, gauge, constants,
                 )
             )  # fmt: skip
-    ends = [] if fitted.taken_up else [(fitted.parts[0], fitted.parts[0].first)]
+    ends = [] if fitted.taken_up else [(fitted.parts[0], fitted.parts[0].first * fitted.pieces)]
     if fitted.bound_off and fitted.parts[-1].shape != "crown":  # which is drawn together
-        ends.append((fitted.parts[-1], fitted.parts[-1].counts[-1]))
+        ends.append((fitted.parts[-1], fitted.parts[-1].counts[-1] * fitted.pieces))
     # Where a chart is wider or narrower than what is below, its stitches are made or lost in the last round there.
     above_each_other = () if fitted.apart else pairwise(fitted.parts)
     wider = [pair for pair in above_each_other if any(len(set(row)) > 1 for row in pair[1].rows)]
-    ends += [(below, above.first - below.last) for below, above in wider]
+    ends += [(below, (above.first - below.last) * fitted.pieces) for below, above in wider]
+    ends += [(part, part.edge * pieces) for part, pieces in (*column, *fitted.extra) if part.edge]
     for part, stitches in ends:
         role = part.role if part.role is not None else _ground(part, fitted)
-        edges[role] += edge_length(part.structure, stitches * fitted.pieces, gauge, constants)
-    for part, pieces in (*column, *fitted.extra):
-        if part.edge:
-            role = part.role if part.role is not None else _ground(part, fitted)
-            edges[role] += edge_length(part.structure, part.edge * pieces, gauge, constants)
+        edges[role] += edge_length(part.structure, stitches, gauge, constants)
     roles = [Role(name) for name in sorted(working, key=in_role_order)]
     return put_together(roles, working, edges, gauge, constants, gauge_sd)
 
 
 def _ground(part: FittedPart, fitted: Fitted) -> str:
     """The role that casts on or binds off where a motif goes to the very edge."""
-    roles = sorted({fitted.marks[mark] for row in part.rows for mark in row}, key=in_role_order)
-    return roles[0]
+    return min({fitted.marks[mark] for row in part.rows for mark in row}, key=in_role_order)
