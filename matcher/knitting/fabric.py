@@ -97,6 +97,7 @@ class FabricConstants:
     crown_end_stitches: float
     crown_least_sections: float  # places round a crown at which it narrows
     crown_most_sections: float
+    uneven_weight: float  # of a rib of its own number, or uneven under its crown, as a share of girth or motif
     earflap_front: float  # part of the stitches between two ear flaps that lies in front
     triangle_end_stitches: float
     yoke_join_share: float  # stitches of the round that joins body and sleeves, against the body's

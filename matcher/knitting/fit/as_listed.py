@@ -22,7 +22,6 @@ from matcher.knitting.motifs.motif import Motif
 from matcher.reasons.reason import Field, counted, reason
 
 _HALVES = 2  # what narrows at both sides has two, and a thumb, whose gusset is a triangle, is closed two by two
-_APART = 0.1  # a rib of its own number, or uneven under its crown, weighs like a tenth of girth or motif: a choice
 _MARKS = ".xo+*#%&=~^v<>ABCDEFGHIJKLMNPQRSTUVWXYZ"
 
 
@@ -94,7 +93,7 @@ def as_listed(
         around_cm=around,
         body_cm=outline.body_cm,
         ease_cm=around - outline.body_cm,
-        off_by_cm=main.off * 10.0 / gauge.stitches_10cm,
+        off_by_cm=main.off * around / main.stitches,
         pieces=outline.pieces,
         extra=tuple((part, zone.count) for zone in outline.extra for part in built((zone,), zone)[0]),
         size=size,
@@ -166,7 +165,7 @@ def _across_all(
         if ribs and others:
             # A rib may have its own number, and the round above it takes up the difference.
             apart = _nearest(others, measured, own, rule, constants, False)
-            if replace(apart, altered=apart.altered + _APART).rank < together.rank:
+            if replace(apart, altered=apart.altered + constants.uneven_weight).rank < together.rank:
                 rib = _nearest(ribs, measured, own, rule, constants, True)
                 found |= {zone.name: apart for zone in others} | {zone.name: rib for zone in ribs}
                 continue
@@ -207,7 +206,8 @@ def _nearest(
         for stitches in (max(1, below) * step, (below + 1) * step):
             off = max(0.0, asked.least - stitches, stitches - asked.most) if rib or motifs else 0.0
             altered = abs(stitches / asked.wanted - 1.0) + max((columns / one.width for one in motifs), default=0.0)
-            found.append(_Across(stitches, columns, off, altered + (_APART if ribbed_crown and even == 1 else 0.0)))
+            uneven = constants.uneven_weight if ribbed_crown and even == 1 else 0.0
+            found.append(_Across(stitches, columns, off, altered + uneven))
     best = min(found, key=lambda one: one.rank)
     for zone, motif in zip(patterned, motifs, strict=True):
         if best.off > 0 and best.stitches == motif.width + best.columns:
