@@ -13,7 +13,7 @@ from matcher.knitting.bodies import Sizes
 from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import FabricConstants, Gauge, knittable, stitches_for
 from matcher.knitting.fit.as_worked import as_worked
-from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.fit.fitted import Fitted, FittedPart, free_mark
 from matcher.knitting.fit.heels import heel_round
 from matcher.knitting.fit.outline import outline_as_listed
 from matcher.knitting.fit.parts import Builder
@@ -22,7 +22,6 @@ from matcher.knitting.motifs.motif import Motif
 from matcher.reasons.reason import Field, counted, reason
 
 _HALVES = 2  # what narrows at both sides has two, and a thumb, whose gusset is a triangle, is closed two by two
-_MARKS = ".xo+*#%&=~^v<>ABCDEFGHIJKLMNPQRSTUVWXYZ"
 
 
 @dataclass(frozen=True)
@@ -112,7 +111,7 @@ def _in_common_marks(accessory: Accessory, motifs: Mapping[str, Motif]) -> tuple
     for key in keys:
         for mark, role in motifs[key].roles.items():
             if role not in role_of.values():
-                free = mark if mark not in role_of else next(one for one in _MARKS if one not in role_of)
+                free = mark if mark not in role_of else free_mark(role_of)
                 role_of[free] = role
     mark_of = {role: mark for mark, role in role_of.items()}
     found = {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,6 +10,13 @@ from matcher.knitting.fabric import Gauge
 from matcher.knitting.motifs.grid import both, longest_of_all, touching
 from matcher.knitting.shaping import by_round
 from matcher.reasons.reason import Words
+
+_MARKS = ".xo+*#%&=~^v<>ABCDEFGHIJKLMNPQRSTUVWXYZ"
+
+
+def free_mark(taken: Container[str]) -> str:
+    """A character for a role that has none yet."""
+    return next(mark for mark in _MARKS if mark not in taken)
 
 
 def in_role_order(role: str) -> tuple[int, int, str]:

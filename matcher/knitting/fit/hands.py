@@ -14,14 +14,13 @@ from dataclasses import dataclass, replace
 
 from matcher.errors import BadInput
 from matcher.knitting.fabric import STRANDED, FabricConstants, rows_for
-from matcher.knitting.fit.fitted import Fitted, FittedPart, in_role_order
+from matcher.knitting.fit.fitted import Fitted, FittedPart, free_mark, in_role_order
 from matcher.knitting.shaping import AT_SIDES, changes_of
 from matcher.reasons.reason import Field, counted, reason
 
 ABOVE_GUSSET = 2  # rounds of the hand that are needed above it: the gap is closed, and its stitch taken away
 OVER_GAP = 1
 AT_GAP = 3  # picked up: one in the stitch over the gap, one at either of its corners
-_MARKS = ".x+*=o#%"
 
 
 @dataclass(frozen=True)
@@ -116,7 +115,7 @@ def _marks_for(marks: dict[str, str], roles: Sequence[Sequence[str]]) -> Mapping
     """A mark for every role; those that have none yet get one."""
     for role in dict.fromkeys(role for row in roles for role in row):
         if role not in marks.values():
-            marks[next(mark for mark in _MARKS if mark not in marks)] = role
+            marks[free_mark(marks)] = role
     return {role: mark for mark, role in marks.items()}
 
 
