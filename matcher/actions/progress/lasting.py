@@ -106,13 +106,12 @@ class Lasts:
 
 def lasts(store: Rows, piece: OnNeedles, stage: int, catalogue: Catalogue) -> Lasts:
     """How the piece stands once `stage` of its steps are done."""
-    shelf = _without(bin_of_rows(store, catalogue), store, piece, catalogue)
-    lots = {fold(lot.name): lot for lot in shelf.bin.lots}
     claims = store.select("SELECT * FROM claims WHERE work = ?", piece.row["id"])
+    shelf = _without(bin_of_rows(store, catalogue), claims, catalogue)
     strands = [(role, strand) for role, several in piece.recipe.roles.items() for strand in several]
     midway, weighed = [], []
     for role, strand in strands:
-        held = [lots[fold(name)] for name in strand.lots if fold(name) in lots]
+        held = _held(strand, shelf)
         own = [one for one in claims if one["role"] == role and one["lot"] in {lot.name for lot in held}]
         seen = _seen(store, own)
         midway.append(_midway(piece, role, strand.count, held, own, seen, stage, shelf, catalogue))
@@ -125,16 +124,22 @@ def lasts(store: Rows, piece: OnNeedles, stage: int, catalogue: Catalogue) -> La
     return Lasts(told, found.sure, ways)
 
 
-def _without(bin: Bin, store: Rows, piece: OnNeedles, catalogue: Catalogue) -> Shelf:
-    """The bin laid out as if this piece had claimed nothing: what is free then is what it may use."""
+def _without(bin: Bin, claims: Sequence[Mapping[str, Any]], catalogue: Catalogue) -> Shelf:
+    """The bin laid out as if a piece had not claimed what it did: what is free then is what it may use."""
     own: defaultdict[str, float] = defaultdict(float)
-    for one in store.select("SELECT lot, metres FROM claims WHERE work = ?", piece.row["id"]):
+    for one in claims:
         own[fold(one["lot"])] += one["metres"]
     lots = tuple(
         replace(lot, claimed_m=max(0.0, lot.claimed_m - own[fold(lot.name)])) if fold(lot.name) in own else lot
         for lot in bin.lots
     )
     return shelf_of(replace(bin, lots=lots), catalogue)
+
+
+def _held(strand: Strand, shelf: Shelf) -> list[Lot]:
+    """The lots of a strand that are still in the bin."""
+    lots = {fold(lot.name): lot for lot in shelf.bin.lots}
+    return [lots[fold(name)] for name in strand.lots if fold(name) in lots]
 
 
 def _seen(store: Rows, claims: Sequence[Mapping[str, Any]]) -> int | None:
@@ -219,9 +224,8 @@ def _ways(
         needs.append(rest)
     left = {one.role: one.left_m for one in found.roles}
     chosen: dict[str, Pool | None] = {}
-    lots = {fold(lot.name): lot for lot in shelf.bin.lots}
     for role, strand in strands:
-        held = [lots[fold(name)] for name in strand.lots if fold(name) in lots]
+        held = _held(strand, shelf)
         room = {lot.name: shelf.free[lot.name] for lot in held}
         pools = pools_of(held, room, catalogue.measuring.tail_m)
         chosen[role] = replace(pools[0], free=Estimate(left[role], pools[0].free.sd)) if pools else None
