@@ -30,6 +30,7 @@ Floats = npt.NDArray[np.float64]
 
 # As many draws leave a standard error of 0.0014 at most; always the same ones, so that a chance is a fixed number.
 _DRAWS, _SEED = 1 << 17, 1
+_LEAST_USED = 0.1  # of what was reckoned, which stands for nothing: that has no logarithm
 
 
 @dataclass(frozen=True)
@@ -159,11 +160,15 @@ def _used(one: Midway) -> Estimate:
     return Estimate(one.have.mean - one.left.mean, math.hypot(one.have.sd, one.left.sd))
 
 
-def _log_ratio(one: Midway) -> float:
-    """log(used / predicted); a scale that finds more than there was says that hardly anything is used."""
-    predicted = sum(one.done.values())
+def _told_m(one: Midway) -> float:
+    """Metres used, as a logarithm takes them: a scale that finds more than there was says that hardly any are."""
     used = _used(one)
-    return math.log(max(used.mean, 0.1 * predicted, used.sd) / predicted)
+    return max(used.mean, _LEAST_USED * sum(one.done.values()), used.sd)
+
+
+def _log_ratio(one: Midway) -> float:
+    """log(used / predicted)."""
+    return math.log(_told_m(one) / sum(one.done.values()))
 
 
 def _is_far(at: int, one: Midway, structures: Sequence[str], prior: Floats, spread: Spread) -> bool:
@@ -177,8 +182,7 @@ def _is_far(at: int, one: Midway, structures: Sequence[str], prior: Floats, spre
 
 
 def _noise(one: Midway) -> float:
-    used = _used(one)
-    return used.sd / max(used.mean, 0.1 * sum(one.done.values()), used.sd, 1e-9)
+    return _used(one).sd / _told_m(one)
 
 
 def _likely(at: int, metres: Mapping[str, float], structures: Sequence[str], mean: Floats) -> float:
