@@ -1,4 +1,4 @@
-"""Entries of the catalogue as patterns and as their printed pages: what the tests of constructions start from."""
+"""Entries of the catalogue as patterns and as their printed pages: what the tests of patterns start from."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ from knitter import Off, knit
 
 from matcher.drawing.pattern_text import pattern_text
 from matcher.knitting.accessory import Accessory
-from matcher.knitting.fabric import Gauge, gauges_of_class
+from matcher.knitting.fabric import Gauge, gauges_of_class, mid_gauge
 from matcher.knitting.fit.as_listed import as_listed
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.pattern.made import pattern_of
 from matcher.knitting.pattern.making import Making
 from matcher.knitting.pattern.metres import needs_of_pattern
 from matcher.knitting.pattern.pattern import Pattern
+from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
@@ -30,8 +31,8 @@ def listed(entry: Accessory | str, size: str = "", gauge: Gauge = USUAL) -> Patt
     return pattern_of(Making(one, as_listed(*asked), FABRIC))
 
 
-def page(pattern: Pattern) -> str:
-    return pattern_text(pattern, FABRIC)
+def page(pattern: Pattern, style: Style = PLAIN) -> str:
+    return pattern_text(pattern, FABRIC, style=style)
 
 
 def knitted(pattern: Pattern) -> list[Off]:
@@ -43,6 +44,11 @@ def gauges(entry: Accessory) -> Iterator[Gauge]:
     """The usual gauges of all its classes."""
     for number in entry.classes:
         yield from gauges_of_class(number, FABRIC, CATALOGUE.classes, entry.firmness)
+
+
+def middle(entry: Accessory, number: int) -> Gauge:
+    """The middle of the usual gauges of one class."""
+    return mid_gauge(number, FABRIC, CATALOGUE.classes, entry.firmness)
 
 
 def sizes_of(keys: Iterable[str]) -> list[object]:

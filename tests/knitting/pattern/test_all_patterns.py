@@ -10,23 +10,16 @@ from collections.abc import Iterator
 import pytest
 from knitter import knit
 from likeness import beside_needs, mirrored, pair, untold_floats, yarn_amiss
+from listed import CATALOGUE, FABRIC, gauges, listed, middle
+from listed import page as page_of
 from measures import cut_m, misfits, rounding_share
 from printed_page import read_page
 
-from matcher.drawing.pattern_text import pattern_text
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.construction import construction_of
-from matcher.knitting.fabric import Gauge, gauges_of_class, mid_gauge
-from matcher.knitting.fit.as_listed import as_listed
-from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fabric import Gauge
 from matcher.knitting.needs import needs_of
-from matcher.knitting.pattern.made import pattern_of
-from matcher.knitting.pattern.making import Making
-from matcher.reasons.style import Style
-from matcher.store.catalogue.catalogue import load_catalogue
 
-CATALOGUE = load_catalogue()
-FABRIC = CATALOGUE.fabric
 ENTRIES = list(CATALOGUE.accessories.values())
 
 Case = tuple[Accessory, str, Gauge]
@@ -37,38 +30,32 @@ def some() -> Iterator[Case]:
     for place, one in enumerate(ENTRIES):
         for number, weight in enumerate(one.classes[place % 2 :: 2]):
             size = one.sizes[(place + number) % len(one.sizes)]
-            yield one, size, mid_gauge(weight, FABRIC, CATALOGUE.classes, one.firmness)
+            yield one, size, middle(one, weight)
 
 
 def every() -> Iterator[Case]:
     """All sizes at all usual gauges of all classes."""
     for one in ENTRIES:
         for size in one.sizes:
-            for weight in one.classes:
-                for gauge in gauges_of_class(weight, FABRIC, CATALOGUE.classes, one.firmness):
-                    yield one, size, gauge
+            for gauge in gauges(one):
+                yield one, size, gauge
 
 
 def named(case: Case) -> str:
     return f"{case[0].key}-{case[1]}-{case[2].stitches_10cm:.3g}"
 
 
-def fitted_and_page(case: Case, style: Style) -> tuple[Fitted, str]:
-    one, size, gauge = case
-    fitted = as_listed(one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC, CATALOGUE.fitting)
-    return fitted, pattern_text(pattern_of(Making(one, fitted, FABRIC)), FABRIC, style=style)
-
-
 def check(case: Case) -> None:
     one, size, gauge = case
-    fitted, page = fitted_and_page(case, Style())
+    pattern = listed(one, size, gauge)
+    fitted, page = pattern.fitted, page_of(pattern)
     offs = knit(page)
     assert misfits(offs, one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC) == []
     assert yarn_amiss(offs, fitted, FABRIC) == {}
-    listed = needs_of(one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC)
+    told = needs_of(one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC)
     share = rounding_share(one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC)
     cut = cut_m(one, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC)
-    for knitted, needed in beside_needs(offs, gauge, listed, FABRIC).values():
+    for knitted, needed in beside_needs(offs, gauge, told, FABRIC).values():
         assert abs(knitted - needed) <= share * needed + cut  # what a suggestion says
     printed = read_page(page)
     assert len(printed.colours) == len(fitted.roles)

@@ -8,15 +8,10 @@ from collections.abc import Iterator
 
 import pytest
 from knitter import knit
+from listed import CATALOGUE, listed, middle
+from listed import page as page_of
 from printed_lines import Work, read_line
 from printed_page import Stuck, read_page
-from test_all_patterns import ENTRIES, FABRIC, fitted_and_page
-
-from matcher.knitting.fabric import mid_gauge
-from matcher.reasons.style import Style
-from matcher.store.catalogue.catalogue import load_catalogue
-
-CLASSES = load_catalogue().classes
 
 
 def one_higher(page: str) -> Iterator[tuple[str, str]]:
@@ -40,9 +35,8 @@ def works(page: str) -> list[tuple[Counter[str], list[tuple[Work, ...]]]]:
 
 @pytest.mark.parametrize("key", ["egg-cosy", "wrist-warmers-stranded", "mitts-fingerless-dots"])
 def test_every_number_counts(key: str):
-    one = next(one for one in ENTRIES if one.key == key)
-    gauge = mid_gauge(one.classes[-1], FABRIC, CLASSES, one.firmness)
-    _, page = fitted_and_page((one, one.sizes[0], gauge), Style())
+    one = CATALOGUE.accessories[key]
+    page = page_of(listed(one, one.sizes[0], middle(one, one.classes[-1])))
     knitted = works(page)
     idle, tried = [], 0
     for line, wrong in one_higher(page):

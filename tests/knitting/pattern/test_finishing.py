@@ -3,20 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from listed import CATALOGUE, listed, middle, page
 from printed_page import read_page
-from test_all_patterns import ENTRIES, FABRIC, fitted_and_page
-
-from matcher.knitting.fabric import mid_gauge
-from matcher.reasons.style import Style
-from matcher.store.catalogue.catalogue import load_catalogue
-
-CLASSES = load_catalogue().classes
 
 
 def finishing(key: str) -> list[str]:
-    one = next(one for one in ENTRIES if one.key == key)
-    gauge = mid_gauge(one.classes[0], FABRIC, CLASSES, one.firmness)
-    return read_page(fitted_and_page((one, one.sizes[-1], gauge), Style())[1]).notes["Finishing"]
+    one = CATALOGUE.accessories[key]
+    return read_page(page(listed(one, gauge=middle(one, one.classes[0])))).notes["Finishing"]
 
 
 @pytest.mark.parametrize("key", ["pincushion", "hair-tie"])

@@ -6,8 +6,9 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from listed import CATALOGUE, FABRIC, gauges
 
-from matcher.knitting.fabric import Gauge, gauges_of_class
+from matcher.knitting.fabric import Gauge
 from matcher.knitting.fit.cast_ons import Wearing, fits
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.pattern.counting import counted_steps
@@ -16,10 +17,7 @@ from matcher.knitting.pattern.making import Making
 from matcher.knitting.pattern.metres import needs_of_pattern
 from matcher.knitting.pattern.pattern import Course, Finish, Pattern, PickUp, Piece, TakeUp
 from matcher.knitting.pattern.words import lines_of
-from matcher.store.catalogue.catalogue import load_catalogue
 
-CATALOGUE = load_catalogue()
-FABRIC = CATALOGUE.fabric
 KEYS = [
     key
     for key, entry in sorted(CATALOGUE.accessories.items())
@@ -38,12 +36,7 @@ def made(key: str, size: str, gauge: Gauge) -> Pattern:
 
 
 def all_gauges(key: str) -> list[Gauge]:
-    entry = CATALOGUE.accessories[key]
-    return [
-        gauge
-        for number in entry.classes
-        for gauge in gauges_of_class(number, FABRIC, CATALOGUE.classes, entry.firmness)
-    ]
+    return list(gauges(CATALOGUE.accessories[key]))
 
 
 def hand_courses(piece: Piece) -> list[Course]:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from listed import CATALOGUE, FABRIC, gauges, listed
 
 from matcher.errors import BadInput
-from matcher.knitting.fabric import Gauge, gauges_of_class
-from matcher.knitting.fit.as_listed import as_listed
+from matcher.knitting.fabric import Gauge
 from matcher.knitting.fit.cast_ons import Wearing, fits
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.pattern.counting import counted_steps
@@ -16,27 +16,13 @@ from matcher.knitting.pattern.metres import needs_of_pattern
 from matcher.knitting.pattern.pattern import Course, Finish, Pattern
 from matcher.knitting.pattern.words import lines_of
 from matcher.reasons.style import PLAIN
-from matcher.store.catalogue.catalogue import load_catalogue
 
-CATALOGUE = load_catalogue()
-FABRIC = CATALOGUE.fabric
 KEYS = ["socks-ankle", "socks-bed"]
-
-
-def made(key: str, size: str, gauge: Gauge) -> Pattern:
-    entry = CATALOGUE.accessories[key]
-    fitted = as_listed(entry, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC, CATALOGUE.fitting)
-    return pattern_of(Making(entry, fitted, FABRIC))
 
 
 def each(key: str) -> list[Pattern]:
     entry = CATALOGUE.accessories[key]
-    return [
-        made(key, size, gauge)
-        for size in entry.sizes
-        for number in entry.classes
-        for gauge in gauges_of_class(number, FABRIC, CATALOGUE.classes, entry.firmness)
-    ]
+    return [listed(entry, size, gauge) for size in entry.sizes for gauge in gauges(entry)]
 
 
 def courses(pattern: Pattern, heading: str) -> list[Course]:
@@ -144,7 +130,7 @@ def test_the_toe_in_halves(key: str) -> None:
 
 def test_a_sock_of_64_stitches() -> None:
     """The heel of 32 stitches that many printed socks have, in words; its rows are worked out by hand."""
-    pattern = made("socks-ankle", "adult small", Gauge.from_stitches(31.5, FABRIC, 1.15))
+    pattern = listed("socks-ankle", "adult small", Gauge.from_stitches(31.5, FABRIC, 1.15))
     said = [PLAIN.sentence(line.words) for part in lines_of(pattern.pieces[0], pattern) for line in part.lines]
     for line in (
         "Cast on 64 stitches.",
@@ -174,4 +160,4 @@ def test_a_motif_begins_above_the_gusset() -> None:
 
 def test_a_heel_too_small_to_turn_says_so() -> None:
     with pytest.raises(BadInput, match="heel"):
-        made("socks-bed", "adult small", Gauge.from_stitches(4.0, FABRIC))
+        listed("socks-bed", "adult small", Gauge.from_stitches(4.0, FABRIC))
