@@ -10,11 +10,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from knitter import Off, knit
 from likeness import loops_and_floats, mirrored, pair, yarn_amiss
+from listed import CATALOGUE, FABRIC, gauges
 
 from matcher.drawing.pattern_text import pattern_text
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.construction import construction_of
-from matcher.knitting.fabric import Gauge, gauges_of_class
 from matcher.knitting.fit.cast_ons import Wearing, fits
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.motifs.motif import Motif
@@ -22,10 +22,7 @@ from matcher.knitting.pattern.made import pattern_of
 from matcher.knitting.pattern.making import Making
 from matcher.knitting.pattern.pattern import letter_of
 from matcher.reasons.style import Style
-from matcher.store.catalogue.catalogue import load_catalogue
 
-CATALOGUE = load_catalogue()
-FABRIC = CATALOGUE.fabric
 MARKS = {".": "main", "x": "contrast 1", "o": "contrast 2", "+": "contrast 3"}
 FITTED = [one for one in CATALOGUE.accessories.values() if construction_of(one) in ("tube", "mitts")]
 
@@ -43,8 +40,7 @@ def motifs(draw: st.DrawFn) -> Motif:
 @st.composite
 def fitteds(draw: st.DrawFn) -> tuple[Accessory, Fitted]:
     one = draw(st.sampled_from(FITTED))
-    gauges = [g for number in one.classes for g in gauges_of_class(number, FABRIC, CATALOGUE.classes, one.firmness)]
-    gauge: Gauge = draw(st.sampled_from(gauges))
+    gauge = draw(st.sampled_from(list(gauges(one))))
     wearing = Wearing(
         one, draw(st.sampled_from(one.sizes)), CATALOGUE.sizes, gauge, FABRIC, CATALOGUE.fitting[one.kind]
     )

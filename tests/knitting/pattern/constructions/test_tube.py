@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, reject, settings
 from hypothesis import strategies as st
 from knitter import knit
+from listed import CATALOGUE, FABRIC, listed
 
 from matcher.drawing.pattern_text import pattern_text
 from matcher.errors import BadInput
@@ -26,25 +27,15 @@ from matcher.knitting.pattern.making import Making
 from matcher.knitting.pattern.metres import needs_of_pattern
 from matcher.knitting.pattern.pattern import CastOn, Course, Finish, Join, Pattern, Remark, Step, TakeUp
 from matcher.knitting.pattern.words import lines_of
-from matcher.store.catalogue.catalogue import load_catalogue
 
-CATALOGUE = load_catalogue()
-FABRIC = CATALOGUE.fabric
 TUBES = [
     key for key, entry in sorted(CATALOGUE.accessories.items()) if construction_of(entry) in ("tube", "earflap hat")
 ]
 HATS = [key for key in TUBES if CATALOGUE.accessories[key].zones[-1].shape == "crown"]
 
 
-def fitted(key: str, size: str, gauge: Gauge) -> Fitted:
-    entry = CATALOGUE.accessories[key]
-    return as_listed(entry, size, gauge, CATALOGUE.sizes, CATALOGUE.motifs, FABRIC, CATALOGUE.fitting)
-
-
 def made(key: str, size: str = "", stitches: float = 22.0) -> Pattern:
-    entry = CATALOGUE.accessories[key]
-    gauge = Gauge.from_stitches(stitches, FABRIC, entry.firmness)
-    return pattern_of(Making(entry, fitted(key, size or entry.sizes[-1], gauge), FABRIC))
+    return listed(key, size, Gauge.from_stitches(stitches, FABRIC, CATALOGUE.accessories[key].firmness))
 
 
 def steps(pattern: Pattern) -> list[Step]:
@@ -76,11 +67,10 @@ def test_every_size_and_gauge_comes_out_and_takes_what_is_needed(key: str):
     gauges = dict.fromkeys(gauge for of_class in usual for gauge in (of_class[0], of_class[-1]))
     for size in entry.sizes:
         for gauge in gauges:
-            fit = fitted(key, size, gauge)
-            pattern = pattern_of(Making(entry, fit, FABRIC))
+            pattern = listed(entry, size, gauge)
             for piece in pattern.pieces:
                 lines_of(piece, pattern)
-            needed = {need.role: need.length_m for need in needs_of_fitted(fit, FABRIC)}
+            needed = {need.role: need.length_m for need in needs_of_fitted(pattern.fitted, FABRIC)}
             for need in needs_of_pattern(pattern, FABRIC):
                 # The tips of two flaps are counted with tails of their own, and are knitted on with the same yarn.
                 tails = 2 * 2 * FABRIC.tail_m if key == "hat-earflap" else 0.0
@@ -124,7 +114,7 @@ def test_a_crown_of_rib_keeps_its_columns(size: str, stitches: float):
     """Followed column by column: each stitch is worked as it shows, and so is what two of them become."""
     gauge = Gauge.from_stitches(stitches, FABRIC)
     entry = CATALOGUE.accessories["hat-ribbed"]
-    around = fitted("hat-ribbed", size, gauge).stitches
+    around = listed("hat-ribbed", size, gauge).fitted.stitches
     rows = entry.zones[-1].height
     assert rows is not None
     rounds = round(rows.in_cm(CATALOGUE.sizes, size) * gauge.rows_10cm / 10)
