@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Mapping
 from dataclasses import dataclass
 
+from matcher.drawing.papers import paper_of
 from matcher.drawing.scene import FONTS, INK, Scene, svg
-from matcher.errors import BadInput
-from matcher.reasons.reason import Field, counted, listed, reason
+from matcher.reasons.reason import counted
 from matcher.reasons.style import PLAIN, Style
 from matcher.reasons.visible import visible
 
-PAPERS: Mapping[str, str] = {"a4": "A4", "letter": "letter"}
 _WIDE = 1.8  # a picture so many times as wide as high takes the whole width of the page
 
 # mm on paper, at most, for one mm of the fabric: of a chart alone, and of those that stand on the sheet before steps.
@@ -110,10 +108,7 @@ def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
     No row of a table and no picture is cut by the end of a page. style: of the words that are not in the page itself.
     Raises BadInput for another paper.
     """
-    if paper not in PAPERS:
-        what = reason('"{paper}" isn\'t a paper this tool prints on', paper=paper)
-        raise BadInput(what, Field("paper"), reason("take {papers}", papers=listed(PAPERS, "or")))
-    looks = _LOOKS % {"paper": PAPERS[paper], "ink": INK, "fonts": FONTS}
+    looks = _LOOKS % {"paper": paper_of(paper).name, "ink": INK, "fonts": FONTS}
     parts = [f"<h1>{escape(page.title)}</h1>"]
     if page.subtitle:
         parts.append(f'<p class="under">{escape(page.subtitle)}</p>')

@@ -6,8 +6,9 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from matcher.drawing.papers import paper_of
 from matcher.drawing.scene import Label, Scene, Shape, scaled, width_of
-from matcher.drawing.sheets import sheets_html, size_of
+from matcher.drawing.sheets import sheets_html
 from matcher.reasons.reason import Words, counted, reason
 from matcher.reasons.style import PLAIN, Style
 
@@ -38,7 +39,7 @@ def pictures_scene(cards: Sequence[Card], style: Style = PLAIN) -> Scene:
 
 def pictures_html(cards: Sequence[Card], paper: str, style: Style = PLAIN) -> str:
     """The cards on sheets of paper "a4" or "letter". Raises BadInput for another paper."""
-    size, each = size_of(paper), _ACROSS * _DOWN
+    size, each = paper_of(paper).size, _ACROSS * _DOWN
     sheets = [_sheet(cards[start : start + each], size, style) for start in range(0, max(1, len(cards)), each)]
     return sheets_html(sheets, paper, style.say(_TITLED))
 

@@ -6,8 +6,9 @@ import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from matcher.drawing.papers import paper_of
 from matcher.drawing.scene import INK, Label, Scene, Shape, box, moved, width_of
-from matcher.drawing.sheets import sheets_html, size_of
+from matcher.drawing.sheets import sheets_html
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 
@@ -96,7 +97,7 @@ def page_scenes(
     tags: Sequence[Tag], paper: str, style: Style = PLAIN, progress: Callable[[int, int], None] | None = None
 ) -> tuple[Scene, ...]:
     """The tags on pages, in mm, with cut marks. Raises BadInput for another paper than "a4" and "letter"."""
-    width, height = size_of(paper)
+    width, height = paper_of(paper).size
     left, top = (width - ACROSS * TAG_MM[0]) / 2, (height - DOWN * TAG_MM[1]) / 2
     pages = []
     for start in range(0, len(tags), A_PAGE):

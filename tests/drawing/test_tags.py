@@ -7,8 +7,8 @@ import xml.etree.ElementTree as ET
 import pytest
 import segno
 
+from matcher.drawing.papers import PAPERS
 from matcher.drawing.scene import width_of
-from matcher.drawing.sheets import PAPERS
 from matcher.drawing.tags import A_PAGE, TAG_MM, Tag, page_scenes, tag_scene, tags_html
 from matcher.errors import BadInput
 
@@ -84,7 +84,7 @@ def test_pages(paper: str, number: int):
     pages = page_scenes([PLAIN] * number, paper)
     assert len(pages) == -(-number // A_PAGE)
     for page in pages:
-        assert (page.width, page.height) == PAPERS[paper][1:]
+        assert (page.width, page.height) == PAPERS[paper].size
         # No printer reaches the edge: 5 mm stay white all around.
         assert min(min(x, page.width - x, y, page.height - y) for x, y in corners(page)) > 5
     codes = [label.text for page in pages for label in page.labels if label.text == "YP4DQ"]
