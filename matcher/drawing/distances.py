@@ -12,7 +12,7 @@ from itertools import groupby
 import numpy as np
 
 from matcher.drawing.flat_picture import captioned
-from matcher.drawing.flat_picture import seen as seen_of
+from matcher.drawing.laid.rows import seen as seen_of
 from matcher.drawing.scene import Scene, Shape, box
 from matcher.errors import BadInput
 from matcher.knitting.fit.fitted import Fitted

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from matcher.drawing.laid.lying import panels_of
 from matcher.drawing.laid.panel import Panel
-from matcher.drawing.laid.rows import seen
 from matcher.drawing.scene import Label, Scene, moved, side_by_side, width_of
 from matcher.drawing.sights import CAPTIONS, colours_as_seen
 from matcher.drawing.stitches import Shown
@@ -19,8 +18,6 @@ from matcher.materials.colours.colour import Colour
 from matcher.materials.colours.vision import Floats
 from matcher.reasons.reason import Field, reason
 from matcher.reasons.style import PLAIN, Style
-
-__all__ = ["captioned", "flat_scene", "seen", "sights_scene", "small_scene"]
 
 MARGIN = 14.0  # mm of paper round the knitting
 _WORDS = 6.0  # size of the words below it, mm of the fabric
@@ -66,12 +63,11 @@ def small_scene(
     fitted: Fitted,
     colours: Mapping[str, Colour],
     constants: FabricConstants,
-    style: Style = PLAIN,
     accessory: Accessory | None = None,
 ) -> Scene:
     """The same without words, to be shown small: neighbours of one colour are one shape."""
     panels, _ = panels_of(accessory, fitted, constants)
-    return _scene(panels, colours, style, small=True)
+    return _scene(panels, colours, PLAIN, small=True)
 
 
 def _scene(panels: list[Panel], colours: Mapping[str, Colour], style: Style, small: bool = False) -> Scene:

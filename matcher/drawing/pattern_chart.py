@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from matcher.drawing.chart_marks import LINE, bold_lines, ink_on, numbered, symbol
+from matcher.drawing.chart_marks import LINE, all_coloured, bold_lines, ink_on, numbered, symbol
 from matcher.drawing.scene import Label, Points, Scene, Shape, box, width_of
 from matcher.drawing.stitches import code_of
-from matcher.errors import BadInput
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.pattern.charted import SeenChart, SeenRow, seen_charts
 from matcher.knitting.pattern.pattern import Pattern, letter_of
 from matcher.knitting.pattern.stitches import OPERATIONS, Stitch
 from matcher.materials.colours.cielab import Lab
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
+from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 
 _MARGIN = 4.0  # mm of the fabric
@@ -49,11 +48,8 @@ def pattern_charts(
     have its most frequent colour. colours: one for each role. Raises BadInput for a role without a colour.
     """
     roles = sorted(pattern.fitted.roles, key=in_role_order)
-    for role in roles:
-        if role not in colours:
-            what = reason("no colour is given for {role}", role=Term(role))
-            raise BadInput(what, Field("picture"), reason("give every role a lot or a colour"))
-    labs = {role: max(colours[role].stitches(), key=lambda one: one[1])[0] for role in roles}
+    worn = all_coloured(roles, colours)
+    labs = {role: max(worn[role].stitches(), key=lambda one: one[1])[0] for role in roles}
     return tuple(
         (style.sentence(_said(one)), _Sheet(one, pattern, labs, style).scene()) for one in seen_charts(pattern)
     )

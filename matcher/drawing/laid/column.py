@@ -35,7 +35,7 @@ def _in_columns(row: Row, below: Row) -> tuple[bool, ...]:
     fewer = len(below.roles) - len(row.roles)
     if fewer <= 0 or len(set(row.purled)) == 1 or len(set(below.purled)) == 1:
         return row.purled
-    start = round((row.width - below.width) / -2 / (below.width / len(below.roles)))
+    start = round((below.width - row.width) / 2 / (below.width / len(below.roles)))
     return below.purled[start : start + len(row.roles)]
 
 

@@ -32,9 +32,7 @@ def sock(accessory: Accessory | None, fitted: Fitted, constants: FabricConstants
     legs = column(accessory, replace(fitted, parts=fitted.parts[:at]), constants)
     foot = rows_of(fitted, replace(fitted, parts=fitted.parts[at:], extra=()).rounds(), constants)
     # Knitted from the cuff down: half a turn, so that right and left change sides as well.
-    ankle = legs[0].rows[-1]
-    for panel in legs:
-        ankle = max(ankle, panel.rows[-1], key=lambda row: row.top)
+    ankle = max((panel.rows[-1] for panel in legs), key=lambda row: row.top)
     half = ankle.width / 2
     heel = [_as_wide(row, half, ankle.left, row.bottom + ankle.top) for row in flap]
     middle, sole = -(ankle.left + half), heel[-1].top
