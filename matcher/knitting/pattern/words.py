@@ -47,7 +47,7 @@ from matcher.knitting.pattern.pattern import (
     TakeUp,
     letter_of,
 )
-from matcher.knitting.pattern.repeats import Item, Run, runs_of, said_shortly
+from matcher.knitting.pattern.repeats import Item, Run, said_shortly
 from matcher.knitting.pattern.stitches import OPERATIONS, Stitch, takes
 from matcher.knitting.pattern.trade import BIND_OFF
 from matcher.reasons.reason import Term, Words, counted, listed, reason
@@ -198,7 +198,7 @@ def course_words(course: Course, several: bool, alone: bool = True) -> Words:
     long = long_run(course)
     if long is not None and alone:
         return _with_colour(_to_the_last(stitches, long, course), roles, several)
-    items = said_shortly(runs_of(stitches))
+    items = said_shortly(stitches)
     work = (_whole(items) if alone else None) or listed([_item(one, course) for one in items])
     return _with_colour(work, roles, several and alike)
 
@@ -218,7 +218,7 @@ def _to_the_last(stitches: tuple[Stitch, ...], long: tuple[int, int], course: Co
         up_to: Words = counted(left, "{work} to the last stitch", "{work} to the last {n} stitches", work=all_of)
     else:
         up_to = reason("{work} to the end", work=all_of)
-    beside = [[_item(one, course) for one in said_shortly(runs_of(side))] for side in (head, tail)]
+    beside = [[_item(one, course) for one in said_shortly(side)] for side in (head, tail)]
     return listed([*beside[0], up_to, *beside[1]])
 
 
