@@ -9,16 +9,15 @@ from matcher.materials.care import care_words
 from matcher.materials.fibre import Blend
 from matcher.reasons.reason import Words
 
-LEAST_SHARE = 0.2  # of a yarn, from which on a fibre rules the whole piece (a choice)
-
 
 @dataclass(frozen=True)
 class BlockingRule:
     """A row of `catalog/standards/blocking.csv`, the most delicate first; the last, without fibres, is for what isn't
-    known. words: what to do, a sentence."""
+    known. least_share: of a yarn, from which on these fibres rule the whole piece. words: what to do, a sentence."""
 
     group: str
     fibres: frozenset[str]
+    least_share: float
     words: Words
 
 
@@ -33,10 +32,10 @@ def care_of(blends: Iterable[Blend], washes: Iterable[str], rules: Sequence[Bloc
 def blocking_rule(blends: Sequence[Blend], rules: Sequence[BlockingRule]) -> BlockingRule:
     """The row that a piece of these yarns follows."""
     *known, unknown = rules
-    if not blends or any(not blend.known or blend.unknown_share >= LEAST_SHARE for blend in blends):
+    if not blends or any(not blend.known or blend.unknown_share >= unknown.least_share for blend in blends):
         return unknown
-    for rule in known:
-        for blend in blends:
-            if blend.share(lambda fibre: fibre.name in rule.fibres).mean >= LEAST_SHARE:  # noqa: B023
-                return rule
-    return unknown
+    return next((rule for rule in known if any(_share(blend, rule) >= rule.least_share for blend in blends)), unknown)
+
+
+def _share(blend: Blend, rule: BlockingRule) -> float:
+    return blend.share(lambda fibre: fibre.name in rule.fibres).mean
