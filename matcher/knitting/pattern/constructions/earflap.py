@@ -3,6 +3,7 @@ on what lies between, and from there on it is a tube with a crown."""
 
 from __future__ import annotations
 
+from matcher.knitting.pattern.constructions.parts import height_cm, width_cm
 from matcher.knitting.pattern.constructions.tube import column, measured
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.edges import cast_on, edge_role
@@ -10,7 +11,8 @@ from matcher.knitting.pattern.making import Made, Making
 from matcher.knitting.pattern.pattern import Course, Join, Piece, Remark, Rest, Section, TakeUp
 from matcher.knitting.pattern.rows import rows_of
 from matcher.knitting.pattern.stitches import Stitch
-from matcher.reasons.reason import Term, counted, reason
+from matcher.reasons.quantities import Measure
+from matcher.reasons.reason import Term, Words, counted, reason
 
 _FLAPS = "flaps"
 
@@ -36,7 +38,14 @@ def build(making: Making, book: ChartBook) -> Made:
     begin = (Remark(where), TakeUp(_FLAPS), Course(along, edge.structure), Join())
     sections = (_flaps(making, book), *column(making, book, begin, done=1))
     piece = Piece(Term(making.accessory.name), sections)
-    return Made((piece,), (measured(making), reason("Knit the flaps in rows, back and forth, the rest in rounds")))
+    rows = reason("Knit the flaps in rows, back and forth, the rest in rounds")
+    return Made((piece,), (measured(making), _flaps_measured(making), rows))
+
+
+def _flaps_measured(making: Making) -> Words:
+    flaps = [part for part, _ in making.fitted.extra]
+    wide, high = max(width_cm(part, making) for part in flaps), sum(height_cm(part, making) for part in flaps)
+    return reason("Each flap is {wide} wide, and hangs {high} below the edge", wide=Measure(wide), high=Measure(high))
 
 
 def _flaps(making: Making, book: ChartBook) -> Section:

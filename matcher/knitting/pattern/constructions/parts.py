@@ -83,6 +83,12 @@ def height_cm(part: FittedPart, making: Making, courses: int | None = None) -> f
     return rows * 10.0 / making.fitted.gauge.rows_10cm / making.constants.courses(part.structure)
 
 
+def standing(around_cm: float, high_cm: float) -> Words:
+    """What something round measures when it is finished."""
+    said = "Finished, it measures {around} around, and is {high} high"
+    return reason(said, around=Measure(around_cm), high=Measure(high_cm))
+
+
 def _joined(parts: list[tuple[FittedPart, int]], making: Making) -> Iterator[Words]:
     """What is as far round or as wide as what, and so can be sewn to it; a part alone is done."""
     for place, (part, _) in enumerate(parts):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from matcher.knitting.fit.fitted import FittedPart
-from matcher.knitting.pattern.constructions.parts import IN_ROUNDS, height_cm, parts_of
+from matcher.knitting.pattern.constructions.parts import IN_ROUNDS, height_cm, parts_of, standing, width_cm
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.edges import bind_off, changing, edge_role
 from matcher.knitting.pattern.making import Made, Making
@@ -31,7 +31,9 @@ def build(making: Making, book: ChartBook) -> Made:
     pieces = [Piece(Term("pouch"), tuple(sections))]
     if cord is not None:
         pieces.append(_cord(cord, making, book))
-    return Made(tuple(pieces), finishing=tuple(_finishing(cord, base is None and bag[0].first % 2 == 1, making)))
+    measured = standing(width_cm(bag[0], making, bag[0].first), sum(height_cm(part, making) for part in bag))
+    sewn = base is None and bag[0].first % 2 == 1
+    return Made(tuple(pieces), (measured,), tuple(_finishing(cord, sewn, making)))
 
 
 def _bottom(base: FittedPart | None, bag: FittedPart, making: Making, book: ChartBook) -> list[Section]:

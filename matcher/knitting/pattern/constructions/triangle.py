@@ -29,7 +29,7 @@ def build(making: Making, book: ChartBook) -> Made:
         return Made((piece_of(flag, times, making, book),), before, (block,))
     string = others[0][0]
     sections = (_flags(flag, times, making, book), _string(flag, times, string, making, book))
-    return Made((Piece(Term(making.accessory.name), sections),), before, tuple(_bunting(string, making)))
+    return Made((Piece(Term(making.accessory.name), sections),), before, (_bunting(flag, string, making),))
 
 
 def _flags(flag: FittedPart, times: int, making: Making, book: ChartBook) -> Section:
@@ -58,6 +58,10 @@ def _string(flag: FittedPart, times: int, string: FittedPart, making: Making, bo
     return Section(string.part, steps, anew=True)
 
 
-def _bunting(string: FittedPart, making: Making) -> tuple[Words, ...]:
-    long = Measure(width_cm(string, making))
-    return (reason("Block the flags flat; the string is {long} long, and ties at both ends", long=long),)
+def _bunting(flag: FittedPart, string: FittedPart, making: Making) -> Words:
+    return reason(
+        "Block the flags flat, each {wide} wide and {high} high; the string is {long} long, and ties at both ends",
+        wide=Measure(width_cm(flag, making)),
+        high=Measure(height_cm(flag, making)),
+        long=Measure(width_cm(string, making)),
+    )

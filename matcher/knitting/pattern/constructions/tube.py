@@ -8,7 +8,7 @@ from itertools import takewhile
 
 from matcher.knitting.fit.cast_ons import around_cm
 from matcher.knitting.fit.fitted import FittedPart
-from matcher.knitting.pattern.constructions.parts import height_cm, piece_of
+from matcher.knitting.pattern.constructions.parts import height_cm, piece_of, standing
 from matcher.knitting.pattern.courses import ChartBook, part_courses
 from matcher.knitting.pattern.crowns import crown_courses
 from matcher.knitting.pattern.edges import bind_off, cast_on, changed, changing, edge_role
@@ -54,11 +54,11 @@ def measured(making: Making) -> Words:
     """What it measures when it is finished, as it is worn."""
     zones = by_zone(making.accessory, making.fitted)
     high = sum(height_cm(part, making) * (1.0 - zone.turned) for zone, parts in zones for part in parts)
-    around = Measure(making.fitted.around_cm)
+    around = making.fitted.around_cm
     if any(zone.turned for zone, _ in zones):
         said = "Finished, it measures {around} around, and is {high} high where it is turned over"
-        return reason(said, around=around, high=Measure(high))
-    return reason("Finished, it measures {around} around, and is {high} high", around=around, high=Measure(high))
+        return reason(said, around=Measure(around), high=Measure(high))
+    return standing(around, high)
 
 
 def column(making: Making, book: ChartBook, begin: Sequence[Step], done: int = 0) -> tuple[Section, ...]:

@@ -10,11 +10,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from matcher.knitting.fit.fitted import FittedPart
+from matcher.knitting.pattern.constructions.parts import height_cm, width_cm
 from matcher.knitting.pattern.constructions.tube import column
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.making import Made, Making
 from matcher.knitting.pattern.pattern import Bring, Join, Piece, Step
 from matcher.knitting.pattern.trade import GAUGE
+from matcher.reasons.quantities import Measure
 from matcher.reasons.reason import Term, Words, reason
 
 
@@ -71,6 +73,13 @@ def _joining(joined: Joined) -> tuple[Step, ...]:
 
 
 def _before(joined: Joined, parts: Sequence[FittedPart], making: Making) -> Iterator[Words]:
+    yield reason(
+        "Finished, the yoke measures {below} around where body and sleeves join and {neck} around at the neck, and is "
+        "{high} high",
+        below=Measure(width_cm(parts[0], making, parts[0].first)),
+        neck=Measure(width_cm(parts[-1], making, parts[-1].last)),
+        high=Measure(sum(height_cm(part, making) for part in parts)),
+    )
     brought = any(role.bring for role in making.accessory.roles)
     if brought:
         yield reason("MC is the yarn of the sweater itself, which you bring")
