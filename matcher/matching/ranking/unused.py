@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import Gauge, tex_range
-from matcher.matching.pools import Pool, Stock
+from matcher.matching.pools import Pool
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import search
@@ -20,6 +20,7 @@ from matcher.reasons.quantities import Length, Tex
 from matcher.reasons.reason import Words, listed, reason
 
 Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -119,11 +120,11 @@ def _takes(searcher: Searcher, variants: Mapping[str, Sequence[Variant]]) -> _Ta
         low, high = tex_range(variant.gauge, searcher.constants)
         suits = stock.tex <= high if searcher.most_strands > 1 else (stock.tex >= low) & (stock.tex <= high)
         least_m[suits] = np.minimum(least_m[suits], variant.length_m[role])
-        enough |= suits & _suffices(searcher, variant, role)
+        enough |= suits & _suffices(searcher, variant, role, every)
     for variant in of_one_role.values():
         low, high = tex_range(variant.gauge, searcher.constants)
         able = searcher.of(variant.party).able(every, variant.accessory.next_to_skin)
-        alone |= able & (stock.tex >= low) & (stock.tex <= high) & _suffices(searcher, variant, 0)
+        alone |= able & (stock.tex >= low) & (stock.tex <= high) & _suffices(searcher, variant, 0, every)
     return _Takes(least_m, enough, alone, tuple(of_one_role.values()))
 
 
@@ -131,12 +132,14 @@ def _length(variant: Variant, role: int) -> float:
     return float(variant.length_m[role])
 
 
-def _suffices(searcher: Searcher, variant: Variant, role: int) -> npt.NDArray[np.bool_]:
-    """Whether each pool has enough for one strand of the role with the chance asked."""
+def _suffices(
+    searcher: Searcher, variant: Variant, role: int | slice, pools: Indexes | int, strands: int = 1
+) -> npt.NDArray[np.bool_]:
+    """Whether pools have enough for so many strands of a role's thread with the chance asked, other strands apart."""
     stock = searcher.stock
-    private = np.hypot(stock.log_sd, variant.own_sd[role])
-    spare = margin(stock.free_m, variant.length_m[role])
-    return np.asarray(spare >= searcher.least_z * np.hypot(private, variant.shared_sd[role]))
+    spread = np.sqrt(stock.log_sd[pools] ** 2 + variant.own_sd[role] ** 2 + variant.shared_sd[role] ** 2)
+    spare = margin(stock.free_m[pools], strands * variant.length_m[role])
+    return np.asarray(spare >= searcher.least_z * spread - 1e-9)
 
 
 def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
@@ -156,8 +159,8 @@ def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
         if not len(fits):
             continue
         # Where one of the two is not sure enough by itself, both are not.
-        enough = _spare(stock, variant, fits, theirs) >= searcher.least_z - 1e-9
-        if not enough.any() or _spare(stock, variant, at, mine) < searcher.least_z - 1e-9:
+        enough = _suffices(searcher, variant, 0, fits, theirs)
+        if not enough.any() or not _suffices(searcher, variant, 0, at, mine):
             continue
         pools = np.concatenate([[at], fits[enough]])
         count = np.concatenate([[mine], np.full(len(pools) - 1, theirs)]).astype(float)
@@ -169,12 +172,6 @@ def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
         if ((chance[1:] * chance[0]) @ tension_grid()[1] >= (searcher.chance or 0.0)).any():
             return True
     return False
-
-
-def _spare(stock: Stock, variant: Variant, pools: npt.NDArray[np.intp] | int, strands: int) -> Floats:
-    """How many standard deviations are to spare of each pool, so many strands of the only role's thread."""
-    spread = np.sqrt(stock.log_sd[pools] ** 2 + variant.own_sd[0] ** 2 + variant.shared_sd[0] ** 2)
-    return np.asarray(margin(stock.free_m[pools], strands * variant.length_m[0]) / spread)
 
 
 def _can_be_used(searcher: Searcher, scope: Scope, at: int) -> bool:
@@ -191,11 +188,9 @@ def _can_be_used(searcher: Searcher, scope: Scope, at: int) -> bool:
 
 def _could_take(searcher: Searcher, variant: Variant, at: int) -> bool:
     """Whether a pool is thin enough, and has enough, for a strand of some role."""
-    stock = searcher.stock
-    if stock.tex[at] > tex_range(variant.gauge, searcher.constants)[1]:
+    if searcher.stock.tex[at] > tex_range(variant.gauge, searcher.constants)[1]:
         return False
-    spread = np.sqrt(stock.log_sd[at] ** 2 + variant.own_sd**2 + variant.shared_sd**2)
-    return bool((margin(stock.free_m[at], variant.length_m) >= searcher.least_z * spread - 1e-9).any())
+    return bool(_suffices(searcher, variant, slice(None), at).any())
 
 
 def _suits_nobody(searcher: Searcher, scope: Scope, at: int) -> Words:
