@@ -83,7 +83,7 @@ def main() -> None:
         kind, number, seed, folder = sys.argv[2:]
         return write(Path(folder), kind, int(number), int(seed))
     cases = [(sys.argv[1], int(sys.argv[2]))] if len(sys.argv) > 2 else CASES
-    seeds = range(1, 1 + int((*sys.argv, 2)[3] if len(sys.argv) > 3 else 2))
+    seeds = range(1, 1 + (int(sys.argv[3]) if len(sys.argv) > 3 else 2))
     print("| bin | lots | seed | of the processor [s] | on the clock [s] | target [s] | of an empty command |")
     print("|---|---|---|---|---|---|---|")
     with tempfile.TemporaryDirectory() as place:
