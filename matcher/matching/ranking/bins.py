@@ -20,30 +20,33 @@ class LightnessBins:
     """Choices by their L* in daylight, which a reading never exceeds.
 
     of : for each of several choices an array (2, m), the two bins that each candidate stands in, as places among the
-    bins that are not empty. reads : array (bins, bins), the most that candidates of two bins could read, never above
-    `most`.
+    bins that are not empty. adds : array (bins, bins), the most that candidates of two bins could add by what they
+    read, with its weight; never more than `most` reads, and -inf where it would be below `least`.
     """
 
-    def __init__(self, colours: ColourTable, several: Sequence[Choices], most: float) -> None:
+    def __init__(
+        self, colours: ColourTable, several: Sequence[Choices], least: float, most: float, weight: float
+    ) -> None:
         ends = {id(one): (_ends(colours, one) / _WIDTH).astype(np.intp) for one in several}
         bins = np.unique(np.concatenate([one.ravel() for one in ends.values()]))
         self.of: list[Indexes] = [np.searchsorted(bins, ends[id(one)]) for one in several]
         apart = (np.abs(np.subtract.outer(bins, bins)) + 1.0) * _WIDTH
-        self.reads: Floats = np.minimum(colours.most_by_lightness(apart), most)
+        reads = np.minimum(colours.most_by_lightness(apart), most)
+        self.adds: Floats = np.where(reads >= least, weight * reads, -np.inf)
 
     def best(self, which: int, at: Indexes | slice, worth: Floats) -> Floats:
         """The highest worth in each bin of some of one of the choices: array (bins,)."""
-        best = np.full(len(self.reads), -np.inf)
+        best = np.full(len(self.adds), -np.inf)
         for bins in self.of[which]:
             np.maximum.at(best, bins[at], worth)
         return best
 
-    def with_partner(self, which: int, best: Floats, least: float, weight: float) -> Floats:
-        """For each of one of the choices the most that others, of which each bin holds the best (bins,), could add.
+    def with_partner(self, which: int, best: Floats) -> Floats:
+        """For each of one of the choices the most that others could add, what they read included: array (m,).
 
-        What they read is added with a weight; below `least` none counts. Array (m,).
+        best : (bins,), the highest worth of the others in each bin.
         """
-        partner = (best[None] + np.where(self.reads >= least, weight * self.reads, -np.inf)).max(axis=1)
+        partner = (best[None] + self.adds).max(axis=1)
         first, second = self.of[which]
         return np.asarray(np.maximum(partner[first], partner[second]))
 

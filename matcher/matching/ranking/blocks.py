@@ -204,11 +204,11 @@ class Block:
         for a, b in combinations(range(self.roles), 2):
             if dense:
                 with_tops(self._pair_bound(a, b, sizes), a, b)
-            elif (a, b) in self.edges:
+            elif self.touches(a, b):
                 with_tops(self._pair_bound_by_lightness(a, b, sizes), a, b)
         if not dense:
             for three in combinations(range(self.roles), 3):
-                if all(edge in self.edges for edge in combinations(three, 2)):
+                if all(self.touches(*two) for two in combinations(three, 2)):
                     with_tops(self._triple_bound_by_lightness(three, sizes), *three)
         return closer
 
@@ -216,35 +216,28 @@ class Block:
         """As `_pair_bound`, looser, in a time that grows with the candidates and not with their pairs."""
         searcher, merit = self.searcher, self.merits[a]
         own = merit.worth[sizes] + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
-        return np.array(
-            [
-                (mine + self._with_partner(worth)).max()
-                for mine, worth in zip(own, self.merits[b].worth[sizes], strict=True)
-            ]
-        )
+        best = (self.bins.best(0, slice(None), worth) for worth in self.merits[b].worth[sizes])
+        return np.array([(mine + self.bins.with_partner(0, one)).max() for mine, one in zip(own, best, strict=True)])
 
     def _triple_bound_by_lightness(self, roles: tuple[int, int, int], sizes: Indexes) -> Floats:
         """The most that three roles which all touch each other could come to: array (sizes,)."""
-        searcher, reads = self.searcher, self.bins.reads
-        least = np.minimum(np.minimum(reads[:, :, None], reads[:, None, :]), reads[None])
-        adds = np.where(least >= self.least, searcher.w_contrast * least, -np.inf)
+        searcher, two = self.searcher, self.bins.adds
+        adds = np.minimum(np.minimum(two[:, :, None], two[:, None, :]), two[None])
         bound = np.empty(len(sizes))
         for place, size in enumerate(sizes):
             first, second, third = (self.bins.best(0, slice(None), self.merits[role].worth[size]) for role in roles)
             bound[place] = (first[:, None, None] + second[None, :, None] + third[None, None, :] + adds).max()
         return bound + searcher.w_sure + searcher.w_together * float(self.own.max())
 
-    def _with_partner(self, worth: Floats) -> Floats:
-        """For each candidate of a role, the most that a role it touches could add, with contrast: array (m,).
-
-        worth : (m,), what the other role's candidates are worth.
-        """
-        best = self.bins.best(0, slice(None), worth)
-        return self.bins.with_partner(0, best, self.least, self.searcher.w_contrast)
-
     @cached_property
     def bins(self) -> LightnessBins:
-        return LightnessBins(self.searcher.colours, [self.base], self.contrast)
+        """Those of all candidates."""
+        return self.bins_of([self.base])
+
+    def bins_of(self, several: Sequence[Choices]) -> LightnessBins:
+        """Choices in bins, with what two roles that touch add by what they read."""
+        searcher = self.searcher
+        return LightnessBins(searcher.colours, several, self.least, self.contrast, searcher.w_contrast)
 
     def _pair_bound(self, a: int, b: int, sizes: Indexes) -> Floats:
         """The most that two roles with all their candidates could come to, the other roles' worth apart."""
@@ -298,7 +291,7 @@ class Block:
     def _strand_tops(self) -> None:
         """What each thin pool could add as a strand of each role, chance and contrast included."""
         searcher = self.searcher
-        self.thin = np.flatnonzero(searcher.stock.tex < self.window[1])
+        self.thin = searcher.thin(self.window)
         once = np.ones(len(self.thin))
         # A pool can be one strand or two of the thread; whichever is worth more bounds both.
         one = self.strands(slice(None), self.thin, once)

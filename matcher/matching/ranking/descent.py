@@ -54,7 +54,7 @@ class Descent:
         self.searcher, self.variant = block.searcher, block.variants[size]
         self.with_marls = with_marls
         self.partners: Partners | None = None
-        self.ahead: Ahead | Partners | None = None
+        self.ahead: Ahead | Partners
         _, self.grid_weight = tension_grid()
 
     def run(self) -> None:
@@ -68,7 +68,7 @@ class Descent:
             # A role that few can fill decides early.
             plain.sort(key=lambda one: (len(one.order), one.role))
             plain = [self._placed(one, depth) for depth, one in enumerate(plain)]
-            self._with_wanted(plain, 1.0, len(block.base) > DENSE)
+            self._with_wanted(plain, 1.0)
             return
         if not all(np.isfinite(top[self.size]) for top in block.tops):
             return
@@ -91,7 +91,7 @@ class Descent:
                 continue
             lists = sorted((*every[:role], one, *every[role + 1 :]), key=lambda one: (len(one.order), one.role))
             placed = [self._placed(one, depth) for depth, one in enumerate(lists)]
-            self._with_wanted(placed, self.searcher.rules.marl_factor, True)
+            self._with_wanted(placed, self.searcher.rules.marl_factor)
         return True
 
     def _least(self, role: int) -> float:
@@ -108,15 +108,15 @@ class Descent:
                 return True
         return False
 
-    def _with_wanted(self, roles: list[RoleList], together: float, sparse: bool) -> None:
+    def _with_wanted(self, roles: list[RoleList], together: float) -> None:
         """Search these lists; where pools are wanted, once for each role that could hold one."""
         wanted = self.searcher.wanted
         if wanted is None:
-            self._descend(roles, together, sparse)
+            self._descend(roles, together)
             return
         for place, role in enumerate(roles):
             has = np.asarray(np.isin(role.choices.strands[role.order], list(wanted)).any(axis=1))
-            self._descend([*roles[:place], role.only(has), *roles[place + 1 :]], together, sparse)
+            self._descend([*roles[:place], role.only(has), *roles[place + 1 :]], together)
 
     def _role(self, role: int, choices: Choices, own: Floats, worth: Floats, reads: Floats) -> RoleList:
         block = self.block
@@ -164,28 +164,27 @@ class Descent:
         worth, reads = np.concatenate([plain.worth, marled.worth]), np.concatenate([plain.reads, marled.reads])
         return self._role(plain.role, choices, own, worth, reads)
 
-    def _descend(self, roles: list[RoleList], together: float, sparse: bool) -> None:
-        """Fill the roles in this order; sparse: no table of all pairs rules partners out."""
-        searcher = self.searcher
-        floor = self.best.bar - searcher.w_sure - searcher.w_together * together - SLACK
-        self.partners = Partners(self.block, roles, self.with_marls, floor) if sparse else None
-        roles = self.partners.lists if self.partners is not None else roles
+    def _descend(self, roles: list[RoleList], together: float) -> None:
+        """Fill the roles in this order."""
+        block, searcher = self.block, self.searcher
+        number = len(block.base) if all(role.choices is block.base for role in roles) else np.inf
+        self.partners = None
+        if number > DENSE:  # no bound has looked at every pair
+            floor = self.best.bar - searcher.w_sure - searcher.w_together * together - SLACK
+            self.partners = self.ahead = Partners(block, roles, self.with_marls, floor)
+            roles = self.partners.lists
         if not all(len(role.order) for role in roles):
             return
         self.lists = roles
         self.tops = [sum(one.top for one in roles[depth + 1 :]) for depth in range(len(roles))]
-        edges = {frozenset(edge) for edge in self.block.edges}
         self.touching = [
-            [before for before in range(depth) if frozenset((roles[before].role, role.role)) in edges]
+            [before for before in range(depth) if block.touches(roles[before].role, role.role)]
             for depth, role in enumerate(roles)
         ]
-        same = all(role.choices is self.block.base for role in roles)
-        dense = same and len(self.block.base) <= TABLED
-        self.table = self.searcher.table(self.block.base, self.block.next_to_skin) if dense else None
-        self.ahead = self.partners
+        self.table = searcher.table(block.base, block.next_to_skin) if number <= TABLED else None
         if self.table is not None:
-            self.ahead = Ahead(self.block, roles, self.touching, self.table)
-        self._fill(_Partial((), 0.0, self._rest(0, ()), self.block.contrast, together, np.ones(len(self.grid_weight))))
+            self.ahead = Ahead(block, roles, self.touching, self.table)
+        self._fill(_Partial((), 0.0, self._rest(0, ()), block.contrast, together, np.ones(len(self.grid_weight))))
 
     def _fill(self, filled: _Partial) -> None:
         """Try the candidates of the next role, most worth first, in growing portions."""
@@ -281,7 +280,7 @@ class Descent:
             bound = np.where(sure >= searcher.chance - SLACK, bound + searcher.w_sure * sure, -np.inf)
         able = np.flatnonzero(bound > self.best.bar)
         last, rest = depth + 1 == len(self.lists), np.full(len(at), np.inf)
-        if self.ahead is not None and not last and len(able):
+        if not last and len(able):
             ahead, rest[able] = self.ahead.most(filled.taken, at[able], reads[able])
             bound[able] = np.minimum(bound[able], bound[able] - filled.rest + ahead)
         for place in able[np.argsort(-bound[able], kind="stable")]:
@@ -291,8 +290,6 @@ class Descent:
             if last:
                 if not self.best.field.known(self.best, self._pools(taken), float(bound[place])):
                     self.best.offer(self._found(taken))
-                continue
-            if self.ahead is None and bound[place] - filled.rest + self._rest(depth, taken) <= self.best.bar:
                 continue
             further = min(self._rest(depth + 1, taken), float(rest[place]))
             so_far = float(worth[place]), further, float(reads[place]), float(beside[place])

@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.role_list import RoleList
 
@@ -55,7 +54,7 @@ class Partners:
         self.lists = list(given)
         if not all(len(role.order) for role in given):
             return
-        self.bins = LightnessBins(searcher.colours, [one.choices for one in given], block.contrast)
+        self.bins = block.bins_of([one.choices for one in given])
         for depth in reversed(range(len(given))):
             self.lists[depth] = self._ordered(depth, given[depth], floor)
             self.tops[depth] = self.lists[depth].top
@@ -85,7 +84,7 @@ class Partners:
             if not block.touches(self.lists[earlier].role, role.role):
                 self._beside[earlier, later] = _Beside(adds, None)
                 continue
-            reads = self.bins.with_partner(earlier, by_lightness, block.least, block.searcher.w_contrast)
+            reads = self.bins.with_partner(earlier, by_lightness)
             if read_by_mates is not None:
                 with_mates = read_by_mates[self._strands[earlier][:, 0]]
             else:

@@ -131,6 +131,10 @@ class Searcher:
             self._alone[window] = alone(self.stock, *window, self.most_strands, self.rules)
         return self._alone[window]
 
+    def thin(self, window: tuple[float, float]) -> Indexes:
+        """Pools that are thin enough to be one strand of several in a thread of the window."""
+        return np.flatnonzero(self.stock.tex < window[1])
+
     def base_potential(self, base: Choices) -> Floats:
         """`potential` of all candidates at one gauge, worked out once."""
         return self._once(base, "potential", 0, lambda: self.potential(base))
@@ -159,10 +163,10 @@ class Searcher:
     def _potential(self) -> Floats:
         return self.colours.potential()
 
-    def potential(self, choices: Choices) -> Floats:
-        """The most that each thread could read against anything in the bin, array (m,)."""
+    def potential(self, threads: Choices | Stock) -> Floats:
+        """The most that each thread, or pool alone, could read against anything in the bin, array (m,)."""
         vanish = self.colours.rules.vanish_share
-        return all_but_vanishing(self._potential[choices.part], choices.share, vanish)
+        return all_but_vanishing(self._potential[threads.part], threads.share, vanish)
 
     def strand_potential(self, pools: Indexes, thickest_tex: float) -> Floats:
         """The most that a thread no thicker than this could read with each pool as one of its strands.
@@ -224,7 +228,7 @@ class Searcher:
         """The pairs of pools that belong together and suit a gauge alone, or (as strands) are no thicker."""
         if (window, as_strands) not in self._mates:
             alone = self.choices_alone(window).strands[:, 0]
-            thin = np.flatnonzero(self.stock.tex < window[1]) if as_strands else alone[:0]
+            thin = self.thin(window) if as_strands else alone[:0]
             pools = np.unique(np.concatenate([alone, thin]))
             self._mates[window, as_strands] = mates_of(pools, self.stock.kindred)
         return self._mates[window, as_strands]
@@ -236,8 +240,7 @@ class Searcher:
             first, second = mates.pools[mates.first], mates.pools[mates.second]
             solid = stock.share[:, 0] > 1.0 - 1e-9
             both = solid[first] & solid[second]
-            vanish = self.colours.rules.vanish_share
-            most = all_but_vanishing(self._potential[stock.part], stock.share, vanish)
+            most = self.potential(stock)
             hopes = np.minimum(most[first], most[second])
             hopes[both] = self.colours.hope(stock.part[first[both], 0], stock.part[second[both], 0])
             self._mate_hopes[window] = hopes
@@ -247,7 +250,7 @@ class Searcher:
         """Every pair of the candidates at one gauge (at most `TABLED`), worked out once."""
         key = (id(base), next_to_skin)
         if key not in self._tables:
-            self._tables[key] = self._every_pair(base, self.own_together(base, next_to_skin))
+            self._tables[key] = self._every_pair(base, self.base_together(base, next_to_skin))
         return self._tables[key]
 
     def _every_pair(self, base: Choices, own: Floats) -> PairTable:
