@@ -12,9 +12,12 @@ from collections.abc import Iterator
 from enum import EnumType
 from typing import Any
 
+import typer
 from typer.core import TyperCommand
 
 from matcher.cli.lines import columns
+from matcher.errors import BadInput
+from matcher.reasons.reason import listed, reason
 
 _SPELLED = 22  # columns that an option has for itself; a longer one stands on a line of its own
 
@@ -85,6 +88,22 @@ def _kind(option: Any) -> Any:
     if hasattr(option, "type_descriptor"):
         return option.type_descriptor.annotation
     return {"integer": int, "float": float}.get(option.type.name, option.type)
+
+
+def _refused(option: Any) -> BadInput | None:
+    """That it can't hold what was typed; None where what it holds is open."""
+    if option is None:
+        return None
+    kind = _kind(option)
+    where = argument(option) if option.param_type_name == "argument" else max(option.opts, key=len)
+    if kind is int:
+        return BadInput(reason("this isn't a whole number"), where, reason("give one in figures, such as 12"))
+    if kind is float:
+        return BadInput(reason("this isn't a number"), where, reason("give one in figures, such as 0.9 or 12"))
+    if choices := _choices(option):
+        todo = reason("give {choices}", choices=listed(choices.split("|"), "or"))
+        return BadInput(reason("there is no such choice"), where, todo)
+    return None
 
 
 def means(option: Any) -> str:
@@ -166,3 +185,15 @@ class Explained(TyperCommand):
     def format_usage(self, ctx: Any, formatter: Any) -> None:
         """The line that a usage error begins with."""
         formatter.write(usage(f"matcher {self.name}", self.get_params(ctx)) + "\n")
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Read what was typed. Raises BadInput for a value that an option can't hold, in our own words."""
+        try:
+            read: list[str] = super().parse_args(ctx, args)
+            return read
+        except typer.BadParameter as fault:
+            # What is left out is of a class below that one, and said well enough.
+            refused = _refused(fault.param) if type(fault) is typer.BadParameter else None
+            if refused is None:
+                raise
+            raise refused from None

@@ -108,7 +108,9 @@ ReplaceOption = Annotated[bool, typer.Option("--replace", help="Write over files
 TradeOption = Annotated[
     Trade,
     typer.Option(
-        "--words", help="Patterns say gauge, bind off and stockinette; or tension, cast off and stocking stitch."
+        "--words",
+        case_sensitive=False,
+        help="Patterns say gauge, bind off and stockinette; or tension, cast off and stocking stitch.",
     ),
 ]
 CsvOption = Annotated[bool, typer.Option("--csv", help="Print the table as CSV.")]

@@ -48,3 +48,24 @@ def test_a_number_out_of_range_is_told(run: Callable[..., Result], store: Path, 
     with open_store(store) as kept:
         assert [row["grams"] for row in kept.lots()] == ["100"]
         assert kept.rows("swatches") == []
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        (["row", "hat", "thirty"], "this isn't a whole number (ROUND): give one in figures, such as 12"),
+        (["suggest", "demo", "--top", "1.5"], "this isn't a whole number (--top)"),
+        (["suggest", "demo", "--sure", "very"], "this isn't a number (--sure): give one in figures, such as 0.9 or 12"),
+        (["suggest", "demo", "--units", "yards"], "there is no such choice (--units): give metric, imperial or mixed"),
+    ],
+)
+def test_what_is_no_number_or_no_choice_is_told_in_our_words(
+    run: Callable[..., Result], given: list[str], words: str
+) -> None:
+    refused = run(*given)
+    assert (refused.exit_code, refused.stdout) == (2, "")
+    assert " ".join(refused.stderr.split()).startswith(f"matcher: {words}")
+
+
+def test_what_is_left_out_is_still_said(run: Callable[..., Result]) -> None:
+    assert "Missing argument 'WORK'" in run("row").stderr
