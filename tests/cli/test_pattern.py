@@ -226,6 +226,11 @@ def test_what_keeps_no_pattern_says_so(demo_store: Path, run, tmp_path: Path) ->
         (("1", "--garment", "grey yoke pullover"), "are settled already (--garment)"),
         ((*HAT, "--motif", "crosses"), "name the garment that it is to go with (--garment)"),
         ((*HAT, "--out", "nowhere/hat.html"), "there is no folder nowhere (--out)"),
+        (
+            (*HAT, "--out", "hat.pdf"),
+            "written as .pdf (--out): name a folder, or a file that ends in .html, .svg, .png",
+        ),
+        ((*HAT, "--words", "scottish"), "there is no such choice (--words): give american or british"),
         ((*HAT, "--swatch", "1 st x 2 rows"), "a gauge of 1 stitches in 10 cm"),
         (("egg-cosy", "--swatch", "3 st x 4 rows"), "is only 4 stitches round at this gauge (--swatch): take thinner"),
     ],
@@ -300,3 +305,11 @@ def test_the_metres_of_a_pattern_follow_her_own_knitting(demo_store: Path, run, 
     assert run("swatch", *swatch).exit_code == 0
     assert abs(metres() / before - 1) > 0.02
     assert metres() / before == pytest.approx(claimed() / set_aside, rel=1e-6)
+
+
+def test_a_folder_may_be_called_as_she_likes(demo_store: Path, run, tmp_path: Path) -> None:
+    (tmp_path / "winter.old").mkdir()
+    for name in ("hats 1.2", "winter.old", "winter 2026"):
+        assert run("pattern", *HAT, "--words", "British", "--out", tmp_path / name).exit_code == 0
+        assert len(list((tmp_path / name).iterdir())) == len(FOLDER)
+    assert "tension" in (tmp_path / "hats 1.2" / "hat-plain.txt").read_text(encoding="utf-8").casefold()

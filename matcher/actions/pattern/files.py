@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from matcher.actions.targets import target
 from matcher.errors import BadInput, NotFound
 from matcher.reasons.reason import Action, Field, listed, reason
 from matcher.reasons.style import Style
 from matcher.store.database.faults import system_words
-from matcher.store.files import may_write, read_file, write_out
+from matcher.store.files import read_file, write_out
 from matcher.store.places import expanded
 from matcher.store.recipes import MOST_BYTES, NoRecipe, Recipe, recipe_of
 
@@ -20,20 +22,21 @@ if TYPE_CHECKING:
 
 ENDINGS = (".html", ".svg", ".png", ".txt", ".json")
 _IN_FOLDER = ("-a4.html", "-letter.html", *ENDINGS[1:])
+_OTHER_KIND = re.compile(r"\.[A-Za-z][A-Za-z0-9]{1,3}")  # .pdf, .docx: a file's ending; .2 may end a folder's name
 
 
 def out_asked(out: Path | str) -> Path:
     """Where it is to go: a file of one of `ENDINGS` in a folder that is there, else a folder. Raises BadInput."""
     place = expanded(out)
-    if place.suffix.casefold() in ENDINGS and not place.is_dir():
-        if not place.parent.is_dir():
-            what = reason("there is no folder {folder}", folder=str(place.parent))
-            raise BadInput(what, Field("out"), reason("make it first, or name another"))
-        may_write(place)
-    elif place.exists() and not place.is_dir():
-        what = reason("{place} is a file of another kind", place=str(place))
-        todo = reason("name a folder, or a file that ends in {endings}", endings=listed(ENDINGS, "or"))
-        raise BadInput(what, Field("out"), todo)
+    if place.is_dir():
+        return place
+    if place.suffix.casefold() in ENDINGS:
+        return target(place, ENDINGS, Field("out"))
+    todo = reason("name a folder, or a file that ends in {endings}", endings=listed(ENDINGS, "or"))
+    if place.exists():
+        raise BadInput(reason("{place} is a file of another kind", place=str(place)), Field("out"), todo)
+    if _OTHER_KIND.fullmatch(place.suffix):
+        raise BadInput(reason("a pattern isn't written as {ending}", ending=place.suffix), Field("out"), todo)
     return place
 
 
