@@ -67,7 +67,7 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
         if not 0 < grams < before:
             what = reason("{part} can't be split from {whole}", part=Mass(grams), whole=Mass(before))
             raise BadInput(what, old, reason("give less than the lot weighs, or weigh it first"))
-        _leaveset_aside(store, old, before, grams)
+        _leave_claimed(store, old, before, grams)
         new = _new_name(store, old, name)
         cells = {column: row[column] for column in LOTS.typed}
         cells |= {"lot": new, "grams": weight.cell, "pieces": "1" if row["pieces"] else ""}
@@ -94,7 +94,7 @@ def split(lot: str, mass: str, *, name: str | None = None, bin: Place = None) ->
     return Done((said, *stays), {**values, "new_g": round(grams, 2)}, weight.notes)
 
 
-def _leaveset_aside(store: Rows, lot: str, mass_g: float, taken_g: float) -> None:
+def _leave_claimed(store: Rows, lot: str, mass_g: float, taken_g: float) -> None:
     """Refuse to take what works on the needles have claimed."""
     free_g = mass_g - sum(one["metres"] * one["tex"] for one in claims_of(store, lot)) / 1000.0
     if taken_g <= free_g + 1e-9:

@@ -12,6 +12,7 @@ from matcher.knitting.fit.cast_ons import Wearing, fitted, girth_of
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.fit.outline import NoTube
+from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.needs import RoleNeed, needs_of
 from matcher.materials.yarn import Yarn
 from matcher.reasons.reason import Words, reason
@@ -29,8 +30,7 @@ def fitted_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> 
     """
     sizes, fabric = recipe.sizes(catalogue.sizes), catalogue.fabric
     if recipe.cast_on is None:
-        motifs = {**catalogue.motifs, **{motif.key: motif for motif in recipe.motifs}}
-        return as_listed(entry, recipe.size, recipe.gauge, sizes, motifs, fabric, catalogue.fitting)
+        return as_listed(entry, recipe.size, recipe.gauge, sizes, _motifs(recipe, catalogue), fabric, catalogue.fitting)
     try:
         rule = catalogue.fitting[entry.kind]
         wearing = Wearing(entry, recipe.size, sizes, recipe.gauge, fabric, rule)
@@ -57,5 +57,10 @@ def needs_of_recipe(recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> t
     """Metres of each role, as a suggestion or a partner reckons them: before what she has knitted is counted in."""
     if recipe.cast_on is not None:
         return needs_of_fitted(fitted_of_recipe(recipe, entry, catalogue), catalogue.fabric)
-    motifs = {**catalogue.motifs, **{motif.key: motif for motif in recipe.motifs}}
-    return needs_of(entry, recipe.size, recipe.gauge, recipe.sizes(catalogue.sizes), motifs, catalogue.fabric)
+    sizes, motifs = recipe.sizes(catalogue.sizes), _motifs(recipe, catalogue)
+    return needs_of(entry, recipe.size, recipe.gauge, sizes, motifs, catalogue.fabric)
+
+
+def _motifs(recipe: Recipe, catalogue: Catalogue) -> dict[str, Motif]:
+    """Those of the catalogue, as they were when the recipe was kept where it has them."""
+    return {**catalogue.motifs, **{motif.key: motif for motif in recipe.motifs}}

@@ -109,7 +109,7 @@ def _fitted_roles(entry: Accessory, recipe: Recipe) -> tuple[str, ...]:
     return tuple(role for role in recipe.roles if role in known)
 
 
-def settled_already(given: Mapping[str, str | None]) -> None:
+def settled_already(given: Mapping[str, object]) -> None:
     """Refuse what a recipe says itself: its size, whom it is for, its gauge. Raises BadInput."""
     asked = [Field(name) for name, value in given.items() if value is not None]
     if asked:

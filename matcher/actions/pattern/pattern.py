@@ -12,7 +12,7 @@ from matcher.actions.pattern.files import out_asked, write_pattern
 from matcher.actions.pattern.fitting import needs_of_recipe
 from matcher.actions.pattern.order import Order, named_order, recipe_order, settled_already
 from matcher.actions.pattern.result import Patterned, patterned
-from matcher.actions.pattern.role_lots import InBin, Strands, named_strands
+from matcher.actions.pattern.role_lots import InBin, Strands, named_strands, tex_of
 from matcher.actions.ranking.last_list import last_list, number_meant
 from matcher.errors import BadInput
 from matcher.knitting.calibration import calibrated
@@ -59,7 +59,7 @@ def pattern(
     place = None if out is None else out_asked(out)
     number = number_meant(what)
     if number is not None:
-        settled_already({"size": size, "for": whom, "swatch": swatch, "garment": garment, "motif": _name(motif)})
+        settled_already({"size": size, "for": whom, "swatch": swatch, "garment": garment, "motif": motif})
         made = _suggested(number, lots, bin, mending, catalog)
     elif not what.strip():
         todo = reason("give the number of a suggestion, or the name of an accessory")
@@ -80,10 +80,6 @@ def pattern(
     if place is None:
         return made
     return dataclasses.replace(made, files=write_pattern(made, place, style, replace))
-
-
-def _name(motif: str | Path | None) -> str | None:
-    return None if motif is None else str(motif)
 
 
 def _suggested(
@@ -116,8 +112,7 @@ def _gauge(order: Order, strands: Strands, there: Mapping[str, Lot]) -> Gauge:
     first = next(iter(strands.values()), ())
     if not first:
         return mid_gauge(entry.classes[len(entry.classes) // 2], fabric, order.catalogue.classes, entry.firmness)
-    tex = sum(one.count * there[fold(one.lots[0])].yarn.tex.mean for one in first)
-    return gauge_of_tex(tex, fabric, entry.firmness)
+    return gauge_of_tex(tex_of(first, there), fabric, entry.firmness)
 
 
 def _too_few(desk: Desk, order: Order, recipe: Recipe) -> Iterator[Words]:

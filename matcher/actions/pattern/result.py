@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from matcher.actions.pattern.fitting import pattern_of_recipe
+from matcher.actions.pattern.role_lots import tex_of
 from matcher.actions.roles import lot_words
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import Calibration
@@ -99,7 +100,7 @@ def patterned(
     colours = {role: _colour(recipe.roles.get(role, ()), there) for role in (*recipe.roles, *pattern.fitted.roles)}
     yarns = {role: _yarn(strands, there) for role, strands in recipe.roles.items() if strands}
     tex = {
-        role: sum(one.count * there[fold(one.lots[0])].yarn.tex.mean for one in strands)
+        role: tex_of(strands, there)
         for role, strands in recipe.roles.items()
         if strands and all(fold(one.lots[0]) in there for one in strands)
     }

@@ -37,6 +37,11 @@ class RoleLots:
         return sum(count * lots[0].yarn.tex.mean for lots, count in self.strands)
 
 
+def tex_of(strands: Sequence[Strand], there: Mapping[str, Lot]) -> float:
+    """Linear density of strands held together [tex]. there: lots by folded name; the first of each strand counts."""
+    return sum(one.count * there[fold(one.lots[0])].yarn.tex.mean for one in strands)
+
+
 class LotNames(Protocol):
     """The lots there are, by their names and by the codes on their tags."""
 
