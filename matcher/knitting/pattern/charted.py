@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from matcher.knitting.pattern.pattern import Course, Pattern, Piece
-from matcher.knitting.pattern.stitches import FROM_BEHIND, OPERATIONS, Stitch, changes
+from matcher.knitting.pattern.stitches import OPERATIONS, Stitch, changes, from_the_right_side
 from matcher.reasons.reason import Words
 
 _LEAST_CHANGES = 3  # a shaped part is charted where at least so many of its rounds narrow or widen, ...
@@ -75,7 +75,7 @@ def _lettered(pattern: Pattern) -> Iterator[SeenChart]:
         behind = {row.row for row, _, course in used if course.wrong_side}
         rows = [
             SeenRow(
-                _from_the_right_side(stitches, number in behind),
+                from_the_right_side(stitches, number in behind),
                 number,
                 tuple(dict.fromkeys(at for row, at, _ in used if row.row == number)),
                 number in behind,
@@ -128,9 +128,7 @@ def _repeating(heading: Words, run: Sequence[tuple[int, Course]]) -> SeenChart |
             if widest > _WIDEST:
                 return None
             rows = [
-                SeenRow(
-                    _from_the_right_side(course.stitches[: len(course.stitches) // times], False), number, (number,)
-                )
+                SeenRow(from_the_right_side(course.stitches[: len(course.stitches) // times], False), number, (number,))
                 for number, course in run
             ]
             return SeenChart(heading, False, *_placed(rows, (times,), False))
@@ -139,13 +137,6 @@ def _repeating(heading: Words, run: Sequence[tuple[int, Course]]) -> SeenChart |
 
 def _comes_again(stitches: tuple[Stitch, ...], times: int) -> bool:
     return stitches[: len(stitches) // times] * times == stitches
-
-
-def _from_the_right_side(worked: tuple[Stitch, ...], wrong_side: bool) -> tuple[Stitch, ...]:
-    """From left to right; a row of the wrong side is worked from the left, and seen from behind."""
-    if wrong_side:
-        return tuple(Stitch(FROM_BEHIND.get(op, op), role) for op, role in worked)
-    return tuple(reversed(worked))
 
 
 def _placed(

@@ -36,23 +36,15 @@ class ChartBook:
         return tuple(self.charts.values())
 
 
-def plain_course(
-    stitches: int, role: str, structure: str, number: int, constants: FabricConstants, *, flat: bool = False
-) -> Course:
-    """Course `number` (from 0) of so many stitches in one colour, without shaping, in any structure of the catalogue.
-
-    In rows, the odd numbers are of the wrong side: there every stitch is worked as it shows from behind.
-    """
-    wrong_side = flat and number % 2 == 1
+def plain_course(stitches: int, role: str, structure: str, number: int, constants: FabricConstants) -> Course:
+    """Round `number` (from 0) of so many stitches in one colour, without shaping, in any structure of the catalogue."""
     purled = constants.structure(structure).purled
     if purled == "columns":
         ops = tuple(RIB[place % len(RIB)] for place in range(stitches))
     else:
         shows_purl = purled == "rows" and number % 2 == 1
         ops = ("p" if shows_purl else "k",) * stitches
-    if wrong_side:
-        ops = tuple("k" if op == "p" else "p" for op in reversed(ops))
-    return Course(tuple(Stitch(op, role) for op in ops), structure, flat, wrong_side)
+    return Course(tuple(Stitch(op, role) for op in ops), structure)
 
 
 def in_charts(courses: Sequence[tuple[tuple[Stitch, ...], int]], structure: str, book: ChartBook) -> tuple[Course, ...]:
@@ -69,6 +61,15 @@ def period_of(rows: Sequence[object], step: int = 1, *, whole: bool = False) -> 
     multiple of it. whole: only so that they come whole times."""
     sizes = [size for size in range(step, len(rows) + 1, step) if not whole or len(rows) % size == 0]
     return next((size for size in sizes if all(rows[at] == rows[at % size] for at in range(len(rows)))), len(rows))
+
+
+def roles_of(part: FittedPart, fitted: Fitted, number: int, stitches: int) -> tuple[str, ...]:
+    """The roles of a round's stitches as they are worked, its motif begun anew at the round's beginning."""
+    if not part.rows:
+        assert part.role is not None, str(part.part)
+        return (part.role,) * stitches
+    row = part.rows[number][::-1]
+    return tuple(fitted.marks[row[place % len(row)]] for place in range(stitches))
 
 
 def motif_courses(part: FittedPart, fitted: Fitted, book: ChartBook) -> tuple[Course, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted, FittedPart
-from matcher.knitting.pattern.courses import RIB, ChartBook, changed_evenly, in_charts, period_of
+from matcher.knitting.pattern.courses import RIB, ChartBook, changed_evenly, in_charts, period_of, roles_of
 from matcher.knitting.pattern.pattern import Course
 from matcher.knitting.pattern.rows import evenly
 from matcher.knitting.pattern.stitches import Stitch
@@ -22,21 +22,12 @@ def crown_courses(part: FittedPart, fitted: Fitted, book: ChartBook, constants: 
         return tuple(_in_rib(part, part.role))
     worked, live = [], part.first
     for number, after in enumerate(part.counts):
-        worked.append(evenly(live, [Stitch("k", role) for role in _roles(part, fitted, number, after)]))
+        worked.append(evenly(live, [Stitch("k", role) for role in roles_of(part, fitted, number, after)]))
         live = after
     if all(len({role for _, role in row}) == 1 for row in worked):
         return tuple(Course(row, part.structure) for row in worked)
     times = math.gcd(*(len(row) // period_of(row, whole=True) for row in worked))
     return in_charts([(row[: len(row) // times], times) for row in worked], part.structure, book)
-
-
-def _roles(part: FittedPart, fitted: Fitted, number: int, stitches: int) -> list[str]:
-    """The roles of a round's stitches as they are worked."""
-    if not part.rows:
-        assert part.role is not None, str(part.part)
-        return [part.role] * stitches
-    row = part.rows[number][::-1]
-    return [fitted.marks[row[place % len(row)]] for place in range(stitches)]
 
 
 def _in_rib(part: FittedPart, role: str) -> Iterator[Course]:

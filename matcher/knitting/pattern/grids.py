@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.pattern.pattern import Chart, Pattern, letter_of
-from matcher.knitting.pattern.stitches import FROM_BEHIND, Stitch, changes
+from matcher.knitting.pattern.stitches import Stitch, changes, from_the_right_side
 from matcher.reasons.reason import Term, Words, listed, reason
 
 _COLOURS = ".#ox+*=%"  # knit stitches of the first role, the second ...
@@ -88,7 +88,4 @@ def _wrong_sides(pattern: Pattern) -> set[tuple[str, int]]:
 def _seen(chart: Chart, sides: set[tuple[str, int]]) -> Iterator[tuple[Stitch, ...]]:
     """Every row from left to right, as the right side shows it."""
     for number, row in enumerate(chart.rows, start=1):
-        if (chart.name, number) in sides:
-            yield tuple(Stitch(FROM_BEHIND.get(op, op), role) for op, role in row)
-        else:
-            yield tuple(reversed(row))
+        yield from_the_right_side(row, (chart.name, number) in sides)

@@ -46,7 +46,7 @@ def pattern_of(making: Making) -> Pattern:
 
 def _built(making: Making, construction: str) -> Pattern:
     book = ChartBook()
-    made = BUILDS.get(construction, parts.build)(making, book)
+    made = BUILDS[construction](making, book)
     for piece in made.pieces:
         for _ in counted_steps(piece):
             pass

@@ -15,7 +15,7 @@ from matcher.knitting.pattern.trade import GAUGE
 from matcher.reasons.quantities import NeedleLength, NeedleSize
 from matcher.reasons.reason import Words, listed, reason
 
-ROUND = ("tube", "crown", "frustum")  # shapes that are knitted in the round
+IN_ROUNDS = ("tube", "crown", "frustum")  # shapes that are knitted in the round
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ def needles_of(fitted: Fitted, constants: FabricConstants) -> Needles:
     parts = [*fitted.parts, *(part for part, _ in fitted.extra)]
     ribbed = {constants.ribbed(part.structure) for part in parts}
     mm = needle_mm(fitted.gauge, constants)
-    tubes = [part for part in parts if part.shape in ROUND]
+    tubes = [part for part in parts if part.shape in IN_ROUNDS]
     narrows = any(part.decreases for part in tubes)
     cords = [circular_cm(part.first, fitted.gauge, constants, shortest=narrows) for part in tubes]
     return Needles(

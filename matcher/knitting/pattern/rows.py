@@ -13,9 +13,8 @@ from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.pattern.courses import RIB, ChartBook, period_of
 from matcher.knitting.pattern.pattern import ChartRow, Course
-from matcher.knitting.pattern.stitches import Stitch
+from matcher.knitting.pattern.stitches import FROM_BEHIND, Stitch
 
-_FROM_BEHIND = {"k": "p", "p": "k"}
 _FEWER = {"k": "k2tog", "p": "p2tog"}
 
 
@@ -106,7 +105,7 @@ def laid_out(
 
 def turned_over(stitches: Sequence[Stitch]) -> list[Stitch]:
     """The same stitches as they are worked from behind."""
-    return [Stitch(_FROM_BEHIND[op], role) for op, role in reversed(stitches)]
+    return [Stitch(FROM_BEHIND[op], role) for op, role in reversed(stitches)]
 
 
 def _courses(

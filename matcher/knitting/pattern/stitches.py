@@ -62,6 +62,14 @@ def mirrored(stitches: Sequence[Stitch]) -> tuple[Stitch, ...]:
 FROM_BEHIND = {"k": "p", "p": "k", "k2tog": "p2tog", "p2tog": "k2tog"}
 
 
+def from_the_right_side(worked: Sequence[Stitch], wrong_side: bool) -> tuple[Stitch, ...]:
+    """A row from left to right as the right side shows it; one of the wrong side is worked from the left, and seen from
+    behind."""
+    if wrong_side:
+        return tuple(Stitch(FROM_BEHIND.get(op, op), role) for op, role in worked)
+    return tuple(reversed(worked))
+
+
 def takes(stitches: tuple[Stitch, ...]) -> int:
     """Stitches that a course works off the needle."""
     return sum(OPERATIONS[one.op].takes for one in stitches)
@@ -70,11 +78,6 @@ def takes(stitches: tuple[Stitch, ...]) -> int:
 def leaves(stitches: tuple[Stitch, ...]) -> int:
     """Stitches that it puts on the needle."""
     return sum(OPERATIONS[one.op].leaves for one in stitches)
-
-
-def loops(stitches: tuple[Stitch, ...]) -> int:
-    """Loops of yarn that it makes."""
-    return sum(OPERATIONS[one.op].loops for one in stitches)
 
 
 def changes(stitches: tuple[Stitch, ...]) -> bool:

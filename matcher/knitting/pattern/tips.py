@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from matcher.knitting.fit.fitted import Fitted, FittedPart
-from matcher.knitting.pattern.courses import ChartBook, changed_evenly
+from matcher.knitting.pattern.courses import ChartBook, changed_evenly, roles_of
 from matcher.knitting.pattern.pattern import ChartRow, Course
 from matcher.knitting.pattern.stitches import Stitch
 from matcher.knitting.shaping import AT_SIDES
@@ -18,7 +18,7 @@ def tip_courses(part: FittedPart, fitted: Fitted, book: ChartBook) -> tuple[Cour
     """
     rows, live = [], part.first
     for number, stitches in enumerate(part.counts):
-        roles = _roles(part, fitted, number, stitches)
+        roles = roles_of(part, fitted, number, stitches)
         if live - stitches == AT_SIDES:
             half = stitches // 2
             rows.append((*_half(roles[:half]), *_half(roles[half:])))
@@ -31,15 +31,6 @@ def tip_courses(part: FittedPart, fitted: Fitted, book: ChartBook) -> tuple[Cour
     chart = book.chart(tuple(row[: len(row) // times] for row in rows))
     charted = ((ChartRow(chart.name, number, times),) for number in range(1, len(rows) + 1))
     return tuple(Course(row, part.structure, charted=one) for row, one in zip(rows, charted, strict=True))
-
-
-def _roles(part: FittedPart, fitted: Fitted, number: int, stitches: int) -> tuple[str, ...]:
-    """The roles of a round's stitches as they are worked."""
-    if not part.rows:
-        assert part.role is not None, str(part.part)
-        return (part.role,) * stitches
-    row = part.rows[number][::-1]
-    return tuple(fitted.marks[row[place % len(row)]] for place in range(stitches))
 
 
 def _knit(roles: tuple[str, ...]) -> tuple[Stitch, ...]:

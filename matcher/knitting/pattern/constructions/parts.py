@@ -10,12 +10,11 @@ from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.edges import bind_off, cast_on, edge_role
 from matcher.knitting.pattern.making import Made, Making
+from matcher.knitting.pattern.needles import IN_ROUNDS
 from matcher.knitting.pattern.pattern import Finish, Join, Piece, Section, Step
 from matcher.knitting.pattern.rows import rounds_of, rows_of
 from matcher.reasons.quantities import Measure
 from matcher.reasons.reason import Term, Words, counted, listed, reason
-
-IN_ROUNDS = ("tube", "crown", "frustum")
 
 
 def parts_of(fitted: Fitted) -> Iterator[tuple[FittedPart, int]]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from matcher.knitting.fit.fitted import FittedPart
-from matcher.knitting.pattern.constructions.parts import IN_ROUNDS, height_cm, parts_of, standing, width_cm
+from matcher.knitting.pattern.constructions.parts import height_cm, parts_of, standing, width_cm
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.edges import bind_off, changing, edge_role
 from matcher.knitting.pattern.making import Made, Making
+from matcher.knitting.pattern.needles import IN_ROUNDS
 from matcher.knitting.pattern.pattern import CastOn, Course, Finish, Join, PickUp, Piece, Section, Step
 from matcher.knitting.pattern.rows import rounds_of, rows_of
 from matcher.knitting.pattern.stitches import Stitch

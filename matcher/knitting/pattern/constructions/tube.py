@@ -161,8 +161,8 @@ def _narrowing(courses: Sequence[Course], making: Making) -> Iterator[Step]:
         yield course
 
 
-def folds(making: Making, rounds: int = 0) -> Iterator[Words]:
-    """How a brim is turned up, and the last rounds down. rounds: courses before the first part."""
+def folds(making: Making) -> Iterator[Words]:
+    """How a brim is turned up, and the last rounds down."""
     zones = by_zone(making.accessory, making.fitted)
     heights = [sum(part.rounds for part in parts) for _, parts in zones]
     turned = [round(height * zone.turned) for height, (zone, _) in zip(heights, zones, strict=True)]
@@ -171,7 +171,7 @@ def folds(making: Making, rounds: int = 0) -> Iterator[Words]:
         over += turned.pop()
     for number, up in enumerate(turned):
         if up:
-            fold = rounds + sum(heights[:number]) + up
+            fold = sum(heights[:number]) + up
             said = "Turn the edge up to the outside along round {fold}, so that it lies along round {edge}"
             yield reason(said, fold=fold, edge=fold + up)
             yield from _SECURED
