@@ -5,7 +5,7 @@ come from the catalogue.
 
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `usefulness`,
-`choices`, `blocks`, `bins`, `role_list`, `ahead`, `mates`, `partners`, `strands`, `descent`, `varied` (the list's
+`choices`, `blocks`, `bins`, `role_list`, `ahead`, `mates`, `companions`, `strands`, `descent`, `varied` (the list's
 rule), `search`; then what is said besides: `near_miss`, `lacks`, `unused`.
 
 How the exact search works:
@@ -35,13 +35,13 @@ How the exact search works:
    lightness allow. As a mate: the worthiest of those few that do belong together, looked at pair by pair (`mates`).
    Every completion has one or the other in that place, and what is hoped from pairs with further roles is counted
    whole, so the greater of the two is never too low; beside several that are filled the least of these bounds holds,
-   since each of them does (`partners`). Only one role's bound may count the contrast, which is one figure for all. A
+   since each of them does (`companions`). Only one role's bound may count the contrast, which is one figure for all. A
    thread's worth is the mean of its strands', and it belongs to another no further than each of its strands does: so
    the same bound on strands holds for every thread that has them (`strands`), and threads are made of those that are
-   left. Where all pairs of candidates are tabled, `ahead` looks at all of them instead.
+   left. Where all pairs of candidates are tabled, `ahead` looks at all of them on the way down.
 10. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
-   The worthiest strands first, four times as many while a further one could still win; too many to hold are not all
-   tried, and the result says so.
+    The worthiest strands first, four times as many while a further one could still win; too many to hold are not all
+    tried, and the result says so.
 11. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
 12. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go
@@ -51,6 +51,6 @@ How the exact search works:
     in words is searched as quickly as one in codes.
 
 A new part of the score needs three things: its value in `evaluate`, a bound that is never below it in `blocks`,
-`partners`, `strands` and `descent`, and its plain form in `tests/matching/enumeration.py`, which is written apart and
+`companions`, `strands` and `descent`, and its plain form in `tests/matching/enumeration.py`, which is written apart and
 must stay so.
 """

@@ -41,14 +41,14 @@ class LightnessBins:
             np.maximum.at(best, bins[at], worth)
         return best
 
-    def with_partner(self, which: int, best: Floats) -> Floats:
+    def with_companion(self, which: int, best: Floats) -> Floats:
         """For each of one of the choices the most that others could add, what they read included: array (m,).
 
         best : (bins,), the highest worth of the others in each bin.
         """
-        partner = (best[None] + self.adds).max(axis=1)
+        companion = (best[None] + self.adds).max(axis=1)
         first, second = self.of[which]
-        return np.asarray(np.maximum(partner[first], partner[second]))
+        return np.asarray(np.maximum(companion[first], companion[second]))
 
 
 def _ends(colours: ColourTable, base: Choices) -> Floats:

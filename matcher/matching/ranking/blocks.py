@@ -217,7 +217,7 @@ class Block:
         searcher, merit = self.searcher, self.merits[a]
         own = merit.worth[sizes] + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
         best = (self.bins.best(0, slice(None), worth) for worth in self.merits[b].worth[sizes])
-        return np.array([(mine + self.bins.with_partner(0, one)).max() for mine, one in zip(own, best, strict=True)])
+        return np.array([(mine + self.bins.with_companion(0, one)).max() for mine, one in zip(own, best, strict=True)])
 
     def _triple_bound_by_lightness(self, roles: tuple[int, int, int], sizes: Indexes) -> Floats:
         """The most that three roles which all touch each other could come to: array (sizes,)."""

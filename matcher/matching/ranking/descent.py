@@ -17,9 +17,9 @@ from matcher.matching.colour_table import DECIDED
 from matcher.matching.ranking.ahead import Ahead
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, marls, pick
+from matcher.matching.ranking.companions import Companions
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import SLACK, Best, Found
-from matcher.matching.ranking.partners import Partners
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import DENSE, TABLED
 from matcher.matching.ranking.strands import strands_beside
@@ -53,8 +53,8 @@ class Descent:
         self.block, self.size, self.best = block, size, best
         self.searcher, self.variant = block.searcher, block.variants[size]
         self.with_marls = with_marls
-        self.partners: Partners | None = None
-        self.ahead: Ahead | Partners
+        self.companions: Companions | None = None
+        self.ahead: Ahead | Companions
         _, self.grid_weight = tension_grid()
 
     def run(self) -> None:
@@ -168,11 +168,11 @@ class Descent:
         """Fill the roles in this order."""
         block, searcher = self.block, self.searcher
         number = len(block.base) if all(role.choices is block.base for role in roles) else np.inf
-        self.partners = None
+        self.companions = None
         if number > DENSE:  # no bound has looked at every pair
             floor = self.best.bar - searcher.w_sure - searcher.w_together * together - SLACK
-            self.partners = self.ahead = Partners(block, roles, self.with_marls, floor)
-            roles = self.partners.lists
+            self.companions = self.ahead = Companions(block, roles, self.with_marls, floor)
+            roles = self.companions.lists
         if not all(len(role.order) for role in roles):
             return
         self.lists = roles
@@ -192,9 +192,9 @@ class Descent:
         role = self.lists[depth]
         certain = searcher.w_sure * float(filled.chance @ self.grid_weight) + filled.worth
         above = certain + filled.rest
-        if self.partners is not None and filled.taken:
+        if self.companions is not None and filled.taken:
             gap = self.best.bar - above - searcher.w_together * filled.together - SLACK
-            possible = self.partners.possible(role, filled.taken, gap)
+            possible = self.companions.possible(role, filled.taken, gap)
             most = role.most[possible]
         else:
             possible, most = np.arange(len(role.order)), role.most

@@ -12,11 +12,11 @@ Floats = npt.NDArray[np.float64]
 
 
 def strands_beside(block: Block, size: int, mates: Mates) -> list[Floats]:
-    """For each role an array like `block.as_strand` of one size, less what no partners in the other roles can add.
+    """For each role an array like `block.as_strand` of one size, less what no companions in the other roles can add.
 
     Beside a strand another role adds the best of its mates, or the best of all as a stranger. What a thread adds is
     the mean of what its strands do, and it belongs to another no further than each of them, so both the strand and
-    the partner may stand for their threads.
+    the companion may stand for their threads.
 
     mates : the pairs of pools that suit the gauge or are thin enough.
     """

@@ -60,7 +60,7 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
                 if doubtful > searcher.ranking.unused_searches:
                     why = reason("nothing in the list uses it; with so many lots it was not tried further")
                 elif not _can_be_used(searcher, scope, at):
-                    why = _suits_nobody(searcher, scope, at) or _no_partner(pool, variants)
+                    why = _suits_nobody(searcher, scope, at) or _no_companion(pool, variants)
         if why:
             unused += [Unused(lot.name, why) for lot in pool.lots]
     return sorted(unused, key=lambda one: one.lot)
@@ -202,7 +202,7 @@ def _suits_nobody(searcher: Searcher, scope: Scope, at: int) -> Words:
     return reason("its fibre or its colour is not for {people}", people=names)
 
 
-def _no_partner(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> Words:
+def _no_companion(pool: Pool, variants: Mapping[str, Sequence[Variant]]) -> Words:
     if all(len(several[0].filled) > 1 for several in variants.values()):
         return reason("no other free lot of a like thickness has enough yarn and reads against it")
     return reason(

@@ -28,12 +28,12 @@ class _Beside:
     reading: Floats | None
 
 
-class Partners:
+class Companions:
     """The roles of a search in the order in which they are filled.
 
     given : a list for each role, with each pair's `kindred` counted where the second of the two is filled. floor : what
     all roles must add, contrast included, to beat the bar.
-    lists : the same without those that find no partners with whom they could, in the order of what all could add.
+    lists : the same without those that find no companions with whom they could, in the order of what all could add.
     """
 
     def __init__(self, block: Block, given: Sequence[RoleList], with_marls: bool, floor: float) -> None:
@@ -84,7 +84,7 @@ class Partners:
             if not block.touches(self.lists[earlier].role, role.role):
                 self._beside[earlier, later] = _Beside(adds, None)
                 continue
-            reads = self.bins.with_partner(earlier, by_lightness)
+            reads = self.bins.with_companion(earlier, by_lightness)
             if read_by_mates is not None:
                 with_mates = read_by_mates[self._strands[earlier][:, 0]]
             else:
@@ -93,7 +93,7 @@ class Partners:
             self._beside[earlier, later] = _Beside(adds, np.minimum(reading, reads + own_kin))
 
     def _ordered(self, depth: int, role: RoleList, floor: float) -> RoleList:
-        """A role's candidates in the order of what they, and partners in the roles filled later, could add."""
+        """A role's candidates in the order of what they, and companions in the roles filled later, could add."""
         added, _ = self._most(depth, (), role.order, role.reads)
         most = np.minimum(role.most, role.most + added - sum(self.tops[depth + 1 :]))
         order = np.argsort(-most, kind="stable")
