@@ -149,7 +149,7 @@ def test_a_changed_bin_says_so(path: Path, run: Callable[..., Result], run_json)
     run("undo")
     run("add", "sky", "--grams", "40", "--colour", "sky", "--class", "3")
     (note,) = (note for note in run_json("begin", number)["notes"] if "changed" in note)
-    assert note.endswith(f"but what suggestion {number} takes is as it was.")
+    assert note.endswith(f"but the yarn for suggestion {number} is still as it was.")
     (note,) = (note for note in run_json("begin", number, "--anyway")["notes"] if "changed" in note)
     assert " of cream are set aside, were 0 m" in note
 

@@ -120,6 +120,14 @@ def test_show_tells_how_far_it_is(run: Run, store: Path):
     assert "round 34 is done" in " ".join(run("show", "hat with a stranded band", "--bin", store).output.split())
 
 
+def test_a_ball_that_grew_since_it_was_last_weighed_is_questioned(run: Run, store: Path):
+    assert "a slip?" not in run("row", "hat", 34, "--weigh", "ink=50 g", "--bin", store).output
+    assert "ink weighs 56 g, but 50 g" in " ".join(
+        run("row", "hat", 36, "--weigh", "ink=56 g", "--bin", store).output.split()
+    )
+    assert "a slip?" not in run("row", "hat", 38, "--weigh", "ink=56.5 g", "--bin", store).output
+
+
 def test_undo_takes_back_where_she_was_and_what_was_weighed(run_json: Json, run: Run, store: Path):
     before = run_json("row", "hat", 20, "--bin", store)
     run("row", "hat", 40, "--weigh", "ink=60 g", "--bin", store)

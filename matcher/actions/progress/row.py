@@ -18,6 +18,8 @@ from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of, fit_claims
 
+GRACE_G = 1.0  # so much more than before may be the scale's
+
 
 def row(
     work: str,
@@ -110,11 +112,16 @@ def _weigh(act: Act, found: OnNeedles, stage: int, name: str, mass: str) -> tupl
         todo = reason("{finish} it, or weigh again", finish=Action("finish"))
         raise BadInput(reason("nothing would be left of {lot}", lot=lot["lot"]), Field("weigh"), todo)
     act.update("lots", lot["lot"], {"grams": weight.cell, "weighed_on": act.today})
-    _seen(act, found, stage, lot["lot"], weight.grams)
-    return weight.notes
+    before = _seen(act, found, stage, lot["lot"], weight.grams)
+    if weight.grams <= before + GRACE_G:
+        return weight.notes
+    said = "{lot} weighs {now}, but {then} when it was last weighed: is one of them a slip?"
+    return (*weight.notes, reason(said, lot=lot["lot"], now=Mass(weight.grams), then=Mass(before)))
 
 
-def _seen(act: Act, found: OnNeedles, stage: int, lot: str, grams: float) -> None:
+def _seen(act: Act, found: OnNeedles, stage: int, lot: str, grams: float) -> float:
+    """Keep at which step a lot weighed this; returns what it weighed before [g]. Raises BadInput for more than it had
+    at the cast-on."""
     own = [one for one in claims_of(act.store, lot) if one["work"] == found.row["id"]]
     if not own:
         what = reason("nothing of {lot} is set aside for {work}", lot=lot, work=found.name)
@@ -122,11 +129,12 @@ def _seen(act: Act, found: OnNeedles, stage: int, lot: str, grams: float) -> Non
             what, Field("weigh"), reason("its lots are {lots}", lots=listed(found.recipe.lots, "and", " and "))
         )
     before = min(one["from_g"] for one in own)
-    if grams > before + 1.0:  # a scale's gram of grace
+    if grams > before + GRACE_G:
         what = reason("{lot} weighs {now}, but it was {then} before", lot=lot, now=Mass(grams), then=Mass(before))
         raise BadInput(what, Field("weigh"), reason("weigh it again"))
     for one in own:
         act.update("claims", one["id"], {"seen_stage": stage, "seen_g": grams})
+    return min(float(one["seen_g"] or before) for one in own)
 
 
 def claim_rest(act: Act, found: OnNeedles, told: Lasts) -> None:

@@ -66,7 +66,9 @@ class LastList:
             return ()
         how = [words for lot in lots for words in self._how(there[lot])]
         if not how:
-            said = "The bin has changed since that list ({when}), but what suggestion {number} takes is as it was."
+            said = (
+                "The bin has changed since that list ({when}), but the yarn for suggestion {number} is still as it was."
+            )
             return (reason(said, when=self.made_at, number=number),)
         said = "The bin has changed since that list ({when}): {how}."
         return (reason(said, when=self.made_at, how=listed(how, between="; ")),)
