@@ -6,6 +6,7 @@ end "Examples:" with a command a line, which runs as it is typed, in any folder.
 
 from __future__ import annotations
 
+import re
 import sys
 import textwrap
 from collections.abc import Iterator
@@ -17,7 +18,7 @@ from typer.core import TyperCommand
 
 from matcher.cli.lines import columns
 from matcher.errors import BadInput
-from matcher.reasons.reason import listed, reason
+from matcher.reasons.reason import Words, listed, reason
 
 _SPELLED = 22  # columns that an option has for itself; a longer one stands on a line of its own
 
@@ -90,20 +91,34 @@ def _kind(option: Any) -> Any:
     return {"integer": int, "float": float}.get(option.type.name, option.type)
 
 
-def _refused(option: Any) -> BadInput | None:
-    """That it can't hold what was typed; None where what it holds is open."""
+def _refused(fault: typer.BadParameter) -> BadInput | None:
+    """That an option can't hold what was typed; None where what it holds is open."""
+    option: Any = fault.param
     if option is None:
         return None
     kind = _kind(option)
+    typed = _typed(fault)
     where = argument(option) if option.param_type_name == "argument" else max(option.opts, key=len)
     if kind is int:
-        return BadInput(reason("this isn't a whole number"), where, reason("give one in figures, such as 12"))
+        return BadInput(
+            reason("{typed} isn't a whole number", typed=typed), where, reason("give one in figures, such as 12")
+        )
     if kind is float:
-        return BadInput(reason("this isn't a number"), where, reason("give one in figures, such as 0.9 or 12"))
+        return BadInput(
+            reason("{typed} isn't a number", typed=typed), where, reason("give one in figures, such as 0.9 or 12")
+        )
     if choices := _choices(option):
         todo = reason("give {choices}", choices=listed(choices.split("|"), "or"))
-        return BadInput(reason("there is no such choice"), where, todo)
+        return BadInput(reason("{typed} isn't one of the choices", typed=typed), where, todo)
     return None
+
+
+def _typed(fault: typer.BadParameter) -> Words:
+    """What was typed, in quotes: the fault names it, or else the reader of values beneath it keeps it."""
+    if named := re.search(r"""(['"])(.*)\1(?= is not )""", fault.message):
+        return f'"{named[2]}"'
+    found: Any = getattr(fault.__cause__, "errors", list)()
+    return f'"{found[0]["input"]}"' if found else reason("this")
 
 
 def means(option: Any) -> str:
@@ -193,7 +208,7 @@ class Explained(TyperCommand):
             return read
         except typer.BadParameter as fault:
             # What is left out is of a class below that one, and said well enough.
-            refused = _refused(fault.param) if type(fault) is typer.BadParameter else None
+            refused = _refused(fault) if type(fault) is typer.BadParameter else None
             if refused is None:
                 raise
             raise refused from None

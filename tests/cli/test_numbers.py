@@ -53,10 +53,16 @@ def test_a_number_out_of_range_is_told(run: Callable[..., Result], store: Path, 
 @pytest.mark.parametrize(
     ("given", "words"),
     [
-        (["row", "hat", "thirty"], "this isn't a whole number (ROUND): give one in figures, such as 12"),
-        (["suggest", "demo", "--top", "1.5"], "this isn't a whole number (--top)"),
-        (["suggest", "demo", "--sure", "very"], "this isn't a number (--sure): give one in figures, such as 0.9 or 12"),
-        (["suggest", "demo", "--units", "yards"], "there is no such choice (--units): give metric, imperial or mixed"),
+        (["row", "hat", "thirty"], '"thirty" isn\'t a whole number (ROUND): give one in figures, such as 12'),
+        (["suggest", "demo", "--top", "1.5"], '"1.5" isn\'t a whole number (--top)'),
+        (
+            ["suggest", "demo", "--sure", "very"],
+            '"very" isn\'t a number (--sure): give one in figures, such as 0.9 or 12',
+        ),
+        (
+            ["suggest", "demo", "--units", "yards"],
+            '"yards" isn\'t one of the choices (--units): give metric, imperial or mixed',
+        ),
     ],
 )
 def test_what_is_no_number_or_no_choice_is_told_in_our_words(

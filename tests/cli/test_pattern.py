@@ -230,7 +230,7 @@ def test_what_keeps_no_pattern_says_so(demo_store: Path, run, tmp_path: Path) ->
             (*HAT, "--out", "hat.pdf"),
             "written as .pdf (--out): name a folder, or a file that ends in .html, .svg, .png",
         ),
-        ((*HAT, "--words", "scottish"), "there is no such choice (--words): give american or british"),
+        ((*HAT, "--words", "scottish"), '"scottish" isn\'t one of the choices (--words): give american or british'),
         ((*HAT, "--swatch", "1 st x 2 rows"), "a gauge of 1 stitches in 10 cm"),
         (("egg-cosy", "--swatch", "3 st x 4 rows"), "is only 4 stitches round at this gauge (--swatch): take thinner"),
     ],
