@@ -1,0 +1,126 @@
+"""A set as a person and a program get it: its things, what each lot gives to which, and how sure all are at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from matcher.actions.ranking.suggestion import Suggestion
+from matcher.materials.lots import Lot
+from matcher.reasons.reason import Words
+from matcher.reasons.style import Units
+
+
+@dataclass(frozen=True)
+class LotUse:
+    """What a lot gives to a set. Lengths in metres; reserve_m : held back for mending, or by her decision.
+
+    used : (number of the thing, metres) for each that takes of it. left_m : what is free of it afterwards.
+    """
+
+    lot: Lot
+    on_hand_m: float
+    reserve_m: float
+    claimed_m: float
+    used: tuple[tuple[int, float], ...]
+    left_m: float
+
+    @property
+    def used_m(self) -> float:
+        return sum(metres for _, metres in self.used)
+
+
+@dataclass(frozen=True)
+class NotPossible:
+    """Something that she wants and that the set can't hold, and why, with the nearest that can be."""
+
+    want: Words
+    why: Words
+
+
+@dataclass(frozen=True)
+class PlannedSet:
+    """Things that can all be knitted from one bin. Their `rank` is their number in the set.
+
+    lots : every lot that gives something, in the order of their names. sure : the chance that the yarn for all of them
+    suffices, her tension shared. objective, bound : see `Sets.aim`; bound : no set can do better. proved : it is the
+    best there is.
+    """
+
+    things: tuple[Suggestion, ...]
+    lots: tuple[LotUse, ...]
+    sure: float
+    objective: float
+    bound: float
+    proved: bool
+
+    def __iter__(self) -> Iterator[Suggestion]:
+        return iter(self.things)
+
+    def __len__(self) -> int:
+        return len(self.things)
+
+    @property
+    def gap(self) -> float:
+        """How much better another set could be at most, as a part of the bound, 0 to 1."""
+        return max(0.0, self.bound - self.objective) / self.bound if self.bound > 0 else 0.0
+
+    def as_dict(self) -> dict[str, Any]:
+        """The keys of the JSON; words are values still, for a face to say."""
+        return {
+            "accessories": [{**one.as_dict(), "person": ", ".join(one.people)} for one in self.things],
+            "lots": [
+                {
+                    "lot": one.lot.name,
+                    "on_hand_m": round(one.on_hand_m, 2),
+                    "reserve_m": round(one.reserve_m, 2),
+                    "claimed_m": round(one.claimed_m, 2),
+                    "used": [{"accessory": number, "metres": round(metres, 2)} for number, metres in one.used],
+                    "left_m": round(one.left_m, 2),
+                }
+                for one in self.lots
+            ],
+            "sure": round(self.sure, 6),
+            "objective": round(self.objective, 6),
+            "bound": round(self.bound, 6),
+            "gap": round(self.gap, 6),
+            "proved": self.proved,
+        }
+
+
+@dataclass(frozen=True)
+class Sets:
+    """All that `set` found: the best set, others that really differ, and what of her wants can't be.
+
+    aim : what the objective counts, in words. sure_at_least : what was asked. bin : where it is kept, "" for a bin in
+    memory.
+    """
+
+    aim: Words
+    sure_at_least: float
+    best: PlannedSet
+    alternatives: tuple[PlannedSet, ...] = ()
+    not_possible: tuple[NotPossible, ...] = ()
+    source: str = ""
+    notes: tuple[Words, ...] = ()
+    files: tuple[Path, ...] = ()
+
+    @property
+    def every(self) -> tuple[PlannedSet, ...]:
+        """The best one and the others."""
+        return (self.best, *self.alternatives)
+
+    def as_dict(self, units: Units = "metric") -> dict[str, Any]:
+        """The keys of the JSON; words are values still, for a face to say in these units. Figures are metric."""
+        return {
+            "aim": self.aim,
+            "sure_at_least": self.sure_at_least,
+            "units": units,
+            **self.best.as_dict(),
+            "not_possible": [{"want": one.want, "why": one.why} for one in self.not_possible],
+            "alternatives": [one.as_dict() for one in self.alternatives],
+            "notes": list(self.notes),
+            "files": [str(path) for path in self.files],
+        }
