@@ -209,6 +209,16 @@ class Desk:
             other.__dict__.pop(name, None)
         return other
 
+    def with_(self, *, bin: Bin | None = None, wishes: StandingWishes | None = None) -> Desk:
+        """The same desk with other lots or decisions on it, or other wishes; how she knits stays. For trying things."""
+        other = copy(self)
+        for name, value in (("bin", bin), ("wishes", wishes)):
+            if value is not None:
+                other.__dict__[name] = value
+        for name in ("shelf", "undecided"):
+            other.__dict__.pop(name, None)
+        return other
+
     @property
     def every_variant(self) -> Mapping[str, tuple[Variant, ...]]:
         """Every variant of every accessory by key, as she knits."""

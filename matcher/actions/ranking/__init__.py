@@ -1,4 +1,4 @@
-"""What could these leftovers become? `suggest` asks the exact search, `why` says what speaks for what
+"""What could these leftovers become? A `question` is laid out for the exact search, `suggest` asks it, `why` says what speaks for what
 it found, `teller` turns that into a `suggestion`, which is what a person and a program get. `last_list` keeps what she
 was shown, so that its numbers mean that until she asks for another; `pictures` draws it all on a sheet.
 """

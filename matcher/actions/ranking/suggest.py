@@ -7,21 +7,19 @@ from dataclasses import replace as with_
 from itertools import count
 from pathlib import Path
 
-from matcher.actions.asked import check_contrast, check_sure, eyes_asked
+from matcher.actions.asked import check_contrast, check_sure
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.meant import kind_meant, size_meant
 from matcher.actions.names import find
 from matcher.actions.ranking.last_list import keep_last
 from matcher.actions.ranking.pictures import write_pictures
+from matcher.actions.ranking.question import Question
 from matcher.actions.ranking.suggestion import Lacking, Suggestions
 from matcher.actions.ranking.teller import Teller
 from matcher.actions.reading import grouped
-from matcher.actions.whom.parties import Asked, whom_for
 from matcher.errors import BadInput
-from matcher.matching.pools import stock_of
 from matcher.matching.ranking.near_miss import near_misses
-from matcher.matching.ranking.ready import searcher_of
-from matcher.matching.ranking.scope import Wishes, scope_of
+from matcher.matching.ranking.scope import Wishes
 from matcher.matching.ranking.search import Outcome, can_be_made, search_scope
 from matcher.matching.ranking.unused import why_unused
 from matcher.reasons.reason import Action, Field, Words, reason
@@ -83,7 +81,7 @@ def suggest(
     begin = stage or (lambda _: None)
     begin(reason("reading"))
     desk = desk_of(bin, catalog, mending)
-    catalogue, read = desk.seen_by(eyes), desk.bin
+    catalogue, read = desk.catalogue, desk.bin
     told: list[Words] = []
     wishes = Wishes(
         kinds=tuple(dict.fromkeys(kind_meant(one, catalogue, told) for one in _several(kind))),
@@ -103,22 +101,13 @@ def suggest(
         varied=varied,
     )
     _check(wishes)
-    asked = Asked(
-        (whom,) if isinstance(whom, str) else tuple(whom),
-        wishes.sizes,
-        None if eyes is None else eyes_asked(eyes),
-        bool(wishes.kinds),
-        bool(wishes.lots or wishes.garment),
-    )
-    who = whom_for(desk, catalogue, asked, catalogue.contrast.eyes)
-    stock = stock_of(desk.shelf.pools, catalogue.together)
-    # A kind that she asks for is wanted this time, whatever she wished.
-    scope = scope_of(desk.every_variant if wishes.kinds else desk.variants, wishes, who.parties)
-    searcher = searcher_of(stock, scope, catalogue)
+    question = Question(desk, wishes, (whom,) if isinstance(whom, str) else tuple(whom), eyes)
+    laid = question.laid()
+    who, stock, scope, searcher = laid.who, laid.stock, laid.scope, laid.searcher
     begin(reason("matching"))
     outcome = search_scope(searcher, scope, progress)
     begin(reason("what nearly can be made"))
-    near = near_misses(searcher, scope, catalogue, can_be_made(searcher, scope, outcome))
+    near = near_misses(searcher, scope, laid.catalogue, can_be_made(searcher, scope, outcome))
     begin(reason("what is used for nothing"))
     unused = tuple(why_unused(desk.shelf.pools, searcher, scope, outcome.met))
     teller = Teller(who, desk.shelf.groups, scope)
