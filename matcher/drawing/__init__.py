@@ -8,7 +8,8 @@ motif knitted, and its chart), `laid/` and `flat_picture` (an accessory laid fla
 near and far), `sights` (as other eyes see it),
 `palette_picture`, `calibration_plot`, `annotated` (what was seen on a photograph), `page` (a page to print),
 `pattern_chart`, `pattern_page` and `pattern_text` (a pattern's charts, its page, and the same as plain text),
-`papers` and `sheets` (scenes that fill paper), `pictures_sheet`, `tags`.
+`papers` and `sheets` (scenes that fill paper), `pictures_sheet`, `bars` (lots cut by what takes of them),
+`set_picture`, `tags`.
 
 Every stitch is one `Shape` of kind "stitch", and the middle of its cell has exactly its colour: keep both when an
 outline changes, tests count stitches and compare pixels. A variegated yarn's stretches are drawn by lot from the

@@ -33,6 +33,16 @@ class PageTable:
 
 
 @dataclass(frozen=True)
+class PageThing:
+    """One of several things on a page: a small picture, facts beside it, notes below them."""
+
+    heading: str
+    picture: Scene | None
+    facts: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class PageSteps:
     """What is done one after the other, line by line; `piece` where a piece of its own begins, with its name."""
 
@@ -43,8 +53,8 @@ class PageSteps:
 
 @dataclass(frozen=True)
 class Page:
-    """What one accessory needs on paper. facts: label and words, beside the pictures; pictures and charts: caption and
-    scene; steps: on a sheet of their own; lists: heading and sentences."""
+    """What is needed on paper. facts: label and words, beside the pictures; things: before all else; pictures and
+    charts: caption and scene; steps: on a sheet of their own; lists: heading and sentences."""
 
     title: str
     subtitle: str
@@ -54,6 +64,7 @@ class Page:
     lists: tuple[tuple[str, tuple[str, ...]], ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
     steps: tuple[PageSteps, ...] = ()
+    things: tuple[PageThing, ...] = ()
 
 
 # Fills of an SVG print by themselves; the stripes of tables are asked for. The chart is never larger than a page.
@@ -78,6 +89,12 @@ figcaption { margin-top: 1mm; color: #555; font-size: 9.5pt; }
 dl { margin: 0; break-inside: avoid; display: grid; grid-template-columns: max-content 1fr; gap: 1mm 4mm; }
 dt { color: #555; }
 dd { margin: 0; }
+.thing { display: flex; gap: 6mm; margin: 0 0 4mm; break-inside: avoid; font-size: 9.5pt; line-height: 1.3; }
+.thing > :first-child { flex: 0 0 42mm; }
+.thing svg { max-height: 38mm; }
+.thing h2 { margin: 0 0 1mm; font-size: 12pt; }
+.thing dl { gap: 0.4mm 4mm; }
+.thing .note { margin: 1mm 0 0; }
 .charts { display: flex; flex-wrap: wrap; gap: 4mm 10mm; align-items: flex-end; }
 .chart { break-inside: avoid; }
 figure.chart { flex: 0 1 auto; min-width: 48mm; max-width: 100%%; text-align: left; }
@@ -112,6 +129,7 @@ def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
     parts = [f"<h1>{escape(page.title)}</h1>"]
     if page.subtitle:
         parts.append(f'<p class="under">{escape(page.subtitle)}</p>')
+    parts += [_thing(thing, f"i{number}-") for number, thing in enumerate(page.things, 1)]
     pictures = "".join(
         _figure(caption, scene, f"p{number}-") for number, (caption, scene) in enumerate(page.pictures, 1)
     )
@@ -156,6 +174,13 @@ def _facts(facts: tuple[tuple[str, str], ...]) -> str:
     return f"<dl>\n{lines}\n</dl>"
 
 
+def _thing(thing: PageThing, names: str) -> str:
+    picture = svg(thing.picture, names) if thing.picture is not None else ""
+    notes = "".join(f'\n<p class="note">{escape(note)}</p>' for note in thing.notes)
+    words = f"<h2>{escape(thing.heading)}</h2>\n{_facts(thing.facts)}{notes}"
+    return f'<section class="thing">\n<div>{picture}</div>\n<div>\n{words}\n</div>\n</section>'
+
+
 def _steps(steps: PageSteps) -> str:
     piece = f"<h2>{escape(steps.piece)}</h2>\n" if steps.piece else ""
     heading = f"<h3>{escape(steps.heading)}</h3>\n" if steps.heading else ""
@@ -163,11 +188,9 @@ def _steps(steps: PageSteps) -> str:
 
 
 def _table(table: PageTable) -> str:
-    """A column of figures alone stands to the right."""
-    of_figures = [
-        bool(table.rows) and all(_begins_with_figure(row[place]) for row in table.rows)
-        for place in range(len(table.columns))
-    ]
+    """A column of figures alone, whatever is empty in it, stands to the right."""
+    filled = [[row[place] for row in table.rows if row[place]] for place in range(len(table.columns))]
+    of_figures = [bool(cells) and all(map(_begins_with_figure, cells)) for cells in filled]
 
     def cells(tag: str, row: tuple[str, ...]) -> str:
         opened = (f'<{tag} class="number">' if figures else f"<{tag}>" for figures in of_figures)

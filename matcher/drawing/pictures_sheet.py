@@ -13,7 +13,8 @@ from matcher.reasons.reason import Words, counted, reason
 from matcher.reasons.style import PLAIN, Style
 
 # Millimetres; sizes are choices: fifteen go onto either paper.
-_ACROSS, _DOWN, _CARD = 3, 5, (60.0, 51.0)
+CARD = (60.0, 51.0)
+_ACROSS, _DOWN = 3, 5
 _PICTURE = (54.0, 30.0)
 _TOP, _EDGE, _NUMBER = 19.0, 3.0, 6.0
 _NAME, _LINE, _TITLE = 3.2, 2.7, 5.0  # sizes of letters
@@ -34,7 +35,7 @@ class Card:
 def pictures_scene(cards: Sequence[Card], style: Style = PLAIN) -> Scene:
     """All cards on one sheet, as long as it takes; user units are mm."""
     rows = max(1, -(-len(cards) // _ACROSS))
-    return _sheet(cards, (_ACROSS * _CARD[0] + 2 * _EDGE, _TOP + rows * _CARD[1] + _EDGE), style)
+    return _sheet(cards, (_ACROSS * CARD[0] + 2 * _EDGE, _TOP + rows * CARD[1] + _EDGE), style)
 
 
 def pictures_html(cards: Sequence[Card], paper: str, style: Style = PLAIN) -> str:
@@ -45,19 +46,22 @@ def pictures_html(cards: Sequence[Card], paper: str, style: Style = PLAIN) -> st
 
 
 def _sheet(cards: Sequence[Card], size: tuple[float, float], style: Style) -> Scene:
-    left = (size[0] - _ACROSS * _CARD[0]) / 2
+    left = (size[0] - _ACROSS * CARD[0]) / 2
     title = style.say(_TITLED)
     shapes: list[Shape] = []
     labels = [Label(left + _EDGE, _TOP - 6.0, title, _TITLE, bold=True)]
     for place, card in enumerate(cards):
-        x, y = left + place % _ACROSS * _CARD[0], _TOP + place // _ACROSS * _CARD[1]
-        if card.picture is not None:
-            new, words = _fitted(card.picture, x + _EDGE, y)
-            shapes += new
-            labels += words
-        labels += _words(card, x + _EDGE, y + _PICTURE[1], style)
+        new, words = card_at(card, left + place % _ACROSS * CARD[0], _TOP + place // _ACROSS * CARD[1], style)
+        shapes += new
+        labels += words
     said = style.say(counted(len(cards), "{n} thing to knit", "{n} things to knit"))
     return Scene(*size, tuple(shapes), tuple(labels), title, said)
+
+
+def card_at(card: Card, x: float, y: float, style: Style) -> tuple[list[Shape], list[Label]]:
+    """One card, `CARD` in size, with its upper left corner there."""
+    shapes, labels = _fitted(card.picture, x + _EDGE, y) if card.picture is not None else ([], [])
+    return shapes, [*labels, *_words(card, x + _EDGE, y + _PICTURE[1], style)]
 
 
 def _fitted(picture: Scene, x: float, y: float) -> tuple[list[Shape], list[Label]]:
@@ -69,7 +73,7 @@ def _fitted(picture: Scene, x: float, y: float) -> tuple[list[Shape], list[Label
 
 def _words(card: Card, x: float, y: float, style: Style) -> Iterator[Label]:
     """Number and name in at most two lines, then the lines; what has no room is cut short."""
-    at, low = y + 1.35 * _NAME, y + _CARD[1] - _PICTURE[1] - 0.5
+    at, low = y + 1.35 * _NAME, y + CARD[1] - _PICTURE[1] - 0.5
     yield Label(x, at, str(card.number), _NAME, bold=True)
     for text in _wrapped(style.say(card.name), _NAME):
         yield Label(x + _NUMBER, at, text, _NAME, bold=True)
@@ -83,5 +87,5 @@ def _words(card: Card, x: float, y: float, style: Style) -> Iterator[Label]:
 
 def _wrapped(text: str, size: float) -> list[str]:
     # Cards stand apart, so that a line of wide letters may come out a little longer than a picture.
-    letters = int((_CARD[0] - _NUMBER) / width_of("x", size))
+    letters = int((CARD[0] - _NUMBER) / width_of("x", size))
     return textwrap.wrap(text, letters, max_lines=2, placeholder=" ...", break_on_hyphens=False)

@@ -48,13 +48,17 @@ def write_pictures(
 
 
 def _card(one: Suggestion, catalogue: Catalogue) -> Card:
+    lots = listed((lot.name for role in one.roles for lot in role.lots), between=" + ")
+    sure = reason("{sized}; {sure} sure", sized=one.sized, sure=Chance(one.sure))
+    return card_of(one, (sure, reason("from {lots}", lots=lots)), catalogue)
+
+
+def card_of(one: Suggestion, lines: tuple[Words, ...], catalogue: Catalogue) -> Card:
+    """A suggestion in the colours of its lots, with its number, its name and lines; catalogue: as `write_pictures`."""
     from matcher.drawing.flat_picture import small_scene
     from matcher.drawing.pictures_sheet import Card
 
     variant = one.found.variant
-    lots = listed((lot.name for role in one.roles for lot in role.lots), between=" + ")
-    sure = reason("{sized}; {sure} sure", sized=one.sized, sure=Chance(one.sure))
-    lines: list[Words] = [sure, reason("from {lots}", lots=lots)]
     picture = None
     try:
         fitted = as_listed(
@@ -69,5 +73,5 @@ def _card(one: Suggestion, catalogue: Catalogue) -> Card:
         colours = {role.role: role.colour or _NO_YARN for role in one.roles}
         picture = small_scene(fitted, colours, catalogue.fabric, accessory=variant.accessory)
     except BadInput as fault:
-        lines.append(reason("no picture: {what}", what=fault.what))
-    return Card(one.rank, Term(one.accessory), tuple(lines), picture)
+        lines = (*lines, reason("no picture: {what}", what=fault.what))
+    return Card(one.rank, Term(one.accessory), lines, picture)

@@ -1,1 +1,4 @@
-"""Several things from one bin: what they are, what each lot gives to which, and how sure all of them are at once."""
+"""Several things from one bin: what they are, what each lot gives to which, and how sure all of them are at once.
+
+Read in this order: `result` (a set as values), `page` (its picture, its pages to print, and its JSON as files).
+"""
