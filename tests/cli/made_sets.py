@@ -8,8 +8,7 @@ from dataclasses import replace
 from matcher.actions.desk import Desk
 from matcher.actions.ranking.suggest import suggest
 from matcher.actions.ranking.suggestion import Suggestion
-from matcher.actions.sets.result import LotUse, PlannedSet, Sets
-from matcher.reasons.reason import reason
+from matcher.actions.sets.result import USE_UP, LotUse, PlannedSet, Sets
 
 
 def made_sets(desk: Desk, most: int = 6, top: int = 60) -> Sets:
@@ -40,7 +39,7 @@ def made_sets(desk: Desk, most: int = 6, top: int = 60) -> Sets:
     )
     sure = min((one.sure for one in chosen), default=1.0)
     best = PlannedSet(tuple(chosen), lots, sure, 0.81, 0.84, False)
-    return Sets(reason("most of what is free used"), 0.95, best)
+    return Sets(USE_UP, 0.95, best, source=desk.bin.source)
 
 
 def _takes(one: Suggestion, free: dict[str, float]) -> Iterator[tuple[str, float]]:

@@ -1,4 +1,5 @@
 """Several things from one bin: what they are, what each lot gives to which, and how sure all of them are at once.
 
-Read in this order: `result` (a set as values), `page` (its picture, its pages to print, and its JSON as files).
+Read in this order: `result` (a set as values), `told` (what is said of it),
+`page` (its picture, its pages to print, and its JSON as files).
 """

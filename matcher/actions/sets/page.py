@@ -12,10 +12,11 @@ from matcher.actions.ranking.pictures import card_of
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
 from matcher.actions.sets.result import LotUse, PlannedSet, Sets
+from matcher.actions.sets.told import how_good, sure_words
 from matcher.errors import BadInput
 from matcher.materials.lots import Lot
 from matcher.reasons.quantities import Amount, Chance, GaugeFigures, Length, Mass
-from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
+from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.files import write_out
@@ -48,7 +49,7 @@ def write_set(found: Sets, folder: Path, catalogue: Catalogue, style: Style, rep
     cards, bars = [_card(one, catalogue) for one in best], [bar_of(one) for one in best.lots]
     picture = set_scene(cards, bars, _TITLE, sure_words(best), style)
     pixels = min(_PIXELS_A_MM, (_MOST_PIXELS / (picture.width * picture.height)) ** 0.5)
-    page = page_of(best, cards, bars, style)
+    page = page_of(best, found.aim, cards, bars, style)
     told = {key: value for key, value in found.as_dict(style.units).items() if key != "files"}
     data = (
         svg(picture).encode(),
@@ -57,16 +58,6 @@ def write_set(found: Sets, folder: Path, catalogue: Catalogue, style: Style, rep
         (json.dumps(told, ensure_ascii=False, indent=1, default=style.say) + "\n").encode(),
     )
     return write_out({folder / name: one for name, one in zip(NAMES, data, strict=True)}, replace=replace)
-
-
-def sure_words(planned: PlannedSet) -> Words:
-    """How many things there are, from how many lots, and how sure they all are at once."""
-    return reason(
-        "{things} from {lots}; {sure} sure that the yarn lasts for all",
-        things=counted(len(planned), "{n} thing", "{n} things"),
-        lots=counted(len(planned.lots), "{n} lot", "{n} lots"),
-        sure=Chance(planned.sure),
-    )
 
 
 def _card(one: Suggestion, catalogue: Catalogue) -> Card:
@@ -87,7 +78,7 @@ def bar_of(one: LotUse) -> Bar:
     return Bar(one.lot.name, one.lot.colour, one.lot.yarn.tex.mean, shown)
 
 
-def page_of(planned: PlannedSet, cards: Iterable[Card], bars: Iterable[Bar], style: Style) -> Page:
+def page_of(planned: PlannedSet, aim: str, cards: Iterable[Card], bars: Iterable[Bar], style: Style) -> Page:
     """The page as values, in a style: the things, the lots as bars, and what to take from which box."""
     from matcher.drawing.bars import bars_scenes
     from matcher.drawing.page import Page
@@ -96,7 +87,7 @@ def page_of(planned: PlannedSet, cards: Iterable[Card], bars: Iterable[Bar], sty
     boxes = tuple(_boxes(planned, style))
     return Page(
         title=say(_TITLE),
-        subtitle=style.sentence(sure_words(planned)),
+        subtitle=" ".join(map(style.sentence, (sure_words(planned), how_good(planned, aim)))),
         things=tuple(_thing(one, card, style) for one, card in zip(planned, cards, strict=True)),
         pictures=tuple(("", scene) for scene in bars_scenes(tuple(bars), style)),
         tables=boxes,

@@ -5,12 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.materials.lots import Lot
 from matcher.reasons.reason import Words
 from matcher.reasons.style import Units
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+AIMS = BEST, USE_UP, FEW, MOST = "best", "use-up", "few", "most"
+"""What a set may be chosen by."""
 
 
 @dataclass(frozen=True)
@@ -94,11 +100,12 @@ class PlannedSet:
 class Sets:
     """All that `set` found: the best set, others that really differ, and what of her wants can't be.
 
-    aim : what the objective counts, in words. sure_at_least : what was asked. bin : where it is kept, "" for a bin in
-    memory.
+    aim : what the objective counts, one of `AIMS`: "best" counts the score of each thing and what is left of lots,
+    "use-up" the part of the free yarn's weight that is used, "few" the lots of which nothing useful is left, "most" the
+    things. sure_at_least : what was asked. source : where the bin is kept, "" for a bin in memory.
     """
 
-    aim: Words
+    aim: str
     sure_at_least: float
     best: PlannedSet
     alternatives: tuple[PlannedSet, ...] = ()
@@ -124,3 +131,28 @@ class Sets:
             "notes": list(self.notes),
             "files": [str(path) for path in self.files],
         }
+
+    def frame(self) -> pd.DataFrame:
+        """One row for each lot and each thing that takes of it, of the best set, as a pandas frame."""
+        import pandas as pd
+
+        things = {one.rank: one for one in self.best}
+        rows = [
+            {
+                "lot": one.lot.name,
+                "place": one.lot.place,
+                "on_hand_m": one.on_hand_m,
+                "reserve_m": one.reserve_m,
+                "claimed_m": one.claimed_m,
+                "number": number,
+                "accessory": things[number].accessory,
+                "size": things[number].size,
+                "person": ", ".join(things[number].people),
+                "metres": metres,
+                "grams": metres * one.lot.yarn.tex.mean / 1000.0,
+                "left_m": one.left_m,
+            }
+            for one in self.best.lots
+            for number, metres in one.used
+        ]
+        return pd.DataFrame(rows)

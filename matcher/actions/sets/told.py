@@ -1,0 +1,116 @@
+"""What is said of a set: how good it is and could be at most, how sure it is, and how another differs from it."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+
+from matcher.actions.ranking.suggestion import Suggestion
+from matcher.actions.sets.result import BEST, FEW, USE_UP, PlannedSet
+from matcher.reasons.quantities import Chance, Number, Share
+from matcher.reasons.reason import Words, counted, listed, reason
+
+_A_HAIR = 1e-6
+
+
+def sure_words(planned: PlannedSet) -> Words:
+    """How many things there are, from how many lots, and how sure they all are at once."""
+    return reason(
+        "{things} from {lots}; {sure} sure that the yarn lasts for all",
+        things=counted(len(planned), "{n} thing", "{n} things"),
+        lots=counted(len(planned.lots), "{n} lot", "{n} lots"),
+        sure=Chance(planned.sure),
+    )
+
+
+def how_good(planned: PlannedSet, aim: str) -> Words:
+    """What a set reaches of its aim, and what no set can pass; "the best there is" only of one that is proved."""
+    if aim == BEST:
+        if planned.proved:
+            return reason("the best there is")
+        return reason("as things are ranked, no set can be better by more than {part}", part=_more(planned))
+    reached, most = _figures(planned, aim)
+    if planned.proved:
+        return reason("{reached}: the best there is", reached=_does(aim, reached))
+    if most <= reached:
+        return reason("{reached}, and no set does more", reached=_does(aim, reached))
+    return reason("{reached}; {most}", reached=_does(aim, reached), most=_cannot(aim, most))
+
+
+def so_far(aim: str, objective: float, bound: float) -> Words:
+    """The same in a few words, while it is looked for."""
+    if aim == USE_UP:
+        return reason("uses {found} so far; at most {bound}", found=Share(objective), bound=Share(min(1.0, bound)))
+    decimals = 2 if aim == BEST else 0
+    figures = (objective, bound) if aim == BEST else (math.floor(objective + _A_HAIR), math.floor(bound + _A_HAIR))
+    found, most = (Number(float(one), decimals) for one in figures)
+    said = {
+        BEST: "scores {found} so far; at most {bound}",
+        FEW: "uses up {found} lots so far; at most {bound}",
+    }.get(aim, "{found} things so far; at most {bound}")
+    return reason(said, found=found, bound=most)
+
+
+def how_it_differs(other: PlannedSet, best: PlannedSet) -> Words:
+    """What another set leaves out of the best one, and what it has in its place."""
+    here, there = Counter(map(_same, other)), Counter(map(_same, best))
+    new = [one for one in other if not _taken(there, one)]
+    gone = [one for one in best if not _taken(here, one)]
+    if not new and not gone:
+        return reason("the same things")
+    without = listed((str(one.rank) for one in gone), "and")
+    instead = listed(map(_with_lots, new), between="; ")
+    if not gone:
+        return reason("besides: {instead}", instead=instead)
+    if not new:
+        return reason("without {numbers}", numbers=without)
+    return reason("instead of {numbers}: {instead}", numbers=without, instead=instead)
+
+
+def _taken(counts: Counter[tuple[object, ...]], one: Suggestion) -> bool:
+    """Whether one like it is among those counted, each of which serves once."""
+    counts[_same(one)] -= 1
+    return counts[_same(one)] >= 0
+
+
+def _same(one: Suggestion) -> tuple[object, ...]:
+    lots = tuple(sorted((role.role, tuple(sorted(lot.name for lot in role.lots))) for role in one.roles))
+    return one.accessory, one.size, one.people, lots
+
+
+def _with_lots(one: Suggestion) -> Words:
+    lots = listed((lot.name for role in one.roles for lot in role.lots), between=" + ")
+    return reason("{thing} ({lots})", thing=one.called, lots=lots)
+
+
+def _more(planned: PlannedSet) -> Share:
+    """By what part of its own another could be better at most, rounded up."""
+    part = planned.bound / planned.objective - 1.0 if planned.objective > 0 else 1.0
+    return Share(math.ceil(100 * part - _A_HAIR) / 100)
+
+
+def _figures(planned: PlannedSet, aim: str) -> tuple[float, float]:
+    """What is reached and what cannot be passed, in whole percents or in whole things."""
+    step = 0.01 if aim == USE_UP else 1.0
+    reached = math.floor(planned.objective / step + _A_HAIR) * step
+    if aim == USE_UP:
+        return reached, min(1.0, math.ceil(planned.bound / step - _A_HAIR) * step)
+    return reached, math.floor(planned.bound / step + _A_HAIR) * step
+
+
+def _does(aim: str, reached: float) -> Words:
+    if aim == USE_UP:
+        return reason("it uses {part} of what is free, by weight", part=Share(reached))
+    number = round(reached)
+    if aim == FEW:
+        return counted(number, "it uses up {n} lot", "it uses up {n} lots")
+    return counted(number, "it is {n} thing", "it is {n} things")
+
+
+def _cannot(aim: str, most: float) -> Words:
+    if aim == USE_UP:
+        return reason("nothing can use more than {part}", part=Share(most))
+    number = round(most)
+    if aim == FEW:
+        return reason("nothing can use up more than {number}", number=number)
+    return reason("no more than {number} can be knitted at once", number=number)

@@ -1,0 +1,101 @@
+"""A set on screen: its things, what each lot gives, how good it is, what can't be, and other sets."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rich.console import Console
+from rich.text import Text
+
+from matcher.actions.ranking.suggestion import Suggestion
+from matcher.actions.roles import RoleYarn
+from matcher.actions.sets.result import LotUse, PlannedSet, Sets
+from matcher.actions.sets.told import how_good, how_it_differs, so_far, sure_words
+from matcher.cli.lines import wrapped
+from matcher.cli.screens.screen import GUESSED, LateProgress, chip, console, marked, say
+from matcher.cli.screens.suggestions import how_sure
+from matcher.cli.screens.table import Cell, show_table
+from matcher.reasons.quantities import Chance, Length, Mass, PartOf
+from matcher.reasons.reason import Field, Words, reason
+from matcher.reasons.style import Style
+
+
+def show_sets(found: Sets, style: Style) -> None:
+    """The best set at length, what of her wants can't be, and the others in a few lines."""
+    screen = console()
+    best = found.best
+    if not len(best):
+        least = Chance(found.sure_at_least, 1)
+        say(screen, style.say(reason("Nothing can be made from what is free and be {least} sure.", least=least)))
+    for one in best:
+        _thing(one, style, screen)
+    if len(best):
+        _lots(best, style, screen)
+        say(screen, style.sentence(sure_words(best)))
+        say(screen, style.sentence(how_good(best, found.aim)))
+    for missing in found.not_possible:
+        say(screen, style.say(reason("Can't be: {want}: {why}.", want=missing.want, why=missing.why)))
+    for number, other in enumerate(found.alternatives, 1):
+        said = "Otherwise {number}: {how}; {sure} sure of all."
+        how = how_it_differs(other, best)
+        say(screen, style.say(reason(said, number=number, how=how, sure=Chance(other.sure))))
+        say(screen, style.sentence(how_good(other, found.aim)), 2)
+    if any(lot.colour.guessed for one in best for role in one.roles for lot in role.lots):
+        say(screen, style.sentence(GUESSED), 0, "dim")
+    if any(one.for_baby for one in best):
+        say(screen, "For a baby: no ties near the neck, no hat for sleep; the pages have every caution.")
+    if len(best) and not found.files:
+        out = Field("out", "DIR")
+        say(
+            screen,
+            style.say(reason("{out}: a picture, and pages with what to take from which box.", out=out)),
+            0,
+            "dim",
+        )
+
+
+def bounds_shown(progress: LateProgress, aim: str) -> Callable[[float, float, float], None]:
+    """What the search reports, as a line on stderr once it has taken a second."""
+    return lambda objective, bound, gap: progress.stage(so_far(aim, objective, bound))
+
+
+def _thing(one: Suggestion, style: Style, screen: Console) -> None:
+    """Number, name, size and whom it is for; below, what it takes and how sure it is by itself."""
+    for line in wrapped(f"{one.rank:>2} {style.say(one.called)}", screen.width, hanging=2):
+        screen.print(Text(line, style="bold"))
+    patches = Text("   ")
+    for role in one.roles:
+        patches.append_text(chip(role.colour, screen, 1))
+    if patches.plain.strip():
+        patches.append(" ")
+    yarns = " + ".join(style.say(_takes(role)) for role in one.roles)
+    screen.print(patches.append(f"{yarns}; {how_sure(one.sure)} by itself"))
+
+
+def _takes(role: RoleYarn) -> Words:
+    if role.brought:
+        return reason("{need} of yours", need=Length(role.need_m))
+    said = "{need} ({mass}) of {lots}" if role.strands == 1 else "{need} ({mass}) of {lots}, {strands} strands"
+    lots = " + ".join(map(marked, role.lots))
+    return reason(said, need=Length(role.need_m), mass=Mass(role.need_g), lots=lots, strands=role.strands)
+
+
+def _lots(best: PlannedSet, style: Style, screen: Console) -> None:
+    claimed = any(one.claimed_m for one in best.lots)
+    headings = ("  ", "", "on hand", "for", "kept", *(["needles"] * claimed), "left")
+    rows: list[list[Cell]] = [[chip(one.lot.colour, screen), *_cells(one, style, claimed)] for one in best.lots]
+    show_table(screen, headings, rows, right=(2, *range(4, len(headings))))
+
+
+def _cells(one: LotUse, style: Style, claimed: bool) -> list[str]:
+    """A lot, what is on hand, what each thing takes, what is kept and what is left; grams below metres."""
+    tex = one.lot.yarn.tex.mean
+
+    def cell(metres: float) -> str:
+        return f"{style.say(Length(metres))}\n{style.say(Mass(metres * tex / 1000.0))}"
+
+    parts = tuple(metres for _, metres in one.used)
+    used = (f"{number}: {style.say(PartOf(parts, place, tex))}" for place, (number, _) in enumerate(one.used))
+    lot = f"{marked(one.lot)} ({one.lot.place})" if one.lot.place else marked(one.lot)
+    held = [one.reserve_m, *([one.claimed_m] if claimed else []), one.left_m]
+    return [lot, cell(one.on_hand_m), "\n".join(used), *map(cell, held)]
