@@ -124,13 +124,21 @@ def test_the_best_there_is_is_said_only_where_it_is_proved(
 
 def test_progress_says_how_far_it_is_by_every_aim():
     figures = {"use-up": (0.812, 1.02)}
-    said = [str(so_far(aim, *figures.get(aim, (3.21, 4.567)))) for aim in AIMS]
+    said = [str(so_far(aim, *figures.get(aim, (3.21, 4.567)), 0.0456)) for aim in AIMS]
     assert said == [
-        "scores 3.21 so far; at most 4.57",
-        "uses 81% so far; at most 100%",
-        "uses up 3 lots so far; at most 4",
-        "3 things so far; at most 4",
+        "scores 3.21 so far; at most 4.57; gap 4.6%",
+        "uses 81% so far; at most 100%; gap 4.6%",
+        "lots used up: 3 so far; at most 4; gap 4.6%",
+        "things: 3 so far; at most 4; gap 4.6%",
     ]
+    assert str(so_far("best", 3.2, float("inf"), 1.0)) == "scores 3.2 so far"
+
+
+def test_a_bound_that_nobody_knows_is_said_and_is_no_number(made: Sets):
+    unknown = replace(made, best=replace(made.best, bound=float("inf")))
+    assert str(how_good(unknown.best, "use-up")) == "time was up before it was known how good a set can be"
+    told = unknown.as_dict()
+    assert (told["bound"], told["gap"]) == (None, 1.0)
 
 
 def test_how_another_differs_is_told_by_numbers_of_the_best(made: Sets):

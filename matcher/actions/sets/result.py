@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -51,8 +52,8 @@ class PlannedSet:
     """Things that can all be knitted from one bin. Their `rank` is their number in the set.
 
     lots : every lot that gives something, in the order of their names. sure : the chance that the yarn for all of them
-    suffices, her tension shared. objective, bound : see `Sets.aim`; bound : no set can do better. proved : it is the
-    best there is.
+    suffices, her tension shared. objective, bound : see `Sets.aim`; bound : no set can do better, infinite where that
+    is not known. proved : it is the best there is.
     """
 
     things: tuple[Suggestion, ...]
@@ -70,7 +71,9 @@ class PlannedSet:
 
     @property
     def gap(self) -> float:
-        """How much better another set could be at most, as a part of the bound, 0 to 1."""
+        """How much better another set could be at most, as a part of the bound, 0 to 1; 1 where it is not known."""
+        if math.isinf(self.bound):
+            return 1.0
         return max(0.0, self.bound - self.objective) / self.bound if self.bound > 0 else 0.0
 
     def as_dict(self) -> dict[str, Any]:
@@ -90,7 +93,7 @@ class PlannedSet:
             ],
             "sure": round(self.sure, 6),
             "objective": round(self.objective, 6),
-            "bound": round(self.bound, 6),
+            "bound": None if math.isinf(self.bound) else round(self.bound, 6),
             "gap": round(self.gap, 6),
             "proved": self.proved,
         }

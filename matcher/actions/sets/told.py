@@ -25,6 +25,8 @@ def sure_words(planned: PlannedSet) -> Words:
 
 def how_good(planned: PlannedSet, aim: str) -> Words:
     """What a set reaches of its aim, and what no set can pass; "the best there is" only of one that is proved."""
+    if math.isinf(planned.bound):
+        return reason("time was up before it was known how good a set can be")
     if aim == BEST:
         if planned.proved:
             return reason("the best there is")
@@ -37,18 +39,21 @@ def how_good(planned: PlannedSet, aim: str) -> Words:
     return reason("{reached}; {most}", reached=_does(aim, reached), most=_cannot(aim, most))
 
 
-def so_far(aim: str, objective: float, bound: float) -> Words:
+def so_far(aim: str, objective: float, bound: float, gap: float) -> Words:
     """The same in a few words, while it is looked for."""
+    said = {BEST: "scores {found}", USE_UP: "uses {found}", FEW: "lots used up: {found}"}.get(aim, "things: {found}")
+    found = reason(said, found=_figure(aim, objective))
+    if math.isinf(bound):
+        return reason("{found} so far", found=found)
+    return reason(
+        "{found} so far; at most {bound}; gap {gap}", found=found, bound=_figure(aim, bound), gap=Share(gap, 1)
+    )
+
+
+def _figure(aim: str, value: float) -> Number | Share:
     if aim == USE_UP:
-        return reason("uses {found} so far; at most {bound}", found=Share(objective), bound=Share(min(1.0, bound)))
-    decimals = 2 if aim == BEST else 0
-    figures = (objective, bound) if aim == BEST else (math.floor(objective + _A_HAIR), math.floor(bound + _A_HAIR))
-    found, most = (Number(float(one), decimals) for one in figures)
-    said = {
-        BEST: "scores {found} so far; at most {bound}",
-        FEW: "uses up {found} lots so far; at most {bound}",
-    }.get(aim, "{found} things so far; at most {bound}")
-    return reason(said, found=found, bound=most)
+        return Share(min(1.0, value))
+    return Number(value, 2) if aim == BEST else Number(float(math.floor(value + _A_HAIR)))
 
 
 def how_it_differs(other: PlannedSet, best: PlannedSet) -> Words:

@@ -56,7 +56,7 @@ def show_sets(found: Sets, style: Style) -> None:
 
 def bounds_shown(progress: LateProgress, aim: str) -> Callable[[float, float, float], None]:
     """What the search reports, as a line on stderr once it has taken a second."""
-    return lambda objective, bound, gap: progress.stage(so_far(aim, objective, bound))
+    return lambda objective, bound, gap: progress.stage(so_far(aim, objective, bound, gap))
 
 
 def _thing(one: Suggestion, style: Style, screen: Console) -> None:
