@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from matcher.actions.colours.photo import photo
     from matcher.actions.colours.whose import whose
     from matcher.actions.desk import read_bin
+    from matcher.actions.instead.instead import instead
     from matcher.actions.keeping.begin import begin
     from matcher.actions.keeping.cells import add, change, garment
     from matcher.actions.keeping.export import export
@@ -50,6 +51,7 @@ _HOME = {
     "partner": "matcher.actions.partner.partner",
     "pattern": "matcher.actions.pattern.pattern",
     "contrast": "matcher.actions.colours.contrast",
+    "instead": "matcher.actions.instead.instead",
     "needs": "matcher.actions.needs",
     "piece": "matcher.actions.needs",
     "listing": "matcher.actions.looking.listing",
@@ -88,6 +90,7 @@ __all__ = [
     "export",
     "finish",
     "garment",
+    "instead",
     "intake",
     "join",
     "listing",

@@ -11,7 +11,8 @@ read?), `kept` (what the size of a motif's elements and the gauge leave of a hue
 `afar` (what stays of a motif at a distance), `variants` (an accessory in its sizes and gauges), `reach` (how far a
 length goes), `least` (the least amount that is enough), `palette` (pairs and triples), `facts` (what is known of one
 lot), `triage` (one advice a lot). Then the rooms inside: `ranking/` (the exact search for suggestions), `recolour/`
-(roles of one fitted accessory shared out anew), `scraps/` (whose scrap is it, which lots look alike).
+(roles of one fitted accessory shared out anew), `scraps/` (whose scrap is it, which lots look alike), `instead/` (which
+lots could stand in for a yarn).
 
 A new advice of `triage` needs a constant, its place in `ADVICE` and its rule in `_Adviser`.
 """

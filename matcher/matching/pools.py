@@ -72,18 +72,20 @@ def pools_of(lots: Sequence[Lot], free: Mapping[str, Estimate], tail_m: float) -
     """
     groups: dict[tuple[object, ...], list[Lot]] = {}
     for lot in sorted(lots, key=lambda one: one.name):
-        groups.setdefault(_likeness(lot), []).append(lot)
-    return tuple(_pool(group, free, tail_m) for group in groups.values())
+        groups.setdefault(likeness(lot), []).append(lot)
+    return tuple(pool_of(group, free, tail_m) for group in groups.values())
 
 
-def _likeness(lot: Lot) -> tuple[object, ...]:
+def likeness(lot: Lot) -> tuple[object, ...]:
+    """What lots that count as one have in common, and no others."""
     name, dye_lot, yarn = lot.yarn.name.casefold().strip(), lot.dye_lot.casefold().strip(), lot.yarn
     # With no dye lot or no yarn name, only the garment says that two scraps are the same; without it, nothing.
     beyond = "" if name and dye_lot else lot.garment or f"only {lot.name}"
     return name, dye_lot, beyond, lot.colour, round(yarn.tex.mean, 3), yarn.blend, yarn.wash
 
 
-def _pool(group: list[Lot], free: Mapping[str, Estimate], tail_m: float) -> Pool:
+def pool_of(group: Sequence[Lot], free: Mapping[str, Estimate], tail_m: float) -> Pool:
+    """Lots knitted one after the other, as one; see `pools_of`."""
     loose = sorted((free[lot.name] for lot in group), key=lambda one: -one.mean)
     usable = [max(0.0, one.mean - (2 * tail_m if place else 0.0)) for place, one in enumerate(loose)]
     # The lots share one label, so their errors add up rather than cancel; each as far as the lot is used.

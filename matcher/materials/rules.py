@@ -143,6 +143,30 @@ class RecolourRules:
 
 
 @dataclass(frozen=True)
+class InsteadRules:
+    """When a yarn can stand in for another, and how well (catalog/standards/instead.csv). Weights sum to 1; differences
+    of colour in CIEDE2000; factors and parts of the score 0 to 1.
+
+    hardly_delta_e, shade_delta_e, most_delta_e : up to here hardly told apart, another shade, and a stand-in at all.
+    join_factor, strand_factor : what the part `handling` keeps for each lot joined on, for each further strand.
+    """
+
+    weight_look: float
+    weight_gauge: float
+    weight_fibre: float
+    weight_care: float
+    weight_kin: float
+    weight_handling: float
+    hardly_delta_e: float
+    shade_delta_e: float
+    most_delta_e: float
+    join_factor: float
+    strand_factor: float
+    care_unknown: float
+    nearest: float
+
+
+@dataclass(frozen=True)
 class SheetLimits:
     """What a cell can mean; beyond these it holds a slip (catalog/standards/sheet_limits.csv).
 

@@ -49,6 +49,12 @@ PRINTS = {
         ["intake", "demo", "--bin", "begun.sqlite"],
         ["begun.sqlite", *TO_MATCH[1:], "--accessory", "hat-stranded-band", "--begin"],
     ],
+    "instead": [
+        ["navy", "--bin", "demo", "--metres", "60"],
+        ["mid grey", "--bin", "demo"],
+        ["--class", "3", "--metres", "60", "--bin", "demo"],
+        ["raspberry", "--metres", "180", "--bin", "demo"],
+    ],
     "pattern": [
         ["demo", "hat-stranded-band", "--size", "adult medium", "--lots", "navy", "--lots", "cream"],
         ["demo", "mittens", "--size", "adult medium", "--lots", "navy", "--out", "patterned"],

@@ -31,6 +31,7 @@ MORE = {
     "contrast": [["navy", "cream", "#7f8285 50%, #d9d2b8 50%", "--eyes", "any"]],
     "palette": [["demo", "--by", "map"]],
     "reserve": [["demo", "--mending", "all"]],
+    "instead": [["raspberry", "--bin", "demo", "--metres", "180"], ["navy", "--bin", "demo", "--explain", "1"]],
 }
 # What goes wrong, on stderr.
 WRONG = [
@@ -53,6 +54,10 @@ WRONG = [
     ["whose", "demo"],
     ["whose", "demo", "--weighed", "12 m"],
     ["photo", "demo/lots.csv"],
+    ["instead"],
+    ["instead", "navi", "--bin", "demo"],
+    ["instead", "--class", "3", "--bin", "demo"],
+    ["instead", "--class", "thin", "--metres", "9", "--bin", "demo"],
     ["export"],
     ["triage", "--lot", "navy", "--decide", "eat"],
     ["swatch", "navy", "--stitches", "20", "--rows", "26", "--grams", "2000"],

@@ -24,7 +24,15 @@ from matcher.materials.colours.words import ColourWords
 from matcher.materials.fibre import Fibre
 from matcher.materials.people import FibreGroup
 from matcher.materials.reading.amounts import AmountWords
-from matcher.materials.rules import ContrastRules, RankingRules, RecolourRules, SheetLimits, TogetherRules, TriageRules
+from matcher.materials.rules import (
+    ContrastRules,
+    InsteadRules,
+    RankingRules,
+    RecolourRules,
+    SheetLimits,
+    TogetherRules,
+    TriageRules,
+)
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.photographs.pixels import PhotoRules
 from matcher.reasons.reason import Field, Reason, reason
@@ -61,6 +69,7 @@ class Catalogue:
     together: TogetherRules
     ranking: RankingRules
     recolour: RecolourRules
+    instead: InsteadRules
     colour_words: ColourWords
     families: tuple[FamilyRule, ...]
     fibres: tuple[Fibre, ...]
@@ -155,6 +164,7 @@ def _load(folder: Path) -> Catalogue:
         together=settings(TogetherRules, "standards/together.csv", values("standards/together.csv")),
         ranking=settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
         recolour=settings(RecolourRules, "standards/recolour.csv", values("standards/recolour.csv")),
+        instead=settings(InsteadRules, "standards/instead.csv", values("standards/instead.csv")),
         colour_words=tables.colour_words(reader),
         families=tables.families(reader),
         fibres=fibres,
