@@ -303,7 +303,8 @@ def test_what_is_near_says_what_it_lacks_and_misses_least_first(question: Questi
     asked = Asked(lot.name, lot.yarn, lot.colour, 50 * metres, lot)
     weigher = Weigher(asked, free, WHOLE)
     assume(not found(lot, asked.need_m, bin, free, 1))
-    near = nearest(besides(asked, pools, WHOLE), weigher, 0.95)
+    beside = besides(asked, pools, WHOLE)
+    near = nearest(beside, Table(beside, weigher), 0.95)
     assert bool(near) == bool(pools)
     assert len(near) <= RULES.nearest
     assert all(one.lacks and one.missed > 0 for one in near)

@@ -63,8 +63,9 @@ def instead(
     shelf = desk.shelf
     weigher = Weigher(asked, shelf.free, rules)
     near = besides(asked, _pools(asked, desk), rules)
-    ways = stand_ins(Table(near, weigher), least, top)
-    nearly = [] if ways else nearest(near, weigher, least)
+    table = Table(near, weigher)
+    ways = stand_ins(table, least, top)
+    nearly = [] if ways else nearest(near, table, least)
     rest = _rest(asked, desk)
 
     def shown(way: Way, lacks: tuple[Words, ...] = ()) -> StandIn:

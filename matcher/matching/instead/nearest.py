@@ -27,13 +27,15 @@ class Near:
     lacks: tuple[Words, ...]
 
 
-def nearest(besides: Sequence[Beside], weigher: Weigher, sure: float) -> list[Near]:
+def nearest(besides: Sequence[Beside], table: Table, sure: float) -> list[Near]:
     """The ways that miss what is asked by least, as many as the catalogue says.
 
+    besides: all pools, also those of another colour, which stand in no table.
     Looked at are each pool alone, doubled and trebled, and each joined with the fullest that are like it. What is
     missed is the part of the metres that lack, and how far thickness and colour are beyond what can stand in.
     """
-    found = [_near(way, weigher, sure) for way in _ways(besides, weigher)]
+    weigher = table.weigher
+    found = [_near(way, weigher, sure) for way in _ways(besides, table)]
     found.sort(key=lambda one: (round(one.missed, 9), one.way.place))
     taken: dict[tuple[str, ...], Near] = {}
     for one in found:  # each lot is named once, the way that misses least
@@ -41,17 +43,19 @@ def nearest(besides: Sequence[Beside], weigher: Weigher, sure: float) -> list[Ne
     return list(taken.values())[: int(weigher.rules.instead.nearest)]
 
 
-def _ways(besides: Sequence[Beside], weigher: Weigher) -> Iterator[Way]:
+def _ways(besides: Sequence[Beside], table: Table) -> Iterator[Way]:
+    weigher = table.weigher
     for one in besides:
         for count in range(1, STRANDS + 1):
             yield weigher.held((one,), (count,))
-    table = Table(besides, weigher)
-    fullest = np.argsort(-table.free_m, kind="stable").tolist()
+    fullest = np.argsort(-table.free_m, kind="stable")
     for place in range(len(table)):
-        row = [place]
-        for other in fullest:
-            if other not in row and len(row) < JOINED and table.alike[row, other].all():
-                row.append(other)
+        row, may = [place], table.alike[place].copy()
+        may[place] = False
+        while len(row) < JOINED and may.any():
+            row.append(int(fullest[may[fullest]][0]))
+            may &= table.alike[row[-1]]
+            may[row[-1]] = False
         if len(row) > 1:
             yield weigher.joined([table.besides[one] for one in row])
 

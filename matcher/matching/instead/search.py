@@ -7,6 +7,7 @@ further pool can reach the last of the best.
 
 from __future__ import annotations
 
+import math
 from bisect import insort
 from collections.abc import Iterator, Sequence
 from functools import cached_property
@@ -75,12 +76,14 @@ class _Search:
 
     def _hold(self, last: int) -> None:
         """Two or three strands of the pool at `last` and pools before it."""
-        before = np.arange(last)
-        here = np.full(last, last)
+        if not self._a_strand[last]:
+            return
+        before = np.flatnonzero(self._a_strand[:last])
+        here = np.full(len(before), last)
         self._threads(np.stack([before, here], axis=1), (1, 1))
         self._threads(np.stack([before, here], axis=1), (2, 1))
         self._threads(np.stack([here, before], axis=1), (2, 1))
-        first, second = np.triu_indices(last, 1)
+        first, second = (before[one] for one in np.triu_indices(len(before), 1))
         self._threads(np.stack([first, second, np.full(len(first), last)], axis=1), (1, 1, 1))
 
     def _threads(self, members: Indexes, strands: tuple[int, ...]) -> None:
@@ -117,7 +120,8 @@ class _Search:
         if not short[last]:
             return
         before = np.flatnonzero(self.table.alike[last, :last] & short[:last])
-        if not len(before):
+        fullest = np.sort(self.table.free_m[before])[-(JOINED - 1) :]
+        if not len(before) or self.table.free_m[last] + fullest.sum() < self._least_m - _SLACK:
             return
         here = np.full(len(before), last)
         self._rows(np.stack([before, here], axis=1))
@@ -148,6 +152,16 @@ class _Search:
             way = self.weigher.joined((self.table.besides[a], self.table.besides[b]))
             self._pairs[a, b] = way.sure >= self.sure
         return self._pairs[a, b]
+
+    @property
+    def _least_m(self) -> float:
+        """Metres that the thickest thread takes: no other takes fewer."""
+        return self.weigher.asked.need_m / math.sqrt(self.rules.together.tex_ratio_blocks)
+
+    @cached_property
+    def _a_strand(self) -> npt.NDArray[np.bool_]:
+        """Which pools have enough for one strand of any thread, array (n,)."""
+        return np.asarray(self.table.free_m >= self._least_m - _SLACK)
 
     @cached_property
     def _short(self) -> npt.NDArray[np.bool_]:
