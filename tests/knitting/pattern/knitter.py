@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import groupby
 
 from printed_lines import WORTH, Act, ChartRows, Courses, Work, read_line
@@ -34,15 +35,15 @@ class Knitted:
     shows: tuple[tuple[str, str], ...]
     held_from: int | None = None
 
-    @property
+    @cached_property
     def loops(self) -> Counter[str]:
         """Loops of each colour."""
         found: Counter[str] = Counter()
-        for one in self.works:
-            found[one.colour] += WORTH[one.op][2] if one.op in WORTH else 0
+        for (op, colour), times in Counter((one.op, one.colour) for one in self.works).items():
+            found[colour] += WORTH[op][2] * times if op in WORTH else 0
         return +found
 
-    @property
+    @cached_property
     def floats(self) -> Counter[str]:
         """Stitches that each colour passes behind."""
         loops = self.loops
@@ -287,7 +288,7 @@ class Knitting:
         done: list[Work] = []
         shows: list[tuple[str, str]] = []
         held_from = None
-        for work in self._written_out(works):
+        for work, times in self._written_out(works):
             if work.op == "turn":
                 needles.turned = True
                 continue
@@ -301,10 +302,10 @@ class Knitting:
                 held_from = before - len(needles.left) if held_from is None else held_from
                 if work.holder in needles.held and not any(one == work for one in done):
                     raise Stuck(f"the holder for {work.holder} is in use")
-                needles.held.setdefault(work.holder, []).append(self._next())
+                needles.held.setdefault(work.holder, []).extend(self._next(times))
             else:
-                shows += self._one(work)
-            done.append(work)
+                shows += self._run(work, times)
+            done += [work] * times
         if needles.left and not needles.turned:
             raise Stuck(f"{len(needles.left)} of {before} stitches are left at the end")
         live = needles.live
@@ -318,30 +319,34 @@ class Knitting:
             )
         )
 
-    def _written_out(self, works: Sequence[Work]) -> Iterator[Work]:
-        for work in works:
-            if work.op.startswith("all "):
-                yield from [replace(work, op=work.op[4:], but=0)] * (len(self.needles.left) - work.but)
-            else:
-                yield work
+    def _written_out(self, works: Sequence[Work]) -> Iterator[tuple[Work, int]]:
+        """Each operation and how often it comes in a row."""
+        for work, run in groupby(works):
+            if not work.op.startswith("all "):
+                yield work, len(list(run))
+            elif (times := len(self.needles.left) - work.but) > 0:
+                yield replace(work, op=work.op[4:], but=0), times
 
-    def _one(self, work: Work) -> list[tuple[str, str]]:
-        """Work one operation; what it leaves on the right needle, as the right side shows it."""
+    def _run(self, work: Work, times: int) -> list[tuple[str, str]]:
+        """Work one operation so often; what it leaves on the right needle, as the right side shows it."""
         takes, leaves, loops = WORTH[work.op]
         if loops and self._several and not work.colour:
             raise Stuck(f"{work.op} in which colour?")
-        taken = [self._next() for _ in range(takes)]
+        taken = self._next(takes * times)
         if work.op == "sl":
             left = taken
         else:
             shows = "p" if work.op.startswith("p") else "k"
             if self.needles.wrong_side:
                 shows = _SHOWS_FROM_BEHIND[shows]
-            left = [(shows, work.colour)] * leaves
+            left = [(shows, work.colour)] * (leaves * times)
         self.needles.right += left
         return left
 
-    def _next(self) -> tuple[str, str]:
-        if not self.needles.left:
+    def _next(self, stitches: int) -> list[tuple[str, str]]:
+        left = self.needles.left
+        if len(left) < stitches:
             raise Stuck("more is worked than is on the needle")
-        return self.needles.left.pop(0)
+        taken = left[:stitches]
+        del left[:stitches]
+        return taken
