@@ -32,9 +32,8 @@ import matcher
 from matcher.actions.keeping.cells import add
 from matcher.actions.progress.weigh import weigh
 
-pytestmark = pytest.mark.fuzz
-
 SECONDS = float(os.environ.get("MATCHER_FUZZ_SECONDS", "0"))
+pytestmark = [pytest.mark.fuzz, pytest.mark.timeout(SECONDS + 180)]
 LEAST_TRIES = 12
 FIRST = int(os.environ.get("MATCHER_FUZZ_SEED", "0"))
 CPU_SECONDS = 20

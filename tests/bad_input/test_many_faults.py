@@ -1,8 +1,10 @@
-"""Nothing grows with the square of the faults: the first fifty are told, and how many more there are."""
+"""Nothing grows with the square of the faults: the first fifty are told, and how many more there are.
+
+Sheets are so large that what did grow so would outlast the time that every test has.
+"""
 
 from __future__ import annotations
 
-import time
 from pathlib import Path
 
 import pytest
@@ -16,12 +18,11 @@ from matcher.store.sheets.read import bin_from_sheets, read_sheets
 HEAD = "lot,grams,colour,class,garment\n"
 
 
-def refused(folder: Path, catalogue: Catalogue) -> tuple[BadSheets, float]:
-    start = time.process_time()
+def refused(folder: Path, catalogue: Catalogue) -> BadSheets:
     with pytest.raises(BadSheets) as told:
         bin_from_sheets(folder, catalogue)
     str(told.value)
-    return told.value, time.process_time() - start
+    return told.value
 
 
 def test_a_hundred_thousand_lots_of_garments_that_nobody_knows(tmp_path: Path):
@@ -29,9 +30,7 @@ def test_a_hundred_thousand_lots_of_garments_that_nobody_knows(tmp_path: Path):
     known = "".join(f"blue jumper {number},worn\n" for number in range(3000))
     (tmp_path / "lots.csv").write_text(HEAD + rows, encoding="utf-8")
     (tmp_path / "garments.csv").write_text("garment,status\n" + known, encoding="utf-8")
-    start = time.process_time()
     sheets = read_sheets(tmp_path)
-    assert time.process_time() - start < 10
     assert sheets.garments is not None
     assert (sheets.faults, len(sheets.garments.rows)) == ([], 103_000)
 
@@ -39,21 +38,18 @@ def test_a_hundred_thousand_lots_of_garments_that_nobody_knows(tmp_path: Path):
 def test_a_hundred_thousand_faults(tmp_path: Path, catalogue: Catalogue):
     rows = "".join(f"lot {number},heavy,navy,3,\n" for number in range(100_000))
     (tmp_path / "lots.csv").write_text(HEAD + rows, encoding="utf-8")
-    told, seconds = refused(tmp_path, catalogue)
+    told = refused(tmp_path, catalogue)
     assert len(told.faults) == 100_000
     shown = str(told).splitlines()
     assert len(shown) == MOST_TOLD + 2
     assert shown[-1] == "  and 99950 more faults"
-    assert seconds < 10
 
 
-def test_a_header_of_thousands_of_columns(tmp_path: Path, catalogue: Catalogue):
+def test_a_header_of_hundreds_of_thousands_of_columns(tmp_path: Path, catalogue: Catalogue):
     (tmp_path / "lots.csv").write_text(
-        ",".join(f"gram{number}" for number in range(16_384)) + "\n1,2\n", encoding="utf-8"
+        ",".join(f"gram{number}" for number in range(200_000)) + "\n1,2\n", encoding="utf-8"
     )
-    told, seconds = refused(tmp_path, catalogue)
-    assert "16384 columns" in str(told)
-    assert seconds < 2
+    assert "200000 columns" in str(refused(tmp_path, catalogue))
 
 
 def test_a_cell_that_is_longer_than_the_csv_module_likes_is_read_back(tmp_path: Path):
@@ -67,14 +63,17 @@ def test_a_cell_that_is_longer_than_the_csv_module_likes_is_read_back(tmp_path: 
 def test_colours_that_nobody_knows_are_many(tmp_path: Path, catalogue: Catalogue):
     rows = "".join(f"lot {number},41,navvy {number},3\n" for number in range(20_000))
     (tmp_path / "lots.csv").write_text("lot,grams,colour,class\n" + rows, encoding="utf-8")
-    told, seconds = refused(tmp_path, catalogue)
-    assert len(told.faults) == 20_000
-    assert seconds < 6
+    assert len(refused(tmp_path, catalogue).faults) == 20_000
 
 
 @pytest.mark.parametrize(
     ("column", "word"),
-    [("fibre", "machine washabl qqqqq {}z"), ("class", "fingeringg {}"), ("colour", "navy{}"), ("label", "yess {}")],
+    [
+        ("fibre", "machine washabl qqqqq {}z"),
+        ("class", "fingeringg {}"),
+        ("colour", "navy{}"),
+        ("label", "yess {}"),
+    ],
 )
 def test_the_nearest_name_is_sought_for_what_is_told_only(
     column: str, word: str, tmp_path: Path, catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
@@ -90,17 +89,15 @@ def test_the_nearest_name_is_sought_for_what_is_told_only(
     (tmp_path / "garments.csv").write_text(
         "garment,status\n" + "".join(f"jumper {n},wron\n" for n in range(1000)), encoding="utf-8"
     )
-    told, _ = refused(tmp_path, catalogue)
+    told = refused(tmp_path, catalogue)
     assert len(told.faults) == 2000
     # Of each of the two sheets as many as are told.
     assert len(searches) <= 2 * MOST_TOLD
     assert str(told).count("did you mean") == MOST_TOLD
 
 
-def test_figures_of_ten_thousands_of_digits_take_no_time(tmp_path: Path):
+def test_figures_of_a_million_digits_take_no_time(tmp_path: Path):
     """Beneath headings that bring every reading of figures into play."""
-    rows = ("a;b;" + "9" * 50_000 + ";" + "9" * 50_000 + ";" + "1." * 20_000 + "\n") * 10
+    rows = ("a;b;" + "9" * 1_000_000 + ";" + "9" * 1_000_000 + ";" + "1." * 500_000 + "\n") * 10
     (tmp_path / "stash.csv").write_text("Yarn;Colour;How much left;Ball (oz);Class\n" + rows, "utf-8")
-    start = time.process_time()
     read_sheets(tmp_path)
-    assert time.process_time() - start < 5

@@ -7,6 +7,7 @@ import stat
 import time
 from pathlib import Path
 
+import forked
 import pytest
 
 from matcher.errors import BadInput
@@ -171,8 +172,8 @@ def test_a_sheet_that_is_a_link_to_elsewhere_is_not_read(run, tmp_path: Path):
 
 
 @pytest.mark.parametrize("how", ["pipe", "device", "large"])
-def test_files_that_are_no_files_are_told_at_once(how: str, run, demo: Path, tmp_path: Path, monkeypatch):
-    """As a sheet, a workbook, a motif, a photograph, an entry and a bin."""
+def test_files_that_are_no_files_are_told_at_once(how: str, demo: Path, tmp_path: Path):
+    """As a sheet, a workbook, a motif, a photograph, an entry and a bin, with less room than reading them would take."""
     names = ("bin/lots.csv", "book.xlsx", "motif.txt", "photo.jpg", "own/accessories/a.toml", "store.sqlite")
     for name in names:
         file = tmp_path / name
@@ -193,18 +194,16 @@ def test_files_that_are_no_files_are_told_at_once(how: str, run, demo: Path, tmp
         ("suggest", tmp_path / "store.sqlite"),
         ("weigh", "navy", "20", "--bin", tmp_path / "store.sqlite"),
     ]
-    start = time.monotonic()
-    for words in commands:
-        assert run(*words).exit_code == 2, words
-    monkeypatch.setenv("MATCHER_BIN", str(tmp_path / "store.sqlite"))
-    assert run("suggest").exit_code == 2
-    assert time.monotonic() - start < 20
+    for words in [*commands, ("suggest",)]:
+        own = {"MATCHER_BIN": str(tmp_path / "store.sqlite")} if words == ("suggest",) else {}
+        ended = forked.run(*map(str, words), environment=own, before=lambda: forked.limit_memory(4))
+        assert ended.code == 2, (words, ended.told)
 
 
 TOML = {
-    "digits": "a = " + "9" * 5000,
-    "brackets": "a = " + "[" * 5000,
-    "dots": ".".join(["a"] * 20_000) + " = 1",
+    "digits": "a = " + "9" * 500_000,
+    "brackets": "a = " + "[" * 500_000,
+    "dots": ".".join(["a"] * 200_000) + " = 1",
 }
 
 
@@ -213,11 +212,9 @@ def test_an_entry_that_explodes_is_refused(text: str, run, demo: Path, tmp_path:
     folder = tmp_path / "own" / "accessories"
     folder.mkdir(parents=True)
     (folder / "mine.toml").write_text(text, encoding="utf-8")
-    start = time.monotonic()
     shown = run("suggest", demo, "--catalog", tmp_path / "own")
     assert shown.exit_code == 2
     assert "mine.toml" in " ".join(shown.stderr.split())
-    assert time.monotonic() - start < 5
 
 
 def test_reading_is_limited(tmp_path: Path):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import resource
+import signal
 import sys
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
@@ -66,7 +67,12 @@ def run(
                         stream.flush()
             finally:
                 os._exit(code)
-        ended = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+        try:
+            ended = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+        except BaseException:  # the test's time is up
+            os.kill(child, signal.SIGKILL)
+            os.waitpid(child, 0)
+            raise
         said.seek(0)
         told.seek(0)
         return Ended(ended, said.read(), told.read())
@@ -105,8 +111,6 @@ def _streams(said: int, told: int, out: str, encoding: str, stdin: str) -> None:
 
 
 def _gone() -> int:
-    import signal
-
     signal.signal(signal.SIGPIPE, signal.SIG_IGN)  # as Python itself has it
     read, write = os.pipe()
     os.close(read)

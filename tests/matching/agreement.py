@@ -1,7 +1,7 @@
 """Holding the search against the enumeration of all assignments: the same accessories, order and scores.
 
 The enumeration and its definitions were written apart from the search. A longer run by hand, of any file that uses this:
-`EXAMPLES=50 python -m pytest tests/matching/test_exactness_single.py`.
+`EXAMPLES=50 python -m pytest --timeout 0 tests/matching/test_exactness_single.py`.
 """
 
 from __future__ import annotations
