@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from matcher.actions.pattern.pattern import pattern
     from matcher.actions.progress.row import row
     from matcher.actions.progress.weigh import weigh
+    from matcher.actions.ranking.gap import gap
     from matcher.actions.ranking.suggest import suggest
     from matcher.actions.reserve import reserve
 
@@ -47,6 +48,7 @@ _HOME = {
     "intake": "matcher.actions.keeping.intake",
     "export": "matcher.actions.keeping.export",
     "read_bin": "matcher.actions.desk",
+    "gap": "matcher.actions.ranking.gap",
     "suggest": "matcher.actions.ranking.suggest",
     "partner": "matcher.actions.partner.partner",
     "pattern": "matcher.actions.pattern.pattern",
@@ -89,6 +91,7 @@ __all__ = [
     "contrast",
     "export",
     "finish",
+    "gap",
     "garment",
     "instead",
     "intake",

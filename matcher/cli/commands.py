@@ -13,6 +13,7 @@ from matcher.cli import (  # noqa: F401
     calibration,
     check,
     contrast,
+    gap,
     instead,
     listing,
     lookalikes,

@@ -41,6 +41,14 @@ class Fibre:
 
 
 @dataclass(frozen=True)
+class FibreToBuy:
+    """A kind of yarn that could be bought: its fibre, and how its label lets it be washed ("hand" or "machine")."""
+
+    fibre: Fibre
+    wash: str
+
+
+@dataclass(frozen=True)
 class Blend:
     """Fibres with their shares, which sum to 1; what is lacking is of fibres that are not known. No parts: none is.
 

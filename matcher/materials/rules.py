@@ -199,3 +199,34 @@ class TriageRules:
     scrap_ball_share: float
     nothing_m: float
     weigh_length_m: float
+
+
+@dataclass(frozen=True)
+class PurchaseRules:
+    """What could be bought (catalog/standards/purchase.csv): balls [g], colours [CIELAB], and how far is searched.
+
+    most_g: the most that is bought at once. range_step_l, range_step_ab, range_steps: how a range of colours grows.
+    range_checks: colours that are tried at random in a range that was found.
+    """
+
+    ball_small_g: float
+    ball_usual_g: float
+    ball_large_g: float
+    most_g: float
+    lightest_l: float
+    darkest_l: float
+    lightnesses: float
+    chroma: float
+    hues: float
+    range_step_l: float
+    range_step_ab: float
+    range_steps: float
+    range_checks: float
+    thicknesses: float
+    shown: float
+    examples: float
+
+    @property
+    def balls_g(self) -> tuple[float, float, float]:
+        """What a ball may weigh, small to large."""
+        return self.ball_small_g, self.ball_usual_g, self.ball_large_g

@@ -36,6 +36,11 @@ jade scrap,30,jade,DK,,flax or so,
 # command's own are what must have been done first, in a store of its own.
 PRINTS = {
     "suggest": [["demo"], ["my-bin"]],
+    "gap": [
+        ["demo", "--for", "my father", "--accessory", "cowl-five-colours", "--most-grams", "75"],
+        ["demo", "--for", "my father", "--accessory", "yoke-two-colours", "--most-grams", "25"],
+        ["demo", "--for", "my sister", "--accessory", "hat-stranded-band", "--out", "to-buy"],
+    ],
     "contrast": [["navy", "cream"]],
     "reserve": [["demo"]],
     "needs": [[], ["hat-stranded-band", "--size", "6 months", "--class", "3"]],
@@ -116,7 +121,14 @@ NAMED = {"roles": "ROLE", "longest_floats": "ROLE", "changed": "COLUMN", "cells"
 COLUMNS = frozenset(column for sheet in (LOTS, GARMENTS, PEOPLE) for column in sheet.typed)
 KNOWN = COLUMNS | {*LOTS.exported}
 # Lists that these runs leave empty, and what stands in them otherwise.
-SELDOM = {"notes": "text", "warnings": "text", "refused_files": "text", "many_coloured_rows": "number"}
+SELDOM = {
+    "for": "text",
+    "more": "text",
+    "notes": "text",
+    "warnings": "text",
+    "refused_files": "text",
+    "many_coloured_rows": "number",
+}
 # Only the rows of a sheet have these.
 TELLING = {"ball_grams", "chest_cm"}
 Run = Callable[..., tuple[int, str]]

@@ -16,7 +16,7 @@ from matcher.knitting.bodies import Sizes
 from matcher.matching.ranking.scope import Party, Variants
 from matcher.matching.variants import Variant
 from matcher.materials.colours.vision import WHOSE
-from matcher.materials.lots import Bin
+from matcher.materials.lots import Bin, Lot
 from matcher.reasons.reason import Column, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -130,6 +130,22 @@ def _sizes(one: Somebody, entry: Accessory, sizes: Sizes) -> frozenset[str]:
     if not one.size:
         return _of_adults(entry, sizes)
     return frozenset(size for size in entry.sizes if size == one.size or sizes.wearer(size) == "anyone")
+
+
+def parties_with(who: Whom, lots: Sequence[Lot]) -> tuple[Party, ...]:
+    """The same parties once these lots are there, too: what her people don't bear or like of them is theirs to bar."""
+    found = []
+    for one in who.people:
+        person, party = one.one.person, one.party
+        likes, dislikes = (tastes_of(words, lots, who.catalogue) for words in (person.likes, person.dislikes))
+        party = replace(
+            party,
+            off_skin=party.off_skin.union(lot.name for lot in lots if not person.bears(lot.yarn.blend)),
+            unwanted=party.unwanted | dislikes.lots,
+            wanted=party.wanted | likes.lots if party.wanted else party.wanted,
+        )
+        found.append(replace(one, party=party))
+    return tuple(_united(found)) if found else who.parties
 
 
 def _united(people: Sequence[ForOne]) -> Iterator[Party]:

@@ -30,7 +30,12 @@ QUICK, CLOSER, SEARCH = 0, 1, 2
 
 
 def search(
-    searcher: Searcher, variants: Sequence[Variant], least: float, each: int = 1, any_will_do: bool = False
+    searcher: Searcher,
+    variants: Sequence[Variant],
+    least: float,
+    each: int = 1,
+    any_will_do: bool = False,
+    marls: bool = True,
 ) -> list[Found]:
     """The true best `each` assignments over all variants of one accessory, best first.
 
@@ -38,8 +43,9 @@ def search(
     ----------
     least : the reading that roles which touch must reach, see `contrast`.
     any_will_do : stop at the first assignment found; it only tells that there is one.
+    marls : whether strands of different pools are held together, where the searcher allows it.
     """
-    return list(search_all(searcher, {"": variants}, {"": least}, Field(), each, any_will_do).chosen)
+    return list(search_all(searcher, {"": variants}, {"": least}, Field(), each, any_will_do, marls=marls).chosen)
 
 
 @dataclass(frozen=True)
@@ -66,8 +72,10 @@ def search_all(
     each: int = 1,
     any_will_do: bool = False,
     progress: Callable[[int, int], None] | None = None,
+    marls: bool = True,
 ) -> Outcome:
     """The true list of a field: the best `each` assignments of every accessory, chosen as the field says."""
+    marled = marls and searcher.most_strands > 1
     lazies: dict[str, list[_LazyBlock]] = {}
     for key, several in variants.items():
         kept = field.kept(each, len(several[0].filled)) if several else each
@@ -85,10 +93,10 @@ def search_all(
         run.search({key for key in roles if roles[key] == number}, (False,))
         while short := field.short():
             run.search(short, (False,))
-    if searcher.most_strands > 1:
+    if marled:
         run.search(set(roles), (True,))
     while doubtful := field.short() or field.doubtful():
-        run.search(doubtful, (False, True) if searcher.most_strands > 1 else (False,))
+        run.search(doubtful, (False, True) if marled else (False,))
     unmade = frozenset(run.open - {key for key, best in field.each.items() if best.found})
     return Outcome(tuple(field.chosen()), tuple(field.met()), unmade, field.cut_short)
 

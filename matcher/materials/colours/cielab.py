@@ -78,6 +78,12 @@ def srgb_from_lab(lab: Floats) -> Floats:
     return srgb_from_linear(linear_from_lab(lab))
 
 
+def shown_on_screens(lab: Lab) -> bool:
+    """Whether a screen can show a colour, as nearly as a code tells colours apart."""
+    linear = linear_from_lab(np.array(lab))
+    return bool(((linear > -1e-3) & (linear < 1 + 1e-3)).all())
+
+
 def hex_from_lab(lab: tuple[float, float, float]) -> str:
     """The nearest code such as "#6b7f4a"; in plain numbers, as `lab_from_code`."""
     fy = (lab[0] + 16) / 116

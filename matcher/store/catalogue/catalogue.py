@@ -21,12 +21,13 @@ from matcher.materials.clues import IdentifyRules
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.colours.families import FamilyRule
 from matcher.materials.colours.words import ColourWords
-from matcher.materials.fibre import Fibre
+from matcher.materials.fibre import Fibre, FibreToBuy
 from matcher.materials.people import FibreGroup
 from matcher.materials.reading.amounts import AmountWords
 from matcher.materials.rules import (
     ContrastRules,
     InsteadRules,
+    PurchaseRules,
     RankingRules,
     RecolourRules,
     SheetLimits,
@@ -70,10 +71,12 @@ class Catalogue:
     ranking: RankingRules
     recolour: RecolourRules
     instead: InsteadRules
+    purchase: PurchaseRules
     colour_words: ColourWords
     families: tuple[FamilyRule, ...]
     fibres: tuple[Fibre, ...]
     fibre_groups: tuple[FibreGroup, ...]
+    fibres_to_buy: tuple[FibreToBuy, ...]
     blocking: tuple[BlockingRule, ...]
     measuring: MeasuringRules
     limits: SheetLimits
@@ -165,10 +168,12 @@ def _load(folder: Path) -> Catalogue:
         ranking=settings(RankingRules, "standards/ranking.csv", values("standards/ranking.csv")),
         recolour=settings(RecolourRules, "standards/recolour.csv", values("standards/recolour.csv")),
         instead=settings(InsteadRules, "standards/instead.csv", values("standards/instead.csv")),
+        purchase=settings(PurchaseRules, "standards/purchase.csv", values("standards/purchase.csv")),
         colour_words=tables.colour_words(reader),
         families=tables.families(reader),
         fibres=fibres,
         fibre_groups=tables.fibre_groups(reader, fibres),
+        fibres_to_buy=tables.fibres_to_buy(reader, fibres),
         blocking=tables.blocking(reader, fibres),
         measuring=measuring,
         limits=sheet_limits(reader),

@@ -17,7 +17,7 @@ from matcher.materials.blocking import BlockingRule
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.colours.families import FamilyRule
 from matcher.materials.colours.words import ColourWords, Modifier, folded_colour
-from matcher.materials.fibre import Fibre
+from matcher.materials.fibre import Fibre, FibreToBuy
 from matcher.materials.lots import MENDING
 from matcher.materials.people import FibreGroup
 from matcher.materials.reading.names import fold
@@ -150,6 +150,19 @@ def fibre_groups(reader: Reader, fibres: Collection[Fibre]) -> tuple[FibreGroup,
                 raise CatalogueError(file, f"{row.key}, fibres", reason('unknown fibre "{fibre}"', fibre=name))
         words = tuple(map(fold, row.cells["words"].split("|")))
         found.append(FibreGroup(row.cells["group"], words, tuple(one for name in names for one in several[name])))
+    return tuple(found)
+
+
+def fibres_to_buy(reader: Reader, fibres: Collection[Fibre]) -> tuple[FibreToBuy, ...]:
+    """Kinds of yarn that are tried to buy, in the order in which they are named."""
+    file, known = "standards/fibres_to_buy.csv", {one.name: one for one in fibres}
+    found = []
+    for row in reader.table(file, ("fibre", "wash", "source", "how_obtained")):
+        if (name := row.cells["fibre"]) not in known:
+            raise CatalogueError(file, f"{row.key}, fibre", reason('unknown fibre "{fibre}"', fibre=name))
+        if row.cells["wash"] not in ("hand", "machine"):
+            raise CatalogueError(file, f"{row.key}, wash", reason("expected hand or machine"))
+        found.append(FibreToBuy(known[name], row.cells["wash"]))
     return tuple(found)
 
 

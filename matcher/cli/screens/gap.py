@@ -1,0 +1,81 @@
+"""What is missing, on screen: each yarn to buy with what it opens, and what does without."""
+
+from __future__ import annotations
+
+from rich.console import Console
+from rich.text import Text
+
+from matcher.actions.ranking.gaps import Gaps, ToBuy, balls_of
+from matcher.actions.ranking.suggestion import Suggestion
+from matcher.cli.lines import wrapped
+from matcher.cli.screens.screen import chips, console, marked, say
+from matcher.cli.screens.suggestions import how_sure
+from matcher.materials.colours.cielab import hex_from_lab
+from matcher.reasons.reason import Term, counted, listed, reason
+from matcher.reasons.style import Style
+
+
+def show_gaps(found: Gaps, style: Style) -> None:
+    """Print on stdout."""
+    screen = console()
+    for one in found.possible:
+        say(screen, f"It can be made as it is: {style.say(one.called)}, {_from(one)}.")
+    first: dict[tuple[tuple[str, str], ...], int] = {}
+    for number, bought in enumerate(found.to_buy, 1):
+        what = tuple(sorted((one.suggestion.accessory, one.suggestion.size) for one in bought.opens))
+        _show(number, bought, first.get(what, 0), style, screen)
+        first.setdefault(what, number)
+    if found.without:
+        screen.print(Text("Without buying", style="bold"))
+        for way in found.without:
+            made = way.suggestion
+            name = style.say(Term(made.accessory))
+            say(screen, f"{name} {style.say(way.how)}: {_from(made)}", 2)
+    if found.never:
+        names = style.say(listed(map(Term, found.never), "or", "; "))
+        say(screen, style.sentence(reason("no single purchase that was tried makes {names} possible", names=names)))
+    if found.more:
+        names = style.say(listed(map(Term, found.more), "and", "; "))
+        say(
+            screen,
+            style.sentence(reason("other purchases make {names} possible: ask for one with --accessory", names=names)),
+        )
+    if not (found.to_buy or found.never or found.possible):
+        say(screen, "Nothing of several colours is missing: all of it can be made from what is free.")
+    if found.to_buy or found.never:
+        say(screen, style.sentence(found.how_complete), 0, "dim")
+
+
+def _show(number: int, one: ToBuy, like: int, style: Style, screen: Console) -> None:
+    """like : the number of an earlier one that opens the same; 0 for none."""
+    amount = style.say(one.amount)
+    for line in wrapped(f"{number}  {style.say(one.yarn)}: {amount}", screen.width, hanging=3):
+        screen.print(Text(line, style="bold"))
+    say(screen, f"Or {style.say(one.other_balls)}; its band says {style.say(one.band)}.", 3)
+    patches = Text("   ")
+    for _, lab in one.examples:
+        patches.append_text(chips((hex_from_lab(lab),), screen, 4))
+    if patches.plain.strip():
+        screen.print(patches)
+    say(screen, f"Colour: {style.say(one.colour)}.", 3)
+    low, high = one.purchase.colours.low, one.purchase.colours.high
+    axes = ", ".join(
+        f"{name} {round(least)} to {round(most)}"
+        for name, least, most in zip(("L*", "a*", "b*"), low, high, strict=True)
+    )
+    say(screen, f"All through {axes}.", 3, "dim")
+    if like:
+        say(screen, f"It makes the same possible as {like}.", 3)
+        return
+    say(screen, style.say(counted(len(one.opens), "It makes one thing possible:", "It makes {n} things possible:")), 3)
+    for opened in one.opens:
+        fewer = ""
+        if opened.balls < one.purchase.offer.balls:
+            fewer = f"; {style.say(balls_of(opened.balls, one.purchase.offer.ball_g))} will do"
+        say(screen, f"{style.say(opened.suggestion.called)}{fewer}", 5)
+        say(screen, _from(opened.suggestion), 7, "dim")
+
+
+def _from(one: Suggestion) -> str:
+    lots = " + ".join(marked(lot) for role in one.roles for lot in role.lots)
+    return f"from {lots}, {how_sure(one.sure)}"

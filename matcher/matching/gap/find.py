@@ -1,0 +1,235 @@
+"""Which single purchase opens most: all classes, kinds of fibre, colours and amounts of a grid are tried.
+
+For each amount, small to large, the yarn that opens most for it, where that is more than a smaller purchase does; then
+the smallest that opens what none of those does. Equals go by how the things made of them score, then by how far other
+colours may lie from the one tried, then by the order of the catalogue.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections.abc import Callable, Mapping, Sequence, Set
+from dataclasses import dataclass
+from functools import cache, partial
+
+import numpy as np
+
+from matcher.matching.gap.bench import Bench, Flags, Ground
+from matcher.matching.gap.offers import Offer, amounts_tried, colours_tried
+from matcher.matching.gap.ranges import Around, ColourRange
+from matcher.materials.fibre import FibreToBuy
+from matcher.materials.yarn import WeightClass
+
+Progress = Callable[[int, int], None]
+Balls = tuple[int, float]
+"""How many, and grams of one."""
+
+
+@dataclass(frozen=True)
+class Purchase:
+    """A yarn to buy, and what it opens.
+
+    offer : the very yarn that was tried. opens : keys of what it makes possible, with the least balls that do. balls :
+    the least whole balls of each size that open all of it. colours, tex : how far others may differ and still do.
+    any_colour : whether every colour of the grid does.
+    """
+
+    offer: Offer
+    opens: dict[str, int]
+    balls: tuple[Balls, ...]
+    colours: ColourRange
+    tex: tuple[float, float]
+    any_colour: bool
+
+
+@dataclass(frozen=True)
+class Purchases:
+    """The purchases, and how many were tried: classes, kinds of fibre, colours, amounts.
+
+    never : what none opens; more : what others open than those that are shown.
+    """
+
+    found: tuple[Purchase, ...]
+    tried: tuple[int, int, int, int]
+    never: tuple[str, ...]
+    more: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _Yarn:
+    of_class: WeightClass
+    kind: FibreToBuy
+
+
+_Could = dict[_Yarn, list[str]]
+"""What each yarn opens in some colour."""
+_CouldOf = Callable[[Balls], _Could]
+
+
+@dataclass(frozen=True)
+class _Pick:
+    """A colour of a yarn in an amount, and what it opens."""
+
+    offer: Offer
+    keys: tuple[str, ...]
+    any_colour: bool
+
+
+def purchases(ground: Ground, most_g: float, progress: Progress | None = None) -> Purchases:
+    """The purchases of at most so many grams that open most."""
+    return _Search(ground, most_g, progress).run()
+
+
+class _Search:
+    def __init__(self, ground: Ground, most_g: float, progress: Progress | None) -> None:
+        rules = ground.rules
+        self.ground, self.progress = ground, progress
+        self.colours, self.amounts = colours_tried(rules.purchase), amounts_tried(most_g, rules.purchase)
+        self.yarns = [_Yarn(of_class, kind) for of_class in rules.classes for kind in rules.fibres_to_buy]
+        self.benches: dict[tuple[_Yarn, Balls], Bench] = {}
+        self.done, self.number = 0, len(self.yarns) + int(rules.purchase.shown)
+
+    def run(self) -> Purchases:
+        ground, rules = self.ground, self.ground.rules
+        could = self._could()
+        opened = {key for of_yarns in could.values() for keys in of_yarns.values() for key in keys}
+        picks = self._picks(could, opened)
+        shown = picks[: int(rules.purchase.shown)]
+        found = []
+        for pick in shown:
+            found.append(self._refined(pick))
+            self._step()
+        found.sort(key=lambda one: (-len(one.opens), one.offer.grams))
+        told = {key for one in found for key in one.opens}
+        return Purchases(
+            tuple(found),
+            (len(rules.classes), len(rules.fibres_to_buy), len(self.colours), len(self.amounts)),
+            tuple(key for key in ground.wanted if key not in opened),
+            tuple(key for key in ground.wanted if key in opened and key not in told),
+        )
+
+    def _picks(self, could: Mapping[Balls, _Could], opened: Set[str]) -> list[_Pick]:
+        """Those that open most for an amount; then of each class that is not among them the least that opens most; then
+        the least for whatever none of these opens."""
+        wanted = self.ground.wanted
+        picks: list[_Pick] = []
+
+        def least(amounts: _CouldOf, among: Sequence[str], beat: int = 0) -> _Pick | None:
+            tried = (self._pick(amount, amounts(amount), among, beat) for amount in self.amounts)
+            return next((one for one in tried if one is not None), None)
+
+        while (pick := least(could.__getitem__, wanted, max((len(one.keys) for one in picks), default=0))) is not None:
+            picks.append(pick)
+        for of_class in self.ground.rules.classes:
+            if any(one.offer.of_class is of_class for one in picks):
+                continue
+
+            def within(amount: Balls, of_class: WeightClass = of_class) -> _Could:
+                return {yarn: keys for yarn, keys in could[amount].items() if yarn.of_class is of_class}
+
+            most = max(map(len, within(self.amounts[-1]).values()), default=0)
+            if most and (pick := least(within, wanted, most - 1)) is not None:
+                picks.append(pick)
+        for key in wanted:
+            if key in opened and not any(key in one.keys for one in picks):
+                pick = least(could.__getitem__, (key,))
+                picks += [pick] if pick is not None else []
+        return picks
+
+    def _step(self) -> None:
+        self.done += 1
+        if self.progress:
+            self.progress(min(self.done, self.number), self.number)
+
+    def _could(self) -> dict[Balls, _Could]:
+        """For each amount and yarn, what it opens in some colour."""
+        could: dict[Balls, _Could] = {amount: {} for amount in self.amounts}
+        for yarn in self.yarns:
+            for key in self.ground.wanted:
+                # Less yarn opens nothing that more doesn't.
+                least = bisect_left(self.amounts, True, key=partial(self._does, yarn, key))
+                for amount in self.amounts[least:]:
+                    could[amount].setdefault(yarn, []).append(key)
+            self._step()
+        return could
+
+    def _does(self, yarn: _Yarn, key: str, amount: Balls) -> bool:
+        return self._bench(yarn, amount).any_opens(key) is not None
+
+    def _bench(self, yarn: _Yarn, amount: Balls) -> Bench:
+        if (yarn, amount) not in self.benches:
+            tex = yarn.of_class.tex.mean
+            offers = [Offer(yarn.of_class, yarn.kind, lab, tex, *amount) for lab in self.colours]
+            self.benches[yarn, amount] = self.ground.bench(offers)
+        return self.benches[yarn, amount]
+
+    def _pick(self, amount: Balls, could: _Could, among: Sequence[str], beat: int = 0) -> _Pick | None:
+        """The yarn and colour that open most of these things for an amount; None where they are no more than `beat`."""
+        able = {yarn: [key for key in keys if key in among] for yarn, keys in could.items()}
+        ranked = sorted((yarn for yarn in able if len(able[yarn]) > beat), key=lambda yarn: -len(able[yarn]))
+        most = beat + 1
+        best: list[tuple[Bench, list[str], Flags]] = []
+        for yarn in ranked:
+            if len(able[yarn]) < most:
+                break
+            bench = self._bench(yarn, amount)
+            opens = np.array([bench.opens(key) for key in able[yarn]])
+            number = opens.sum(axis=0)
+            if number.max() > most:
+                most, best = int(number.max()), []
+            if number.max() == most:
+                best.append((bench, able[yarn], opens))
+        if not best:
+            return None
+        bench, keys, opens = max(best, key=lambda one: self._score(one[0], one[1]))
+        number = opens.sum(axis=0)
+        place = self._well_within(number == number.max(), bench, keys)
+        does = tuple(key for key, one in zip(keys, opens[:, place], strict=True) if one)
+        return _Pick(bench.offers[place], does, bool((number == number.max()).all()))
+
+    def _score(self, bench: Bench, keys: Sequence[str]) -> float:
+        """How what was found of these things scores, to a hundredth: nobody would tell closer ones apart."""
+        return round(sum(max(one.score for one in bench.witness[key]) for key in keys), 2)
+
+    def _well_within(self, does: Flags, bench: Bench, keys: Sequence[str]) -> int:
+        """Of the colours that do one that lies well among them, and in which most was found."""
+        labs, well = np.array(self.colours), 3 * self.ground.rules.purchase.range_step_ab
+        used = [max(one.pools) - bench.own for key in keys for one in bench.witness[key]]
+        margin = {
+            place: float(np.linalg.norm(labs[~does] - labs[place], axis=1).min(initial=well))
+            for place in np.flatnonzero(does).tolist()
+        }
+        return max(margin, key=lambda place: (margin[place], used.count(place), -place))
+
+    def _refined(self, pick: _Pick) -> Purchase:
+        balls = self._least_balls(pick)
+        number, ball_g = min(balls, key=lambda one: (one[0] * one[1], one[0]))
+        offer = pick.offer.in_balls(number, ball_g)
+        opens = dict.fromkeys(pick.keys, number)
+        for fewer in reversed(range(1, number)):
+            last = [key for key in opens if opens[key] == fewer + 1]
+            opens |= {
+                key: fewer
+                for key, does in zip(last, self.ground.opened(offer.in_balls(fewer, ball_g), last), strict=True)
+                if does
+            }
+        around = Around(self.ground, offer, pick.keys)
+        colours = around.colours()
+        return Purchase(offer, opens, balls, colours, around.thicknesses(colours), pick.any_colour)
+
+    def _least_balls(self, pick: _Pick) -> tuple[Balls, ...]:
+        """The least whole balls of each size that open all that was picked."""
+
+        @cache
+        def enough(number: int, ball_g: float) -> bool:
+            return all(self.ground.opened(pick.offer.in_balls(number, ball_g), pick.keys))
+
+        found: list[Balls] = []
+        for ball_g in self.ground.rules.purchase.balls_g:
+            # What was picked is enough, and larger balls have no more joins; most often one ball less is not.
+            number = math.ceil(min((one[0] * one[1] for one in found), default=pick.offer.grams) / ball_g)
+            while number > 1 and enough(number - 1, ball_g):
+                number -= 1
+            found.append((number, ball_g))
+        return tuple(found)

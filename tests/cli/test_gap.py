@@ -1,0 +1,107 @@
+"""`matcher gap` on screen, as JSON and CSV, drawn and on a page; and what it says of questions that make no sense."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from matcher.materials.colours.cielab import lab_from_code
+
+LOTS = """lot,colour,grams,ball_grams,ball_metres,class,fibre
+navy,#1f2a4a,40,50,125,3,wool
+ink,#22252c,20,50,125,3,wool
+"""
+ASKED = ("--accessory", "hat-stranded-band", "--size", "adult medium", "--most-grams", "100")
+
+
+@pytest.fixture
+def short(tmp_path: Path) -> Path:
+    (tmp_path / "lots.csv").write_text(LOTS, encoding="utf-8")
+    return tmp_path
+
+
+def test_the_screen_says_what_to_buy_and_what_it_makes_possible(run, short: Path):
+    shown = run("gap", short, *ASKED)
+    assert shown.exit_code == 0
+    said = " ".join(shown.stdout.split())
+    assert re.search(r"1 class \d \(.*?\), wool: (one ball|\d balls) of \d+ g", said)
+    assert "It makes one thing possible: hat with a stranded band, adult medium" in said
+    assert "from new yarn +" in said or "+ new yarn" in said
+    assert "Tried were 8 classes, 4 kinds of fibre" in said
+    assert max(map(len, shown.stdout.splitlines())) <= 80
+
+
+def test_json_csv_and_pictures_tell_the_same(run, run_json, short: Path, tmp_path: Path):
+    out = tmp_path / "drawn"
+    found = run_json("gap", short, *ASKED, "--out", out)
+    first = found["purchases"][0]
+    assert first["grams"] == first["balls"] * first["ball_g"] <= found["most_grams"] == 100
+    assert first["metres"] == pytest.approx(1000 * first["grams"] / first["tex"]["high"], rel=1e-3)
+    assert [one["key"] for one in first["opens"]] == ["hat-stranded-band"]
+    rows = list(csv.DictReader(io.StringIO(run("gap", short, *ASKED, "--csv").stdout)))
+    assert [(int(row["purchase"]), row["opens"], float(row["grams"])) for row in rows] == [
+        (number, opened["accessory"], one["grams"])
+        for number, one in enumerate(found["purchases"], 1)
+        for opened in one["opens"]
+    ]
+    assert sorted(Path(path).name for path in found["files"]) == [
+        "gap-a4.html",
+        "gap-letter.html",
+        "gap.png",
+        "gap.svg",
+    ]
+    drawn = ElementTree.parse(out / "gap.svg").getroot()
+    patches = [one for one in drawn.iter() if one.get("class") == "colour"]
+    assert patches
+    assert {word["word"] for word in first["colours"]["examples"]} <= {one.text for one in drawn.iter()}
+    page = (out / "gap-a4.html").read_text(encoding="utf-8")
+    assert page.count("<svg") == 1
+    assert "hat with a stranded band" in page
+    # Nothing is drawn that lies outside every range.
+    ranges = [(one["colours"]["low"], one["colours"]["high"]) for one in found["purchases"]]
+    for patch in patches:
+        lab = lab_from_code(str(patch.get("fill")).removeprefix("#"))
+        assert any(
+            all(low[axis] - 1 <= value <= high[axis] + 1 for axis, value in zip("lab", lab, strict=True))
+            for low, high in ranges
+        )
+
+
+def test_a_bin_from_which_all_can_be_made_says_so(run, tmp_path: Path):
+    rich = "lot,colour,grams,ball_grams,ball_metres,class,fibre\n"
+    rich += "navy,#1f2a4a,400,50,125,3,wool\ncream,#efe6d0,400,50,125,3,wool\n"
+    (tmp_path / "lots.csv").write_text(rich, encoding="utf-8")
+    shown = run("gap", tmp_path, "--kind", "headband", "--size", "adult medium")
+    assert shown.exit_code == 0
+    said = " ".join(shown.stdout.split())
+    assert "can be made" in said or "It makes" in said
+    shown = run("gap", tmp_path, "--accessory", "hat-plain", "--size", "adult medium")
+    assert shown.stdout.startswith("It can be made as it is: plain hat")
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (("--most-grams", "5"), "5 can't be the most to buy (--most-grams): give a number from 25 to 1000"),
+        (("--accessory", "hat-baby", "--size", "adult large"), "isn't made as you asked for it (--accessory)"),
+        (("--sure", "2"), "2 isn't a chance that can be asked for (--sure)"),
+        (("--accessory", "spaceship"), 'there is no accessory "spaceship"'),
+        (("--for", "nobody"), "nobody"),
+    ],
+)
+def test_a_question_that_makes_no_sense_is_refused_in_a_sentence(run, short: Path, asked: tuple[str, ...], said: str):
+    shown = run("gap", short, *asked)
+    assert shown.exit_code == 2
+    assert said in " ".join(shown.stderr.split())
+
+
+def test_a_file_in_the_place_of_the_folder_is_refused(run, short: Path):
+    shown = run("gap", short, *ASKED, "--out", short / "lots.csv")
+    assert shown.exit_code == 2
+    assert "(--out): name another folder" in " ".join(shown.stderr.split())
+    assert (short / "lots.csv").read_text(encoding="utf-8") == LOTS
