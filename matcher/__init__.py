@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from matcher.actions.progress.weigh import weigh
     from matcher.actions.ranking.gap import gap
     from matcher.actions.ranking.suggest import suggest
+    from matcher.actions.ranking.why_not import why
     from matcher.actions.reserve import reserve
 
 _HOME = {
@@ -80,6 +81,7 @@ _HOME = {
     "abandon": "matcher.actions.keeping.works",
     "finish": "matcher.actions.keeping.works",
     "wishes": "matcher.actions.keeping.wishes",
+    "why": "matcher.actions.ranking.why_not",
 }
 
 __all__ = [
@@ -122,6 +124,7 @@ __all__ = [
     "verify",
     "weigh",
     "whose",
+    "why",
     "wishes",
 ]
 

@@ -28,6 +28,7 @@ from matcher.cli import (  # noqa: F401
     suggest,
     swatch,
     whose,
+    why,
 )
 from matcher.cli.app import app
 from matcher.cli.keeping import (  # noqa: F401

@@ -32,10 +32,12 @@ oat scrap,about 40 g,oatmeal,aran ish,,wool,Ann
 old pink,20,pink,DK,,wool?,
 jade scrap,30,jade,DK,,flax or so,
 """
+WHY = (["hat-stranded-band"], ["hat-ribbed", "--lot", "sky"], ["hat-plain", "--size", "adult large"])
 # Runs that together print every key a command can print; my-bin has a lot too short for anything. Those before a
 # command's own are what must have been done first, in a store of its own.
 PRINTS = {
     "suggest": [["demo"], ["my-bin"]],
+    "why": [["my-bin", "--accessory", *asked] for asked in WHY],
     "gap": [
         ["demo", "--for", "my father", "--accessory", "cowl-five-colours", "--most-grams", "75"],
         ["demo", "--for", "my father", "--accessory", "yoke-two-colours", "--most-grams", "25"],

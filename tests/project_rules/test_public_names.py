@@ -16,7 +16,7 @@ NAMES = {
     *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended", "person", "wishes"),
     *("begin", "row", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
     *("photo", "lookalikes", "whose", "palette"),
-    *("listing", "show", "overview"),
+    *("listing", "show", "overview", "why"),
 }
 HEAVY = ("numpy", "pandas", "scipy", "sklearn", "openpyxl", "colormath", "rich", "typer")
 

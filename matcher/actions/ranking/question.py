@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from matcher.actions.asked import eyes_asked
 from matcher.actions.desk import Desk
@@ -28,19 +28,27 @@ class Laid:
 
 @dataclass(frozen=True)
 class Question:
-    """whom : names of people, none for all of hers. eyes : whose decide, None for those of the people."""
+    """whom : names of people, none for all of hers. eyes : whose decide, None for those of the people.
+
+    known : how it was laid out before; of use as long as no more than lots, a chance or a contrast is otherwise.
+    """
 
     desk: Desk
     wishes: Wishes
     whom: tuple[str, ...] = ()
     eyes: str | None = None
+    known: Laid | None = None
 
     def laid(self, only: str = "") -> Laid:
         """Ready to be searched. only : the key of the one accessory to look at, where its score is of no interest.
 
         Raises NotFound for a person whom nobody knows, BadInput for eyes that are none.
         """
-        desk, wishes = self.desk, self.wishes
+        desk, wishes, known = self.desk, self.wishes, self.known
+        if known is not None:
+            stock = stock_of(desk.shelf.pools, known.catalogue.together)
+            scope = replace(known.scope, wishes=wishes)
+            return replace(known, stock=stock, scope=scope, searcher=searcher_of(stock, scope, known.catalogue))
         catalogue = desk.seen_by(self.eyes)
         asked = Asked(
             self.whom,
@@ -63,3 +71,9 @@ class Question:
         laid = self.laid(key)
         several = laid.scope.variants.get(key, ())
         return bool(several and search(laid.searcher, several, laid.scope.least[key], any_will_do=True))
+
+    def knowing(self, laid: Laid) -> Question:
+        """The same, to be tried many times with other lots. laid : of the one accessory that is looked at."""
+        # What is liked is wanted only while any of it is free.
+        liked = any(party.wanted for party in laid.scope.parties.values())
+        return self if liked else replace(self, known=laid)

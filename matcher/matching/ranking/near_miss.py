@@ -48,11 +48,11 @@ def near_misses(searcher: Searcher, scope: Scope, rules: Rules, made: Set[str]) 
     return [NearMiss(one, near.stock, tuple(_lacks(one, near.stock, searcher, scope))) for one in found]
 
 
-def largest_of(stock: Stock, most: int) -> Stock:
-    """The pools with most free yarn, in the order they stood."""
+def largest_of(stock: Stock, most: int, always: Set[int] = frozenset()) -> Stock:
+    """The pools with most free yarn, and those at the places `always`, in the order they stood."""
     if len(stock.pools) <= most:
         return stock
-    at = np.sort(np.argsort(-stock.free_m, kind="stable")[:most])
+    at = np.array(sorted({*np.argsort(-stock.free_m, kind="stable")[:most].tolist(), *always}), dtype=np.intp)
     return replace(
         stock,
         pools=tuple(stock.pools[place] for place in at),

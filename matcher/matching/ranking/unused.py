@@ -47,7 +47,7 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
     for pool in pools:
         why: Words = ""
         if pool.free.mean <= 0:
-            why = pool.kept or _held(pool)
+            why = pool.kept or held(pool)
         elif (at := place[pool.name]) not in used and not takes.alone[at]:
             if not np.isfinite(takes.least_m[at]):
                 why = reason("too fine or too thick for what you asked ({tex})", tex=Tex(pool.yarn.tex.mean))
@@ -66,7 +66,8 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
     return sorted(unused, key=lambda one: one.lot)
 
 
-def _held(pool: Pool) -> Words:
+def held(pool: Pool) -> Words:
+    """Why nothing of a pool is free, where no decision of hers keeps it."""
     if pool.on_hand.mean <= 0:
         return reason("nothing of it is left")
     kept, garments = Length(pool.on_hand.mean), list(dict.fromkeys(lot.garment for lot in pool.lots if lot.garment))
