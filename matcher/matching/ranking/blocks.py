@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
@@ -13,6 +14,7 @@ import numpy.typing as npt
 from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.choices import Choices
+from matcher.matching.ranking.prices import Prices
 from matcher.matching.ranking.score import leftover_value
 from matcher.matching.ranking.searcher import DENSE, Searcher
 from matcher.matching.variants import Variant, least_colours
@@ -36,7 +38,12 @@ class Merit:
 
 
 class Block:
-    """Variants of one accessory at one gauge, in the order of their sizes."""
+    """Variants of one accessory at one gauge, in the order of their sizes.
+
+    prices : what its yarn costs, see `priced`; None for nothing.
+    """
+
+    prices: Prices | None = None
 
     def __init__(self, searcher: Searcher, variants: Sequence[Variant], least: float) -> None:
         self.searcher, self.variants, self.least = searcher, tuple(variants), least
@@ -60,6 +67,36 @@ class Block:
         self.pair_share = searcher.w_kindred / (pairs + searcher.ranking.strange_pairs)
         self.reads = self.limit(self.base)
         self.merits = self._merits_alone()
+
+    def priced(self, prices: Prices) -> Block:
+        """The same where yarn has a price. A block without prices is to be asked."""
+        other = copy(self)
+        other.prices = prices
+        pools, count = self.base.strands[:, 0], self.base.count[:, 0]
+        cost = prices.of_metres(pools, self.length * count, self.shared, self.private) + prices.each[pools]
+        other.merits = [Merit(merit.worth - one, merit.sure) for merit, one in zip(self.merits, cost, strict=True)]
+        return other
+
+    def cost(self, role: int, sizes: slice, choices: Choices) -> Floats:
+        """What threads (m,) for a role cost in some sizes, array (s, m)."""
+        length, shared, own = (one[role, sizes] for one in (self.length, self.shared, self.private))
+        whole = np.zeros((len(length), len(choices)))
+        if self.prices is None:
+            return whole
+        for pools, count in zip(choices.strands.T, choices.count.T, strict=True):
+            metres = self.prices.of_metres(pools, length * count, shared, own)
+            whole = whole + np.where(count > 0, metres + self.prices.each[pools], 0.0)
+        return whole
+
+    def _cost_as_strand(self) -> Floats | float:
+        """The least that a thin pool costs as one of the strands of a thread, counted as if all strands were of it:
+        array (roles, s, m)."""
+        if self.prices is None:
+            return 0.0
+        metres = self.prices.of_metres(self.thin, self.length, self.shared, self.private)
+        each = self.prices.each[self.thin]
+        # Of two strands or three; one of them, or two of three, is of this pool.
+        return np.minimum(2 * metres, 3 * metres) + np.minimum(1.5 * each, 3 * each)
 
     @cached_property
     def _kept(self) -> dict[frozenset[int], float]:
@@ -104,7 +141,7 @@ class Block:
         one = slice(role, role + 1)
         each = self.strands(one, choices.strands.ravel(), np.maximum(choices.count, 1.0).ravel())
         shape = (len(self.variants), *choices.count.shape)
-        return self._of_strands(role, choices, each.worth.reshape(shape), each.sure.reshape(shape))
+        return self._of_strands(role, choices, each.worth.reshape(shape), each.sure.reshape(shape), slice(None))
 
     def marls(self, role: int, size: int, choices: Choices) -> Merit:
         """As `threads`, of one size, for threads of thin pools: (1, m). A strand is worked out once for all of them."""
@@ -115,9 +152,9 @@ class Block:
             np.where(twice, two[0, size][at], single[0, size][at])[None]
             for single, two in ((once.worth, double.worth), (once.sure, double.sure))
         )
-        return self._of_strands(role, choices, worth, sure)
+        return self._of_strands(role, choices, worth, sure, slice(size, size + 1))
 
-    def _of_strands(self, role: int, choices: Choices, worth: Floats, sure: Floats) -> Merit:
+    def _of_strands(self, role: int, choices: Choices, worth: Floats, sure: Floats, sizes: slice) -> Merit:
         """Whole threads (m,) from what each of their strands is worth, and its chance: arrays (s, m, 3)."""
         used = choices.count > 0
         enough = np.all(np.isfinite(worth) | ~used, axis=2)
@@ -125,7 +162,7 @@ class Block:
         mean = np.where(enough, mean / choices.count.sum(axis=1), -np.inf)
         mean += self.shared_kindred(choices, self.roles - 1)
         self._leave_lonely(role, self.limit(choices), mean)
-        return Merit(mean, np.where(used, sure, 1.0).min(axis=2, initial=1.0))
+        return Merit(mean - self.cost(role, sizes, choices), np.where(used, sure, 1.0).min(axis=2, initial=1.0))
 
     def _merits_alone(self) -> list[Merit]:
         every = self.strands(slice(None), self.base.strands[:, 0], self.base.count[:, 0])
@@ -262,6 +299,8 @@ class Block:
         searcher = self.searcher
         if self.edges and self.contrast < self.least:
             return np.full(len(self.variants), -np.inf)
+        if self.prices is not None:
+            return np.full(len(self.variants), np.inf)
         less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - self.contrast)
         return np.full(len(self.variants), 1.0 + 1e-9 - less)
 
@@ -296,13 +335,15 @@ class Block:
         # A pool can be one strand or two of the thread; whichever is worth more bounds both.
         one = self.strands(slice(None), self.thin, once)
         two = self.strands(slice(None), self.thin, 2 * once)
-        able = np.isfinite(one.worth)
+        able, cost = np.isfinite(one.worth), self._cost_as_strand()
         # With one role, what a strand could bring is how its marl belongs together.
         others = max(1, self.roles - 1)
         kindred = self.pair_share / min(2, self.roles) * searcher.stock.kindred.most(others)[self.thin]
-        worth = np.where(able, np.maximum(one.worth, two.worth), -np.inf) + kindred
+        worth = np.where(able, np.maximum(one.worth, two.worth), -np.inf) + kindred - cost
         # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their worth.
-        traded = np.maximum(one.worth + searcher.w_sure * one.sure, two.worth + searcher.w_sure * two.sure) + kindred
+        traded = (
+            np.maximum(one.worth + searcher.w_sure * one.sure, two.worth + searcher.w_sure * two.sure) + kindred - cost
+        )
         reads = np.minimum(searcher.strand_potential(self.thin, self.window[1]), self.contrast)
         self.as_strand, self.tops, self.marl_tops = [], [], []
         self.strand_worth = worth

@@ -12,7 +12,7 @@ from matcher.materials.uncertain import chance_of_all, margin
 
 
 def evaluate(block: Block, size: int, choices: Choices) -> Found:
-    """Score one assignment: `choices` holds one thread for each role to fill, in order."""
+    """Score one assignment, less what its yarn costs: `choices` holds one thread for each role to fill, in order."""
     searcher, variant, stock = block.searcher, block.variants[size], block.searcher.stock
     every = np.arange(len(choices))
     reads = [
@@ -49,10 +49,12 @@ def evaluate(block: Block, size: int, choices: Choices) -> Found:
         "kindred": _kindred(block, choices),
     }
     score = total(parts, searcher.ranking)
+    one_each = [pick(choices, np.array([role])) for role in range(len(choices))]
     if searcher.near:
-        one_each = [pick(choices, np.array([role])) for role in range(len(choices))]
         worth = sum(float(block.threads(role, one).worth[size, 0]) for role, one in enumerate(one_each))
         score = searcher.w_contrast * parts["contrast"] + searcher.w_together * parts["together"] + worth
+    elif block.prices is not None:
+        score -= sum(float(block.cost(role, slice(size, size + 1), one)[0, 0]) for role, one in enumerate(one_each))
     doubled = tuple(pool for thread in threads for pool, n in thread if n > 1 and searcher.carries[pool])
     return Found(score, parts, sure, variant, tuple(threads), doubled)
 

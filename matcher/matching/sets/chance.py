@@ -1,0 +1,103 @@
+"""How sure it is that the yarn for several things suffices, when they share lots and one knitter's tension.
+
+For each node of the tension (`materials.uncertain.tension_grid`) pools are independent of each other. What a pool must
+give is a sum of log-normal needs, each with an error of its own; it is taken as log-normal with the mean and the
+variance of the sum (Fenton 1960, "The sum of log-normal probability distributions in scatter transmission systems",
+IRE Transactions on Communications Systems 8, 57-67), which is exact for a single need. So a set of one thing is as sure
+as the suggestion is, and the more things, the less sure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.pools import Stock
+from matcher.matching.sets.column import Takes
+from matcher.materials.uncertain import normal_chance, tension_grid
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+# A chance of nothing has no logarithm.
+_NEVER = 1e-300
+# As in `chance_given_tension`: an error of its own far below the shared one makes a step that the grid would miss.
+_SOFTEST = 0.04
+
+
+@dataclass(frozen=True)
+class Lengths:
+    """What is free of some pools [m], arrays (n,), and its standard deviation on the logarithm."""
+
+    free_m: Floats
+    log_sd: Floats
+
+
+def chance_of_set(stock: Stock | Lengths, several: Iterable[Takes]) -> float:
+    """The chance, 0 to 1, that every pool has what all of them take of it."""
+    return Standing(stock, several).sure
+
+
+def log_chances(stock: Stock, takes: Takes) -> Floats:
+    """Of one thing by itself: the logarithm of its chance at each node of the tension grid, array (nodes,)."""
+    pools, of = np.unique(takes.pool, return_inverse=True)
+    some = Lengths(stock.free_m[pools], stock.log_sd[pools])
+    return Standing(some, [replace(takes, pool=of.astype(np.intp))]).log
+
+
+class Standing:
+    """A set as it stands, so that one thing more or less is soon reckoned.
+
+    Arrays (n, nodes): for each pool and node of the tension grid the mean and the variance [m] of what it must give,
+    and the logarithm of the chance that it can.
+    """
+
+    def __init__(self, stock: Stock | Lengths, several: Iterable[Takes] = ()) -> None:
+        z, self._weight = tension_grid()
+        self.stock, self._z = stock, z
+        shape = len(stock.free_m), len(z)
+        self._mean, self._variance, self._log = np.zeros(shape), np.zeros(shape), np.zeros(shape)
+        self._softest = np.zeros(shape[0])
+        for takes in several:
+            self.add(takes)
+
+    @property
+    def log(self) -> Floats:
+        """The logarithm of the chance of all at each node of the tension grid, array (nodes,)."""
+        return np.asarray(self._log.sum(axis=0))
+
+    @property
+    def sure(self) -> float:
+        """The chance that all of it suffices."""
+        return self._chance(self.log)
+
+    def sure_with(self, takes: Takes) -> float:
+        """The same with one thing more."""
+        pools, _, _, _, log = self._with(takes)
+        return self._chance(self.log - self._log[pools].sum(axis=0) + log.sum(axis=0))
+
+    def add(self, takes: Takes) -> None:
+        """One thing more."""
+        pools, mean, variance, softest, log = self._with(takes)
+        self._mean[pools], self._variance[pools], self._log[pools] = mean, variance, log
+        self._softest[pools] = softest
+
+    def _chance(self, log: Floats) -> float:
+        return float(np.exp(log) @ self._weight)
+
+    def _with(self, takes: Takes) -> tuple[Indexes, Floats, Floats, Floats, Floats]:
+        """The pools of one thing more, and what then stands in their rows."""
+        pools, of = np.unique(takes.pool, return_inverse=True)
+        own = takes.own_sd[:, None] ** 2
+        each = takes.metres[:, None] * np.exp(takes.shared_sd[:, None] * self._z + 0.5 * own)
+        mean, variance, softest = self._mean[pools], self._variance[pools], self._softest[pools]
+        np.add.at(mean, of, each)
+        np.add.at(variance, of, each**2 * np.expm1(own))
+        np.maximum.at(softest, of, _SOFTEST * takes.shared_sd)
+        spread = np.log1p(variance / mean**2)
+        spare = np.log(self.stock.free_m[pools, None] / mean) + 0.5 * spread
+        scale = np.sqrt(self.stock.log_sd[pools, None] ** 2 + spread)
+        chance = normal_chance(spare / np.maximum(scale, np.maximum(softest[:, None], 1e-9)))
+        return pools, mean, variance, softest, np.log(np.maximum(chance, _NEVER))

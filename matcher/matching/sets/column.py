@@ -1,0 +1,63 @@
+"""One assignment as the programme of sets sees it: what it takes of which pool, and what it counts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.ranking.found import Found
+
+Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Takes:
+    """What an assignment takes, strand by strand: arrays (t,).
+
+    pool : its place. metres : the mean need, all strands of that pool in the role together. shared_sd, own_sd : on the
+    logarithm, what of the need's error moves with her tension and what does not.
+    """
+
+    pool: npt.NDArray[np.intp]
+    metres: Floats
+    shared_sd: Floats
+    own_sd: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Column:
+    """An assignment for one of the wants (by its place). value : what it counts in the aim by itself."""
+
+    want: int
+    found: Found
+    value: float
+
+    @property
+    def key(self) -> str:
+        """Of its accessory."""
+        return self.found.variant.accessory.key
+
+    @property
+    def mark(self) -> tuple[object, ...]:
+        """The same for columns that are the same thing for the same want."""
+        return self.want, self.key, *self.found.mark
+
+    @cached_property
+    def takes(self) -> Takes:
+        """What it takes."""
+        return takes_of(self.found)
+
+
+def takes_of(found: Found) -> Takes:
+    """What an assignment takes, strand by strand."""
+    variant = found.variant
+    rows = [
+        (pool, count * variant.length_m[role], variant.shared_sd[role], variant.own_sd[role])
+        for role, thread in enumerate(found.threads)
+        for pool, count in thread
+    ]
+    pool, metres, shared, own = zip(*rows, strict=True)
+    return Takes(np.array(pool, dtype=np.intp), np.array(metres), np.array(shared), np.array(own))

@@ -1,0 +1,321 @@
+"""The programme that chooses columns: linear, for prices and bounds; mixed-integer, for the set itself.
+
+Variables: each column, 0 or 1; what is missing of each want and of each lot that must be used, which costs more than
+anything could be worth; the risk of each pool at each node (`risk`); and what is left of each pool, where the aim asks.
+Solved by HiGHS, through scipy.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.ranking.prices import Prices, stretch
+from matcher.matching.sets.chance import log_chances
+from matcher.matching.sets.column import Column
+from matcher.matching.sets.risk import Risk
+from matcher.matching.sets.selection import MISSING, Rules
+from matcher.materials.uncertain import normal_chance, normal_z
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Relaxed:
+    """The linear programme, solved: no set of these columns is worth more than `value`.
+
+    prices : of the pools. of_want, of_key : what a column of a want and of an accessory must be worth before it counts.
+    """
+
+    value: float
+    prices: Prices
+    of_want: Floats
+    of_key: Mapping[str, float]
+
+    def priced(self, column: Column) -> float:
+        """What a column is worth, less what its yarn costs."""
+        takes, prices = column.takes, self.prices
+        cost = prices.of_metres(takes.pool, takes.metres, takes.shared_sd, takes.own_sd).sum()
+        return column.value - float(cost) - float(prices.each[np.unique(takes.pool)].sum())
+
+
+@dataclass(frozen=True)
+class Solved:
+    """The mixed-integer programme, solved as far as time allowed: places of the columns chosen, and the most that any
+    choice could be worth, what is missing deducted."""
+
+    chosen: tuple[int, ...]
+    bound: float
+    finished: bool
+
+
+class Programme:
+    """The columns so far, and all that holds for them."""
+
+    def __init__(self, rules: Rules, risk: Risk) -> None:
+        self.rules, self.risk = rules, risk
+        self.columns: list[Column] = []
+        self.chances: list[Floats] = []  # log_chances of each
+        self._known: set[tuple[object, ...]] = set()
+        self._cuts: list[tuple[dict[int, float], float]] = []
+
+    def add(self, columns: Iterable[Column]) -> int:
+        """Take in those that are not there yet; how many were."""
+        before = len(self.columns)
+        for column in columns:
+            if column.mark not in self._known:
+                self._known.add(column.mark)
+                self.columns.append(column)
+                self.chances.append(log_chances(self.rules.stock, column.takes))
+        return len(self.columns) - before
+
+    def of(self, columns: Iterable[Column]) -> Programme:
+        """One with these columns alone."""
+        other = Programme(self.rules, self.risk)
+        other.add(columns)
+        places = {column.mark: place for place, column in enumerate(other.columns)}
+        for cut, at_most in self._cuts:
+            marks = {self.columns[place].mark: value for place, value in cut.items()}
+            other.forbid({places[mark]: value for mark, value in marks.items() if mark in places}, at_most)
+        return other
+
+    def forbid(self, values: Mapping[int, float], at_most: float) -> None:
+        """The columns chosen can't add up to more than this, each by its value."""
+        self._cuts.append((dict(values), at_most))
+
+    def relaxed(self) -> Relaxed:
+        """Solve it with parts of columns allowed, whatever is forbidden: that has no price, for a new column."""
+        from scipy.optimize import linprog
+
+        model = _Model(self, None, cuts=False)
+        found = linprog(
+            model.cost, A_ub=model.matrix, b_ub=model.limits, bounds=np.column_stack(model.bounds), method="highs"
+        )
+        if found.status != 0:
+            raise RuntimeError(f"the linear programme was not solved: {found.message}")
+        return model.told(-float(found.fun), -np.asarray(found.ineqlin.marginals))
+
+    def solve(self, seconds: float, stretched: float | None = None) -> Solved:
+        """Solve it with whole columns. stretched : deviates by which each pool must suffice by itself at the tension
+        that is just covered, in place of the limits that surely hold; what is found then is sure, and no bound."""
+        from scipy.optimize import Bounds, LinearConstraint, milp
+
+        model = _Model(self, stretched, cuts=True)
+        found = milp(
+            model.cost,
+            constraints=LinearConstraint(model.matrix, ub=model.limits),
+            bounds=Bounds(*model.bounds),
+            integrality=model.whole,
+            options={"time_limit": max(0.05, seconds), "mip_rel_gap": 1e-7},
+        )
+        bound = -float(found.mip_dual_bound) if found.mip_dual_bound is not None else np.inf
+        if found.x is None:
+            return Solved((), bound, False)
+        chosen = np.flatnonzero(found.x[: len(self.columns)] > 0.5)
+        return Solved(tuple(chosen.tolist()), bound, found.status == 0)
+
+
+@dataclass
+class _Rows:
+    """Rows `coefficients . variables <= limit`, written down one after the other."""
+
+    row: list[Indexes] = field(default_factory=list)
+    column: list[Indexes] = field(default_factory=list)
+    value: list[Floats] = field(default_factory=list)
+    limits: list[Floats] = field(default_factory=list)
+    number: int = 0
+
+    def add(self, row: Indexes, column: Indexes, value: Floats, limits: Floats) -> slice:
+        """Rows of the numbers in `row`, from 0; where they stand among all."""
+        self.row.append(np.asarray(row) + self.number)
+        self.column.append(np.asarray(column))
+        self.value.append(np.broadcast_to(np.asarray(value, dtype=float), np.shape(row)))
+        self.limits.append(np.asarray(limits, dtype=float))
+        start, self.number = self.number, self.number + len(limits)
+        return slice(start, self.number)
+
+    def matrix(self, variables: int) -> csr_array:
+        """All of them."""
+        from scipy.sparse import csr_array
+
+        row, column, value = (np.concatenate(one) for one in (self.row, self.column, self.value))
+        return csr_array((value, (row, column)), shape=(self.number, variables))
+
+
+class _Model:
+    """The arrays of a programme as it stands; what is to be least is `cost`."""
+
+    def __init__(self, programme: Programme, stretched: float | None, cuts: bool) -> None:
+        self.programme = programme
+        rules, self.risk = programme.rules, programme.risk
+        self.stock, self.asked, self.aim = rules.stock, rules.asked, rules.aim
+        columns = programme.columns
+        self.number = len(columns)
+        several = [one.takes for one in columns]
+        lengths = [len(one.pool) for one in several]
+        self.of = np.repeat(np.arange(self.number), lengths)
+
+        def flat(name: str) -> npt.NDArray[np.generic]:
+            return np.concatenate([getattr(one, name) for one in several]) if several else np.zeros(0)
+
+        self.metres, self.shared, self.own = (flat(name) for name in ("metres", "shared_sd", "own_sd"))
+        self.pools, self.at = np.unique(flat("pool").astype(np.intp), return_inverse=True)
+        self.rows, self.costs, self.lower, self.upper, self.integral = _Rows(), [], [], [], []
+        self.variables = 0
+        self._new(-np.array([one.value for one in columns]), 1.0, True)
+        self.at_metre: list[tuple[slice, Indexes, Floats]] = []
+        self.at_node: list[tuple[slice, int, Indexes, Floats]] = []
+        self.at_each: list[tuple[slice, frozenset[int]]] = []
+        self._wants()
+        self._keys()
+        self._must()
+        self._limits() if stretched is None else self._stretched(stretched)
+        if self.aim.short.any():
+            self._rests()
+        if self.aim.finished.any():
+            self._finished()
+        for cut, at_most in programme._cuts if cuts else ():
+            self._row(np.array(list(cut)), np.array(list(cut.values())), at_most)
+        self.cost, self.whole = np.concatenate(self.costs), np.concatenate(self.integral)
+        self.bounds = np.concatenate(self.lower), np.concatenate(self.upper)
+        self.matrix, self.limits = self.rows.matrix(self.variables), np.concatenate(self.rows.limits)
+
+    def _new(self, cost: Floats, upper: float | Floats, whole: bool = False) -> Indexes:
+        """Variables from 0 to `upper` that cost so much; their places."""
+        start, self.variables = self.variables, self.variables + len(cost)
+        self.costs.append(cost)
+        self.lower.append(np.zeros(len(cost)))
+        self.upper.append(np.broadcast_to(np.asarray(upper, dtype=float), len(cost)))
+        self.integral.append(np.full(len(cost), int(whole)))
+        return np.arange(start, self.variables)
+
+    def _row(self, places: Indexes, values: Floats, limit: float) -> slice:
+        return self.rows.add(np.zeros(len(places), dtype=np.intp), places, values, np.array([limit]))
+
+    def _of_pools(self, values: Floats, others: Indexes, other_values: Floats, limits: Floats) -> slice:
+        """A row for each pool: `values` (t,) of what the columns take, and one further variable for each."""
+        every = np.arange(len(self.pools))
+        return self.rows.add(
+            np.concatenate([self.at, every]),
+            np.concatenate([self.of, others]),
+            np.concatenate([values, np.broadcast_to(other_values, len(every))]),
+            limits,
+        )
+
+    def _wants(self) -> None:
+        numbers = self.asked.numbers
+        fixed = [want for want, number in enumerate(numbers) if number is not None]
+        miss = self._new(np.full(len(fixed), MISSING), np.array([float(numbers[want] or 0) for want in fixed]))
+        wants = np.array([one.want for one in self.programme.columns], dtype=np.intp)
+        self.want_rows: dict[int, tuple[slice, slice]] = {}
+        for place, want in zip(miss, fixed, strict=True):
+            columns, number = np.flatnonzero(wants == want), float(numbers[want] or 0)
+            at_most = self._row(columns, np.ones(len(columns)), number)
+            with_missing = np.append(columns, place)
+            self.want_rows[want] = at_most, self._row(with_missing, -np.ones(len(with_missing)), -number)
+
+    def _keys(self) -> None:
+        by_key: dict[str, list[int]] = {}
+        for place, column in enumerate(self.programme.columns):
+            by_key.setdefault(column.key, []).append(place)
+        self.key_rows = {
+            key: self._row(np.array(places), np.ones(len(places)), self.asked.of_one) for key, places in by_key.items()
+        }
+
+    def _must(self) -> None:
+        miss = self._new(np.full(len(self.asked.must), MISSING), 1.0)
+        for place, pools in zip(miss, self.asked.must, strict=True):
+            uses = np.unique(self.of[np.isin(self.pools[self.at], list(pools))])
+            with_missing = np.append(uses, place)
+            rows = self._row(with_missing, -np.ones(len(with_missing)), -1.0)
+            self.at_each.append((rows, pools))
+
+    def _limits(self) -> None:
+        """What no set of the chance asked can pass: see `risk`."""
+        risk, pools, every = self.risk, self.pools, np.arange(len(self.pools))
+        for node, tension in enumerate(risk.nodes):
+            needed = self.metres * stretch(float(tension), self.shared, self.own)
+            rows = self.rows.add(self.at, self.of, needed, risk.most_m[node, pools])
+            self.at_node.append((rows, node, every, np.ones(len(every))))
+            risks = self._new(np.zeros(len(pools)), float(risk.most_risk[:, node].max()))
+            for offset, slope in zip(risk.offset, risk.slope, strict=True):
+                steep = slope[pools]
+                rows = self._of_pools(needed * steep[self.at], risks, -np.ones(1), -offset[pools])
+                self.at_node.append((rows, node, every, steep))
+            # Things that share no pool have no less risk together than each has; those that do have more.
+            alone = self._alone(float(tension))
+            for group, most in zip(risk.groups[:, pools], risk.most_risk[:, node], strict=True):
+                self._row(risks[group], np.ones(int(group.sum())), float(most))
+                of_columns = np.bincount(self.of, np.where(group[self.at], alone, 0.0), minlength=self.number)
+                self._row(np.arange(self.number), of_columns, float(most))
+
+    def _alone(self, tension: float) -> Floats:
+        """The risk of each strand of each column at a tension, as if nothing else took of its pool: array (t,)."""
+        pools = self.pools[self.at]
+        spare = np.log(self.stock.free_m[pools] / self.metres) - self.shared * tension
+        return -np.log(np.maximum(normal_chance(spare / np.hypot(self.stock.log_sd[pools], self.own)), 1e-300))
+
+    def _stretched(self, deviates: float) -> None:
+        """Each pool by itself: its need at the tension that is just covered, so many deviates of its own above that."""
+        sd = np.sqrt(self.stock.log_sd[self.pools][self.at] ** 2 + self.own**2)
+        needed = self.metres * stretch(normal_z(self.asked.sure), self.shared, self.own) * np.exp(deviates * sd)
+        self.rows.add(self.at, self.of, needed, self.stock.free_m[self.pools])
+
+    def _rests(self) -> None:
+        """Rests below a useful length count against a set, by as much as there is of them."""
+        pools, every = self.pools, np.arange(len(self.pools))
+        free, usable = self.stock.free_m[pools], self.asked.usable_m[pools]
+        below = self._new(np.zeros(len(pools)), 1.0, True)
+        short = self._new(self.aim.short[pools], np.inf)
+        large = free >= usable
+        reach = np.where(large, usable, 0.0)
+        rows = self._of_pools(self.metres, below, -reach, free - np.where(large, usable, 0.0))
+        self.at_metre.append((rows, every, np.ones(len(every))))
+        # Below it the rest counts; above, it doesn't.
+        part = 1.0 / usable
+        both = np.concatenate([below, short])
+        rows = self.rows.add(
+            np.concatenate([self.at, every, every]),
+            np.concatenate([self.of, both]),
+            np.concatenate([-self.metres * part[self.at], np.where(large, free * part, 0.0), -np.ones(len(every))]),
+            np.zeros(len(every)),
+        )
+        self.at_metre.append((rows, every, -part))
+        # Of a pool that had less from the beginning, only where something is taken of it.
+        for place in np.flatnonzero(~large):
+            takes = np.flatnonzero(self.at == place)
+            for column in np.unique(self.of[takes]):
+                values = -self.metres[takes] * part[place] + np.where(
+                    self.of[takes] == column, free[place] * part[place], 0.0
+                )
+                self._row(np.append(self.of[takes], short[place]), np.append(values, -1.0), 0.0)
+
+    def _finished(self) -> None:
+        """A pool counts as finished when what is left is below a useful length; not one that had no more before."""
+        pools, every = self.pools, np.arange(len(self.pools))
+        free, usable = self.stock.free_m[pools], self.asked.usable_m[pools]
+        large = free >= usable
+        done = self._new(-self.aim.finished[pools], large.astype(float), True)
+        rows = self._of_pools(-self.metres, done, free - usable, np.zeros(len(every)))
+        self.at_metre.append((rows, every, -np.ones(len(every))))
+
+    def told(self, value: float, duals: Floats) -> Relaxed:
+        """The prices that follow from the duals of the rows."""
+        number = len(self.stock.free_m)
+        metre, each = np.zeros(number), np.zeros(number)
+        metre_at = np.zeros((len(self.risk.nodes), number))
+        for rows, at, values in self.at_metre:
+            metre[self.pools[at]] += duals[rows] * values
+        for rows, node, at, values in self.at_node:
+            metre_at[node, self.pools[at]] += duals[rows] * values
+        for rows, pools in self.at_each:
+            each[list(pools)] -= duals[rows][0]
+        of_want = np.zeros(len(self.asked.numbers))
+        for want, (at_most, at_least) in self.want_rows.items():
+            of_want[want] = duals[at_most][0] - duals[at_least][0]
+        of_key = {key: float(duals[row][0]) for key, row in self.key_rows.items()}
+        return Relaxed(value, Prices(metre, self.risk.nodes, metre_at, each), of_want, of_key)

@@ -1,0 +1,124 @@
+"""Columns that are worth more than their yarn: the exact search, with prices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from heapq import heappush, heapreplace
+
+import numpy as np
+
+from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.descent import Descent
+from matcher.matching.ranking.found import SLACK, Found
+from matcher.matching.ranking.prices import Prices
+from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.sets.aims import Aim
+from matcher.matching.sets.column import Column, takes_of
+from matcher.matching.sets.wants import Want
+
+
+class _Sink:
+    """What the search offers, as far as it is above a bar: the best `most` of them. In place of `Best` and `Field`."""
+
+    any_will_do = False
+
+    def __init__(self, bar: float, most: int) -> None:
+        self._least, self.most = bar, most
+        self._kept: list[tuple[float, int, Found]] = []
+        self._there: set[tuple[object, ...]] = set()
+        self._turn = 0
+        self.cut_short = False
+        self.full = False
+        self.field = self
+
+    @property
+    def bar(self) -> float:
+        """What a new one must beat."""
+        return max(self._least, self._kept[0][0] + SLACK) if len(self._kept) >= self.most else self._least
+
+    def known(self, best: object, pools: frozenset[int], score: float) -> bool:
+        """Nothing is left out for its pools."""
+        return False
+
+    def offer(self, new: Found) -> None:
+        """Take it in if it is above the bar and not there yet."""
+        if new.score <= self.bar or new.mark in self._there:
+            return
+        self._there.add(new.mark)
+        self._turn += 1
+        one = new.score, -self._turn, new
+        if len(self._kept) < self.most:
+            heappush(self._kept, one)
+        else:
+            self.full = True
+            heapreplace(self._kept, one)
+
+    def found(self) -> list[Found]:
+        """Best first."""
+        return [one for *_, one in sorted(self._kept, key=lambda kept: (-kept[0], -kept[1]))]
+
+
+class Source:
+    """All that could be a column, with a block made once for each accessory, gauge and party of each want.
+
+    searcher : of the bin; its weights are those of the aim here.
+    """
+
+    def __init__(self, searcher: Searcher, wants: Sequence[Want], aim: Aim) -> None:
+        weights = {
+            f"weight_{part}": aim.taste * float(getattr(aim.rules, f"weight_{part}"))
+            for part in ("sure", "contrast", "together", "use", "leftover", "kindred")
+        }
+        self.searcher = replace(searcher, ranking=replace(searcher.ranking, **weights))
+        self.stock, self.wants, self.aim = searcher.stock, tuple(wants), aim
+        self._blocks: dict[tuple[int, str], list[Block]] = {}
+        self.cut_short = False
+
+    def keys(self) -> Iterator[tuple[int, str]]:
+        """Of each want, its accessories."""
+        return ((place, key) for place, want in enumerate(self.wants) for key in want.variants)
+
+    def blocks(self, want: int, key: str) -> list[Block]:
+        """Of one accessory of a want."""
+        if (want, key) not in self._blocks:
+            by_gauge: dict[tuple[str, float], list[object]] = {}
+            for variant in self.wants[want].variants[key]:
+                by_gauge.setdefault((variant.party, variant.gauge.stitches_10cm), []).append(variant)
+            self._blocks[want, key] = [
+                Block(self.searcher.of(party), of_gauge, self.wants[want].least[key])  # type: ignore[arg-type]
+                for (party, _), of_gauge in by_gauge.items()
+            ]
+        return self._blocks[want, key]
+
+    def above(
+        self, want: int, key: str, prices: Prices, least: float, most: int, marls: bool
+    ) -> tuple[list[Column], bool]:
+        """The best `most` columns of one accessory that are worth more than their yarn by more than `least`; and whether
+        there are more. marls : with strands of different lots held together too."""
+        sink = _Sink(least - self.aim.thing, most)
+        prices = replace(prices, metre=prices.metre - self.aim.metre)
+        blocks = [block.priced(prices) for block in self.blocks(want, key)]
+        for block in blocks:
+            self._search(block, sink, block.quick_bounds(), with_marls=False)
+        if marls and self.searcher.most_strands > 1:
+            for block in blocks:
+                self._search(block, sink, np.full(len(block.variants), np.inf), with_marls=True)
+        self.cut_short |= sink.cut_short
+        return [self.column(want, one) for one in sink.found()], sink.full
+
+    def _search(self, block: Block, sink: _Sink, bounds: np.ndarray, with_marls: bool) -> None:
+        if not (bounds > sink.bar).any():
+            return
+        closer = block.bounds_with_marls() if with_marls else block.bounds(sink.bar, bounds)
+        bounds = np.minimum(bounds, closer)
+        for size in np.argsort(-bounds, kind="stable"):
+            if bounds[size] <= sink.bar:
+                return
+            Descent(block, int(size), sink, with_marls).run()  # type: ignore[arg-type]
+
+    def column(self, want: int, found: Found) -> Column:
+        """As the programme takes it."""
+        takes = takes_of(found)
+        metres = np.bincount(takes.pool, takes.metres, minlength=len(self.stock.free_m))
+        return Column(want, found, self.aim.value(found, metres))
