@@ -13,7 +13,7 @@ length goes), `least` (the least amount that is enough), `palette` (pairs and tr
 lot), `triage` (one advice a lot). Then the rooms inside: `ranking/` (the exact search for suggestions), `why/` (which
 rule stands against something), `recolour/` (roles of one fitted accessory shared out anew), `gap/` (what to buy, and
 what does without), `scraps/` (whose scrap is it, which lots look alike), `instead/` (which lots could stand in for a
-yarn).
+yarn), `sets/` (several things from one bin).
 
 A new advice of `triage` needs a constant, its place in `ADVICE` and its rule in `_Adviser`.
 """

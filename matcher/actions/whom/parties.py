@@ -66,7 +66,7 @@ def whom_for(desk: Desk, catalogue: Catalogue, asked: Asked, wished_eyes: tuple[
         people = tuple(sized for size in asked.sizes for sized in with_size(people, size))
     if (asked.sizes and not asked.whom) or not people:
         eyes = wished_eyes if asked.eyes is None else asked.eyes
-        return Whom(catalogue, (Party("", _sizes_of_anybody(catalogue, asked.sizes), eyes=eyes),))
+        return Whom(catalogue, (Party("", sizes_of_anybody(catalogue, asked.sizes), eyes=eyes),))
     catalogue = replace(catalogue, sizes=with_bodies(catalogue.sizes, people))
     own = own_variants(people, catalogue, desk.history.learnt)
     found, notes, narrowed = [], list(guesses(people)), []
@@ -91,7 +91,7 @@ def _only_liked(names: Sequence[str]) -> Words:
     )
 
 
-def _sizes_of_anybody(catalogue: Catalogue, sizes: Sequence[str]) -> Mapping[str, frozenset[str]]:
+def sizes_of_anybody(catalogue: Catalogue, sizes: Sequence[str]) -> Mapping[str, frozenset[str]]:
     """By key, the sizes asked for, else those of adults and of what has one size."""
     return {
         key: frozenset(sizes).intersection(entry.sizes) if sizes else _of_adults(entry, catalogue.sizes)

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import count
 
@@ -39,6 +40,8 @@ Progress = Callable[[float, float], None]
 _FIRST, _EACH, _ALL, _NO_GAP = 3, 4, 400, 1e-7
 # So many choices of the programme are looked at before the proof.
 _TRIES = 4
+# So many seconds are spent on each further set.
+_OTHERS_S = 4.0
 # Of so many columns every pair is looked at in a proof.
 _PAIRED = 800
 # A set of so many is large: it is sought with limits on every pool too, of so many deviates.
@@ -47,8 +50,8 @@ _LARGE, _DEVIATES = 8, (2.5, 2.0, 1.5, 1.0)
 
 @dataclass(frozen=True)
 class Plan:
-    """What was found. objective : what the set counts in the aim; bound : no set can count more, infinite if nothing is
-    known. missing : how many things that are wanted are not in it. cut_short : strands were too many to try them all."""
+    """What was found. objective : what the set counts in the aim; bound : no set can count more, infinite if nothing
+    is known. missing : how many things that are wanted are not in it. cut_short : strands were too many to try all."""
 
     columns: tuple[Column, ...]
     sure: float
@@ -79,6 +82,7 @@ class Planner:
         own = max((float(one.own_sd.max()) for one in variants), default=0.0)
         self.programme = Programme(self.rules, risk_of(searcher.stock, asked.sure, shared, own))
         self.best = Selection(self.rules)
+        self._met: Sequence[Column] = self.programme.columns
         self.most = np.inf
         self._progress = progress or (lambda objective, bound: None)
 
@@ -88,13 +92,50 @@ class Planner:
     def plan(self) -> Plan:
         """The best set that is found in time; what is best so far when it is interrupted."""
         proved = False
-        try:
+        with suppress(KeyboardInterrupt):
             proved = self._planned()
-        except KeyboardInterrupt:
-            pass
         best, missing = self.best, self.best.missing
         bound = max(self.most + MISSING * missing, best.worth)
         return Plan(tuple(best.columns), best.sure, best.worth, bound, missing, proved, self.source.cut_short)
+
+    def others(self, plan: Plan, number: int) -> list[Plan]:
+        """So many further sets, as far as there are any in a short time: of each, at least half of the things are of
+        another accessory or of other lots than in those before."""
+        found: list[Plan] = []
+        self.programme = self.programme.of(self._met, cuts=False)
+        with suppress(KeyboardInterrupt):
+            if number:
+                self._differ(plan)
+            while len(found) < number and (other := self._other([plan, *found])) is not None:
+                found.append(other)
+                self._differ(other)
+        return found
+
+    def _differ(self, plan: Plan) -> None:
+        alike = [place for place, one in enumerate(self.programme.columns) if _stands_in(one, plan)]
+        self.programme.forbid(dict.fromkeys(alike, 1.0), len(plan.columns) // 2)
+
+    def _other(self, before: Sequence[Plan]) -> Plan | None:
+        if not before[0].columns:
+            return None
+        end = time.monotonic() + _OTHERS_S
+        best: Selection | None = None
+        stretched = _DEVIATES[1] if len(before[0].columns) >= _LARGE else None
+        while time.monotonic() < end and best is None:
+            solved = self.programme.solve(end - time.monotonic(), stretched)
+            if not solved.chosen:
+                return None
+            chosen = self._selection(solved)
+            mended = made_sure(chosen)
+            if chosen.is_sure or mended.missing <= before[0].missing:
+                best = mended
+            else:
+                self._forbid(solved.chosen)
+        if best is None or not len(best):
+            return None
+        columns = tuple(best.columns)
+        bound = max(best.worth, before[0].bound)
+        return Plan(columns, best.sure, best.worth, bound, best.missing, False, self.source.cut_short)
 
     def _planned(self) -> bool:
         self._begin()
@@ -113,14 +154,17 @@ class Planner:
     def _begin(self) -> None:
         """A first answer."""
         free = free_of_charge(len(self.rules.stock.free_m))
-        for want, key in self.source.keys():
+        for want, key in self.source.accessories():
             self.programme.add(self.source.above(want, key, free, -np.inf, _FIRST, marls=False)[0])
             if self._over():
                 break
-        self._take(filled(Selection(self.rules), self._ordered(), self._never))
+        for order in (self._ordered(), sorted(self.programme.columns, key=self._dear)):
+            self._take(filled(Selection(self.rules), order, lambda: False))
 
-    def _never(self) -> bool:
-        return False
+    def _dear(self, column: Column) -> float:
+        """What a column takes of its pools for what it is worth."""
+        takes = column.takes
+        return float((takes.metres / self.rules.stock.free_m[takes.pool]).sum()) / max(column.value, 1e-9)
 
     def _ordered(self) -> list[Column]:
         """The columns, those of most value first."""
@@ -139,8 +183,9 @@ class Planner:
         """Bring in columns until none is worth more than its yarn; None when time runs out before."""
         while not self._over():
             relaxed = self.programme.relaxed()
+            self._take(self._by_price(relaxed))
             new = 0
-            for want, key in self.source.keys():
+            for want, key in self.source.accessories():
                 least = float(relaxed.of_want[want]) + relaxed.of_key.get(key, 0.0) + _NO_GAP
                 new += self.programme.add(self.source.above(want, key, relaxed.prices, least, _EACH, marls)[0])
                 if self._over():
@@ -148,6 +193,13 @@ class Planner:
             if not new:
                 return relaxed
         return None
+
+    def _by_price(self, relaxed: Relaxed) -> Selection:
+        """A set of what is worth most for what its yarn costs."""
+        columns = self.programme.columns
+        gains = [relaxed.priced(one) / max(one.value, 1e-9) for one in columns]
+        order = [columns[at] for at in np.argsort(-np.array(gains), kind="stable")]
+        return filled(Selection(self.rules), order, self._over)
 
     def _left(self, part: float) -> float:
         return max(0.0, (self._end - time.monotonic()) * part)
@@ -204,13 +256,14 @@ class Planner:
             return True
         close: list[Column] = []
         whole = True
-        for want, key in self.source.keys():
+        for want, key in self.source.accessories():
             least = float(relaxed.of_want[want]) + relaxed.of_key.get(key, 0.0) - gap
             columns, more = self.source.above(want, key, relaxed.prices, least, _ALL, marls=True)
             close += columns
             whole &= not more
             if self._over():
                 return False
+        self._met = [*self.programme.columns, *close]
         if len(close) <= _PAIRED:
             self.programme = self.programme.of(close)
             apart = conflicts(self.rules, self.programme.columns, np.exp(self.programme.chances))
@@ -223,3 +276,11 @@ class Planner:
         self.most = self.best.total
         self._tell()
         return True
+
+
+def _stands_in(column: Column, plan: Plan) -> bool:
+    """Whether a set has much the same: the same accessory of one of the same lots, or anything of the same lots."""
+    return any(
+        column.found.pools == one.found.pools or (column.key == one.key and column.found.pools & one.found.pools)
+        for one in plan.columns
+    )

@@ -7,8 +7,9 @@ Solved by HiGHS, through scipy.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -19,6 +20,9 @@ from matcher.matching.sets.column import Column
 from matcher.matching.sets.risk import Risk
 from matcher.matching.sets.selection import MISSING, Rules
 from matcher.materials.uncertain import normal_chance, normal_z
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -73,12 +77,12 @@ class Programme:
                 self.chances.append(log_chances(self.rules.stock, column.takes))
         return len(self.columns) - before
 
-    def of(self, columns: Iterable[Column]) -> Programme:
-        """One with these columns alone."""
+    def of(self, columns: Iterable[Column], cuts: bool = True) -> Programme:
+        """One with these columns alone. cuts : with what is forbidden of them."""
         other = Programme(self.rules, self.risk)
         other.add(columns)
         places = {column.mark: place for place, column in enumerate(other.columns)}
-        for cut, at_most in self._cuts:
+        for cut, at_most in self._cuts if cuts else ():
             marks = {self.columns[place].mark: value for place, value in cut.items()}
             other.forbid({places[mark]: value for mark, value in marks.items() if mark in places}, at_most)
         return other
@@ -159,13 +163,16 @@ class _Model:
         lengths = [len(one.pool) for one in several]
         self.of = np.repeat(np.arange(self.number), lengths)
 
-        def flat(name: str) -> npt.NDArray[np.generic]:
-            return np.concatenate([getattr(one, name) for one in several]) if several else np.zeros(0)
+        def flat(name: str) -> Floats:
+            return np.concatenate([getattr(one, name) for one in several], dtype=float) if several else np.zeros(0)
 
         self.metres, self.shared, self.own = (flat(name) for name in ("metres", "shared_sd", "own_sd"))
         self.pools, self.at = np.unique(flat("pool").astype(np.intp), return_inverse=True)
-        self.rows, self.costs, self.lower, self.upper, self.integral = _Rows(), [], [], [], []
-        self.variables = 0
+        self.rows, self.variables = _Rows(), 0
+        self.costs: list[Floats] = []
+        self.lower: list[Floats] = []
+        self.upper: list[Floats] = []
+        self.integral: list[Indexes] = []
         self._new(-np.array([one.value for one in columns]), 1.0, True)
         self.at_metre: list[tuple[slice, Indexes, Floats]] = []
         self.at_node: list[tuple[slice, int, Indexes, Floats]] = []
@@ -193,8 +200,8 @@ class _Model:
         self.integral.append(np.full(len(cost), int(whole)))
         return np.arange(start, self.variables)
 
-    def _row(self, places: Indexes, values: Floats, limit: float) -> slice:
-        return self.rows.add(np.zeros(len(places), dtype=np.intp), places, values, np.array([limit]))
+    def _row(self, places: Indexes, values: npt.ArrayLike, limit: float) -> slice:
+        return self.rows.add(np.zeros(len(places), dtype=np.intp), places, np.asarray(values, float), np.array([limit]))
 
     def _of_pools(self, values: Floats, others: Indexes, other_values: Floats, limits: Floats) -> slice:
         """A row for each pool: `values` (t,) of what the columns take, and one further variable for each."""

@@ -5,12 +5,19 @@ with a t that falls by at least some c for each unit of z. So past any node z0
 
     J(z) <= Phi(Phi^-1(J(z0)) - c (z - z0)),
 
-as if one pool alone had all the risk, because h(r) = psi(psi^-1(r) - d), with psi = -log Phi, is concave (t + phi(t) /
-Phi(t) grows with t), so that it is least for a sum of risks where they stand in one place. Before z0, J is at most 1. What
-is asked of all, the mean of J, so asks a least J(z0), and the risks -log P of the pools at z0 add up to at most -log of
-that. The risk of a pool is convex in what it gives at that tension, as far as its chance is above one half: tangents lie
-below it. What is uncertain in the needs by themselves only adds to a pool's risk and is left out, apart from the shift
-that it may bring; so the lines hold for any sum of needs.
+as if one pool alone had all the risk: h(r) = psi(psi^-1(r) - d), with psi = -log Phi, is concave, since t + phi(t) /
+Phi(t) grows with t; so the h of a sum of risks is at most the sum of their h. Before z0, J is at most 1. What is asked
+of all, the mean of J, so asks a least J(z0), and the risks -log P of the pools at z0 add up to at most -log of that.
+The risk of a pool is convex in what it gives at that tension, as far as its chance is above one half: tangents lie
+below it. A pool whose length is a guess falls slowly; so the same is asked once more of the well-known pools alone,
+whose chance is no less than that of all.
+
+A pool by itself must suffice with the chance asked too. The logarithm of what it must give is convex in z; a tangent at
+z0 with the slope that is kindest makes it a normal quantity, and so the need at z0 is at most its length times
+exp(-sd sqrt(deviate^2 - z0^2)), for any z0 below the deviate of the chance.
+
+What is uncertain in the needs by themselves only adds to a pool's risk and is left out, apart from the shift that it
+may bring; so the lines hold for any sum of needs.
 """
 
 from __future__ import annotations
@@ -41,8 +48,10 @@ _WELL_KNOWN = 0.1
 class Risk:
     """Limits for a stock at a chance.
 
-    nodes : (k,), tensions. most_m : (k, n), more metres than that a pool must not need to give at such a tension. groups : (g, n), which pools are in each. most_risk : (g, k), what the risks of a group may add up to. offset, slope :
-    (t, n), tangents: the risk of a pool that must give u metres at any tension is never below offset + slope * u.
+    nodes : (k,), tensions. most_m : (k, n), more metres than that a pool must not need to give at such a tension.
+    groups : (g, n), which pools are in each. most_risk : (g, k), what the risks of a group may add up to.
+    offset, slope : (t, n), tangents: the risk of a pool that must give u metres at any tension is never below
+    offset + slope * u.
     """
 
     nodes: Floats

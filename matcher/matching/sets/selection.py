@@ -41,7 +41,7 @@ class Selection:
         self._standing = Standing(rules.stock)
         self._of_want, self._of_key = Counter[int](), Counter[str]()
         self._marks: set[tuple[object, ...]] = set()
-        self._missing = {place: pools for place, pools in enumerate(rules.asked.must)}
+        self._missing = dict(enumerate(rules.asked.must))
         for column in columns:
             self.add(column)
 

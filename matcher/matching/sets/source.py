@@ -7,6 +7,7 @@ from dataclasses import replace
 from heapq import heappush, heapreplace
 
 import numpy as np
+import numpy.typing as npt
 
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.descent import Descent
@@ -16,6 +17,9 @@ from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.sets.aims import Aim
 from matcher.matching.sets.column import Column, takes_of
 from matcher.matching.sets.wants import Want
+from matcher.matching.variants import Variant
+
+Floats = npt.NDArray[np.float64]
 
 
 class _Sink:
@@ -75,18 +79,18 @@ class Source:
         self._blocks: dict[tuple[int, str], list[Block]] = {}
         self.cut_short = False
 
-    def keys(self) -> Iterator[tuple[int, str]]:
-        """Of each want, its accessories."""
+    def accessories(self) -> Iterator[tuple[int, str]]:
+        """Of each want (by its place), the keys of its accessories."""
         return ((place, key) for place, want in enumerate(self.wants) for key in want.variants)
 
     def blocks(self, want: int, key: str) -> list[Block]:
         """Of one accessory of a want."""
         if (want, key) not in self._blocks:
-            by_gauge: dict[tuple[str, float], list[object]] = {}
+            by_gauge: dict[tuple[str, float], list[Variant]] = {}
             for variant in self.wants[want].variants[key]:
                 by_gauge.setdefault((variant.party, variant.gauge.stitches_10cm), []).append(variant)
             self._blocks[want, key] = [
-                Block(self.searcher.of(party), of_gauge, self.wants[want].least[key])  # type: ignore[arg-type]
+                Block(self.searcher.of(party), of_gauge, self.wants[want].least[key])
                 for (party, _), of_gauge in by_gauge.items()
             ]
         return self._blocks[want, key]
@@ -94,8 +98,8 @@ class Source:
     def above(
         self, want: int, key: str, prices: Prices, least: float, most: int, marls: bool
     ) -> tuple[list[Column], bool]:
-        """The best `most` columns of one accessory that are worth more than their yarn by more than `least`; and whether
-        there are more. marls : with strands of different lots held together too."""
+        """The best `most` columns of one accessory that are worth more than their yarn by more than `least`; and
+        whether there are more. marls : with strands of different lots held together too."""
         sink = _Sink(least - self.aim.thing, most)
         prices = replace(prices, metre=prices.metre - self.aim.metre)
         blocks = [block.priced(prices) for block in self.blocks(want, key)]
@@ -107,7 +111,7 @@ class Source:
         self.cut_short |= sink.cut_short
         return [self.column(want, one) for one in sink.found()], sink.full
 
-    def _search(self, block: Block, sink: _Sink, bounds: np.ndarray, with_marls: bool) -> None:
+    def _search(self, block: Block, sink: _Sink, bounds: Floats, with_marls: bool) -> None:
         if not (bounds > sink.bar).any():
             return
         closer = block.bounds_with_marls() if with_marls else block.bounds(sink.bar, bounds)
@@ -120,5 +124,5 @@ class Source:
     def column(self, want: int, found: Found) -> Column:
         """As the programme takes it."""
         takes = takes_of(found)
-        metres = np.bincount(takes.pool, takes.metres, minlength=len(self.stock.free_m))
+        metres = np.bincount(takes.pool, takes.metres, minlength=len(self.stock.free_m)).astype(float)
         return Column(want, found, self.aim.value(found, metres))

@@ -15,12 +15,11 @@ Floats = npt.NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Want:
-    """Things of which `number` are to be in the set; None for as many as there are.
+    """What will do for a want.
 
-    variants : by key of accessory, those that will do. least : by key, the reading that roles which touch must reach.
+    variants : by key of accessory. least : by key, the reading that roles which touch must reach.
     """
 
-    number: int | None
     variants: Variants
     least: Mapping[str, float]
 

@@ -1,0 +1,104 @@
+"""A plan as she gets it: each thing a suggestion for somebody, what each lot gives, and what of her wants can't be."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from matcher.actions.desk import Desk
+from matcher.actions.ranking.suggestion import Suggestion
+from matcher.actions.ranking.teller import Teller
+from matcher.actions.sets.orders import Order, Orders
+from matcher.actions.sets.result import NotPossible, PlannedSet
+from matcher.actions.sets.uses import uses_of
+from matcher.actions.whom.parties import Whom
+from matcher.matching.pools import Stock
+from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.scope import Scope
+from matcher.matching.ranking.score import total
+from matcher.matching.ranking.search import search
+from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.sets.column import Column
+from matcher.matching.sets.planner import Plan
+from matcher.reasons.quantities import Chance
+from matcher.reasons.reason import Action, Term, Words, reason
+
+
+@dataclass(frozen=True)
+class Planned:
+    """Turns plans into sets."""
+
+    desk: Desk
+    orders: Orders
+    scope: Scope
+    stock: Stock
+
+    def of(self, plan: Plan) -> PlannedSet:
+        """A set with all that is said about it: its things in the order of the wants, the best of each first."""
+        columns = sorted(plan.columns, key=lambda one: (one.want, -self._score(one.found), one.key))
+        places = Counter[int]()
+        things: list[Suggestion] = []
+        for number, column in enumerate(columns, 1):
+            order = self.orders.orders[column.want]
+            things.append(self._thing(number, column, order, places[column.want]))
+            places[column.want] += 1
+        lots = uses_of([one.found for one in columns], self.stock, self.desk.shelf.free)
+        return PlannedSet(tuple(things), lots, plan.sure, plan.objective, plan.bound, plan.proved)
+
+    def _score(self, found: Found) -> float:
+        return total(found.parts, self.orders.catalogue.ranking)
+
+    def _thing(self, number: int, column: Column, order: Order, place: int) -> Suggestion:
+        """The suggestion by itself; where things are for somebody each, for the one of its place."""
+        people = order.people if order.number is None else order.people[place : place + 1]
+        who = Whom(self.orders.catalogue, (), people)
+        found = replace(column.found, score=self._score(column.found))
+        told = Teller(who, self.desk.shelf.groups, self.scope).suggestion(number, found, self.stock)
+        names = tuple(one.one.name for one in people)
+        return told if order.number is None or not people else replace(told, people=names)
+
+
+def not_possible(
+    plan: Plan, orders: Sequence[Order], searcher: Searcher, scope: Scope, musts: Sequence[tuple[str, frozenset[int]]]
+) -> Iterator[NotPossible]:
+    """What of her wants is not in the set, and why, with the nearest that can be.
+
+    musts : names of lots that must be used, and their pools.
+    """
+    has = Counter(column.want for column in plan.columns)
+    for place, order in enumerate(orders):
+        missing = (order.number or 0) - has[place]
+        if missing <= 0:
+            continue
+        want = order.text if missing == order.number else reason("{n} of: {text}", n=missing, text=order.text)
+        yield NotPossible(want, _why(order, has[place], searcher, scope))
+    used = frozenset().union(*(column.found.pools for column in plan.columns))
+    for name, pools in musts:
+        if not pools & used:
+            why = reason("nothing of it is free") if not pools else reason("nothing that may be in the set takes of it")
+            yield NotPossible(reason("something of {lot}", lot=name), why)
+
+
+def _why(order: Order, has: int, searcher: Searcher, scope: Scope) -> Words:
+    several = {
+        key: [one for one in variants if one.party == order.party.name] for key, variants in scope.variants.items()
+    }
+    alone = [
+        found[0]
+        for key, variants in several.items()
+        if variants and (found := search(searcher, variants, scope.least[key]))
+    ]
+    if not any(several.values()):
+        return reason("the catalogue has nothing of the kind in that size")
+    if not alone:
+        chance = Chance(searcher.chance or 0.0, 1)
+        return reason(
+            "nothing of the kind can be made from what is free, {sure} sure; {why} says what stands in the way",
+            sure=chance,
+            why=Action("why"),
+        )
+    best = max(alone, key=lambda one: one.score)
+    said = "by itself it could be the {accessory}, {size} ({sure} sure), but not beside the others as sure as you ask"
+    named = {"accessory": Term(best.variant.accessory.name), "size": Term(best.variant.size)}
+    return reason(said, **named, sure=Chance(best.sure))
