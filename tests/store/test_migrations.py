@@ -56,6 +56,7 @@ def test_an_old_store_is_brought_up_to_date_and_keeps_all_it_held(version: int, 
         assert [row["stitches_10cm"] > 0 and row["rows_10cm"] > 0 for row in store.rows("works")] == 2 * [version > 2]
         assert [row["recipe"] != "" for row in store.rows("works")] == 2 * [version > 5]
         assert [row["stage"] for row in store.rows("works")] == [0, 9 if version > 6 else 0]
+        assert [row["of_set"] for row in store.rows("works")] == [0, 2 if version > 7 else 0]
         assert [row["heading"] for row in store.rows("written")] == (
             ["Ounces left", "What is it"] if version > 3 else []
         )

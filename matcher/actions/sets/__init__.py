@@ -2,5 +2,6 @@
 
 Read in this order: `result` (a set as values), `wanted` (her wants, as she writes them), `orders` (the same as they are
 looked for, and for whom), `uses` (what each lot gives), `planned` (a plan as a set), `told` (what is said of it),
-`page` (its picture, its pages to print, and its JSON as files), `plan` (the action).
+`page` (its picture, its pages to print, and its JSON as files), `in_file` (that JSON read
+again, to be begun), `plan` (the action).
 """

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from matcher.actions.desk import Desk
+from matcher.actions.ranking.last_list import recipe_of_suggestion
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.ranking.teller import Teller
 from matcher.actions.sets.orders import Order, Orders
@@ -44,7 +45,8 @@ class Planned:
             things.append(self._thing(number, column, order, places[column.want]))
             places[column.want] += 1
         lots = uses_of([one.found for one in columns], self.stock, self.desk.shelf.free)
-        return PlannedSet(tuple(things), lots, plan.sure, plan.objective, plan.bound, plan.proved)
+        recipes = tuple(recipe_of_suggestion(one, self.desk, self.orders.catalogue.sizes) for one in things)
+        return PlannedSet(tuple(things), lots, plan.sure, plan.objective, plan.bound, plan.proved, recipes)
 
     def _score(self, found: Found) -> float:
         return total(found.parts, self.orders.catalogue.ranking)

@@ -12,6 +12,7 @@ from matcher.actions.ranking.suggestion import Suggestion
 from matcher.materials.lots import Lot
 from matcher.reasons.reason import Words
 from matcher.reasons.style import Units
+from matcher.store.recipes import Recipe
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -53,7 +54,8 @@ class PlannedSet:
 
     lots : every lot that gives something, in the order of their names. sure : the chance that the yarn for all of them
     suffices, her tension shared. objective, bound : see `Sets.aim`; bound : no set can do better, infinite where that
-    is not known. proved : it is the best there is.
+    is not known. proved : it is the best there is. recipes : what each thing is made from, so that it can be begun as
+    planned; none for a set that isn't to be begun.
     """
 
     things: tuple[Suggestion, ...]
@@ -62,6 +64,7 @@ class PlannedSet:
     objective: float
     bound: float
     proved: bool
+    recipes: tuple[Recipe, ...] = ()
 
     def __iter__(self) -> Iterator[Suggestion]:
         return iter(self.things)
@@ -76,10 +79,19 @@ class PlannedSet:
             return 1.0
         return max(0.0, self.bound - self.objective) / self.bound if self.bound > 0 else 0.0
 
+    @property
+    def _recipes(self) -> list[dict[str, Any]]:
+        if not self.recipes:
+            return [{}] * len(self.things)
+        return [{"recipe": one.as_dict()} for one in self.recipes]
+
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON; words are values still, for a face to say."""
         return {
-            "accessories": [{**one.as_dict(), "person": ", ".join(one.people)} for one in self.things],
+            "accessories": [
+                {**one.as_dict(), "person": ", ".join(one.people), **recipe}
+                for one, recipe in zip(self.things, self._recipes, strict=True)
+            ],
             "lots": [
                 {
                     "lot": one.lot.name,

@@ -44,6 +44,12 @@ def begin(
         Path | None,
         typer.Option("--pattern", metavar="FILE", help="A pattern's .json file, in place of an accessory."),
     ] = None,
+    planned: Annotated[
+        Path | None,
+        typer.Option(
+            "--set", metavar="FILE", help="All things of a set that matcher set wrote, its .json file or its folder."
+        ),
+    ] = None,
     name: Annotated[
         str | None, typer.Option("--as", metavar="NAME", help="What to call it; the accessory's name if left out.")
     ] = None,
@@ -58,7 +64,8 @@ def begin(
 ) -> None:
     """Put an accessory on the needles and set its yarn aside.
 
-    As many metres of its lots as it takes are claimed, and not offered to anything else.
+    As many metres of its lots as it takes are claimed, and not offered to anything else. All things of a set are begun
+    at once, or none.
 
     Examples:
         matcher intake demo --bin try.db
@@ -75,6 +82,7 @@ def begin(
         whom=whom,
         swatch=swatch,
         pattern=pattern,
+        planned=planned,
         name=name,
         anyway=anyway,
         mending=mending,
