@@ -21,8 +21,8 @@ from matcher.materials.uncertain import normal_chance, tension_grid
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
-# A chance of nothing has no logarithm.
-_NEVER = 1e-300
+# Neither a chance of nothing nor a length of nothing has a logarithm.
+_NEVER, _NOTHING_M = 1e-300, 1e-9
 # As in `chance_given_tension`: an error of its own far below the shared one makes a step that the grid would miss.
 _SOFTEST = 0.04
 
@@ -78,6 +78,11 @@ class Standing:
         pools, _, _, _, log = self._with(takes)
         return self._chance(self.log - self._log[pools].sum(axis=0) + log.sum(axis=0))
 
+    def sure_without(self, takes: Takes) -> float:
+        """The same without one of its things, within rounding."""
+        pools, _, _, _, log = self._with(takes, -1.0)
+        return self._chance(self.log - self._log[pools].sum(axis=0) + log.sum(axis=0))
+
     def add(self, takes: Takes) -> None:
         """One thing more."""
         pools, mean, variance, softest, log = self._with(takes)
@@ -87,14 +92,15 @@ class Standing:
     def _chance(self, log: Floats) -> float:
         return float(np.exp(log) @ self._weight)
 
-    def _with(self, takes: Takes) -> tuple[Indexes, Floats, Floats, Floats, Floats]:
-        """The pools of one thing more, and what then stands in their rows."""
+    def _with(self, takes: Takes, times: float = 1.0) -> tuple[Indexes, Floats, Floats, Floats, Floats]:
+        """The pools of one thing more (or less: -1 times), and what then stands in their rows."""
         pools, of = np.unique(takes.pool, return_inverse=True)
         own = takes.own_sd[:, None] ** 2
         each = takes.metres[:, None] * np.exp(takes.shared_sd[:, None] * self._z + 0.5 * own)
         mean, variance, softest = self._mean[pools], self._variance[pools], self._softest[pools]
-        np.add.at(mean, of, each)
-        np.add.at(variance, of, each**2 * np.expm1(own))
+        np.add.at(mean, of, times * each)
+        np.add.at(variance, of, times * each**2 * np.expm1(own))
+        mean, variance = np.maximum(mean, _NOTHING_M), np.maximum(variance, 0.0)
         np.maximum.at(softest, of, _SOFTEST * takes.shared_sd)
         spread = np.log1p(variance / mean**2)
         spare = np.log(self.stock.free_m[pools, None] / mean) + 0.5 * spread

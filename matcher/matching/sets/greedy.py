@@ -25,11 +25,9 @@ def made_sure(start: Selection) -> Selection:
     """A set without the things that make it less sure than asked, those first that spare most doubt for their worth."""
     whole = start
     while len(whole) and not whole.is_sure:
-        doubt, total, rates = np.log(max(whole.sure, 1e-12)), whole.total, []
-        for place in range(len(whole)):
-            less = whole.without(place)
-            spared = np.log(max(less.sure, 1e-12)) - doubt
-            rates.append(spared / max(total - less.total, 1e-9))
+        doubt = np.log(max(whole.sure, 1e-12))
+        spared = [np.log(max(whole.sure_without(place), 1e-12)) - doubt for place in range(len(whole))]
+        rates = [one / max(whole.loss(place), 1e-9) for place, one in enumerate(spared)]
         whole = whole.without(int(np.argmax(rates)))
     return whole
 

@@ -28,7 +28,7 @@ from matcher.matching.sets.conflicts import cliques, conflicts
 from matcher.matching.sets.cuts import cuts_against
 from matcher.matching.sets.greedy import exchanged, filled, made_sure
 from matcher.matching.sets.programme import Programme, Relaxed, Solved
-from matcher.matching.sets.risk import risk_of
+from matcher.matching.sets.risk import borne_by, risk_of
 from matcher.matching.sets.selection import MISSING, Rules, Selection
 from matcher.matching.sets.source import Source
 from matcher.matching.sets.wants import Asked, Want
@@ -44,8 +44,8 @@ _TRIES = 4
 _OTHERS_S = 4.0
 # Of so many columns every pair is looked at in a proof.
 _PAIRED = 800
-# A set of so many is large: it is sought with limits on every pool too, of so many deviates.
-_LARGE, _DEVIATES = 8, (2.5, 2.0, 1.5, 1.0)
+# A set of so many is large: it is sought with limits on every pool too, first of so many deviates.
+_LARGE, _DEVIATES, _SUREST, _STEP = 8, 2.1, 4.0, 0.15
 
 
 @dataclass(frozen=True)
@@ -95,7 +95,9 @@ class Planner:
         with suppress(KeyboardInterrupt):
             proved = self._planned()
         best, missing = self.best, self.best.missing
-        bound = max(self.most + MISSING * missing, best.worth)
+        # Where parts of things could make up for what is missing, the bound tells nothing.
+        bound = self.most + MISSING * missing
+        bound = max(bound, best.worth) if bound < best.worth + 0.5 * MISSING else np.inf
         return Plan(tuple(best.columns), best.sure, best.worth, bound, missing, proved, self.source.cut_short)
 
     def others(self, plan: Plan, number: int) -> list[Plan]:
@@ -120,7 +122,8 @@ class Planner:
             return None
         end = time.monotonic() + _OTHERS_S
         best: Selection | None = None
-        stretched = _DEVIATES[1] if len(before[0].columns) >= _LARGE else None
+        worth = self.rules.aim.metre * self.rules.stock.free_m
+        stretched = borne_by(_DEVIATES, worth) if len(before[0].columns) >= _LARGE else None
         while time.monotonic() < end and best is None:
             solved = self.programme.solve(end - time.monotonic(), stretched)
             if not solved.chosen:
@@ -214,12 +217,7 @@ class Planner:
 
         order = self._ordered()
         if len(self.best) >= _LARGE:
-            for deviates in _DEVIATES:
-                if stop():
-                    break
-                solved = self.programme.solve((end - time.monotonic()) / 4, deviates)
-                self._mended(solved, order, stop)
-            self._take(exchanged(self.best, order, stop))
+            self._choose_large(order, end)
         for _ in range(tries) if tries else count():
             if stop():
                 break
@@ -235,6 +233,19 @@ class Planner:
             self._mended(solved, order, stop)
             self._forbid(solved.chosen)
         return False
+
+    def _choose_large(self, order: Sequence[Column], end: float) -> None:
+        """Limits on every pool, made wider or narrower until the whole is just as sure as asked."""
+        low, high, deviates = 0.0, _SUREST, _DEVIATES
+        while (left := end - time.monotonic()) > 0 and high - low > 0.02:
+            solved = self.programme.solve(left / 3, borne_by(deviates, self.rules.aim.metre * self.rules.stock.free_m))
+            chosen = self._selection(solved)
+            self._mended(solved, order, lambda: time.monotonic() > end)
+            low, high = (low, deviates) if chosen.is_sure else (deviates, high)
+            # Where what was tried is nearly right, the next is near it.
+            step = _STEP * (1 if chosen.is_sure else -1)
+            deviates = min(max(deviates - step, 0.5 * (low + deviates)), 0.5 * (deviates + high))
+        self._take(exchanged(self.best, order, lambda: time.monotonic() > end))
 
     def _selection(self, solved: Solved) -> Selection:
         return Selection(self.rules, (self.programme.columns[place] for place in solved.chosen))

@@ -7,9 +7,10 @@ Solved by HiGHS, through scipy.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from threading import Thread
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
@@ -103,24 +104,36 @@ class Programme:
             raise RuntimeError(f"the linear programme was not solved: {found.message}")
         return model.told(-float(found.fun), -np.asarray(found.ineqlin.marginals))
 
-    def solve(self, seconds: float, stretched: float | None = None) -> Solved:
-        """Solve it with whole columns. stretched : deviates by which each pool must suffice by itself at the tension
-        that is just covered, in place of the limits that surely hold; what is found then is sure, and no bound."""
+    def solve(self, seconds: float, stretched: Floats | None = None) -> Solved:
+        """Solve it with whole columns. stretched : (n,), deviates by which each pool must suffice by itself at the
+        tension that is just covered, in place of the limits that surely hold; what is found then is no bound."""
         from scipy.optimize import Bounds, LinearConstraint, milp
 
         model = _Model(self, stretched, cuts=True)
-        found = milp(
-            model.cost,
-            constraints=LinearConstraint(model.matrix, ub=model.limits),
-            bounds=Bounds(*model.bounds),
-            integrality=model.whole,
-            options={"time_limit": max(0.05, seconds), "mip_rel_gap": 1e-7},
+        found = _aside(
+            lambda: milp(
+                model.cost,
+                constraints=LinearConstraint(model.matrix, ub=model.limits),
+                bounds=Bounds(*model.bounds),
+                integrality=model.whole,
+                options={"time_limit": max(0.05, seconds), "mip_rel_gap": 1e-7},
+            )
         )
         bound = -float(found.mip_dual_bound) if found.mip_dual_bound is not None else np.inf
         if found.x is None:
             return Solved((), bound, False)
         chosen = np.flatnonzero(found.x[: len(self.columns)] > 0.5)
         return Solved(tuple(chosen.tolist()), bound, found.status == 0)
+
+
+def _aside(work: Callable[[], Any]) -> Any:
+    """Do some work in a thread of its own, so that she can stop it: the solver itself hears nothing meanwhile."""
+    found: list[Any] = []
+    thread = Thread(target=lambda: found.append(work()), daemon=True)
+    thread.start()
+    while thread.is_alive():
+        thread.join(0.1)
+    return found[0]
 
 
 @dataclass
@@ -153,7 +166,7 @@ class _Rows:
 class _Model:
     """The arrays of a programme as it stands; what is to be least is `cost`."""
 
-    def __init__(self, programme: Programme, stretched: float | None, cuts: bool) -> None:
+    def __init__(self, programme: Programme, stretched: Floats | None, cuts: bool) -> None:
         self.programme = programme
         rules, self.risk = programme.rules, programme.risk
         self.stock, self.asked, self.aim = rules.stock, rules.asked, rules.aim
@@ -266,10 +279,14 @@ class _Model:
         spare = np.log(self.stock.free_m[pools] / self.metres) - self.shared * tension
         return -np.log(np.maximum(normal_chance(spare / np.hypot(self.stock.log_sd[pools], self.own)), 1e-300))
 
-    def _stretched(self, deviates: float) -> None:
+    def _stretched(self, deviates: Floats) -> None:
         """Each pool by itself: its need at the tension that is just covered, so many deviates of its own above that."""
         sd = np.sqrt(self.stock.log_sd[self.pools][self.at] ** 2 + self.own**2)
-        needed = self.metres * stretch(normal_z(self.asked.sure), self.shared, self.own) * np.exp(deviates * sd)
+        needed = (
+            self.metres
+            * stretch(normal_z(self.asked.sure), self.shared, self.own)
+            * np.exp(deviates[self.pools][self.at] * sd)
+        )
         self.rows.add(self.at, self.of, needed, self.stock.free_m[self.pools])
 
     def _rests(self) -> None:

@@ -119,6 +119,15 @@ class Selection:
             (aim.of_pools(before + more, free, usable, pools) - aim.of_pools(before, free, usable, pools)).sum()
         )
 
+    def sure_without(self, place: int) -> float:
+        """The chance of all of it but one of its things."""
+        return self._standing.sure_without(self.columns[place].takes)
+
+    def loss(self, place: int) -> float:
+        """What it would be worth less without one of its things, as far as that can be told of the thing alone."""
+        column = self.columns[place]
+        return column.value + (MISSING if self.rules.asked.numbers[column.want] is not None else 0.0)
+
     def stays_sure(self, new: Column) -> bool:
         """Whether it would be as sure as asked with one thing more."""
         return self._standing.sure_with(new.takes) >= self.rules.asked.sure - _NO_LESS_SURE
