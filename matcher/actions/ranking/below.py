@@ -10,11 +10,22 @@ from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.search import Outcome
 from matcher.matching.why.because import Because
 from matcher.matching.why.compared import ahead_of
+from matcher.materials.rules import RankingRules
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Listed, Term, counted, listed, reason
 
 Numbered = tuple[int, Found] | None
 """One of the list, with its number."""
+
+
+def compared(here: tuple[int, Found], beside: tuple[int, Found], rules: RankingRules) -> Iterator[Because]:
+    """What the one that stands before has that the other has not."""
+    before, after = sorted((here, beside), key=lambda one: one[0])
+    told = ahead_of(before[1], after[1], rules)
+    yield from told
+    if not told:
+        said = reason("number {one} and number {other} are as good as each other", one=before[0], other=after[0])
+        yield Because("score", Number(here[1].score, 4), Number(beside[1].score, 4), said)
 
 
 def below(

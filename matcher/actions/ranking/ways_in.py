@@ -62,34 +62,31 @@ def _more_yarn(question: Question, key: str, laid: Laid, near: Nearest | None) -
     several = laid.scope.variants.get(key, ())
     if not several or not trials.more(question, _plenty(question)).question.possible(key):
         return
-
     best: tuple[int, str] | None = None
-
-    def narrow(lots: Sequence[tuple[int, str]]) -> None:
-        """Halve the lots for as long as this much of each at once is enough: where it is not, no single one is."""
-        nonlocal best
-        most = MOST_G if best is None else best[0] - 1
-        lots = [(bound, lot) for bound, lot in lots if bound <= most]
-        if not lots or not trials.with_more(question, {lot: most for _, lot in lots}).possible(key):
-            return
-        if len(lots) > 1:
-            narrow(lots[: len(lots) // 2])
-            narrow(lots[len(lots) // 2 :])
-            return
-        ((bound, lot),) = lots
-
-        def enough(grams: int) -> bool:
-            return trials.with_more(question, {lot: grams}).possible(key)
-
-        below = bound - 1 if bound > 1 and not enough(bound - 1) else 0
-        if grams := least(enough, below, most):
-            best = (grams, lot)
-
-    narrow([(bound, pool.name) for bound, pool in promising(question.desk.shelf.pools, several, laid.searcher)])
+    every = [(bound, pool.name) for bound, pool in promising(question.desk.shelf.pools, several, laid.searcher)]
+    # Little first: where so much of every lot is not enough, no single one is looked at.
+    for most in (MOST_G // 30, MOST_G):
+        lots = [(bound, lot) for bound, lot in every if bound <= most]
+        if best is None and trials.with_more(question, {lot: most for _, lot in lots}).possible(key):
+            for bound, lot in lots:
+                best = _more_of(question, key, lot, bound, most if best is None else best[0] - 1) or best
     if best is not None:
         yield trials.more(question, {best[1]: best[0]})
     elif near is not None:
         yield from _more_of_several(question, key, near, laid.searcher.chance or 0.0)
+
+
+def _more_of(question: Question, key: str, lot: str, bound: int, most: int) -> tuple[int, str] | None:
+    """The least grams of one lot that are enough, up to so many. bound : what it takes at least."""
+
+    def enough(grams: int) -> bool:
+        return trials.with_more(question, {lot: grams}).possible(key)
+
+    if bound > most or not enough(most):
+        return None
+    below = bound - 1 if bound > 1 and not enough(bound - 1) else 0
+    grams = least(enough, below, most)
+    return None if grams is None else (grams, lot)
 
 
 def _plenty(question: Question) -> Mapping[str, int]:

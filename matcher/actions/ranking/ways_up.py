@@ -14,7 +14,7 @@ from matcher.matching.ranking.search import Outcome, search, search_scope
 from matcher.reasons.reason import Field, listed, reason
 
 # A choice: so far down is looked, to say at which length the list holds the thing.
-FURTHER = 30
+FURTHER = 20
 # So many lots of a rival are tried out of the way, since each asks for the whole list.
 _TRIES = 1
 
@@ -51,8 +51,10 @@ def ways_up(
         way = trials.wishing(question, Step("longer list", said, to=longer), top=longer)
         yield replace(way, into="in the list")
     if longer is None:
-        ways = (_asked_alone(question, entry, lot, varied) for varied in dict.fromkeys((question.wishes.varied, False)))
-        yield from [way for way in ways if _brings(way, entry, lot)][:1]
+        alone = _asked_alone(question, entry, lot, question.wishes.varied and not lot)
+        if question.wishes.varied and not lot and not _brings(alone, entry, lot):
+            alone = _asked_alone(question, entry, lot, varied=False)
+        yield alone
     if other is not None:
         pools = question.laid(entry.key).stock.pools
         for at in sorted(other.pools - best.pools)[:_TRIES]:
@@ -63,14 +65,18 @@ def ways_up(
 
 
 def _asked_alone(question: Question, entry: Accessory, lot: str, varied: bool) -> Way:
-    """Nothing but its kind is asked for, and the lot; or the best of every accessory of its kind."""
+    """Nothing but its kind is asked for, and the lot. Not varied, as many as are of its kind hold it for certain."""
+    catalogue, wishes = question.desk.catalogue, question.wishes
+    number = sum(one.kind == entry.kind for one in catalogue.accessories.values())
+    top = wishes.top if varied else max(wishes.top, number)
     fields = [Field("kind", entry.kind)]
     fields += [Field("lot", f'"{lot}"')] if lot else []
     fields += [] if varied else [Field("all")]
+    fields += [Field("top", str(top))] if top > wishes.top else []
     said = reason("ask for nothing else ({fields})", fields=listed(fields, between=" "))
-    wishes = {"kinds": (entry.kind,), "lots": (lot,) if lot else (), "varied": varied}
     step = Step("kind" if varied else "all of a kind", said, lot, to=entry.kind)
-    return replace(trials.wishing(question, step, **wishes), into="in the list")
+    way = trials.wishing(question, step, kinds=(entry.kind,), lots=(lot,) if lot else (), varied=varied, top=top)
+    return replace(way, into="in the list")
 
 
 def _brings(way: Way, entry: Accessory, lot: str) -> bool:

@@ -13,7 +13,7 @@ from matcher.actions.names import find
 from matcher.actions.ranking.against import against, against_lot
 from matcher.actions.ranking.answer import BELOW, IMPOSSIBLE, LISTED, Answer
 from matcher.actions.ranking.barred import out_of_reach
-from matcher.actions.ranking.below import Numbered, below
+from matcher.actions.ranking.below import Numbered, below, compared
 from matcher.actions.ranking.question import Laid, Question
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.ranking.teller import Teller
@@ -24,7 +24,6 @@ from matcher.errors import BadInput
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Wishes
 from matcher.matching.ranking.search import Outcome
-from matcher.matching.why.compared import ahead_of
 from matcher.matching.why.nearest import nearest
 from matcher.reasons.reason import Field, Words, reason
 
@@ -98,11 +97,10 @@ def _listed(answer: Answer, asked: Question, with_it: Question) -> Answer:
     """Where it stands, beside what, and what would bring it into the list."""
     entry, top = answer.accessory, asked.wishes.top
     apart = entry.small and asked.wishes.varied
-    laid, outcome = list_of(asked, entry, 0 if apart else FURTHER)
+    laid, outcome = list_of(asked, entry, 0 if apart or answer.lot else FURTHER)
     shown = replace(outcome, chosen=outcome.chosen[:top])
     lots = places(laid, answer.lot)
     teller = Teller(laid.who, asked.desk.shelf.groups, laid.scope)
-    ranking = laid.catalogue.ranking
     length = len(shown.chosen) + len(shown.small)
 
     def told(place: int, one: Found) -> Suggestion:
@@ -110,40 +108,36 @@ def _listed(answer: Answer, asked: Question, with_it: Question) -> Answer:
 
     here = listed_of(shown, entry.key, lots)
     if here is not None:
-        place, found = here
-        every = (*shown.chosen, *shown.small)
-        other = (2 if place == 1 else 1) if len(every) > 1 else None
-        beside = every[other - 1] if other else None
-        because = [] if beside is None else ahead_of(*((found, beside) if place == 1 else (beside, found)), ranking)
-        return replace(
-            answer,
-            verdict=LISTED,
-            place=place,
-            length=length,
-            suggestion=told(place, found),
-            beside=told(other, beside) if other and beside else None,
-            because=tuple(because),
-        )
+        beside = _beside(here, shown, apart)
+        because = compared(here, beside, laid.catalogue.ranking) if beside else ()
+        told_beside = told(*beside) if beside else None
+        answer = replace(answer, verdict=LISTED, place=here[0], length=length, beside=told_beside)
+        return replace(answer, suggestion=told(*here), because=tuple(because))
     laid_with = with_it.laid()
     best = best_of(laid_with, entry.key)
-    assert best is not None
+    assert best is not None  # the search found a way before
     longer = listed_of(outcome, entry.key, lots)
     same = listed_of(shown, entry.key, None)
     last = _last(shown, apart)
-    rivals = [one for one in (same, last) if one is not None]
-    rival = rivals[0] if rivals else None
-    because = list(below(entry, shown, best, same, last, laid, asked.wishes.varied))
+    rival = same or last
+    ways = ways_up(asked, entry, answer.lot, best, longer[0] if longer else None, same[1] if same else None)
+    teller_with = Teller(laid_with.who, asked.desk.shelf.groups, laid_with.scope)
     return replace(
         answer,
         verdict=BELOW,
         length=length,
-        suggestion=Teller(laid_with.who, asked.desk.shelf.groups, laid_with.scope).suggestion(0, best, laid_with.stock),
+        suggestion=teller_with.suggestion(0, best, laid_with.stock),
         beside=told(*rival) if rival else None,
-        because=tuple(because),
-        least_change=tuple(
-            ways_up(asked, entry, answer.lot, best, longer[0] if longer else None, same[1] if same else None)
-        ),
+        because=tuple(below(entry, shown, best, same, last, laid, asked.wishes.varied)),
+        least_change=tuple(ways),
     )
+
+
+def _beside(here: tuple[int, Found], shown: Outcome, apart: bool) -> Numbered:
+    """What it is compared with: the first of the list, or of the small things; the next where it is that itself."""
+    first, several = (len(shown.chosen) + 1, shown.small) if apart else (1, shown.chosen)
+    other = first if here[0] != first else first + 1
+    return (other, several[other - first]) if other - first < len(several) else None
 
 
 def _last(shown: Outcome, apart: bool) -> Numbered:

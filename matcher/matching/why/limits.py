@@ -53,7 +53,7 @@ def windows(several: Sequence[Variant], constants: FabricConstants) -> tuple[flo
 
 def too_short(pool: Pool, several: Sequence[Variant], searcher: Searcher) -> Iterator[Because]:
     """That a pool has too little for the smallest role of any size, in one strand."""
-    least = least_enough(pool, several, searcher)
+    least = _least_enough(pool, several, searcher)
     if pool.free.mean >= least or math.isinf(least):
         return
     said = reason(
@@ -65,12 +65,9 @@ def too_short(pool: Pool, several: Sequence[Variant], searcher: Searcher) -> Ite
     yield Because("yarn", Length(pool.free.mean), Length(least), said)
 
 
-def least_enough(pool: Pool, several: Sequence[Variant], searcher: Searcher, certain: bool = False) -> float:
-    """The least metres of a pool that are as sure as asked for the smallest role; inf where it is too thick.
-
-    certain : as if its length were known, so that it is never above what the search would be content with.
-    """
-    spread = 0.0 if certain else float(log_sd(np.array([pool.free.mean]), np.array([pool.free.sd]))[0])
+def _least_enough(pool: Pool, several: Sequence[Variant], searcher: Searcher) -> float:
+    """The least metres of a pool that are as sure as asked for the smallest role; inf where it is too thick."""
+    spread = float(log_sd(np.array([pool.free.mean]), np.array([pool.free.sd]))[0])
     least = math.inf
     for one in several:
         if pool.yarn.tex.mean <= tex_range(one.gauge, searcher.constants)[1]:
