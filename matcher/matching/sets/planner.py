@@ -7,7 +7,8 @@
    ensure it; so a choice that is not as sure is forbidden (the smallest part of it that is not, and what could stand
    in its place) and the next is asked for. A large set is also sought with limits that do ensure it.
 4. A column that costs more than it is worth by more than the gap can be in no better set. All that cost less are
-   brought in, if they are not too many; a set that is the best of those is the best there is.
+   brought in, if they are not too many; a set that is the best of those is the best there is. A few things are looked
+   through as a tree, with the duals that hold when what can't be together is forbidden.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from matcher.matching.sets.programme import Programme, Relaxed, Solved
 from matcher.matching.sets.risk import borne_by, risk_of
 from matcher.matching.sets.selection import MISSING, Rules, Selection
 from matcher.matching.sets.source import Source
+from matcher.matching.sets.tree import Tree
 from matcher.matching.sets.wants import Asked, Want
 
 Progress = Callable[[float, float], None]
@@ -143,7 +145,7 @@ class Planner:
     def _planned(self) -> bool:
         self._begin()
         relaxed = self._priced(marls=False)
-        self._choose(0.25, _TRIES)
+        self._choose(0.25, 2 if self._few else _TRIES)
         if relaxed is not None:
             relaxed = self._priced(marls=True)
         if relaxed is None:
@@ -151,8 +153,15 @@ class Planner:
             return False
         self.most = min(self.most, relaxed.value)
         self._tell()
-        self._choose(0.6, _TRIES)
+        if not self._few:
+            self._choose(0.6, _TRIES)
         return self._prove(relaxed)
+
+    @property
+    def _few(self) -> bool:
+        """Whether the set is of so few things that all sets can be looked through."""
+        numbers = self.rules.asked.numbers
+        return None not in numbers and sum(one or 0 for one in numbers) <= _LARGE
 
     def _begin(self) -> None:
         """A first answer."""
@@ -275,18 +284,32 @@ class Planner:
             if self._over():
                 return False
         self._met = [*self.programme.columns, *close]
-        if len(close) <= _PAIRED:
-            self.programme = self.programme.of(close)
-            apart = conflicts(self.rules, self.programme.columns, np.exp(self.programme.chances))
-            for members in cliques(apart):
-                self.programme.forbid(dict.fromkeys(members, 1.0), 1.0)
-        else:
+        if len(close) > _PAIRED:
             self.programme.add(close)
-        if not (self._choose(1.0) and whole):
-            return False
-        self.most = self.best.total
-        self._tell()
-        return True
+            finished = self._choose(1.0)
+        else:
+            self.programme = self.programme.of(close)
+            finished = self._looked_through()
+        if finished and whole:
+            self.most = self.best.total
+            self._tell()
+        return finished and whole
+
+    def _looked_through(self) -> bool:
+        """Whether no set of the programme's columns is better than the best, or than the one that is found here."""
+        programme = self.programme
+        chances = np.exp(programme.chances).reshape(len(programme.columns), -1)
+        apart = conflicts(self.rules, programme.columns, chances)
+        for members in cliques(apart):
+            programme.forbid(dict.fromkeys(members, 1.0), 1.0)
+        if not self._few or self.best.missing or not programme.columns:
+            return self._choose(1.0)
+        value, losses = programme.losses()
+        found, finished = Tree(self.rules, programme.columns, chances, losses, value, apart, self._over).search(
+            self.best
+        )
+        self._take(found)
+        return finished
 
 
 def _stands_in(column: Column, plan: Plan) -> bool:

@@ -104,6 +104,19 @@ class Programme:
             raise RuntimeError(f"the linear programme was not solved: {found.message}")
         return model.told(-float(found.fun), -np.asarray(found.ineqlin.marginals))
 
+    def losses(self) -> tuple[float, Floats]:
+        """What no choice of these columns can be worth more than, with all that is forbidden; and by how much less with
+        each of them, array (columns,)."""
+        from scipy.optimize import linprog
+
+        model = _Model(self, None, cuts=True)
+        found = linprog(
+            model.cost, A_ub=model.matrix, b_ub=model.limits, bounds=np.column_stack(model.bounds), method="highs"
+        )
+        if found.status != 0:
+            raise RuntimeError(f"the linear programme was not solved: {found.message}")
+        return -float(found.fun), np.maximum(np.asarray(found.lower.marginals)[: len(self.columns)], 0.0)
+
     def solve(self, seconds: float, stretched: Floats | None = None) -> Solved:
         """Solve it with whole columns. stretched : (n,), deviates by which each pool must suffice by itself at the
         tension that is just covered, in place of the limits that surely hold; what is found then is no bound."""
