@@ -29,6 +29,8 @@ _FEW = 12
 _LOW, _HIGH, _EVERY = 0.7, 2.3, 2
 _LESS_STEEP = (0.5, 0.3, 0.2, 0.1, 0.05, 0.02, 0.0)
 _MOST = 3
+# What is left of a chance so near 1 is rounding.
+_NO_RISK = 1e-12
 # The window of the grid in which steepness is compared, nodes below and above.
 _BELOW, _ABOVE = 20, 30
 
@@ -109,13 +111,14 @@ def _risks(sure: float, risk: Floats, chosen: Sequence[int]) -> list[Cut]:
     found: list[tuple[int, Cut]] = []
     for at in np.flatnonzero((z > _LOW) & (z < _HIGH))[::_EVERY]:
         window = slice(max(0, at - _BELOW), at + _ABOVE)
-        theirs = [place for place in chosen if risk[place, at] > 0.01 * risk[list(chosen), at].sum()]
-        able = np.flatnonzero(risk[:, at] > 1e-12)
-        if not theirs or not len(able):
+        able = np.flatnonzero(risk[:, at] > _NO_RISK)
+        least_part = max(_NO_RISK, 0.01 * float(risk[list(chosen), at].sum()))
+        theirs = [place for place in chosen if risk[place, at] > least_part]
+        if not theirs:
             continue
         steep = risk[able, window] / risk[able, at, None]
         least = np.min([risk[place, window] / risk[place, at] for place in theirs], axis=0)
-        less_steep = (1.0 - steep / np.maximum(least, 1e-300)).max(axis=1)
+        less_steep = np.where(least > 0, 1.0 - steep / np.maximum(least, 1e-300), 0.0).max(axis=1)
         for bearable in _LESS_STEEP:
             among = able[less_steep <= bearable + 1e-12]
             most = _bearable((risk[among] / risk[among, at, None]).min(axis=0), weight, sure)

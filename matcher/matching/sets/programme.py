@@ -123,13 +123,14 @@ class Programme:
         from scipy.optimize import Bounds, LinearConstraint, milp
 
         model = _Model(self, stretched, cuts=True)
+        # No part of the whole is small enough to be let go: what is missing makes it so large.
         found = _aside(
             lambda: milp(
                 model.cost,
                 constraints=LinearConstraint(model.matrix, ub=model.limits),
                 bounds=Bounds(*model.bounds),
                 integrality=model.whole,
-                options={"time_limit": max(0.05, seconds), "mip_rel_gap": 1e-7},
+                options={"time_limit": max(0.05, seconds), "mip_rel_gap": 0.0},
             )
         )
         bound = -float(found.mip_dual_bound) if found.mip_dual_bound is not None else np.inf
@@ -200,6 +201,8 @@ class _Model:
         self.upper: list[Floats] = []
         self.integral: list[Indexes] = []
         self._new(-np.array([one.value for one in columns]), 1.0, True)
+        # One that is always 0, so that there is a programme where nothing can be made and nothing is wanted too.
+        self._row(self._new(np.zeros(1), 0.0), np.ones(1), 0.0)
         self.at_metre: list[tuple[slice, Indexes, Floats]] = []
         self.at_node: list[tuple[slice, int, Indexes, Floats]] = []
         self.at_each: list[tuple[slice, frozenset[int]]] = []

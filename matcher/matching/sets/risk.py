@@ -78,7 +78,8 @@ def risk_of(stock: Stock, sure: float, least_shared_sd: float, most_own_sd: floa
         steep = normal.pdf(t) / chance / (sd * touches)
         slope.append(steep)
         offset.append(-math.log(chance) - steep * touches)
-    by_itself = np.sqrt(z**2 - nodes**2)[:, None] * stock.log_sd
+    # No need falls with her tension, so before 0 the kindest slope is none.
+    by_itself = np.sqrt(z**2 - np.maximum(nodes, 0.0) ** 2)[:, None] * stock.log_sd
     most_m = stock.free_m * np.exp(0.5 * most_own_sd**2 - by_itself)
     return Risk(nodes, most_m, groups, -np.log(np.array(least_at)), np.array(offset), np.array(slope))
 

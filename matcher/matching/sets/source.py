@@ -33,8 +33,12 @@ class _Sink:
         self._there: set[tuple[object, ...]] = set()
         self._turn = 0
         self.cut_short = False
-        self.full = False
         self.field = self
+
+    @property
+    def full(self) -> bool:
+        """Whether there may be more: once there are so many, the search passes over what is no better than the last."""
+        return len(self._kept) >= self.most
 
     @property
     def bar(self) -> float:
@@ -55,7 +59,6 @@ class _Sink:
         if len(self._kept) < self.most:
             heappush(self._kept, one)
         else:
-            self.full = True
             heapreplace(self._kept, one)
 
     def found(self) -> list[Found]:
@@ -99,7 +102,7 @@ class Source:
         self, want: int, key: str, prices: Prices, least: float, most: int, marls: bool
     ) -> tuple[list[Column], bool]:
         """The best `most` columns of one accessory that are worth more than their yarn by more than `least`; and
-        whether there are more. marls : with strands of different lots held together too."""
+        whether there may be more. marls : with strands of different lots held together too."""
         sink = _Sink(least - self.aim.thing, most)
         prices = replace(prices, metre=prices.metre - self.aim.metre)
         blocks = [block.priced(prices) for block in self.blocks(want, key)]
