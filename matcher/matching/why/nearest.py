@@ -60,7 +60,7 @@ def _search(
         stock = replace(stock, free_m=plenty, sd_m=stock.sd_m / np.maximum(stock.free_m, 1e-9) * plenty)
     if PEOPLE in gave_way:
         anybody = {
-            name: replace(one, eyes=(), off_skin=frozenset(), unwanted=frozenset(), wanted=frozenset())
+            name: replace(one, off_skin=frozenset(), unwanted=frozenset(), wanted=frozenset())
             for name, one in scope.parties.items()
         }
         scope = replace(scope, parties=anybody)
