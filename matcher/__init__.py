@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from matcher.actions.ranking.suggest import suggest
     from matcher.actions.ranking.why_not import why
     from matcher.actions.reserve import reserve
+    from matcher.actions.sets.plan import plan_set
 
 _HOME = {
     "whose": "matcher.actions.colours.whose",
@@ -51,6 +52,7 @@ _HOME = {
     "read_bin": "matcher.actions.desk",
     "gap": "matcher.actions.ranking.gap",
     "suggest": "matcher.actions.ranking.suggest",
+    "plan_set": "matcher.actions.sets.plan",
     "partner": "matcher.actions.partner.partner",
     "pattern": "matcher.actions.pattern.pattern",
     "contrast": "matcher.actions.colours.contrast",
@@ -111,6 +113,7 @@ __all__ = [
     "person",
     "photo",
     "piece",
+    "plan_set",
     "read_bin",
     "reserve",
     "row",

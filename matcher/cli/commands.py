@@ -24,6 +24,7 @@ from matcher.cli import (  # noqa: F401
     pattern,
     photo,
     reserve,
+    sets,
     show,
     suggest,
     swatch,

@@ -21,6 +21,7 @@ _OPTIONS = {
     # What no option asks for.
     "files": "the files",
     "picture": "the picture",
+    "aim": "the aim",
     "status": "worn|given|gone",
 }
 

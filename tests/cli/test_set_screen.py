@@ -12,7 +12,7 @@ from made_sets import made_sets
 
 from matcher.actions.desk import Desk
 from matcher.actions.sets.result import AIMS, LotUse, NotPossible, PlannedSet, Sets
-from matcher.actions.sets.told import how_good, how_it_differs, so_far
+from matcher.actions.sets.told import how_good, how_it_differs, how_near, so_far
 from matcher.cli.screens.sets import show_sets
 from matcher.cli.words import style_of
 from matcher.reasons.reason import reason
@@ -77,7 +77,7 @@ def test_what_cannot_be_and_the_others_are_said(made: Sets, shown, fits_80):
     fits_80(text)
     joined = " ".join(text.split())
     assert "Can't be: 9 yokes: there is yarn for one." in joined
-    assert "Otherwise 1: without 6;" in joined
+    assert "Otherwise 1: without 6. It uses 81% of what is free, by weight; 96 in 100 sure of all." in joined
 
 
 def test_nothing_at_all_is_a_sentence(made: Sets, shown, fits_80):
@@ -101,7 +101,7 @@ def _planned(objective: float, bound: float, proved: bool) -> PlannedSet:
     [
         ("best", 5.0, 5.0, True, "the best there is"),
         ("best", 5.0, 5.1, False, "as things are ranked, no set can be better by more than 2%"),
-        ("best", 5.0, 5.11, False, "as things are ranked, no set can be better by more than 3%"),
+        ("best", 5.0, 5.0101, False, "as things are ranked, no set can be better by more than 0.3%"),
         ("best", 0.0, 1.0, False, "as things are ranked, no set can be better by more than 100%"),
         ("use-up", 0.8199, 0.8401, False, "it uses 81% of what is free, by weight; nothing can use more than 85%"),
         ("use-up", 0.81, 0.84, False, "it uses 81% of what is free, by weight; nothing can use more than 84%"),
@@ -124,19 +124,21 @@ def test_the_best_there_is_is_said_only_where_it_is_proved(
 
 def test_progress_says_how_far_it_is_by_every_aim():
     figures = {"use-up": (0.812, 1.02)}
-    said = [str(so_far(aim, *figures.get(aim, (3.21, 4.567)), 0.0456)) for aim in AIMS]
+    said = [str(so_far(aim, *figures.get(aim, (3.21, 4.567)))) for aim in AIMS]
     assert said == [
-        "scores 3.21 so far; at most 4.57; gap 4.6%",
-        "uses 81% so far; at most 100%; gap 4.6%",
-        "lots used up: 3 so far; at most 4; gap 4.6%",
-        "things: 3 so far; at most 4; gap 4.6%",
+        "scores 3.21 so far; at most 4.57; gap 29.7%",
+        "uses 81% so far; at most 100%; gap 20.4%",
+        "lots used up: 3 so far; at most 4; gap 29.7%",
+        "things: 3 so far; at most 4; gap 29.7%",
     ]
-    assert str(so_far("best", 3.2, float("inf"), 1.0)) == "scores 3.2 so far"
+    assert str(so_far("best", 3.2, float("inf"))) == "scores 3.2 so far"
 
 
 def test_a_bound_that_nobody_knows_is_said_and_is_no_number(made: Sets):
     unknown = replace(made, best=replace(made.best, bound=float("inf")))
-    assert str(how_good(unknown.best, "use-up")) == "time was up before it was known how good a set can be"
+    up = "time was up before it was known how good a set can be"
+    assert str(how_good(unknown.best, "best")) == up
+    assert str(how_good(unknown.best, "use-up")) == f"it uses 81% of what is free, by weight; {up}"
     told = unknown.as_dict()
     assert (told["bound"], told["gap"]) == (None, 1.0)
 
@@ -149,6 +151,14 @@ def test_how_another_differs_is_told_by_numbers_of_the_best(made: Sets):
     assert str(how_it_differs(best, best)) == "the same things"
     swapped = replace(best, things=(replace(best.things[0], people=("my aunt",)), *best.things[1:]))
     assert str(how_it_differs(swapped, best)).startswith("instead of 1: hat with a band of three colours, adult large")
+
+
+def test_how_near_another_comes_is_told_by_the_aim():
+    best, other = _planned(4.0, 4.0, True), _planned(3.6, 4.0, False)
+    assert str(how_near(other, best, "best")) == "as things are ranked it is worth 90% of the first"
+    assert str(how_near(_planned(0.777, 1.0, False), best, "use-up")) == "it uses 77% of what is free, by weight"
+    assert str(how_near(other, best, "most")) == "it is 3 things"
+    assert str(how_near(other, best, "few")) == "it uses up 3 lots"
 
 
 def test_the_frame_has_a_row_for_each_lot_and_thing(made: Sets):

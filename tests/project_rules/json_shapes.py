@@ -37,6 +37,10 @@ WHY = (["hat-stranded-band"], ["hat-ribbed", "--lot", "sky"], ["hat-plain", "--s
 # command's own are what must have been done first, in a store of its own.
 PRINTS = {
     "suggest": [["demo"], ["my-bin"]],
+    "set": [
+        ["my-bin", "--want", "egg cosy, 9 coasters", "--alternatives", "1"],
+        ["my-bin", "--want", "hat, 9 yokes", "--time-limit", "0", "--out", "set"],
+    ],
     "why": [["my-bin", "--accessory", *asked] for asked in WHY],
     "gap": [
         ["demo", "--for", "my father", "--accessory", "cowl-five-colours", "--most-grams", "75"],

@@ -12,7 +12,20 @@ import pytest
 import matcher
 
 NAMES = {
-    *("read_bin", "suggest", "contrast", "needs", "piece", "reserve", "partner", "pattern", "motif", "instead", "gap"),
+    *(
+        "read_bin",
+        "suggest",
+        "plan_set",
+        "contrast",
+        "needs",
+        "piece",
+        "reserve",
+        "partner",
+        "pattern",
+        "motif",
+        "instead",
+        "gap",
+    ),
     *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended", "person", "wishes"),
     *("begin", "row", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
     *("photo", "lookalikes", "whose", "palette"),

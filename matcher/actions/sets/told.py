@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Callable
 
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.sets.result import BEST, FEW, USE_UP, PlannedSet
@@ -25,29 +26,41 @@ def sure_words(planned: PlannedSet) -> Words:
 
 def how_good(planned: PlannedSet, aim: str) -> Words:
     """What a set reaches of its aim, and what no set can pass; "the best there is" only of one that is proved."""
-    if math.isinf(planned.bound):
-        return reason("time was up before it was known how good a set can be")
+    unknown = reason("time was up before it was known how good a set can be")
     if aim == BEST:
+        if math.isinf(planned.bound):
+            return unknown
         if planned.proved:
             return reason("the best there is")
         return reason("as things are ranked, no set can be better by more than {part}", part=_more(planned))
-    reached, most = _figures(planned, aim)
+    reached = _whole(aim, planned.objective, math.floor)
+    does = _does(aim, reached)
+    if math.isinf(planned.bound):
+        return reason("{reached}; {most}", reached=does, most=unknown)
+    most = _whole(aim, planned.bound, math.ceil if aim == USE_UP else math.floor)
     if planned.proved:
-        return reason("{reached}: the best there is", reached=_does(aim, reached))
+        return reason("{reached}: the best there is", reached=does)
     if most <= reached:
-        return reason("{reached}, and no set does more", reached=_does(aim, reached))
-    return reason("{reached}; {most}", reached=_does(aim, reached), most=_cannot(aim, most))
+        return reason("{reached}, and no set does more", reached=does)
+    return reason("{reached}; {most}", reached=does, most=_cannot(aim, most))
 
 
-def so_far(aim: str, objective: float, bound: float, gap: float) -> Words:
+def how_near(other: PlannedSet, best: PlannedSet, aim: str) -> Words:
+    """What another set reaches of the aim."""
+    if aim != BEST:
+        return _does(aim, _whole(aim, other.objective, math.floor))
+    part = other.objective / best.objective if best.objective > 0 else 1.0
+    return reason("as things are ranked it is worth {part} of the first", part=Share(math.floor(100 * part) / 100))
+
+
+def so_far(aim: str, objective: float, bound: float) -> Words:
     """The same in a few words, while it is looked for."""
     said = {BEST: "scores {found}", USE_UP: "uses {found}", FEW: "lots used up: {found}"}.get(aim, "things: {found}")
     found = reason(said, found=_figure(aim, objective))
     if math.isinf(bound):
         return reason("{found} so far", found=found)
-    return reason(
-        "{found} so far; at most {bound}; gap {gap}", found=found, bound=_figure(aim, bound), gap=Share(gap, 1)
-    )
+    most, gap = _figure(aim, bound), Share(max(0.0, 1.0 - objective / bound) if bound > 0 else 0.0, 1)
+    return reason("{found} so far; at most {bound}; gap {gap}", found=found, bound=most, gap=gap)
 
 
 def _figure(aim: str, value: float) -> Number | Share:
@@ -91,16 +104,14 @@ def _with_lots(one: Suggestion) -> Words:
 def _more(planned: PlannedSet) -> Share:
     """By what part of its own another could be better at most, rounded up."""
     part = planned.bound / planned.objective - 1.0 if planned.objective > 0 else 1.0
-    return Share(math.ceil(100 * part - _A_HAIR) / 100)
+    return Share(math.ceil(1000 * part - _A_HAIR) / 1000, 1)
 
 
-def _figures(planned: PlannedSet, aim: str) -> tuple[float, float]:
-    """What is reached and what cannot be passed, in whole percents or in whole things."""
-    step = 0.01 if aim == USE_UP else 1.0
-    reached = math.floor(planned.objective / step + _A_HAIR) * step
+def _whole(aim: str, value: float, rounded: Callable[[float], int]) -> float:
+    """In whole percents, or in whole things and lots; a hair too little by reckoning is no less."""
     if aim == USE_UP:
-        return reached, min(1.0, math.ceil(planned.bound / step - _A_HAIR) * step)
-    return reached, math.floor(planned.bound / step + _A_HAIR) * step
+        return min(1.0, rounded(100 * value + (_A_HAIR if rounded is math.floor else -_A_HAIR)) / 100)
+    return float(rounded(value + _A_HAIR))
 
 
 def _does(aim: str, reached: float) -> Words:

@@ -10,7 +10,7 @@ from rich.text import Text
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
 from matcher.actions.sets.result import LotUse, PlannedSet, Sets
-from matcher.actions.sets.told import how_good, how_it_differs, so_far, sure_words
+from matcher.actions.sets.told import how_good, how_it_differs, how_near, so_far, sure_words
 from matcher.cli.lines import wrapped
 from matcher.cli.screens.screen import GUESSED, LateProgress, chip, console, marked, say
 from matcher.cli.screens.suggestions import how_sure
@@ -36,10 +36,10 @@ def show_sets(found: Sets, style: Style) -> None:
     for missing in found.not_possible:
         say(screen, style.say(reason("Can't be: {want}: {why}.", want=missing.want, why=missing.why)))
     for number, other in enumerate(found.alternatives, 1):
-        said = "Otherwise {number}: {how}; {sure} sure of all."
-        how = how_it_differs(other, best)
-        say(screen, style.say(reason(said, number=number, how=how, sure=Chance(other.sure))))
-        say(screen, style.sentence(how_good(other, found.aim)), 2)
+        said = reason("Otherwise {number}: {differs}.", number=number, differs=how_it_differs(other, best))
+        near = reason("{near}; {sure} sure of all", near=how_near(other, best, found.aim), sure=Chance(other.sure))
+        say(screen, style.say(said))
+        say(screen, style.sentence(near), 2)
     if any(lot.colour.guessed for one in best for role in one.roles for lot in role.lots):
         say(screen, style.sentence(GUESSED), 0, "dim")
     if any(one.for_baby for one in best):
@@ -54,9 +54,9 @@ def show_sets(found: Sets, style: Style) -> None:
         )
 
 
-def bounds_shown(progress: LateProgress, aim: str) -> Callable[[float, float, float], None]:
+def bounds_shown(progress: LateProgress, aim: str) -> Callable[[float, float], None]:
     """What the search reports, as a line on stderr once it has taken a second."""
-    return lambda objective, bound, gap: progress.stage(so_far(aim, objective, bound, gap))
+    return lambda objective, bound: progress.stage(so_far(aim, objective, bound))
 
 
 def _thing(one: Suggestion, style: Style, screen: Console) -> None:
