@@ -67,8 +67,9 @@ def orders_of(desk: Desk, catalogue: Catalogue, asking: Asking) -> Orders:
     known = [one.name for one in everyone(desk.bin, catalogue)]
     names = [find(one, known, "person") for one in asking.whom]
     bodies = catalogue
-    if theirs := [one.person for one in asking.wanted if one.person]:
-        who = who_are(list(dict.fromkeys((*known, *theirs))), kinds=True)
+    theirs = [one.person for one in asking.wanted if one.person]
+    if theirs:
+        who = who_are(list(dict.fromkeys(theirs)), kinds=True)
         bodies, people = who.catalogue, {one.one.name: one for one in who.people}
     for one in asking.wanted:
         keys = _will_do(one, desk)
@@ -87,9 +88,9 @@ def orders_of(desk: Desk, catalogue: Catalogue, asking: Asking) -> Orders:
                 Field("people"),
                 reason("write them into a sheet, or with {person}", person=Action("person")),
             )
-        who = who_are(names or known, kinds=False)
-        bodies = who.catalogue
-        for alike in _alike(who.people):
+        everybody = who_are(list(dict.fromkeys((*(names or known), *theirs))), kinds=False)
+        bodies, asked = everybody.catalogue, set(names or known)
+        for alike in _alike([one for one in everybody.people if one.one.name in asked]):
             text = listed((one.one.name for one in alike), "and")
             orders.append(
                 Order(reason("something for {people}", people=text), len(alike), _with(alike[0].party, every), alike)

@@ -126,7 +126,7 @@ def _does(aim: str, reached: float) -> Words:
 def _cannot(aim: str, most: float) -> Words:
     if aim == USE_UP:
         return reason("nothing can use more than {part}", part=Share(most))
-    number = round(most)
+    number = math.floor(most + _A_HAIR)
     if aim == FEW:
         return reason("nothing can use up more than {number}", number=number)
     return reason("no more than {number} can be knitted at once", number=number)

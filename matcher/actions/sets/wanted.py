@@ -13,7 +13,7 @@ from matcher.errors import BadInput, NotFound
 from matcher.knitting.accessory import Accessory
 from matcher.materials.lots import Bin
 from matcher.materials.reading.names import fold
-from matcher.reasons.reason import Field, Words, reason
+from matcher.reasons.reason import Field, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 _NUMBERS = {"a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
@@ -99,4 +99,5 @@ def _whom(whom: str, bin: Bin, catalogue: Catalogue, told: list[Words]) -> tuple
         try:
             return "", (size_meant(re.sub(r"s$", "", folded), sizes, sizes.names, "size", told),)
         except NotFound:
-            raise fault from None
+            todo: Words = "" if fault.near else reason("give a size, or one of {people}", people=listed(people, "or"))
+            raise NotFound(fault.what, fault.where, fault.near, todo if people else "") from None

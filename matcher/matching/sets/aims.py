@@ -25,8 +25,8 @@ class Aim:
     """What counts, in figures that are added up.
 
     taste : weight of a thing's score. thing : of each thing. metre : (n,), of a metre of a pool. finished : (n,), of a
-    pool of which no useful length is left. short : (n,), less for a pool whose rest is short of that: times the part
-    that it is short of nothing (`leftover_value`).
+    pool of which no more is left than rest_m (n,). short : (n,), less for a pool whose rest is no useful length: times
+    the part of one that it is (`leftover_value`).
     rules : the score's weights by which things are counted.
     """
 
@@ -36,6 +36,7 @@ class Aim:
     thing: float
     metre: Floats
     finished: Floats
+    rest_m: Floats
     short: Floats
 
     @property
@@ -55,7 +56,7 @@ class Aim:
         """
         left = np.maximum(free_m - metres, 0.0)
         rest = -self.short[at] * (1.0 - leftover_value(left, usable_m))
-        done = (left <= usable_m + 1e-9) & (free_m >= usable_m)
+        done = left <= self.rest_m[at] + 1e-9
         return np.asarray(np.where(metres > 0, rest + self.finished[at] * done, 0.0))
 
 
@@ -65,7 +66,7 @@ def aim_of(name: str, stock: Stock, ranking: RankingRules) -> Aim:
     if name == BEST:
         # What is left over is judged once for all things together.
         rules = replace(ranking, weight_leftover=0.0)
-        return Aim(name, rules, 1.0, 0.0, nothing, nothing, nothing + ranking.weight_leftover)
+        return Aim(name, rules, 1.0, 0.0, nothing, nothing, nothing, nothing + ranking.weight_leftover)
     grams = stock.free_m * stock.tex / 1000.0
     share = stock.tex / 1000.0 / max(float(grams.sum()), 1e-9)
     return Aim(
@@ -75,5 +76,6 @@ def aim_of(name: str, stock: Stock, ranking: RankingRules) -> Aim:
         float(name == MOST),
         share if name == USE_UP else nothing,
         nothing + float(name == FEW),
+        (1.0 - ranking.finished) * stock.free_m,
         nothing,
     )

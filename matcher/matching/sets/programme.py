@@ -335,12 +335,11 @@ class _Model:
                 self._row(np.append(self.of[takes], short[place]), np.append(values, -1.0), 0.0)
 
     def _finished(self) -> None:
-        """A pool counts as finished when what is left is below a useful length; not one that had no more before."""
+        """A pool counts as finished when no more than so much of it is left."""
         pools, every = self.pools, np.arange(len(self.pools))
-        free, usable = self.stock.free_m[pools], self.asked.usable_m[pools]
-        large = free >= usable
-        done = self._new(-self.aim.finished[pools], large.astype(float), True)
-        rows = self._of_pools(-self.metres, done, free - usable, np.zeros(len(every)))
+        done = self._new(-self.aim.finished[pools], 1.0, True)
+        least = self.stock.free_m[pools] - self.aim.rest_m[pools]
+        rows = self._of_pools(-self.metres, done, least, np.zeros(len(every)))
         self.at_metre.append((rows, every, -np.ones(len(every))))
 
     def told(self, value: float, duals: Floats) -> Relaxed:
