@@ -146,8 +146,8 @@ def _ended_by_ctrl_c() -> Iterator[None]:
 
 def _aim(**asked: bool) -> str:
     """The one aim that is asked for, else the best things. Raises BadInput for two."""
-    from matcher.actions.sets.result import BEST
     from matcher.errors import BadInput
+    from matcher.matching.sets.aims import BEST
     from matcher.reasons.reason import Field, listed, reason
 
     aims = [name.replace("_", "-") for name, wished in asked.items() if wished]

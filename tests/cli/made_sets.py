@@ -8,7 +8,8 @@ from dataclasses import replace
 from matcher.actions.desk import Desk
 from matcher.actions.ranking.suggest import suggest
 from matcher.actions.ranking.suggestion import Suggestion
-from matcher.actions.sets.result import USE_UP, LotUse, PlannedSet, Sets
+from matcher.actions.sets.result import LotUse, PlannedSet, Sets
+from matcher.matching.sets.aims import USE_UP
 
 
 def made_sets(desk: Desk, most: int = 6, top: int = 60) -> Sets:

@@ -11,10 +11,11 @@ import pytest
 from made_sets import made_sets
 
 from matcher.actions.desk import Desk
-from matcher.actions.sets.result import AIMS, LotUse, NotPossible, PlannedSet, Sets
+from matcher.actions.sets.result import LotUse, NotPossible, PlannedSet, Sets
 from matcher.actions.sets.told import how_good, how_it_differs, how_near, so_far
 from matcher.cli.screens.sets import show_sets
 from matcher.cli.words import style_of
+from matcher.matching.sets.aims import AIMS
 from matcher.reasons.reason import reason
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"

@@ -209,6 +209,7 @@ GARMENT = "the pullover that grandmother began in the spring and that was finish
 WITH_NAMES = [
     ["suggest", "--full", "--size", "adult small", "--lot", "NAME"],
     ["suggest", "--explain", "1", "--size", "adult small", "--lot", "NAME"],
+    ["set", "--want", "egg cosy", "--must", "NAME", "--alternatives", "1"],
     ["reserve"],
     ["triage"],
     ["list"],

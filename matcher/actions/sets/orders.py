@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 from matcher.actions.asked import eyes_asked
 from matcher.actions.desk import Desk
 from matcher.actions.names import find
-from matcher.actions.sets.result import FEW, USE_UP
 from matcher.actions.sets.wanted import Wanted
 from matcher.actions.whom.everyone import everyone
 from matcher.actions.whom.parties import Asked, ForOne, Whom, sizes_of_anybody, whom_for
 from matcher.errors import BadInput
 from matcher.matching.ranking.scope import Party
+from matcher.matching.sets.aims import FEW, USE_UP
 from matcher.reasons.reason import Action, Field, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 

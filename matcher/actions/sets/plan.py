@@ -14,13 +14,13 @@ from matcher.actions.reading import grouped
 from matcher.actions.sets.orders import Asking, orders_of
 from matcher.actions.sets.page import write_set
 from matcher.actions.sets.planned import Planned, not_possible
-from matcher.actions.sets.result import AIMS, BEST, Sets
+from matcher.actions.sets.result import Sets
 from matcher.actions.sets.wanted import wanted_of
 from matcher.errors import BadInput
 from matcher.matching.pools import Stock, pools_of, stock_of
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Scope, Wishes, scope_of
-from matcher.matching.sets.aims import aim_of
+from matcher.matching.sets.aims import AIMS, BEST, aim_of
 from matcher.matching.sets.planner import Plan, Planner
 from matcher.matching.sets.wants import Asked, Want
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason

@@ -17,9 +17,6 @@ from matcher.store.recipes import Recipe
 if TYPE_CHECKING:
     import pandas as pd
 
-AIMS = BEST, USE_UP, FEW, MOST = "best", "use-up", "few", "most"
-"""What a set may be chosen by."""
-
 
 @dataclass(frozen=True)
 class LotUse:
@@ -115,9 +112,10 @@ class PlannedSet:
 class Sets:
     """All that `set` found: the best set, others that really differ, and what of her wants can't be.
 
-    aim : what the objective counts, one of `AIMS`: "best" counts the score of each thing and what is left of lots,
-    "use-up" the part of the free yarn's weight that is used, "few" the lots of which nothing useful is left, "most" the
-    things. sure_at_least : what was asked. source : where the bin is kept, "" for a bin in memory.
+    aim : what the objective counts, one of `AIMS` (`matching.sets.aims`): "best" counts the score of each thing and
+    what is left of lots, "use-up" the part of the free yarn's weight that is used, "few" the lots of which nothing
+    useful is left, "most" the things. sure_at_least : what was asked. source : where the bin is kept, "" for a bin in
+    memory.
     """
 
     aim: str

@@ -7,7 +7,8 @@ from collections import Counter
 from collections.abc import Callable
 
 from matcher.actions.ranking.suggestion import Suggestion
-from matcher.actions.sets.result import BEST, FEW, USE_UP, PlannedSet
+from matcher.actions.sets.result import PlannedSet
+from matcher.matching.sets.aims import BEST, FEW, USE_UP
 from matcher.reasons.quantities import Chance, Number, Share
 from matcher.reasons.reason import Words, counted, listed, reason
 
