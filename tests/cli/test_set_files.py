@@ -13,7 +13,8 @@ import pytest
 from made_sets import made_sets
 
 from matcher.actions.desk import Desk
-from matcher.actions.sets.page import NAMES, write_set
+from matcher.actions.sets.page import NAMES, out_asked, write_set
+from matcher.actions.sets.plan import plan_set
 from matcher.actions.sets.result import Sets
 from matcher.actions.whom.parties import Asked, whom_for
 from matcher.cli.words import COMMAND_LINE, style_of
@@ -118,8 +119,14 @@ def test_the_same_bytes_every_time_and_nothing_written_over(made: tuple[Sets, Ca
     assert (tmp_path / "set.svg").read_text() == "mine"
     write_set(made[0], tmp_path, made[1], style_of(), replace=True)
     assert (tmp_path / "set.svg").read_bytes() == before["set.svg"]
+
+
+def test_a_file_in_its_place_is_refused_before_anything_is_looked_for(tmp_path: Path):
+    (tmp_path / "mine.txt").write_text("mine")
     with pytest.raises(BadInput, match="is a file"):
-        write_set(made[0], tmp_path / "set.svg", made[1], style_of(), replace=True)
+        out_asked(tmp_path / "mine.txt")
+    with pytest.raises(BadInput, match="is a file"):
+        plan_set("no such bin", out=tmp_path / "mine.txt")
 
 
 def test_her_words_are_only_words(made: tuple[Sets, Catalogue], tmp_path: Path):

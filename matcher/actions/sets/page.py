@@ -20,6 +20,7 @@ from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.files import write_out
+from matcher.store.places import expanded
 
 if TYPE_CHECKING:
     from matcher.drawing.bars import Bar
@@ -32,19 +33,25 @@ _TITLE = reason("What to knit with all of it")
 _SHOWN_M = 0.05  # of a lot; less comes out as nothing
 
 
+def out_asked(out: Path | str) -> Path:
+    """The folder that a set goes into, looked at before any work is done. Raises BadInput for a file."""
+    folder = expanded(out)
+    if folder.exists() and not folder.is_dir():
+        what = reason("{place} is a file", place=str(folder))
+        raise BadInput(what, Field("out"), reason("name another folder for the pictures"))
+    return folder
+
+
 def write_set(found: Sets, folder: Path, catalogue: Catalogue, style: Style, replace: bool) -> tuple[Path, ...]:
     """Write the best set into a folder, all or nothing; over files of other content only with `replace`.
 
-    catalogue: with the bodies of those whom it is for among its sizes. Raises BadInput when the folder cannot be
-    written to.
+    catalogue: with the bodies of those whom it is for among its sizes. folder: as `out_asked`. Raises BadInput when it
+    cannot be written to.
     """
     from matcher.drawing.page import page_html
     from matcher.drawing.scene import png, svg
     from matcher.drawing.set_picture import set_scene
 
-    if folder.exists() and not folder.is_dir():
-        what = reason("{place} is a file", place=str(folder))
-        raise BadInput(what, Field("out"), reason("name another folder for the pictures"))
     best = found.best
     cards, bars = [_card(one, catalogue) for one in best], [bar_of(one) for one in best.lots]
     picture = set_scene(cards, bars, _TITLE, sure_words(best), style)

@@ -12,7 +12,7 @@ from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.actions.reading import grouped
 from matcher.actions.sets.orders import Asking, orders_of
-from matcher.actions.sets.page import write_set
+from matcher.actions.sets.page import out_asked, write_set
 from matcher.actions.sets.planned import Planned, not_possible
 from matcher.actions.sets.result import Sets
 from matcher.actions.sets.wanted import wanted_of
@@ -73,6 +73,7 @@ def plan_set(
     desk = desk_of(bin, catalog, mending)
     check_sure(sure)
     _check(aim, time_limit, alternatives)
+    folder = out_asked(out) if out is not None else None
     told: list[Words] = []
     catalogue = desk.seen_by(eyes)
     kept, musts = (_lots(names, desk) for names in (keep, must))
@@ -114,9 +115,9 @@ def plan_set(
             *_notes(plan, alternatives, len(others)),
         ),
     )
-    if out is None:
+    if folder is None:
         return found
-    return replace(found, files=write_set(found, Path(out), orders.catalogue, style, replace_files))
+    return replace(found, files=write_set(found, folder, orders.catalogue, style, replace_files))
 
 
 def _check(aim: str, time_limit: float, alternatives: int) -> None:
