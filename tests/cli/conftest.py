@@ -7,16 +7,23 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from searched_once import searched_once
 from typer.testing import CliRunner, Result
 
 ROOT = Path(__file__).resolve().parents[2]
 RUN = [sys.executable, "-c", "from matcher.cli.main import main; main()"]
 ESCAPE = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
+
+
+@pytest.fixture(autouse=True, scope="session")
+def no_question_is_searched_twice() -> Iterator[None]:
+    with searched_once():
+        yield
 
 
 @pytest.fixture(autouse=True)

@@ -125,10 +125,12 @@ def flat(text: str) -> str:
     return re.sub(r"\s", "", text)
 
 
+# Few things to knit: what is looked for has nothing to do with names.
+HATS = ("--single", "--kind", "hat", "--size", "adult medium")
 # What names a lot, a garment or a piece on the screen. NAME stands for it; what is expected is shown on stdout.
 SCREENS = [
-    ("suggest", "--full", "--single", "--lot", "NAME"),
-    ("suggest", "--explain", "1", "--single", "--lot", "NAME"),
+    ("suggest", "--full", *HATS, "--lot", "NAME"),
+    ("suggest", "--explain", "1", *HATS, "--lot", "NAME"),
     ("contrast", "NAME", "navy", "cream", "--bin", "BIN"),
     ("motif", "crosses", "--lots", "main=NAME", "--lots", "cream"),
     ("weigh", "NAME", "60g"),
@@ -188,7 +190,7 @@ def same_everywhere(begun: Path, folder: Path, name: str) -> None:
         assert "\x1b" not in shown.output
     parsed = json.loads(run(place, "triage", "--json").stdout)
     assert name in json.dumps(parsed, ensure_ascii=False).replace('\\"', '"').replace("\\\\", "\\")
-    for table in (("triage", "--csv"), ("palette", "--csv"), ("suggest", "--csv", "--single")):
+    for table in (("triage", "--csv"), ("palette", "--csv"), ("suggest", "--csv", *HATS)):
         rows = list(csv.reader(io.StringIO(run(place, *table).stdout)))
         cells = {cell for row in rows for cell in row}
         assert all(cell == hide_formula(cell.removeprefix("'")) or not cell.startswith(("=", "@")) for cell in cells)

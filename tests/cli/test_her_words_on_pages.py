@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-from test_her_words import CELLS, HARD, PAGE, PICTURE, Words, flat, names, run
+from test_her_words import CELLS, HARD, HATS, PAGE, PICTURE, Words, flat, names, run
 
 from matcher.actions.keeping.begin import begin
 from matcher.actions.keeping.cells import add, garment
@@ -54,7 +54,7 @@ def same_on_pages(folder: Path, name: str) -> None:
     for picture in (one for one in out.iterdir() if one.suffix == ".svg"):
         drawn(picture)
     sheet = folder / "sheet"
-    looked = run(place, "suggest", str(place), "--size", "adult medium", "--pictures", str(sheet))
+    looked = run(place, "suggest", str(place), *HATS, "--pictures", str(sheet))
     assert looked.exit_code == 0, looked.output
     drawn(sheet / "suggestions.svg")
     for paper in ("a4", "letter"):

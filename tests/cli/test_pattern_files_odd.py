@@ -26,7 +26,7 @@ def test_a_file_is_begun_or_refused(tmp_path: Path, run: Callable[..., Result]) 
     assert run("intake", "demo", "--bin", store).exit_code == 0
     finished: list[bool] = []  # of each that was begun, whether its pattern was shown to the end
 
-    @settings(max_examples=60, deadline=None)
+    @settings(max_examples=40, deadline=None)
     @given(
         accessory=some.sampled_from(sorted(CATALOGUE.accessories)),
         size=some.sampled_from([*CATALOGUE.sizes.names, "somebody (measured)"]),

@@ -12,9 +12,9 @@ import pytest
 from json_shapes import COMMANDS, runs_of
 from readme_blocks import ENVIRONMENT, prepare
 from rich.cells import cell_len
+from searched_once import searched_once
 from typer.testing import CliRunner, Result
 
-from matcher.actions.ranking import suggest
 from matcher.cli.commands import app
 from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE
 
@@ -92,20 +92,9 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module", autouse=True)
 def one_search_for_all_units() -> Iterator[None]:
-    """What the demo could become is worked out once and shown in all units: the search knows nothing of them."""
-    real, found = suggest.suggest, dict[str, object]()
-
-    def once(bin: object = None, **asked: object) -> object:
-        if Path(str(bin)).name != "demo":
-            return real(bin, **asked)
-        key = repr({name: one for name, one in asked.items() if not callable(one) and name != "style"})
-        if key not in found:
-            found[key] = real(bin, **asked)
-        return found[key]
-
-    suggest.suggest = once
-    yield
-    suggest.suggest = real
+    """The search knows nothing of units."""
+    with searched_once():
+        yield
 
 
 @pytest.fixture
