@@ -39,6 +39,14 @@ def plan(
     people: Annotated[
         bool, typer.Option("--people", help="Something for each person of your bin, in their size and to their taste.")
     ] = False,
+    match: Annotated[
+        str | None,
+        typer.Option(
+            "--match",
+            metavar="GARMENT",
+            help="A hat, a cowl and mitts in the motif of this garment, from what it left of its colours.",
+        ),
+    ] = None,
     use_up: Annotated[bool, typer.Option("--use-up", help="Use as much of the free yarn as can be.")] = False,
     few: Annotated[bool, typer.Option("--few", help="Use up as many lots as can be: few part-used ones stay.")] = False,
     most: Annotated[bool, typer.Option("--most", help="Make as many things as can be.")] = False,
@@ -84,6 +92,7 @@ def plan(
     Examples:
         matcher set demo --people
         matcher set demo --want "2 hats for adults, 1 cowl" --alternatives 1
+        matcher set demo --match "grey yoke pullover"
         matcher set demo --use-up --time-limit 5
     """
     from matcher.actions.place import reads_demo
@@ -101,6 +110,7 @@ def plan(
             bin,
             want=want or (),
             people=people,
+            match=match,
             aim=aim,
             each_different=each_different,
             keep=keep or (),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
 
@@ -14,6 +14,8 @@ from matcher.knitting.accessory import Accessory, contrast_pairs
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.calibration import Calibration, calibrated
 from matcher.knitting.fabric import FabricConstants, Gauge, gauges_of_class
+from matcher.knitting.fit.cast_ons import CastOn
+from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.needs import RoleNeed, needs_of
 from matcher.materials.yarn import WeightClass
@@ -33,10 +35,24 @@ class Knowledge:
 
 
 @dataclass(frozen=True)
+class InMotif:
+    """An accessory in another motif than its own, as it was fitted to a body."""
+
+    motif: Motif
+    fitted: Fitted
+
+    @property
+    def cast_on(self) -> CastOn:
+        """Which of the fits it is."""
+        return CastOn(self.fitted.stitches, self.fitted.repeats, self.fitted.plain_columns)
+
+
+@dataclass(frozen=True)
 class Variant:
     """One accessory in one size at one gauge. Arrays are over the roles that lots must fill, in order.
 
-    party: whom it is for, as a scope names them; "" for anybody.
+    party: whom it is for, as a scope names them; "" for anybody. put_in: the motif that was put in and the fit that it
+    has; None for an accessory as it is listed.
     """
 
     accessory: Accessory
@@ -45,6 +61,12 @@ class Variant:
     needs: tuple[RoleNeed, ...]
     edges: tuple[tuple[int, int], ...]  # roles that touch, as places among the roles to fill
     party: str = ""
+    put_in: InMotif | None = field(default=None, hash=False)
+
+    @property
+    def mark(self) -> tuple[object, ...]:
+        """What of it makes another thing of the same threads."""
+        return self.size, self.gauge, self.put_in and self.put_in.cast_on
 
     @cached_property
     def filled(self) -> tuple[RoleNeed, ...]:

@@ -43,6 +43,7 @@ def asked(monkeypatch: pytest.MonkeyPatch, made: Sets) -> dict[str, Any]:
 def test_everything_that_is_asked_is_handed_on(run: Callable[..., Result], asked: dict[str, Any], fits_80):
     shown = run(
         *("set", "demo", "--want", "2 hats for adults", "--want", "1 cowl", "--people", "--use-up", "--each-different"),
+        *("--match", "navy yoke pullover"),
         *("--keep", "navy", "--keep", "fog", "--must", "red", "--sure", "0.9"),
         *("--time-limit", "3", "--alternatives", "2", "--for", "my father", "--eyes", "red", "--mending", "little"),
         *("--units", "imperial", "--out", "drawn", "--replace"),
@@ -56,6 +57,7 @@ def test_everything_that_is_asked_is_handed_on(run: Callable[..., Result], asked
         "bin": Path("demo"),
         "want": ["2 hats for adults", "1 cowl"],
         "people": True,
+        "match": "navy yoke pullover",
         "aim": "use-up",
         "each_different": True,
         "keep": ["navy", "fog"],

@@ -10,7 +10,7 @@ from matcher.actions.partner.settle import Settled
 from matcher.actions.partner.sharing import Shared
 from matcher.actions.roles import Contrast, cautions_of, guesses, yarn_warnings
 from matcher.actions.whom.skins import no_promise, skin_warnings
-from matcher.knitting.fabric import FabricConstants, tex_range
+from matcher.knitting.fabric import FabricConstants, Gauge, tex_range
 from matcher.knitting.fit.fitted import Fitted
 from matcher.matching.contrast import judge, vanishing_words
 from matcher.matching.pools import Pool
@@ -41,7 +41,7 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
     together = worst_together([[(pool.yarn, 1)] for pool in given], settled.accessory.next_to_skin, catalogue.together)
     warnings = (
         *(one.reason for one in together if one.verdict != "fits"),
-        *_thickness(settled, fitting, shared),
+        *thickness_warnings(shared.given, fitting.asked.gauge, settled.catalogue.fabric),
         *_on_skin(settled, given),
         *yarn_warnings(given),
         *_knitting(fitting.chosen, catalogue.fabric),
@@ -73,10 +73,11 @@ def _contrasts(settled: Settled, fitting: Fitting, shared: Shared) -> tuple[tupl
     return tuple(sorted(found, key=lambda one: -one[1]))
 
 
-def _thickness(settled: Settled, fitting: Fitting, shared: Shared) -> list[Words]:
-    low, high = tex_range(fitting.asked.gauge, settled.catalogue.fabric)
+def thickness_warnings(given: Iterable[Pool], gauge: Gauge, fabric: FabricConstants) -> list[Words]:
+    """Yarns that are not usual at the gauge."""
+    low, high = tex_range(gauge, fabric)
     words: list[Words] = []
-    for pool in shared.given:
+    for pool in given:
         tex = pool.yarn.tex.mean
         if not low <= tex <= high:
             thin = "{lot} is too thin for this gauge ({tex}; {low} to {high} suit): swatch first"

@@ -140,6 +140,7 @@ def _told(told: dict[str, Any]) -> LastList:
 def recipe_of_suggestion(one: Suggestion, desk: Desk, sizes: Sizes) -> Recipe:
     """What a suggestion is made from. sizes : with the bodies of those that it is for."""
     variant = one.found.variant
+    put_in = variant.put_in
     return Recipe(
         variant.accessory.key,
         variant.size,
@@ -147,7 +148,8 @@ def recipe_of_suggestion(one: Suggestion, desk: Desk, sizes: Sizes) -> Recipe:
         {role.role: role.held for role in one.roles if not role.brought},
         one.people,
         body_in(variant.size, desk.catalogue.sizes, sizes),
-        own_motifs(variant.accessory, desk.catalogue.motifs),
+        own_motifs(variant.accessory, desk.catalogue.motifs) if put_in is None else (put_in.motif,),
+        None if put_in is None else put_in.cast_on,
     )
 
 

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from matcher.actions.ranking.suggestion import Suggestion, Suggestions
 from matcher.errors import BadInput
 from matcher.knitting.fit.as_listed import as_listed
+from matcher.knitting.fit.fitted import Fitted
+from matcher.matching.variants import Variant
 from matcher.materials.colours.colour import Colour
 from matcher.reasons.quantities import Chance
 from matcher.reasons.reason import Field, Term, Words, listed, reason
@@ -61,17 +63,16 @@ def card_of(one: Suggestion, lines: tuple[Words, ...], catalogue: Catalogue) -> 
     variant = one.found.variant
     picture = None
     try:
-        fitted = as_listed(
-            variant.accessory,
-            variant.size,
-            variant.gauge,
-            catalogue.sizes,
-            catalogue.motifs,
-            catalogue.fabric,
-            catalogue.fitting,
-        )
+        fitted = _fitted(variant, catalogue)
         colours = {role.role: role.colour or _NO_YARN for role in one.roles}
         picture = small_scene(fitted, colours, catalogue.fabric, accessory=variant.accessory)
     except BadInput as fault:
         lines = (*lines, reason("no picture: {what}", what=fault.what))
     return Card(one.rank, Term(one.accessory), lines, picture)
+
+
+def _fitted(variant: Variant, catalogue: Catalogue) -> Fitted:
+    if variant.put_in is not None:
+        return variant.put_in.fitted
+    motifs, fabric, rules = catalogue.motifs, catalogue.fabric, catalogue.fitting
+    return as_listed(variant.accessory, variant.size, variant.gauge, catalogue.sizes, motifs, fabric, rules)

@@ -52,8 +52,10 @@ class Asking:
     aim: str
 
 
-def orders_of(desk: Desk, catalogue: Catalogue, asking: Asking) -> Orders:
-    """Raises NotFound for a person whom nobody knows, BadInput where there is nobody for whom something is asked."""
+def orders_of(desk: Desk, catalogue: Catalogue, asking: Asking, given: Sequence[Order] = ()) -> Orders:
+    """given : further wants, the last of all.
+
+    Raises NotFound for a person whom nobody knows, BadInput where there is nobody for whom something is asked."""
     seen = None if asking.eyes is None else eyes_asked(asking.eyes)
     every = _things(desk, small=asking.aim in (USE_UP, FEW))
     orders: list[Order] = []
@@ -95,12 +97,13 @@ def orders_of(desk: Desk, catalogue: Catalogue, asking: Asking) -> Orders:
             orders.append(
                 Order(reason("something for {people}", people=text), len(alike), _with(alike[0].party, every), alike)
             )
-    if not orders or asking.aim in (USE_UP, FEW):
+    if not (orders or given) or asking.aim in (USE_UP, FEW):
         who = who_are(names, kinds=False)
         bodies = who.catalogue
         orders += [Order("", None, _with(party, every), who.people) for party in who.parties]
     named = tuple(
-        replace(one, party=replace(one.party, name=f"{place}: {one.party.name}")) for place, one in enumerate(orders)
+        replace(one, party=replace(one.party, name=f"{place}: {one.party.name}"))
+        for place, one in enumerate((*orders, *given))
     )
     return Orders(named, bodies, tuple(dict.fromkeys(notes)))
 

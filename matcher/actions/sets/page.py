@@ -12,7 +12,7 @@ from matcher.actions.ranking.pictures import card_of
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
 from matcher.actions.sets.result import LotUse, PlannedSet, Sets
-from matcher.actions.sets.told import how_good, sure_words
+from matcher.actions.sets.told import how_good, in_motif, sure_words
 from matcher.errors import BadInput
 from matcher.materials.lots import Lot
 from matcher.reasons.quantities import Amount, Chance, GaugeFigures, Length, Mass
@@ -105,10 +105,11 @@ def page_of(planned: PlannedSet, aim: str, cards: Iterable[Card], bars: Iterable
 def _thing(one: Suggestion, card: Card, style: Style) -> PageThing:
     from matcher.drawing.page import PageThing
 
-    gauge = one.found.variant.gauge
+    gauge, put_in = one.found.variant.gauge, one.found.variant.put_in
     facts: list[tuple[Words, Words]] = [
         (Term("size"), one.sized),
         (Term("gauge"), reason("{gauge}", gauge=GaugeFigures(gauge.stitches_10cm, gauge.rows_10cm))),
+        *([(Term("motif"), listed(in_motif(put_in), between="; "))] if put_in else []),
         *((Term(role.role), _takes(role)) for role in one.roles),
         (Term("sure"), reason("{sure}, by itself", sure=Chance(one.sure))),
         (Term("wash"), one.care),

@@ -7,10 +7,12 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from matcher.actions.asked import check_sure
+from matcher.actions.asked import check_sure, eyes_asked
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.actions.reading import grouped
+from matcher.actions.sets.matched import Matching, matching_of
+from matcher.actions.sets.matched_columns import Matched
 from matcher.actions.sets.orders import Asking, orders_of
 from matcher.actions.sets.page import out_asked, write_set
 from matcher.actions.sets.planned import Planned, not_possible
@@ -25,6 +27,7 @@ from matcher.matching.sets.planner import Plan, Planner
 from matcher.matching.sets.wants import Asked, Want
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
+from matcher.store.catalogue.catalogue import Catalogue
 
 Progress = Callable[[float, float], None]
 _MOST_OTHERS, _LONGEST_S = 20, 24 * 3600.0
@@ -35,6 +38,7 @@ def plan_set(
     *,
     want: str | Sequence[str] = (),
     people: bool = False,
+    match: str | None = None,
     aim: str = BEST,
     each_different: bool = False,
     keep: str | Sequence[str] = (),
@@ -58,6 +62,8 @@ def plan_set(
     bin : a folder, a spreadsheet, a `Bin`, or None for the demo.
     want : what it must hold, "2 hats for adults, mitts for my father". people : something for each person of the bin,
         or of `whom`. Where neither is asked, anything for `whom`, else for all her people, else for adults.
+    match : a hat, a cowl and mitts in the motif and the colours of this garment, from what it left; for `whom`, else
+        for its wearer.
     aim : one of `AIMS`, what is counted. each_different : no accessory twice.
     keep : lots that stay as they are. must : lots of each of which the set must take something.
     sure : the least chance, 0.5 to 0.999, that the yarn for all of it suffices.
@@ -82,8 +88,12 @@ def plan_set(
             what = reason("{lot} can't be kept and used", lot=name)
             raise BadInput(what, Field("must"), reason("leave it out of one of the two"))
     wanted = wanted_of(_several(want), desk.bin, catalogue, told)
-    orders = orders_of(desk, catalogue, Asking(wanted, people, _several(whom), eyes, aim))
     stock = _stock(desk, kept)
+    asking = Asking(wanted, people, _several(whom), eyes, aim)
+    matching = None if match is None else _matching(match, asking, desk, catalogue, stock)
+    orders = orders_of(desk, catalogue, asking, () if matching is None else matching.orders)
+    if matching is not None:
+        catalogue, orders = matching.known_to(catalogue), matching.told_in(orders)
     parties = [one.party for one in orders.orders]
     scope = scope_of(desk.every_variant, Wishes(sure=sure), parties)
     searcher = searcher_of(stock, scope, catalogue)
@@ -96,16 +106,19 @@ def plan_set(
         searcher.chance or 0.0,
     )
     wants = [_want(party.name, scope) for party in parties]
-    planner = Planner(searcher, wants, asked, aim_of(aim, stock, catalogue.ranking), time_limit, progress)
+    counts = aim_of(aim, stock, catalogue.ranking)
+    matched = None if matching is None else Matched(matching, searcher, wants, catalogue.recolour, asked.sure)
+    given = None if matched is None else matched.columns(counts)
+    planner = Planner(searcher, wants, asked, counts, time_limit, progress, given)
     plan = planner.plan()
     others = planner.others(plan, alternatives)
-    planned = Planned(desk, orders, scope, stock)
+    planned = Planned(desk, orders, scope, stock, matched is not None)
     found = Sets(
         aim,
         asked.sure,
         planned.of(plan),
         tuple(planned.of(one) for one in others),
-        tuple(not_possible(plan, orders.orders, searcher, scope, pools)),
+        tuple(not_possible(plan, orders.orders, searcher, scope, pools, matched)),
         desk.bin.source,
         (
             *told,
@@ -118,6 +131,16 @@ def plan_set(
     if folder is None:
         return found
     return replace(found, files=write_set(found, folder, orders.catalogue, style, replace_files))
+
+
+def _matching(garment: str, asking: Asking, desk: Desk, catalogue: Catalogue, stock: Stock) -> Matching:
+    """What would match a garment: for the one whom she names, where these aren't all those who get something."""
+    whom = () if asking.people else asking.whom
+    if len(whom) > 1:
+        what = reason("what matches {garment} is for one person", garment=garment)
+        raise BadInput(what, Field("for"), reason("name one of them"))
+    seen = None if asking.eyes is None else eyes_asked(asking.eyes)
+    return matching_of(desk, catalogue, stock, garment, next(iter(whom), None), seen)
 
 
 def _check(aim: str, time_limit: float, alternatives: int) -> None:

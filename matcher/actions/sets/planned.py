@@ -7,11 +7,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from matcher.actions.desk import Desk
+from matcher.actions.partner.judging import thickness_warnings
 from matcher.actions.ranking.last_list import recipe_of_suggestion
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.ranking.teller import Teller
+from matcher.actions.sets.matched_columns import Matched
 from matcher.actions.sets.orders import Order, Orders
 from matcher.actions.sets.result import NotPossible, PlannedSet
+from matcher.actions.sets.told import in_motif
 from matcher.actions.sets.uses import uses_of
 from matcher.actions.whom.parties import Whom
 from matcher.matching.pools import Stock
@@ -28,12 +31,13 @@ from matcher.reasons.reason import Action, Term, Words, reason
 
 @dataclass(frozen=True)
 class Planned:
-    """Turns plans into sets."""
+    """Turns plans into sets. of_fits : of things that were tried, not searched for."""
 
     desk: Desk
     orders: Orders
     scope: Scope
     stock: Stock
+    of_fits: bool = False
 
     def of(self, plan: Plan) -> PlannedSet:
         """A set with all that is said about it: its things in the order of the wants, the best of each first."""
@@ -46,7 +50,9 @@ class Planned:
             places[column.want] += 1
         lots = uses_of([one.found for one in columns], self.stock, self.desk.shelf.free)
         recipes = tuple(recipe_of_suggestion(one, self.desk, self.orders.catalogue.sizes) for one in things)
-        return PlannedSet(tuple(things), lots, plan.sure, plan.objective, plan.bound, plan.proved, recipes)
+        return PlannedSet(
+            tuple(things), lots, plan.sure, plan.objective, plan.bound, plan.proved, recipes, self.of_fits
+        )
 
     def _score(self, found: Found) -> float:
         return total(found.parts, self.orders.catalogue.ranking)
@@ -56,17 +62,32 @@ class Planned:
         people = order.people if order.number is None else order.people[place : place + 1]
         who = Whom(self.orders.catalogue, (), people)
         found = replace(column.found, score=self._score(column.found))
-        told = Teller(who, self.desk.shelf.groups, self.scope).suggestion(number, found, self.stock)
+        told = self._in_motif(Teller(who, self.desk.shelf.groups, self.scope).suggestion(number, found, self.stock))
         names = tuple(one.one.name for one in people)
         return told if order.number is None or not people else replace(told, people=names)
 
+    def _in_motif(self, one: Suggestion) -> Suggestion:
+        """With what is said of a motif that was put in: how it comes out, and yarns that are not usual at its gauge."""
+        variant = one.found.variant
+        if variant.put_in is None:
+            return one
+        pools = [self.stock.pools[pool] for thread in one.found.threads for pool, _ in thread]
+        thick = thickness_warnings(pools, variant.gauge, self.orders.catalogue.fabric)
+        reasons = (*in_motif(variant.put_in), *one.reasons)
+        return replace(one, reasons=reasons, warnings=tuple(dict.fromkeys((*one.warnings, *thick))))
+
 
 def not_possible(
-    plan: Plan, orders: Sequence[Order], searcher: Searcher, scope: Scope, musts: Sequence[tuple[str, frozenset[int]]]
+    plan: Plan,
+    orders: Sequence[Order],
+    searcher: Searcher,
+    scope: Scope,
+    musts: Sequence[tuple[str, frozenset[int]]],
+    matched: Matched | None,
 ) -> Iterator[NotPossible]:
     """What of her wants is not in the set, and why, with the nearest that can be.
 
-    musts : names of lots that must be used, and their pools.
+    musts : names of lots that must be used, and their pools. matched : what was tried to match a sweater.
     """
     has = Counter(column.want for column in plan.columns)
     for place, order in enumerate(orders):
@@ -74,7 +95,10 @@ def not_possible(
         if missing <= 0:
             continue
         want = order.text if missing == order.number else reason("{n} of: {text}", n=missing, text=order.text)
-        yield NotPossible(want, _why(order, has[place], searcher, scope))
+        if matched is not None and matched.holds(place):
+            yield NotPossible(want, matched.why_not(place, plan.columns))
+        else:
+            yield NotPossible(want, _why(order, has[place], searcher, scope))
     used = frozenset().union(*(column.found.pools for column in plan.columns))
     for name, pools in musts:
         if not pools & used:

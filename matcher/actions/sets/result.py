@@ -52,7 +52,8 @@ class PlannedSet:
     lots : every lot that gives something, in the order of their names. sure : the chance that the yarn for all of them
     suffices, her tension shared. objective, bound : see `Sets.aim`; bound : no set can do better, infinite where that
     is not known. proved : it is the best there is. recipes : what each thing is made from, so that it can be begun as
-    planned; none for a set that isn't to be begun.
+    planned; none for a set that isn't to be begun. of_fits : some things match a sweater; bound and proved hold for the
+    fits and the ways to share its colours out that were tried.
     """
 
     things: tuple[Suggestion, ...]
@@ -62,6 +63,7 @@ class PlannedSet:
     bound: float
     proved: bool
     recipes: tuple[Recipe, ...] = ()
+    of_fits: bool = False
 
     def __iter__(self) -> Iterator[Suggestion]:
         return iter(self.things)

@@ -6,9 +6,11 @@ import math
 from collections import Counter
 from collections.abc import Callable
 
+from matcher.actions.partner.words import fit_words, placed_words
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.sets.result import PlannedSet
 from matcher.matching.sets.aims import BEST, FEW, USE_UP
+from matcher.matching.variants import InMotif
 from matcher.reasons.quantities import Chance, Number, Share
 from matcher.reasons.reason import Words, counted, listed, reason
 
@@ -32,7 +34,7 @@ def how_good(planned: PlannedSet, aim: str) -> Words:
         if math.isinf(planned.bound):
             return unknown
         if planned.proved:
-            return reason("the best there is")
+            return _the_best(planned)
         return reason("as things are ranked, no set can be better by more than {part}", part=_more(planned))
     reached = _whole(aim, planned.objective, math.floor)
     does = _does(aim, reached)
@@ -40,10 +42,19 @@ def how_good(planned: PlannedSet, aim: str) -> Words:
         return reason("{reached}; {most}", reached=does, most=unknown)
     most = _whole(aim, planned.bound, math.ceil if aim == USE_UP else math.floor)
     if planned.proved:
-        return reason("{reached}: the best there is", reached=does)
+        return reason("{reached}: {best}", reached=does, best=_the_best(planned))
     if most <= reached:
         return reason("{reached}, and no set does more", reached=does)
     return reason("{reached}; {most}", reached=does, most=_cannot(aim, most))
+
+
+def _the_best(planned: PlannedSet) -> Words:
+    return reason("the best of the fits that were tried") if planned.of_fits else reason("the best there is")
+
+
+def in_motif(put_in: InMotif) -> tuple[Words, ...]:
+    """How a motif that was put in comes out: repeats and girth, and what of it is knitted."""
+    return *fit_words(put_in.fitted), placed_words(put_in.fitted, put_in.motif)
 
 
 def how_near(other: PlannedSet, best: PlannedSet, aim: str) -> Words:

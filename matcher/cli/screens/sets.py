@@ -10,7 +10,7 @@ from rich.text import Text
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
 from matcher.actions.sets.result import LotUse, PlannedSet, Sets
-from matcher.actions.sets.told import how_good, how_it_differs, how_near, so_far, sure_words
+from matcher.actions.sets.told import how_good, how_it_differs, how_near, in_motif, so_far, sure_words
 from matcher.cli.lines import wrapped
 from matcher.cli.screens.screen import GUESSED, LateProgress, chip, console, marked, say
 from matcher.cli.screens.suggestions import how_sure
@@ -68,6 +68,9 @@ def _thing(one: Suggestion, style: Style, screen: Console) -> None:
         patches.append_text(chip(role.colour, screen, 1))
     if patches.plain.strip():
         patches.append(" ")
+    put_in = one.found.variant.put_in
+    if put_in is not None:
+        say(screen, style.sentence(in_motif(put_in)[0]), 3)
     yarns = " + ".join(style.say(_takes(role)) for role in one.roles)
     screen.print(patches.append(f"{yarns}; {how_sure(one.sure)} by itself"))
 

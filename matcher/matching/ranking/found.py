@@ -35,7 +35,7 @@ class Found:
     @property
     def mark(self) -> tuple[object, ...]:
         """What is knitted, for whomever."""
-        return self.variant.size, self.variant.gauge, self.threads
+        return *self.variant.mark, self.threads
 
     @cached_property
     def pools(self) -> frozenset[int]:

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.prices import Prices
 
 Floats = npt.NDArray[np.float64]
 
@@ -49,6 +50,12 @@ class Column:
     def takes(self) -> Takes:
         """What it takes."""
         return takes_of(self.found)
+
+    def less(self, prices: Prices) -> float:
+        """What it is worth, less what its yarn costs."""
+        takes = self.takes
+        cost = prices.of_metres(takes.pool, takes.metres, takes.shared_sd, takes.own_sd).sum()
+        return self.value - float(cost) - float(prices.each[np.unique(takes.pool)].sum())
 
 
 def takes_of(found: Found) -> Takes:

@@ -31,7 +31,7 @@ from matcher.matching.sets.greedy import exchanged, filled, made_sure
 from matcher.matching.sets.programme import Programme, Relaxed, Solved
 from matcher.matching.sets.risk import borne_by, risk_of
 from matcher.matching.sets.selection import MISSING, Rules, Selection
-from matcher.matching.sets.source import Source
+from matcher.matching.sets.source import Given, Source
 from matcher.matching.sets.tree import Tree
 from matcher.matching.sets.wants import Asked, Want
 
@@ -75,9 +75,10 @@ class Planner:
         aim: Aim,
         seconds: float,
         progress: Progress | None = None,
+        given: Given | None = None,
     ) -> None:
         self._end = time.monotonic() + seconds
-        self.source = Source(searcher, wants, aim)
+        self.source = Source(searcher, wants, aim, given)
         self.rules = Rules(searcher.stock, asked, aim)
         variants = [one for want in wants for several in want.variants.values() for one in several]
         shared = min((float(one.shared_sd.min()) for one in variants), default=1.0)

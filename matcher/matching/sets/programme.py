@@ -43,9 +43,7 @@ class Relaxed:
 
     def priced(self, column: Column) -> float:
         """What a column is worth, less what its yarn costs."""
-        takes, prices = column.takes, self.prices
-        cost = prices.of_metres(takes.pool, takes.metres, takes.shared_sd, takes.own_sd).sum()
-        return column.value - float(cost) - float(prices.each[np.unique(takes.pool)].sum())
+        return column.less(self.prices)
 
 
 @dataclass(frozen=True)

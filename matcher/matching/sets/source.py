@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from heapq import heappush, heapreplace
 
@@ -20,6 +20,9 @@ from matcher.matching.sets.wants import Want
 from matcher.matching.variants import Variant
 
 Floats = npt.NDArray[np.float64]
+
+
+Given = Mapping[int, Sequence[Column]]
 
 
 class _Sink:
@@ -69,16 +72,18 @@ class _Sink:
 class Source:
     """All that could be a column, with a block made once for each accessory, gauge and party of each want.
 
-    searcher : of the bin; its weights are those of the aim here.
+    searcher : of the bin; its weights are those of the aim here. given : by the place of a want, columns
+    that take the place of a search.
     """
 
-    def __init__(self, searcher: Searcher, wants: Sequence[Want], aim: Aim) -> None:
+    def __init__(self, searcher: Searcher, wants: Sequence[Want], aim: Aim, given: Given | None = None) -> None:
         weights = {
             f"weight_{part}": aim.taste * float(getattr(aim.rules, f"weight_{part}"))
             for part in ("sure", "contrast", "together", "use", "leftover", "kindred")
         }
         self.searcher = replace(searcher, ranking=replace(searcher.ranking, **weights))
         self.stock, self.wants, self.aim = searcher.stock, tuple(wants), aim
+        self._given = given or {}
         self._blocks: dict[tuple[int, str], list[Block]] = {}
         self.cut_short = False
 
@@ -103,6 +108,10 @@ class Source:
     ) -> tuple[list[Column], bool]:
         """The best `most` columns of one accessory that are worth more than their yarn by more than `least`; and
         whether there may be more. marls : with strands of different lots held together too."""
+        if want in self._given:
+            worth = [(one.less(prices), one) for one in self._given[want] if one.key == key]
+            above = sorted((one for one in worth if one[0] > least), key=lambda one: -one[0])
+            return [one for _, one in above[:most]], len(above) > most
         sink = _Sink(least - self.aim.thing, most)
         prices = replace(prices, metre=prices.metre - self.aim.metre)
         blocks = [block.priced(prices) for block in self.blocks(want, key)]
