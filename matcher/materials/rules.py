@@ -210,7 +210,8 @@ class PurchaseRules:
     """What could be bought (catalog/standards/purchase.csv): balls [g], colours [CIELAB], and how far is searched.
 
     most_g: the most that is bought at once. range_step_l, range_step_ab, range_steps: how a range of colours grows.
-    range_checks: colours that are tried at random in a range that was found.
+    range_checks: colours that are tried at random in a range that was found. held_lots: up to so many yarns in the bin
+    new yarn is held together with others.
     """
 
     ball_small_g: float
@@ -229,6 +230,7 @@ class PurchaseRules:
     thicknesses: float
     shown: float
     examples: float
+    held_lots: float
 
     @property
     def balls_g(self) -> tuple[float, float, float]:

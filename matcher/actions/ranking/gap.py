@@ -133,6 +133,7 @@ def gap(
         never=tuple(names[key] for key in found.never),
         more=tuple(names[key] for key in found.more),
         tried=found.tried,
+        held_together=found.held_together,
         notes=(*told, *grouped(desk.bin.notes), *desk.shelf.notes, *laid.who.notes),
     )
     if out is None:

@@ -125,7 +125,9 @@ class Gaps:
     """All that `gap` found.
 
     possible: the wanted thing, where it can be made as it is. never: names of what no purchase that was tried opens;
-    more: of what others open than are shown. tried: how many classes, kinds of fibre, colours and amounts.
+    more: of what others open than are shown. tried: how many classes, kinds of fibre, colours and amounts, and beside
+    how many of her yarns;
+    held_together: whether new yarn was tried held together with other lots.
     """
 
     sure_at_least: float
@@ -135,7 +137,8 @@ class Gaps:
     possible: tuple[Suggestion, ...]
     never: tuple[str, ...]
     more: tuple[str, ...]
-    tried: tuple[int, int, int, int]
+    tried: tuple[int, int, int, int, int]
+    held_together: bool
     notes: tuple[Words, ...] = ()
     files: tuple[Path, ...] = ()
 
@@ -148,10 +151,15 @@ class Gaps:
     @property
     def how_complete(self) -> Words:
         """What was tried, and what that leaves open."""
-        classes, kinds, colours, amounts = self.tried
+        classes, kinds, colours, amounts, lots = self.tried
+        sure = "a yarn between these may make more possible"
+        if not self.held_together:
+            sure = "none of it was held together with your lots; other yarns and ways may make more possible"
         return reason(
-            "tried were {classes} classes, {kinds} kinds of fibre, {colours} colours and {amounts} up to {most}; "
-            "a yarn between these may make more possible",
+            "tried were {classes} classes, {kinds} kinds of fibre, {colours} colours, {amounts} up to {most}, "
+            "beside {lots}; {sure}",
+            sure=reason(sure),
+            lots=counted(lots, "one yarn of yours", "{n} yarns of yours"),
             classes=classes,
             kinds=kinds,
             colours=colours,
@@ -170,7 +178,8 @@ class Gaps:
             "possible": [one.as_dict() for one in self.possible],
             "never": list(self.never),
             "more": list(self.more),
-            "tried": dict(zip(("classes", "fibres", "colours", "amounts"), self.tried, strict=True)),
+            "tried": dict(zip(("classes", "fibres", "colours", "amounts", "beside"), self.tried, strict=True)),
+            "held_together": self.held_together,
             "notes": list(self.notes),
             "files": [str(path) for path in self.files],
         }

@@ -63,7 +63,8 @@ def _show(number: int, one: ToBuy, like: int, style: Style, screen: Console) -> 
         f"{name} {round(least)} to {round(most)}"
         for name, least, most in zip(("L*", "a*", "b*"), low, high, strict=True)
     )
-    say(screen, f"All through {axes}.", 3, "dim")
+    if not one.purchase.any_colour:
+        say(screen, f"All through {axes}.", 3, "dim")
     if like:
         say(screen, f"It makes the same possible as {like}.", 3)
         return

@@ -12,6 +12,6 @@ each at the usual thickness of its class. All colours of a yarn lie beside the b
 one search finds a way with any of them; that way is then tried with all the others, and only for those that it doesn't
 suit is searched again. So which offer opens what is the exact search's own answer, but that new yarn is not held
 together with other lots there; what is left out is what lies between the points of the grid. Of the purchases that are
-shown the least whole balls are searched with everything allowed, and the range around the colour is tried as `ranges`
-says.
+shown the least whole balls are searched with strands held together as well, where the bin isn't too large for that, and
+the range around the colour is tried as `ranges` says. In a large bin all this is beside the yarns with most free.
 """

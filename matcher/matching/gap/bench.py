@@ -6,7 +6,7 @@ thing that can't be made from the bin holds exactly one of them, and is what she
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Protocol
@@ -68,6 +68,25 @@ class Ground:
     scopes: dict[tuple[str, ...], Scope] = field(default_factory=dict)
 
     @cached_property
+    def beside(self) -> tuple[Pool, ...]:
+        """The pools that are laid beside new yarn: all with something free, in a large bin those with most, as for near
+        misses: a lot of few metres seldom decides, and it takes long to rule all of them out."""
+        usable = [pool for pool in self.pools if pool.free.mean > 0]
+        most = sorted(usable, key=lambda pool: (-pool.free.mean, pool.name))[: int(self.rules.ranking.near_miss_pools)]
+        names = {pool.name for pool in most}
+        return tuple(pool for pool in usable if pool.name in names)
+
+    @property
+    def lots(self) -> int:
+        """How many yarns of hers are laid beside new yarn."""
+        return len(self.beside)
+
+    @property
+    def marls(self) -> bool:
+        """Whether new yarn is tried held together with other lots: where she allows it, and they are few enough."""
+        return self.wishes.held_together and self.lots <= self.rules.purchase.held_lots
+
+    @cached_property
     def missing(self) -> Variants:
         """Variants of what can't be made."""
         return {key: self.whole[key] for key in self.wanted}
@@ -75,11 +94,6 @@ class Ground:
     def bench(self, offers: Sequence[Offer]) -> Bench:
         """The bin with these offers beside it."""
         return Bench(self, tuple(offers))
-
-    def opened(self, offer: Offer, keys: Iterable[str]) -> Iterator[bool]:
-        """Whether an offer opens each of these things, held together with other lots too where she allows that."""
-        bench = self.bench([offer])
-        return (bench.any_opens(key, marls=True) is not None for key in keys)
 
 
 @dataclass
@@ -101,10 +115,10 @@ class Bench:
 
     @cached_property
     def pools(self) -> tuple[Pool, ...]:
-        """Those of the bin with something free, then the offers."""
+        """Those of the bin, then the offers."""
         free = {lot.name: lot.length for lot in self.lots}
         new = [pools_of([lot], free, self.ground.rules.measuring.tail_m)[0] for lot in self.lots]
-        return (*(pool for pool in self.ground.pools if pool.free.mean > 0), *new)
+        return (*self.ground.beside, *new)
 
     @property
     def own(self) -> int:
@@ -138,25 +152,34 @@ class Bench:
         Each by itself or held double; with `marls` held together with other lots too, where she allows it. What one
         search finds with one offer is tried with all the others at once, so that few searches tell of all of them.
         """
-        left = np.ones(len(self.offers), dtype=bool)
-        for one in self.witness.get(key, ()):
-            left &= ~self._holds(one)
+        left = ~self.known(key)
         while left.any() and (found := self.any_opens(key, left, marls)) is not None:
             holds = self._holds(found)
             holds[max(found.pools) - self.own] = True  # whatever the last place of a figure says
             left &= ~holds
         return ~left
 
+    def known(self, key: str) -> Flags:
+        """Which offers do in a way that was found already: array (offers,)."""
+        known = np.zeros(len(self.offers), dtype=bool)
+        for one in self.witness.get(key, ()):
+            known |= self._holds(one)
+        return known
+
     def any_opens(self, key: str, among: Flags | None = None, marls: bool = False) -> Found | None:
         """A way to make a thing with one of these offers; None where there is none."""
+        places = np.arange(self.own, len(self.pools))
         barred = np.zeros(len(self.pools), dtype=bool)
         if among is not None:
             barred[self.own :] = ~among
+            places = places[among]
         for searcher, several in self._by_party(key, marls):
             with_these = replace(
                 searcher,
                 barred=barred if searcher.barred is None else searcher.barred | barred,
                 barred_on_skin=barred if searcher.barred_on_skin is None else searcher.barred_on_skin | barred,
+                # It can't be made without one: so it is sought with one, which takes far less time.
+                wanted=frozenset(places.tolist()) if searcher.wanted is None else searcher.wanted,
                 thorough=False,
             )
             if found := search(with_these, several, self.scope.least[key], any_will_do=True, marls=marls):

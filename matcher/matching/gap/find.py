@@ -11,7 +11,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass
-from functools import cache, partial
+from functools import partial
 
 import numpy as np
 
@@ -45,13 +45,15 @@ class Purchase:
 
 @dataclass(frozen=True)
 class Purchases:
-    """The purchases, and how many were tried: classes, kinds of fibre, colours, amounts.
+    """The purchases, and how many were tried: classes, kinds of fibre, colours, amounts, and beside how many yarns.
 
-    never : what none opens; more : what others open than those that are shown.
+    held_together : whether new yarn was tried held together with other lots. never : what none opens; more : what
+    others open than those that are shown.
     """
 
     found: tuple[Purchase, ...]
-    tried: tuple[int, int, int, int]
+    tried: tuple[int, int, int, int, int]
+    held_together: bool
     never: tuple[str, ...]
     more: tuple[str, ...]
 
@@ -104,7 +106,8 @@ class _Search:
         told = {key for one in found for key in one.opens}
         return Purchases(
             tuple(found),
-            (len(rules.classes), len(rules.fibres_to_buy), len(self.colours), len(self.amounts)),
+            (len(rules.classes), len(rules.fibres_to_buy), len(self.colours), len(self.amounts), ground.lots),
+            ground.marls,
             tuple(key for key in ground.wanted if key not in opened),
             tuple(key for key in ground.wanted if key in opened and key not in told),
         )
@@ -166,36 +169,36 @@ class _Search:
 
     def _pick(self, amount: Balls, could: _Could, among: Sequence[str], beat: int = 0) -> _Pick | None:
         """The yarn and colour that open most of these things for an amount; None where they are no more than `beat`."""
-        able = {yarn: [key for key in keys if key in among] for yarn, keys in could.items()}
-        ranked = sorted((yarn for yarn in able if len(able[yarn]) > beat), key=lambda yarn: -len(able[yarn]))
-        most = beat + 1
-        best: list[tuple[Bench, list[str], Flags]] = []
+        able = {yarn: tuple(key for key in keys if key in among) for yarn, keys in could.items()}
+        benches = {yarn: self._bench(yarn, amount) for yarn in able if len(able[yarn]) > beat}
+        ranked = sorted(benches, key=lambda yarn: (-len(able[yarn]), -self._score(benches[yarn], able[yarn])))
+        best: _Pick | None = None
         for yarn in ranked:
-            if len(able[yarn]) < most:
-                break
-            bench = self._bench(yarn, amount)
+            if len(able[yarn]) <= max(beat, len(best.keys) if best is not None else 0):
+                break  # all that follow open no more in any colour
+            bench = benches[yarn]
             opens = np.array([bench.opens(key) for key in able[yarn]])
             number = opens.sum(axis=0)
-            if number.max() > most:
-                most, best = int(number.max()), []
-            if number.max() == most:
-                best.append((bench, able[yarn], opens))
-        if not best:
-            return None
-        bench, keys, opens = max(best, key=lambda one: self._score(one[0], one[1]))
-        number = opens.sum(axis=0)
-        place = self._well_within(number == number.max(), bench, keys)
-        does = tuple(key for key, one in zip(keys, opens[:, place], strict=True) if one)
-        return _Pick(bench.offers[place], does, bool((number == number.max()).all()))
+            if number.max() <= max(beat, len(best.keys) if best is not None else 0):
+                continue
+            place = self._well_within(number == number.max(), bench, able[yarn])
+            does = tuple(key for key, one in zip(able[yarn], opens[:, place], strict=True) if one)
+            best = _Pick(bench.offers[place], does, bool((number == number.max()).all()))
+        return best
 
     def _score(self, bench: Bench, keys: Sequence[str]) -> float:
         """How what was found of these things scores, to a hundredth: nobody would tell closer ones apart."""
-        return round(sum(max(one.score for one in bench.witness[key]) for key in keys), 2)
+        return round(sum(self._found(bench, key) for key in keys), 2)
+
+    def _found(self, bench: Bench, key: str) -> float:
+        if key not in bench.witness:  # that less yarn does told that this much would
+            bench.any_opens(key)
+        return max((one.score for one in bench.witness.get(key, ())), default=0.0)
 
     def _well_within(self, does: Flags, bench: Bench, keys: Sequence[str]) -> int:
         """Of the colours that do one that lies well among them, and in which most was found."""
         labs, well = np.array(self.colours), 3 * self.ground.rules.purchase.range_step_ab
-        used = [max(one.pools) - bench.own for key in keys for one in bench.witness[key]]
+        used = [max(one.pools) - bench.own for key in keys for one in bench.witness.get(key, ())]
         margin = {
             place: float(np.linalg.norm(labs[~does] - labs[place], axis=1).min(initial=well))
             for place in np.flatnonzero(does).tolist()
@@ -203,33 +206,42 @@ class _Search:
         return max(margin, key=lambda place: (margin[place], used.count(place), -place))
 
     def _refined(self, pick: _Pick) -> Purchase:
-        balls = self._least_balls(pick)
+        does = _Does(self.ground, pick.offer)
+        balls = self._least_balls(pick, does)
         number, ball_g = min(balls, key=lambda one: (one[0] * one[1], one[0]))
-        offer = pick.offer.in_balls(number, ball_g)
         opens = dict.fromkeys(pick.keys, number)
-        for fewer in reversed(range(1, number)):
-            last = [key for key in opens if opens[key] == fewer + 1]
-            opens |= {
-                key: fewer
-                for key, does in zip(last, self.ground.opened(offer.in_balls(fewer, ball_g), last), strict=True)
-                if does
-            }
+        for key in opens:
+            while opens[key] > 1 and does(key, opens[key] - 1, ball_g):
+                opens[key] -= 1
+        offer = pick.offer.in_balls(number, ball_g)
         around = Around(self.ground, offer, pick.keys)
         colours = around.colours()
         return Purchase(offer, opens, balls, colours, around.thicknesses(colours), pick.any_colour)
 
-    def _least_balls(self, pick: _Pick) -> tuple[Balls, ...]:
+    def _least_balls(self, pick: _Pick, does: _Does) -> tuple[Balls, ...]:
         """The least whole balls of each size that open all that was picked."""
-
-        @cache
-        def enough(number: int, ball_g: float) -> bool:
-            return all(self.ground.opened(pick.offer.in_balls(number, ball_g), pick.keys))
-
         found: list[Balls] = []
         for ball_g in self.ground.rules.purchase.balls_g:
             # What was picked is enough, and larger balls have no more joins; most often one ball less is not.
             number = math.ceil(min((one[0] * one[1] for one in found), default=pick.offer.grams) / ball_g)
-            while number > 1 and enough(number - 1, ball_g):
+            while number > 1 and all(does(key, number - 1, ball_g) for key in pick.keys):
                 number -= 1
             found.append((number, ball_g))
         return tuple(found)
+
+
+class _Does:
+    """Whether a yarn in so many balls opens a thing, held together with other lots too where she allows that."""
+
+    def __init__(self, ground: Ground, offer: Offer) -> None:
+        self.ground, self.offer = ground, offer
+        self._told: dict[tuple[str, int, float], bool] = {}
+        self._benches: dict[Balls, Bench] = {}
+
+    def __call__(self, key: str, number: int, ball_g: float) -> bool:
+        if (key, number, ball_g) not in self._told:
+            if (number, ball_g) not in self._benches:
+                self._benches[number, ball_g] = self.ground.bench([self.offer.in_balls(number, ball_g)])
+            found = self._benches[number, ball_g].any_opens(key, marls=self.ground.marls)
+            self._told[key, number, ball_g] = found is not None
+        return self._told[key, number, ball_g]

@@ -69,22 +69,20 @@ class Around:
 
     def __init__(self, ground: Ground, offer: Offer, keys: Sequence[str]) -> None:
         self.ground, self.offer, self.keys = ground, offer, keys
-        self._witness: dict[float, dict[str, list[Found]]] = {}
-        self._marled: dict[float, frozenset[str]] = {}
-
-    def _with_others(self, tex: float) -> frozenset[str]:
-        """What is only made with other strands held beside a yarn of this thickness; all else is found sooner."""
-        if tex not in self._marled:
-            alone = self.ground.bench([replace(self.offer, tex=tex)])
-            self._marled[tex] = frozenset(key for key in self.keys if not alone.opens(key).all())
-        return self._marled[tex]
+        alone = ground.bench([offer])
+        # What is only made with other strands held beside the new yarn: of other colours those are taken in which the
+        # ways that were found for this one do, since to look for further ways takes long.
+        self._with_others = frozenset(key for key in keys if not alone.opens(key).all())
+        for key in self._with_others:
+            alone.any_opens(key, marls=ground.marls)
+        self._witness: dict[float, dict[str, list[Found]]] = {offer.tex: alone.witness}
 
     def all_open(self, labs: Sequence[Lab], tex: float) -> bool:
         """Whether each of these colours, in yarn of this thickness, opens everything."""
         # What was found for colours near by is tried first.
         known = self._witness.setdefault(tex, {})
         bench = Bench(self.ground, tuple(replace(self.offer, lab=lab, tex=tex) for lab in labs), known)
-        return all(bench.opens(key, marls=key in self._with_others(tex)).all() for key in self.keys)
+        return all((bench.known(key) if key in self._with_others else bench.opens(key)).all() for key in self.keys)
 
     def colours(self) -> ColourRange:
         """The range of colours around the offer's: every side was tried on its way out, and colours at random within.

@@ -65,10 +65,7 @@ class Descent:
             for role, merit in enumerate(block.merits)
         ]
         if not self.with_marls:
-            # A role that few can fill decides early.
-            plain.sort(key=lambda one: (len(one.order), one.role))
-            plain = [self._placed(one, depth) for depth, one in enumerate(plain)]
-            self._with_wanted(plain, 1.0)
+            self._with_wanted(_few_first(plain), 1.0)
             return
         if not all(np.isfinite(top[self.size]) for top in block.tops):
             return
@@ -89,9 +86,8 @@ class Descent:
         for role, one in enumerate(marled):
             if not len(one.order):
                 continue
-            lists = sorted((*every[:role], one, *every[role + 1 :]), key=lambda one: (len(one.order), one.role))
-            placed = [self._placed(one, depth) for depth, one in enumerate(lists)]
-            self._with_wanted(placed, self.searcher.rules.marl_factor)
+            lists = _few_first([*every[:role], one, *every[role + 1 :]])
+            self._with_wanted(lists, self.searcher.rules.marl_factor)
         return True
 
     def _least(self, role: int) -> float:
@@ -112,11 +108,13 @@ class Descent:
         """Search these lists; where pools are wanted, once for each role that could hold one."""
         wanted = self.searcher.wanted
         if wanted is None:
-            self._descend(roles, together)
+            self._descend(self._in_place(roles), together)
             return
         for place, role in enumerate(roles):
             has = np.asarray(np.isin(role.choices.strands[role.order], list(wanted)).any(axis=1))
-            self._descend([*roles[:place], role.only(has), *roles[place + 1 :]], together)
+            with_one = [*roles[:place], role.only(has), *roles[place + 1 :]]
+            # Of equals the earlier stays, so only where any will do may the order change.
+            self._descend(self._in_place(_few_first(with_one) if self.best.any_will_do else with_one), together)
 
     def _role(self, role: int, choices: Choices, own: Floats, worth: Floats, reads: Floats) -> RoleList:
         block = self.block
@@ -127,6 +125,10 @@ class Descent:
         return RoleList(
             role, choices, own, able[order], worth[able[order]], np.zeros(len(able)), reads[order], most[order]
         )
+
+    def _in_place(self, roles: list[RoleList]) -> list[RoleList]:
+        """The roles, to be filled in this order."""
+        return [self._placed(one, depth) for depth, one in enumerate(roles)]
 
     def _placed(self, role: RoleList, depth: int) -> RoleList:
         """A role that is filled after so many others: each pair counts where the second of the two is filled."""
@@ -323,3 +325,8 @@ class Descent:
         by_role = sorted(zip(self.lists, taken, strict=True), key=lambda one: one[0].role)
         choices = joined([pick(role.choices, np.array([place])) for role, place in by_role])
         return evaluate(self.block, self.size, choices)
+
+
+def _few_first(roles: list[RoleList]) -> list[RoleList]:
+    """A role that few can fill decides early."""
+    return sorted(roles, key=lambda one: (len(one.order), one.role))
