@@ -6,6 +6,7 @@ import html
 import json
 import re
 from dataclasses import replace
+from gettext import NullTranslations
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -151,3 +152,24 @@ def test_her_words_are_only_words(made: tuple[Sets, Catalogue], tmp_path: Path):
         assert html.escape(HOSTILE, quote=False)[:14] in files[name]
     ElementTree.fromstring(files["set.svg"])
     assert {row[1] for row in _rows(files["set-a4.html"])} - {""} == {one.lot.name for one in lots}
+
+
+class _Loud(NullTranslations):
+    """A language in which everything is in capitals."""
+
+    def gettext(self, message: str) -> str:
+        assert message
+        return re.sub(r"\{[^}]*\}|[^{]+", lambda part: part[0] if part[0].startswith("{") else part[0].upper(), message)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        return self.gettext(msgid1 if n == 1 else msgid2)
+
+
+def test_every_word_of_the_page_goes_through_the_language(made: tuple[Sets, Catalogue], tmp_path: Path):
+    page = _write(made, tmp_path, Style(language=_Loud()))["set-a4.html"]
+    text = html.unescape(re.sub(r"<style>.*?</style>|<[^>]+>", "\n", page, flags=re.DOTALL)).replace("\u00a0", " ")
+    hers = {one.lot.name for one in made[0].best.lots} | {one.lot.place for one in made[0].best.lots}
+    hers |= {name for one in made[0].best for name in one.people}
+    for name in sorted(hers, key=len, reverse=True):
+        text = text.replace(name, "")
+    assert {line for line in text.splitlines() if re.search(r"[a-z]{3}", line)} == set()

@@ -130,6 +130,7 @@ def reasons_in(value: Any) -> Iterator[Any]:
 
 RESULTS = {
     "suggest": lambda: matcher.suggest(DEMO),
+    "set": lambda: matcher.plan_set(DEMO, want="egg cosy, 4 key fobs", alternatives=1),
     "contrast": lambda: matcher.contrast("navy", "cream", "rust", bin=DEMO),
     "reserve": lambda: matcher.reserve(DEMO),
     "partner": lambda: matcher.partner(DEMO, garment="grey yoke pullover", accessory="hat-stranded-band"),

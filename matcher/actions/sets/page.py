@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace as with_
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -115,9 +116,11 @@ def _thing(one: Suggestion, card: Card, style: Style) -> PageThing:
         (Term("wash"), one.care),
     ]
     say = style.say
+    name = Term(one.accessory)
+    picture = card.picture and with_(card.picture, title=say(name), description="")
     return PageThing(
-        say(reason("{number}  {accessory}", number=one.rank, accessory=Term(one.accessory))),
-        card.picture,
+        say(reason("{number}  {accessory}", number=one.rank, accessory=name)),
+        picture,
         tuple((say(label), say(words)) for label, words in facts),
         tuple(say(reason("Mind: {words}.", words=words)) for words in one.warnings),
     )
@@ -158,7 +161,7 @@ def _boxes(planned: PlannedSet, style: Style) -> Iterator[PageTable]:
     things = {one.rank: reason("{name} ({number})", number=one.rank, name=Term(one.accessory)) for one in planned}
     lots = sorted(planned.lots, key=lambda one: (not one.lot.place, one.lot.place.casefold(), one.lot.name))
     kept = any(one.reserve_m >= _SHOWN_M for one in lots)
-    columns = tuple(Term(word) for word in ("", "lot", "wind off", "for", "stays there", *(["kept of it"] * kept)))
+    columns: tuple[Words, ...] = ("", *map(Term, ("lot", "wind off", "for", "stays there", *(["kept of it"] * kept))))
     for place, several in groupby(lots, key=lambda one: one.lot.place):
         rows = (row[: len(columns)] for one in several for row in _rows(one, things))
         heading = reason("Take from {place}", place=place) if place else reason("Take, from wherever it lies")
