@@ -6,6 +6,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from matcher.actions.beginning.begin import begin
     from matcher.actions.colours.contrast import contrast
     from matcher.actions.colours.lookalikes import lookalikes
     from matcher.actions.colours.palette import palette
@@ -13,7 +14,6 @@ if TYPE_CHECKING:
     from matcher.actions.colours.whose import whose
     from matcher.actions.desk import read_bin
     from matcher.actions.instead.instead import instead
-    from matcher.actions.keeping.begin import begin
     from matcher.actions.keeping.cells import add, change, garment
     from matcher.actions.keeping.export import export
     from matcher.actions.keeping.intake import intake
@@ -67,7 +67,7 @@ _HOME = {
     "reserve": "matcher.actions.reserve",
     "calibration": "matcher.actions.learning.calibration",
     "swatch": "matcher.actions.learning.swatch",
-    "begin": "matcher.actions.keeping.begin",
+    "begin": "matcher.actions.beginning.begin",
     "add": "matcher.actions.keeping.cells",
     "change": "matcher.actions.keeping.cells",
     "garment": "matcher.actions.keeping.cells",

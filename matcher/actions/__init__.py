@@ -10,5 +10,5 @@ variants and decisions, each worked out once and only when asked for), `asked` (
 `wished` (her standing wishes), `names` (names as she types them), `meant` (what she means by a class, a kind, a size,
 an accessory), `targets` (where files are to go), `roles` (what a suggestion and a partner say of a role). Then any
 action: `reserve`, `needs`, `check`, `contents`, or a room: `looking/`, `whom/`, `ranking/`, `sets/`, `instead/`,
-`partner/`, `colours/`, `motifs/`, `learning/`, `pattern/`, `progress/`, `keeping/`.
+`partner/`, `colours/`, `motifs/`, `learning/`, `pattern/`, `progress/`, `beginning/`, `keeping/`.
 """

@@ -141,7 +141,7 @@ def _begun(
 ) -> Done:
     from dataclasses import replace
 
-    from matcher.actions.keeping.begin import begin
+    from matcher.actions.beginning.begin import begin
     from matcher.errors import BadInput
     from matcher.reasons.reason import Field, Term, listed, reason
 

@@ -72,7 +72,8 @@ class Midway:
 class Lasting:
     """What one colour still needs [m], the median with its deviation on the logarithm; what is left [m]; the chance
     that it lasts, 0 to 1. far: what was used is so far from what was reckoned that a slip is likelier than a knitter;
-    then nothing is learnt from it."""
+    then nothing is learnt from it. ahead_m: what is to come out of what was on hand when that was last known [m];
+    narrowed: the part that is left of the doubt of it, 1 where nothing is learnt."""
 
     role: str
     needs_m: float
@@ -80,6 +81,8 @@ class Lasting:
     left_m: float
     sure: float
     far: bool = False
+    ahead_m: float = 0.0
+    narrowed: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -122,7 +125,7 @@ def outlook(colours: Sequence[Midway], spread: Spread) -> Outlook:
         gain = covariance @ design.T @ np.linalg.inv(design @ covariance @ design.T + noise)
         mean = gain @ seen
         covariance = covariance - gain @ design @ covariance
-    wanted, spare, own, needs, left = [], [], [], [], []
+    wanted, spare, own, needs, left, to_come = [], [], [], [], [], []
     for at, one in enumerate(colours):
         ahead, have = one.ahead, one.on_hand
         wanted.append(_design(at, ahead or one.done, structures, len(prior)))
@@ -130,15 +133,27 @@ def outlook(colours: Sequence[Midway], spread: Spread) -> Outlook:
         errs = float(log_sd(np.array(have.mean), np.array(have.sd)))
         own.append(math.hypot(errs, 0.0 if one.left is None else spread.rest))
         needs.append(_likely(at, one.rest, structures, mean))
+        to_come.append(_likely(at, ahead, structures, mean))
         left.append(max(0.0, have.mean - _likely(at, one.gone, structures, mean)))
     rows = np.array(wanted)
-    shift, joint = rows @ mean, rows @ covariance @ rows.T + np.diag(np.square(own))
+    shift, doubt = rows @ mean, rows @ covariance @ rows.T
+    narrowed = np.sqrt(np.diag(doubt) / np.square(rows * prior).sum(axis=1))
+    joint = doubt + np.diag(np.square(own))
     draws = _draws(len(colours)) @ _root(joint).T
     lasts = draws < np.array(spare) - shift
     each = lasts.mean(axis=0)
     return Outlook(
         tuple(
-            Lasting(one.role, needs[at], math.sqrt(joint[at, at]), left[at], float(each[at]), at in far)
+            Lasting(
+                one.role,
+                needs[at],
+                math.sqrt(joint[at, at]),
+                left[at],
+                float(each[at]),
+                at in far,
+                to_come[at],
+                float(narrowed[at]),
+            )
             for at, one in enumerate(colours)
         ),
         float(lasts.all(axis=1).mean()),

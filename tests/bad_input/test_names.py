@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from matcher.actions.keeping.begin import begin
+from matcher.actions.beginning.begin import begin
 from matcher.actions.keeping.cells import add, change, garment
 from matcher.actions.keeping.lots import move, split
 from matcher.actions.learning.swatch import swatch

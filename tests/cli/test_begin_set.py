@@ -11,7 +11,7 @@ import pytest
 from typer.testing import Result
 
 import matcher
-from matcher.actions.keeping.begin_set import begin_set
+from matcher.actions.beginning.begin_set import begin_set
 from matcher.errors import BadInput, MatcherError
 from matcher.knitting.fabric import gauge_of_tex
 from matcher.store.catalogue.catalogue import load_catalogue
@@ -62,6 +62,8 @@ def test_all_of_it_is_begun_in_one_action_and_undone_by_one(run_json: Json, run:
     begun = run_json("begin", "--set", file, "--bin", store)
     assert [(one["accessory"], one["size"]) for one in begun["works"]] == [key[:2] for key in KEYS]
     works, claims = held(store)
+    assert begun["sure"] <= min(one["sure"] for one in begun["works"])
+    assert "All 3 things of its set:" in begun["said"][-1]
     assert {one["of_set"] for one in works} == {begun["set"]} == {works[0]["id"]}
     assert [one["lot"] for one in claims] == ["navy", "navy", "rust"]
     for one, work in zip(claims, begun["works"], strict=True):

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from test_her_words import CELLS, HARD, HATS, PAGE, PICTURE, Words, flat, names, run
 
-from matcher.actions.keeping.begin import begin
+from matcher.actions.beginning.begin import begin
 from matcher.actions.keeping.cells import add, garment
 from matcher.actions.keeping.works import finish
 from matcher.store.database.store import open_store

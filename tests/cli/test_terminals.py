@@ -14,7 +14,7 @@ import forked
 import pytest
 from typer.testing import CliRunner
 
-from matcher.actions.keeping.begin import begin
+from matcher.actions.beginning.begin import begin
 from matcher.actions.keeping.cells import change
 from matcher.actions.keeping.intake import intake
 from matcher.actions.keeping.lots import split

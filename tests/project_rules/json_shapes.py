@@ -26,6 +26,7 @@ FINISH = ["finish", "striped hat", "--weigh", "cream, thick=26 g", "--weigh", "d
 ME = ["person", "me", "--head", "56", "--likes", "hats", "--dislikes", "pink", "--avoid-on-skin", "mohair"]
 SWATCH = ["swatch", "cream, thick", "--stitches", "20", "--rows", "26", "--grams", "14.1", "--size", "14 x 14 cm"]
 MESSY = ["intake", "messy-bin", "--yes"]
+PLANNED = ["begin", "--set", "planned"]
 # A bin as people keep it: a heading that says nothing here, a cell that is a guess, and one that she was asked about.
 MESSY_LOTS = """lot,grams,colour,class,garment,fibre,whose
 oat scrap,about 40 g,oatmeal,aran ish,,wool,Ann
@@ -96,8 +97,8 @@ PRINTS = {
     "wishes": [["--units", "mixed", "--never", "yokes", "--apart", "wool + cotton"], []],
     "person": [["Ada", "--size", "5 years"], ["Ada", "--forget"]],
     "mended": [["grey yoke pullover", "mid grey", "12 m"]],
-    "begin": [BEGIN[1:]],
-    "row": [BEGIN, ["striped hat", "20", "--weigh", "dark brown=27 g"]],
+    "begin": [BEGIN[1:], PLANNED[1:]],
+    "row": [BEGIN, ["striped hat", "20", "--weigh", "dark brown=27 g"], PLANNED, ["egg cosy", "5"]],
     "finish": [BEGIN, FINISH[1:]],
     "abandon": [BEGIN, ["striped hat"]],
     "undo": [["weigh", "navy", "61g"], ["--list"], []],
@@ -112,7 +113,8 @@ PRINTS = {
         ["triage", "--lot", "fog", "--decide", "keep"],
         ME,
         MESSY,
-        *(["jade scrap"], ["striped hat"], ["me"], ["cream, thick"], ["fog"], ["grey yoke pullover"]),
+        PLANNED,
+        *(["jade scrap"], ["striped hat"], ["egg cosy"], ["me"], ["cream, thick"], ["fog"], ["grey yoke pullover"]),
     ],
     "photo": [["demo/scraps.jpg", "--bin", "demo"]],
     "lookalikes": [["demo"]],
@@ -159,6 +161,8 @@ def runs_of(command: str, run: Run, folder: Path, monkeypatch: Any) -> Iterator[
         monkeypatch.setenv("MATCHER_BIN", str(folder / "check.sqlite"))
     if MESSY in PRINTS[command] or ["messy-bin"] in PRINTS[command] or command == "intake":
         _messy_bin(folder)
+    if PLANNED in PRINTS[command] or PLANNED[1:] in PRINTS[command]:
+        _planned_set(folder)
     for arguments in PRINTS[command]:
         if arguments and arguments[0] in COMMANDS:
             code, said = run(*arguments)
@@ -175,6 +179,19 @@ def _messy_bin(folder: Path) -> None:
     for question in seen.questions:
         if question.column == "fibre":
             answer(seen, question, "linen")
+
+
+def _planned_set(folder: Path) -> None:
+    """Two things as a set has them, in the file that `begin` reads."""
+    gauge = {"stitches_10cm": 22.0, "rows_10cm": 29.0, "loop_cm": 1.9, "from_swatch_rows": False, "firmness": 1.0}
+    same = {"version": 1, "for": [], "body": None, "gauge": gauge, "motifs": [], "cast_on": None}
+    things = [
+        same | {"accessory": key, "size": size, "roles": [{"role": "main", "strands": [{"lots": [lot], "count": 1}]}]}
+        for key, size, lot in (("headband", "5 years", "rust"), ("egg-cosy", "one size", "navy"))
+    ]
+    (folder / "planned").mkdir(exist_ok=True)
+    told = json.dumps({"accessories": [{"recipe": one} for one in things]})
+    (folder / "planned" / "set.json").write_text(told, encoding="utf-8")
 
 
 def _store_with_demo(run: Run, folder: Path, monkeypatch: Any) -> Path:

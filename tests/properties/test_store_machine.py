@@ -14,7 +14,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from memory_disk import quick_disk
 from plain_model import Model, Refused, assert_alike
 
-from matcher.actions.keeping.begin import begin
+from matcher.actions.beginning.begin import begin
 from matcher.actions.keeping.cells import add, change, garment
 from matcher.actions.keeping.lots import join, mended, move, split
 from matcher.actions.keeping.people import person

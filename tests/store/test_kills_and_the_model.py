@@ -16,7 +16,7 @@ from typing import Any
 
 from plain_model import Model, Refused, assert_alike
 
-from matcher.actions.keeping.begin import begin
+from matcher.actions.beginning.begin import begin
 from matcher.actions.keeping.cells import add, change, garment
 from matcher.actions.keeping.lots import join, mended, move, split
 from matcher.actions.keeping.store import undo

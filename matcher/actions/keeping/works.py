@@ -204,9 +204,17 @@ def _lower(act: Act, lot: str, before_g: float, text: str, left_g: float, used_g
         raise BadInput(what, _WEIGH, reason("abandon that, or weigh what there is"))
     act.update("lots", lot, {"grams": text, "weighed_on": act.today})
     for claim in others:
-        act.update("claims", claim["id"], {"from_g": max(1e-6, claim["from_g"] - used_g)})
+        act.update("claims", claim["id"], _counts_from(act.store, claim, left_g, used_g))
     weighs = reason("{lot}: {change}.", lot=lot, change=weight_change(before_g, left_g))
     return (weighs, *claims_fitted(act, lot, left_g))
+
+
+def _counts_from(store: Rows, claim: Mapping[str, Any], left_g: float, used_g: float) -> dict[str, Any]:
+    """From which weight and step on another work's claim counts: what it has knitted is in the new weight."""
+    stage = (store.row("works", claim["work"]) or {}).get("stage", 0)
+    if not stage:
+        return {"from_g": max(1e-6, claim["from_g"] - used_g)}
+    return {"from_g": left_g, "from_stage": stage, "seen_g": 0.0, "seen_stage": 0}
 
 
 def _told(role: str, lines: Sequence[Mapping[str, Any]]) -> Words:

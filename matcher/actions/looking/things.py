@@ -14,6 +14,7 @@ from matcher.actions.needs import needs
 from matcher.actions.pattern.kept import kept_pattern
 from matcher.actions.pattern.result import Patterned
 from matcher.actions.progress.piece import place_words
+from matcher.actions.progress.whole_set import SetLasts, set_lasts
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.mending.reserve import ReserveGroup
@@ -142,7 +143,8 @@ class ShownAccessory:
 @dataclass(frozen=True)
 class ShownWork:
     """A work. gauge: stitches and rows in 10 cm that its metres were worked out for, 0 where not noted. pattern: None
-    where none was kept; or `no_pattern` says why none comes out of what was. reached: how far it is."""
+    where none was kept; or `no_pattern` says why none comes out of what was. reached: how far it is. whole: how all of
+    its set stands, where it was begun with others."""
 
     line: WorkLine
     accessory: str
@@ -150,6 +152,7 @@ class ShownWork:
     pattern: Patterned | None = None
     no_pattern: Words = ""
     reached: Words = ""
+    whole: SetLasts | None = None
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -158,6 +161,7 @@ class ShownWork:
             **self.line.as_dict(),
             "accessory_name": self.accessory,
             "reached": self.reached,
+            "set": self.whole.as_dict() if self.whole else None,
             "pattern": pattern,
         }
 
@@ -217,7 +221,8 @@ def work_shown(desk: Desk, line: WorkLine, store: Rows) -> ShownWork:
         if made is not None and row["state"] == "begun" and row["stage"]:
             stages = stages_of(made.pattern, desk.catalogue.fabric)
             reached = place_words(stages, min(int(row["stage"]), len(stages)))
-        return replace(shown, pattern=made, reached=reached)
+        whole = set_lasts(store, row["of_set"], desk.catalogue) if row and row["state"] == "begun" else None
+        return replace(shown, pattern=made, reached=reached, whole=whole)
     except BadInput as why:
         return replace(shown, no_pattern=why.said)
 

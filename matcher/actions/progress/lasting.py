@@ -107,24 +107,34 @@ class Lasts:
 def lasts(store: Rows, piece: OnNeedles, stage: int, catalogue: Catalogue) -> Lasts:
     """How the piece stands once `stage` of its steps are done."""
     claims = store.select("SELECT * FROM claims WHERE work = ?", piece.row["id"])
-    shelf = _without(bin_of_rows(store, catalogue), claims, catalogue)
+    shelf = without(bin_of_rows(store, catalogue), claims, catalogue)
+    told = strands_last(store, piece, stage, shelf, catalogue)
+    asked = catalogue.ranking.sure_at_least
+    strands = [(one.role, one.strand) for one in told.strands]
+    if told.sure >= asked or stage == 0:
+        return told
+    found = Outlook(tuple(one.lasting for one in told.strands), told.sure)
+    return replace(told, ways=_ways(piece, stage, strands, found, shelf, catalogue, asked))
+
+
+def strands_last(store: Rows, piece: OnNeedles, stage: int, shelf: Shelf, catalogue: Catalogue) -> Lasts:
+    """The same without ways out. shelf: as if the piece had claimed nothing."""
+    claims = store.select("SELECT * FROM claims WHERE work = ?", piece.row["id"])
     strands = [(role, strand) for role, several in piece.recipe.roles.items() for strand in several]
     midway, weighed = [], []
     for role, strand in strands:
         held = _held(strand, shelf)
         own = [one for one in claims if one["role"] == role and one["lot"] in {lot.name for lot in held}]
-        seen = _seen(store, own)
-        midway.append(_midway(piece, role, strand.count, held, own, seen, stage, shelf, catalogue))
+        seen = _seen(own)
+        learns = all(len(claims_of(store, one["lot"])) == 1 for one in own)
+        midway.append(_midway(piece, role, strand.count, held, own, seen, learns, stage, shelf, catalogue))
         weighed.append(seen is not None)
     found = outlook(midway, _spread(piece, catalogue))
     each = zip(strands, found.roles, weighed, strict=True)
-    told = tuple(StrandLasts(role, strand, one, was) for (role, strand), one, was in each)
-    asked = catalogue.ranking.sure_at_least
-    ways = () if found.sure >= asked or stage == 0 else _ways(piece, stage, strands, found, shelf, catalogue, asked)
-    return Lasts(told, found.sure, ways)
+    return Lasts(tuple(StrandLasts(role, strand, one, was) for (role, strand), one, was in each), found.sure)
 
 
-def _without(bin: Bin, claims: Sequence[Mapping[str, Any]], catalogue: Catalogue) -> Shelf:
+def without(bin: Bin, claims: Sequence[Mapping[str, Any]], catalogue: Catalogue) -> Shelf:
     """The bin laid out as if a piece had not claimed what it did: what is free then is what it may use."""
     own: defaultdict[str, float] = defaultdict(float)
     for one in claims:
@@ -142,9 +152,9 @@ def _held(strand: Strand, shelf: Shelf) -> list[Lot]:
     return [lots[fold(name)] for name in strand.lots if fold(name) in lots]
 
 
-def _seen(store: Rows, claims: Sequence[Mapping[str, Any]]) -> int | None:
-    """The step at which all lots of a strand were last weighed; None where one was not, or serves another piece too."""
-    if not claims or any(one["seen_g"] <= 0 or len(claims_of(store, one["lot"])) > 1 for one in claims):
+def _seen(claims: Sequence[Mapping[str, Any]]) -> int | None:
+    """The step at which all lots of a strand were last weighed; None where one was not."""
+    if not claims or any(one["seen_g"] <= 0 for one in claims):
         return None
     return min(int(one["seen_stage"]) for one in claims)
 
@@ -156,15 +166,20 @@ def _midway(
     lots: Sequence[Lot],
     claims: Sequence[Mapping[str, Any]],
     seen: int | None,
+    learns: bool,
     stage: int,
     shelf: Shelf,
     catalogue: Catalogue,
 ) -> Midway:
-    """A strand as the outlook takes it: all metres are those of one of its threads, by the label's tex."""
+    """A strand as the outlook takes it: all metres are those of one of its threads, by the label's tex.
+
+    learns: whether a weighing says what this piece used; where another uses the same lot, it says only what is left.
+    """
     need = next(one for one in piece.needs if one.role == role)
     before = next(one for one in piece.plain if one.role == role)
     factor = need.length_m / before.length_m if before.length_m else 1.0
-    at = min(stage, seen) if seen is not None else 0
+    begun = min(stage, max((int(one["from_stage"]) for one in claims), default=0))
+    at = max(begun, min(stage, seen)) if seen is not None else begun
 
     def metres(first: int, last: int) -> dict[str, float]:
         found: defaultdict[str, float] = defaultdict(float)
@@ -179,11 +194,11 @@ def _midway(
     left = Estimate(sum(free) / count, sum(scale_m) / count)
     own_sd = math.hypot(need.own_sd, max((_relative(lot.yarn.tex) for lot in lots), default=0.0))
     rest = metres(stage, len(piece.stages))
-    if seen is None:
-        return Midway(role, {}, rest, own_sd, left, None, metres(0, stage))
+    if seen is None or not learns:
+        return Midway(role, {}, rest, own_sd, left, None, metres(at, stage))
     used = sum(1000.0 * (one["from_g"] - one["seen_g"]) / one["tex"] for one in claims) / count
     have = Estimate(left.mean + max(0.0, used), left.sd)
-    return Midway(role, metres(0, at), rest, own_sd, have, left, metres(at, stage))
+    return Midway(role, metres(begun, at), rest, own_sd, have, left, metres(at, stage))
 
 
 def _relative(one: Estimate) -> float:

@@ -47,7 +47,11 @@ class OnNeedles:
 def on_needles(store: Rows, work: str, catalogue: Catalogue) -> OnNeedles:
     """The work of that name or number. Raises NotFound; BadInput for one that was begun before patterns were kept, or
     whose accessory the catalogue no longer has."""
-    row = work_row(store, work)
+    return needles_of(store, work_row(store, work), catalogue)
+
+
+def needles_of(store: Rows, row: Mapping[str, Any], catalogue: Catalogue) -> OnNeedles:
+    """The same of a row of the store."""
     try:
         recipe = parse_recipe(row["recipe"])
         entry = catalogue.accessories[recipe.accessory]

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from matcher.actions.desk import Desk, desk_of
 from matcher.actions.keeping.done import Done, claims_fitted, lot_row, opened, read_weight
 from matcher.actions.place import Place
 from matcher.actions.progress.lasting import Lasts, lasts
-from matcher.actions.progress.piece import OnNeedles, on_needles, place_words
+from matcher.actions.progress.piece import OnNeedles, needles_of, on_needles, place_words
+from matcher.actions.progress.whole_set import set_lasts
 from matcher.errors import BadInput
 from matcher.knitting.pattern.place import after_course, after_section
 from matcher.materials.reading.names import fold
 from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
+from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of, fit_claims
+from matcher.store.database.rows import Rows
 
 GRACE_G = 1.0  # so much more than before may be the scale's
 
@@ -53,12 +57,16 @@ def row(
             notes += _weigh(act, found, stage, name, mass)
         where = reason("{work}: {place}", work=found.name, place=place_words(found.stages, stage))
         act.words = where
+        if weighed:
+            _others_rest(act, found, catalogue)
         told = lasts(store, found, stage, catalogue)
         if weighed:
             claim_rest(act, found, told)
+        whole = set_lasts(store, found.row["of_set"], catalogue)
     said = (reason("{where}.", where=where), *told.words(catalogue.ranking.sure_at_least))
+    said += (whole.words,) if whole else ()
     values = {"work": found.row["id"], "name": found.name, "steps_done": stage, "steps": len(found.stages)}
-    return Done(said, {**values, **told.as_dict()}, tuple(notes))
+    return Done(said, {**values, **told.as_dict(), "set": whole.as_dict() if whole else None}, tuple(notes))
 
 
 def _reached(found: OnNeedles, course: int | None, done: str | None, piece: int | None) -> int:
@@ -90,18 +98,26 @@ def _reached(found: OnNeedles, course: int | None, done: str | None, piece: int 
     return after
 
 
-def weighed_midway(act: Act, lot: str, grams: float, work: str) -> tuple[Words, ...]:
+def weighed_midway(act: Act, lot: str, grams: float, work: int) -> tuple[Words, ...]:
     """A lot of a piece on the needles was weighed and written down: what follows for that piece, in sentences."""
     catalogue = desk_of(None).catalogue
     try:
-        found = on_needles(act.store, work, catalogue)
+        found = needles_of(act.store, act.store.row("works", work) or {}, catalogue)
     except BadInput:  # the catalogue no longer has its accessory: its pattern cannot be told, the weight still counts
         return claims_fitted(act, lot, grams)
     _seen(act, found, found.stage, lot, grams)
+    _others_rest(act, found, catalogue)
     told = lasts(act.store, found, found.stage, catalogue)
     claim_rest(act, found, told)
     where = reason("{work}: {place}.", work=found.name, place=place_words(found.stages, found.stage))
     return (where, *told.words(catalogue.ranking.sure_at_least))
+
+
+def of_sets(store: Rows, numbers: Iterable[int]) -> tuple[Words, ...]:
+    """How the sets of these numbers stand, a sentence each."""
+    catalogue = desk_of(None).catalogue
+    found = (set_lasts(store, number, catalogue) for number in numbers)
+    return tuple(one.words for one in found if one is not None)
 
 
 def _weigh(act: Act, found: OnNeedles, stage: int, name: str, mass: str) -> tuple[Words, ...]:
@@ -132,9 +148,22 @@ def _seen(act: Act, found: OnNeedles, stage: int, lot: str, grams: float) -> flo
     if grams > before + GRACE_G:
         what = reason("{lot} weighs {now}, but it was {then} before", lot=lot, now=Mass(grams), then=Mass(before))
         raise BadInput(what, Field("weigh"), reason("weigh it again"))
-    for one in own:
-        act.update("claims", one["id"], {"seen_stage": stage, "seen_g": grams})
+    for one in claims_of(act.store, lot):
+        # Another piece that takes of it has used its part too, as far as it is.
+        of = act.store.row("works", one["work"]) or {}
+        at = stage if one["work"] == found.row["id"] else of["stage"]
+        act.update("claims", one["id"], {"seen_stage": at, "seen_g": grams})
     return min(float(one["seen_g"] or before) for one in own)
+
+
+def _others_rest(act: Act, found: OnNeedles, catalogue: Catalogue) -> None:
+    """Of the lots of a piece other pieces claim only their rest too, where these were weighed since they began."""
+    lots = [lot_row(act.store, name)["lot"] for name in found.recipe.lots]
+    works = {one["work"] for lot in lots for one in claims_of(act.store, lot)} - {found.row["id"]}
+    for work in sorted(works):
+        with suppress(BadInput):  # its pattern can no longer be told: its claims stay
+            other = needles_of(act.store, act.store.row("works", work) or {}, catalogue)
+            claim_rest(act, other, lasts(act.store, other, other.stage, catalogue))
 
 
 def claim_rest(act: Act, found: OnNeedles, told: Lasts) -> None:

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
-
 from matcher.actions.keeping.done import (
     Done,
     claims_fitted,
@@ -21,7 +18,6 @@ from matcher.reasons.quantities import Mass
 from matcher.reasons.reason import Action, Field, Words, reason
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of
-from matcher.store.database.rows import Rows
 
 
 def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
@@ -51,21 +47,26 @@ def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
         return Done(said, values, (*weight.notes, *weight_doubts(row, grams)))
 
 
-def _midway(store: Rows, claims: Sequence[dict[str, Any]]) -> str:
-    """The one piece on the needles that takes of a lot, where it is known how far it is; "" if there is none."""
-    works = {one["work"] for one in claims}
-    row = store.row("works", works.pop()) if len(works) == 1 else None
-    return str(row["name"]) if row is not None and row["stage"] and row["recipe"] else ""
-
-
 def _follows(act: Act, lot: str, grams: float) -> tuple[Words, ...]:
     """What a weighing says of what is on the needles."""
-    midway = _midway(act.store, claims_of(act.store, lot))
-    if not midway:
-        return claims_fitted(act, lot, grams)
-    from matcher.actions.progress.row import weighed_midway  # brings the patterns, which weighing alone does not need
+    numbers = dict.fromkeys(one["work"] for one in claims_of(act.store, lot))
+    works = [row for row in (act.store.row("works", number) for number in numbers) if row is not None]
+    begun = [row for row in works if row["stage"] and row["recipe"]]
+    said: tuple[Words, ...] = ()
+    if begun:
+        from matcher.actions.progress.row import (
+            weighed_midway,  # brings the patterns, which weighing alone doesn't need
+        )
 
-    return weighed_midway(act, lot, grams, midway)
+        said = tuple(words for row in begun for words in weighed_midway(act, lot, grams, row["id"]))
+    else:
+        said = claims_fitted(act, lot, grams)
+    sets = dict.fromkeys(row["of_set"] for row in works if row["of_set"])
+    if sets:
+        from matcher.actions.progress.row import of_sets
+
+        said += of_sets(act.store, tuple(sets))
+    return said
 
 
 def _use_up(act: Act, name: str) -> None:

@@ -73,7 +73,7 @@ def begin(
         matcher suggest try.db
         matcher begin 2 --bin try.db
     """
-    from matcher.actions.keeping.begin import begin as act
+    from matcher.actions.beginning.begin import begin as act
 
     done = act(
         accessory,

@@ -250,6 +250,8 @@ def _of_work(one: ShownWork) -> Iterator[Fact]:
         yield line.state, line.ended_on
     if one.reached:
         yield "so far", one.reached
+    if one.whole is not None:
+        yield "set", one.whole.words
     if all(one.gauge):
         yield "gauge", reason("{gauge}", gauge=GaugeFigures(*one.gauge))
     for part in line.parts:

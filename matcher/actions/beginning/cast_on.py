@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from matcher.actions.beginning.claiming import claim
+from matcher.actions.beginning.enough import doubts, sure_that
 from matcher.actions.desk import OFFER_AGAIN, Desk, shelf_of
-from matcher.actions.keeping.claiming import claim
 from matcher.actions.keeping.done import lot_row
-from matcher.actions.keeping.enough import doubts, sure_that
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import typed_name
 from matcher.actions.pattern.fitting import fitted_of_recipe, needs_of_recipe

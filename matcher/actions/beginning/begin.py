@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from matcher.actions.beginning.begin_set import begin_set
+from matcher.actions.beginning.cast_on import InStore, cast_on
 from matcher.actions.desk import Desk, desk_of
-from matcher.actions.keeping.begin_set import begin_set
-from matcher.actions.keeping.cast_on import InStore, cast_on
 from matcher.actions.keeping.done import Done, opened
 from matcher.actions.pattern.files import read_pattern
 from matcher.actions.pattern.order import named_order, recipe_order, settled_already

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
+from matcher.actions.beginning.cast_on import CastOn, InStore, cast_on
 from matcher.actions.desk import Desk, desk_of
-from matcher.actions.keeping.cast_on import CastOn, InStore, cast_on
 from matcher.actions.keeping.done import Done, opened
 from matcher.actions.pattern.order import recipe_order
 from matcher.actions.pattern.role_lots import named_strands
 from matcher.actions.place import Place
+from matcher.actions.progress.whole_set import set_lasts
 from matcher.actions.sets.in_file import SET
 from matcher.errors import BadInput, MatcherError
 from matcher.reasons.reason import Field, Words, counted, reason
@@ -52,6 +54,10 @@ def begin_set(
             act.update("works", one.work, {"of_set": begun[0].work})
             notes |= dict.fromkeys(one.notes)
         act.words = counted(len(begun), "begin a set of {n} thing", "begin a set of {n} things")
+        stands = set_lasts(store, begun[0].work, desk.catalogue)
     sentences = [words for one in begun for words in one.said]
-    values = {"set": begun[0].work, "works": [one.as_dict() for one in begun]}
+    values: dict[str, Any] = {"set": begun[0].work, "works": [one.as_dict() for one in begun]}
+    if stands is not None:
+        sentences.append(stands.words)
+        values["sure"] = round(stands.sure, 4)
     return Done(tuple(sentences), values, tuple(notes))
