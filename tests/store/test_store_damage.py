@@ -11,9 +11,11 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
+from memory_disk import quick_disk
 
 from matcher.actions.desk import Desk
 from matcher.actions.keeping.store import done_lately, undo, verify
@@ -75,6 +77,12 @@ def begun(path: Path, lots: int) -> None:
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
     return load_catalogue()
+
+
+@pytest.fixture
+def quick() -> Iterator[Path]:
+    with TemporaryDirectory(dir=quick_disk()) as folder:
+        yield Path(folder)
 
 
 @pytest.fixture(scope="module")
@@ -164,21 +172,21 @@ def told(path: Path, whole: bytes, damaged: Iterator[bytes], catalogue: Catalogu
     return Counter(looked_over(data, path, catalogue, right) for data in damaged)
 
 
-def test_500_flips(whole: bytes, tmp_path: Path, catalogue: Catalogue):
+def test_500_flips(whole: bytes, quick: Path, catalogue: Catalogue):
     chance = random.Random(20260101)
-    codes = told(tmp_path / "bin.sqlite", whole, (flipped(whole, chance) for _ in range(500)), catalogue)
+    codes = told(quick / "bin.sqlite", whole, (flipped(whole, chance) for _ in range(500)), catalogue)
     assert codes.keys() == {0, 1, 2}
     print(dict(codes))
 
 
-def test_each_cut(whole: bytes, tmp_path: Path, catalogue: Catalogue):
-    codes = told(tmp_path / "bin.sqlite", whole, cuts(whole), catalogue)
+def test_each_cut(whole: bytes, quick: Path, catalogue: Catalogue):
+    codes = told(quick / "bin.sqlite", whole, cuts(whole), catalogue)
     assert codes.keys() <= {1, 2}
     print(dict(codes), len(whole) // 512)
 
 
-def test_170_damaged_pages(whole: bytes, tmp_path: Path, catalogue: Catalogue):
+def test_170_damaged_pages(whole: bytes, quick: Path, catalogue: Catalogue):
     chance = random.Random(20260102)
-    codes = told(tmp_path / "bin.sqlite", whole, (torn(whole, chance) for _ in range(170)), catalogue)
+    codes = told(quick / "bin.sqlite", whole, (torn(whole, chance) for _ in range(170)), catalogue)
     assert codes.keys() == {0, 1, 2}
     print(dict(codes))
