@@ -13,6 +13,7 @@ from itertools import groupby
 from matcher.actions.ranking import trials
 from matcher.actions.ranking.question import Laid, Question
 from matcher.actions.ranking.trials import Hold, Way
+from matcher.actions.whom.everyone import not_thought_of
 from matcher.actions.wished import never_wanted
 from matcher.knitting.accessory import Accessory
 from matcher.matching.ranking.search import search
@@ -214,7 +215,8 @@ def _sizes(question: Question, entry: Accessory, laid: Laid) -> Iterator[Way]:
     def off(size: str) -> int:
         return min((abs(names.index(size) - place) for place in places), default=0)
 
-    for size in sorted(entry.sizes, key=off):
+    last = not_thought_of(question.desk.bin, laid.catalogue)  # a baby's asks for care of its own
+    for size in sorted(entry.sizes, key=lambda size: (size in last, off(size))):
         if size in question.wishes.sizes and not question.whom:
             continue
         for anybody in (False, True) if question.whom and not for_nobody else (True,):

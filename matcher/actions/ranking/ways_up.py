@@ -17,6 +17,9 @@ from matcher.reasons.reason import Field, listed, reason
 FURTHER = 20
 # So many lots of a rival are tried out of the way, since each asks for the whole list.
 _TRIES = 1
+# A choice, after measuring: with more lots than this the list of one kind is not asked for, since no other kind sets it
+# a bar, and of things in so many colours the very best is not looked for.
+_COLOURS, _LOTS = 5, 100
 
 
 def listed_of(outcome: Outcome, key: str, lots: frozenset[int] | None) -> tuple[int, Found] | None:
@@ -51,8 +54,9 @@ def ways_up(
         way = trials.wishing(question, Step("longer list", said, to=longer), top=longer)
         yield replace(way, into="in the list")
     if longer is None:
-        alone = _asked_alone(question, entry, lot, question.wishes.varied and not lot)
-        if question.wishes.varied and not lot and not _brings(alone, entry, lot):
+        few = len(question.desk.shelf.pools) <= _LOTS
+        alone = _asked_alone(question, entry, lot, varied=question.wishes.varied and few and not lot)
+        if alone.question.wishes.varied and not _brings(alone, entry, lot):
             alone = _asked_alone(question, entry, lot, varied=False)
         yield alone
     if other is not None:
@@ -91,10 +95,18 @@ def _best_has(question: Question, entry: Accessory, lot: str) -> bool:
 
 
 def best_of(laid: Laid, key: str) -> Found | None:
-    """The best that can be made of an accessory, None for nothing."""
+    """The best that can be made of an accessory, None for nothing; just any where `too_many`."""
     several = laid.scope.variants.get(key, ())
-    found = search(laid.searcher, several, laid.scope.least[key]) if several else []
+    if not several:
+        return None
+    found = search(laid.searcher, several, laid.scope.least[key], any_will_do=too_many(laid, key))
     return found[0] if found else None
+
+
+def too_many(laid: Laid, key: str) -> bool:
+    """Whether there are so many lots for so many colours that the best, with no list to beat, would take minutes."""
+    several = laid.scope.variants.get(key, ())
+    return bool(several) and len(several[0].filled) >= _COLOURS and len(laid.stock.pools) > _LOTS
 
 
 def places(laid: Laid, lot: str) -> frozenset[int] | None:

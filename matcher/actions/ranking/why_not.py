@@ -18,7 +18,7 @@ from matcher.actions.ranking.question import Laid, Question
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.ranking.teller import Teller
 from matcher.actions.ranking.ways_in import ways_in
-from matcher.actions.ranking.ways_up import FURTHER, best_of, list_of, listed_of, places, ways_up
+from matcher.actions.ranking.ways_up import FURTHER, best_of, list_of, listed_of, places, too_many, ways_up
 from matcher.actions.reading import grouped
 from matcher.errors import BadInput
 from matcher.matching.ranking.found import Found
@@ -121,6 +121,9 @@ def _listed(answer: Answer, asked: Question, with_it: Question) -> Answer:
     last = _last(shown, apart)
     rival = same or last
     ways = ways_up(asked, entry, answer.lot, best, longer[0] if longer else None, same[1] if same else None)
+    if too_many(laid_with, entry.key):
+        told_so = reason("With so many lots, what it would be made of is one way of many: there may be a better one.")
+        answer = replace(answer, notes=(*answer.notes, told_so))
     teller_with = Teller(laid_with.who, asked.desk.shelf.groups, laid_with.scope)
     return replace(
         answer,
