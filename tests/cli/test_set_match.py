@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import shutil
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
+from typer.testing import Result
 
 from matcher.actions.desk import Desk, desk_of
 from matcher.actions.partner.partner import partner
@@ -22,6 +26,7 @@ from matcher.materials.lots import Lot
 from matcher.materials.uncertain import Estimate
 from matcher.store.recipes import parse_recipe
 
+DEMO = Path(__file__).resolve().parents[2] / "demo"
 NAVY, GREY = "navy yoke pullover", "grey yoke pullover"
 KINDS = ["hat", "cowl", "mitts"]
 
@@ -159,7 +164,7 @@ def test_wishes_hold_beside_it() -> None:
     desk = three()[0]
     found = plan_set(desk, match=NAVY, keep="rust", whom="my godson")
     assert not found.best.things  # three colours are left, and the motif takes four
-    few = "it takes 4 colours, and of navy yoke pullover only 3 are free"
+    few = "it takes 4 colours, and of navy yoke pullover only 3 may be used"
     assert all(few in str(one.why) for one in found.not_possible[:2])
     assert "that a motif could run round" in str(found.not_possible[2].why)  # no mitts for eight years
     hers = plan_set(desk, match=NAVY, whom="my sister", sure=0.9, each_different=True, must="mustard", alternatives=1)
@@ -173,6 +178,37 @@ def test_it_goes_beside_other_wants() -> None:
     found = plan_set(desk, match=NAVY, want="1 headband for adults")
     assert [one.kind for one in found.best] == ["headband", *KINDS]
     assert found.best.things[0].found.variant.put_in is None
+
+
+def test_what_must_not_meet_does_not_even_where_the_sweater_has_it() -> None:
+    desk = three()[0]
+    apart = desk.with_(wishes=replace(desk.wishes, apart=(("navy", "rust"),)))
+    found = plan_set(apart, match=NAVY)
+    assert not found.best.things
+    assert "the yarns of navy yoke pullover are too unlike for one fabric" in str(found.not_possible[0].why)
+
+
+def test_a_motif_of_her_own_is_begun_as_it_was_planned(
+    tmp_path: Path, run: Callable[..., Result], run_json: Callable[..., dict[str, Any]]
+) -> None:
+    folder = tmp_path / "bin"
+    shutil.copytree(DEMO, folder)
+    sheet = (folder / "garments.csv").read_text(encoding="utf-8")
+    (folder / "garments.csv").write_text(sheet.replace("yoke-three", "crosses.txt"), encoding="utf-8")
+    # Another motif than the catalogue's of that key.
+    (folder / "crosses.txt").write_text(
+        "name: mine\nroles: . main, x contrast 1\nrows: bottom to top\n\n......\n.xx...\n.xx...\n......\n",
+        encoding="utf-8",
+    )
+    told = run_json("set", folder, "--match", GREY, "--out", tmp_path / "out")
+    assert run("intake", folder, "--bin", tmp_path / "bin.sqlite").exit_code == 0
+    begun = run_json("begin", "--set", tmp_path / "out", "--bin", tmp_path / "bin.sqlite")["works"]
+    assert [one["accessory"] for one in begun] == [one["key"] for one in told["accessories"]]
+    for work, thing in zip(begun, told["accessories"], strict=True):
+        assert thing["recipe"]["motifs"][0]["key"] != "crosses"
+        needs = {role["role"]: role["need_m"] for role in thing["roles"]}
+        claimed = {role: sum(one["metres"] for one in work["claims"] if one["role"] == role) for role in needs}
+        assert claimed == pytest.approx(needs, abs=0.05)
 
 
 @pytest.mark.parametrize(

@@ -123,22 +123,24 @@ class Matched:
         )
 
     def _no_way(self, tried: Sequence[Tried]) -> Words:
-        """The sweater left too few colours, or none that is long enough."""
-        roles, pot = len(tried[0].variant.needs), self.matching.pot
-        garment = self.matching.garment.name
+        """The sweater left too few colours, or none that is long enough, or such as don't go together."""
+        roles, garment = len(tried[0].variant.needs), self.matching.garment.name
+        pot = list(filter(tried[0].settled.suits, self.matching.pot))
         if len(pot) < roles:
             return reason(
                 "it takes {roles} colours, and of {garment} {left}",
                 roles=roles,
                 garment=garment,
-                left=counted(len(pot), "only {n} is free", "only {n} are free"),
+                left=counted(len(pot), "only {n} may be used", "only {n} may be used"),
             )
-        least = min(float(one.variant.length_m.max()) for one in tried)
+        least, free = min(float(one.variant.length_m.max()) for one in tried), max(pool.free.mean for pool in pot)
+        if free >= least:
+            return reason("the yarns of {garment} are too unlike for one fabric at its gauge", garment=garment)
         return reason(
-            "one colour of it takes {need} at least, and of {garment} at most {free} of one yarn suits and is free",
+            "one colour of it takes {need} at least, and of {garment} no more than {free} of one yarn are free",
             need=Length(least),
             garment=garment,
-            free=Length(max(pool.free.mean for pool in pot)),
+            free=Length(free),
         )
 
     def _beside(self, place: int, able: Sequence[tuple[Tried, Way]], others: Sequence[Column]) -> Words:

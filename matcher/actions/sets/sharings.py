@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from matcher.actions.partner.fitting import Fitting
 from matcher.actions.partner.settle import Settled
 from matcher.knitting.accessory import Accessory, Role, contrast_pairs
 from matcher.knitting.fit.fitted import Fitted, in_role_order
 from matcher.knitting.motifs.motif import Motif
 from matcher.matching.pools import Pool
-from matcher.matching.recolour.colouring import lightness_order, sure_of
+from matcher.matching.recolour.colouring import PoolTable, lightness_order, sure_of
 from matcher.matching.recolour.otherwise import asked_of
 from matcher.matching.recolour.recolouring import recolour
 from matcher.matching.recolour.share import share_out
@@ -88,11 +90,18 @@ def _ways(settled: Settled, fitting: Fitting, pot: Sequence[Pool]) -> Iterator[W
     """The colours as the sweater has them, then the best ways to share them out otherwise."""
     roles, own = fitting.asked.roles, _as_in_sweater(settled, fitting, pot)
     as_it_was = tuple(own[role] for role in roles if role in own)
-    if len(as_it_was) == len(roles):
+    if len(as_it_was) == len(roles) and _go_together(as_it_was, settled.catalogue):
         yield Way(as_it_was, 1.0, sure_of(fitting.asked.needs, as_it_was))
     for way in shared_anew(settled, fitting, pot, pot, _WAYS):
         if way.pools != as_it_was:
             yield way
+
+
+def _go_together(pools: Sequence[Pool], catalogue: Catalogue) -> bool:
+    """Whether no two of these are barred from one fabric: what the sweater has is no leave to do it again."""
+    table = PoolTable.of(pools, catalogue)
+    places = np.arange(len(pools))
+    return bool((table.beside(places) > 0)[~np.eye(len(pools), dtype=bool)].all())
 
 
 def _as_in_sweater(settled: Settled, fitting: Fitting, pot: Sequence[Pool]) -> dict[str, Pool]:
