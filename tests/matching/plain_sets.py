@@ -189,7 +189,7 @@ class Problem:
             left = max(free - taken, 0.0)
             if self.aim == "best" and left < usable:
                 counted -= self.catalogue.ranking.weight_leftover * left / usable
-            if self.aim == "few" and left <= usable <= free:
+            if self.aim == "few" and left <= (1.0 - self.catalogue.ranking.finished) * free:
                 counted += 1.0
         return counted
 

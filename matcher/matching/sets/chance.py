@@ -21,6 +21,11 @@ from matcher.materials.uncertain import normal_chance, tension_grid
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
+
+MOST_DOUBT = 0.5
+"""Of a length, on the logarithm: up to here a pool's risk, -log Phi(t), is convex in what it must give as far as there
+is hope: where t + phi(t) / Phi(t) is above it, for a chance from 0.13."""
 # Neither a chance of nothing nor a length of nothing has a logarithm.
 _NEVER, _NOTHING_M = 1e-300, 1e-9
 # As in `chance_given_tension`: an error of its own far below the shared one makes a step that the grid would miss.
@@ -40,11 +45,16 @@ def chance_of_set(stock: Stock | Lengths, several: Iterable[Takes]) -> float:
     return Standing(stock, several).sure
 
 
-def log_chances(stock: Stock, takes: Takes) -> Floats:
-    """Of one thing by itself: the logarithm of its chance at each node of the tension grid, array (nodes,)."""
+def log_chances(stock: Stock | Lengths, takes: Takes) -> Floats:
+    """Of one thing by itself: the logarithm of a chance that its own is never above, at each node of the tension grid,
+    array (nodes,). Things are never surer together than the product of these.
+
+    It is its chance as far as the pools go whose length is known well enough. Where little is known of a length, all
+    that take of the pool stand or fall together, and so may be surer than the product of their chances.
+    """
     pools, of = np.unique(takes.pool, return_inverse=True)
     some = Lengths(stock.free_m[pools], stock.log_sd[pools])
-    return Standing(some, [replace(takes, pool=of.astype(np.intp))]).log
+    return Standing(some, [replace(takes, pool=of.astype(np.intp))]).log_where(some.log_sd <= MOST_DOUBT)
 
 
 class Standing:
@@ -67,6 +77,10 @@ class Standing:
     def log(self) -> Floats:
         """The logarithm of the chance of all at each node of the tension grid, array (nodes,)."""
         return np.asarray(self._log.sum(axis=0))
+
+    def log_where(self, pools: Flags) -> Floats:
+        """The same as far as some pools go, flags (n,)."""
+        return np.asarray(self._log[pools].sum(axis=0))
 
     @property
     def sure(self) -> float:

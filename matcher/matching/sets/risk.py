@@ -8,9 +8,9 @@ with a t that falls by at least some c for each unit of z. So past any node z0
 as if one pool alone had all the risk: h(r) = psi(psi^-1(r) - d), with psi = -log Phi, is concave, since t + phi(t) /
 Phi(t) grows with t; so the h of a sum of risks is at most the sum of their h. Before z0, J is at most 1. What is asked
 of all, the mean of J, so asks a least J(z0), and the risks -log P of the pools at z0 add up to at most -log of that.
-The risk of a pool is convex in what it gives at that tension, as far as its chance is above one half: tangents lie
-below it. A pool whose length is a guess falls slowly; so the same is asked once more of the well-known pools alone,
-whose chance is no less than that of all.
+The risk of a pool is convex in what it gives at that tension (`MOST_DOUBT`; J(z0) is above 0.3 for any chance from one
+half): tangents lie below it. A pool whose length is a guess falls slowly; so the same is asked once more of the
+well-known pools alone, whose chance is no less than that of all.
 
 A pool by itself must suffice with the chance asked too. The logarithm of what it must give is convex in z; a tangent at
 z0 with the slope that is kindest makes it a normal quantity, and so the need at z0 is at most its length times
@@ -30,6 +30,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.pools import Stock
+from matcher.matching.sets.chance import MOST_DOUBT
 from matcher.materials.uncertain import normal_chance, normal_z, tension_grid
 
 Floats = npt.NDArray[np.float64]
@@ -75,9 +76,9 @@ def risk_of(stock: Stock, sure: float, least_shared_sd: float, most_own_sd: floa
     for chance in _TOUCHING:
         t = normal.inv_cdf(chance)
         touches = stock.free_m * np.exp(0.5 * most_own_sd**2 - t * sd)
-        steep = normal.pdf(t) / chance / (sd * touches)
+        steep = np.where(sd <= MOST_DOUBT, normal.pdf(t) / chance / (sd * touches), 0.0)
         slope.append(steep)
-        offset.append(-math.log(chance) - steep * touches)
+        offset.append(np.where(steep > 0, -math.log(chance) - steep * touches, 0.0))
     # No need falls with her tension, so before 0 the kindest slope is none.
     by_itself = np.sqrt(z**2 - np.maximum(nodes, 0.0) ** 2)[:, None] * stock.log_sd
     most_m = stock.free_m * np.exp(0.5 * most_own_sd**2 - by_itself)
