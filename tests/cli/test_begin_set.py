@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,9 @@ import pytest
 from typer.testing import Result
 
 import matcher
+from matcher.actions.beginning.begin import begin
 from matcher.actions.beginning.begin_set import begin_set
+from matcher.actions.sets.plan import plan_set
 from matcher.errors import BadInput, MatcherError
 from matcher.knitting.fabric import gauge_of_tex
 from matcher.store.catalogue.catalogue import load_catalogue
@@ -182,3 +185,16 @@ def test_a_notebook_begins_what_was_planned(store: Path, things: tuple[Path, tup
         begin_set((*things[1], *things[1]), bin=store)
     assert isinstance(refused.value, BadInput)
     assert len(held(store)[0]) == 3
+
+
+def test_a_set_is_begun_as_it_was_planned(things: tuple[Path, tuple[Recipe, ...]], store: Path, tmp_path: Path):
+    """The metres of each lot, and how sure all of it is, are those of the plan."""
+    wanted = ["1 hat for adult small", "1 hat for 8 years", "1 headband for adult medium"]
+    planned = plan_set(store, want=wanted, time_limit=3.0, out=tmp_path / "planned").best
+    begun = begin(planned=tmp_path / "planned", bin=store)
+    claimed: Counter[str] = Counter()
+    for work in begun.values["works"]:
+        for one in work["claims"]:
+            claimed[one["lot"]] += one["metres"]
+    assert claimed == pytest.approx({one.lot.name: one.used_m for one in planned.lots}, abs=0.05)
+    assert begun.values["sure"] == pytest.approx(planned.sure, abs=1e-4)

@@ -180,7 +180,10 @@ def test_lots_that_are_gone_or_too_few_are_told_of(path: Path, run: Callable[...
         (("1", "--for", "me", "--swatch", "20 st"), "are settled already (--for --swatch)"),
         (("1", "--lots", "sleeve=navy"), 'has no role "sleeve"'),
         (("1", "--lots", "main=nvy"), "did you mean navy"),
-        ((), "nothing is named to begin: name an accessory, the number of a suggestion, or a pattern (--pattern)"),
+        (
+            (),
+            "nothing is named to begin: name an accessory, the number of a suggestion, a pattern (--pattern) or a set (--set)",
+        ),
         (("9" * 5000,), "no accessory"),
         (
             ("egg-cosy", "--lots", "cream", "--swatch", "3 st x 4 rows"),
