@@ -114,7 +114,7 @@ PRINTS = {
         ME,
         MESSY,
         PLANNED,
-        *(["jade scrap"], ["striped hat"], ["egg cosy"], ["me"], ["cream, thick"], ["fog"], ["grey yoke pullover"]),
+        *(["jade scrap"], ["striped hat"], ["headband"], ["me"], ["cream, thick"], ["fog"], ["grey yoke pullover"]),
     ],
     "photo": [["demo/scraps.jpg", "--bin", "demo"]],
     "lookalikes": [["demo"]],
