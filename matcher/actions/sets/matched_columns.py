@@ -151,6 +151,9 @@ class Matched:
             return standing.sure_with(takes_of(self._found(*one, place)))
 
         one, way = max(able, key=with_it)
+        if with_it((one, way)) >= self.sure:
+            said = "time was up before it was in the set: it could be the {accessory}, {size} ({sure} sure by itself)"
+            return reason(said, **_named(one, way))
         left = self._left(others)
         need, pool = max(_given(one, way), key=lambda it: it[0].length_m / max(left[it[1].name], 1e-9))
         return reason(
