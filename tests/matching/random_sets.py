@@ -37,11 +37,15 @@ def sets(rng: np.random.Generator, number: int, sure: float) -> tuple[Lengths, l
     made = []
     for _ in range(number):
         things = [thing(rng, lengths, shared, own) for _ in range(int(rng.integers(1, 8)))]
-        largest = math.exp(_largest(lengths, things, sure))
-        scaled = [replace(one, metres=one.metres * largest) for one in things]
+        scaled = times(things, _largest(lengths, things, sure))
         if chance_of_set(lengths, scaled) >= sure:
             made.append(scaled)
     return lengths, made
+
+
+def times(things: list[Takes], logarithm: float) -> list[Takes]:
+    """Things that take so many times as much, by its logarithm."""
+    return [replace(one, metres=one.metres * math.exp(logarithm)) for one in things]
 
 
 def _largest(lengths: Lengths, things: list[Takes], sure: float) -> float:
