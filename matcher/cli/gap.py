@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -36,6 +36,14 @@ def gap(
     accessory: Annotated[
         str | None, typer.Option("--accessory", metavar="A", help="The one thing that you want: its name or key.")
     ] = None,
+    want: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--want",
+            metavar="THINGS",
+            help="A set to finish, as for matcher set: '2 hats for adults, 1 mitts for my sister'; may be repeated.",
+        ),
+    ] = None,
     sure: Annotated[
         float | None,
         typer.Option("--sure", help="The least chance that the yarn is enough, 0.5 to 0.999; 0.95 if left out."),
@@ -67,9 +75,11 @@ def gap(
     Examples:
         matcher gap demo
         matcher gap demo --for "my father" --accessory "cowl, five colours"
+        matcher gap demo --want "2 hats for adults, 3 cowls"
     """
     from matcher.actions.place import reads_demo
     from matcher.actions.ranking.gap import gap as act
+    from matcher.actions.sets.gap import gap_of_set
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.gap import show_gaps
     from matcher.cli.words import style_of
@@ -78,20 +88,21 @@ def gap(
         show.demo_note()
     style = style_of(units.value)
     with show.LateProgress("matching") as progress:
-        found = act(
+        asked: dict[str, Any] = {"kind": kind or (), "size": size or (), "accessory": accessory}
+        asked.update(held_together=held_together, replace=replace)
+        if want:
+            _alone(kind=kind, size=size, accessory=accessory, single=not held_together)
+            asked = {"want": want, "replace_files": replace}
+        found = (gap_of_set if want else act)(
             bin,
+            **asked,
             whom=whom or (),
-            kind=kind or (),
-            size=size or (),
-            accessory=accessory,
             sure=sure,
             most_grams=most_grams,
-            held_together=held_together,
             mending=mending,
             eyes=eyes.value if eyes else None,
             catalog=catalog,
             out=out,
-            replace=replace,
             style=style,
             progress=progress,
             stage=progress.stage,
@@ -106,3 +117,13 @@ def gap(
         show.print_csv(found.frame(), style)
     else:
         show_gaps(found, style)
+
+
+def _alone(**others: object) -> None:
+    """Wants say which things and sizes by themselves. Raises BadInput for an option that says it again."""
+    from matcher.errors import BadInput
+    from matcher.reasons.reason import Field, listed, reason
+
+    if given := [Field(name) for name, value in others.items() if value]:
+        todo = reason("leave out the one or the other")
+        raise BadInput(reason("a set says by itself what is wanted"), listed((Field("want"), *given), "and"), todo)

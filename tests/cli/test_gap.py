@@ -84,6 +84,18 @@ def test_a_bin_from_which_all_can_be_made_says_so(run, tmp_path: Path):
     assert shown.stdout.startswith("It can be made as it is: plain hat")
 
 
+def test_the_purchase_that_finishes_a_set_is_told_everywhere(run, run_json, short: Path, tmp_path: Path):
+    asked = ("gap", short, "--want", "1 hat-plain", "--most-grams", "75")
+    found = run_json(*asked, "--out", tmp_path / "drawn")
+    assert found["set_missing"] == ["1 hat-plain"]
+    assert all(one["finishes"]["wants"] == ["1 hat-plain"] for one in found["purchases"])
+    assert not any(one["finishes"]["missing"] for one in found["purchases"])
+    said = " ".join(run(*asked).stdout.split())
+    assert "Missing from the set: 1 hat-plain." in said
+    assert "With it the set is whole: it adds 1 hat-plain; all of it was planned again with this yarn" in said
+    assert "it adds 1 hat-plain" in (tmp_path / "drawn" / "gap-a4.html").read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize(
     ("asked", "said"),
     [
@@ -92,6 +104,7 @@ def test_a_bin_from_which_all_can_be_made_says_so(run, tmp_path: Path):
         (("--sure", "2"), "2 isn't a chance that can be asked for (--sure)"),
         (("--accessory", "spaceship"), 'there is no accessory "spaceship"'),
         (("--for", "nobody"), "nobody"),
+        (("--want", "1 hat", "--kind", "hat"), "a set says by itself what is wanted (--want and --kind)"),
     ],
 )
 def test_a_question_that_makes_no_sense_is_refused_in_a_sentence(run, short: Path, asked: tuple[str, ...], said: str):

@@ -98,7 +98,7 @@ def gap(
     check_sure(sure)
     if out is not None:
         check_folder(Path(out))
-    most_g = _most(most_grams, catalogue)
+    most_g = most_to_buy(most_grams, catalogue)
     laid = Question(desk, wishes, (whom,) if isinstance(whom, str) else tuple(whom), eyes).laid()
     if wanted and wanted not in laid.scope.variants:
         what = reason("{accessory} isn't made as you asked for it", accessory=Term(catalogue.accessories[wanted].name))
@@ -115,7 +115,7 @@ def gap(
         partial(parties_with, laid.who),
         laid.catalogue,
         lambda together: with_(laid.catalogue, together=together),
-        _name(desk),
+        name_of_new(desk),
     )
     begin(reason("what could be bought"))
     found = purchases(ground, most_g, progress)
@@ -123,7 +123,7 @@ def gap(
     result = Gaps(
         sure_at_least=laid.searcher.chance or 0.0,
         most_grams=most_g,
-        to_buy=tuple(_told(one, ground, laid.who, desk.shelf.groups, number) for one in found.found),
+        to_buy=tuple(to_buy(one, ground, laid.who, desk.shelf.groups, number) for one in found.found),
         without=tuple(
             Without(way.how, teller.suggestion(next(number), way.found, laid.stock))
             for key in ground.wanted
@@ -141,7 +141,7 @@ def gap(
     return with_(result, files=write_gaps(result, Path(out), style, replace))
 
 
-def _most(most_grams: float | None, catalogue: Catalogue) -> float:
+def most_to_buy(most_grams: float | None, catalogue: Catalogue) -> float:
     """The most to buy. Raises BadInput for less than one ball, and for more than anybody buys at once."""
     least, usual = catalogue.purchase.balls_g[0], catalogue.purchase.most_g
     if most_grams is None:
@@ -165,7 +165,7 @@ def _missing(laid: Laid, wanted: str, possible: bool) -> tuple[str, ...]:
     return tuple(key for key in several if key not in made)
 
 
-def _told(
+def to_buy(
     purchase: Purchase, ground: Ground, who: Whom, groups: Sequence[ReserveGroup], number: Iterator[int]
 ) -> ToBuy:
     """A purchase with its colours by their words, and of all that it opens the best, as `suggest` would tell it."""
@@ -203,7 +203,7 @@ def examples_of(colours: ColourRange, catalogue: Catalogue) -> tuple[tuple[str, 
     return tuple((within[place], words[within[place]].lab) for place in chosen)
 
 
-def _name(desk: Desk) -> str:
+def name_of_new(desk: Desk) -> str:
     """What new yarn is called: a name that no lot has."""
     names = {lot.name for lot in desk.bin.lots}
     return next(one for one in chain((NEW,), (f"{NEW} {number}" for number in count(2))) if one not in names)

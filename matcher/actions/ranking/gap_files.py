@@ -36,7 +36,11 @@ def write_gaps(found: Gaps, folder: Path, style: Style, replace: bool) -> tuple[
     ranges = [
         Range(
             _heading(number, one),
-            (reason("a band that says {band}", band=one.band), reason("colour: {colour}", colour=one.colour)),
+            (
+                reason("a band that says {band}", band=one.band),
+                reason("colour: {colour}", colour=one.colour),
+                *(() if one.finishes is None else (one.finishes.said,)),
+            ),
             one.purchase.colours.low,
             one.purchase.colours.high,
             tuple((Term(word), lab) for word, lab in one.examples),

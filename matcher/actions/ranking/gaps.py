@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.matching.gap.find import Purchase
 from matcher.materials.colours.cielab import Lab, hex_from_lab
-from matcher.reasons.quantities import Band, Length
-from matcher.reasons.reason import Term, Words, counted, listed, reason
+from matcher.reasons.quantities import Band, Chance, Length
+from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import Units
 
 if TYPE_CHECKING:
@@ -31,12 +31,59 @@ class Opened:
 
 
 @dataclass(frozen=True)
+class Finishes:
+    """What a purchase does for a wanted set, all of it planned again with it.
+
+    wants : what it adds to the set; missing : what still can't be. sure : that the yarn lasts for all that can.
+    """
+
+    wants: tuple[Words, ...]
+    missing: tuple[Words, ...]
+    sure: float
+
+    @property
+    def said(self) -> Words:
+        """What it finishes, and how that is known."""
+        said = "with it the set is whole: it adds {wants}; all of it was planned again with this yarn, {sure} sure"
+        if self.missing:
+            said = (
+                "it adds {wants}; {missing} still can't be made; the set was planned again with this yarn, {sure} sure"
+            )
+        wants, missing = listed(self.wants, "and"), listed(self.missing, "and")
+        return reason(said, wants=wants, missing=missing, sure=Chance(self.sure, 1))
+
+    def as_dict(self) -> dict[str, Any]:
+        """The keys of the JSON; words are values still, for a face to say."""
+        return {"wants": list(self.wants), "missing": list(self.missing), "sure": round(self.sure, 6)}
+
+
+@dataclass(frozen=True)
+class OfSet:
+    """The set that is to be finished: her wants, and what of them can't be made yet."""
+
+    wants: tuple[str, ...]
+    missing: tuple[Words, ...]
+
+    @property
+    def said(self) -> Words:
+        """What is missing of it."""
+        if self.missing:
+            return reason("missing from the set: {wants}", wants=listed(self.missing, "and"))
+        set_of = Action("set", (Field("want", f'"{", ".join(self.wants)}"'),))
+        return reason("nothing is missing: all of it can be made; {set} shows how", set=set_of)
+
+
+@dataclass(frozen=True)
 class ToBuy:
-    """A yarn to buy. examples: colours of its range by their words; opens: what it makes possible, the best first."""
+    """A yarn to buy. examples: colours of its range by their words; opens: what it makes possible, the best first.
+
+    finishes: what it does for the set that was asked for.
+    """
 
     purchase: Purchase
     examples: tuple[tuple[str, Lab], ...]
     opens: tuple[Opened, ...]
+    finishes: Finishes | None = None
 
     @property
     def yarn(self) -> Words:
@@ -96,6 +143,7 @@ class ToBuy:
                 "examples": [{"word": word, "code": hex_from_lab(lab)} for word, lab in self.examples],
             },
             "opens": [opened.as_dict() for opened in self.opens],
+            **({} if self.finishes is None else {"finishes": self.finishes.as_dict()}),
         }
 
 
@@ -127,7 +175,8 @@ class Gaps:
     possible: the wanted thing, where it can be made as it is. never: names of what no purchase that was tried opens;
     more: of what others open than are shown. tried: how many classes, kinds of fibre, colours and amounts, and beside
     how many of her yarns;
-    held_together: whether new yarn was tried held together with other lots.
+    held_together: whether new yarn was tried held together with other lots. of_set: the set to finish, where one was
+    asked for.
     """
 
     sure_at_least: float
@@ -141,6 +190,7 @@ class Gaps:
     held_together: bool
     notes: tuple[Words, ...] = ()
     files: tuple[Path, ...] = ()
+    of_set: OfSet | None = None
 
     def __iter__(self) -> Iterator[ToBuy]:
         return iter(self.to_buy)
@@ -180,6 +230,7 @@ class Gaps:
             "more": list(self.more),
             "tried": dict(zip(("classes", "fibres", "colours", "amounts", "beside"), self.tried, strict=True)),
             "held_together": self.held_together,
+            **({} if self.of_set is None else {"set_missing": list(self.of_set.missing)}),
             "notes": list(self.notes),
             "files": [str(path) for path in self.files],
         }

@@ -96,9 +96,9 @@ def not_possible(
             continue
         want = order.text if missing == order.number else reason("{n} of: {text}", n=missing, text=order.text)
         if matched is not None and matched.holds(place):
-            yield NotPossible(want, matched.why_not(place, plan.columns))
+            yield NotPossible(want, matched.why_not(place, plan.columns), place)
         else:
-            yield NotPossible(want, _why(order, has[place], searcher, scope))
+            yield NotPossible(want, _why(order, has[place], searcher, scope), place)
     used = frozenset().union(*(column.found.pools for column in plan.columns))
     for name, pools in musts:
         if not pools & used:

@@ -39,10 +39,14 @@ class LotUse:
 
 @dataclass(frozen=True)
 class NotPossible:
-    """Something that she wants and that the set can't hold, and why, with the nearest that can be."""
+    """Something that she wants and that the set can't hold, and why, with the nearest that can be.
+
+    place : of the want among all, from 0; None for a lot that must be used.
+    """
 
     want: Words
     why: Words
+    place: int | None = None
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,11 @@ def show_gaps(found: Gaps, style: Style) -> None:
     screen = console()
     for one in found.possible:
         say(screen, f"It can be made as it is: {style.say(one.called)}, {_from(one)}.")
+    if found.of_set is not None:
+        say(screen, style.sentence(found.of_set.said))
+        if found.of_set.missing and not any(one.finishes and not one.finishes.missing for one in found.to_buy):
+            nearest = " These come nearest." if found.to_buy else ""
+            say(screen, f"No single purchase that was tried finishes it.{nearest}")
     first: dict[tuple[tuple[str, str], ...], int] = {}
     for number, bought in enumerate(found.to_buy, 1):
         what = tuple(sorted((one.suggestion.accessory, one.suggestion.size) for one in bought.opens))
@@ -40,7 +45,7 @@ def show_gaps(found: Gaps, style: Style) -> None:
             screen,
             style.sentence(reason("other purchases make {names} possible: ask for one with --accessory", names=names)),
         )
-    if not (found.to_buy or found.never or found.possible):
+    if not (found.to_buy or found.never or found.possible or found.of_set):
         say(screen, "Nothing of several colours is missing: all of it can be made from what is free.")
     if found.to_buy or found.never:
         say(screen, style.sentence(found.how_complete), 0, "dim")
@@ -51,7 +56,8 @@ def _show(number: int, one: ToBuy, like: int, style: Style, screen: Console) -> 
     amount = style.say(one.amount)
     for line in wrapped(f"{number}  {style.say(one.yarn)}: {amount}", screen.width, hanging=3):
         screen.print(Text(line, style="bold"))
-    say(screen, f"Or {style.say(one.other_balls)}; its band says {style.say(one.band)}.", 3)
+    others = f"Or {said}; its" if (said := style.say(one.other_balls)) else "Its"
+    say(screen, f"{others} band says {style.say(one.band)}.", 3)
     patches = Text("   ")
     for _, lab in one.examples:
         patches.append_text(chips((hex_from_lab(lab),), screen, 4))
@@ -65,6 +71,8 @@ def _show(number: int, one: ToBuy, like: int, style: Style, screen: Console) -> 
     )
     if not one.purchase.any_colour:
         say(screen, f"All through {axes}.", 3, "dim")
+    if one.finishes is not None:
+        say(screen, style.sentence(one.finishes.said), 3)
     if like:
         say(screen, f"It makes the same possible as {like}.", 3)
         return
