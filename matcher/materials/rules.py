@@ -86,7 +86,8 @@ class RankingRules:
     strange_pairs : so many pairs of roles that never met are counted along in the part `kindred`.
     doubled_use : what the part `use` keeps of a lot held double that could carry colourwork by itself.
     of_a_kind, small_things : so many of a kind in ten places of a varied list, so many small things below it.
-    of_one_accessory : so many of one accessory at most are in a set. finished : the part of a lot from which a set
+    of_one_accessory : so many of one accessory at most are in a set; of_one_accessory_share : or so many for each free
+    lot, where that is more. finished : the part of a lot from which a set
     counts it as finished.
     near_misses, near_miss_pools : how many are shown, and among how many pools of most yarn they are looked for.
     near_miss_need, near_miss_least : a role is full with so many times its mean need, and too empty below this share.
@@ -110,6 +111,7 @@ class RankingRules:
     of_a_kind: float
     small_things: float
     of_one_accessory: float
+    of_one_accessory_share: float
     finished: float
     near_misses: float
     near_miss_pools: float

@@ -25,6 +25,7 @@ from matcher.matching.ranking.scope import Scope, Wishes, scope_of
 from matcher.matching.sets.aims import AIMS, BEST, aim_of
 from matcher.matching.sets.planner import Plan, Planner
 from matcher.matching.sets.wants import Asked, Want
+from matcher.materials.rules import RankingRules
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import Catalogue
@@ -100,7 +101,7 @@ def plan_set(
     pools = [(name, _holding(name, stock)) for name in musts]
     asked = Asked(
         [one.number for one in orders.orders],
-        1 if each_different else int(catalogue.ranking.of_one_accessory),
+        1 if each_different else _of_one(stock, catalogue.ranking),
         [places for _, places in pools],
         searcher.usable_m,
         searcher.chance or 0.0,
@@ -170,6 +171,11 @@ def _stock(desk: Desk, kept: Sequence[str]) -> Stock:
     offered = [lot for lot in desk.bin.lots if lot.name not in decided and lot.name not in kept]
     pools = pools_of(offered, desk.shelf.free, desk.catalogue.measuring.tail_m)
     return stock_of(pools, desk.catalogue.together)
+
+
+def _of_one(stock: Stock, rules: RankingRules) -> int:
+    """So many of one accessory at most: more in a large bin."""
+    return max(int(rules.of_one_accessory), int(rules.of_one_accessory_share * len(stock.pools)))
 
 
 def _holding(name: str, stock: Stock) -> frozenset[int]:

@@ -16,8 +16,9 @@ Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
 AIMS = BEST, USE_UP, FEW, MOST = "best", "use-up", "few", "most"
-# How much the scores of things count where something else is the aim: they decide between sets that are as good by it.
-_TASTE = 0.001
+# How much the scores of things count where something else is the aim: they decide between sets that are as good by it,
+# and are too little to be seen in its figure.
+_TASTE = {USE_UP: 1e-6, FEW: 1e-3, MOST: 1e-3}
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,7 @@ def aim_of(name: str, stock: Stock, ranking: RankingRules) -> Aim:
     return Aim(
         name,
         ranking,
-        _TASTE,
+        _TASTE[name],
         float(name == MOST),
         share if name == USE_UP else nothing,
         nothing + float(name == FEW),

@@ -40,6 +40,10 @@ Progress = Callable[[float, float], None]
 # These change how long a plan takes and how good it is when time is short, never what is proved: so many of every
 # accessory to begin with, and at each price; so many more than are looked for in a proof; a gap of so little is none.
 _FIRST, _EACH, _ALL, _NO_GAP = 3, 4, 400, 1e-7
+# In large bins one more of each for every so many pools.
+_POOLS_EACH = 15
+# Things of no more roles are priced first.
+_FEW_ROLES = 2
 # So many choices of the programme are looked at before the proof.
 _TRIES = 4
 # So many seconds are spent on each further set.
@@ -77,20 +81,26 @@ class Planner:
         progress: Progress | None = None,
         given: Given | None = None,
     ) -> None:
-        self._end = time.monotonic() + seconds
+        self._start, self._seconds = time.monotonic(), seconds
+        self._end = self._until = self._start + seconds
         self.source = Source(searcher, wants, aim, given)
         self.rules = Rules(searcher.stock, asked, aim)
         variants = [one for want in wants for several in want.variants.values() for one in several]
         shared = min((float(one.shared_sd.min()) for one in variants), default=1.0)
         own = max((float(one.own_sd.max()) for one in variants), default=0.0)
-        self.programme = Programme(self.rules, risk_of(searcher.stock, asked.sure, shared, own))
+        keys = len({key for want in wants for key in want.variants})
+        self.programme = Programme(self.rules, risk_of(searcher.stock, asked.sure, shared, own), keys)
         self.best = Selection(self.rules)
         self._met: Sequence[Column] = self.programme.columns
         self.most = np.inf
         self._progress = progress or (lambda objective, bound: None)
 
     def _over(self) -> bool:
-        return time.monotonic() > self._end
+        return time.monotonic() > self._until
+
+    def _for(self, part: float) -> None:
+        """Time is up for what comes next after this part of the whole; a first answer alone takes what it takes."""
+        self._until = self._start + part * self._seconds
 
     def plan(self) -> Plan:
         """The best set that is found in time; what is best so far when it is interrupted."""
@@ -145,8 +155,17 @@ class Planner:
 
     def _planned(self) -> bool:
         self._begin()
+        self.source.stop = self._over
+        if self.rules.aim.metre.any():
+            self.most = self.programme.most_of_metres()
+            self._tell()
+        # Things of few colours are soon priced, and fill a bin as well as any.
+        self._for(0.35)
+        self._priced(marls=False, most_roles=_FEW_ROLES)
+        self._for(0.5)
         relaxed = self._priced(marls=False)
-        self._choose(0.25, 2 if self._few else _TRIES)
+        self._for(1.0)
+        self._choose(0.25 if self._few else 0.6, 2 if self._few else _TRIES)
         if relaxed is not None:
             relaxed = self._priced(marls=True)
         if relaxed is None:
@@ -169,8 +188,6 @@ class Planner:
         free = free_of_charge(len(self.rules.stock.free_m))
         for want, key in self.source.accessories():
             self.programme.add(self.source.above(want, key, free, -np.inf, _FIRST, marls=False)[0])
-            if self._over():
-                break
         for order in (self._ordered(), sorted(self.programme.columns, key=self._dear)):
             self._take(filled(Selection(self.rules), order, lambda: False))
 
@@ -192,15 +209,16 @@ class Planner:
     def _tell(self) -> None:
         self._progress(self.best.worth, self.most + MISSING * self.best.missing)
 
-    def _priced(self, marls: bool) -> Relaxed | None:
+    def _priced(self, marls: bool, most_roles: int | None = None) -> Relaxed | None:
         """Bring in columns until none is worth more than its yarn; None when time runs out before."""
+        each = max(_EACH, len(self.rules.stock.free_m) // _POOLS_EACH)
         while not self._over():
             relaxed = self.programme.relaxed()
             self._take(self._by_price(relaxed))
             new = 0
-            for want, key in self.source.accessories():
+            for want, key in self.source.accessories(most_roles):
                 least = float(relaxed.of_want[want]) + relaxed.of_key.get(key, 0.0) + _NO_GAP
-                new += self.programme.add(self.source.above(want, key, relaxed.prices, least, _EACH, marls)[0])
+                new += self.programme.add(self.source.above(want, key, relaxed.prices, least, each, marls)[0])
                 if self._over():
                     return None
             if not new:

@@ -7,7 +7,11 @@ Solved by HiGHS, through scipy.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import ctypes
+import os
+import sys
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from threading import Thread
 from typing import TYPE_CHECKING, Any
@@ -57,10 +61,10 @@ class Solved:
 
 
 class Programme:
-    """The columns so far, and all that holds for them."""
+    """The columns so far, and all that holds for them. keys : how many accessories there are at all."""
 
-    def __init__(self, rules: Rules, risk: Risk) -> None:
-        self.rules, self.risk = rules, risk
+    def __init__(self, rules: Rules, risk: Risk, keys: int = 0) -> None:
+        self.rules, self.risk, self.keys = rules, risk, keys
         self.columns: list[Column] = []
         self.chances: list[Floats] = []  # log_chances of each
         self._known: set[tuple[object, ...]] = set()
@@ -78,7 +82,7 @@ class Programme:
 
     def of(self, columns: Iterable[Column], cuts: bool = True) -> Programme:
         """One with these columns alone. cuts : with what is forbidden of them."""
-        other = Programme(self.rules, self.risk)
+        other = Programme(self.rules, self.risk, self.keys)
         other.add(columns)
         places = {column.mark: place for place, column in enumerate(other.columns)}
         for cut, at_most in self._cuts if cuts else ():
@@ -101,6 +105,36 @@ class Programme:
         if found.status != 0:
             raise RuntimeError(f"the linear programme was not solved: {found.message}")
         return model.told(-float(found.fun), -np.asarray(found.ineqlin.marginals))
+
+    def most_of_metres(self) -> float:
+        """What no set can be worth where metres are the aim, as if every metre could be used; without any columns."""
+        from scipy.optimize import linprog
+
+        stock, risk, aim, asked = self.rules.stock, self.risk, self.rules.aim, self.rules.asked
+        pools, number = np.flatnonzero(stock.free_m > 0), len(risk.nodes)
+        size = len(pools)
+        every, rows = np.arange(size), _Rows()
+        for node, tension in enumerate(risk.nodes):
+            # The need that stretches least stands for all.
+            needed = float(np.exp(risk.least_shared_sd * tension))
+            risks = size * (node + 1) + every
+            rows.add(every, every, np.full(size, needed), risk.most_m[node, pools])
+            for offset, slope in zip(risk.offset, risk.slope, strict=True):
+                rows.add(
+                    np.tile(every, 2),
+                    np.concatenate([every, risks]),
+                    np.concatenate([slope[pools] * needed, -np.ones(size)]),
+                    -offset[pools],
+                )
+            for group, most in zip(risk.groups[:, pools], risk.most_risk[:, node], strict=True):
+                members = risks[group]
+                rows.add(np.zeros(len(members), dtype=np.intp), members, np.ones(len(members)), np.array([most]))
+        variables = size * (number + 1)
+        cost = np.zeros(variables)
+        cost[:size] = -aim.metre[pools]
+        found = linprog(cost, A_ub=rows.matrix(variables), b_ub=np.concatenate(rows.limits), method="highs")
+        things = asked.of_one * max(1, self.keys)
+        return np.inf if found.status != 0 else -float(found.fun) + aim.taste * things
 
     def losses(self) -> tuple[float, Floats]:
         """What no choice of these columns can be worth more than, with all that is forbidden; and by how much less with
@@ -142,10 +176,33 @@ def _aside(work: Callable[[], Any]) -> Any:
     """Do some work in a thread of its own, so that she can stop it: the solver itself hears nothing meanwhile."""
     found: list[Any] = []
     thread = Thread(target=lambda: found.append(work()), daemon=True)
-    thread.start()
-    while thread.is_alive():
-        thread.join(0.1)
+    with _without_its_words():
+        thread.start()
+        while thread.is_alive():
+            thread.join(0.1)
     return found[0]
+
+
+@contextmanager
+def _without_its_words() -> Iterator[None]:
+    """The solver now and then writes a line of its own to the output of the whole process, past Python, although it is
+    told to be silent: it would stand amidst her JSON."""
+    try:
+        sys.stdout.flush()
+        kept = os.dup(1)
+    except (OSError, ValueError):  # closed, or full
+        yield
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    try:
+        yield
+    finally:
+        if os.name == "posix":
+            ctypes.CDLL(None).fflush(None)
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
 
 
 @dataclass

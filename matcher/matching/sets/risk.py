@@ -52,7 +52,7 @@ class Risk:
     nodes : (k,), tensions. most_m : (k, n), more metres than that a pool must not need to give at such a tension.
     groups : (g, n), which pools are in each. most_risk : (g, k), what the risks of a group may add up to.
     offset, slope : (t, n), tangents: the risk of a pool that must give u metres at any tension is never below
-    offset + slope * u.
+    offset + slope * u. least_shared_sd : of all needs, on the logarithm.
     """
 
     nodes: Floats
@@ -61,6 +61,7 @@ class Risk:
     most_risk: Floats
     offset: Floats
     slope: Floats
+    least_shared_sd: float
 
 
 def risk_of(stock: Stock, sure: float, least_shared_sd: float, most_own_sd: float) -> Risk:
@@ -82,7 +83,8 @@ def risk_of(stock: Stock, sure: float, least_shared_sd: float, most_own_sd: floa
     # No need falls with her tension, so before 0 the kindest slope is none.
     by_itself = np.sqrt(z**2 - np.maximum(nodes, 0.0) ** 2)[:, None] * stock.log_sd
     most_m = stock.free_m * np.exp(0.5 * most_own_sd**2 - by_itself)
-    return Risk(nodes, most_m, groups, -np.log(np.array(least_at)), np.array(offset), np.array(slope))
+    most_risk = -np.log(np.array(least_at))
+    return Risk(nodes, most_m, groups, most_risk, np.array(offset), np.array(slope), least_shared_sd)
 
 
 def _least_at(node: float, sure: float, fall: float) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from heapq import heappush, heapreplace
 
@@ -30,8 +30,8 @@ class _Sink:
 
     any_will_do = False
 
-    def __init__(self, bar: float, most: int) -> None:
-        self._least, self.most = bar, most
+    def __init__(self, bar: float, most: int, stop: Callable[[], bool]) -> None:
+        self._least, self.most, self._stop = bar, most, stop
         self._kept: list[tuple[float, int, Found]] = []
         self._there: set[tuple[object, ...]] = set()
         self._turn = 0
@@ -45,7 +45,9 @@ class _Sink:
 
     @property
     def bar(self) -> float:
-        """What a new one must beat."""
+        """What a new one must beat; nothing can when time is up, so that the search ends."""
+        if self._stop():
+            return np.inf
         return max(self._least, self._kept[0][0] + SLACK) if len(self._kept) >= self.most else self._least
 
     def known(self, best: object, pools: frozenset[int], score: float) -> bool:
@@ -73,23 +75,33 @@ class Source:
     """All that could be a column, with a block made once for each accessory, gauge and party of each want.
 
     searcher : of the bin; its weights are those of the aim here. given : by the place of a want, columns
-    that take the place of a search.
+    that take the place of a search. stop : whether time is up; then what is found is not all.
     """
 
-    def __init__(self, searcher: Searcher, wants: Sequence[Want], aim: Aim, given: Given | None = None) -> None:
+    def __init__(
+        self,
+        searcher: Searcher,
+        wants: Sequence[Want],
+        aim: Aim,
+        given: Given | None = None,
+        stop: Callable[[], bool] = lambda: False,
+    ) -> None:
         weights = {
             f"weight_{part}": aim.taste * float(getattr(aim.rules, f"weight_{part}"))
             for part in ("sure", "contrast", "together", "use", "leftover", "kindred")
         }
         self.searcher = replace(searcher, ranking=replace(searcher.ranking, **weights))
         self.stock, self.wants, self.aim = searcher.stock, tuple(wants), aim
-        self._given = given or {}
+        self._given, self.stop = given or {}, stop
         self._blocks: dict[tuple[int, str], list[Block]] = {}
         self.cut_short = False
 
-    def accessories(self) -> Iterator[tuple[int, str]]:
-        """Of each want (by its place), the keys of its accessories."""
-        return ((place, key) for place, want in enumerate(self.wants) for key in want.variants)
+    def accessories(self, most_roles: int | None = None) -> Iterator[tuple[int, str]]:
+        """Of each want (by its place), the keys of its accessories; of so many roles at most."""
+        for place, want in enumerate(self.wants):
+            for key, several in want.variants.items():
+                if most_roles is None or len(several[0].filled) <= most_roles:
+                    yield place, key
 
     def blocks(self, want: int, key: str) -> list[Block]:
         """Of one accessory of a want."""
@@ -112,7 +124,7 @@ class Source:
             worth = [(one.less(prices), one) for one in self._given[want] if one.key == key]
             above = sorted((one for one in worth if one[0] > least), key=lambda one: -one[0])
             return [one for _, one in above[:most]], len(above) > most
-        sink = _Sink(least - self.aim.thing, most)
+        sink = _Sink(least - self.aim.thing, most, self.stop)
         prices = replace(prices, metre=prices.metre - self.aim.metre)
         blocks = [block.priced(prices) for block in self.blocks(want, key)]
         for block in blocks:
@@ -121,7 +133,7 @@ class Source:
             for block in blocks:
                 self._search(block, sink, np.full(len(block.variants), np.inf), with_marls=True)
         self.cut_short |= sink.cut_short
-        return [self.column(want, one) for one in sink.found()], sink.full
+        return [self.column(want, one) for one in sink.found()], sink.full or self.stop()
 
     def _search(self, block: Block, sink: _Sink, bounds: Floats, with_marls: bool) -> None:
         if not (bounds > sink.bar).any():
