@@ -34,7 +34,7 @@ from matcher.matching.variants import Knowledge, variants_of
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import Catalogue
 
-TASTE, MISSING = 0.001, 1000.0
+TASTE, MISSING = {"use-up": 1e-6, "few": 1e-3, "most": 1e-3}, 1000.0
 Floats = np.ndarray
 Made = tuple[str, float]  # a size at a gauge (stitches in 10 cm)
 
@@ -177,7 +177,7 @@ class Problem:
         of_aim = {"most": 1.0, "few": 0.0}
         grams = float((self.stock.free_m * tex).sum())
         used = sum(float(take.metres * tex[take.pool]) for take in thing.takes) / grams
-        return TASTE * score + of_aim.get(self.aim, used)
+        return TASTE[self.aim] * score + of_aim.get(self.aim, used)
 
     def rests(self, metres: Floats) -> float:
         """What the rests of the pools count: metres (n,) that are taken of each."""

@@ -24,6 +24,7 @@ import numpy as np
 from matcher.matching.ranking.prices import free_of_charge
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.sets.aims import Aim
+from matcher.matching.sets.ceiling import most_of_metres
 from matcher.matching.sets.column import Column
 from matcher.matching.sets.conflicts import cliques, conflicts
 from matcher.matching.sets.cuts import cuts_against
@@ -88,8 +89,8 @@ class Planner:
         variants = [one for want in wants for several in want.variants.values() for one in several]
         shared = min((float(one.shared_sd.min()) for one in variants), default=1.0)
         own = max((float(one.own_sd.max()) for one in variants), default=0.0)
-        keys = len({key for want in wants for key in want.variants})
-        self.programme = Programme(self.rules, risk_of(searcher.stock, asked.sure, shared, own), keys)
+        self._accessories = len({key for want in wants for key in want.variants})
+        self.programme = Programme(self.rules, risk_of(searcher.stock, asked.sure, shared, own))
         self.best = Selection(self.rules)
         self._met: Sequence[Column] = self.programme.columns
         self.most = np.inf
@@ -157,7 +158,7 @@ class Planner:
         self._begin()
         self.source.stop = self._over
         if self.rules.aim.metre.any():
-            self.most = self.programme.most_of_metres()
+            self.most = most_of_metres(self.rules, self.programme.risk, self._accessories)
             self._tell()
         # Things of few colours are soon priced, and fill a bin as well as any.
         self._for(0.35)

@@ -7,14 +7,9 @@ Solved by HiGHS, through scipy.
 
 from __future__ import annotations
 
-import ctypes
-import os
-import sys
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
-from dataclasses import dataclass, field
-from threading import Thread
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -23,11 +18,12 @@ from matcher.matching.ranking.prices import Prices, stretch
 from matcher.matching.sets.chance import log_chances
 from matcher.matching.sets.column import Column
 from matcher.matching.sets.risk import Risk
+from matcher.matching.sets.rows import Rows, aside
 from matcher.matching.sets.selection import MISSING, Rules
 from matcher.materials.uncertain import normal_chance, normal_z
 
 if TYPE_CHECKING:
-    from scipy.sparse import csr_array
+    pass
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -61,10 +57,10 @@ class Solved:
 
 
 class Programme:
-    """The columns so far, and all that holds for them. keys : how many accessories there are at all."""
+    """The columns so far, and all that holds for them."""
 
-    def __init__(self, rules: Rules, risk: Risk, keys: int = 0) -> None:
-        self.rules, self.risk, self.keys = rules, risk, keys
+    def __init__(self, rules: Rules, risk: Risk) -> None:
+        self.rules, self.risk = rules, risk
         self.columns: list[Column] = []
         self.chances: list[Floats] = []  # log_chances of each
         self._known: set[tuple[object, ...]] = set()
@@ -82,7 +78,7 @@ class Programme:
 
     def of(self, columns: Iterable[Column], cuts: bool = True) -> Programme:
         """One with these columns alone. cuts : with what is forbidden of them."""
-        other = Programme(self.rules, self.risk, self.keys)
+        other = Programme(self.rules, self.risk)
         other.add(columns)
         places = {column.mark: place for place, column in enumerate(other.columns)}
         for cut, at_most in self._cuts if cuts else ():
@@ -106,36 +102,6 @@ class Programme:
             raise RuntimeError(f"the linear programme was not solved: {found.message}")
         return model.told(-float(found.fun), -np.asarray(found.ineqlin.marginals))
 
-    def most_of_metres(self) -> float:
-        """What no set can be worth where metres are the aim, as if every metre could be used; without any columns."""
-        from scipy.optimize import linprog
-
-        stock, risk, aim, asked = self.rules.stock, self.risk, self.rules.aim, self.rules.asked
-        pools, number = np.flatnonzero(stock.free_m > 0), len(risk.nodes)
-        size = len(pools)
-        every, rows = np.arange(size), _Rows()
-        for node, tension in enumerate(risk.nodes):
-            # The need that stretches least stands for all.
-            needed = float(np.exp(risk.least_shared_sd * tension))
-            risks = size * (node + 1) + every
-            rows.add(every, every, np.full(size, needed), risk.most_m[node, pools])
-            for offset, slope in zip(risk.offset, risk.slope, strict=True):
-                rows.add(
-                    np.tile(every, 2),
-                    np.concatenate([every, risks]),
-                    np.concatenate([slope[pools] * needed, -np.ones(size)]),
-                    -offset[pools],
-                )
-            for group, most in zip(risk.groups[:, pools], risk.most_risk[:, node], strict=True):
-                members = risks[group]
-                rows.add(np.zeros(len(members), dtype=np.intp), members, np.ones(len(members)), np.array([most]))
-        variables = size * (number + 1)
-        cost = np.zeros(variables)
-        cost[:size] = -aim.metre[pools]
-        found = linprog(cost, A_ub=rows.matrix(variables), b_ub=np.concatenate(rows.limits), method="highs")
-        things = asked.of_one * max(1, self.keys)
-        return np.inf if found.status != 0 else -float(found.fun) + aim.taste * things
-
     def losses(self) -> tuple[float, Floats]:
         """What no choice of these columns can be worth more than, with all that is forbidden; and by how much less with
         each of them, array (columns,)."""
@@ -156,7 +122,7 @@ class Programme:
 
         model = _Model(self, stretched, cuts=True)
         # No part of the whole is small enough to be let go: what is missing makes it so large.
-        found = _aside(
+        found = aside(
             lambda: milp(
                 model.cost,
                 constraints=LinearConstraint(model.matrix, ub=model.limits),
@@ -170,66 +136,6 @@ class Programme:
             return Solved((), bound, False)
         chosen = np.flatnonzero(found.x[: len(self.columns)] > 0.5)
         return Solved(tuple(chosen.tolist()), bound, found.status == 0)
-
-
-def _aside(work: Callable[[], Any]) -> Any:
-    """Do some work in a thread of its own, so that she can stop it: the solver itself hears nothing meanwhile."""
-    found: list[Any] = []
-    thread = Thread(target=lambda: found.append(work()), daemon=True)
-    with _without_its_words():
-        thread.start()
-        while thread.is_alive():
-            thread.join(0.1)
-    return found[0]
-
-
-@contextmanager
-def _without_its_words() -> Iterator[None]:
-    """The solver now and then writes a line of its own to the output of the whole process, past Python, although it is
-    told to be silent: it would stand amidst her JSON."""
-    try:
-        sys.stdout.flush()
-        kept = os.dup(1)
-    except (OSError, ValueError):  # closed, or full
-        yield
-        return
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nowhere, 1)
-    try:
-        yield
-    finally:
-        if os.name == "posix":
-            ctypes.CDLL(None).fflush(None)
-        os.dup2(kept, 1)
-        os.close(kept)
-        os.close(nowhere)
-
-
-@dataclass
-class _Rows:
-    """Rows `coefficients . variables <= limit`, written down one after the other."""
-
-    row: list[Indexes] = field(default_factory=list)
-    column: list[Indexes] = field(default_factory=list)
-    value: list[Floats] = field(default_factory=list)
-    limits: list[Floats] = field(default_factory=list)
-    number: int = 0
-
-    def add(self, row: Indexes, column: Indexes, value: Floats, limits: Floats) -> slice:
-        """Rows of the numbers in `row`, from 0; where they stand among all."""
-        self.row.append(np.asarray(row) + self.number)
-        self.column.append(np.asarray(column))
-        self.value.append(np.broadcast_to(np.asarray(value, dtype=float), np.shape(row)))
-        self.limits.append(np.asarray(limits, dtype=float))
-        start, self.number = self.number, self.number + len(limits)
-        return slice(start, self.number)
-
-    def matrix(self, variables: int) -> csr_array:
-        """All of them."""
-        from scipy.sparse import csr_array
-
-        row, column, value = (np.concatenate(one) for one in (self.row, self.column, self.value))
-        return csr_array((value, (row, column)), shape=(self.number, variables))
 
 
 class _Model:
@@ -250,7 +156,7 @@ class _Model:
 
         self.metres, self.shared, self.own = (flat(name) for name in ("metres", "shared_sd", "own_sd"))
         self.pools, self.at = np.unique(flat("pool").astype(np.intp), return_inverse=True)
-        self.rows, self.variables = _Rows(), 0
+        self.rows, self.variables = Rows(), 0
         self.costs: list[Floats] = []
         self.lower: list[Floats] = []
         self.upper: list[Floats] = []
