@@ -1,0 +1,34 @@
+"""A set that is stopped early is still sure enough and no more is claimed of it than is true; the same bin, the same set."""
+
+from __future__ import annotations
+
+import pytest
+from agreement import examples
+from hypothesis import given
+from plain_sets import Problem, problems
+from test_set_optimum import check, solved
+
+from matcher.matching.sets.aims import AIMS
+
+
+@pytest.mark.parametrize("aim", AIMS)
+@pytest.mark.parametrize("seconds", [0.0, 0.2])
+def test_what_is_said_of_a_set_that_was_stopped_is_true(aim: str, seconds: float) -> None:
+    @given(problems(aim, 5))
+    @examples(12)
+    def each(problem: Problem) -> None:
+        if (best := solved(problem)) is not None:
+            check(problem, problem.planner(seconds).plan(), *best)
+
+    each()
+
+
+@pytest.mark.parametrize("aim", AIMS)
+def test_the_same_bin_gives_the_same_set(aim: str) -> None:
+    @given(problems(aim, 4))
+    @examples(4)
+    def each(problem: Problem) -> None:
+        one, other = (problem.planner(30.0).plan() for _ in range(2))
+        assert [column.mark for column in one.columns] == [column.mark for column in other.columns]
+
+    each()
