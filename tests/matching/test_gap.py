@@ -14,7 +14,7 @@ import pytest
 
 from matcher.actions.desk import Desk
 from matcher.actions.ranking.gap import NEW, gap
-from matcher.actions.ranking.gaps import Gaps, ToBuy
+from matcher.actions.ranking.gaps import Gaps, Opened, ToBuy
 from matcher.actions.ranking.question import Question
 from matcher.matching.gap.offers import Offer, amounts_tried, colours_tried
 from matcher.matching.ranking.scope import Wishes
@@ -83,12 +83,12 @@ def check(desk: Desk, found: Gaps, wishes: Wishes, whom: Sequence[str] = (), tri
         assert bought.tex[0] <= offer.tex <= bought.tex[1]
         for _ in range(tries):
             lab = tuple(draw.uniform(a, b) for a, b in zip(low, high, strict=True))
-            other = replace(offer, lab=lab, tex=draw.choice([*bought.tex, offer.tex]))  # type: ignore[arg-type]
+            other = replace(offer, lab=lab, tex=draw.choice([*bought.tex, offer.tex]))
             assert all(possible(desk, key, other, wishes, whom) for key in keys), other
 
 
-def _key(opened: object) -> str:
-    return str(opened.suggestion.found.variant.accessory.key)  # type: ignore[attr-defined]
+def _key(opened: Opened) -> str:
+    return opened.suggestion.found.variant.accessory.key
 
 
 @pytest.fixture(scope="module")

@@ -60,7 +60,7 @@ def hold(sure: float, bins: int) -> None:
         every = [one for things in sets for one in things]
         if every:
             least, most = float(flat(every, "shared_sd").min()), float(flat(every, "own_sd").max())
-            risk = risk_of(lengths, sure, least, most)  # type: ignore[arg-type]
+            risk = risk_of(lengths, sure, least, most)
         for things in sets:
             met += 1
             assert crossed(lengths, things, risk) == []
@@ -114,9 +114,9 @@ def question(rng: np.random.Generator) -> tuple[Rules, list[Drawn], np.ndarray]:
         if chance_of_set(lengths, [one]) >= sure
     ]
     nothing = np.zeros(len(lengths.free_m))
-    aim = Aim("most", None, 0.0, 1.0, *[nothing] * 4)  # type: ignore[arg-type]
-    rules = Rules(lengths, Asked(numbers, 3, (), nothing, sure), aim)  # type: ignore[arg-type]
-    return rules, columns, np.array([log_chances(lengths, one.takes) for one in columns])  # type: ignore[arg-type]
+    aim = Aim("most", None, 0.0, 1.0, *[nothing] * 4)
+    rules = Rules(lengths, Asked(numbers, 3, (), nothing, sure), aim)
+    return rules, columns, np.array([log_chances(lengths, one.takes) for one in columns])
 
 
 def is_set(rules: Rules, columns: list[Drawn], places: Sequence[int]) -> bool:
@@ -139,7 +139,7 @@ def hold_cuts(questions: int, seed: int) -> None:
             chosen = rng.permutation(len(columns))[: int(rng.integers(2, min(7, len(columns)) + 1))].tolist()
             if chance_of_set(rules.stock, [columns[place].takes for place in chosen]) >= rules.asked.sure:
                 continue
-            for values, at_most in cuts_against(rules, columns, chances, chosen):  # type: ignore[arg-type]
+            for values, at_most in cuts_against(rules, columns, chances, chosen):
                 made += 1
                 assert set(values) <= set(range(len(columns)))
                 for number in range(1, 5):
@@ -169,7 +169,7 @@ def test_a_choice_is_ruled_out_by_what_is_told_of_it() -> None:
         rules, columns, chances = question(rng)
         if chance_of_set(rules.stock, [one.takes for one in columns]) < rules.asked.sure - 1e-6:
             every = range(len(columns))
-            cuts = list(cuts_against(rules, columns, chances, every))  # type: ignore[arg-type]
+            cuts = list(cuts_against(rules, columns, chances, every))
             assert any(sum(values.get(place, 0.0) for place in every) > at_most for values, at_most in cuts)
 
 
@@ -180,7 +180,7 @@ def test_two_are_in_conflict_where_they_are_not_sure_enough_together() -> None:
         rules, columns, chances = question(rng)
         if not columns:
             continue
-        apart = conflicts(rules, columns, np.exp(chances))  # type: ignore[arg-type]
+        apart = conflicts(rules, columns, np.exp(chances))
         for a, b in combinations(range(len(columns)), 2):
             sure = chance_of_set(rules.stock, [columns[a].takes, columns[b].takes])
             assert apart[a, b] == apart[b, a]

@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.descent import Descent
-from matcher.matching.ranking.found import SLACK, Found
+from matcher.matching.ranking.found import SLACK, Best, Field, Found
 from matcher.matching.ranking.prices import Prices
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.sets.aims import Aim
@@ -25,48 +25,40 @@ Floats = npt.NDArray[np.float64]
 Given = Mapping[int, Sequence[Column]]
 
 
-class _Sink:
-    """What the search offers, as far as it is above a bar: the best `most` of them. In place of `Best` and `Field`."""
-
-    any_will_do = False
+class _Sink(Best):
+    """What the search offers, as far as it is above a bar of its own: the best few of one accessory, each once."""
 
     def __init__(self, bar: float, most: int, stop: Callable[[], bool]) -> None:
-        self._least, self.most, self._stop = bar, most, stop
+        super().__init__(most, "", Field())
+        self._least, self._stop = bar, stop
         self._kept: list[tuple[float, int, Found]] = []
         self._there: set[tuple[object, ...]] = set()
-        self._turn = 0
-        self.cut_short = False
-        self.field = self
 
     @property
     def full(self) -> bool:
         """Whether there may be more: once there are so many, the search passes over what is no better than the last."""
-        return len(self._kept) >= self.most
+        return len(self._kept) >= self.each
 
     @property
     def bar(self) -> float:
         """What a new one must beat; nothing can when time is up, so that the search ends."""
         if self._stop():
             return np.inf
-        return max(self._least, self._kept[0][0] + SLACK) if len(self._kept) >= self.most else self._least
-
-    def known(self, best: object, pools: frozenset[int], score: float) -> bool:
-        """Nothing is left out for its pools."""
-        return False
+        return max(self._least, self._kept[0][0] + SLACK) if self.full else self._least
 
     def offer(self, new: Found) -> None:
         """Take it in if it is above the bar and not there yet."""
         if new.score <= self.bar or new.mark in self._there:
             return
         self._there.add(new.mark)
-        self._turn += 1
-        one = new.score, -self._turn, new
-        if len(self._kept) < self.most:
-            heappush(self._kept, one)
-        else:
+        # Of equals the earlier stays.
+        one = new.score, -len(self._there), new
+        if self.full:
             heapreplace(self._kept, one)
+        else:
+            heappush(self._kept, one)
 
-    def found(self) -> list[Found]:
+    def ranked(self) -> list[Found]:
         """Best first."""
         return [one for *_, one in sorted(self._kept, key=lambda kept: (-kept[0], -kept[1]))]
 
@@ -132,8 +124,8 @@ class Source:
         if marls and self.searcher.most_strands > 1:
             for block in blocks:
                 self._search(block, sink, np.full(len(block.variants), np.inf), with_marls=True)
-        self.cut_short |= sink.cut_short
-        return [self.column(want, one) for one in sink.found()], sink.full or self.stop()
+        self.cut_short |= sink.field.cut_short
+        return [self.column(want, one) for one in sink.ranked()], sink.full or self.stop()
 
     def _search(self, block: Block, sink: _Sink, bounds: Floats, with_marls: bool) -> None:
         if not (bounds > sink.bar).any():
@@ -143,7 +135,7 @@ class Source:
         for size in np.argsort(-bounds, kind="stable"):
             if bounds[size] <= sink.bar:
                 return
-            Descent(block, int(size), sink, with_marls).run()  # type: ignore[arg-type]
+            Descent(block, int(size), sink, with_marls).run()
 
     def column(self, want: int, found: Found) -> Column:
         """As the programme takes it."""
