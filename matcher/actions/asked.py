@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from matcher.errors import BadInput
 from matcher.materials.colours.vision import DEFICIENCIES, WHOSE
 from matcher.materials.lots import MENDING
@@ -12,6 +14,11 @@ from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Term, listed, reason
 
 LEAST_SURE, MOST_SURE = 0.5, 0.999
+
+
+def several(asked: str | Iterable[str]) -> tuple[str, ...]:
+    """What may be asked for once or more often."""
+    return (asked,) if isinstance(asked, str) else tuple(asked)
 
 
 def check_sure(sure: float | None) -> None:

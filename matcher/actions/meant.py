@@ -71,6 +71,16 @@ def kind_meant(text: str, catalogue: Catalogue, told: list[Words]) -> str:
     return kind
 
 
+def kinds_meant(texts: Iterable[str], catalogue: Catalogue, told: list[Words]) -> tuple[str, ...]:
+    """Several of them, each once."""
+    return tuple(dict.fromkeys(kind_meant(one, catalogue, told) for one in texts))
+
+
+def sizes_meant(texts: Iterable[str], sizes: Sizes, told: list[Words]) -> tuple[str, ...]:
+    """Several sizes of the catalogue, each once."""
+    return tuple(dict.fromkeys(size_meant(one, sizes, sizes.names, "size", told) for one in texts))
+
+
 def accessory_meant(name: str, catalogue: Catalogue, told: list[Words]) -> Accessory:
     """The entry of this key or name; else the only one whose name has all these words, which is told.
 

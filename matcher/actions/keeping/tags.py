@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from matcher.actions.asked import several
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.drawing.tags import A_PAGE, Tag, tags_html
@@ -103,7 +104,7 @@ def tags(
     may_write(place)
     desk = desk_of(bin, catalog, mending)
     read, shelf = desk.bin, desk.undecided
-    wanted = {find(one, (known.name for known in read.lots), "lot") for one in _several(lot)}
+    wanted = {find(one, (known.name for known in read.lots), "lot") for one in several(lot)}
     chosen = [one for one in read.lots if not wanted or one.name in wanted]
     if bags:
         groups = [pool.lots for pool in shelf.pools if not wanted or wanted & {one.name for one in pool.lots}]
@@ -117,10 +118,6 @@ def tags(
     page = tags_html([one.tag for one in tagged], paper, style, progress)
     write_out({place: page.encode("utf-8", "replace")}, replace=replace)
     return Tags(tagged, place, paper)
-
-
-def _several(lot: str | Sequence[str]) -> tuple[str, ...]:
-    return (lot,) if isinstance(lot, str) else tuple(lot)
 
 
 def _codes(lots: Collection[Lot]) -> dict[str, str]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.actions.asked import several
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.keeping.done import lot_row, opened
 from matcher.actions.names import find
@@ -83,7 +84,7 @@ def triage(
     """
     desk = desk_of(bin, catalog, mending)
     catalogue = desk.catalogue
-    wanted = (lot,) if isinstance(lot, str) else tuple(lot)
+    wanted = several(lot)
     if decide is not None or undecide:
         _decide(desk, wanted, decide, undecide)
     with _uncollected():

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import numpy as np
 
-from matcher.actions.asked import check_sure
+from matcher.actions.asked import check_sure, several
 from matcher.actions.desk import Desk, DeskLike, desk_of
-from matcher.actions.meant import accessory_meant, kind_meant, size_meant
+from matcher.actions.meant import accessory_meant, kinds_meant, sizes_meant
 from matcher.actions.ranking.gap_files import check_folder, write_gaps
 from matcher.actions.ranking.gaps import Gaps, Opened, ToBuy, Without
 from matcher.actions.ranking.question import Laid, Question
@@ -81,15 +81,12 @@ def gap(
     told: list[Words] = []
     catalogue = desk.catalogue
     wanted = accessory_meant(accessory, catalogue, told).key if accessory is not None else ""
-    kinds = (kind,) if isinstance(kind, str) else tuple(kind)
+    kinds = several(kind)
     if wanted and not kinds:  # what she asks for is wanted this time, whatever she wished
         kinds = (catalogue.accessories[wanted].kind,)
-    sizes = (size,) if isinstance(size, str) else tuple(size)
     wishes = Wishes(
-        kinds=tuple(dict.fromkeys(kind_meant(one, catalogue, told) for one in kinds)),
-        sizes=tuple(
-            dict.fromkeys(size_meant(one, catalogue.sizes, catalogue.sizes.names, "size", told) for one in sizes)
-        ),
+        kinds=kinds_meant(kinds, catalogue, told),
+        sizes=sizes_meant(several(size), catalogue.sizes, told),
         sure=sure,
         least_contrast=desk.wishes.least_contrast or None,
         held_together=held_together,
@@ -99,7 +96,7 @@ def gap(
     if out is not None:
         check_folder(Path(out))
     most_g = most_to_buy(most_grams, catalogue)
-    laid = Question(desk, wishes, (whom,) if isinstance(whom, str) else tuple(whom), eyes).laid()
+    laid = Question(desk, wishes, several(whom), eyes).laid()
     if wanted and wanted not in laid.scope.variants:
         what = reason("{accessory} isn't made as you asked for it", accessory=Term(catalogue.accessories[wanted].name))
         raise BadInput(what, Field("accessory"), reason("ask for another size, kind or person"))

@@ -7,9 +7,9 @@ from dataclasses import replace as with_
 from itertools import count
 from pathlib import Path
 
-from matcher.actions.asked import check_contrast, check_sure
+from matcher.actions.asked import check_contrast, check_sure, several
 from matcher.actions.desk import Desk, DeskLike, desk_of
-from matcher.actions.meant import kind_meant, size_meant
+from matcher.actions.meant import kinds_meant, sizes_meant
 from matcher.actions.names import find
 from matcher.actions.ranking.last_list import keep_last
 from matcher.actions.ranking.pictures import write_pictures
@@ -84,12 +84,8 @@ def suggest(
     catalogue, read = desk.catalogue, desk.bin
     told: list[Words] = []
     wishes = Wishes(
-        kinds=tuple(dict.fromkeys(kind_meant(one, catalogue, told) for one in _several(kind))),
-        sizes=tuple(
-            dict.fromkeys(
-                size_meant(one, catalogue.sizes, catalogue.sizes.names, "size", told) for one in _several(size)
-            )
-        ),
+        kinds=kinds_meant(several(kind), catalogue, told),
+        sizes=sizes_meant(several(size), catalogue.sizes, told),
         garment=find(garment, read.garments, "garment") if garment else None,
         lots=_found(lot, (one.name for one in read.lots), "lot"),
         sure=sure,
@@ -101,7 +97,7 @@ def suggest(
         varied=varied,
     )
     _check(wishes)
-    question = Question(desk, wishes, (whom,) if isinstance(whom, str) else tuple(whom), eyes)
+    question = Question(desk, wishes, several(whom), eyes)
     laid = question.laid()
     who, stock, scope, searcher = laid.who, laid.stock, laid.scope, laid.searcher
     begin(reason("matching"))
@@ -128,13 +124,9 @@ def suggest(
     return with_(found, notes=(*found.notes, *keep_last(found.numbered, desk, who.catalogue.sizes)))
 
 
-def _several(asked: str | Iterable[str]) -> tuple[str, ...]:
-    return (asked,) if isinstance(asked, str) else tuple(asked)
-
-
 def _found(asked: str | Iterable[str], names: Iterable[str], what: str) -> tuple[str, ...]:
     known = list(dict.fromkeys(names))
-    return tuple(find(one, known, what) for one in _several(asked))
+    return tuple(find(one, known, what) for one in several(asked))
 
 
 def _check(wishes: Wishes) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from matcher.actions.asked import check_contrast, check_sure
+from matcher.actions.asked import check_contrast, check_sure, several
 from matcher.actions.desk import DeskLike, desk_of
 from matcher.actions.meant import accessory_meant, size_meant
 from matcher.actions.names import find
@@ -78,7 +78,7 @@ def why(
         held_together=held_together,
         varied=varied,
     )
-    asked = Question(desk, wishes, (whom,) if isinstance(whom, str) else tuple(whom), eyes)
+    asked = Question(desk, wishes, several(whom), eyes)
     with_it = replace(asked, wishes=replace(wishes, lots=(with_lot,))) if with_lot else asked
     laid = with_it.laid(entry.key)
     notes = (*told, *grouped(desk.bin.notes), *desk.shelf.notes, *laid.who.notes)

@@ -8,6 +8,7 @@ from functools import partial
 from itertools import count
 from pathlib import Path
 
+from matcher.actions.asked import several
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.ranking.gap import Progress, most_to_buy, name_of_new, to_buy
 from matcher.actions.ranking.gap_files import check_folder, write_gaps
@@ -57,8 +58,8 @@ def gap_of_set(
         check_folder(Path(out))
     desk = desk_of(bin, catalog, mending)
     most_g = most_to_buy(most_grams, desk.catalogue)
-    wants = (want,) if isinstance(want, str) else tuple(want)
-    names = (whom,) if isinstance(whom, str) else tuple(whom)
+    wants = several(want)
+    names = several(whom)
     plan = partial(plan_set, want=wants, whom=names, sure=sure, eyes=eyes, time_limit=time_limit)
     begin(reason("looking for what goes together"))
     planned = plan(desk)

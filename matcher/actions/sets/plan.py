@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from matcher.actions.asked import check_sure, eyes_asked
+from matcher.actions.asked import check_sure, eyes_asked, several
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.actions.reading import grouped
@@ -88,9 +88,9 @@ def plan_set(
         if name in kept:
             what = reason("{lot} can't be kept and used", lot=name)
             raise BadInput(what, Field("must"), reason("leave it out of one of the two"))
-    wanted = wanted_of(_several(want), desk.bin, catalogue, told)
+    wanted = wanted_of(several(want), desk.bin, catalogue, told)
     stock = _stock(desk, kept)
-    asking = Asking(wanted, people, _several(whom), eyes, aim)
+    asking = Asking(wanted, people, several(whom), eyes, aim)
     matching = None if match is None else _matching(match, asking, desk, catalogue, stock)
     orders = orders_of(desk, catalogue, asking, () if matching is None else matching.orders)
     if matching is not None:
@@ -156,13 +156,9 @@ def _check(aim: str, time_limit: float, alternatives: int) -> None:
         raise BadInput(what, Field("alternatives"), reason("give a number up to {most}", most=_MOST_OTHERS))
 
 
-def _several(asked: str | Sequence[str]) -> tuple[str, ...]:
-    return (asked,) if isinstance(asked, str) else tuple(asked)
-
-
 def _lots(names: str | Sequence[str], desk: Desk) -> tuple[str, ...]:
     known = [one.name for one in desk.bin.lots]
-    return tuple(dict.fromkeys(find(one, known, "lot") for one in _several(names)))
+    return tuple(dict.fromkeys(find(one, known, "lot") for one in several(names)))
 
 
 def _stock(desk: Desk, kept: Sequence[str]) -> Stock:
