@@ -52,8 +52,8 @@ def why(
 ) -> None:
     """Say why a thing is suggested or not, and what would let it in.
 
-    The list is the one that matcher suggest gives with the same options. Whatever is said to let something in was
-    tried: with it the search finds a way, with a gram less it finds none.
+    The list is the one that matcher suggest gives with the same options. Whatever is said to make something possible
+    was tried: with it the search finds a way, with a gram less it finds none.
 
     Examples:
         matcher why demo --accessory hat-ribbed --lot mustard

@@ -1,4 +1,7 @@
-"""What would bring into the list what can be made and does not stand there; each way is tried in the search."""
+"""What would bring into the list what can be made and does not stand there; each way is tried in the search.
+
+But for one: that its kind alone has no more entries than places is counted where a list would take too long.
+"""
 
 from __future__ import annotations
 
