@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from matcher.actions.keeping.tags import tags
     from matcher.actions.keeping.triage import triage
     from matcher.actions.keeping.wishes import wishes
-    from matcher.actions.keeping.works import abandon, finish
     from matcher.actions.learning.calibration import calibration
     from matcher.actions.learning.swatch import swatch
     from matcher.actions.looking.listing import listing
@@ -35,6 +34,7 @@ if TYPE_CHECKING:
     from matcher.actions.pattern.pattern import pattern
     from matcher.actions.progress.row import row
     from matcher.actions.progress.weigh import weigh
+    from matcher.actions.progress.works import abandon, finish
     from matcher.actions.ranking.gap import gap
     from matcher.actions.ranking.suggest import suggest
     from matcher.actions.ranking.why_not import why
@@ -80,8 +80,8 @@ _HOME = {
     "undo": "matcher.actions.keeping.store",
     "verify": "matcher.actions.keeping.store",
     "row": "matcher.actions.progress.row",
-    "abandon": "matcher.actions.keeping.works",
-    "finish": "matcher.actions.keeping.works",
+    "abandon": "matcher.actions.progress.works",
+    "finish": "matcher.actions.progress.works",
     "wishes": "matcher.actions.keeping.wishes",
     "why": "matcher.actions.ranking.why_not",
 }

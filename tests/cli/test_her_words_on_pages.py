@@ -12,7 +12,7 @@ from test_her_words import CELLS, HARD, HATS, PAGE, PICTURE, Words, flat, names,
 
 from matcher.actions.beginning.begin import begin
 from matcher.actions.keeping.cells import add, garment
-from matcher.actions.keeping.works import finish
+from matcher.actions.progress.works import finish
 from matcher.store.database.store import open_store
 
 SCRAPS = Path(__file__).resolve().parents[2] / "demo" / "scraps.jpg"

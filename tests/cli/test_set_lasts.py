@@ -136,6 +136,20 @@ def test_row_weigh_and_show_say_it(store: Path, run: Run, run_json: Json, fits_8
     assert run_json("row", "key fob", "--bin", store)["set"] is None
 
 
+def test_finish_and_abandon_say_it_of_the_rest_of_the_set(store: Path, run: Run, run_json: Json):
+    given_up = run_json("abandon", "headband 2", "--bin", store)
+    assert given_up["set"] == {"works": 2, "of": 3, "sure": pytest.approx(sure(store), abs=1e-4)}
+    assert "The 2 things of its set that are still on the needles:" in given_up["said"][-1]
+    done = run("finish", "headband", "--weigh", "ink=20 g", "--bin", store)
+    assert "The 1 thing of its set that is still on the needles:" in " ".join(done.stdout.split())
+    last = run_json("abandon", "egg cosy", "--bin", store)
+    assert last["set"] == {"works": 0, "of": 3, "sure": 1.0}
+    assert last["said"][-1] == "Nothing of its set is on the needles any more."
+    alone = run("begin", "key-fob", "--lots", "milk", "--anyway", "--bin", store)
+    assert alone.exit_code == 0, alone.output
+    assert run_json("abandon", "key fob", "--bin", store)["set"] is None
+
+
 def test_what_is_knitted_of_one_thing_is_no_longer_asked_of_the_lot(store: Path, run: Run):
     """Half of the first is knitted and weighed as reckoned: the doubt is of the rest alone."""
     before = sure(store)

@@ -20,9 +20,9 @@ from matcher.actions.keeping.lots import join, mended, move, split
 from matcher.actions.keeping.people import person
 from matcher.actions.keeping.store import undo
 from matcher.actions.keeping.wishes import wishes
-from matcher.actions.keeping.works import abandon, finish
 from matcher.actions.needs import needs
 from matcher.actions.progress.weigh import weigh
+from matcher.actions.progress.works import abandon, finish
 from matcher.errors import MatcherError
 from matcher.store.database.rows import KEYS
 from matcher.store.database.store import open_store

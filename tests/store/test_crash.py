@@ -17,9 +17,9 @@ from memory_disk import quick_disk
 from matcher.actions.keeping.cells import add, change, garment
 from matcher.actions.keeping.lots import join, mended, move, split
 from matcher.actions.keeping.store import undo
-from matcher.actions.keeping.works import abandon, finish
 from matcher.actions.learning.swatch import swatch
 from matcher.actions.progress.weigh import weigh
+from matcher.actions.progress.works import abandon, finish
 from matcher.store.database.rows import KEYS
 from matcher.store.database.store import Store, open_store
 from matcher.store.database.verify import faults_of

@@ -20,8 +20,8 @@ from matcher.actions.beginning.begin import begin
 from matcher.actions.keeping.cells import add, change, garment
 from matcher.actions.keeping.lots import join, mended, move, split
 from matcher.actions.keeping.store import undo
-from matcher.actions.keeping.works import abandon, finish
 from matcher.actions.progress.weigh import weigh
+from matcher.actions.progress.works import abandon, finish
 from matcher.errors import MatcherError
 from matcher.store.database.rows import KEYS
 from matcher.store.database.store import open_store

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from matcher.actions.keeping.works import work_row
 from matcher.actions.learning.history import history_in
 from matcher.actions.pattern.fitting import pattern_of_recipe
+from matcher.actions.progress.begun import work_row
 from matcher.errors import BadInput
 from matcher.knitting.calibration import calibrated
 from matcher.knitting.needs import RoleNeed

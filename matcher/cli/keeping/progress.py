@@ -43,8 +43,8 @@ def row(
         matcher begin hat-plain --size "adult small" --lots navy --bin try.db
         matcher row hat-plain 20 --weigh "navy=70 g" --bin try.db
     """
-    from matcher.actions.keeping.works import weights
     from matcher.actions.progress.row import row as act
+    from matcher.actions.progress.works import weights
 
     found = act(
         work,

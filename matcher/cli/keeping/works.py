@@ -112,8 +112,8 @@ def finish(
         matcher begin egg-cosy --lots "white cotton" --bin try.db
         matcher finish egg-cosy --weigh "white cotton=20g" --bin try.db
     """
-    from matcher.actions.keeping.works import finish as act
-    from matcher.actions.keeping.works import weights
+    from matcher.actions.progress.works import finish as act
+    from matcher.actions.progress.works import weights
 
     say.tell(act(work, weights(weighed or ()), bin=bin), as_json, units)
 
@@ -131,6 +131,6 @@ def abandon(
         matcher begin egg-cosy --lots "white cotton" --bin try.db
         matcher abandon egg-cosy --bin try.db
     """
-    from matcher.actions.keeping.works import abandon as act
+    from matcher.actions.progress.works import abandon as act
 
     say.tell(act(work, bin=bin), as_json)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from matcher.actions.keeping.done import (
     Done,
@@ -17,13 +17,16 @@ from matcher.actions.keeping.done import (
     weight_change,
 )
 from matcher.actions.place import Place
-from matcher.errors import BadInput, NotFound
-from matcher.materials.reading.names import fold
+from matcher.actions.progress.begun import work_row
+from matcher.errors import BadInput
 from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.reason import Action, Field, Term, Words, listed, reason
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of
 from matcher.store.database.rows import Rows
+
+if TYPE_CHECKING:
+    from matcher.actions.progress.whole_set import SetLasts
 
 _WEIGH = Field("weigh")
 
@@ -72,8 +75,9 @@ def finish(work: str, weighed: Mapping[str, str], *, bin: Place = None) -> Done:
             notes += weight.notes
             said += _lower(act, lot, before["mass_g"], weight.cell, weight.grams, used_g[lot])
         act.update("works", row["id"], {"state": "finished", "ended_on": act.today})
+        rest = _rest_of_set(store, row)
     used = [_values(role, lines) for role, lines in roles.items()]
-    return Done(tuple(said), {"work": row["id"], "name": row["name"], "used": used}, tuple(notes))
+    return _done(row, said, {"used": used}, rest, notes)
 
 
 def abandon(work: str, *, bin: Place = None) -> Done:
@@ -85,11 +89,34 @@ def abandon(work: str, *, bin: Place = None) -> Done:
             act.delete("claims", claim["id"])
         act.update("works", row["id"], {"state": "abandoned", "ended_on": act.today})
         act.words = reason("abandon {work}", work=row["name"])
+        rest = _rest_of_set(store, row)
     lots = list(dict.fromkeys(one["lot"] for one in claims))
     said: list[Words] = [reason("{work} is given up; its yarn is free again.", work=row["name"])]
     if lots:
         said.append(reason("Weigh the yarn it was knitted with: {lots}.", lots=listed(lots)))
-    return Done(tuple(said), {"work": row["id"], "name": row["name"], "lots": lots})
+    return _done(row, said, {"lots": lots}, rest)
+
+
+def _rest_of_set(store: Rows, work: Mapping[str, Any]) -> SetLasts | None:
+    """How what is still on the needles of the set that it was begun with stands; None where it was begun alone."""
+    if not work["of_set"]:
+        return None
+    # These bring the search and its chances, which a work by itself doesn't need.
+    from matcher.actions.desk import desk_of
+    from matcher.actions.progress.whole_set import set_lasts
+
+    return set_lasts(store, work["of_set"], desk_of(None).catalogue)
+
+
+def _done(
+    work: Mapping[str, Any],
+    said: Sequence[Words],
+    values: Mapping[str, Any],
+    rest: SetLasts | None,
+    notes: Sequence[Words] = (),
+) -> Done:
+    whole = {"work": work["id"], "name": work["name"], **values, "set": rest.as_dict() if rest else None}
+    return Done((*said, *((rest.words,) if rest else ())), whole, tuple(notes))
 
 
 def weights(pairs: Sequence[str]) -> dict[str, str]:
@@ -102,28 +129,6 @@ def weights(pairs: Sequence[str]) -> dict[str, str]:
             raise BadInput(what, _WEIGH, reason('write it as "navy=41 g"'))
         found[lot] = mass
     return found
-
-
-def work_row(store: Rows, name: str) -> dict[str, Any]:
-    """The work on the needles of that name or number; raises NotFound with those that are begun."""
-    begun = store.select("SELECT * FROM works WHERE state = 'begun' ORDER BY id")
-    for row in begun:
-        if fold(row["name"]) == fold(name):
-            return row
-    for row in begun:
-        if str(row["id"]) == name.strip():
-            return row
-    # The accessory's key, or some words of its name, where only one can be meant.
-    meant = [row for row in begun if fold(row["accessory"]) == fold(name)]
-    meant = meant or [row for row in begun if fold(name) and fold(row["name"]).startswith(fold(name))]
-    meant = meant or [row for row in begun if fold(name) and fold(name) in fold(row["name"])]
-    if len(meant) == 1:
-        return meant[0]
-    if begun:
-        todo = reason("on the needles: {works}", works=listed(row["name"] for row in begun))
-    else:
-        todo = reason("{begin} puts something there", begin=Action("begin"))
-    raise NotFound(reason('"{name}" isn\'t on the needles', name=name), str(store.path), todo=todo)
 
 
 def _left(store: Rows, name: str, claims: Sequence[Mapping[str, Any]], weighed: Mapping[str, str]) -> dict[str, Weight]:
