@@ -19,6 +19,7 @@ from matcher.cli import (  # noqa: F401
     lookalikes,
     motif,
     needs,
+    page,
     palette,
     partner,
     pattern,

@@ -24,7 +24,7 @@ _SPELLED = 22  # columns that an option has for itself; a longer one stands on a
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("What to knit", ("suggest", "set", "why", "pattern", "partner", "gap", "instead", "needs", "piece", "motif")),
-    ("Look at what you have", ("list", "show", "reserve", "triage")),
+    ("Look at what you have", ("page", "list", "show", "reserve", "triage")),
     ("Colours and scraps", ("contrast", "palette", "photo", "lookalikes", "whose")),
     ("Take your files in, and out again", ("check", "intake", "export", "tags")),
     ("Lots and garments, day by day", ("add", "change", "weigh", "move", "split", "join", "garment", "mended")),

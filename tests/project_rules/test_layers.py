@@ -1,7 +1,7 @@
 """Imports run downwards only, heavy libraries load late, files stay short; and the test of this is itself tested.
 
 The rules are those of DEVELOPERS.md:
-cli, web -> actions -> store, drawing -> matching -> knitting, photographs -> materials -> errors -> reasons; store uses neither
+cli -> web -> actions -> store, drawing -> matching -> knitting, photographs -> materials -> errors -> reasons; store uses neither
 matching nor drawing, and neither of them uses store.
 """
 
@@ -29,7 +29,7 @@ BELOW = {
     "store": ("knitting", "photographs", *_SHARED),
     "drawing": ("matching", "knitting", "photographs", *_SHARED),
     "actions": ("drawing", "store", "matching", "knitting", "photographs", *_SHARED),
-    "cli": ("actions", "drawing", "store", "matching", "knitting", "photographs", *_SHARED),
+    "cli": ("web", "actions", "drawing", "store", "matching", "knitting", "photographs", *_SHARED),
     "__main__": {"cli"},  # python -m matcher
     "web": ("actions", "drawing", "store", "matching", "knitting", "photographs", *_SHARED),
     "": (),  # the package's own __init__: lazy names only

@@ -51,9 +51,9 @@ class Overview:
         }
 
 
-def overview() -> Overview:
-    """Her own bin: her store, or what MATCHER_BIN names. Raises NotFound, BadInput, BadSheets."""
-    place = own_bin()
+def overview(bin: Path | None = None) -> Overview:
+    """A bin; without one her own: her store, or what MATCHER_BIN names. Raises NotFound, BadInput, BadSheets."""
+    place = bin if bin is not None else own_bin()
     if place is None:
         return Overview("")
     return _of_store(place) if names_store(place) else _of_sheets(place)

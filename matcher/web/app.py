@@ -1,0 +1,76 @@
+"""The whole application: her bin, the demo, the browsers, the views, and the guard round all of it."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import AsyncIterator, Callable, Iterable
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
+from starlette.routing import Mount
+from starlette.staticfiles import StaticFiles
+from starlette.types import Scope
+
+from matcher.actions.desk import Desk
+from matcher.web.desks import Desks
+from matcher.web.guard import Guard
+from matcher.web.jobs import Jobs
+from matcher.web.page import STATIC
+from matcher.web.routes import routes
+from matcher.web.session import Session, Sessions
+
+
+class _Static(StaticFiles):
+    """Our own files: they may be kept by the browser, but are asked for anew by their names with a version."""
+
+    def file_response(self, *given: object, **named: object) -> Response:
+        found: Response = super().file_response(*given, **named)  # type: ignore[arg-type]
+        found.headers["Cache-Control"] = "no-cache"
+        return found
+
+
+def make_app(
+    bin: Path | str | None = None,
+    *,
+    hosts: Iterable[str],
+    catalog: Path | str | None = None,
+    scheme: str = "http",
+    door: Callable[[Scope, Session], bool] | None = None,
+) -> Starlette:
+    """The page of a bin.
+
+    bin: a store, a folder, a workbook, "demo"; None is her own. hosts: as `Guard` has them. Raises CatalogueError.
+    """
+    catalogue = Desk(None, catalog).catalogue
+    # What is tried with the demo is done in a copy, and goes with the server.
+    trial = Path(tempfile.mkdtemp(prefix="matcher-demo-"))
+    sessions = Sessions()
+
+    @asynccontextmanager
+    async def alive(_: Starlette) -> AsyncIterator[None]:
+        try:
+            yield
+        finally:
+            shutil.rmtree(trial, ignore_errors=True)
+
+    async def refused(request: Request, error: Exception) -> Response:
+        status = error.status_code if isinstance(error, HTTPException) else 400
+        said = "There is no such page." if status == 404 else "That can't be read as a form of ours."
+        return PlainTextResponse(said, status)
+
+    made = Starlette(
+        routes=[*routes(), Mount("/static", _Static(directory=STATIC), name="static")],
+        middleware=[Middleware(Guard, hosts=tuple(hosts), sessions=sessions, scheme=scheme, door=door)],
+        exception_handlers={HTTPException: refused},
+        lifespan=alive,
+    )
+    made.state.own = Desks(bin, catalogue)
+    made.state.demo = Desks(trial / "demo.sqlite", catalogue)
+    made.state.jobs, made.state.sessions = Jobs(), sessions
+    return made

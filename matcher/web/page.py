@@ -1,0 +1,177 @@
+"""A page: a template filled with what an action returned, said in her manner."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+
+from matcher.actions.keeping.meanwhile import NOTHING
+from matcher.materials.colours.colour import Colour
+from matcher.reasons.quantities import Chance, Length, Mass, Measure, Share
+from matcher.reasons.style import Sayable, Style
+from matcher.reasons.visible import visible
+from matcher.web.desks import Desks
+from matcher.web.session import SAID, HowSaid, Session
+
+NAVIGATION: tuple[tuple[str, str], ...] = (
+    ("/", "Today"),
+    ("/bin", "Your yarn"),
+    ("/suggestions", "What it could become"),
+    ("/colours", "Colours side by side"),
+    ("/needles", "On the needles"),
+)
+"""Pages that stand at the top of every page, in the order in which she is likely to want them."""
+MORE: tuple[tuple[str, str], ...] = (
+    ("/garments", "Garments"),
+    ("/match", "To go with a sweater"),
+    ("/several", "Several at once"),
+    ("/pile", "Sort the pile"),
+    ("/intake", "Take in a workbook"),
+    ("/photograph", "Colours from a photograph"),
+    ("/motifs", "Draw a motif"),
+    ("/print", "Tags and sheets"),
+    ("/people", "People and wishes"),
+    ("/knitting", "How you knit"),
+    ("/done", "What was done"),
+    ("/manner", "Units, words, light"),
+)
+"""The others, under "More"."""
+
+
+def session_of(request: Request) -> Session:
+    """The browser's session, which the guard found or began."""
+    found: Session = request.state.session
+    return found
+
+
+def desks_of(request: Request) -> Desks:
+    """The bin that this browser looks at: hers, or the demo where she asked for it."""
+    own: Desks = request.app.state.own
+    demo: Desks = request.app.state.demo
+    return demo if session_of(request).demo else own
+
+
+def how_said(request: Request) -> HowSaid:
+    """How this browser is spoken to."""
+    return HowSaid.read(request.cookies.get(SAID, ""))
+
+
+def style_of(request: Request) -> Style:
+    """The words of this page."""
+    return how_said(request).style()
+
+
+def page(request: Request, template: str, title: str, status: int = 200, **values: Any) -> HTMLResponse:
+    """Fill a template. title: what the page is called, in its heading, in the browser's history and aloud."""
+    said, session = how_said(request), session_of(request)
+    style = said.style()
+    desks = desks_of(request)
+    whole = {
+        "request": request,
+        "title": title,
+        "manner": said,
+        **_sayings(style),
+        "navigation": NAVIGATION,
+        "more": MORE,
+        "here": request.url.path,
+        "token": session.token,
+        "messages": session.told(),
+        "demo": session.demo,
+        "remembers": desks.is_store,
+        **_last(request),
+        **values,
+    }
+    return HTMLResponse(environment().get_template(template).render(whole), status)
+
+
+def part(request: Request, template: str, **values: Any) -> HTMLResponse:
+    """A piece of a page, put in place by a script; messages wait for the next whole page."""
+    style = style_of(request)
+    whole = {
+        "request": request,
+        "manner": how_said(request),
+        **_sayings(style),
+        "token": session_of(request).token,
+        **_last(request),
+        **values,
+    }
+    return HTMLResponse(environment().get_template(template).render(whole))
+
+
+def _sayings(style: Style) -> dict[str, Any]:
+    """How templates put values into words."""
+
+    def quantity(kind: Callable[[float], Sayable]) -> Callable[[float], str]:
+        return lambda value: style.say(kind(float(value)))
+
+    return {
+        "style": style,
+        "say": lambda what: visible(style.say(what)),
+        "sentence": lambda what: visible(style.sentence(what)),
+        "metres": quantity(Length),
+        "grams": quantity(Mass),
+        "cm": quantity(Measure),
+        "chance": quantity(Chance),
+        "share": quantity(Share),
+    }
+
+
+def _last(request: Request) -> dict[str, Any]:
+    """The last action, found before the view read anything, so that nothing done since can be missed."""
+    last = request.state.last
+    return {"last": last, "mark": last.mark if last else NOTHING}
+
+
+def is_part(request: Request) -> bool:
+    """Whether a script asks for a piece of the page only."""
+    return request.headers.get("hx-request") == "true" and request.headers.get("hx-boosted") != "true"
+
+
+def chip(colour: Colour | None, size: int = 28) -> Markup:
+    """A patch of a lot's colours, as wide as their shares; dashed where it is guessed. Hidden from a reader of the
+    page aloud: the name stands beside it."""
+    if colour is None:
+        return Markup("")
+    codes = colour.codes()
+    left, strips = 0.0, []
+    for code, (_, share) in zip(codes, colour.parts, strict=True):
+        width = 28.0 * share
+        strips.append(f'<rect x="{left:.2f}" width="{width + 0.2:.2f}" height="28" fill="{code}"/>')
+        left += width
+    dash = ' stroke-dasharray="3 2"' if colour.guessed else ""
+    frame = f'<rect class="rim" x=".5" y=".5" width="27" height="27" fill="none"{dash}/>'
+    return Markup(  # codes are made from figures
+        f'<svg class="chip" width="{size}" height="{size}" viewBox="0 0 28 28" aria-hidden="true">'
+        f"{''.join(strips)}{frame}</svg>"
+    )
+
+
+def drawing(scene: Any, names: str = "o") -> Markup:
+    """A scene of `drawing` as a picture inside the page; what is written in it is escaped there."""
+    from matcher.drawing.scene import svg
+
+    return Markup(svg(scene, names))
+
+
+@cache
+def environment() -> Environment:
+    """The templates; everything that goes into one is escaped, and a name that is not there is a fault."""
+    made = Environment(
+        loader=PackageLoader("matcher.web", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals.update(chip=chip, drawing=drawing)
+    return made
+
+
+STATIC = Path(__file__).parent / "static"

@@ -1,0 +1,14 @@
+"""Every address of the page: the routes of all views."""
+
+from __future__ import annotations
+
+from starlette.routing import Route
+
+from matcher.web.views import done, lot, manner, today, working, yarn
+
+VIEWS = (today, yarn, lot, done, manner, working)
+
+
+def routes() -> list[Route]:
+    """All of them."""
+    return [route for view in VIEWS for route in view.ROUTES]

@@ -1,0 +1,6 @@
+"""One file for each thing to look at: it reads what was asked, calls one action, and fills a template.
+
+Each has `ROUTES`, which `web/routes` puts together. Read `yarn` first, it shows how a view is made (her yarn as
+colours); then `lot`, which changes something; `working` (work that goes on beside). Then any other: `today` (the first
+page, and the demo), `done` (what was done, taking it back), `manner` (units, words, light).
+"""

@@ -1,0 +1,40 @@
+"""The first page: what she has, what is begun, what wants doing; where nothing is there yet, three ways to begin."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from matcher.actions.keeping.intake import intake
+from matcher.actions.looking.overview import overview
+from matcher.web.page import desks_of, page, session_of
+from matcher.web.route import get, post
+
+
+def show(request: Request) -> Response:
+    """The whole in a few lines."""
+    desks = desks_of(request)
+    whole = overview(desks.place) if desks.place is not None else None
+    return page(request, "today.html", "Today", there=desks.there, whole=whole)
+
+
+def demo(request: Request, _: FormData) -> Response:
+    """Look round in the demo: in a copy that remembers, so that everything can be tried."""
+    desks = request.app.state.demo
+    with desks.changing:
+        if not desks.is_store:
+            intake("demo", bin=Path(desks.given), yes=True)
+    session_of(request).demo = True
+    return RedirectResponse("/", 303)
+
+
+def leave(request: Request, _: FormData) -> Response:
+    """Back to her own bin."""
+    session_of(request).demo = False
+    return RedirectResponse("/", 303)
+
+
+ROUTES = [get("/", show), post("/demo", demo), post("/demo/leave", leave)]
