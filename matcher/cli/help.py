@@ -11,6 +11,7 @@ import sys
 import textwrap
 from collections.abc import Iterator
 from enum import EnumType
+from itertools import pairwise
 from typing import Any
 
 import typer
@@ -204,7 +205,7 @@ class Explained(TyperCommand):
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read what was typed. Raises BadInput for a value that an option can't hold, in our own words."""
         try:
-            read: list[str] = super().parse_args(ctx, args)
+            read: list[str] = super().parse_args(ctx, list(self._filled(args)))
             return read
         except typer.BadParameter as fault:
             # What is left out is of a class below that one, and said well enough.
@@ -212,3 +213,11 @@ class Explained(TyperCommand):
             if refused is None:
                 raise
             raise refused from None
+
+    def _filled(self, args: list[str]) -> Iterator[str]:
+        """The same with "" for a value that may be left out, which stands in brackets."""
+        alone = {name for one in self.params if str(one.metavar).startswith("[") for name in one.opts}
+        for one, after in pairwise([*args, "--"]):
+            yield one
+            if one in alone and after.startswith("--"):
+                yield ""

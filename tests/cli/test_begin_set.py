@@ -179,6 +179,33 @@ def test_a_file_that_is_not_there(run: Run, store: Path, tmp_path: Path):
     assert "no such file" in run("begin", "--set", tmp_path / "none.json", "--bin", store).stderr
 
 
+def test_without_a_file_it_is_the_set_that_was_shown_last(run_json: Json, run: Run, store: Path):
+    asked = ("set", store, "--time-limit", 2)
+    assert run(*asked, "--want", "1 headband for adult small").exit_code == 0
+    shown = run_json(*asked, "--want", "2 headbands for adults")
+    begun = run_json("begin", "--bin", store, "--set")
+    assert [one["accessory"] for one in begun["works"]] == [one["recipe"]["accessory"] for one in shown["accessories"]]
+    assert begun["sure"] == pytest.approx(shown["sure"], abs=1e-4)
+    assert begun["notes"][0].startswith("This is the set that was planned on 20")
+    assert run("undo", "--bin", store).exit_code == 0
+    # What stands behind it is no file of a set when it is another option.
+    assert len(run_json("begin", "--set", "--bin", store)["works"]) == 2
+
+
+def lots_of(store: Path) -> list[str]:
+    return [lot.name for lot in matcher.read_bin(store).lots]
+
+
+def test_where_no_set_was_shown_or_it_held_nothing_it_is_said(run: Run, store: Path):
+    shown = run("begin", "--set", "--bin", store)
+    assert shown.exit_code == 2
+    assert "no set of this bin has been planned yet" in " ".join(shown.stderr.split())
+    nothing = run("set", store, "--want", "1 hat", "--sure", 0.999, *(f"--keep={lot}" for lot in lots_of(store)))
+    assert "Nothing can be made" in nothing.stdout
+    assert "the last set of this bin held nothing" in " ".join(run("begin", "--set", "--bin", store).stderr.split())
+    assert held(store) == ([], [])
+
+
 def test_a_notebook_begins_what_was_planned(store: Path, things: tuple[Path, tuple[Recipe, ...]]):
     assert len(begin_set(things[1], bin=store).values["works"]) == 3
     with pytest.raises(MatcherError) as refused:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from matcher.actions.beginning.begin_set import begin_set
@@ -12,9 +13,10 @@ from matcher.actions.keeping.done import Done, opened
 from matcher.actions.pattern.files import read_pattern
 from matcher.actions.pattern.order import named_order, recipe_order, settled_already
 from matcher.actions.pattern.role_lots import named_strands
-from matcher.actions.place import Place
+from matcher.actions.place import Place, store_file
 from matcher.actions.ranking.last_list import SUGGEST, last_list, number_meant
 from matcher.actions.sets.in_file import read_set
+from matcher.actions.sets.last_set import last_set
 from matcher.errors import BadInput
 from matcher.materials.lots import Bin
 from matcher.reasons.reason import Field, Words, reason
@@ -55,7 +57,8 @@ def begin(
     whom : who it is for: their size or measures, and nothing on their skin that does not suit it.
     swatch : "22 st x 30 rows" in 10 cm; without it the gauge is the one usual for the first role's yarn.
     pattern : a file that `pattern` wrote, in place of an accessory. recipe : likewise, as `partner` gives it.
-    planned : a file that `set` wrote, or its folder: all of its things are begun, or none; see `begin_set`.
+    planned : a file that `set` wrote, or its folder, or "" for the last set that was planned of this bin: all of its
+        things are begun, or none; see `begin_set`.
     name : of this work, the accessory's if left out. anyway : claim what there is, also where it is too little
         or reserved.
     mending : which repairs to keep yarn for where a garment's own row leaves it open, one of `MENDING`.
@@ -67,7 +70,11 @@ def begin(
             raise _named(reason("two things are named to begin"))
         given = {"lots": lots or None, "size": size, "for": whom, "swatch": swatch, "pattern": pattern, "as": name}
         settled_already(given)
-        return begin_set(read_set(planned), anyway=anyway, mending=mending, bin=bin, catalog=catalog)
+        last = None if str(planned).strip() else last_set(store_file(bin))
+        things = read_set(planned) if last is None else last.recipes
+        mending = mending if last is None else mending or last.mending
+        done = begin_set(things, anyway=anyway, mending=mending, bin=bin, catalog=catalog)
+        return done if last is None else replace(done, notes=(last.words, *done.notes))
     number, otherwise = number_meant(accessory), _NAME_ANOTHER if recipe is None else _OTHER_WAY
     if pattern is not None:
         recipe = read_pattern(pattern)

@@ -104,15 +104,16 @@ def keep_last(shown: Iterable[Suggestion], desk: Desk, sizes: Sizes) -> tuple[Wo
         keep_list(desk.place, json.dumps(kept, ensure_ascii=False, separators=(",", ":")))
     except (BadInput, OSError):
         said = "This list can't be remembered, so its numbers mean nothing to {begin}: {folder} can't be written to."
-        return (reason(said, begin=Action("begin"), folder=_folder()),)
+        return (not_remembered(said, begin=Action("begin")),)
     return ()
 
 
-def _folder() -> str:
+def not_remembered(said: str, **values: Words) -> Words:
+    """The sentence with her own folder in it, which can't be written to."""
     try:
-        return str(own_folder())
+        return reason(said, folder=str(own_folder()), **values)
     except BadInput:
-        return "~"
+        return reason(said, folder="~", **values)
 
 
 def number_meant(text: str) -> int | None:

@@ -60,7 +60,7 @@ def gap_of_set(
     most_g = most_to_buy(most_grams, desk.catalogue)
     wants = several(want)
     names = several(whom)
-    plan = partial(plan_set, want=wants, whom=names, sure=sure, eyes=eyes, time_limit=time_limit)
+    plan = partial(plan_set, want=wants, whom=names, sure=sure, eyes=eyes, time_limit=time_limit, remember=False)
     begin(reason("looking for what goes together"))
     planned = plan(desk)
     catalogue = desk.seen_by(eyes)

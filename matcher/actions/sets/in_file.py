@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 from matcher.errors import BadInput, NotFound
 from matcher.reasons.reason import Action, reason
@@ -18,6 +19,14 @@ NAME = "set.json"
 _MOST_THINGS = 500  # a choice: nobody begins more at once
 
 
+def recipes_in(told: dict[str, Any]) -> tuple[Recipe, ...]:
+    """What the things of a set's JSON are made from. Raises NoRecipe; KeyError or TypeError for what is no set."""
+    things = told["accessories"]
+    if not isinstance(things, list) or not 0 < len(things) <= _MOST_THINGS:
+        raise TypeError
+    return tuple(recipe_of(one["recipe"]) for one in things)
+
+
 def read_set(path: Path | str) -> tuple[Recipe, ...]:
     """What the things of a set are made from; path: the JSON of a set, or a folder with it.
 
@@ -27,10 +36,7 @@ def read_set(path: Path | str) -> tuple[Recipe, ...]:
     place = place / NAME if place.is_dir() else place
     todo = reason("give the .json that {set} wrote, or its folder", set=SET)
     try:
-        told = json.loads(read_file(place, MOST_BYTES).decode("utf-8-sig"))["accessories"]
-        if not isinstance(told, list) or not 0 < len(told) <= _MOST_THINGS:
-            raise TypeError
-        return tuple(recipe_of(one["recipe"]) for one in told)
+        return recipes_in(json.loads(read_file(place, MOST_BYTES).decode("utf-8-sig")))
     except FileNotFoundError:
         raise NotFound(reason("there is no such file"), str(place)) from None
     except OSError as fault:

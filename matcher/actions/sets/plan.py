@@ -11,6 +11,7 @@ from matcher.actions.asked import check_sure, eyes_asked, several
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.actions.reading import grouped
+from matcher.actions.sets.last_set import keep_last_set
 from matcher.actions.sets.matched import Matching, matching_of
 from matcher.actions.sets.matched_columns import Matched
 from matcher.actions.sets.orders import Asking, orders_of
@@ -54,6 +55,7 @@ def plan_set(
     out: Path | str | None = None,
     replace_files: bool = False,
     style: Style = PLAIN,
+    remember: bool = True,
     progress: Progress | None = None,
 ) -> Sets:
     """The best set of things from the free yarn of a bin; as sure as asked that the yarn suffices for all of them.
@@ -71,6 +73,7 @@ def plan_set(
     time_limit : seconds; then the best so far is given. alternatives : so many further sets that really differ.
     eyes : whose decide besides ordinary ones. mending : which repairs to keep yarn for where a garment leaves it open.
     out : a folder for pictures, pages and JSON. replace_files : write over files of other content there.
+    remember : keep it as the last set of this bin, which `begin` takes without a file.
     progress : is told the objective and its bound whenever one changes.
 
     Raises
@@ -129,6 +132,8 @@ def plan_set(
             *_notes(plan, alternatives, len(others)),
         ),
     )
+    if remember:
+        found = replace(found, notes=(*found.notes, *keep_last_set(found.best.recipes, desk)))
     if folder is None:
         return found
     return replace(found, files=write_set(found, folder, orders.catalogue, style, replace_files))

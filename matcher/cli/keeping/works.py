@@ -45,9 +45,12 @@ def begin(
         typer.Option("--pattern", metavar="FILE", help="A pattern's .json file, in place of an accessory."),
     ] = None,
     planned: Annotated[
-        Path | None,
+        str | None,
         typer.Option(
-            "--set", metavar="FILE", help="All things of a set that matcher set wrote, its .json file or its folder."
+            "--set",
+            metavar="[FILE]",
+            help="All things of a set that matcher set wrote, its .json file or its folder; without one, of the set "
+            "that it showed last for this bin.",
         ),
     ] = None,
     name: Annotated[
