@@ -37,7 +37,7 @@ def sets(rng: np.random.Generator, number: int, sure: float) -> tuple[Lengths, l
     made = []
     for _ in range(number):
         things = [thing(rng, lengths, shared, own) for _ in range(int(rng.integers(1, 8)))]
-        scaled = times(things, _largest(lengths, things, sure))
+        scaled = times(things, largest(lengths, things, sure))
         if chance_of_set(lengths, scaled) >= sure:
             made.append(scaled)
     return lengths, made
@@ -48,7 +48,7 @@ def times(things: list[Takes], logarithm: float) -> list[Takes]:
     return [replace(one, metres=one.metres * math.exp(logarithm)) for one in things]
 
 
-def _largest(lengths: Lengths, things: list[Takes], sure: float) -> float:
+def largest(lengths: Lengths, things: list[Takes], sure: float) -> float:
     """The logarithm of how many times as much all of them may take, found by halving."""
     z, weight = tension_grid()
     mean, variance = np.zeros((2, len(lengths.free_m), len(z)))

@@ -29,7 +29,7 @@ is hope: where t + phi(t) / Phi(t) is above it, for a chance from 0.13."""
 # Neither a chance of nothing nor a length of nothing has a logarithm.
 _NEVER, _NOTHING_M = 1e-300, 1e-9
 # As in `chance_given_tension`: an error of its own far below the shared one makes a step that the grid would miss.
-_SOFTEST = 0.04
+SOFTEST = 0.04
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ class Standing:
         np.add.at(mean, of, times * each)
         np.add.at(variance, of, times * each**2 * np.expm1(own))
         mean, variance = np.maximum(mean, _NOTHING_M), np.maximum(variance, 0.0)
-        np.maximum.at(softest, of, _SOFTEST * takes.shared_sd)
+        np.maximum.at(softest, of, SOFTEST * takes.shared_sd)
         spread = np.log1p(variance / mean**2)
         spare = np.log(self.stock.free_m[pools, None] / mean) + 0.5 * spread
         scale = np.sqrt(self.stock.log_sd[pools, None] ** 2 + spread)

@@ -52,7 +52,7 @@ class Risk:
     nodes : (k,), tensions. most_m : (k, n), more metres than that a pool must not need to give at such a tension.
     groups : (g, n), which pools are in each. most_risk : (g, k), what the risks of a group may add up to.
     offset, slope : (t, n), tangents: the risk of a pool that must give u metres at any tension is never below
-    offset + slope * u. least_shared_sd : of all needs, on the logarithm.
+    offset + slope * u. least_shared_sd, most_own_sd : of all needs, on the logarithm.
     """
 
     nodes: Floats
@@ -62,6 +62,7 @@ class Risk:
     offset: Floats
     slope: Floats
     least_shared_sd: float
+    most_own_sd: float
 
 
 def risk_of(stock: Stock, sure: float, least_shared_sd: float, most_own_sd: float) -> Risk:
@@ -84,7 +85,7 @@ def risk_of(stock: Stock, sure: float, least_shared_sd: float, most_own_sd: floa
     by_itself = np.sqrt(z**2 - np.maximum(nodes, 0.0) ** 2)[:, None] * stock.log_sd
     most_m = stock.free_m * np.exp(0.5 * most_own_sd**2 - by_itself)
     most_risk = -np.log(np.array(least_at))
-    return Risk(nodes, most_m, groups, most_risk, np.array(offset), np.array(slope), least_shared_sd)
+    return Risk(nodes, most_m, groups, most_risk, np.array(offset), np.array(slope), least_shared_sd, most_own_sd)
 
 
 def _least_at(node: float, sure: float, fall: float) -> float:
