@@ -290,11 +290,15 @@ def _needed(take: Take) -> Floats:
     return take.metres * np.exp(take.shared * _Z + take.own**2 / 2)
 
 
-@st.composite
-def problems(draw: st.DrawFn, aim: str, lots: int = 4, together: bool = False) -> Problem:
-    """Lots from which much can be made, few ways to make a few things of them, and wants, some of which can't be."""
+def problems(aim: str, lots: int = 4, together: bool = False) -> st.SearchStrategy[Problem]:
+    """Problems, all of their own."""
     # Whole numbers would be drawn from those that stand in whatever modules are loaded, another lot in each process.
-    seed = f"{aim} {draw(st.sampled_from(range(10**9)))}"
+    return st.sampled_from(range(10**9)).map(lambda number: problem(number, aim, lots, together))
+
+
+def problem(number: int, aim: str, lots: int = 4, together: bool = False) -> Problem:
+    """Lots from which much can be made, few ways to make a few things of them, and wants, some of which can't be."""
+    seed = f"{aim} {number}"
     pick = Random(seed)
     bin, entries = generated.rich(pick.randrange(10**9), pick.randint(3, lots), pick.choice([1, 2, 2]), together)
     catalogue = generated.cut(entries)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from agreement import examples
 from hypothesis import given
-from plain_sets import MISSING, Problem, TooMany, problems
+from plain_sets import MISSING, Problem, TooMany, problem, problems
 
-from matcher.matching.sets.aims import AIMS
+from matcher.matching.sets.aims import AIMS, FEW
 from matcher.matching.sets.planner import Plan
 
 NEAR = 1e-6
@@ -66,6 +66,14 @@ def test_it_is_the_best_of_all_sets(aim: str) -> None:
 @pytest.mark.parametrize("aim", AIMS)
 def test_with_strands_held_together(aim: str) -> None:
     hold(aim, 3, lots=3, together=True)
+
+
+@pytest.mark.parametrize("number", [8045717, 8338720])
+def test_lots_that_only_strands_held_together_use_up_count_in_what_there_could_be(number: int) -> None:
+    drawn = problem(number, FEW, 4, together=True)
+    plan = drawn.planner(30.0).plan()
+    check(drawn, plan, *drawn.best(TRIED))
+    assert plan.proved
 
 
 @pytest.mark.long

@@ -306,7 +306,10 @@ class _Model:
     def told(self, value: float, duals: Floats) -> Relaxed:
         """The prices that follow from the duals of the rows."""
         number = len(self.stock.free_m)
-        metre, each = np.zeros(number), np.zeros(number)
+        # Of a pool of which nothing is taken yet no row tells what it would count to finish it: its part a metre.
+        least = self.stock.free_m - self.aim.rest_m
+        metre, each = -self.aim.finished / np.where(least > 0, least, np.inf), np.zeros(number)
+        metre[self.pools] = 0.0
         metre_at = np.zeros((len(self.risk.nodes), number))
         for rows, at, values in self.at_metre:
             metre[self.pools[at]] += duals[rows] * values
