@@ -63,9 +63,11 @@ def test_an_old_store_is_brought_up_to_date_and_keeps_all_it_held(version: int, 
         assert [row["of_column"] for row in store.rows("readings")] == (["yarn"] if version > 3 else [])
         assert [row["avoid_on_skin"] for row in store.people()] == (["wool"] if version > 4 else [])
         assert [row["wanted"] for row in store.rows("wishes")] == (["imperial"] if version > 4 else [])
+        assert [row["opinion"] for row in store.rows("opinions")] == (["liked"] if version > 8 else [])
         done = len(store.rows("actions"))
         store.undo(done)
         assert store.lots() == store.garments() == store.people() == store.rows("wishes") == []
+        assert store.rows("opinions") == []
         assert faults_of(store) == ()
 
 

@@ -28,6 +28,7 @@ KEYS = {
     "readings": "id",
     "people": "person",
     "wishes": "wish",
+    "opinions": "thing",
 }
 # Tables of what has a name of its own, and of which she may have written in a sheet.
 NAMED = ("lots", "garments", "people")
