@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from matcher.actions.looking.overview import Overview
+from matcher.actions.looking.overview import Overview, some
 from matcher.cli.terminal import tell
 from matcher.cli.words import COMMAND_LINE
-from matcher.reasons.quantities import Mass
-from matcher.reasons.reason import Action, Words, counted, listed, reason
+from matcher.reasons.reason import Action, Words, listed, reason
 from matcher.reasons.style import Style
-
-_MOST_NAMED = 3  # pieces and lots that are named; of more their number is told
 
 
 def show_overview(found: Overview, style: Style = COMMAND_LINE) -> None:
@@ -31,20 +28,13 @@ def _begin() -> Iterator[Words]:
 
 
 def _lines(found: Overview) -> Iterator[Words]:
-    have: list[Words] = [_lots(found)]
-    garments = sum((found.statuses or {}).values())
-    if garments:
-        worn = (found.statuses or {}).get("worn", 0)
-        have.append(counted(garments, "{n} garment ({worn} worn)", "{n} garments ({worn} worn)", worn=worn))
-    if found.people:
-        have.append(counted(found.people, "{n} person to knit for", "{n} people to knit for"))
-    yield reason("You have {things}.", things=listed(have, "and"))
+    yield reason("You have {things}.", things=found.has)
     if found.begun:
         begun: list[Words] = [reason("{work} (since {day})", work=work, day=day) for work, day in found.begun]
-        yield reason("On the needles: {works}.", works=_some(begun))
+        yield reason("On the needles: {works}.", works=some(begun))
     else:
         yield reason("Nothing is on the needles.")
-    todo = listed(_to_do(found), between="; ")
+    todo = listed(found.to_do, between="; ")
     if todo.items:
         yield reason("To do: {things}.", things=todo)
     elif found.lots:
@@ -53,24 +43,6 @@ def _lines(found: Overview) -> Iterator[Words]:
         words, day = found.last[0], found.last[1].partition("T")[0]
         yield reason("Last done: {words} ({day}); {undo} takes it back.", words=words, day=day, undo=Action("undo"))
     yield reason("Next: {commands}.", commands=listed(_next(found)))
-
-
-def _lots(found: Overview) -> Words:
-    if not found.lots:
-        return reason("no yarn yet")
-    lots = counted(found.lots, "{n} lot, {mass}", "{n} lots, {mass}", mass=Mass(found.mass_g))
-    if not found.places:
-        return lots
-    return counted(found.places, "{lots} in {n} place", "{lots} in {n} places", lots=lots)
-
-
-def _to_do(found: Overview) -> Iterator[Words]:
-    without = len(found.unlabelled)
-    if without:
-        yield counted(without, "label {lots}", "label {n} lots ({lots})", lots=_some(found.unlabelled))
-    if found.unweighed:
-        one, many = "{n} lot was not weighed since it came in", "{n} lots were not weighed since they came in"
-        yield counted(found.unweighed, one, many)
 
 
 def _next(found: Overview) -> Iterator[Words]:
@@ -82,10 +54,3 @@ def _next(found: Overview) -> Iterator[Words]:
     if found.begun:
         yield reason("{finish} (what is done)", finish=Action("finish"))
     yield reason("{help} (all else)", help=Action("--help"))
-
-
-def _some(names: Sequence[Words]) -> Words:
-    """The first few; her names may hold commas, so semicolons part them."""
-    more = len(names) - _MOST_NAMED
-    said = listed(names[:_MOST_NAMED], between="; ")
-    return said if more <= 0 else reason("{names}; {more} more", names=said, more=more)

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from matcher.actions.place import names_store, own_bin
 from matcher.materials.reading.names import fold
+from matcher.reasons.quantities import Mass
+from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.store.database.rows import Rows
 from matcher.store.database.store import open_store
 
 _NO_LABEL = ("no", "partly")
+_MOST_NAMED = 3  # pieces and lots that are named; of more their number is told
 
 
 @dataclass(frozen=True)
@@ -35,6 +38,16 @@ class Overview:
     unweighed: int = 0
     last: tuple[str, str] | None = None
 
+    @property
+    def has(self) -> Words:
+        """What she has: lots and what they weigh, garments, people."""
+        return listed(_has(self), "and")
+
+    @property
+    def to_do(self) -> tuple[Words, ...]:
+        """What wants doing before figures can be trusted."""
+        return tuple(_to_do(self))
+
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
         return {
@@ -49,6 +62,41 @@ class Overview:
             "unweighed": self.unweighed,
             "last": {"what": self.last[0], "done_at": self.last[1]} if self.last else None,
         }
+
+
+def some(names: Sequence[Words]) -> Words:
+    """The first few; her names may hold commas, so semicolons part them."""
+    more = len(names) - _MOST_NAMED
+    said = listed(names[:_MOST_NAMED], between="; ")
+    return said if more <= 0 else reason("{names}; {more} more", names=said, more=more)
+
+
+def _has(found: Overview) -> Iterator[Words]:
+    yield _lots(found)
+    garments = sum((found.statuses or {}).values())
+    if garments:
+        worn = (found.statuses or {}).get("worn", 0)
+        yield counted(garments, "{n} garment ({worn} worn)", "{n} garments ({worn} worn)", worn=worn)
+    if found.people:
+        yield counted(found.people, "{n} person to knit for", "{n} people to knit for")
+
+
+def _lots(found: Overview) -> Words:
+    if not found.lots:
+        return reason("no yarn yet")
+    lots = counted(found.lots, "{n} lot, {mass}", "{n} lots, {mass}", mass=Mass(found.mass_g))
+    if not found.places:
+        return lots
+    return counted(found.places, "{lots} in {n} place", "{lots} in {n} places", lots=lots)
+
+
+def _to_do(found: Overview) -> Iterator[Words]:
+    without = len(found.unlabelled)
+    if without:
+        yield counted(without, "label {lots}", "label {n} lots ({lots})", lots=some(found.unlabelled))
+    if found.unweighed:
+        one, many = "{n} lot was not weighed since it came in", "{n} lots were not weighed since they came in"
+        yield counted(found.unweighed, one, many)
 
 
 def overview(bin: Path | None = None) -> Overview:
