@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -20,10 +20,6 @@ from matcher.cli.options import (
     UnitsOption,
 )
 
-if TYPE_CHECKING:
-    from matcher.actions.keeping.done import Done
-    from matcher.actions.partner.result import Partner
-
 
 @app.command()
 def partner(
@@ -33,6 +29,14 @@ def partner(
     motif: Annotated[
         str | None,
         typer.Option("--motif", metavar="FILE", help="A motif by its file or name, in place of the garment's own."),
+    ] = None,
+    lots: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--lots",
+            metavar="[ROLE=]LOT",
+            help="The lot of a role, such as 'main=navy', in place of the sweater's own; may be given again.",
+        ),
     ] = None,
     whom: Annotated[
         str | None, typer.Option("--for", metavar="NAME", help="Who it is for, if not the garment's wearer.")
@@ -90,6 +94,7 @@ def partner(
     Examples:
         matcher partner demo --garment "grey yoke pullover" --accessory headband
     """
+    from matcher.actions.partner.beginning import begin_partner
     from matcher.actions.partner.partner import partner as act
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show
@@ -105,6 +110,7 @@ def partner(
             garment=garment,
             accessory=accessory,
             motif=motif,
+            lots=lots or (),
             whom=whom,
             size=size,
             head_cm=head_cm,
@@ -127,28 +133,12 @@ def partner(
         show.note(remark, style)
     for path in found.files:
         show.note(f"{path} is written")
-    begun = _begun(found, bin, name, anyway, mending, catalog) if begin else None
+    begun = None
+    if begin:
+        begun = begin_partner(found, name=name, anyway=anyway, mending=mending, bin=bin, catalog=catalog)
     if as_json:
         show.print_json({**found.as_dict(), **({"begun": begun.as_dict()} if begun else {})}, style)
         return
     show_partner(found, style)
     if begun:
         tell(begun, False, units)
-
-
-def _begun(
-    found: Partner, bin: Path | None, name: str | None, anyway: bool, mending: str | None, catalog: Path | None
-) -> Done:
-    from dataclasses import replace
-
-    from matcher.actions.beginning.begin import begin
-    from matcher.errors import BadInput
-    from matcher.reasons.reason import Field, Term, listed, reason
-
-    missing = [Term(role.role) for role in found.roles if not role.lots]
-    if missing:
-        what = reason("there is no yarn for {roles} yet", roles=listed(missing, "and", " and "))
-        todo = reason("{recolour} shares all lots out anew", recolour=Field("recolour"))
-        raise BadInput(what, Field("begin"), todo)
-    done = begin(recipe=found.recipe, name=name, anyway=anyway, mending=mending, bin=bin, catalog=catalog)
-    return replace(done, notes=tuple(one for one in done.notes if one not in found.cautions))  # they are said already

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.actions.partner.choices import Offered
 from matcher.actions.partner.wearing import Worn
 from matcher.actions.roles import Contrast, RoleYarn
 from matcher.knitting.accessory import Accessory
@@ -49,6 +50,7 @@ class Partner:
     notes: tuple[Words, ...]
     people: tuple[str, ...] = ()
     files: tuple[Path, ...] = ()
+    offered: tuple[Offered, ...] = ()  # of each role, where it was asked for
 
     @property
     def enough(self) -> bool:

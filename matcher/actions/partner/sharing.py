@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from matcher.actions.partner.fitting import Fitting
 from matcher.actions.partner.settle import Settled
 from matcher.actions.partner.words import shared_words
+from matcher.actions.pattern.role_lots import InBin, named_strands
+from matcher.errors import BadInput
 from matcher.matching.pools import Pool
 from matcher.matching.recolour.colouring import lightness_order, sure_of
 from matcher.matching.recolour.exchanges import Exchange, exchanges, short_roles
 from matcher.matching.recolour.otherwise import alternatives_of
 from matcher.matching.recolour.recolouring import Recolouring, longest, recolour, suited
 from matcher.matching.recolour.search import Progress
-from matcher.reasons.reason import Words, reason
+from matcher.reasons.reason import Field, Term, Words, listed, reason
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,10 @@ def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = No
     """Give each role its yarn; with less than the chance asked for, look for ways out."""
     asked, catalogue, leftovers = fitting.asked, settled.catalogue, settled.leftovers
     pools: dict[str, Pool | None] = {role: leftovers.pools.get(role) for role in asked.roles}
-    notes = shared_words(leftovers.by_lightness, pools, settled.garment)
+    named = named_pools(settled, asked.roles)
+    pools |= named
+    guessed = [role for role in leftovers.by_lightness if role not in named]
+    notes = shared_words(guessed, pools, settled.garment)
     for role, pool in pools.items():
         if pool is not None and settled.person is not None and not settled.suits(pool):
             pools[role] = None
@@ -64,6 +69,27 @@ def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = No
         short = exchanges(asked, pools, among, others, wanted, catalogue, settled.sure_at_least, progress)
         notes += said
     return Shared(pools, sure, ways, short, tuple(dict.fromkeys(notes)))
+
+
+def named_pools(settled: Settled, roles: Sequence[str]) -> dict[str, Pool | None]:
+    """The pools that she names, by role. Raises BadInput for lots that are no single yarn, or in two roles."""
+    desk, given = settled.desk, dict[str, Pool | None]()
+    strands = named_strands(roles, settled.accessory.name, settled.wishes.lots, InBin(desk.bin), {}, whole=False)
+    for role, held in strands.items():
+        if not held:
+            continue
+        pool = next(one for one in desk.shelf.pools if any(lot.name == held[0].lots[0] for lot in one.lots))
+        if len(held) > 1 or held[0].count > 1 or not {lot.name for lot in pool.lots}.issuperset(held[0].lots):
+            what = reason("a colour of {accessory} is knitted in one yarn", accessory=settled.accessory.name)
+            raise BadInput(what, listed((Field("lots"), Term(role))), reason("name one lot for it"))
+        other = next((name for name, taken in given.items() if taken is pool), None)
+        if other is not None:
+            what = reason("{lot} is named for {a} and for {b}", lot=pool.name, a=Term(other), b=Term(role))
+            raise BadInput(what, Field("lots"), reason("give each of them a lot of its own"))
+        given[role] = pool
+    # A leftover that she names for another role is no longer there for its own.
+    left = [role for role, pool in settled.leftovers.pools.items() if pool is not None and pool in given.values()]
+    return given | {role: None for role in left if role not in given}
 
 
 def _searched(settled: Settled, fitting: Fitting, roles: Sequence[str]) -> tuple[Sequence[Pool], list[Words]]:

@@ -23,7 +23,7 @@ class Wishes:
     measured: a measure of the wearer by name, such as "head" [cm]. ease_percent: least and most, of the body's measure.
     fit: which of the fits, 1 for the best. recolour: all lots of the bin shared out anew. sure: the least chance.
     eyes: deficiencies of colour vision that decide besides ordinary eyes, None for those of whom it is for. whom: who
-    that is, None for the garment's wearer.
+    that is, None for the garment's wearer. lots: those that she names for roles, "main=navy".
     """
 
     motif: str | Path | None = None
@@ -36,6 +36,7 @@ class Wishes:
     sure: float | None = None
     eyes: tuple[str, ...] | None = None
     whom: str | None = None
+    lots: tuple[str, ...] = ()
 
     @property
     def sized(self) -> bool:
