@@ -94,7 +94,7 @@ def partner(
     Examples:
         matcher partner demo --garment "grey yoke pullover" --accessory headband
     """
-    from matcher.actions.partner.beginning import begin_partner
+    from matcher.actions.beginning.begin_partner import begin_partner
     from matcher.actions.partner.partner import partner as act
     from matcher.actions.place import reads_demo
     from matcher.cli.screens import screen as show

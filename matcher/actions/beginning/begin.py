@@ -12,9 +12,9 @@ from matcher.actions.desk import Desk, desk_of
 from matcher.actions.keeping.done import Done, opened
 from matcher.actions.pattern.files import read_pattern
 from matcher.actions.pattern.order import named_order, recipe_order, settled_already
-from matcher.actions.pattern.role_lots import named_strands
 from matcher.actions.place import Place, store_file
 from matcher.actions.ranking.last_list import SUGGEST, last_list, number_meant
+from matcher.actions.role_lots import named_strands
 from matcher.actions.sets.in_file import read_set
 from matcher.actions.sets.last_set import last_set
 from matcher.errors import BadInput

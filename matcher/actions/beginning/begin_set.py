@@ -10,9 +10,9 @@ from matcher.actions.beginning.cast_on import CastOn, InStore, cast_on
 from matcher.actions.desk import Desk, desk_of
 from matcher.actions.keeping.done import Done, opened
 from matcher.actions.pattern.order import recipe_order
-from matcher.actions.pattern.role_lots import named_strands
 from matcher.actions.place import Place
 from matcher.actions.progress.whole_set import set_lasts
+from matcher.actions.role_lots import named_strands
 from matcher.actions.sets.in_file import SET
 from matcher.errors import BadInput, MatcherError
 from matcher.reasons.reason import Field, Words, counted, reason

@@ -14,7 +14,7 @@ from matcher.actions.learning.history import history_in
 from matcher.actions.names import typed_name
 from matcher.actions.pattern.fitting import fitted_of_recipe, needs_of_recipe
 from matcher.actions.pattern.order import Order
-from matcher.actions.pattern.role_lots import RoleLots, Strands
+from matcher.actions.role_lots import RoleLots, Strands
 from matcher.actions.roles import cautions_of
 from matcher.actions.whom.sized import check_skin
 from matcher.errors import BadInput

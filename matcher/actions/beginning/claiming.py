@@ -7,7 +7,7 @@ from typing import Any
 
 from matcher.actions.beginning.enough import Given, given_to
 from matcher.actions.keeping.done import lot_row
-from matcher.actions.pattern.role_lots import RoleLots
+from matcher.actions.role_lots import RoleLots
 from matcher.errors import BadInput
 from matcher.knitting.needs import RoleNeed, main_structure
 from matcher.materials.lots import Lot

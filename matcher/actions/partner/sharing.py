@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from matcher.actions.partner.fitting import Fitting
 from matcher.actions.partner.settle import Settled
 from matcher.actions.partner.words import shared_words
-from matcher.actions.pattern.role_lots import InBin, named_strands
+from matcher.actions.role_lots import InBin, named_strands
 from matcher.errors import BadInput
 from matcher.matching.pools import Pool
 from matcher.matching.recolour.colouring import lightness_order, sure_of

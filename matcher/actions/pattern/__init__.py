@@ -1,6 +1,6 @@
 """From what was suggested, named or fitted to what is to be knitted, and to its pattern.
 
-Read in this order: `role_lots` (lots as they are named for roles), `order` (what is to be knitted, settled), `fitting`
-(the stitches, steps and metres of a recipe), `result` (a pattern with its lots), `files` (pages, pictures, text and
+Read in this order: `order` (what is to be knitted, settled), `fitting` (the stitches, steps and metres of a recipe),
+`result` (a pattern with its lots), `files` (pages, pictures, text and
 JSON; and what a file says again), `pattern` (the action), `kept` (of a piece on the needles).
 """

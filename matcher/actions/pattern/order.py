@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from matcher.actions.meant import accessory_meant, size_meant
 from matcher.actions.needs import gauge_of_swatch
-from matcher.actions.pattern.role_lots import Strands
 from matcher.actions.ranking.last_list import body_in, own_motifs
+from matcher.actions.role_lots import Strands
 from matcher.actions.whom.bodies import body_measures
 from matcher.actions.whom.everyone import Somebody, everyone, find_people
 from matcher.actions.whom.sized import sized_for

@@ -12,8 +12,8 @@ from matcher.actions.pattern.files import out_asked, write_pattern
 from matcher.actions.pattern.fitting import needs_of_recipe
 from matcher.actions.pattern.order import Order, named_order, recipe_order, settled_already
 from matcher.actions.pattern.result import Patterned, patterned
-from matcher.actions.pattern.role_lots import InBin, Strands, named_strands, tex_of
 from matcher.actions.ranking.last_list import last_list, number_meant
+from matcher.actions.role_lots import InBin, Strands, named_strands, tex_of
 from matcher.errors import BadInput
 from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex, mid_gauge

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from matcher.actions.pattern.fitting import pattern_of_recipe
-from matcher.actions.pattern.role_lots import tex_of
+from matcher.actions.role_lots import tex_of
 from matcher.actions.roles import lot_words
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import Calibration
