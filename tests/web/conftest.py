@@ -1,0 +1,151 @@
+"""The page as tests meet it: by a visitor in this process, and by a real browser before a real server.
+
+`demo` (read only), `changing` (a copy of one's own) and `empty` (nothing yet) are visitors without scripts. `served` is
+the real server on a copy of the demo, for the whole run; `browsing` gives pages of a real browser, which must keep to this
+machine and say nothing on its console. Playwright's own loop runs in the test's thread from the first use of `browsing`
+on, so no test of this folder may run a loop of its own there (`asyncio.run`); in a thread of its own it may.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from browser import FLAGS, NoBrowser, found_or_installed
+from server import Served, serving
+from visitor import Visitor, copied
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+ROOT = Path(__file__).resolve().parents[2]
+WIDE, PHONE = {"width": 1200, "height": 900}, {"width": 360, "height": 760}
+
+
+@pytest.fixture(scope="session")
+def taken_in(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A store with all of the demo, to be copied and left as it is."""
+    from matcher.actions.keeping.intake import intake
+
+    path = tmp_path_factory.mktemp("demo") / "bin.sqlite"
+    intake(ROOT / "demo", bin=path)
+    return path
+
+
+@pytest.fixture
+def store(taken_in: Path, tmp_path: Path) -> Path:
+    """A copy of the demo's store, to be changed."""
+    return copied(taken_in, tmp_path / "mine")
+
+
+@pytest.fixture(scope="session")
+def demo(taken_in: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Visitor]:
+    """A visitor of the demo's store, who only looks; the store is `demo.bin`."""
+    with Visitor(copied(taken_in, tmp_path_factory.mktemp("looked at"))) as visitor:
+        yield visitor
+
+
+@pytest.fixture
+def changing(store: Path) -> Iterator[Visitor]:
+    """A visitor of the copy `store`, who may change it."""
+    with Visitor(store) as visitor:
+        yield visitor
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Iterator[Visitor]:
+    """A visitor before anything is there; her store will be `nothing yet.sqlite`."""
+    with Visitor(tmp_path / "nothing yet.sqlite") as visitor:
+        yield visitor
+
+
+@pytest.fixture(scope="session")
+def served(taken_in: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The real server on a copy of the demo, to be looked at."""
+    with serving(copied(taken_in, tmp_path_factory.mktemp("served"))) as one:
+        yield one
+
+
+@pytest.fixture
+def own_server(store: Path) -> Iterator[Served]:
+    """The real server on the copy `store`, for a test that changes it."""
+    with serving(store) as one:
+        yield one
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One browser for all tests of this process. Where CI is set a missing one is a failure, elsewhere it is skipped."""
+    from playwright.sync_api import sync_playwright
+
+    try:
+        path = found_or_installed()
+    except NoBrowser as none:
+        if os.environ.get("CI"):
+            pytest.fail(str(none))
+        pytest.skip(str(none))
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=path, args=list(FLAGS))
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def browsing(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Callable[..., Page]]:
+    """Pages of the browser: `browsing(served.address)`, `phone=True`, `script=False`, `dark=True`; each in a context of
+    its own. What they ask of another machine never leaves this one, and fails the test, as does a word on the console.
+
+    With MATCHER_SHOTS set to a folder, the last look of each page is kept there.
+    """
+    contexts: list[BrowserContext] = []
+    abroad: list[str] = []
+    console: list[str] = []
+
+    def opened(address: str, *, phone: bool = False, script: bool = True, dark: bool = False, **more: Any) -> Page:
+        home = re.match(r"https?://[^/]+", address)
+        assert home, address
+        kept = more.pop("service_workers", "block")
+        context = browser.new_context(
+            viewport=more.pop("viewport", PHONE if phone else WIDE),
+            has_touch=phone,
+            is_mobile=phone,
+            java_script_enabled=script,
+            color_scheme="dark" if dark else "light",
+            reduced_motion="reduce",
+            service_workers=kept,
+            ignore_https_errors=True,
+            **more,
+        )
+        context.set_default_timeout(20_000)
+        contexts.append(context)
+
+        def guard(route: Any) -> None:
+            if route.request.url.startswith((home[0] + "/", "blob:", "data:")):
+                route.continue_()
+            else:
+                abroad.append(route.request.url)
+                route.abort()
+
+        context.route("**/*", guard)
+        page = context.new_page()
+        page.on("console", lambda said: console.append(f"{said.type}: {said.text} ({said.location.get('url')})"))
+        page.on("pageerror", lambda fault: console.append(f"fault: {fault}"))
+        page.goto(address)
+        return page
+
+    yield opened
+    folder = os.environ.get("MATCHER_SHOTS")
+    for number, context in enumerate(contexts):
+        for page in context.pages:
+            if folder:
+                Path(folder).mkdir(parents=True, exist_ok=True)
+                name = re.sub(r"[^\w-]+", "-", f"{request.node.name}-{number}").strip("-")
+                page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
+        context.close()
+    assert abroad == []
+    # A refusal that is shown is a page like any other; the browser remarks on its status.
+    assert [said for said in console if "Failed to load resource" not in said] == []
