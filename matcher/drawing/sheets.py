@@ -15,6 +15,7 @@ body { margin: 0; background: #fff; color-scheme: light; }
 .page { width: %(width)smm; height: %(height)smm; overflow: hidden; break-after: page; }
 .page:last-child { break-after: auto; }
 svg { display: block; width: 100%%; height: 100%%; }
+h1 { position: absolute; margin: 0; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%%); }
 """
 
 
@@ -29,5 +30,6 @@ def sheets_html(sheets: Sequence[Scene], paper: str, title: str) -> str:
     body = "\n".join(f'<div class="page">\n{svg(sheet, f"t{number}-")}</div>' for number, sheet in enumerate(sheets, 1))
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f"<title>{escape(title)}</title>\n<style>\n{css}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+        f"<title>{escape(title)}</title>\n<style>\n{css}</style>\n</head>\n<body>\n"
+        f"<main>\n<h1>{escape(title)}</h1>\n{body}\n</main>\n</body>\n</html>\n"
     )

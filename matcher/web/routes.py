@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from starlette.routing import Route
 
-from matcher.web.views import done, lot, manner, today, working, yarn
+from matcher.web.views import done, knitting, lot, manner, people, pile, printing, today, working, yarn
 
-VIEWS = (today, yarn, lot, done, manner, working)
+VIEWS = (today, yarn, lot, done, manner, working, pile, people, knitting, printing)
 
 
 def routes() -> list[Route]:

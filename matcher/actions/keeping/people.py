@@ -83,3 +83,10 @@ def _known(name: str, row: Cells) -> Words:
     if not cells:
         return reason("Of {person} only the name is written down.", person=name)
     return reason("{person}: {cells}.", person=name, cells=listed(cells, between="; "))
+
+
+def written_of(name: str, *, bin: Place = None) -> dict[str, str]:
+    """The cells that are written of somebody; none of whom only garments know. Changes nothing."""
+    with opened(bin) as store, store.reading():
+        row = store.named("people", name)
+    return {} if row is None else _filled(row)

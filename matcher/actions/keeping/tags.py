@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from matcher.actions.asked import several
-from matcher.actions.desk import DeskLike, desk_of
+from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.drawing.tags import A_PAGE, Tag, tags_html
 from matcher.errors import BadInput
@@ -102,7 +102,17 @@ def tags(
         todo = reason("name a file that ends in .html")
         raise BadInput(reason("tags are written as a page"), str(place), todo)
     may_write(place)
-    desk = desk_of(bin, catalog, mending)
+    tagged = tagged_lots(desk_of(bin, catalog, mending), lot=lot, bags=bags)
+    page = tags_html([one.tag for one in tagged], paper, style, progress)
+    write_out({place: page.encode("utf-8", "replace")}, replace=replace)
+    return Tags(tagged, place, paper)
+
+
+def tagged_lots(desk: Desk, *, lot: str | Sequence[str] = (), bags: bool = False) -> tuple[Tagged, ...]:
+    """The tags of a bin, of these lots alone where some are named; with `bags` one for like lots together.
+
+    Raises NotFound, BadSheets, BadInput where there is no lot.
+    """
     read, shelf = desk.bin, desk.undecided
     wanted = {find(one, (known.name for known in read.lots), "lot") for one in several(lot)}
     chosen = [one for one in read.lots if not wanted or one.name in wanted]
@@ -114,10 +124,7 @@ def tags(
         raise BadInput(reason("there is no lot to tag"), read.source, reason("add one first"))
     held = {name: metres for group in shelf.groups for name, metres in group.held.items()}
     codes = _codes(read.lots)
-    tagged = tuple(_tagged(tuple(sorted(group, key=lambda one: one.name)), held, codes) for group in groups)
-    page = tags_html([one.tag for one in tagged], paper, style, progress)
-    write_out({place: page.encode("utf-8", "replace")}, replace=replace)
-    return Tags(tagged, place, paper)
+    return tuple(_tagged(tuple(sorted(group, key=lambda one: one.name)), held, codes) for group in groups)
 
 
 def _codes(lots: Collection[Lot]) -> dict[str, str]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from matcher.actions.desk import desk_of
 from matcher.actions.keeping.done import Done, opened
 from matcher.actions.names import near_names, typed, unreadable
-from matcher.actions.place import Place, names_store, store_file
+from matcher.actions.place import Place, names_store, store_file, store_of
 from matcher.actions.whom.tastes import accessories_called
 from matcher.actions.wished import lots_called
 from matcher.errors import BadInput, field_of
@@ -124,3 +124,11 @@ def _unknown_yarns(kept: Mapping[str, str], bin: Place) -> list[Words]:
     words = dict.fromkeys(word for pair in wishes_of(kept).apart for word in pair)
     said = 'Nothing in the bin is called "{word}", and no lot has such a fibre: the wish waits until there is.'
     return [reason(said, word=word) for word in words if not lots_called(word, desk.bin.lots, desk.catalogue)]
+
+
+def written_wishes(*, bin: Place = None) -> dict[str, str]:
+    """Her wishes as she wrote them; none where there is no store. Changes nothing."""
+    if store_of(bin) is None:
+        return {}
+    with opened(bin) as store, store.reading():
+        return _kept(store)

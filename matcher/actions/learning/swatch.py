@@ -16,7 +16,7 @@ from matcher.knitting.fabric import Gauge, gauge_of_tex
 from matcher.materials.reading.numerals import Unreadable
 from matcher.materials.reading.units import parse_size_cm
 from matcher.materials.yarn import tex_in_cells
-from matcher.reasons.quantities import Mass, Measure, Share, Tex
+from matcher.reasons.quantities import Mass, Measure, Share, StitchLength, Tex
 from matcher.reasons.reason import Field, Words, counted, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -68,6 +68,12 @@ class Swatched:
         same = str(spread) == str(before)
         sure = reason("±{spread}, as before" if same else "±{spread}; before ±{before}", spread=spread, before=before)
         return (*said, reason(template, by=Share(abs(change) / 100), sure=sure))
+
+    @property
+    def took(self) -> Words:
+        """Her loop beside the usual one."""
+        took = "One stitch takes {loop} of yarn; {usual} is usual."
+        return reason(took, loop=StitchLength(self.loop_cm), usual=StitchLength(self.usual_loop_cm))
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""

@@ -13,7 +13,7 @@ from matcher.actions.learning.swatch import Swatched
 from matcher.cli.screens.screen import console, say
 from matcher.cli.screens.table import Cell, show_table
 from matcher.materials.uncertain import Estimate
-from matcher.reasons.quantities import GaugeFigures, Length, Number, Share, StitchLength
+from matcher.reasons.quantities import GaugeFigures, Length, Number, Share
 from matcher.reasons.reason import Action, Field, counted, reason
 from matcher.reasons.style import Style
 
@@ -116,8 +116,7 @@ def show_swatch(found: Swatched, style: Style) -> None:
     screen = console()
     for place, sentence in enumerate(found.words):
         say(screen, style.say(sentence), style="bold" if place == 0 else "")
-    took = "One stitch takes {loop} of yarn; {usual} is usual."
-    say(screen, style.say(reason(took, loop=StitchLength(found.loop_cm), usual=StitchLength(found.usual_loop_cm))))
+    say(screen, style.say(found.took))
     if found.gauge is not None:
         stitches, rows = found.gauge.stitches_10cm, found.gauge.rows_10cm
         told = reason("{stitches} st x {rows} rows", stitches=Number(stitches, 1), rows=Number(rows, 1))
