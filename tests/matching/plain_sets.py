@@ -296,11 +296,11 @@ def problems(aim: str, lots: int = 4, together: bool = False) -> st.SearchStrate
     return st.sampled_from(range(10**9)).map(lambda number: problem(number, aim, lots, together))
 
 
-def problem(number: int, aim: str, lots: int = 4, together: bool = False) -> Problem:
+def problem(number: int, aim: str, lots: int = 4, together: bool = False, least: int = 3) -> Problem:
     """Lots from which much can be made, few ways to make a few things of them, and wants, some of which can't be."""
     seed = f"{aim} {number}"
     pick = Random(seed)
-    bin, entries = generated.rich(pick.randrange(10**9), pick.randint(3, lots), pick.choice([1, 2, 2]), together)
+    bin, entries = generated.rich(pick.randrange(10**9), pick.randint(least, lots), pick.choice([1, 2, 2]), together)
     catalogue = generated.cut(entries)
     whole = Problem(bin, catalogue, aim, (), (), held_together=together)
     ways = {
