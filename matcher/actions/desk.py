@@ -234,7 +234,7 @@ class Desk:
 DeskLike: TypeAlias = "Desk | BinLike"
 
 
-def desk_of(bin: DeskLike = None, catalog: Path | str | None = None, mending: str | None = None) -> Desk:
+def desk_of(bin: DeskLike = None, catalog: Catalogue | Path | str | None = None, mending: str | None = None) -> Desk:
     """The desk of a bin; one that is open already is used as it is, but for the mending where that is asked for."""
     if not isinstance(bin, Desk):
         return Desk(bin, catalog, mending)

@@ -19,6 +19,7 @@ from matcher.store.database.claims import fit_claims
 from matcher.store.database.store import Store
 from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, SHEETS, WHY, as_day
+from matcher.store.sheets.grid import AS_THEY_LIE, Called
 from matcher.store.sheets.headings import usual_unit
 from matcher.store.sheets.read import Sheets, in_order, read_sheets
 from matcher.store.sheets.said import NOTHING_SAID, Said
@@ -88,19 +89,26 @@ class Comparison:
 
 
 def compare(
-    file: Path, seen: AllCells, catalogue: Standards, said: Said = NOTHING_SAID, *, only_sure: bool = False
+    file: Path,
+    seen: AllCells,
+    catalogue: Standards,
+    said: Said = NOTHING_SAID,
+    *,
+    only_sure: bool = False,
+    called: Called = AS_THEY_LIE,
 ) -> Comparison:
     """Compare a file with the cells of a store.
 
     said: what she said herself that headings and cells mean. only_sure: rows with a guess that is hers to settle are
-    refused.
+    refused. called: what she calls the file, where it lies under another name.
 
     Raises BadSheets for what is wrong with a sheet as a whole; faults of single rows are in the comparison, and the
     rows that have them are refused. Raises NotFound and BadInput as reading does.
     """
     known = {one.sheet: {fold(row[one.thing]): row for row in seen[one.sheet]} for one in SHEETS.values()}
-    sheets = read_sheets(file, said, [row["garment"] for row in seen["garments"]])
-    whole = _Whole(sheets, known, catalogue, str(file), only_sure)
+    sheets = read_sheets(file, said, [row["garment"] for row in seen["garments"]], called)
+    name = called.get(file.name, str(file))
+    whole = _Whole(sheets, known, catalogue, name, only_sure)
     refused, faults = whole.refuse()
     incoming: list[Incoming] = []
     mentioned: dict[str, set[str]] = {sheet: set() for sheet in SHEETS}
@@ -119,7 +127,7 @@ def compare(
     }
     turned_away = tuple(_refused(*place, refused[place], sheets) for place in sorted(refused))
     return Comparison(
-        str(file),
+        name,
         tuple(incoming),
         left,
         seen,

@@ -10,6 +10,7 @@ from zlib import crc32
 from matcher.materials.reading.names import fold
 from matcher.store.database.act import Act
 from matcher.store.database.rows import Rows
+from matcher.store.sheets.grid import AS_THEY_LIE, Called
 from matcher.store.sheets.headings import Meant, fold_heading
 from matcher.store.sheets.read import read_sheets
 from matcher.store.sheets.said import NOTHING_SAID, Said
@@ -42,14 +43,14 @@ class Answer:
     taken: str = ""
 
 
-def book_of(file: Path, headings: Iterable[HeadingRead]) -> Book:
-    """The mark of a workbook by its name and headings."""
+def book_of(file: Path, headings: Iterable[HeadingRead], called: Called = AS_THEY_LIE) -> Book:
+    """The mark of a workbook by its name, as she calls it, and its headings."""
     hers = sorted({fold_heading(one.heading) for one in headings if not one.as_named})
     mark = crc32("\n".join(hers).encode("utf-8", "replace"))
-    return Book(fold(file.name) or "sheets", f"{mark:08x}" if hers else "")
+    return Book(fold(called.get(file.name, file.name)) or "sheets", f"{mark:08x}" if hers else "")
 
 
-def said_of(store: Rows, file: Path) -> Said:
+def said_of(store: Rows, file: Path, called: Called = AS_THEY_LIE) -> Said:
     """What she said of this workbook, or of one with the same headings; its own answers go first.
 
     Raises as reading the file does, where another workbook was spoken of and its headings must be looked at.
@@ -57,9 +58,9 @@ def said_of(store: Rows, file: Path) -> Said:
     kept = store.rows("readings")
     if not kept:
         return NOTHING_SAID
-    book = book_of(file, ())
+    book = book_of(file, (), called)
     if any(row["book"] != book.name for row in kept):  # else all of them are of it, whatever its headings
-        book = book_of(file, read_sheets(file).understood.headings)
+        book = book_of(file, read_sheets(file, called=called).understood.headings, called)
     of_it = [row for row in kept if row["book"] == book.name or (book.shape and row["shape"] == book.shape)]
     of_it.sort(key=lambda row: (row["book"] == book.name, row["id"]))
     return Said(

@@ -94,11 +94,12 @@ def test_she_is_asked_row_by_row(small, store):
 def test_all_can_be_said_once(monkeypatch):
     from matcher.cli.screens.intake import asker
     from matcher.cli.screens.screen import LateProgress
+    from matcher.cli.words import COMMAND_LINE
     from matcher.store.intake import Change, Incoming
 
     answers = iter(["what?", "no", "all"])
     monkeypatch.setattr("typer.prompt", lambda *_, **__: next(answers))
-    ask = asker(LateProgress("x"))
+    ask = asker(LateProgress("x"), COMMAND_LINE)
     rows = [Incoming("lots", name, {}, False, (Change("grams", "1", ""),)) for name in "abc"]
     assert [ask(row) for row in rows] == [False, True, True]
 

@@ -20,6 +20,7 @@ from matcher.store.cells import NOTHING, all_cells
 from matcher.store.database.store import Store, open_store
 from matcher.store.intake import Comparison, Incoming, compare, take_in
 from matcher.store.readings import said_of
+from matcher.store.sheets.grid import AS_THEY_LIE, Called
 
 TAKES = ("file", "bin", "ask")
 Ask = Callable[[Incoming], bool]
@@ -76,7 +77,8 @@ def intake(
     refused: Path | str | None = None,
     good_rows: bool = False,
     ask: Ask | None = None,
-    catalog: Path | str | None = None,
+    catalog: Path | str | Catalogue | None = None,
+    called: Called = AS_THEY_LIE,
     style: Style = PLAIN,
     progress: Progress | None = None,
 ) -> Intake:
@@ -92,6 +94,7 @@ def intake(
     yes : ask nothing: take what is sure, refuse every row that something would be asked about, and leave rows that
         differ as the store has them. Without `refused`, the refused rows go into a file of their own beside the sheets.
     ask : asked about each row that differs when `take` is "ask"; True takes it as the file has it.
+    called : what she calls the file, where it lies under another name.
     style : how that column is worded.
 
     Raises
@@ -105,13 +108,14 @@ def intake(
             reason("give one of {ways}", ways=listed(TAKES, "or")),
         )
     source, place = to_take_in(file, bin)
+    name = called.get(source.name, source.name)
     refusing = Refusing(refused, good_rows or yes, style, source if yes else None)
     if yes and ask is None:
         take = take or "bin"
     catalogue = desk_of(None, catalog).catalogue
     found = None
     if not place.exists():
-        found = compare(source, NOTHING, catalogue, only_sure=yes)
+        found = compare(source, NOTHING, catalogue, only_sure=yes, called=called)
         if dry_run:
             return Intake(found, place, False, written=refusing.write(found) if refused else ())
         # A file that cannot be taken in should not leave an empty store behind.
@@ -119,9 +123,9 @@ def intake(
         if not found.added:
             return Intake(found, place, True, written=written)
     with open_store(place, create=not dry_run) as store:
-        seen, said = all_cells(store), said_of(store, source)
+        seen, said = all_cells(store), said_of(store, source, called)
         if found is None or found.seen != seen:
-            found = compare(source, seen, catalogue, said, only_sure=yes)
+            found = compare(source, seen, catalogue, said, only_sure=yes, called=called)
         if dry_run:
             return Intake(found, place, False, written=refusing.write(found) if refused else ())
         written = refusing.stop_at_faults(found)
@@ -129,14 +133,12 @@ def intake(
         if not found.added and not taken:
             return Intake(found, place, True, taken, written)
         # Of a store that was begun just now there is nothing to keep.
-        answers = answers_about(source)
+        answers = answers_about(name)
         copy = store.back_up("intake") if _worth_a_copy(store, answers) else None
         number = len(found.added)
         # Looking the rows over takes about as long as writing them.
         told = (lambda done: progress(number + done, 2 * number)) if progress else (lambda done: None)
-        remarks = take_in(
-            store, found, lambda one: (one.sheet, one.name) in taken, f"intake {source.name}", told, answers
-        )
+        remarks = take_in(store, found, lambda one: (one.sheet, one.name) in taken, f"intake {name}", told, answers)
     notes = (*found.notes, *remarks, *_motif_files(found, place, catalogue))
     return Intake(replace(found, notes=notes), place, True, taken, written, copy)
 

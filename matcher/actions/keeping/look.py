@@ -21,6 +21,7 @@ from matcher.store.database.store import is_store, open_store
 from matcher.store.intake import compare
 from matcher.store.places import to_read
 from matcher.store.readings import Book, book_of, keep, said_of
+from matcher.store.sheets.grid import AS_THEY_LIE, Called
 from matcher.store.sheets.read import reading_of
 from matcher.store.sheets.said import NOTHING_SAID, Said
 from matcher.store.sheets.understood import Understood
@@ -28,10 +29,12 @@ from matcher.store.sheets.understood import Understood
 
 @dataclass(frozen=True)
 class Look:
-    """Sheets as they would be taken in. questions: those that come next, headings before cells, since what a heading
-    holds decides which cells there are; follows: what follows from what the sheets do not say."""
+    """Sheets as they would be taken in. name: what she calls the file; questions: those that come next, headings before
+    cells, since what a heading holds decides which cells there are; follows: what follows from what the sheets do not
+    say."""
 
     file: Path
+    name: str
     store: Path
     book: Book
     catalogue: Catalogue
@@ -50,9 +53,9 @@ class Look:
         }
 
 
-def answers_about(file: Path) -> Words:
-    """What her answers are called in the list of what was done."""
-    return reason("answers about {file}", file=file.name)
+def answers_about(name: str) -> Words:
+    """What her answers about a file are called in the list of what was done."""
+    return reason("answers about {file}", file=name)
 
 
 def to_take_in(file: Path | str, bin: Path | str | None) -> tuple[Path, Path]:
@@ -69,20 +72,22 @@ def look(
     *,
     bin: Path | str | None = None,
     passed: Container[Question] = (),
-    catalog: Path | str | None = None,
+    catalog: Path | str | Catalogue | None = None,
+    called: Called = AS_THEY_LIE,
 ) -> Look:
     """Read sheets as `intake` would, and say what is to be asked. Nothing is changed.
 
-    bin : the store's file; without it the usual one. passed : questions that she leaves open. Raises NotFound and
+    bin : the store's file; without it the usual one. passed : questions that she leaves open.
+    called : what she calls the file, where it lies under another name. Raises NotFound and
     BadInput as `intake` does; faults of the sheets are values here.
     """
     source, place = to_take_in(file, bin)
     catalogue = desk_of(None, catalog).catalogue
-    seen, said = _stored(place, source)
+    seen, said = _stored(place, source, called)
     try:
-        found = compare(source, seen, catalogue, said)
+        found = compare(source, seen, catalogue, said, called=called)
     except BadSheets as error:  # of a sheet as a whole
-        read = reading_of(source, catalogue, said)
+        read = reading_of(source, catalogue, said, called)
         faults, tables, understood = error.faults, read.tables, read.understood
         cells: tuple[Question, ...] = ()
     else:
@@ -91,9 +96,10 @@ def look(
         cells = CellQuestions(tables, understood, known).all(faults)
     headings = [one for one in heading_questions(tables, understood) if one not in passed]
     asked = headings or [one for each in cells for one in (each.each if each in passed else (each,))]
-    book = book_of(source, understood.headings)
+    book = book_of(source, understood.headings, called)
     return Look(
         source,
+        called.get(source.name, source.name),
         place,
         book,
         catalogue,
@@ -104,11 +110,11 @@ def look(
     )
 
 
-def _stored(place: Path, source: Path) -> tuple[AllCells, Said]:
+def _stored(place: Path, source: Path, called: Called) -> tuple[AllCells, Said]:
     if not place.exists():
         return EMPTY, NOTHING_SAID
     with open_store(place) as store:
-        return all_cells(store), said_of(store, source)
+        return all_cells(store), said_of(store, source, called)
 
 
 def answer(seen: Look, question: Question, text: str) -> bool:
@@ -120,7 +126,7 @@ def answer(seen: Look, question: Question, text: str) -> bool:
     given = answer_to(question, text, seen.catalogue)
     if not given:
         return False
-    words = answers_about(seen.file)
+    words = answers_about(seen.name)
     with open_store(seen.store, create=True) as store, store.action(words, goes_on=words) as act:
         for one in given:
             keep(act, seen.book, one)

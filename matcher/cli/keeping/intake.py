@@ -83,7 +83,7 @@ def intake(
                 take=take.value if take else None,
                 refused=refused,
                 good_rows=good_rows,
-                ask=asker(progress) if can_ask else None,
+                ask=asker(progress, COMMAND_LINE) if can_ask else None,
                 catalog=catalog,
                 style=COMMAND_LINE,
                 progress=progress,

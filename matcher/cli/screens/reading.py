@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from rich.text import Text
 
-from matcher.actions.reading import UNITS, Alike, alike, told_headings, unit_of
+from matcher.actions.reading import Alike, alike, told_headings
+from matcher.actions.reading_words import cells_said, column_said, heading_guessed, left_out_said
 from matcher.cli.screens import screen as show
-from matcher.materials.reading.numerals import shorten
-from matcher.reasons.reason import Words, counted, listed, reason
+from matcher.reasons.reason import Words
 from matcher.reasons.style import Style
-from matcher.store.sheets.columns import said_column
 from matcher.store.sheets.understood import HeadingRead, Understood
 
 _WIDEST = 34  # headings that the columns beside them line up with
@@ -35,13 +34,7 @@ def _left_out(understood: Understood, follows: tuple[Words, ...], style: Style) 
         return
     if left:
         _headline("Left out", style)
-        for where in dict.fromkeys(one.where for one in left):
-            columns = listed(
-                counted(one.filled, '"{heading}" ({n} cell)', '"{heading}" ({n} cells)', heading=one.heading)
-                for one in left
-                if one.where == where
-            )
-            said = reason("{sheet}: no column here holds {columns}.", sheet=where, columns=columns)
+        for said in left_out_said(understood):
             show.say(screen, style.say(said), 3)
     for one in follows:
         show.say(screen, style.sentence(one), 3 if left else 0)
@@ -59,32 +52,12 @@ def _headings(headings: list[HeadingRead], style: Style) -> None:
             show.say(screen, f"{one.heading:<{wide}}  {style.say(column_said(one))}", 4)
 
 
-def column_said(one: HeadingRead) -> Words:
-    """What a heading was taken for, as she would say it."""
-    unit, said = unit_of(one), said_column(one.column)
-    what: Words = reason("{column}, in {unit}", column=said, unit=UNITS.get(unit, unit)) if unit else said
-    if one.said:
-        return reason("{what}, as you said before", what=what)
-    return what if one.sure else reason("{what}: a guess", what=what)
-
-
 def _cells(title: str, groups: list[Alike], style: Style, headings: list[HeadingRead] | None = None) -> None:
     if not groups and not headings:
         return
     _headline(title, style)
     screen = show.console()
     for heading in headings or ():
-        said = reason('the heading "{heading}": {column}', heading=heading.heading, column=column_said(heading))
-        show.say(screen, style.say(said), 3)
+        show.say(screen, style.say(heading_guessed(heading)), 3)
     for one in groups:
-        show.say(screen, style.say(_group(one)), 3)
-
-
-def _group(group: Alike) -> Words:
-    one = group.example
-    column = said_column(one.column)
-    found: Words = reason('"{found}"', found=shorten(one.found)) if one.found else reason("an empty cell")
-    values = {"column": column, "found": found, "taken": one.taken, "name": one.name or str(one.row)}
-    few, many = "{column}, {found} ({name}): {taken}", "{column}, {n} cells such as {found} ({name}): {taken}"
-    said = counted(len(group.cells), few, many, **values)
-    return reason("{what}, as you said before", what=said) if one.said else said
+        show.say(screen, style.say(cells_said(one)), 3)

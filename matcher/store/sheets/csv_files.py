@@ -15,10 +15,12 @@ from matcher.reasons.reason import reason
 from matcher.reasons.visible import HIDDEN
 from matcher.store.sheets.find import MOST_COLUMNS
 from matcher.store.sheets.grid import (
+    AS_THEY_LIE,
     EMPTY_FILE,
     MOST_BYTES,
     MOST_ROWS,
     RIGHT_FILE,
+    Called,
     Grid,
     mark_odd,
     read_bytes,
@@ -31,10 +33,10 @@ _CSV = reason("plain csv text")
 _SAVE_UTF8 = reason('in the spreadsheet, choose "CSV UTF-8" (or the character set UTF-8) when you save')
 
 
-def read_csv(path: Path) -> Grid:
+def read_csv(path: Path, called: Called = AS_THEY_LIE) -> Grid:
     """One csv file. Which separator it uses, its headings tell."""
-    grid = Grid(path.name)
-    data = read_bytes(path, grid, reason("a csv file called {file}", file=path.name))
+    grid = Grid(called.get(path.name, path.name))
+    data = read_bytes(path, grid, reason("a csv file called {file}", file=grid.where))
     if data is None:
         return grid
     text = _decode(data, grid)

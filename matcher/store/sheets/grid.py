@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -15,6 +16,9 @@ from matcher.store.files import read_file
 
 MOST_BYTES = 64 * 1024 * 1024  # a bin of 50,000 lots is about 8 MB; beyond this it is no list of leftovers
 MOST_ROWS = 200_000
+Called = Mapping[str, str]
+"""What she calls files that lie under other names, by the names under which they lie."""
+AS_THEY_LIE: Called = {}
 EMPTY_FILE = reason("an empty file")
 RIGHT_FILE = reason("is this the right file?")
 

@@ -18,7 +18,7 @@ from matcher.store.promised import keep_promises
 from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.find import Found, find_tables
-from matcher.store.sheets.grid import Grid
+from matcher.store.sheets.grid import AS_THEY_LIE, Called, Grid
 from matcher.store.sheets.naming import name_lots
 from matcher.store.sheets.owners import settle_garments
 from matcher.store.sheets.said import NOTHING_SAID, Said, put_in
@@ -57,7 +57,9 @@ class Reading:
     tables: Mapping[str, Table] = field(default_factory=dict)
 
 
-def reading_of(path: Path | str, catalogue: Standards, said: Said = NOTHING_SAID) -> Reading:
+def reading_of(
+    path: Path | str, catalogue: Standards, said: Said = NOTHING_SAID, called: Called = AS_THEY_LIE
+) -> Reading:
     """The same with what was made of headings and cells, and faults as values. Raises NotFound and BadInput.
 
     said: what she said herself that headings and cells mean.
@@ -65,10 +67,10 @@ def reading_of(path: Path | str, catalogue: Standards, said: Said = NOTHING_SAID
     from matcher.store.sheets.lots import build_bin  # brings numpy, which an export need not load
 
     place = to_read(path)
-    sheets = read_sheets(place, said)
+    sheets = read_sheets(place, said, called=called)
     lots, garments, faults, notes = sheets.lots, sheets.garments, sheets.faults, sheets.notes
     known_all = garments is not None and "garment" in garments.columns
-    read = (known_all, catalogue, str(place), faults, notes, sheets.understood)
+    read = (known_all, catalogue, called.get(place.name, str(place)), faults, notes, sheets.understood)
     bin_ = build_bin(lots, garments, *read, people=sheets.people)
     return Reading(bin_, sheets.understood, tuple(in_order(faults, sheets)), sheets.tables)
 
@@ -101,16 +103,23 @@ class Sheets:
         return next((name for name, one in self.found.items() if one.grid.where == where), "lots")
 
 
-def read_sheets(path: Path, said: Said = NOTHING_SAID, garments: Iterable[str] = ()) -> Sheets:
+def read_sheets(
+    path: Path, said: Said = NOTHING_SAID, garments: Iterable[str] = (), called: Called = AS_THEY_LIE
+) -> Sheets:
     """The sheets at a place, split into cells and not judged further.
 
     said: what she said herself that headings and cells mean. garments: names of those that are known elsewhere.
+    called: what she calls the place, and files in a folder, where they lie under other names.
     Raises NotFound when there is no such place, BadInput when it cannot hold sheets; all else is in `faults`.
     """
     faults: list[Fault] = []
     notes: list[Words] = []
-    grids = _grids(path, faults)
-    sheets = Sheets({} if faults else find_tables(grids, path.name, faults, notes), faults=faults, notes=notes)
+    grids = _grids(path, faults, called)
+    sheets = Sheets(
+        {} if faults else find_tables(grids, called.get(path.name, path.name), faults, notes),
+        faults=faults,
+        notes=notes,
+    )
     for name, found in sheets.found.items():
         if name == "garments" and not (found.grid.rows or found.grid.faults or _names_garment(sheets.lots)):
             continue
@@ -157,27 +166,27 @@ def _names_garment(lots: Table | None) -> bool:
     return lots is not None and any("garment" in row.cells for row in lots.rows)
 
 
-def _grids(place: Path, faults: list[Fault]) -> list[Grid]:
+def _grids(place: Path, faults: list[Fault], called: Called) -> list[Grid]:
     """All sheets. Faults of a sheet are in its grid; those of the whole file are added to the list."""
     try:
         is_folder, is_file, is_there = place.is_dir(), place.is_file(), place.exists()
     except (OSError, ValueError):  # a name too long for the disk, or with a zero in it
         is_folder = is_file = is_there = False
     if is_folder:
-        return _from_folder(place, faults)
+        return _from_folder(place, faults, called)
     if is_file:
-        return _from_file(place, faults)
+        return _from_file(place, faults, called)
     if is_there:
         todo = reason("name a folder with lots.csv, an .xlsx, an .ods or a store")
         raise BadInput(reason("{place} is a pipe or a device, not a file", place=str(place)), "", todo)
     raise NotFound(reason('no folder or workbook called "{place}"', place=str(place)), "", _near_paths(place))
 
 
-def _from_folder(folder: Path, faults: list[Fault]) -> list[Grid]:
+def _from_folder(folder: Path, faults: list[Fault], called: Called) -> list[Grid]:
     """The csv files of a folder; no other is looked into where each sheet stands under its own name."""
     keep_promises(folder)
     try:
-        names = {name.casefold(): name for name in sorted(os.listdir(folder), reverse=True)}
+        names = {called.get(name, name).casefold(): name for name in sorted(os.listdir(folder), reverse=True)}
     except OSError as error:
         why = (error.strerror or "unreadable").lower()
         raise BadInput(reason("the folder can't be opened"), str(folder), why) from None
@@ -193,7 +202,9 @@ def _from_folder(folder: Path, faults: list[Fault]) -> list[Grid]:
         many = reason("{n} csv files", n=len(texts))
         faults += Grid(folder.name).fail(many, reason("the lists of yarn and of garments"), rename).faults
         return []
-    return [_csv_in(folder, names[name]) for name in texts if name in own or lies_in(folder / names[name], folder)]
+    return [
+        _csv_in(folder, names[name], called) for name in texts if name in own or lies_in(folder / names[name], folder)
+    ]
 
 
 def _no_csv(folder: Path, names: dict[str, str]) -> Grid:
@@ -207,23 +218,24 @@ def _no_csv(folder: Path, names: dict[str, str]) -> Grid:
     return Grid("lots.csv").fail(", ".join(sorted(names.values())[:5]), reason("a csv file in the folder"), mend)
 
 
-def _csv_in(folder: Path, name: str) -> Grid:
+def _csv_in(folder: Path, name: str, called: Called) -> Grid:
     """A sheet of the folder; one that leads elsewhere is refused, since its faults would quote other files."""
     if lies_in(folder / name, folder):
-        return read_csv(folder / name)
+        return read_csv(folder / name, called)
     found = reason("a link that leads out of the folder")
     return Grid(name).fail(found, reason("a sheet in the folder itself"), reason("put the sheet there"))
 
 
-def _from_file(path: Path, faults: list[Fault]) -> list[Grid]:
-    kind = path.suffix.casefold()
+def _from_file(path: Path, faults: list[Fault], called: Called) -> list[Grid]:
+    hers = called.get(path.name, str(path))
+    kind = Path(hers).suffix.casefold()
     if kind in _TEXTS:
-        return [read_csv(path)]
+        return [read_csv(path, called)]
     if kind not in (".xlsx", ".xlsm", ".ods"):
         todo = reason("give a folder with lots.csv and garments.csv, or a workbook saved as .xlsx or .ods")
         what = reason("a {kind} file isn't a bin", kind=kind) if kind else reason("a nameless file isn't a bin")
-        raise BadInput(what, str(path), todo)
-    sheets, whole = read_workbook(path)
+        raise BadInput(what, hers, todo)
+    sheets, whole = read_workbook(path, called)
     faults += whole.faults
     return list(sheets.values())
 

@@ -16,9 +16,11 @@ from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import reason
 from matcher.store.sheets.formats import AllUnits, ods_country, ods_with_units, xlsx_units
 from matcher.store.sheets.grid import (
+    AS_THEY_LIE,
     EMPTY_FILE,
     MOST_ROWS,
     RIGHT_FILE,
+    Called,
     Grid,
     Odd,
     mark_odd,
@@ -38,10 +40,10 @@ _UNCOMPUTED = Odd(
 )
 
 
-def read_workbook(path: Path) -> tuple[dict[str, Grid], Grid]:
+def read_workbook(path: Path, called: Called = AS_THEY_LIE) -> tuple[dict[str, Grid], Grid]:
     """All sheets of an .xlsx or .ods file by folded name, and a grid that holds the faults of the file itself."""
-    whole = Grid(path.name)
-    kind = ".ods" if path.suffix.casefold() == ".ods" else ".xlsx"
+    whole = Grid(called.get(path.name, path.name))
+    kind = ".ods" if Path(whole.where).suffix.casefold() == ".ods" else ".xlsx"
     expected = reason("a workbook saved as {kind}", kind=kind)
     save = reason("save it from the spreadsheet as {kind}", kind=kind)
     data = read_bytes(path, whole, expected)
