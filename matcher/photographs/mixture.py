@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import warnings
 from contextlib import AbstractContextManager
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,6 +12,7 @@ import numpy.typing as npt
 
 if TYPE_CHECKING:
     from sklearn.mixture import GaussianMixture
+    from threadpoolctl import ThreadpoolController
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -22,10 +24,18 @@ _MOST_STEPS, _SETTLED = 60, 1e-2  # a mixture that has not quite settled is good
 def _one_thread() -> AbstractContextManager[object]:
     """So few points are worked through sooner by one thread: on a busy machine several wait for one another (measured:
     25 times as long with two, and 40 times the work)."""
-    from threadpoolctl import threadpool_limits
-
-    limits: AbstractContextManager[object] = threadpool_limits(1)
+    limits: AbstractContextManager[object] = _threads().limit(limits=1)
     return limits
+
+
+@cache
+def _threads() -> ThreadpoolController:
+    """The libraries that share work out among threads, looked for once: to look takes as long as a mixture."""
+    import sklearn.cluster
+    import sklearn.mixture  # noqa: F401
+    from threadpoolctl import ThreadpoolController
+
+    return ThreadpoolController()
 
 
 def kmeans(points: Floats, number: int) -> tuple[Floats, Indexes]:

@@ -34,7 +34,7 @@ from matcher.actions.progress.weigh import weigh
 
 SECONDS = float(os.environ.get("MATCHER_FUZZ_SECONDS", "0"))
 pytestmark = [pytest.mark.fuzz, pytest.mark.timeout(SECONDS + 180)]
-LEAST_TRIES = 12
+LEAST_TRIES = 8
 FIRST = int(os.environ.get("MATCHER_FUZZ_SEED", "0"))
 CPU_SECONDS = 20
 ROOT = Path(__file__).resolve().parents[2]

@@ -39,20 +39,34 @@ def _digest_of(catalogue: Any) -> bytes:
 
 @contextmanager
 def searched_once() -> Iterator[None]:
-    """While this is open, `suggest` searches no question anew."""
-    from matcher.actions.ranking import suggest
+    """While this is open, `suggest` searches no question anew, nor `gap` what could be bought."""
+    from matcher.actions.ranking import gap, suggest
     from matcher.actions.ranking.question import Laid, Question
 
     if Question.laid.__module__ == __name__:  # it is open already
         yield
         return
     lay = Question.laid
+    purchases = gap.purchases
 
     def laid(question: Question, only: str = "") -> Laid:
         found = lay(question, only)
         asked = pickle.dumps((found.stock, found.scope)) + _digest_of(found.catalogue)
         object.__setattr__(found.searcher, "asked", blake2b(asked).digest())
+        last[0] = found.searcher.asked  # type: ignore[attr-defined]
         return found
+
+    last = [b""]
+
+    def bought_once(ground: Any, most_g: float, progress: Any = None) -> Any:
+        """`gap` lays its question just before it asks this."""
+        key = (
+            "purchases",
+            blake2b(repr((last[0], most_g, ground.wanted, ground.called, ground.wishes)).encode()).digest(),
+        )
+        if key not in _ANSWERS:
+            _ANSWERS[key] = purchases(ground, most_g, progress)
+        return _ANSWERS[key]
 
     def once(search: Callable[..., Any]) -> Callable[..., Any]:
         def answer(searcher: Any, *more: Any) -> Any:
@@ -65,6 +79,7 @@ def searched_once() -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Question, "laid", laid)
+        patch.setattr(gap, "purchases", bought_once)
         for search in (suggest.search_scope, suggest.can_be_made, suggest.near_misses):
             patch.setattr(suggest, search.__name__, once(search))
         yield

@@ -7,7 +7,7 @@ import io
 import json
 import re
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree
@@ -125,6 +125,8 @@ def flat(text: str) -> str:
     return re.sub(r"\s", "", text)
 
 
+# Of lots beside each other, far enough apart that none is taken for another.
+COLOURS = ("#9c4a24", "#2f6b3a", "#c9b23c", "#6a3f7d", "#35708c")
 # Few things to knit: what is looked for has nothing to do with names.
 HATS = ("--single", "--kind", "hat", "--size", "adult medium")
 # What names a lot, a garment or a piece on the screen. NAME stands for it; what is expected is shown on stdout.
@@ -167,36 +169,45 @@ ON_STDOUT = {
 }
 
 
-def same_everywhere(begun: Path, folder: Path, name: str) -> None:
-    """The same name on every screen, page, picture, in JSON and tables, and after it went out and came back."""
+def same_everywhere(begun: Path, folder: Path, *names: str) -> None:
+    """The same names on every screen, page, picture, in JSON and tables, and after they went out and came back."""
     place = folder / "bin.sqlite"
     place.unlink(missing_ok=True)
     shutil.copy(begun, place)
-    added = run(place, "add", name, "--colour", "#9c4a24", "--grams", "90", "--tex", "400") if name[0] != "-" else None
-    if added is None:
-        add(name, CELLS, bin=place)
-    else:
-        assert added.exit_code == 0, added.output
-        assert flat(name) in flat(added.stdout)
-    with open_store(place) as store:
-        assert store.row("lots", name) is not None
-    if name[0] == "-":  # an option to any command line; its other names follow below
+    for name, colour in zip(names, COLOURS, strict=False):
+        if name[0] == "-":  # an option to any command line; its other names follow below
+            add(name, {**CELLS, "colour": colour}, bin=place)
+        else:
+            added = run(place, "add", name, "--colour", colour, "--grams", "90", "--tex", "400")
+            assert added.exit_code == 0, added.output
+            assert flat(name) in flat(added.stdout)
+        with open_store(place) as store:
+            assert store.row("lots", name) is not None
+    named = [name for name in names if name[0] != "-"]
+    if not named:
         return
     for arguments in SCREENS:
-        asked = [{"BIN": str(place)}.get(one, one.replace("NAME", name)) for one in arguments]
-        shown = run(place, *asked)
-        if arguments[:1] and arguments[0] in ON_STDOUT and shown.exit_code in (0, 1) and "NAME" in " ".join(arguments):
-            assert flat(name) in flat(shown.stdout), (arguments, shown.stdout)
-        assert "\x1b" not in shown.output
-    parsed = json.loads(run(place, "triage", "--json").stdout)
-    assert name in json.dumps(parsed, ensure_ascii=False).replace('\\"', '"').replace("\\\\", "\\")
+        for name in named if "NAME" in " ".join(arguments) else named[:1]:
+            asked = [{"BIN": str(place)}.get(one, one.replace("NAME", name)) for one in arguments]
+            shown = run(place, *asked)
+            if (
+                arguments[:1]
+                and arguments[0] in ON_STDOUT
+                and shown.exit_code in (0, 1)
+                and "NAME" in " ".join(arguments)
+            ):
+                assert flat(name) in flat(shown.stdout), (arguments, shown.stdout)
+            assert "\x1b" not in shown.output
+    parsed = json.dumps(json.loads(run(place, "triage", "--json").stdout), ensure_ascii=False)
+    plain = parsed.replace('\\"', '"').replace("\\\\", "\\")
+    assert all(name in plain for name in named)
     for table in (("triage", "--csv"), ("palette", "--csv"), ("suggest", "--csv", *HATS)):
         rows = list(csv.reader(io.StringIO(run(place, *table).stdout)))
         cells = {cell for row in rows for cell in row}
         assert all(cell == hide_formula(cell.removeprefix("'")) or not cell.startswith(("=", "@")) for cell in cells)
         if table[0] == "triage":
-            assert hide_formula(name) in cells
-    _pages(place, folder, name)
+            assert {hide_formula(name) for name in named} <= cells
+    _pages(place, folder, named)
     back = folder / "back.sqlite"
     back.unlink(missing_ok=True)
     for kind in ("sheets", "sheets.xlsx", "sheets.ods"):
@@ -226,7 +237,7 @@ class Words(HTMLParser):
         self.elements.add(tag)
 
 
-def _pages(place: Path, folder: Path, name: str) -> None:
+def _pages(place: Path, folder: Path, names: Sequence[str]) -> None:
     page, picture = folder / "tags.html", folder / "palette.svg"
     for file in (page, picture):
         file.unlink(missing_ok=True)
@@ -238,12 +249,12 @@ def _pages(place: Path, folder: Path, name: str) -> None:
     drawn = ElementTree.fromstring(picture.read_text("utf-8"))
     said = flat("".join(drawn.itertext()))
     assert {one.tag.rsplit("}")[-1] for one in drawn.iter()} <= PICTURE
-    assert flat(name)[:12] in said
+    assert all(flat(name)[:12] in said for name in names)
 
 
-@pytest.mark.parametrize("name", HARD)
-def test_hard_names(name: str, begun: Path, tmp_path: Path):
-    same_everywhere(begun, tmp_path, name)
+@pytest.mark.parametrize("names", [HARD[first::3] for first in range(3)], ids=["first", "second", "third"])
+def test_hard_names(names: list[str], begun: Path, tmp_path: Path):
+    same_everywhere(begun, tmp_path, *names)
 
 
 @settings(max_examples=3, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

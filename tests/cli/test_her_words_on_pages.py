@@ -79,7 +79,7 @@ def same_on_pages(folder: Path, name: str) -> None:
         assert store.row("garments", name) is not None
 
 
-@pytest.mark.parametrize("name", HARD[::2])
+@pytest.mark.parametrize("name", HARD[::4])
 def test_hard_names(name: str, tmp_path: Path):
     same_on_pages(tmp_path, name)
 

@@ -15,7 +15,7 @@ from matcher.matching.sets.aims import AIMS
 @pytest.mark.parametrize("seconds", [0.0, 0.2])
 def test_what_is_said_of_a_set_that_was_stopped_is_true(aim: str, seconds: float) -> None:
     @given(problems(aim, 5))
-    @examples(12)
+    @examples(6)
     def each(problem: Problem) -> None:
         if (best := solved(problem)) is not None:
             check(problem, problem.planner(seconds).plan(), *best)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterator
+from functools import cache
 
 import numpy as np
 import photo_renderer as renderer
@@ -61,16 +62,21 @@ def photographs(
     lights: tuple[Light | None, ...], sheen: float
 ) -> Iterator[tuple[Photograph, list[Box], Box, list[Lab]]]:
     """Picture, boxes of the yarns, box of the paper, and the yarns' true colours; two halves of the yarns in turn."""
+    for seed, light in enumerate(lights):
+        yield _photograph(seed, light, sheen)
+
+
+@cache
+def _photograph(seed: int, light: Light | None, sheen: float) -> tuple[Photograph, list[Box], Box, list[Lab]]:
     from PIL import Image
 
-    for seed, light in enumerate(lights):
-        yarns = list(YARNS[seed % 2 :: 2])
-        data, boxes, paper = renderer.yarn_photograph(
-            [[(one, 1.0)] for one in yarns],
-            renderer.Camera(),
-            seed,
-            tilt_deg=(0.0, 10.0, 20.0, 30.0)[seed % 4],
-            light=light,
-            sheen=sheen,
-        )
-        yield Photograph(np.array(Image.open(io.BytesIO(data)))), [Box(*one) for one in boxes], Box(*paper), yarns
+    yarns = list(YARNS[seed % 2 :: 2])
+    data, boxes, paper = renderer.yarn_photograph(
+        [[(one, 1.0)] for one in yarns],
+        renderer.Camera(),
+        seed,
+        tilt_deg=(0.0, 10.0, 20.0, 30.0)[seed % 4],
+        light=light,
+        sheen=sheen,
+    )
+    return Photograph(np.array(Image.open(io.BytesIO(data)))), [Box(*one) for one in boxes], Box(*paper), yarns

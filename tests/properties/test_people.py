@@ -40,7 +40,7 @@ def bin_of(folder: Path, people: str = "", garments: str = GARMENTS) -> Path:
 
 
 def every(folder: Path, **asked: object) -> Suggestions:
-    return matcher.suggest(folder, top=200, each=5, held_together=False, varied=False, **asked)
+    return matcher.suggest(folder, top=200, each=2, held_together=False, varied=False, **asked)
 
 
 def worn_on_skin(found: Suggestions) -> list[tuple[tuple[str, ...], set[str]]]:
@@ -144,7 +144,8 @@ def test_own_measures_like_a_size_take_what_the_size_takes(tmp_path: Path) -> No
     assert [one.score for one in ada] == pytest.approx([one.score for one in bea])
 
 
-@pytest.mark.parametrize("eyes", ["red", "green", "red-green", "any"])
+# Whose eyes are of one kind are among those of "any".
+@pytest.mark.parametrize("eyes", ["red-green", "any"])
 def test_her_eyes_read_what_is_for_her(tmp_path: Path, eyes: str) -> None:
     bin_of(tmp_path, f"name,size,eyes\nAda,adult medium,{eyes}\nBea,adult medium,\n")
     rules = CATALOGUE.seen_by(WHOSE[eyes]).contrast

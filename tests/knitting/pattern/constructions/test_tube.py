@@ -61,12 +61,14 @@ def left(course: Course) -> int:
 
 @pytest.mark.parametrize("key", TUBES)
 def test_every_size_and_gauge_comes_out_and_takes_what_is_needed(key: str):
-    """At the finest and the coarsest usual gauge of each class; `test_all_patterns` knits every one with -m long."""
+    """At the finest and the coarsest usual gauge of each class, one of them a size in turn and all for the first and
+    the last size; `test_all_patterns` knits every one with -m long."""
     entry = CATALOGUE.accessories[key]
     usual = (gauges_of_class(number, FABRIC, CATALOGUE.classes, entry.firmness) for number in entry.classes)
-    gauges = dict.fromkeys(gauge for of_class in usual for gauge in (of_class[0], of_class[-1]))
-    for size in entry.sizes:
-        for gauge in gauges:
+    gauges = [*dict.fromkeys(gauge for of_class in usual for gauge in (of_class[0], of_class[-1]))]
+    for place, size in enumerate(entry.sizes):
+        turn = [gauges[place % len(gauges)]]
+        for gauge in gauges if size in (entry.sizes[0], entry.sizes[-1]) else turn:
             pattern = listed(entry, size, gauge)
             for piece in pattern.pieces:
                 lines_of(piece, pattern)
