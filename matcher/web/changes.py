@@ -32,10 +32,12 @@ def change(
     about: About,
     act: Callable[[], Done],
     to: str,
+    then: Callable[[Done], str] | None = None,
 ) -> Response:
     """Do it, say what was done on the page `to`; or say why not, with everything that she typed still there.
 
-    The form carries `mark`, and `anyway` once she has seen what others did meanwhile.
+    then: the page for what was done, where that is another. The form carries `mark`, and `anyway` once she has seen
+    what others did meanwhile.
     """
     desks, style, session = desks_of(request), style_of(request), session_of(request)
     with desks.changing:
@@ -57,7 +59,7 @@ def change(
             session.typed = (to.replace("%2F", "/"), typed(form))
             return RedirectResponse(to, status_code=303)
     tell_done(request, done, style)
-    return RedirectResponse(to, status_code=303)
+    return RedirectResponse(then(done) if then else to, status_code=303)
 
 
 def tell_done(request: Request, done: Done, style: Style) -> None:

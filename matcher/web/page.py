@@ -14,7 +14,7 @@ from starlette.responses import HTMLResponse
 
 from matcher.actions.keeping.meanwhile import NOTHING
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.quantities import Chance, Length, Mass, Measure, Share
+from matcher.reasons.quantities import Chance, GaugeFigures, Length, Mass, Measure, Share
 from matcher.reasons.style import Sayable, Style
 from matcher.reasons.visible import visible
 from matcher.web.desks import Desks
@@ -118,7 +118,8 @@ def _sayings(style: Style) -> dict[str, Any]:
         "metres": quantity(Length),
         "grams": quantity(Mass),
         "cm": quantity(Measure),
-        "chance": quantity(Chance),
+        "chance": lambda value, decimals=0: style.say(Chance(float(value), decimals)),
+        "gauge": lambda one: style.say(GaugeFigures(one.stitches_10cm, one.rows_10cm)),
         "share": quantity(Share),
     }
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from starlette.routing import Route
 
-from matcher.web.views import done, knitting, lot, manner, people, pile, printing, today, working, yarn
+from matcher.web.views import done, knitting, lot, manner, people, pile, printing, suggestions, today, working, yarn
 
-VIEWS = (today, yarn, lot, done, manner, working, pile, people, knitting, printing)
+VIEWS = (suggestions, today, yarn, lot, done, manner, working, pile, people, knitting, printing)
 
 
 def routes() -> list[Route]:

@@ -6,6 +6,7 @@ from matcher.reasons.style import Style, Units
 
 # Fields whose label is not their plain name.
 FIELDS = {
+    "anyway": "\u201cbegin it anyway\u201d",
     "bin": "your bin",
     "chest cm": "chest",
     "stitches 10cm": "stitches",

@@ -13,7 +13,7 @@ from typing import Any
 from matcher.actions.keeping.done import Done, opened
 from matcher.actions.place import Place
 from matcher.errors import BadInput
-from matcher.reasons.reason import Field, Term, listed, reason
+from matcher.reasons.reason import Term, listed, reason
 from matcher.store.database.store import open_store
 from matcher.store.recipes import NoRecipe, Recipe, parse_recipe
 
@@ -49,7 +49,7 @@ def think(recipe: Recipe, called: str, opinion: str, *, bin: Place = None) -> Do
     """
     if opinion and opinion not in OPINIONS:
         what = reason('"{opinion}" is nothing that can be thought of a suggestion', opinion=opinion)
-        raise BadInput(what, Field("opinion"), reason("give {opinions}", opinions=listed(map(Term, OPINIONS), "or")))
+        raise BadInput(what, "", reason("give {opinions}", opinions=listed(map(Term, OPINIONS), "or")))
     thing = mark_of_recipe(recipe)
     with opened(bin) as store, store.action("think") as act:
         before = store.row("opinions", thing)

@@ -116,6 +116,7 @@ def suggest(
         unused=unused,
         source=read.source,
         notes=(*told, *grouped(read.notes), *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
+        catalogue=who.catalogue,
     )
     if pictures is not None:
         found = with_(found, files=write_pictures(found, Path(pictures), who.catalogue, style, replace))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +14,7 @@ from matcher.matching.ranking.unused import Unused
 from matcher.matching.together import RuleVerdict
 from matcher.reasons.reason import Term, Words, listed, reason
 from matcher.reasons.style import Units
+from matcher.store.catalogue.catalogue import Catalogue
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -117,7 +118,10 @@ class Lacking:
 
 @dataclass(frozen=True)
 class Suggestions:
-    """All that `suggest` found; `small` are small things apart from a varied list. Numbers run on through all of it."""
+    """All that `suggest` found; `small` are small things apart from a varied list. Numbers run on through all of it.
+
+    catalogue : the one that it was found in, with the bodies of those whom it is for among its sizes.
+    """
 
     sure_at_least: float
     suggestions: tuple[Suggestion, ...]
@@ -127,6 +131,7 @@ class Suggestions:
     source: str = ""
     notes: tuple[Words, ...] = ()
     files: tuple[Path, ...] = ()
+    catalogue: Catalogue | None = field(default=None, repr=False, compare=False)
 
     def __iter__(self) -> Iterator[Suggestion]:
         return iter(self.suggestions)
