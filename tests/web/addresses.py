@@ -1,0 +1,80 @@
+"""Every address that can be looked at, made from the routes themselves, with what stands in for a name in it.
+
+A route with a name in it must have its examples here, so that no view is forgotten by the tests of all views.
+"""
+
+from __future__ import annotations
+
+from urllib.parse import urlsplit
+
+from starlette.routing import Match, Route
+
+from matcher.web.routes import routes
+
+# What the demo has for the names in addresses; more than one where a view looks different.
+EXAMPLES: dict[str, tuple[str, ...]] = {
+    "/lot/{name:path}": ("/lot/petrol", "/lot/mid%20grey%2C%20full%20ball"),
+}
+# Addresses of their own that differ by what is asked: filters, a search with an answer, a choice that was made.
+ASKED: tuple[str, ...] = (
+    "/bin?sort=colour&light=grey",
+    "/bin?colour=purple",
+)
+# Looked at by a script or through another page only, and why.
+NOT_ALONE = {
+    "/working/{name}": "the bar of a work that goes on, put in place by a script",
+}
+
+
+def looked_at() -> list[Route]:
+    """The routes that show something."""
+    return [one for one in routes() if "GET" in (one.methods or ())]
+
+
+def sent_to() -> list[Route]:
+    """The routes that change something."""
+    return [one for one in routes() if "POST" in (one.methods or ())]
+
+
+def addresses() -> list[str]:
+    """Every view once, and the examples."""
+    plain = [one.path for one in looked_at() if "{" not in one.path]
+    return [*plain, *(address for of in EXAMPLES.values() for address in of), *ASKED]
+
+
+def without_example() -> list[str]:
+    """Routes with a name in them for which nothing stands here, and examples whose route is gone."""
+    named = {one.path for one in looked_at() if "{" in one.path}
+    return sorted(named ^ (EXAMPLES.keys() | NOT_ALONE.keys()))
+
+
+def leads(address: str, method: str = "GET") -> str | None:
+    """The route that an address of ours leads to; "" for a place on the same page, None for one that leads nowhere."""
+    parts = urlsplit(address)
+    if parts.scheme or parts.netloc:
+        return None
+    if not parts.path:
+        return ""
+    if parts.path.startswith("/static/"):
+        return "/static"
+    from urllib.parse import unquote
+
+    scope = {"type": "http", "path": unquote(parts.path), "method": method, "root_path": ""}
+    return next((one.path for one in routes() if one.matches(scope)[0] is Match.FULL), None)
+
+
+# Pages that are linked to and not built yet.
+ABSENT = (
+    "suggest",
+    "colours",
+    "needles",
+    "garment",
+    "match",
+    "several",
+    "pile",
+    "intake",
+    "photograph",
+    "motif",
+    "print",
+)
+ABSENT += ("people", "person", "knitting", "begin", "instead", "gap", "why", "work", "pattern", "door")

@@ -1,0 +1,126 @@
+"""Every view: for eyes, ears and hands that differ, narrow and wide, light and dark, with scripts and without.
+
+The list of views is made from the routes, so that a new one can't be forgotten.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import axe_playwright_python
+import pytest
+from addresses import ABSENT, addresses, leads, without_example
+from markup import Markup, read
+from playwright.sync_api import Page
+from server import Served
+from visitor import Visitor
+
+AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
+NARROW = {"width": 320, "height": 640}
+HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
+PICTURES_TOO_LARGE = 200_000  # bytes of a page without pictures; the issue's own figure
+
+
+def test_no_view_is_forgotten():
+    assert without_example() == []
+
+
+def faults(page: Page, rules: list[str] | None = None) -> list[str]:
+    """What axe finds on the page as it looks now. It comes in over the browser's own wire, past what the page may load."""
+    page.evaluate(f"() => {{ if (!window.axe) {{ {AXE} }} }}")
+    options: dict[str, Any] = {"resultTypes": ["violations"]}
+    if rules:
+        options["runOnly"] = {"type": "rule", "values": rules}
+    found = page.evaluate(f"() => axe.run(document, {json.dumps(options)})")
+    return [
+        f"{one['id']}: {node['html'][:160]} ({node['failureSummary'][:200]})"
+        for one in found["violations"]
+        for node in one["nodes"]
+    ]
+
+
+@pytest.fixture(scope="session")
+def ready(served: Served) -> Callable[[Page, str], None]:
+    """Look at an address, and wait until what it works out is there."""
+
+    def look(page: Page, address: str) -> None:
+        page.goto(served.address + address)
+        page.wait_for_function("() => !document.querySelector('[hx-get^=\"/working/\"]')", timeout=90_000)
+
+    return look
+
+
+@pytest.mark.parametrize("address", addresses())
+def test_it_is_for_everybody(
+    address: str, demo: Visitor, served: Served, browsing: Callable[..., Page], ready: Callable[[Page, str], None]
+):
+    if not demo.look(address).headers["content-type"].startswith("text/html"):
+        return  # a picture or a file
+    page = browsing(served.address + "/manner")
+    ready(page, address)
+    assert faults(page) == []
+    page.emulate_media(color_scheme="dark")
+    assert faults(page, ["color-contrast", "link-in-text-block"]) == [], "in the dark"
+    page.emulate_media(color_scheme="light")
+    page.set_viewport_size(NARROW)  # type: ignore[arg-type]
+    wide = page.evaluate("() => [document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+    assert wide[0] <= wide[1], f"at 320 pixels it must be scrolled sideways: {too_wide(page)}"
+    assert faults(page, ["target-size"]) == [], "at 320 pixels"
+
+
+def too_wide(page: Page) -> str:
+    return str(
+        page.evaluate(
+            "() => [...document.querySelectorAll('main *')]"
+            ".filter((one) => one.getBoundingClientRect().right > innerWidth + 1)"
+            ".slice(0, 5).map((one) => one.outerHTML.slice(0, 120))"
+        )
+    )
+
+
+def headings(page: Markup) -> list[int]:
+    return [HEADINGS.index(tag) + 1 for tag, _ in page.tags if tag in HEADINGS]
+
+
+@pytest.mark.parametrize("address", addresses())
+def test_it_reads_without_a_script(address: str, demo: Visitor):
+    answer = demo.look(address)
+    if not answer.headers["content-type"].startswith("text/html"):
+        return
+    assert len(answer.content) < PICTURES_TOO_LARGE
+    page = read(answer.text)
+    tags = Counter(tag for tag, _ in page.tags)
+    assert tags["h1"] == 1
+    assert tags["main"] == 1
+    assert tags["title"] == 1
+    assert [pair for pair in zip(headings(page), headings(page)[1:], strict=False) if pair[1] > pair[0] + 1] == []
+    assert [one for one, times in Counter(page.ids).items() if times > 1] == []
+    assert [link for link in page.links if leads(link) is None and not link[1:].startswith(ABSENT)] == []
+    posts = {one.action for one in page.forms if one.method == "post"}
+    assert [action for action in posts if leads(action, "POST") is None] == []
+    assert [one.action for one in page.forms if one.method == "post" and "token" not in one.fields] == []
+    gets = {one.action for one in page.forms if one.method == "get"}
+    assert [action for action in gets if leads(action) is None] == []
+    for tag, had in page.tags:
+        assert "style" not in had, (tag, had)
+        assert [name for name in had if name.startswith(("on", "hx-on"))] == [], (tag, had)
+        if tag == "script":
+            assert had["src"].startswith("/static/"), had
+
+
+def test_every_link_leads_to_a_page(demo: Visitor):
+    """Three links of each kind from every view; what they lead to is there."""
+    seen: dict[str, set[str]] = {}
+    for address in addresses():
+        answer = demo.look(address)
+        if answer.headers["content-type"].startswith("text/html"):
+            for link in read(answer.text).links:
+                kind = leads(link)
+                if kind and kind != "/static" and len(seen.setdefault(kind, set())) < 3:
+                    seen[kind].add(link.partition("#")[0])
+    tried = sorted({link for links in seen.values() for link in links} - set(addresses()))
+    assert [(link, found) for link in tried if (found := demo.visit(link).status_code) != 200] == []
