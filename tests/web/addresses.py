@@ -14,6 +14,8 @@ from matcher.web.routes import routes
 # What the demo has for the names in addresses; more than one where a view looks different.
 EXAMPLES: dict[str, tuple[str, ...]] = {
     "/lot/{name:path}": ("/lot/petrol", "/lot/mid%20grey%2C%20full%20ball"),
+    "/person/{name:path}": ("/person/my%20father",),
+    "/print/colours.{kind:str}": ("/print/colours.svg", "/print/colours.png"),
 }
 # Addresses of their own that differ by what is asked: filters, a search with an answer, a choice that was made.
 ASKED: tuple[str, ...] = (
@@ -23,7 +25,10 @@ ASKED: tuple[str, ...] = (
 # Looked at by a script or through another page only, and why.
 NOT_ALONE = {
     "/working/{name}": "the bar of a work that goes on, put in place by a script",
+    "/knitting/figures.csv": "there are no figures before the first piece was finished",
 }
+# Sheets of paper by themselves: as wide as the paper, and made of pictures.
+PAPER = ("/print/tags",)
 
 
 def looked_at() -> list[Route]:
@@ -38,14 +43,14 @@ def sent_to() -> list[Route]:
 
 def addresses() -> list[str]:
     """Every view once, and the examples."""
-    plain = [one.path for one in looked_at() if "{" not in one.path]
+    plain = [one.path for one in looked_at() if "{" not in one.path and one.path not in NOT_ALONE]
     return [*plain, *(address for of in EXAMPLES.values() for address in of), *ASKED]
 
 
 def without_example() -> list[str]:
     """Routes with a name in them for which nothing stands here, and examples whose route is gone."""
     named = {one.path for one in looked_at() if "{" in one.path}
-    return sorted(named ^ (EXAMPLES.keys() | NOT_ALONE.keys()))
+    return sorted(named ^ (EXAMPLES.keys() | {one for one in NOT_ALONE if "{" in one}))
 
 
 def leads(address: str, method: str = "GET") -> str | None:
