@@ -7,7 +7,7 @@ face turns into its own word, or a file.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from matcher.reasons.reason import Column, Field, Words, counted, listed, reason
@@ -121,6 +121,20 @@ class BadCells(MatcherError):
         """The sentence and a line for each fault; a column is called what its field is called."""
         typed = replace(style, column=lambda name: style.field(field_of(name)))
         return "\n".join([super().shown(style), *(f"  {fault.shown(typed)}" for fault in self.faults)])
+
+
+class BadRows(MatcherError):
+    """Several things were typed at once and some can't be taken; `rows` has each fault by its row, from 0."""
+
+    def __init__(self, rows: Mapping[int, MatcherError]) -> None:
+        self.rows = dict(rows)
+        what = counted(len(self.rows), "a row can't be taken", "{n} rows can't be taken")
+        super().__init__(what, "", reason("nothing was changed"))
+
+    def shown(self, style: Style) -> str:
+        """The sentence and what is wrong with each row, numbered from 1."""
+        rows = (f"  {place + 1}: {error.shown(style)}" for place, error in self.rows.items())
+        return "\n".join([super().shown(style), *rows])
 
 
 def field_of(column: str) -> str:

@@ -38,6 +38,8 @@ class Sort(StrEnum):
     place = "place"
     weight_class = "class"
     colour = "colour"
+    lightness = "lightness"
+    garment = "garment"
     free = "free"
     grams = "grams"
 

@@ -37,6 +37,12 @@ def colours_as_seen(colours: Mapping[str, Colour], matrices: Mapping[str, Floats
     return {sight: _dealt(spread, in_sights[sight]) for sight in ("daylight", GREY, *DEFICIENCIES)}
 
 
+def in_grey(colour: Colour) -> Colour:
+    """How light it is and nothing else; a guess stays one."""
+    parts = tuple(((lab[0], 0.0, 0.0), share) for lab, share in colour.stitches())
+    return Colour("solid" if len(parts) == 1 else "variegated", parts, colour.stitch_sds() if colour.guessed else ())
+
+
 def _dealt(spread: Mapping[str, tuple[tuple[Lab, float], ...]], labs: Floats) -> dict[str, Colour]:
     """The new colours, given out to the roles again in the same order."""
     given = iter(labs.tolist())

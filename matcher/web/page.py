@@ -149,7 +149,8 @@ def chip(colour: Colour | None, size: int = 28) -> Markup:
     dash = ' stroke-dasharray="3 2"' if colour.guessed else ""
     frame = f'<rect class="rim" x=".5" y=".5" width="27" height="27" fill="none"{dash}/>'
     return Markup(  # codes are made from figures
-        f'<svg class="chip" width="{size}" height="{size}" viewBox="0 0 28 28" aria-hidden="true">'
+        f'<svg class="chip" width="{size}" height="{size}" viewBox="0 0 28 28" preserveAspectRatio="none" '
+        f'aria-hidden="true">'
         f"{''.join(strips)}{frame}</svg>"
     )
 

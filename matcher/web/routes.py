@@ -4,9 +4,22 @@ from __future__ import annotations
 
 from starlette.routing import Route
 
-from matcher.web.views import done, knitting, lot, manner, people, pile, printing, suggestions, today, working, yarn
+from matcher.web.views import (
+    begin,
+    done,
+    knitting,
+    lot,
+    manner,
+    people,
+    pile,
+    printing,
+    suggestions,
+    today,
+    working,
+    yarn,
+)
 
-VIEWS = (suggestions, today, yarn, lot, done, manner, working, pile, people, knitting, printing)
+VIEWS = (suggestions, today, yarn, lot, done, manner, working, pile, people, knitting, printing, begin)
 
 
 def routes() -> list[Route]:

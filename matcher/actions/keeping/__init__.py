@@ -4,8 +4,8 @@ Each action is one transaction with the words that undo will show, and returns w
 than the store stay quick: they load no catalogue or numpy.
 
 Read in this order: `done` (opening the store, finding a lot, saying what was done), `lots` (weigh, move, split, join,
-mend), `cells`, `people`, `wishes` and `checked` (add and change, held to the rules of the sheets), `questions`,
-`answers` and `look` (sheets before they are taken in), `refused`, `intake` and `export`, `store` (undo and
+mend), `cells`, `add_several`, `people`, `wishes` and `checked` (add and change, held to the rules of the sheets),
+`questions`, `answers` and `look` (sheets before they are taken in), `refused`, `intake` and `export`, `store` (undo and
 verify), `meanwhile` (what others did since), `triage` (one advice a lot, her own decisions), `opinions` (of a
 suggestion), `tags`.
 """

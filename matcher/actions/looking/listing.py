@@ -83,7 +83,8 @@ def listing(
     what : one of `WHAT`.
     place, weight_class, colour, free : only lots that lie there, are so thick ("DK"), are called so ("blue", "dark
         red"), have so much free ("50 m"); only garments, their wearers and works of such lots.
-    sort : lots in the order of their "name", "place", "class", "colour", or by most "free" or "grams" first.
+    sort : lots in the order of their "name", "place", "class", "colour", "lightness" or "garment",
+        or by most "free" or "grams" first.
 
     Raises
     ------

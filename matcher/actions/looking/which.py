@@ -99,7 +99,7 @@ def _free(text: str) -> Fits:
     return lambda one: one.free_m >= least
 
 
-SORTS = ("name", "place", "class", "colour", "free", "grams")
+SORTS = ("name", "place", "class", "colour", "lightness", "garment", "free", "grams")
 
 
 def sorted_lots(lots: tuple[LotLine, ...], by: str, catalogue: Catalogue) -> tuple[LotLine, ...]:
@@ -110,10 +110,28 @@ def sorted_lots(lots: tuple[LotLine, ...], by: str, catalogue: Catalogue) -> tup
         "place": lambda one: (not one.lot.place, fold(one.lot.place)),
         "class": lambda one: (one.lot.yarn.weight_class,),
         "colour": lambda one: (families.index(one.colours[0].split()[-1]), one.lot.colour.mean()[0]),
+        "lightness": lambda one: (one.lot.colour.mean()[0],),
+        "garment": lambda one: (not one.lot.garment, fold(one.lot.garment)),
         "free": lambda one: (-one.free_m,),
         "grams": lambda one: (-one.lot.mass_g,),
     }
     return tuple(sorted(lots, key=keys[by]))
+
+
+def group_of(line: LotLine, by: str, catalogue: Catalogue) -> Words:
+    """The heading under which a lot stands in that order; "" where the order makes no groups."""
+    lot = line.lot
+    if by == "place":
+        return lot.place or reason("no place written down")
+    if by == "garment":
+        return lot.garment or reason("from no garment")
+    if by == "colour":
+        return Term(line.colours[0].split()[-1])
+    if by == "class":
+        number = lot.yarn.weight_class
+        name = next((one.name for one in catalogue.classes if one.number == number), "")
+        return reason("class {number}, {name}", number=number, name=Term(name))
+    return ""
 
 
 def asked_sort(by: str) -> str:

@@ -3,6 +3,7 @@
 Each has `ROUTES`, which `web/routes` puts together. Read `yarn` first, it shows how a view is made (her yarn as
 colours); then `lot`, which changes something; `working` (work that goes on beside). Then any other: `today` (the first
 page, and the demo), `done` (what was done, taking it back), `manner` (units, words, light), `pile` (sorting), `people`
-(and wishes), `knitting` (how she knits), `printing` (tags, sheets, the whole bin), `suggestions`
+(and wishes), `knitting` (how she knits), `printing` (tags, sheets, the whole bin), `begin` (a
+first few lots), `suggestions`
 (what her yarn could become: the list, one of it, what she thinks of it, beginning it).
 """

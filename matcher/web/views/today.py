@@ -13,12 +13,14 @@ from matcher.actions.looking.overview import overview
 from matcher.web.page import desks_of, page, session_of
 from matcher.web.route import get, post
 
+_NAMED = 12  # lots without a label that are named here, a choice
+
 
 def show(request: Request) -> Response:
     """The whole in a few lines."""
     desks = desks_of(request)
     whole = overview(desks.place) if desks.place is not None else None
-    return page(request, "today.html", "Today", there=desks.there, whole=whole)
+    return page(request, "today.html", "Today", whole=whole if whole and whole.lots else None, named=_NAMED)
 
 
 def demo(request: Request, _: FormData) -> Response:

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+from urllib.parse import urlencode
+
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from matcher.actions.looking.lines import LotLine
 from matcher.actions.looking.listing import listing
+from matcher.actions.looking.which import group_of
+from matcher.drawing.sights import in_grey
 from matcher.web.page import desks_of, page
 from matcher.web.route import get
 
@@ -14,9 +20,13 @@ SORTS = (
     ("place", "place"),
     ("class", "thickness"),
     ("colour", "colour"),
+    ("lightness", "dark to light"),
+    ("garment", "garment"),
     ("free", "most free"),
     ("grams", "heaviest"),
 )
+ASKED = ("place", "class", "colour", "free")
+A_PAGE = 150  # lots on one page, a choice: its bytes stay small and a telephone stays quick
 
 
 def show(request: Request) -> Response:
@@ -24,8 +34,9 @@ def show(request: Request) -> Response:
     desks = desks_of(request)
     if not desks.there:
         return RedirectResponse("/", 303)
-    asked = {name: request.query_params.get(name, "").strip() for name in ("place", "class", "colour", "free")}
-    sort = request.query_params.get("sort", "name")
+    given = request.query_params
+    asked = {name: given.get(name, "").strip() for name in ASKED}
+    sort = given.get("sort", "name")
     with desks.shared() as desk:
         found = listing(
             "lots",
@@ -36,11 +47,37 @@ def show(request: Request) -> Response:
             free=asked["free"] or None,
             sort=sort,
         )
+        lots = [one for one in found.lines if isinstance(one, LotLine)]
+        pages = max(1, -(-len(lots) // A_PAGE))
+        number = min(max(1, _number(given.get("page", ""))), pages)
+        shown = lots[(number - 1) * A_PAGE : number * A_PAGE]
         places = sorted({lot.place for lot in desk.bin.lots if lot.place})
-    light = "grey" if request.query_params.get("light") == "grey" else "daylight"
+        headed = groupby(shown, lambda one: group_of(one, sort, desk.catalogue))
+        groups = [(heading, list(lines)) for heading, lines in headed]
+        decided = {name: one.advice for name, one in desk.decisions.items()}
+    light = "grey" if given.get("light") == "grey" else "daylight"
+    same = {**{name: text for name, text in asked.items() if text}, "sort": sort, "light": light}
     return page(
-        request, "yarn.html", "Your yarn", found=found, asked=asked, sort=sort, sorts=SORTS, places=places, light=light
+        request,
+        "yarn.html",
+        "Your yarn",
+        found=found,
+        groups=groups,
+        asked=asked,
+        sort=sort,
+        sorts=SORTS,
+        places=places,
+        light=light,
+        looks=in_grey if light == "grey" else lambda colour: colour,
+        decided=decided,
+        number=number,
+        pages=[(n, f"/bin?{urlencode({**same, 'page': n})}") for n in range(1, pages + 1)],
+        other_light=f"/bin?{urlencode({**same, 'light': 'daylight' if light == 'grey' else 'grey'})}",
     )
+
+
+def _number(text: str) -> int:
+    return int(text) if text.isdecimal() and len(text) < 7 else 1
 
 
 ROUTES = [get("/bin", show)]
