@@ -13,13 +13,28 @@ from matcher.web.views import (
     people,
     pile,
     printing,
+    several,
     suggestions,
     today,
     working,
     yarn,
 )
 
-VIEWS = (suggestions, today, yarn, lot, done, manner, working, pile, people, knitting, printing, begin)
+VIEWS = (
+    suggestions,
+    today,
+    yarn,
+    lot,
+    done,
+    manner,
+    working,
+    pile,
+    people,
+    knitting,
+    printing,
+    begin,
+    several,
+)
 
 
 def routes() -> list[Route]:

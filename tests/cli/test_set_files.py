@@ -30,11 +30,12 @@ HOSTILE = '<script>alert("x")</script> & co <img src=x onerror=y>'
 @pytest.fixture(scope="module")
 def made() -> tuple[Sets, Catalogue]:
     desk = Desk(DEMO)
-    return made_sets(desk), whom_for(desk, desk.catalogue, Asked()).catalogue
+    catalogue = whom_for(desk, desk.catalogue, Asked()).catalogue
+    return replace(made_sets(desk), catalogue=catalogue), catalogue
 
 
 def _write(made: tuple[Sets, Catalogue], folder: Path, style: Style = COMMAND_LINE) -> dict[str, str]:
-    files = write_set(made[0], folder, made[1], style, replace=False)
+    files = write_set(made[0], folder, style, replace=False)
     assert [path.name for path in files] == list(NAMES)
     return {path.name: path.read_text("utf-8") for path in files if path.suffix != ".png"}
 
@@ -118,7 +119,7 @@ def test_the_same_bytes_every_time_and_nothing_written_over(made: tuple[Sets, Ca
     with pytest.raises(BadInput, match="replace"):
         _write(made, tmp_path)
     assert (tmp_path / "set.svg").read_text() == "mine"
-    write_set(made[0], tmp_path, made[1], style_of(), replace=True)
+    write_set(made[0], tmp_path, style_of(), replace=True)
     assert (tmp_path / "set.svg").read_bytes() == before["set.svg"]
 
 

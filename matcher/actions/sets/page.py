@@ -43,29 +43,47 @@ def out_asked(out: Path | str) -> Path:
     return folder
 
 
-def write_set(found: Sets, folder: Path, catalogue: Catalogue, style: Style, replace: bool) -> tuple[Path, ...]:
+def write_set(found: Sets, folder: Path, style: Style, replace: bool) -> tuple[Path, ...]:
     """Write the best set into a folder, all or nothing; over files of other content only with `replace`.
 
-    catalogue: with the bodies of those whom it is for among its sizes. folder: as `out_asked`. Raises BadInput when it
-    cannot be written to.
+    folder: as `out_asked`. Raises BadInput when it cannot be written to.
     """
     from matcher.drawing.page import page_html
     from matcher.drawing.scene import png, svg
     from matcher.drawing.set_picture import set_scene
 
     best = found.best
-    cards, bars = [_card(one, catalogue) for one in best], [bar_of(one) for one in best.lots]
+    cards, bars = _cards(found, best), _bars(best)
     picture = set_scene(cards, bars, _TITLE, sure_words(best), style)
     pixels = min(_PIXELS_A_MM, (_MOST_PIXELS / (picture.width * picture.height)) ** 0.5)
-    page = page_of(best, found.aim, cards, bars, style)
-    told = {key: value for key, value in found.as_dict(style.units).items() if key != "files"}
+    page = _page_of(best, found.aim, cards, bars, style)
     data = (
         svg(picture).encode(),
         png(picture, pixels),
         *(page_html(page, paper, style).encode() for paper in ("a4", "letter")),
-        (json.dumps(told, ensure_ascii=False, indent=1, default=style.say) + "\n").encode(),
+        json_of(found, style),
     )
     return write_out({folder / name: one for name, one in zip(NAMES, data, strict=True)}, replace=replace)
+
+
+def json_of(found: Sets, style: Style) -> bytes:
+    """The file that `begin` takes."""
+    told = {key: value for key, value in found.as_dict(style.units).items() if key != "files"}
+    return (json.dumps(told, ensure_ascii=False, indent=1, default=style.say) + "\n").encode()
+
+
+def page_of(found: Sets, planned: PlannedSet, style: Style) -> Page:
+    """One of the sets as values to be shown: the things, the lots as bars, and what to take from which box."""
+    return _page_of(planned, found.aim, _cards(found, planned), _bars(planned), style)
+
+
+def _cards(found: Sets, planned: PlannedSet) -> list[Card]:
+    assert found.catalogue is not None  # it came out of a plan
+    return [_card(one, found.catalogue) for one in planned]
+
+
+def _bars(planned: PlannedSet) -> list[Bar]:
+    return [bar_of(one) for one in planned.lots]
 
 
 def _card(one: Suggestion, catalogue: Catalogue) -> Card:
@@ -86,8 +104,7 @@ def bar_of(one: LotUse) -> Bar:
     return Bar(one.lot.name, one.lot.colour, one.lot.yarn.tex.mean, shown)
 
 
-def page_of(planned: PlannedSet, aim: str, cards: Iterable[Card], bars: Iterable[Bar], style: Style) -> Page:
-    """The page as values, in a style: the things, the lots as bars, and what to take from which box."""
+def _page_of(planned: PlannedSet, aim: str, cards: Iterable[Card], bars: Iterable[Bar], style: Style) -> Page:
     from matcher.drawing.bars import bars_scenes
     from matcher.drawing.page import Page
 

@@ -57,6 +57,7 @@ def plan_set(
     style: Style = PLAIN,
     remember: bool = True,
     progress: Progress | None = None,
+    stop: Callable[[], bool] | None = None,
 ) -> Sets:
     """The best set of things from the free yarn of a bin; as sure as asked that the yarn suffices for all of them.
 
@@ -74,7 +75,8 @@ def plan_set(
     eyes : whose decide besides ordinary ones. mending : which repairs to keep yarn for where a garment leaves it open.
     out : a folder for pictures, pages and JSON. replace_files : write over files of other content there.
     remember : keep it as the last set of this bin, which `begin` takes without a file.
-    progress : is told the objective and its bound whenever one changes.
+    progress : is told the objective and its bound whenever one changes. stop : asked again and again; once it says so,
+        the best so far is given.
 
     Raises
     ------
@@ -113,7 +115,7 @@ def plan_set(
     counts = aim_of(aim, stock, catalogue.ranking)
     matched = None if matching is None else Matched(matching, searcher, wants, catalogue.recolour, asked.sure)
     given = None if matched is None else matched.columns(counts)
-    planner = Planner(searcher, wants, asked, counts, time_limit, progress, given)
+    planner = Planner(searcher, wants, asked, counts, time_limit, progress, given, stop)
     plan = planner.plan()
     others = planner.others(plan, alternatives)
     planned = Planned(desk, orders, scope, stock, matched is not None)
@@ -131,12 +133,13 @@ def plan_set(
             *orders.notes,
             *_notes(plan, alternatives, len(others)),
         ),
+        catalogue=orders.catalogue,
     )
     if remember:
         found = replace(found, notes=(*found.notes, *keep_last_set(found.best.recipes, desk)))
     if folder is None:
         return found
-    return replace(found, files=write_set(found, folder, orders.catalogue, style, replace_files))
+    return replace(found, files=write_set(found, folder, style, replace_files))
 
 
 def _matching(garment: str, asking: Asking, desk: Desk, catalogue: Catalogue, stock: Stock) -> Matching:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +16,8 @@ from matcher.store.recipes import Recipe
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from matcher.store.catalogue.catalogue import Catalogue
 
 
 @dataclass(frozen=True)
@@ -121,7 +123,7 @@ class Sets:
     aim : what the objective counts, one of `AIMS` (`matching.sets.aims`): "best" counts the score of each thing and
     what is left of lots, "use-up" the part of the free yarn's weight that is used, "few" the lots of which nothing
     useful is left, "most" the things. sure_at_least : what was asked. source : where the bin is kept, "" for a bin in
-    memory.
+    memory. catalogue : what its things are drawn by, with the bodies of those whom they are for.
     """
 
     aim: str
@@ -132,6 +134,7 @@ class Sets:
     source: str = ""
     notes: tuple[Words, ...] = ()
     files: tuple[Path, ...] = ()
+    catalogue: Catalogue | None = field(default=None, repr=False, compare=False)
 
     @property
     def every(self) -> tuple[PlannedSet, ...]:

@@ -81,6 +81,7 @@ class Planner:
         seconds: float,
         progress: Progress | None = None,
         given: Given | None = None,
+        stop: Callable[[], bool] | None = None,
     ) -> None:
         self._start, self._seconds = time.monotonic(), seconds
         self._end = self._until = self._start + seconds
@@ -95,16 +96,21 @@ class Planner:
         self._met: Sequence[Column] = self.programme.columns
         self.most = np.inf
         self._progress = progress or (lambda objective, bound: None)
+        self._stopped = stop or (lambda: False)
 
     def _over(self) -> bool:
-        return time.monotonic() > self._until
+        return self._past(self._until)
+
+    def _past(self, end: float) -> bool:
+        """Whether it is later than that, or she has seen enough."""
+        return self._stopped() or time.monotonic() > end
 
     def _for(self, part: float) -> None:
         """Time is up for what comes next after this part of the whole; a first answer alone takes what it takes."""
         self._until = self._start + part * self._seconds
 
     def plan(self) -> Plan:
-        """The best set that is found in time; what is best so far when it is interrupted."""
+        """The best set that is found in time; what is best so far when it is stopped or interrupted."""
         proved = False
         with suppress(KeyboardInterrupt):
             proved = self._planned()
@@ -122,7 +128,7 @@ class Planner:
         with suppress(KeyboardInterrupt):
             if number:
                 self._differ(plan)
-            while len(found) < number and (other := self._other([plan, *found])) is not None:
+            while len(found) < number and not self._stopped() and (other := self._other([plan, *found])) is not None:
                 found.append(other)
                 self._differ(other)
         return found
@@ -234,7 +240,7 @@ class Planner:
         return filled(Selection(self.rules), order, self._over)
 
     def _left(self, part: float) -> float:
-        return max(0.0, (self._end - time.monotonic()) * part)
+        return 0.0 if self._stopped() else max(0.0, (self._end - time.monotonic()) * part)
 
     def _choose(self, part: float, tries: int | None = None) -> bool:
         """Look for a better set of the columns so far, in a part of the time that is left and with so many tries; True
@@ -242,7 +248,7 @@ class Planner:
         end = time.monotonic() + self._left(part)
 
         def stop() -> bool:
-            return time.monotonic() > end
+            return self._past(end)
 
         order = self._ordered()
         if len(self.best) >= _LARGE:
@@ -266,15 +272,15 @@ class Planner:
     def _choose_large(self, order: Sequence[Column], end: float) -> None:
         """Limits on every pool, made wider or narrower until the whole is just as sure as asked."""
         low, high, deviates = 0.0, _SUREST, _DEVIATES
-        while (left := end - time.monotonic()) > 0 and high - low > 0.02:
+        while (left := end - time.monotonic()) > 0 and high - low > 0.02 and not self._stopped():
             solved = self.programme.solve(left / 3, borne_by(deviates, self.rules.aim.metre * self.rules.stock.free_m))
             chosen = self._selection(solved)
-            self._mended(solved, order, lambda: time.monotonic() > end)
+            self._mended(solved, order, lambda: self._past(end))
             low, high = (low, deviates) if chosen.is_sure else (deviates, high)
             # Where what was tried is nearly right, the next is near it.
             step = _STEP * (1 if chosen.is_sure else -1)
             deviates = min(max(deviates - step, 0.5 * (low + deviates)), 0.5 * (deviates + high))
-        self._take(exchanged(self.best, order, lambda: time.monotonic() > end))
+        self._take(exchanged(self.best, order, lambda: self._past(end)))
 
     def _selection(self, solved: Solved) -> Selection:
         return Selection(self.rules, (self.programme.columns[place] for place in solved.chosen))

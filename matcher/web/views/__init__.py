@@ -5,5 +5,6 @@ colours); then `lot`, which changes something; `working` (work that goes on besi
 page, and the demo), `done` (what was done, taking it back), `manner` (units, words, light), `pile` (sorting), `people`
 (and wishes), `knitting` (how she knits), `printing` (tags, sheets, the whole bin), `begin` (a
 first few lots), `suggestions`
-(what her yarn could become: the list, one of it, what she thinks of it, beginning it).
+(what her yarn could become: the list, one of it, what she thinks of it, beginning it),
+`several` (a set).
 """

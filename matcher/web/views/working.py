@@ -15,15 +15,17 @@ from matcher.web.page import page, part
 from matcher.web.route import get, post
 
 
-def shown(request: Request, job: Job, show: Callable[[Any], Response]) -> Response:
+def shown(request: Request, job: Job, show: Callable[[Any], Response], stop: str = "Stop") -> Response:
     """What came of it, where it has ended; else a page that says how far it is and comes back here by itself.
+
+    stop: what the button says that ends it.
 
     Raises what the work raised.
     """
     if job.done:
         return show(result_of(job))
     back = request.url.path + (f"?{request.url.query}" if request.url.query else "")
-    return page(request, "working.html", "Working", 200, job=job, back=back)
+    return page(request, "working.html", "Working", 200, job=job, back=back, stop=stop)
 
 
 def how_far(request: Request) -> Response:
