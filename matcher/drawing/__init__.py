@@ -4,8 +4,8 @@ What was worked out comes in; text and bytes go out, which an action writes. Sam
 
 Read in this order: `scene` (polygons and words; knitting in mm of the fabric, y down; written as SVG and as PNG),
 `stitches` (one stitch as an outline; the colours of a lot stitch by stitch), `motif_picture` and `chart_marks` (a
-motif knitted, and its chart), `laid/` and `flat_picture` (an accessory laid flat), `distances` (as it is seen from
-near and far), `sights` (as other eyes see it),
+motif knitted, and its chart), `patch` (small, for a list), `laid/` and `flat_picture` (an accessory laid flat),
+`distances` (as it is seen from near and far), `sights` (as other eyes see it),
 `palette_picture`, `colour_range` (colours to look for), `calibration_plot`, `annotated` (what was seen on a
 photograph), `page` (a page to print),
 `pattern_chart`, `pattern_page` and `pattern_text` (a pattern's charts, its page, and the same as plain text),

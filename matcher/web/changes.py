@@ -56,7 +56,7 @@ def change(
             done = act()
         except MatcherError as error:
             session.tell("wrong", error.shown(style))
-            session.typed = (to.replace("%2F", "/"), typed(form))
+            session.typed = (to.partition("?")[0].replace("%2F", "/"), typed(form))
             return RedirectResponse(to, status_code=303)
     tell_done(request, done, style)
     return RedirectResponse(then(done) if then else to, status_code=303)

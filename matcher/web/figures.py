@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from matcher.actions.names import unreadable
 from matcher.materials.reading.numerals import Unreadable, parse_number
-from matcher.materials.reading.units import parse_count, parse_mass_g, parse_percent
+from matcher.materials.reading.units import parse_cm, parse_count, parse_mass_g, parse_percent
 from matcher.reasons.reason import Field
 
 _T = TypeVar("_T")
@@ -32,6 +32,11 @@ def chance(text: str, field: str) -> float | None:
     """So many times in a hundred, as a share of one."""
     times = _read(parse_percent, text, field)
     return None if times is None else times / 100.0
+
+
+def cm(text: str, field: str) -> float | None:
+    """A measure in any unit [cm]."""
+    return _read(parse_cm, text, field)
 
 
 def _read(read: Callable[[str], _T], text: str, field: str) -> _T | None:

@@ -10,6 +10,7 @@ from matcher.web.views import (
     knitting,
     lot,
     manner,
+    match,
     people,
     pile,
     printing,
@@ -34,6 +35,7 @@ VIEWS = (
     printing,
     begin,
     several,
+    match,
 )
 
 

@@ -54,26 +54,49 @@ def _names(key: str) -> tuple[str, ...]:
 
 
 def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
-    from matcher.drawing.distances import accessory_distances
-    from matcher.drawing.flat_picture import flat_scene, sights_scene
-    from matcher.drawing.motif_picture import motif_scene
     from matcher.drawing.page import page_html
     from matcher.drawing.scene import png, svg, usual_pixels
 
-    colours = colours_of(made)
-    pattern = pattern_of(Making(made.accessory, made.fit, catalogue.fabric, _care(made, catalogue)))
-    names = {role.role: style.say(_takes(role)) for role in made.roles}
-    gauge = made.fit.gauge
-    knitted = knitted_motif(made)
-    look = (gauge.stitches_10cm, gauge.rows_10cm)
-    of_motif = {role: colours[role] for role in knitted.role_names}
-    motif = motif_scene(knitted, of_motif, *look, names=names, style=style)
-    flat = flat_scene(made.fit, colours, catalogue.fabric, style, made.accessory)
-    sights = sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style, made.accessory)
-    found = [data for scene in (motif, flat, sights) for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
-    distances = accessory_distances(made.fit, colours, catalogue.spatial, style)
-    page = page_of(made, pattern, (flat, sights, distances), style)
+    flat, sights, distances = _pictures(made, catalogue, style)
+    drawn = (motif_in_its_colours(made, style), flat, sights)
+    found = [data for scene in drawn for data in (svg(scene).encode(), png(scene, usual_pixels(scene)))]
+    page = page_of(made, _pattern(made, catalogue), (flat, sights, distances), style)
     return [*found, *(page_html(page, paper, style).encode() for paper in ("a4", "letter"))]
+
+
+def partner_sheet(made: Partner, catalogue: Catalogue, style: Style, paper: str) -> bytes:
+    """The page to print alone, as HTML."""
+    from matcher.drawing.page import page_html
+
+    page = page_of(made, _pattern(made, catalogue), _pictures(made, catalogue, style), style)
+    return page_html(page, paper, style).encode()
+
+
+def motif_in_its_colours(made: Partner, style: Style) -> Scene:
+    """The motif as it is knitted, in the colours of its lots, at the gauge of the piece."""
+    from matcher.drawing.motif_picture import motif_scene
+
+    colours, gauge, knitted = colours_of(made), made.fit.gauge, knitted_motif(made)
+    names = {role.role: style.say(_takes(role)) for role in made.roles}
+    of_motif = {role: colours[role] for role in knitted.role_names}
+    return motif_scene(knitted, of_motif, gauge.stitches_10cm, gauge.rows_10cm, names=names, style=style)
+
+
+def _pictures(made: Partner, catalogue: Catalogue, style: Style) -> tuple[Scene, Scene, Scene]:
+    """The piece laid flat, its sights, and as it is seen from near and far."""
+    from matcher.drawing.distances import accessory_distances
+    from matcher.drawing.flat_picture import flat_scene, sights_scene
+
+    colours = colours_of(made)
+    return (
+        flat_scene(made.fit, colours, catalogue.fabric, style, made.accessory),
+        sights_scene(made.fit, colours, catalogue.vision, catalogue.fabric, style, made.accessory),
+        accessory_distances(made.fit, colours, catalogue.spatial, style),
+    )
+
+
+def _pattern(made: Partner, catalogue: Catalogue) -> Pattern:
+    return pattern_of(Making(made.accessory, made.fit, catalogue.fabric, _care(made, catalogue)))
 
 
 def _care(made: Partner, catalogue: Catalogue) -> tuple[Words, ...]:

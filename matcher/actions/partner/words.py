@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from matcher.actions.roles import Contrast
 from matcher.knitting.fabric import PLAIN, FabricConstants
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.motifs.motif import Motif
@@ -165,6 +166,22 @@ def way_words(way: Exchange) -> Words:
     if not way.order_kept:
         said = reason("{said}, light and dark change places", said=said)
     return listed((said, *way.warnings), between="; ")
+
+
+def contrast_words(contrasts: Sequence[tuple[Contrast, int]]) -> tuple[Words, ...]:
+    """How each two roles that touch read, and how much of what touches they are."""
+    whole = sum(sides for _, sides in contrasts)
+    return tuple(
+        reason(
+            "{first} and {second}, {share} of what touches: {verdict} ({looks})",
+            first=Term(one.roles[0]),
+            second=Term(one.roles[1]),
+            share=Share(sides / whole),
+            verdict=Term(one.judged.verdict),
+            looks=one.judged.plainly,
+        )
+        for one, sides in contrasts
+    )
 
 
 def shared_words(guessed: Sequence[str], pools: Mapping[str, Pool | None], owner: Garment) -> list[Words]:

@@ -2,29 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from itertools import combinations, pairwise
+from collections.abc import Callable
 
 from rich.console import Console
 from rich.text import Text
 
-from matcher.actions.motifs.motif import CountedMotif
+from matcher.actions.motifs.counting import CountedMotif
+from matcher.actions.motifs.words import (
+    apart_words,
+    light_words,
+    look_words,
+    pair_words,
+    row_words,
+    size_words,
+    touch_words,
+)
 from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.table import Cell, show_table
-from matcher.knitting.motifs.counts import SharedEdges
 from matcher.matching.afar import afar_words
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.colours.colour import Colour
 from matcher.reasons.quantities import Share
-from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
+from matcher.reasons.reason import Field, Term, Words, reason
 from matcher.reasons.style import Style
 
 Tell = Callable[..., None]
 
 # More rows than this scroll away; the counts below matter more (a choice).
 _MOST_ROWS = 64
-# More pairs that never touch than this are not named one by one.
-_MOST_APART = 3
 
 
 def show_motif(found: CountedMotif, style: Style) -> None:
@@ -35,28 +40,18 @@ def show_motif(found: CountedMotif, style: Style) -> None:
         say(screen, style.say(words), indent)
 
     screen.print(Text(motif.name, style="bold"))
-    size = reason("{stitches} by {rows}", stitches=_stitches(motif.width), rows=_rows_of(motif.height))
-    licence = reason("{size}; licence {licence}.", size=size, licence=motif.licence)
-    tell(licence if motif.licence else reason("{size}.", size=size))
+    tell(size_words(motif))
     if found.how:
         tell(style.sentence(found.how))
     screen.print()
     _grid(found, screen, tell)
     screen.print()
     _roles(found, screen, style)
-    _rows(found, tell)
-    _light(found, tell)
+    for words in (row_words(found), *light_words(found)):
+        tell(words)
     _neighbours(found, screen, style, tell)
     for words in (*found.warnings, *found.cautions):
         tell(reason("Mind: {words}", words=style.sentence(words)))
-
-
-def _stitches(number: int) -> Words:
-    return counted(number, "{n} stitch", "{n} stitches")
-
-
-def _rows_of(number: int) -> Words:
-    return counted(number, "{n} row", "{n} rows")
 
 
 def _grid(found: CountedMotif, screen: Console, tell: Tell) -> None:
@@ -116,75 +111,12 @@ def _roles(found: CountedMotif, screen: Console, style: Style) -> None:
     show_table(screen, (*words, "stitches", "share", "longest float"), rows, right)
 
 
-def _rows(found: CountedMotif, tell: Tell) -> None:
-    many = found.many_coloured
-    if many:
-        one, more = "Three colours or more in row {rows}.", "Three colours or more in rows {rows}."
-        tell(counted(len(many), one, more, rows=_runs(many)))
-    else:
-        tell(reason("No row has more than two colours."))
-
-
-def _light(found: CountedMotif, tell: Tell) -> None:
-    light = found.balance
-    if light is None:
-        return
-    if light.lighter_share == 0:
-        tell(reason("All stitches are equally light."))
-        return
-    said = "Light and dark: {lighter} of the stitches are lighter than average."
-    tell(reason(said, lighter=Share(light.lighter_share)))
-
-
 def _neighbours(found: CountedMotif, screen: Console, style: Style, tell: Tell) -> None:
     for one in found.meetings:
-        a, b = one.shared.roles
-        patches = Text.assemble(*(chip(found.colours[role].colour, screen, 4) for role in (a, b)))
-        pair = reason(
-            "{a} ({yarn_a}) and {b} ({yarn_b}): {verdict}",
-            a=Term(a),
-            yarn_a=found.colours[a].name,
-            b=Term(b),
-            yarn_b=found.colours[b].name,
-            verdict=Term(one.judged.verdict),
-        )
-        screen.print(patches.append(f"{' ' if patches else ''}{style.say(pair)}", style="bold"))
-        tell(reason("{looks}; they touch at {edges}.", looks=one.judged.plainly, edges=_edges(one.shared)), 2)
+        patches = Text.assemble(*(chip(found.colours[role].colour, screen, 4) for role in one.shared.roles))
+        pair = style.say(pair_words(found, one))
+        screen.print(patches.append(f"{' ' if patches else ''}{pair}", style="bold"))
+        tell(look_words(one), 2)
         say(screen, style.sentence(afar_words(one.afar)), 2)
-    if not found.meetings:
-        for shared in found.shared:
-            first, second = map(Term, shared.roles)
-            tell(reason("{a} and {b} touch at {edges}.", a=first, b=second, edges=_edges(shared)))
-    met = {frozenset(one.roles) for one in found.shared}
-    names = found.motif.role_names
-    apart = [
-        reason("{a} and {b}", a=Term(a), b=Term(b)) for a, b in combinations(names, 2) if frozenset((a, b)) not in met
-    ]
-    if len(apart) > _MOST_APART:
-        tell(reason("No other two colours touch."))
-    elif apart:
-        pairs = listed(apart, between="; ")
-        tell(reason("Never touching, so their contrast doesn't matter: {pairs}.", pairs=pairs))
-
-
-def _edges(shared: SharedEdges) -> Words:
-    one, many = (
-        "{n} stitch edge ({beside} side by side, {above} one above the other)",
-        "{n} stitch edges ({beside} side by side, {above} one above the other)",
-    )
-    return counted(shared.edges, one, many, beside=shared.beside, above=shared.above)
-
-
-def _runs(numbers: Sequence[int]) -> Words:
-    """[1, 4, 5, 6] as "1, 4 to 6"."""
-    runs = [[numbers[0]]]
-    for before, number in pairwise(numbers):
-        if number == before + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    said: list[Words] = []
-    for run in runs:
-        long = len(run) > 2
-        said += [reason("{first} to {last}", first=run[0], last=run[-1])] if long else map(str, run)
-    return listed(said)
+    for words in (*touch_words(found), *apart_words(found)):
+        tell(words)

@@ -6,13 +6,13 @@ from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.partner.result import Partner
-from matcher.actions.partner.words import fit_words, part_words, placed_words, way_words
+from matcher.actions.partner.words import contrast_words, fit_words, part_words, placed_words, way_words
 from matcher.cli.screens.roles import show_roles
 from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.suggestions import how_sure
 from matcher.cli.screens.table import show_table
 from matcher.knitting.fit.fitted import Fitted
-from matcher.reasons.quantities import Chance, GaugeFigures, Measure, Share
+from matcher.reasons.quantities import Chance, GaugeFigures, Measure
 from matcher.reasons.style import Style
 
 _MOST_FITS, _MOST_WAYS = 5, 5
@@ -72,11 +72,8 @@ def _roles(found: Partner, style: Style, screen: Console) -> None:
 
 
 def _reading(found: Partner, style: Style, screen: Console) -> None:
-    whole = sum(sides for _, sides in found.contrasts)
-    for one, sides in found.contrasts:
-        judged = one.judged
-        share = f"{style.say(Share(sides / whole))} of what touches"
-        say(screen, f"{one.roles[0]} and {one.roles[1]}, {share}: {judged.verdict} ({style.say(judged.plainly)})", 2)
+    for words in contrast_words(found.contrasts):
+        say(screen, style.say(words), 2)
 
 
 def _short(found: Partner, style: Style, screen: Console) -> None:

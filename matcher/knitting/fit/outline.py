@@ -44,6 +44,11 @@ def outline_of(accessory: Accessory, size: str, sizes: Sizes, constants: FabricC
     return _sorted(accessory, choice, size, sizes, constants)
 
 
+def takes_motif(accessory: Accessory, constants: FabricConstants) -> bool:
+    """Whether it has a tube that a motif could run round."""
+    return bool(_tubes(accessory, constants, any(zone.motif for zone in accessory.zones)))
+
+
 def outline_as_listed(accessory: Accessory, size: str, sizes: Sizes, constants: FabricConstants) -> Outline:
     """Sort the zones of any entry out, with or without a tube. Raises KeyError when the size lacks a measure."""
     choice = _tubes(accessory, constants, True) or _tubes(accessory, constants, False)

@@ -7,7 +7,7 @@ the grams to buy. Every exchange reaches the chance that was asked for.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import product
 
 import numpy as np
@@ -48,6 +48,7 @@ class Exchange:
     sure: chance that everything suffices once it is done. reading: mean reading of what touches, by shared sides
     of the accessory as it was asked (sides that vanish count 0), 0 to 1. order_kept: whether all roles that
     touch stand in the wanted order of lightness. buy_g: grams to buy in all. warnings: of yarns beside each other.
+    firsts: the first lot of each role's yarn, where all else stays as it was asked.
     """
 
     kind: str
@@ -58,6 +59,7 @@ class Exchange:
     order_kept: bool
     buy_g: float = 0.0
     warnings: tuple[Words, ...] = ()
+    firsts: Mapping[str, str] = field(default_factory=dict)
 
 
 def exchanges(
@@ -240,6 +242,7 @@ class _Ways:
             self._in_order(asked, colours),
             0.0,
             self._warnings(given),
+            {role: pools[role].name for role in asked.roles} if asked is self.asked else {},
         )
         return [one]
 

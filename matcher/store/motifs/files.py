@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from matcher.errors import BadInput, CatalogueError, NotFound
-from matcher.knitting.motifs.motif import OWN_TALLEST, OWN_WIDEST, Motif, parse_motif
+from matcher.knitting.motifs.motif import BOTTOM_UP, OWN_TALLEST, OWN_WIDEST, Motif, parse_motif
 from matcher.materials.reading.names import LONGEST_NAME
 from matcher.reasons.reason import Words, reason
 from matcher.reasons.visible import visible
@@ -21,7 +21,7 @@ from matcher.store.motifs.pixels import MOST_ROLES, Pixels, is_picture, pixels_p
 # Far above what the largest grid takes (a choice); beyond it the file is not even read.
 _MOST_BYTES = 4_000_000
 # One for each role of a picture that brings no marks of its own.
-_MARKS = ".xo+*#=%@/v^sz&n"
+MARKS = ".xo+*#=%@/v^sz&n"
 _AS_UTF8 = reason("save it as UTF-8")
 _PICTURE_NAMES = (".png", ".gif")
 
@@ -50,7 +50,14 @@ def read_motif_file(path: Path) -> ReadMotif:
 
     Raises NotFound for no such file, BadInput with file, row and stitch for anything that is no motif.
     """
-    data = _bytes(path)
+    return read_motif_bytes(_bytes(path), path.name)
+
+
+def read_motif_bytes(data: bytes, name: str) -> ReadMotif:
+    """The same of a file's content. name: what the file is called; nothing of that name is opened."""
+    path = Path(name)
+    if not data.strip():
+        raise BadInput(reason("the file is empty"), path.name, reason("give a text grid, a PNG or a GIF"))
     if is_picture(data):
         return _from_picture(read_pixels(data, path.name), path)
     text = _text(data, path)
@@ -61,7 +68,7 @@ def _from_picture(pixels: Pixels, path: Path) -> ReadMotif:
     colours = pixels.colours
     heads, marks = pixels.head, pixels.marks
     if not heads:
-        marks = tuple(_MARKS[: len(colours)])
+        marks = tuple(MARKS[: len(colours)])
         roles = ["main", *(f"contrast {number}" for number in range(1, len(colours)))]
         named = ", ".join(f"{mark} {role}" for mark, role in zip(marks, roles, strict=True))
         name = visible(" ".join(path.stem.split()))[:LONGEST_NAME] or "picture"
@@ -104,8 +111,6 @@ def _bytes(path: Path) -> bytes:
         why = fault.strerror if isinstance(fault, OSError) and fault.strerror else "not a name of a file"
         what = reason("the file can't be read ({why})", why=why)
         raise BadInput(what, str(path), reason("check the file")) from None
-    if not data.strip():
-        raise BadInput(reason("the file is empty"), path.name, reason("give a text grid, a PNG or a GIF"))
     return data
 
 
@@ -125,9 +130,10 @@ def _text(data: bytes, path: Path) -> str:
         raise BadInput(reason("the motif isn't UTF-8 text"), f"{path.name}, line {line}", _AS_UTF8) from None
 
 
-def write_motif_text(motif: Motif) -> str:
-    """The motif as the text of a motif file; `read_motif` gives the same motif back."""
-    return "\n".join([*_heads(motif), "", *motif.grid, ""])
+def write_motif_text(motif: Motif, order: str = BOTTOM_UP) -> str:
+    """The motif as the text of a motif file; `read_motif` gives the same motif back. order: TOP_DOWN as it looks."""
+    rows = motif.grid if order == BOTTOM_UP else reversed(motif.grid)
+    return "\n".join([*_heads(motif, order), "", *rows, ""])
 
 
 def motif_pixels(motif: Motif) -> bytes:
@@ -141,13 +147,13 @@ def motif_pixels(motif: Motif) -> bytes:
     return pixels_png(rows, len(marks), "\n".join(_heads(motif)), "".join(marks))
 
 
-def _heads(motif: Motif) -> list[str]:
+def _heads(motif: Motif, order: str = BOTTOM_UP) -> list[str]:
     values = {
         "name": motif.name,
         "roles": ", ".join(f"{mark} {role}" for mark, role in motif.roles.items()),
         "source": motif.source,
         "how_obtained": motif.how_obtained,
         "licence": motif.licence,
-        "rows": "bottom to top",
+        "rows": order,
     }
     return [f"{word}: {' '.join(value.split())}" for word, value in values.items() if value]

@@ -6,5 +6,5 @@ page, and the demo), `done` (what was done, taking it back), `manner` (units, wo
 (and wishes), `knitting` (how she knits), `printing` (tags, sheets, the whole bin), `begin` (a
 first few lots), `suggestions`
 (what her yarn could become: the list, one of it, what she thinks of it, beginning it),
-`several` (a set).
+`several` (a set), `match` (to go with a sweater).
 """

@@ -1,0 +1,117 @@
+"""To go with a sweater: the same figures as the command's, each colour changed by its address, and begun."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlencode
+
+import pytest
+from markup import read
+from visitor import Visitor
+
+from matcher.actions.partner.partner import partner
+from matcher.reasons.quantities import Chance, Length, Mass
+from matcher.store.database.store import open_store
+from matcher.web.words import page_style
+
+HAT = {"garment": "grey yoke pullover", "accessory": "hat-stranded-band"}
+TOLD = {"hx-request": "true"}
+STYLE = page_style()
+
+
+def at(**lots: str) -> str:
+    return f"/match/fit?{urlencode({**HAT, **{f'lot {role}': lot for role, lot in lots.items()}})}"
+
+
+def figures(found: Any) -> list[str]:
+    """All that a page must say of a partner."""
+    said = [STYLE.say(Chance(found.sure))]
+    for role in found.roles:
+        said += [STYLE.say(Length(role.need_m)), STYLE.say(Length(role.left_m)), STYLE.say(Mass(role.need_g))]
+    return [*said, *map(STYLE.sentence, (*found.warnings, found.care))]
+
+
+def on_needles(store: Path) -> dict[str, set[str]]:
+    """Each piece with the lots that are set aside for it."""
+    with open_store(store) as rows:
+        works, claims = rows.rows("works"), rows.rows("claims")
+    return {one["name"]: {claim["lot"] for claim in claims if claim["work"] == one["id"]} for one in works}
+
+
+@pytest.mark.parametrize("lots", [{}, {"contrast 1": "navy"}, {"main": "brown, weighed", "contrast 2": "rust"}])
+def test_the_page_says_what_the_command_says(demo: Visitor, taken_in: Path, lots: dict[str, str]) -> None:
+    found = partner(taken_in, **HAT, lots=[f"{role}={lot}" for role, lot in lots.items()])
+    words, tapped = demo.read(at(**lots)).words, read(demo.get(at(**lots), headers=TOLD).text).words
+    for said in figures(found):
+        assert " ".join(said.split()) in words
+        assert " ".join(said.split()) in tapped
+
+
+def test_each_role_has_its_lots_and_the_one_that_it_is_in_is_marked(demo: Visitor, taken_in: Path) -> None:
+    found = partner(taken_in, **HAT, offer=18)
+    text = demo.look(at(**{"contrast 1": "navy"})).text
+    for one in found.offered:
+        shown = re.findall(rf'type="radio" name="lot {one.role}" value="([^"]+)"( checked)?', text)
+        assert [name for name, _ in shown] == [choice.pool.name for choice in one.choices]
+        assert len([name for name, marked in shown if marked]) == 1
+    assert ("navy", " checked") in re.findall(r'type="radio" name="lot contrast 1" value="([^"]+)"( checked)?', text)
+
+
+def test_a_lot_in_two_colours_is_refused_with_what_was_tapped_still_there(demo: Visitor) -> None:
+    twice = at(main="navy", **{"contrast 1": "navy"})
+    answer = demo.get(twice)
+    assert answer.status_code == 400
+    assert "navy is named for main and for contrast 1" in read(answer.text).words
+    assert len(re.findall(r'value="navy" checked', answer.text)) == 2
+    part = demo.get(twice, headers=TOLD)
+    assert "navy is named for main and for contrast 1" in part.text
+    assert "<html" not in part.text
+
+
+def test_no_address_opens_a_file(demo: Visitor, taken_in: Path) -> None:
+    for name in ("/etc/passwd", "../../README.md", "~/.bashrc", str(taken_in)):
+        answer = demo.get("/match/fit", params={**HAT, "motif": name})
+        assert answer.status_code == 404, name
+        assert "there is no motif" in read(answer.text).words
+
+
+def test_a_sweater_is_chosen_then_a_thing(demo: Visitor) -> None:
+    whole = demo.look("/match").text
+    assert "grey yoke pullover" in whole
+    chosen = demo.look("/match?garment=grey+yoke+pullover").text
+    assert "accessory=hat-stranded-band" in chosen
+    assert "accessory=yoke-" not in chosen
+
+
+def test_the_ways_of_all_lots_are_the_commands(demo: Visitor, taken_in: Path) -> None:
+    found = partner(taken_in, **HAT, recolour=True)
+    text = demo.look(f"/match/anew?{urlencode(HAT)}").text
+    assert len(re.findall(r'class="card"', text)) == len(found.recolourings)
+    for way in found.recolourings:
+        for pool in way.pools:
+            assert pool.name in text
+
+
+def test_what_is_shown_is_begun_and_taken_back(changing: Visitor, store: Path) -> None:
+    changing.submit(at(**{"contrast 1": "navy"}), "/match/begin", **{"as": "to match"})
+    assert on_needles(store) == {"to match": {"mid grey", "mid grey, full ball", "navy", "petrol"}}
+    changing.submit("/done", "/undo")
+    assert not on_needles(store)
+
+
+def test_what_is_too_little_is_not_begun_and_what_was_typed_stays(changing: Visitor, store: Path) -> None:
+    answer = changing.submit(at(main="oatmeal"), "/match/begin", **{"as": "to match"})
+    assert "Not done." in changing.said(answer)
+    assert answer.url.path == "/match/fit"
+    assert read(answer.text).form("/match/begin").fields["as"] == "to match"
+    assert not on_needles(store)
+
+
+def test_pictures_and_the_page_to_print(demo: Visitor) -> None:
+    laid = demo.look(f"/match/laid?{urlencode(HAT)}")
+    assert laid.headers["content-type"] == "image/svg+xml"
+    sheet = demo.look(f"/match/sheet?{urlencode(HAT)}")
+    assert sheet.headers["content-disposition"] == 'attachment; filename="hat-stranded-band-a4.html"'
+    assert "grey yoke pullover" in sheet.text
