@@ -8,6 +8,9 @@ from matcher.reasons.style import Style, Units
 FIELDS = {
     "anyway": "\u201cbegin it anyway\u201d",
     "bin": "your bin",
+    "class": "thickness",
+    "tex": "yarn count",
+    "reserve": "kept back by hand",
     "chest cm": "chest",
     "stitches 10cm": "stitches",
     "rows 10cm": "rows",

@@ -196,6 +196,20 @@ def noted(column: str, text: str) -> Words:
     return reason("no {column}", column=heading(column))
 
 
+def written_lot(lot: str, *, bin: Place = None) -> dict[str, str]:
+    """Every cell of a lot as it is written down, by column. Raises NotFound."""
+    with opened(bin) as store:
+        row = lot_row(store, lot)
+    return {column: row[column] for column in LOTS.typed}
+
+
+def written_garment(name: str, *, bin: Place = None) -> dict[str, str]:
+    """The same of a garment."""
+    with opened(bin) as store:
+        row = garment_row(store, name)
+    return {column: row[column] for column in GARMENTS.typed}
+
+
 def tidy(cells: Cells, keep_empty: bool = False) -> dict[str, str]:
     """Cells as they are kept; raises BadInput for one that holds what cannot be seen."""
     tidy = {column: typed(text, Field(field_of(column))) for column, text in cells.items()}

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from matcher.actions.asked import several
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.names import find
-from matcher.drawing.tags import A_PAGE, Tag, tags_html
+from matcher.drawing.scene import Scene
+from matcher.drawing.tags import A_PAGE, Tag, tag_scene, tags_html
 from matcher.errors import BadInput
 from matcher.materials.care import label_words
 from matcher.materials.colours.cielab import hex_from_lab
@@ -125,6 +126,21 @@ def tagged_lots(desk: Desk, *, lot: str | Sequence[str] = (), bags: bool = False
     held = {name: metres for group in shelf.groups for name, metres in group.held.items()}
     codes = _codes(read.lots)
     return tuple(_tagged(tuple(sorted(group, key=lambda one: one.name)), held, codes) for group in groups)
+
+
+def tag_picture(lot: str, bin: DeskLike = None, style: Style = PLAIN) -> Scene:
+    """The tag of one lot as a picture [mm]. Raises NotFound, BadSheets."""
+    desk = desk_of(bin)
+    name = find(lot, (known.name for known in desk.bin.lots), "lot")
+    held = {one: metres for group in desk.undecided.groups for one, metres in group.held.items()}
+    mine = next(one for one in desk.bin.lots if one.name == name)
+    tag = _tagged((mine,), held, _codes(desk.bin.lots)).tag
+    said = listed((tag.amount, *tag.lines), between="; ")
+    return replace(
+        tag_scene(tag, style),
+        title=style.say(reason("The tag of {lot}", lot=name)),
+        description=style.say(reason("{code}: {lines}", code=tag.code, lines=said)),
+    )
 
 
 def _codes(lots: Collection[Lot]) -> dict[str, str]:

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.asked import several
 from matcher.actions.desk import Desk, DeskLike, desk_of
-from matcher.actions.keeping.done import lot_row, opened
+from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.names import find
+from matcher.actions.place import BinLike
 from matcher.actions.whom.everyone import not_thought_of
 from matcher.errors import BadInput
 from matcher.matching.triage import ADVICE, BAG, Advice
@@ -94,6 +95,14 @@ def triage(
         advice = tuple(one for one in advice if one.lot.name in names)
     bags = any(one.advice == BAG for one in advice)
     return Triage(read, advice, (catalogue.cautions["moth"],) if bags else ())
+
+
+def decide(lot: str, advice: str, *, bin: BinLike = None) -> Done:
+    """Decide on one lot, "" to leave it to the figures again, and say so. Raises as `triage`, which advises besides."""
+    _decide(Desk(bin), (lot,), advice or None, not advice)
+    if not advice:
+        return Done((reason("{lot} is open again", lot=lot),), {"lot": lot})
+    return Done((reason("{lot}: {advice}", lot=lot, advice=Term(which_advice(advice))),), {"lot": lot})
 
 
 @contextmanager

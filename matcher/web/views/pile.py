@@ -9,12 +9,11 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from matcher.actions.keeping.done import Done
-from matcher.actions.keeping.triage import triage, which_advice
+from matcher.actions.keeping.triage import decide, triage
 from matcher.matching.triage import ADVICE, BAG, FREE, KEEP, TAG, Advice
 from matcher.materials.reading.names import fold
 from matcher.reasons.quantities import Amount
-from matcher.reasons.reason import Term, reason
+from matcher.reasons.reason import Term
 from matcher.web.changes import change, text
 from matcher.web.page import desks_of, page
 from matcher.web.route import get, post
@@ -69,27 +68,17 @@ def address(lot: str, place: str) -> str:
     return f"/pile?{urlencode(asked, quote_via=quote)}" if asked else "/pile"
 
 
-def decide(request: Request, form: FormData) -> Response:
+def decided(request: Request, form: FormData) -> Response:
     """Write her decision down and go on with the next lot."""
-    desks = desks_of(request)
-    lot, advice = text(form, "lot"), text(form, "decide")
-
-    def act() -> Done:
-        triage(desks.given, lot=lot, decide=advice)
-        return Done((reason("{lot}: {advice}", lot=lot, advice=Term(which_advice(advice))),), {})
-
-    return change(request, form, [("lots", lot)], act, address(text(form, "further"), text(form, "place")))
+    bin, lot = desks_of(request).given, text(form, "lot")
+    to = address(text(form, "further"), text(form, "place"))
+    return change(request, form, [("lots", lot)], lambda: decide(lot, text(form, "decide"), bin=bin), to)
 
 
-def forget(request: Request, form: FormData) -> Response:
+def forgotten(request: Request, form: FormData) -> Response:
     """Take a decision back: the figures advise again."""
-    desks, lot = desks_of(request), text(form, "lot")
-
-    def act() -> Done:
-        triage(desks.given, lot=lot, undecide=True)
-        return Done((reason("{lot} is open again", lot=lot),), {})
-
-    return change(request, form, [("lots", lot)], act, address(lot, text(form, "place")))
+    bin, lot = desks_of(request).given, text(form, "lot")
+    return change(request, form, [("lots", lot)], lambda: decide(lot, "", bin=bin), address(lot, text(form, "place")))
 
 
-ROUTES = [get("/pile", show), post("/pile/decide", decide), post("/pile/forget", forget)]
+ROUTES = [get("/pile", show), post("/pile/decide", decided), post("/pile/forget", forgotten)]

@@ -1,0 +1,105 @@
+"""One lot on the page: all that the command shows of it, and everything that can be done with it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from markup import read
+from visitor import Visitor
+
+from matcher.actions.looking.facts import facts
+from matcher.actions.looking.lines import LotLine
+from matcher.actions.looking.listing import listing
+from matcher.actions.looking.show import show
+from matcher.web.words import page_style
+
+STYLE = page_style()
+
+
+def names(bin: Path) -> list[str]:
+    return [one.lot.name for one in listing("lots", bin).lines if isinstance(one, LotLine)]
+
+
+def test_it_says_what_the_command_says(demo: Visitor, taken_in: Path):
+    for name in ("navy", "mid grey", "berry mix", "old teal", "charcoal, first dye lot"):
+        words = demo.read(f"/lot/{name}").words
+        for _, said in facts(show(name, taken_in, what="lot").things[0]):
+            assert " ".join(STYLE.say(said).split()) in words
+
+
+def test_a_name_that_is_none_is_said_with_the_nearest(demo: Visitor):
+    answer = demo.visit("/lot/navi")
+    assert answer.status_code == 404
+    assert "did you mean navy" in read(answer.text).words
+
+
+def test_nothing_left_leads_back_to_the_bin(changing: Visitor):
+    answer = changing.submit("/lot/plum", "/weigh/plum", grams="0")
+    assert str(answer.url).endswith("/bin")
+    assert "Nothing is left of plum, so it is out of the bin." in read(answer.text).words
+    assert changing.visit("/lot/plum").status_code == 404
+
+
+def test_a_weight_that_is_none_is_refused_and_stays(changing: Visitor):
+    answer = changing.submit("/lot/plum", "/weigh/plum", grams="<i>much</i>")
+    page = read(answer.text)
+    assert "Not done." in page.words
+    assert page.form("/weigh/plum").fields["grams"] == "<i>much</i>"
+    assert "<i>much" not in answer.text
+
+
+def test_it_moves_and_is_decided_on(changing: Visitor, store: Path):
+    changing.submit("/lot/plum", "/move/plum", place="top shelf")
+    changing.submit("/lot/plum", "/decide/plum", advice="keep with the garment")
+    page = changing.read("/lot/plum")
+    assert "top shelf" in page.words
+    assert page.form("/decide/plum").fields["advice"] == "keep with the garment"
+    changing.submit("/lot/plum", "/decide/plum", advice="")
+    assert changing.read("/lot/plum").form("/decide/plum").fields["advice"] == ""
+    assert "you decided: keep with the garment" in changing.read("/lot/plum").words
+
+
+def test_it_is_parted_and_joined(changing: Visitor, store: Path):
+    answer = changing.submit("/lot/navy", "/split/navy", part="20 g", new_name="navy, a little")
+    assert str(answer.url).endswith("/lot/navy%2C%20a%20little")
+    assert {"navy", "navy, a little"} <= set(names(store))
+    answer = changing.submit("/lot/navy", "/join/navy", other="moss")
+    page = read(answer.text)
+    assert "aren't alike" in page.words
+    assert page.form("/join/navy").fields["other"] == "moss"
+    changing.submit("/lot/navy", "/join/navy", other="navy, a little")
+    assert "navy, a little" not in names(store)
+
+
+def test_its_cells_are_changed_and_it_gets_another_name(changing: Visitor, store: Path):
+    form = changing.read("/change/navy").form("/change/navy")
+    assert form.fields["lot"] == "navy"
+    assert form.fields["colour"] == "#1f2a4a"
+    answer = changing.fill(form, lot="night / day", note='<script>"x"</script>', grams="80 g")
+    assert "/lot/night%20%2F%20day" in str(answer.url)
+    assert "<script>" not in answer.text.split("<main")[1]
+    assert "night / day" in names(store)
+    assert "80 g" in changing.read("/lot/night%20%2F%20day").words
+    changing.submit("/lot/night%20%2F%20day", "/weigh/night%20/%20day", grams="70")
+    assert "70 g" in changing.read("/lot/night%20%2F%20day").words
+
+
+def test_a_cell_that_cannot_be_read_is_refused_with_all_that_was_typed(changing: Visitor):
+    answer = changing.submit("/change/navy", "/change/navy", grams="a lot", place="here")
+    page = read(answer.text)
+    assert "a cell can't be read" in page.words
+    assert page.form("/change/navy").fields["grams"] == "a lot"
+    assert page.form("/change/navy").fields["place"] == "here"
+
+
+@pytest.mark.parametrize("what", ["weigh", "change"])
+def test_of_two_windows_the_later_is_told(changing: Visitor, what: str):
+    address = "/lot/plum" if what == "weigh" else "/change/plum"
+    old = changing.read(address).form(f"/{what}/plum")
+    changing.submit("/lot/plum", "/move/plum", place="elsewhere")
+    answer = changing.fill(old, grams="7 g")
+    assert answer.status_code == 409
+    assert "move plum to elsewhere" in read(answer.text).words
+    changing.fill(read(answer.text).form(f"/{what}/plum"))
+    assert "7 g" in changing.read("/lot/plum").words
