@@ -7,7 +7,7 @@ checked and scored from the definitions. Only for small bins.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, combinations_with_replacement, product
 
@@ -65,10 +65,11 @@ class _Way:
     needs: tuple[Need, ...]
 
 
-def free_pools(bin: Bin, catalogue: Catalogue) -> list[Together]:
-    """Lots that count together and have something free."""
+def free_pools(bin: Bin, catalogue: Catalogue, left_alone: Container[str] = ()) -> list[Together]:
+    """Lots that count together and have something free, but for those that are left alone."""
     free = surplus(bin, reserves(bin, catalogue.repairs, catalogue.fabric, catalogue.sizes))
-    return [pool for pool in definitions.together(bin.lots, free, catalogue.measuring.tail_m) if pool.free.mean > 0]
+    lots = [lot for lot in bin.lots if lot.name not in left_alone]
+    return [pool for pool in definitions.together(lots, free, catalogue.measuring.tail_m) if pool.free.mean > 0]
 
 
 class Enumeration:
@@ -88,12 +89,13 @@ class Enumeration:
         sizes: Sequence[str] = (),
         party: Party | None = None,
         history: Calibration | None = None,
+        left_alone: Container[str] = (),
     ) -> None:
         self.catalogue, self.sizes, self.least_contrast, self.history = catalogue, sizes, least_contrast, history
         self.party = party
         self.colourwork = colourwork
         self.chance = catalogue.ranking.sure_at_least if chance is None else chance
-        self.pools = free_pools(bin, catalogue)
+        self.pools = free_pools(bin, catalogue, left_alone)
         wished = bool(lots) or garment is not None
         self.wanted = {
             pool.name

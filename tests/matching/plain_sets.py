@@ -21,7 +21,7 @@ from hypothesis import strategies as st
 from scipy.special import ndtr
 
 from matcher.actions.desk import Desk
-from matcher.matching.pools import Stock, stock_of
+from matcher.matching.pools import Stock, pools_of, stock_of
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Wishes, scope_of
@@ -71,7 +71,8 @@ class Problem:
     """A bin and what a set of it must be.
 
     wants : of each, by key of accessory the sizes and gauges that will do. numbers : of each want, None for any.
-    must : groups of lots of which one must give something. seed : what it was drawn from.
+    must : groups of lots of which one must give something. left_alone : lots that give nothing. seed : what it was
+    drawn from.
     """
 
     bin: Bin
@@ -83,6 +84,7 @@ class Problem:
     must: tuple[frozenset[str], ...] = ()
     sure: float = 0.9
     held_together: bool = False
+    left_alone: frozenset[str] = frozenset()
     seed: str = ""
 
     def __repr__(self) -> str:
@@ -92,7 +94,9 @@ class Problem:
 
     @cached_property
     def stock(self) -> Stock:
-        return stock_of(Desk(self.bin, self.catalogue).shelf.pools, self.catalogue.together)
+        shelf, tail_m = Desk(self.bin, self.catalogue).undecided, self.catalogue.measuring.tail_m
+        offered = [lot for lot in self.bin.lots if lot.name not in self.left_alone]
+        return stock_of(pools_of(offered, shelf.free, tail_m), self.catalogue.together)
 
     @cached_property
     def names(self) -> list[str]:
@@ -143,7 +147,13 @@ class Problem:
         catalogue = self.catalogue
         if self.aim == "best":
             catalogue = replace(catalogue, ranking=replace(catalogue.ranking, weight_leftover=0.0))
-        return enumeration.Enumeration(self.bin, catalogue, chance=self.sure - 1e-7, held_together=self.held_together)
+        return enumeration.Enumeration(
+            self.bin,
+            catalogue,
+            chance=self.sure - 1e-7,
+            held_together=self.held_together,
+            left_alone=self.left_alone,
+        )
 
     @cached_property
     def things(self) -> list[Thing]:

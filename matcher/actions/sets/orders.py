@@ -122,11 +122,13 @@ def _things(desk: Desk, small: bool) -> frozenset[str]:
 
 
 def _will_do(wanted: Wanted, desk: Desk) -> frozenset[str]:
-    """Of what she names all; where she left it open, all but small things, yokes and what she never wants."""
+    """Of what she names all, where anything of it takes nothing but her lots only that; where she left it open, all but
+    small things, yokes and what she never wants."""
     every = len(wanted.entries) == len(desk.catalogue.accessories)
     if every:
         return _things(desk, small=False)
-    return frozenset(one.key for one in wanted.entries if not any(role.bring for role in one.roles))
+    of_lots = frozenset(one.key for one in wanted.entries if not any(role.bring for role in one.roles))
+    return of_lots or frozenset(one.key for one in wanted.entries)
 
 
 def _with(party: Party, keys: frozenset[str]) -> Party:
