@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from random import Random
 
 import numpy as np
@@ -19,13 +20,16 @@ NEAR = 1e-6
 
 
 def prices(pick: Random, pools: int, scale: float) -> Prices:
-    """Of metres, of metres at two tensions and of being used at all; one in four is below nothing."""
+    """Of metres, of metres at two tensions and of being used at all; one in four is below nothing. Of half of them no
+    more than so many metres may be needed at the second."""
 
     def several() -> np.ndarray:
         drawn = [pick.choice([0.0, 1.0, 1.0, -0.3]) * pick.random() for _ in range(pools)]
         return scale * np.array(drawn)
 
-    return Prices(several() / 100, np.array([-0.5, 1.2]), np.array([several(), several()]) / 100, 0.1 * several())
+    nodes, room = np.array([-0.5, 1.2]), np.array([pick.uniform(5.0, 200.0) for _ in range(pools)])
+    room_m = room if pick.random() < 0.5 else None
+    return Prices(several() / 100, nodes, np.array([several(), several()]) / 100, 0.1 * several(), room_m)
 
 
 def net(problem: Problem, thing: Thing, of: Prices) -> float:
@@ -35,6 +39,8 @@ def net(problem: Problem, thing: Thing, of: Prices) -> float:
         needed = [take.metres * np.exp(take.shared * node + take.own**2 / 2) for node in of.nodes]
         cost += of.metre[take.pool] * take.metres + of.each[take.pool]
         cost += sum(price[take.pool] * metres for price, metres in zip(of.metre_at, needed, strict=True))
+        if of.room_m is not None and needed[-1] > of.room_m[take.pool]:
+            return -math.inf
     return problem.value(thing) - float(cost)
 
 
@@ -46,9 +52,10 @@ def agree(problem: Problem, seed: int) -> int:
     for want, key in source.accessories():
         for marls in (False, True):
             every = [
-                (net(problem, one, of), one.identity)
+                (worth, one.identity)
                 for one in problem.things
                 if one.want == want
+                and (worth := net(problem, one, of)) > -math.inf
                 and one.assignment.key == key
                 and (marls or all(len(thread) == 1 for thread in one.assignment.strands))
             ]

@@ -21,13 +21,15 @@ class Prices:
     """Prices of n pools, in parts of the score; below nothing where using a pool is worth something by itself.
 
     metre : (n,), of a metre of the mean need. nodes : (k,), tensions in standard deviations; metre_at : (k, n), of a
-    metre that is needed at such a tension. each : (n,), of being in a thread at all.
+    metre that is needed at such a tension. each : (n,), of being in a thread at all. room_m : (n,), no thread may need
+    more metres at the last of the tensions; None for any.
     """
 
     metre: Floats
     nodes: Floats
     metre_at: Floats
     each: Floats
+    room_m: Floats | None = None
 
     def of_metres(self, pools: Indexes, need_m: Floats, shared_sd: Floats, own_sd: Floats) -> Floats:
         """What the metres of needs cost; need_m, shared_sd, own_sd broadcast against pools (m,)."""
@@ -35,7 +37,10 @@ class Prices:
         for node, price in zip(self.nodes, self.metre_at, strict=True):
             if price.any():
                 whole = whole + price[pools] * stretch(float(node), shared_sd, own_sd)
-        return np.asarray(need_m * whole)
+        if self.room_m is None:
+            return np.asarray(need_m * whole)
+        most = self.room_m[pools] / stretch(float(self.nodes[-1]), shared_sd, own_sd)
+        return np.where(need_m > most, np.inf, need_m * whole)
 
 
 def stretch(node: float, shared_sd: Floats | float, own_sd: Floats | float) -> Floats:

@@ -28,6 +28,8 @@ MOST_DOUBT = 0.5
 is hope: where t + phi(t) / Phi(t) is above it, for a chance from 0.13."""
 # Neither a chance of nothing nor a length of nothing has a logarithm.
 _NEVER, _NOTHING_M = 1e-300, 1e-9
+# How far, and how closely, it is looked for what there is to spare, on the logarithm.
+_MOST_TO_SPARE, _NEARLY = 1.0, 1e-4
 # As in `chance_given_tension`: an error of its own far below the shared one makes a step that the grid would miss.
 SOFTEST = 0.04
 
@@ -97,6 +99,16 @@ class Standing:
         pools, _, _, _, log = self._with(takes, -1.0)
         return self._chance(self.log - self._log[pools].sum(axis=0) + log.sum(axis=0))
 
+    def to_spare(self, sure: float) -> float:
+        """How many times as much everything could take, on the logarithm, and be so sure; negative where it isn't."""
+        used = np.flatnonzero(self._mean[:, 0] > 0)
+        low, high = -_MOST_TO_SPARE, _MOST_TO_SPARE
+        while len(used) and high - low > _NEARLY:
+            middle = 0.5 * (low + high)
+            log = self._logs(used, self._mean[used], self._variance[used], self._softest[used], middle)
+            low, high = (middle, high) if self._chance(log.sum(axis=0)) >= sure else (low, middle)
+        return low
+
     def add(self, takes: Takes) -> None:
         """One thing more."""
         pools, mean, variance, softest, log = self._with(takes)
@@ -116,8 +128,12 @@ class Standing:
         np.add.at(variance, of, times * each**2 * np.expm1(own))
         mean, variance = np.maximum(mean, _NOTHING_M), np.maximum(variance, 0.0)
         np.maximum.at(softest, of, SOFTEST * takes.shared_sd)
+        return pools, mean, variance, softest, self._logs(pools, mean, variance, softest)
+
+    def _logs(self, pools: Indexes, mean: Floats, variance: Floats, softest: Floats, more: float = 0.0) -> Floats:
+        """The logarithm of the chance that each pool can give so much, or so many times more on the logarithm."""
         spread = np.log1p(variance / mean**2)
-        spare = np.log(self.stock.free_m[pools, None] / mean) + 0.5 * spread
+        spare = np.log(self.stock.free_m[pools, None] / mean) + 0.5 * spread - more
         scale = np.sqrt(self.stock.log_sd[pools, None] ** 2 + spread)
         chance = normal_chance(spare / np.maximum(scale, np.maximum(softest[:, None], 1e-9)))
-        return pools, mean, variance, softest, np.log(np.maximum(chance, _NEVER))
+        return np.asarray(np.log(np.maximum(chance, _NEVER)))

@@ -5,7 +5,8 @@
    until there is nothing more. Then no set at all is worth more than the linear programme's value.
 3. Whole columns are chosen by the mixed-integer programme. Its lines hold for every set of the chance asked, but do not
    ensure it; so a choice that is not as sure is forbidden (the smallest part of it that is not, and what could stand
-   in its place) and the next is asked for. A large set is also sought with limits that do ensure it.
+   in its place) and the next is asked for. A large set is first sought with limits that do ensure it (`filling`), and
+   with nothing else where prices can't bring the bound below what is known of the lengths alone.
 4. A column that costs more than it is worth by more than the gap can be in no better set. All that cost less are
    brought in, if they are not too many; a set that is the best of those is the best there is. A few things are looked
    through as a tree, with the duals that hold when what can't be together is forbidden.
@@ -28,9 +29,10 @@ from matcher.matching.sets.ceiling import most_of_metres
 from matcher.matching.sets.column import Column
 from matcher.matching.sets.conflicts import cliques, conflicts
 from matcher.matching.sets.cuts import cuts_against
+from matcher.matching.sets.filling import Filling
 from matcher.matching.sets.greedy import exchanged, filled, made_sure
 from matcher.matching.sets.programme import Programme, Relaxed, Solved
-from matcher.matching.sets.risk import borne_by, risk_of
+from matcher.matching.sets.risk import risk_of
 from matcher.matching.sets.selection import MISSING, Rules, Selection
 from matcher.matching.sets.source import Given, Source
 from matcher.matching.sets.tree import Tree
@@ -51,8 +53,8 @@ _TRIES = 4
 _OTHERS_S = 4.0
 # Of so many columns every pair is looked at in a proof.
 _PAIRED = 800
-# A set of so many is large: it is sought with limits on every pool too, first of so many deviates.
-_LARGE, _DEVIATES, _SUREST, _STEP = 8, 2.1, 4.0, 0.15
+# A set of so many is large.
+_LARGE = 8
 
 
 @dataclass(frozen=True)
@@ -93,6 +95,7 @@ class Planner:
         self._accessories = len({key for want in wants for key in want.variants})
         self.programme = Programme(self.rules, risk_of(searcher.stock, asked.sure, shared, own))
         self.best = Selection(self.rules)
+        self._filling: Filling | None = None
         self._met: Sequence[Column] = self.programme.columns
         self.most = np.inf
         self._progress = progress or (lambda objective, bound: None)
@@ -142,10 +145,9 @@ class Planner:
             return None
         end = time.monotonic() + _OTHERS_S
         best: Selection | None = None
-        worth = self.rules.aim.metre * self.rules.stock.free_m
-        stretched = borne_by(_DEVIATES, worth) if len(before[0].columns) >= _LARGE else None
+        capacity = None if self._filling is None else self._filling.capacity
         while time.monotonic() < end and best is None:
-            solved = self.programme.solve(end - time.monotonic(), stretched)
+            solved = self.programme.solve(end - time.monotonic(), capacity)
             if not solved.chosen:
                 return None
             chosen = self._selection(solved)
@@ -166,10 +168,19 @@ class Planner:
         if self.rules.aim.metre.any():
             self.most = most_of_metres(self.rules, self.programme.risk, self._accessories)
             self._tell()
+        if len(self.best) >= _LARGE and not self._over():
+            self._for(0.35)
+            self._filling = Filling(self.rules, self.programme, self.source, self._take, self._stopped)
+            self._filling.begin(self._until)
+            self._filling.go_on(self.best, self._until)
+            if self.programme.relaxed().value >= self.most:
+                # Prices can't bring the bound below what is known.
+                self._filling.go_on(self.best, self._end)
+                return False
         # Things of few colours are soon priced, and fill a bin as well as any.
-        self._for(0.35)
+        self._for(0.35 if self._filling is None else 0.5)
         self._priced(marls=False, most_roles=_FEW_ROLES)
-        self._for(0.5)
+        self._for(0.5 if self._filling is None else 0.65)
         relaxed = self._priced(marls=False)
         self._for(1.0)
         self._choose(0.25 if self._few else 0.6, 2 if self._few else _TRIES)
@@ -251,8 +262,8 @@ class Planner:
             return self._past(end)
 
         order = self._ordered()
-        if len(self.best) >= _LARGE:
-            self._choose_large(order, end)
+        if self._filling is not None:
+            self._filling.go_on(self.best, end)
         for _ in range(tries) if tries else count():
             if stop():
                 break
@@ -268,19 +279,6 @@ class Planner:
             self._mended(solved, order, stop)
             self._forbid(solved.chosen)
         return False
-
-    def _choose_large(self, order: Sequence[Column], end: float) -> None:
-        """Limits on every pool, made wider or narrower until the whole is just as sure as asked."""
-        low, high, deviates = 0.0, _SUREST, _DEVIATES
-        while (left := end - time.monotonic()) > 0 and high - low > 0.02 and not self._stopped():
-            solved = self.programme.solve(left / 3, borne_by(deviates, self.rules.aim.metre * self.rules.stock.free_m))
-            chosen = self._selection(solved)
-            self._mended(solved, order, lambda: self._past(end))
-            low, high = (low, deviates) if chosen.is_sure else (deviates, high)
-            # Where what was tried is nearly right, the next is near it.
-            step = _STEP * (1 if chosen.is_sure else -1)
-            deviates = min(max(deviates - step, 0.5 * (low + deviates)), 0.5 * (deviates + high))
-        self._take(exchanged(self.best, order, lambda: self._past(end)))
 
     def _selection(self, solved: Solved) -> Selection:
         return Selection(self.rules, (self.programme.columns[place] for place in solved.chosen))

@@ -7,23 +7,20 @@ Solved by HiGHS, through scipy.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.ranking.prices import Prices, stretch
+from matcher.matching.sets.capacity import Capacity
 from matcher.matching.sets.chance import log_chances
 from matcher.matching.sets.column import Column
 from matcher.matching.sets.risk import Risk
 from matcher.matching.sets.rows import Rows, aside
 from matcher.matching.sets.selection import MISSING, Rules
-from matcher.materials.uncertain import normal_chance, normal_z
-
-if TYPE_CHECKING:
-    pass
+from matcher.materials.uncertain import normal_chance
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -62,39 +59,46 @@ class Programme:
     def __init__(self, rules: Rules, risk: Risk) -> None:
         self.rules, self.risk = rules, risk
         self.columns: list[Column] = []
-        self.chances: list[Floats] = []  # log_chances of each
-        self._known: set[tuple[object, ...]] = set()
+        self.place: dict[tuple[object, ...], int] = {}  # of each, by its mark
+        self._chances: list[Floats] = []
         self._cuts: list[tuple[dict[int, float], float]] = []
 
     def add(self, columns: Iterable[Column]) -> int:
         """Take in those that are not there yet; how many were."""
         before = len(self.columns)
         for column in columns:
-            if column.mark not in self._known:
-                self._known.add(column.mark)
+            if column.mark not in self.place:
+                self.place[column.mark] = len(self.columns)
                 self.columns.append(column)
-                self.chances.append(log_chances(self.rules.stock, column.takes))
         return len(self.columns) - before
+
+    @property
+    def chances(self) -> list[Floats]:
+        """`log_chances` of each."""
+        for column in self.columns[len(self._chances) :]:
+            self._chances.append(log_chances(self.rules.stock, column.takes))
+        return self._chances
 
     def of(self, columns: Iterable[Column], cuts: bool = True) -> Programme:
         """One with these columns alone. cuts : with what is forbidden of them."""
         other = Programme(self.rules, self.risk)
         other.add(columns)
-        places = {column.mark: place for place, column in enumerate(other.columns)}
         for cut, at_most in self._cuts if cuts else ():
             marks = {self.columns[place].mark: value for place, value in cut.items()}
-            other.forbid({places[mark]: value for mark, value in marks.items() if mark in places}, at_most)
+            there = {other.place[mark]: value for mark, value in marks.items() if mark in other.place}
+            other.forbid(there, at_most)
         return other
 
     def forbid(self, values: Mapping[int, float], at_most: float) -> None:
         """The columns chosen can't add up to more than this, each by its value."""
         self._cuts.append((dict(values), at_most))
 
-    def relaxed(self) -> Relaxed:
-        """Solve it with parts of columns allowed, whatever is forbidden: that has no price, for a new column."""
+    def relaxed(self, capacity: Capacity | None = None) -> Relaxed:
+        """Solve it with parts of columns allowed, whatever is forbidden: that has no price, for a new column.
+        capacity : see `solve`."""
         from scipy.optimize import linprog
 
-        model = _Model(self, None, cuts=False)
+        model = _Model(self, capacity, cuts=False)
         found = linprog(
             model.cost, A_ub=model.matrix, b_ub=model.limits, bounds=np.column_stack(model.bounds), method="highs"
         )
@@ -115,20 +119,24 @@ class Programme:
             raise RuntimeError(f"the linear programme was not solved: {found.message}")
         return -float(found.fun), np.maximum(np.asarray(found.lower.marginals)[: len(self.columns)], 0.0)
 
-    def solve(self, seconds: float, stretched: Floats | None = None) -> Solved:
-        """Solve it with whole columns. stretched : (n,), deviates by which each pool must suffice by itself at the
-        tension that is just covered, in place of the limits that surely hold; what is found then is no bound."""
+    def solve(
+        self, seconds: float, capacity: Capacity | None = None, held: Sequence[int] = (), gap: float = 0.0
+    ) -> Solved:
+        """Solve it with whole columns. capacity : limits on each pool by itself in place of those that surely hold;
+        what is found then is no bound. held : places of columns that are chosen in any case. gap : a part of the whole
+        that may be let go."""
         from scipy.optimize import Bounds, LinearConstraint, milp
 
-        model = _Model(self, stretched, cuts=True)
-        # No part of the whole is small enough to be let go: what is missing makes it so large.
+        model = _Model(self, capacity, cuts=True)
+        model.hold(held)
+        # Where something is missing no part of the whole is small enough to be let go: it makes it so large.
         found = aside(
             lambda: milp(
                 model.cost,
                 constraints=LinearConstraint(model.matrix, ub=model.limits),
                 bounds=Bounds(*model.bounds),
                 integrality=model.whole,
-                options={"time_limit": max(0.05, seconds), "mip_rel_gap": 0.0},
+                options={"time_limit": max(0.05, seconds), "mip_rel_gap": gap},
             )
         )
         bound = -float(found.mip_dual_bound) if found.mip_dual_bound is not None else np.inf
@@ -141,7 +149,7 @@ class Programme:
 class _Model:
     """The arrays of a programme as it stands; what is to be least is `cost`."""
 
-    def __init__(self, programme: Programme, stretched: Floats | None, cuts: bool) -> None:
+    def __init__(self, programme: Programme, capacity: Capacity | None, cuts: bool) -> None:
         self.programme = programme
         rules, self.risk = programme.rules, programme.risk
         self.stock, self.asked, self.aim = rules.stock, rules.asked, rules.aim
@@ -170,7 +178,8 @@ class _Model:
         self._wants()
         self._keys()
         self._must()
-        self._limits() if stretched is None else self._stretched(stretched)
+        self.nodes = self.risk.nodes if capacity is None else np.array([capacity.tension])
+        self._limits() if capacity is None else self._capacities(capacity)
         if self.aim.short.any():
             self._rests()
         if self.aim.finished.any():
@@ -256,15 +265,18 @@ class _Model:
         spare = np.log(self.stock.free_m[pools] / self.metres) - self.shared * tension
         return -np.log(np.maximum(normal_chance(spare / np.hypot(self.stock.log_sd[pools], self.own)), 1e-300))
 
-    def _stretched(self, deviates: Floats) -> None:
-        """Each pool by itself: its need at the tension that is just covered, so many deviates of its own above that."""
-        sd = np.sqrt(self.stock.log_sd[self.pools][self.at] ** 2 + self.own**2)
-        needed = (
-            self.metres
-            * stretch(normal_z(self.asked.sure), self.shared, self.own)
-            * np.exp(deviates[self.pools][self.at] * sd)
-        )
-        self.rows.add(self.at, self.of, needed, self.stock.free_m[self.pools])
+    def _capacities(self, capacity: Capacity) -> None:
+        """Each pool by itself."""
+        needed = self.metres * stretch(capacity.tension, self.shared, self.own)
+        every = np.arange(len(self.pools))
+        rows = self.rows.add(self.at, self.of, needed, capacity.most_m[self.pools])
+        self.at_node.append((rows, 0, every, np.ones(len(every))))
+
+    def hold(self, held: Sequence[int]) -> None:
+        """Columns that are chosen in any case, whatever the rows of the pools say of them alone."""
+        self.bounds[0][list(held)] = 1.0
+        for rows, _, _, _ in self.at_node if held else ():
+            self.limits[rows] = np.maximum(self.limits[rows], self.matrix[rows] @ self.bounds[0])
 
     def _rests(self) -> None:
         """Rests below a useful length count against a set, by as much as there is of them."""
@@ -310,7 +322,7 @@ class _Model:
         least = self.stock.free_m - self.aim.rest_m
         metre, each = -self.aim.finished / np.where(least > 0, least, np.inf), np.zeros(number)
         metre[self.pools] = 0.0
-        metre_at = np.zeros((len(self.risk.nodes), number))
+        metre_at = np.zeros((len(self.nodes), number))
         for rows, at, values in self.at_metre:
             metre[self.pools[at]] += duals[rows] * values
         for rows, node, at, values in self.at_node:
@@ -321,4 +333,4 @@ class _Model:
         for want, (at_most, at_least) in self.want_rows.items():
             of_want[want] = duals[at_most][0] - duals[at_least][0]
         of_key = {key: float(duals[row][0]) for key, row in self.key_rows.items()}
-        return Relaxed(value, Prices(metre, self.risk.nodes, metre_at, each), of_want, of_key)
+        return Relaxed(value, Prices(metre, self.nodes, metre_at, each), of_want, of_key)

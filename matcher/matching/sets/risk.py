@@ -99,18 +99,3 @@ def _least_at(node: float, sure: float, fall: float) -> float:
         most = before + float(weight[past] @ normal_chance(t - fall * (z[past] - node)))
         low, high = (t, high) if most < sure else (low, t)
     return NormalDist().cdf(low)
-
-
-def borne_by(deviates: float, worth: Floats) -> Floats:
-    """How risk is best shared out among pools: so many deviates for one of usual worth, array (n,).
-
-    A little more risk anywhere should bring as much: the risk of a pool grows by phi(t) / Phi(t) for each deviate, so
-    that is made to rise with what the pool is worth. worth : (n,), of all that is free of each; nothing for all alike.
-    """
-    mean = float(worth.mean()) if len(worth) else 0.0
-    if mean <= 0:
-        return np.full(len(worth), deviates)
-    grid = np.linspace(-1.0, 6.0, 1401)
-    steep = np.exp(-0.5 * grid**2) / np.sqrt(2.0 * np.pi) / normal_chance(grid)
-    usual = float(np.interp(deviates, grid, steep))
-    return np.asarray(np.interp(-np.log(usual * np.maximum(worth / mean, 1e-3)), -np.log(steep), grid))

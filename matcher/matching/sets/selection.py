@@ -82,6 +82,11 @@ class Selection:
         """Whether it is as sure as asked."""
         return self.sure >= self.rules.asked.sure - _NO_LESS_SURE
 
+    @property
+    def to_spare(self) -> float:
+        """How many times as much all of it could take, on the logarithm, and be as sure as asked."""
+        return self._standing.to_spare(self.rules.asked.sure)
+
     def add(self, new: Column) -> None:
         """One thing more."""
         self.columns.append(new)
