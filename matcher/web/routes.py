@@ -6,6 +6,7 @@ from starlette.routing import Route
 
 from matcher.web.views import (
     begin,
+    buying,
     done,
     knitting,
     lot,
@@ -36,6 +37,7 @@ VIEWS = (
     begin,
     several,
     match,
+    buying,
 )
 
 

@@ -9,6 +9,7 @@ from matcher.matching.instead.beside import Asked
 from matcher.matching.instead.changes import look_verdict
 from matcher.matching.instead.mending import Mends
 from matcher.matching.instead.way import Way, Weigher
+from matcher.reasons.quantities import Chance, Length, Tex
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 
 if TYPE_CHECKING:
@@ -60,6 +61,19 @@ class StandIn:
         return min(
             free.mean * self.way.need_m / need for free, need in zip(self.way.free, self.way.needed_m, strict=True)
         )
+
+    @property
+    def takes(self) -> Words:
+        """What it needs, what is free, and how sure it is enough."""
+        said = "needs {need}, {free} are free; {sure} sure"
+        if self.how == "held together":
+            said = "needs {need} of each strand, {free} are free; {sure} sure"
+        return reason(said, need=Length(self.way.need_m), free=Length(self.free_m), sure=Chance(self.way.sure))
+
+    @property
+    def stays_said(self) -> Words:
+        """What stays as it was; for what keeps anything."""
+        return counted(len(self.stays), "{what} stays", "{what} stay", what=listed(self.stays, "and"))
 
     def as_dict(self, rank: int) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -119,6 +133,16 @@ class Instead:
     nearest: tuple[StandIn, ...]
     notes: tuple[Words, ...]
     weigher: Weigher
+
+    @property
+    def wanted(self) -> Words:
+        """How much of what is asked for."""
+        asked = self.asked
+        yarn = listed([asked.yarn.blend.words(), reason("{tex}", tex=Tex(asked.yarn.tex.mean))])
+        said = (
+            "{length} wanted, which is all that is free of it: {yarn}" if asked.all_free else "{length} wanted: {yarn}"
+        )
+        return reason(said, length=Length(asked.need_m), yarn=yarn)
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""

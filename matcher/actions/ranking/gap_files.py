@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from matcher.actions.ranking.gaps import Gaps, ToBuy, balls_of
 from matcher.errors import BadInput
@@ -11,6 +12,10 @@ from matcher.reasons.quantities import Chance
 from matcher.reasons.reason import Field, Term, Words, reason
 from matcher.reasons.style import Style
 from matcher.store.files import write_out
+
+if TYPE_CHECKING:
+    from matcher.drawing.page import Page
+    from matcher.drawing.scene import Scene
 
 NAMES = ("gap.svg", "gap.png", "gap-a4.html", "gap-letter.html")
 _PIXELS_A_MM = 6.0  # a choice: as wide as a screen
@@ -29,13 +34,22 @@ def write_gaps(found: Gaps, folder: Path, style: Style, replace: bool) -> tuple[
 
     Raises BadInput when the folder can't be written to.
     """
-    from matcher.drawing.colour_range import Range, ranges_scene
-    from matcher.drawing.page import Page, PageTable, page_html
+    from matcher.drawing.page import page_html
     from matcher.drawing.scene import png, svg
+
+    scene, page = scene_of(found, style), page_of(found, style)
+    data = (svg(scene).encode(), png(scene, _PIXELS_A_MM))
+    pages = (page_html(page, paper, style).encode() for paper in ("a4", "letter"))
+    return write_out({folder / name: one for name, one in zip(NAMES, (*data, *pages), strict=True)}, replace=replace)
+
+
+def scene_of(found: Gaps, style: Style) -> Scene:
+    """The colours to look for, for each purchase."""
+    from matcher.drawing.colour_range import Range, ranges_scene
 
     ranges = [
         Range(
-            _heading(number, one),
+            heading_of(number, one),
             (
                 reason("a band that says {band}", band=one.band),
                 reason("colour: {colour}", colour=one.colour),
@@ -47,29 +61,33 @@ def write_gaps(found: Gaps, folder: Path, style: Style, replace: bool) -> tuple[
         )
         for number, one in enumerate(found.to_buy, 1)
     ]
-    scene = ranges_scene(ranges, _TITLE, style)
+    return ranges_scene(ranges, _TITLE, style)
+
+
+def page_of(found: Gaps, style: Style) -> Page:
+    """The page to take along: the colours, and what each purchase opens."""
+    from matcher.drawing.page import Page, PageTable
+
     columns = tuple(style.say(reason(one)) for one in ("opens", "size", "with", "sure", "least"))
     tables = tuple(
-        PageTable(style.say(_heading(number, one)), columns, tuple(_rows(one, style)))
+        PageTable(style.say(heading_of(number, one)), columns, tuple(_rows(one, style)))
         for number, one in enumerate(found.to_buy, 1)
     )
     without = tuple(
         style.sentence(reason("{accessory}: {how}", accessory=one.suggestion.called, how=one.how))
         for one in found.without
     )
-    page = Page(
+    return Page(
         style.say(_TITLE),
         style.sentence(found.how_complete),
-        pictures=(("", scene),) if ranges else (),
+        pictures=(("", scene_of(found, style)),) if found.to_buy else (),
         tables=tables,
         lists=((style.say(reason("Without buying")), without),),
     )
-    data = (svg(scene).encode(), png(scene, _PIXELS_A_MM))
-    pages = (page_html(page, paper, style).encode() for paper in ("a4", "letter"))
-    return write_out({folder / name: one for name, one in zip(NAMES, (*data, *pages), strict=True)}, replace=replace)
 
 
-def _heading(number: int, one: ToBuy) -> Words:
+def heading_of(number: int, one: ToBuy) -> Words:
+    """A purchase in a line."""
     return reason("{number}  {yarn}: {amount}", number=number, yarn=one.yarn, amount=one.amount)
 
 

@@ -114,6 +114,13 @@ class ToBuy:
         return reason(said, least=least, most=most, mass=Band(ball_g))
 
     @property
+    def balls_said(self) -> Words:
+        """Other balls that do as well, and what to look for on the band."""
+        if any(ball_g != self.purchase.offer.ball_g for _, ball_g in self.purchase.balls):
+            return reason("or {others}; its band says {band}", others=self.other_balls, band=self.band)
+        return reason("its band says {band}", band=self.band)
+
+    @property
     def colour(self) -> Words:
         """The range of colours in words."""
         names = listed([Term(name) for name, _ in self.examples], "or")
@@ -197,6 +204,33 @@ class Gaps:
 
     def __len__(self) -> int:
         return len(self.to_buy)
+
+    @property
+    def said(self) -> tuple[Words, ...]:
+        """What is beside the purchases: what none of them opens, what others would, and that nothing is missing."""
+        told: list[Words] = []
+        if self.never:
+            never = listed(map(Term, self.never), "or", "; ")
+            told.append(reason("no single purchase that was tried makes {names} possible", names=never))
+        if self.more:
+            more, ask = listed(map(Term, self.more), "and", "; "), Field("accessory")
+            said = "other purchases make {names} possible: ask for one with {accessory}"
+            told.append(reason(said, names=more, accessory=ask))
+        if not (self.to_buy or self.never or self.possible or self.of_set):
+            told.append(reason("nothing of several colours is missing: all of it can be made from what is free"))
+        return tuple(told)
+
+    @property
+    def set_said(self) -> tuple[Words, ...]:
+        """What is missing from the set that was asked for, and whether one purchase finishes it."""
+        if self.of_set is None:
+            return ()
+        if not self.of_set.missing or any(one.finishes and not one.finishes.missing for one in self.to_buy):
+            return (self.of_set.said,)
+        none = "no single purchase that was tried finishes it; these come nearest"
+        if not self.to_buy:
+            none = "no single purchase that was tried finishes it"
+        return self.of_set.said, reason(none)
 
     @property
     def how_complete(self) -> Words:

@@ -11,7 +11,7 @@ from matcher.cli.lines import wrapped
 from matcher.cli.screens.screen import chips, console, marked, say
 from matcher.cli.screens.suggestions import how_sure
 from matcher.materials.colours.cielab import hex_from_lab
-from matcher.reasons.reason import Term, counted, listed, reason
+from matcher.reasons.reason import Term, counted
 from matcher.reasons.style import Style
 
 
@@ -20,11 +20,8 @@ def show_gaps(found: Gaps, style: Style) -> None:
     screen = console()
     for one in found.possible:
         say(screen, f"It can be made as it is: {style.say(one.called)}, {_from(one)}.")
-    if found.of_set is not None:
-        say(screen, style.sentence(found.of_set.said))
-        if found.of_set.missing and not any(one.finishes and not one.finishes.missing for one in found.to_buy):
-            nearest = " These come nearest." if found.to_buy else ""
-            say(screen, f"No single purchase that was tried finishes it.{nearest}")
+    for words in found.set_said:
+        say(screen, style.sentence(words))
     first: dict[tuple[tuple[str, str], ...], int] = {}
     for number, bought in enumerate(found.to_buy, 1):
         what = tuple(sorted((one.suggestion.accessory, one.suggestion.size) for one in bought.opens))
@@ -36,17 +33,8 @@ def show_gaps(found: Gaps, style: Style) -> None:
             made = way.suggestion
             name = style.say(Term(made.accessory))
             say(screen, f"{name} {style.say(way.how)}: {_from(made)}", 2)
-    if found.never:
-        names = style.say(listed(map(Term, found.never), "or", "; "))
-        say(screen, style.sentence(reason("no single purchase that was tried makes {names} possible", names=names)))
-    if found.more:
-        names = style.say(listed(map(Term, found.more), "and", "; "))
-        say(
-            screen,
-            style.sentence(reason("other purchases make {names} possible: ask for one with --accessory", names=names)),
-        )
-    if not (found.to_buy or found.never or found.possible or found.of_set):
-        say(screen, "Nothing of several colours is missing: all of it can be made from what is free.")
+    for words in found.said:
+        say(screen, style.sentence(words))
     if found.to_buy or found.never:
         say(screen, style.sentence(found.how_complete), 0, "dim")
 
@@ -56,8 +44,7 @@ def _show(number: int, one: ToBuy, like: int, style: Style, screen: Console) -> 
     amount = style.say(one.amount)
     for line in wrapped(f"{number}  {style.say(one.yarn)}: {amount}", screen.width, hanging=3):
         screen.print(Text(line, style="bold"))
-    others = f"Or {said}; its" if (said := style.say(one.other_balls)) else "Its"
-    say(screen, f"{others} band says {style.say(one.band)}.", 3)
+    say(screen, style.sentence(one.balls_said), 3)
     patches = Text("   ")
     for _, lab in one.examples:
         patches.append_text(chips((hex_from_lab(lab),), screen, 4))

@@ -8,20 +8,16 @@ from rich.text import Text
 from matcher.actions.instead.result import Instead, StandIn
 from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.table import show_table
-from matcher.reasons.quantities import Chance, Length, Tex
-from matcher.reasons.reason import Words, counted, listed, reason
+from matcher.reasons.reason import listed
 from matcher.reasons.style import Style
 
 
 def show_instead(found: Instead, style: Style) -> None:
     """Print on stdout."""
     screen, asked = console(), found.asked
-    yarn = listed([asked.yarn.blend.words(), reason("{tex}", tex=Tex(asked.yarn.tex.mean))])
     head = Text.assemble(chip(asked.colour, screen), (f"Instead of {style.say(asked.called)}", "bold"))
     screen.print(head)
-    all_free = "{length} wanted, which is all that is free of it: {yarn}"
-    wanted = reason(all_free if asked.all_free else "{length} wanted: {yarn}", length=Length(asked.need_m), yarn=yarn)
-    say(screen, style.sentence(wanted), 2)
+    say(screen, style.sentence(found.wanted), 2)
     if not found.stand_ins:
         nothing = "Nothing that is free can stand in for it."
         say(screen, f"{nothing} What comes nearest:" if found.nearest else nothing)
@@ -36,21 +32,13 @@ def _show(rank: int, one: StandIn, screen: Console, style: Style) -> None:
     screen.print(line.append(style.say(one.called), style="bold"))
     if one.lacks:
         say(screen, f"lacks: {style.say(listed(one.lacks, between='; '))}", 3)
-    say(screen, style.say(_takes(one)), 3)
+    say(screen, style.say(one.takes), 3)
     for words in one.changes:
         say(screen, style.say(words), 3)
     if one.stays:
-        say(screen, style.say(counted(len(one.stays), "{what} stays", "{what} stay", what=listed(one.stays, "and"))), 3)
+        say(screen, style.say(one.stays_said), 3)
     if one.mends is not None:
         say(screen, style.say(one.mends.why), 3)
-
-
-def _takes(one: StandIn) -> Words:
-    needs = Length(one.way.need_m), Length(one.free_m)
-    said = "needs {need}, {free} are free; {sure} sure"
-    if one.how == "held together":
-        said = "needs {need} of each strand, {free} are free; {sure} sure"
-    return reason(said, need=needs[0], free=needs[1], sure=Chance(one.way.sure))
 
 
 def show_explained(found: Instead, number: int, style: Style) -> None:

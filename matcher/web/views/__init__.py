@@ -6,5 +6,6 @@ page, and the demo), `done` (what was done, taking it back), `manner` (units, wo
 (and wishes), `knitting` (how she knits), `printing` (tags, sheets, the whole bin), `begin` (a
 first few lots), `suggestions`
 (what her yarn could become: the list, one of it, what she thinks of it, beginning it),
-`several` (a set), `match` (to go with a sweater).
+`several` (a set), `match` (to go with a sweater),
+`buying` (what to buy, and what could stand in).
 """
