@@ -55,6 +55,15 @@ def pattern_charts(
     )
 
 
+Box = tuple[float, float, float, float]
+"""Left, top, width and height, in the units of a scene."""
+
+
+def row_boxes(pattern: Pattern) -> tuple[Mapping[int, Box], ...]:
+    """Where each row lies in its scene of `pattern_charts`, chart by chart, by its number as the words call it."""
+    return tuple(_Sheet(one, pattern, {}, PLAIN).row_boxes() for one in seen_charts(pattern))
+
+
 def _said(chart: SeenChart) -> Words:
     """Its size, how often it is worked side by side, and in which rounds, where these follow each other."""
     name = reason("chart {letter}", letter=chart.name) if chart.lettered else chart.name
@@ -90,6 +99,11 @@ class _Sheet:
         self.left, self.top = _MARGIN + left, _MARGIN
         self.right = self.left + chart.columns * self.width
         self.bottom = self.top + len(chart.rows) * self.height
+
+    def row_boxes(self) -> dict[int, Box]:
+        wide, high = self.right - self.left, self.height
+        rows = enumerate(self.chart.rows, start=1)
+        return {row.number: (self.left, self.bottom - up * high, wide, high) for up, row in rows}
 
     def scene(self) -> Scene:
         boxes: list[Shape] = []

@@ -12,6 +12,7 @@ from matcher.web.views import (
     lot,
     manner,
     match,
+    needles,
     people,
     pile,
     printing,
@@ -38,6 +39,7 @@ VIEWS = (
     several,
     match,
     buying,
+    needles,
 )
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +12,7 @@ from matcher.actions.learning.history import history_in
 from matcher.actions.pattern.fitting import pattern_of_recipe
 from matcher.actions.progress.begun import work_row
 from matcher.errors import BadInput
+from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import calibrated
 from matcher.knitting.needs import RoleNeed
 from matcher.knitting.pattern.metres import needs_of_pattern
@@ -58,11 +61,29 @@ def needles_of(store: Rows, row: Mapping[str, Any], catalogue: Catalogue) -> OnN
     except (NoRecipe, KeyError):
         what = reason("{work} has no pattern that its rounds could be counted by", work=row["name"])
         raise BadInput(what, str(store.path), _ANEW) from None
-    pattern = pattern_of_recipe(recipe, entry, catalogue)
-    plain = needs_of_pattern(pattern, catalogue.fabric)
+    pattern, stages, plain = _worked_out(row["recipe"], recipe, entry, catalogue)
     learnt = history_in(store, catalogue).learnt
     needs = calibrated(plain, entry, learnt, from_swatch=recipe.gauge.from_swatch_rows)
-    return OnNeedles(row, recipe, pattern, stages_of(pattern, catalogue.fabric), needs, plain)
+    return OnNeedles(row, recipe, pattern, stages, needs, plain)
+
+
+_Worked = tuple[Pattern, tuple[Stage, ...], tuple[RoleNeed, ...]]
+_KEPT = 20  # pieces, a choice: more are seldom on the needles at once
+_worked: OrderedDict[str, tuple[Catalogue, _Worked]] = OrderedDict()
+
+
+def _worked_out(text: str, recipe: Recipe, entry: Accessory, catalogue: Catalogue) -> _Worked:
+    """Worked out once for a recipe and a catalogue: she comes back to a piece round after round."""
+    known = _worked.get(text)
+    if known is not None and known[0] is catalogue:
+        return known[1]
+    pattern = pattern_of_recipe(recipe, entry, catalogue)
+    found = (pattern, stages_of(pattern, catalogue.fabric), needs_of_pattern(pattern, catalogue.fabric))
+    _worked[text] = (catalogue, found)
+    with suppress(KeyError):  # another thread may have been quicker
+        while len(_worked) > _KEPT:
+            _worked.popitem(last=False)
+    return found
 
 
 def place_words(stages: tuple[Stage, ...], stage: int) -> Words:

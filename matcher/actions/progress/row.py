@@ -31,6 +31,7 @@ def row(
     *,
     done: str | None = None,
     piece: int | None = None,
+    steps: int | None = None,
     weighed: Mapping[str, str] | None = None,
     bin: Place = None,
     catalog: Path | str | None = None,
@@ -41,7 +42,8 @@ def row(
     ----------
     work : its name or number. course : the round or row that is done, as its pattern numbers it. done : the section
         that is done instead, such as "crown". piece : which of several alike, such as the second mitt; left out, the
-        one that she is at. weighed : lot -> what it weighs now.
+        one that she is at. steps : so many steps of the whole pattern are done, in place of all these; for whoever
+        goes through them one by one. weighed : lot -> what it weighs now.
 
     With neither course nor section she is where she was. Raises NotFound and BadInput; nothing is changed then.
     """
@@ -50,7 +52,7 @@ def row(
     catalogue = desk_of(bin if isinstance(bin, Desk) else None, catalog).catalogue
     with opened(bin) as store, store.action("row") as act:
         found = on_needles(store, work, catalogue)
-        stage = _reached(found, course, done, piece)
+        stage = _reached(found, course, done, piece) if steps is None else _counted(found, steps)
         act.update("works", found.row["id"], {"stage": stage})
         notes: list[Words] = []
         for name, mass in (weighed or {}).items():
@@ -67,6 +69,14 @@ def row(
     said += (whole.words,) if whole else ()
     values = {"work": found.row["id"], "name": found.name, "steps_done": stage, "steps": len(found.stages)}
     return Done(said, {**values, **told.as_dict(), "set": whole.as_dict() if whole else None}, tuple(notes))
+
+
+def _counted(found: OnNeedles, steps: int) -> int:
+    """So many steps. Raises BadInput for more than there are."""
+    if not 0 <= steps <= len(found.stages):
+        most = counted(len(found.stages), "it has {n} step", "it has {n} steps")
+        raise BadInput(reason("the pattern has no step {number}", number=steps), found.name, most)
+    return steps
 
 
 def _reached(found: OnNeedles, course: int | None, done: str | None, piece: int | None) -> int:

@@ -128,6 +128,14 @@ def _courses(here: Sequence[Counted], number: int, pattern: Pattern) -> Iterator
         at += cycle * times
 
 
+def step_lines(here: Counted, number: int, pattern: Pattern) -> tuple[Words, ...]:
+    """One step by itself, as she comes to it. number: of its course, as the lines count it; 0 of another step."""
+    step, before, after = here
+    if isinstance(step, Course):
+        return (_block_line((here,), number - 1, pattern, sided=True).words,)
+    return tuple(_step_words(step, before, after, pattern))
+
+
 def _flat(block: Block) -> bool:
     course = course_of(block[0])
     return course.flat
