@@ -176,8 +176,8 @@ class _Whole:
         told = list(self.sheets.faults)
         fresh = self._judge(refused) + told
         while fresh:
-            headers = {(table.where, table.header_row) for _, table in self.tables()}
-            if any(not fault.row or (fault.where, fault.row) in headers for fault in fresh):
+            headers = {table.where: table.header_row for _, table in self.tables()}
+            if any(not fault.row or fault.row == headers.get(fault.where, fault.row) for fault in fresh):
                 raise BadSheets(in_order(fresh, self.sheets), self.file)
             for fault in fresh:
                 refused.setdefault((self.sheets.sheet(fault.where), fault.row or 0), []).append(fault)

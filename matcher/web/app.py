@@ -23,6 +23,7 @@ from matcher.web.guard import Guard
 from matcher.web.jobs import Jobs
 from matcher.web.page import STATIC
 from matcher.web.routes import routes
+from matcher.web.sent import SentIn
 from matcher.web.session import Session, Sessions
 
 
@@ -50,7 +51,7 @@ def make_app(
     catalogue = Desk(None, catalog).catalogue
     # What is tried with the demo is done in a copy, and goes with the server.
     trial = Path(tempfile.mkdtemp(prefix="matcher-demo-"))
-    sessions = Sessions()
+    sessions, sent = Sessions(), SentIn()
 
     @asynccontextmanager
     async def alive(_: Starlette) -> AsyncIterator[None]:
@@ -58,6 +59,7 @@ def make_app(
             yield
         finally:
             shutil.rmtree(trial, ignore_errors=True)
+            sent.close()
 
     async def refused(request: Request, error: Exception) -> Response:
         status = error.status_code if isinstance(error, HTTPException) else 400
@@ -72,5 +74,5 @@ def make_app(
     )
     made.state.own = Desks(bin, catalogue)
     made.state.demo = Desks(trial / "demo.sqlite", catalogue)
-    made.state.jobs, made.state.sessions = Jobs(), sessions
+    made.state.jobs, made.state.sessions, made.state.sent = Jobs(), sessions, sent
     return made

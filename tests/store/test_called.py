@@ -9,7 +9,7 @@ import pytest
 from matcher.actions.keeping.intake import intake
 from matcher.actions.keeping.look import answer, look
 from matcher.actions.keeping.store import done_lately
-from matcher.errors import BadInput
+from matcher.errors import BadInput, BadSheets
 
 LOTS = "lot,whose was it,grams,colour,class,paid\nnavy,vest,40,#1f2a4a,3,4.50\nfog,,{fog},#c3c6c8,3,\n"
 GARMENTS = "garment,status\nvest,worn\n"
@@ -52,3 +52,15 @@ def test_what_kind_of_file_it_is_her_name_says(tmp_path: Path):
     (tmp_path / "1").write_text("lot,grams\n", encoding="utf-8")
     with pytest.raises(BadInput, match=r"a \.pdf file isn't a bin \(bill\.pdf\)"):
         look(tmp_path / "1", bin=tmp_path / "bin.db", called={"1": "bill.pdf"})
+
+
+def test_a_row_of_a_sheet_that_cannot_be_read_is_a_fault_of_the_whole(tmp_path: Path):
+    (tmp_path / "sheets").mkdir()
+    (tmp_path / "sheets" / "garments.csv").write_text(GARMENTS, encoding="utf-8")
+    for name in ("lots.csv", "stash.csv"):  # by its very name it is a list of yarn; by another it is none
+        (tmp_path / "sheets" / name).write_bytes(b"lot,grams\nnavy,\x00\n")
+        seen = look(tmp_path / "sheets", bin=tmp_path / "bin.db")
+        assert [(one.where, one.row) for one in seen.faults] == [(name, 2)]
+        with pytest.raises(BadSheets):
+            intake(tmp_path / "sheets", bin=tmp_path / "bin.db", yes=True, refused=tmp_path / "refused.xlsx")
+        (tmp_path / "sheets" / name).unlink()

@@ -24,6 +24,8 @@ ASKED: tuple[str, ...] = (
 )
 # Looked at by a script or through another page only, and why.
 NOT_ALONE = {
+    "/intake/{name}": "a workbook that was sent in just now; test_intake looks at it",
+    "/intake/{name}/refused": "a sheet of the rows of one that were left out",
     "/working/{name}": "the bar of a work that goes on, put in place by a script",
     "/knitting/figures.csv": "there are no figures before the first piece was finished",
 }

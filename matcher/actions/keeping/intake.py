@@ -107,7 +107,7 @@ def intake(
             Field("take"),
             reason("give one of {ways}", ways=listed(TAKES, "or")),
         )
-    source, place = to_take_in(file, bin)
+    source, place = to_take_in(file, bin, called)
     name = called.get(source.name, source.name)
     refusing = Refusing(refused, good_rows or yes, style, source if yes else None)
     if yes and ask is None:

@@ -58,12 +58,12 @@ def answers_about(name: str) -> Words:
     return reason("answers about {file}", file=name)
 
 
-def to_take_in(file: Path | str, bin: Path | str | None) -> tuple[Path, Path]:
+def to_take_in(file: Path | str, bin: Path | str | None, called: Called = AS_THEY_LIE) -> tuple[Path, Path]:
     """The sheets and the store that they go into. Raises BadInput for sheets that are a store themselves."""
     source, place = to_read(file), store_file(bin)
     if is_store(source):
         todo = reason("write it out with {export}, and take that in", export=Action("export"))
-        raise BadInput(reason("that file is a store already"), str(source), todo)
+        raise BadInput(reason("that file is a store already"), called.get(source.name, str(source)), todo)
     return source, place
 
 
@@ -81,7 +81,7 @@ def look(
     called : what she calls the file, where it lies under another name. Raises NotFound and
     BadInput as `intake` does; faults of the sheets are values here.
     """
-    source, place = to_take_in(file, bin)
+    source, place = to_take_in(file, bin, called)
     catalogue = desk_of(None, catalog).catalogue
     seen, said = _stored(place, source, called)
     try:
