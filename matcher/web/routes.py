@@ -14,12 +14,14 @@ from matcher.web.views import (
     manner,
     match,
     needles,
+    pattern,
     people,
     pile,
     printing,
     several,
     suggestions,
     today,
+    why,
     working,
     yarn,
 )
@@ -42,6 +44,8 @@ VIEWS = (
     match,
     buying,
     needles,
+    pattern,
+    why,
 )
 
 

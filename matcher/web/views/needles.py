@@ -52,7 +52,7 @@ def show(request: Request) -> Response:
 def one(request: Request) -> Response:
     """A piece to knit from; of one that came off the needles what it used."""
     with desks_of(request).shared() as desk:
-        line, recipe = _line(request)
+        line, recipe = line_of(request)
         if line.state != "begun":
             return page(request, "work_ended.html", line.name, work=line, pattern=bool(recipe))
         why: Words = ""
@@ -98,7 +98,7 @@ class Now:
         self.share = self.stage / self.steps if self.steps else 0.0
 
 
-def _line(request: Request) -> tuple[WorkLine, str]:
+def line_of(request: Request) -> tuple[WorkLine, str]:
     """The work of the address, and its recipe as the store keeps it. Raises NotFound."""
     desks, number = desks_of(request), int(request.path_params["number"])
     if desks.is_store:
@@ -111,7 +111,7 @@ def _line(request: Request) -> tuple[WorkLine, str]:
 
 
 def _changed(request: Request, form: FormData, act: Callable[[WorkLine], Done], lots: Sequence[str] = ()) -> Response:
-    line, _ = _line(request)
+    line, _ = line_of(request)
     about = [("works", str(line.number)), *(("lots", lot) for lot in lots)]
     if line.state != "begun":
         raise BadInput(reason("{work} isn't on the needles any more", work=line.name), "", "")
@@ -172,7 +172,7 @@ def drawn(request: Request) -> Response:
     from matcher.drawing.scene import svg
 
     with desks_of(request).shared() as desk:
-        _, recipe = _line(request)
+        _, recipe = line_of(request)
         found = knitted(recipe, desk, style_of(request))
         number = request.path_params.get("chart")
         if number is None:

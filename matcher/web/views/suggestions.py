@@ -99,7 +99,7 @@ def one(request: Request) -> Response:
 
 
 def _one(request: Request, asked: Asked, listed: Listed) -> Response:
-    found = _of_address(request, listed)
+    found = of_address(request, listed)
     listed.keep()
     with desks_of(request).shared() as desk:
         thought = opinions_in(desk.store).get(found.mark)
@@ -127,7 +127,7 @@ def _one(request: Request, asked: Asked, listed: Listed) -> Response:
     )
 
 
-def _of_address(request: Request, listed: Listed) -> Ranked:
+def of_address(request: Request, listed: Listed) -> Ranked:
     """The suggestion that an address means. Raises NotFound where the list doesn't have it any more."""
     accessory, mark = request.path_params["accessory"], request.path_params["mark"]
     found = listed.known(accessory, mark)
@@ -150,7 +150,7 @@ def drawn(request: Request) -> Response:
 def _drawn(request: Request, listed: Listed) -> Response:
     from matcher.drawing.scene import svg
 
-    found = _of_address(request, listed)
+    found = of_address(request, listed)
     if found.picture is None:
         raise NotFound(found.unseen)
     return picture(svg(found.picture))
