@@ -10,7 +10,7 @@ motif knitted, and its chart), `patch` (small, for a list), `laid/` and `flat_pi
 photograph), `page` (a page to print),
 `pattern_chart`, `pattern_page` and `pattern_text` (a pattern's charts, its page, and the same as plain text),
 `papers` and `sheets` (scenes that fill paper), `pictures_sheet`, `bars` (lots cut by what takes of them),
-`set_picture`, `tags`.
+`set_picture`, `tags`, `garment_outline` (where yarn is kept to mend it).
 
 Every stitch is one `Shape` of kind "stitch", and the middle of its cell has exactly its colour: keep both when an
 outline changes, tests count stitches and compare pixels. A variegated yarn's stretches are drawn by lot from the

@@ -8,6 +8,7 @@ from matcher.web.views import (
     begin,
     buying,
     done,
+    garment,
     intake,
     knitting,
     lot,
@@ -46,6 +47,7 @@ VIEWS = (
     needles,
     pattern,
     why,
+    garment,
 )
 
 

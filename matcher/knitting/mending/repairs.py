@@ -12,6 +12,8 @@ from matcher.materials.lots import MENDING, Garment
 from matcher.materials.reading.names import fold
 
 SLEEVES = ("long", "short", "none")
+PLACES = ("elbows", "cuffs", "anywhere", "band", "yoke", "sleeve edges", "armholes", "hem", "middle")
+"""Where on a garment an area lies, for a picture of it."""
 
 
 @dataclass(frozen=True)
@@ -19,7 +21,7 @@ class RepairArea:
     """One area that may need mending; its main share and that of all contrasts together sum to 1.
 
     mending: the least of `MENDING` that keeps yarn for it; of those that are "usual" any one may come. sleeves: one of
-    `SLEEVES` that a garment must have for it, or "" for any.
+    `SLEEVES` that a garment must have for it, or "" for any. where: one of `PLACES`.
     """
 
     kind: str
@@ -36,6 +38,7 @@ class RepairArea:
     sleeves: str
     worn: bool
     given: bool
+    where: str
 
 
 @dataclass(frozen=True)

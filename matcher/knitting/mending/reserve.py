@@ -31,7 +31,10 @@ from matcher.reasons.reason import Term, Words, listed, reason
 
 @dataclass(frozen=True)
 class RepairWorking:
-    """One area of the reserve: its size [cm], stitches and rows of a piece, the group's share and metres."""
+    """One area of the reserve: its size [cm], stitches and rows of a piece, the group's share and metres.
+
+    where: one of `repairs.PLACES`, or the part that a plan lengthens.
+    """
 
     area: Words
     width_cm: float
@@ -42,6 +45,7 @@ class RepairWorking:
     loop_cm: float
     share: float
     length_m: float
+    where: str = ""
 
 
 @dataclass(frozen=True)
@@ -63,6 +67,7 @@ class ReserveGroup:
     missing_m: float = 0.0
     working: tuple[RepairWorking, ...] = ()
     mending: str = ""
+    any_of: tuple[RepairWorking, ...] = ()
 
     @property
     def called(self) -> str:
@@ -94,7 +99,7 @@ def reserves(
         garment = replace(garment, mending=garment.mending or mending)
         shares = _shares(groups)
         for lots, share in zip(groups, shares, strict=True):
-            working, need = _need(garment, lots[0], share, repairs, constants, sizes)
+            working, any_of, need = _need(garment, lots[0], share, repairs, constants, sizes)
             wanted = max(need.mean + repairs.margin_sd * need.sd, repairs.floor_m)
             said: Words
             if garment.status == "gone":
@@ -105,7 +110,8 @@ def reserves(
                 )
                 said = listed((said, share.said), between="; ") if share.said else said
             group = _group(name, lots, need, wanted, working, said)
-            found.append(replace(group, mending="" if garment.status == "gone" else garment.mending))
+            mended = "" if garment.status == "gone" else garment.mending
+            found.append(replace(group, mending=mended, any_of=any_of))
     return tuple(found)
 
 
@@ -168,17 +174,19 @@ def _need(
     repairs: RepairRules,
     constants: FabricConstants,
     sizes: Sizes,
-) -> tuple[tuple[RepairWorking, ...], Estimate]:
-    """Metres of one yarn and colour for the garment's repairs and plans, with the working."""
+) -> tuple[tuple[RepairWorking, ...], tuple[RepairWorking, ...], Estimate]:
+    """Metres of one yarn and colour for the garment's repairs and plans, with the working, and what it chooses from."""
     gauge, spread = _gauge(garment, lot, constants)
 
-    def line(area: Words, structure: str, width_cm: float, height_cm: float, count: int, part: float) -> RepairWorking:
+    def line(
+        area: Words, structure: str, width_cm: float, height_cm: float, count: int, part: float, where: str
+    ) -> RepairWorking:
         stitches = knittable(stitches_for(structure, width_cm, gauge, constants))
         # Rounded up, but for what rounding in the arithmetic adds: 5 cm that are planned are not a row short.
         rows = max(1, math.ceil(rows_for(structure, height_cm, gauge, constants) - 1e-9))
         # In a stranded area the floats of both colours add 1 / Kw, shared as the stitches are.
         length_m = part * count * piece_length(structure, stitches, rows, gauge, constants, colours=2).body
-        return RepairWorking(area, width_cm, height_cm, count, stitches, rows, gauge.loop_cm, part, length_m)
+        return RepairWorking(area, width_cm, height_cm, count, stitches, rows, gauge.loop_cm, part, length_m, where)
 
     darns: list[RepairWorking] = []
     larger: list[RepairWorking] = []
@@ -186,9 +194,10 @@ def _need(
         width = area_width_cm(area, garment, repairs, sizes)
         part = share.of(area.main_share, area.contrast_share_total)
         if part > 0:
-            found = line(Term(area.area), area.structure, width, area.height_cm, area.count, part)
+            found = line(Term(area.area), area.structure, width, area.height_cm, area.count, part, area.where)
             (darns if area.mending == LITTLE else larger).append(found)
-    if garment.mending != ALL:
+    any_of = tuple(larger) if garment.mending != ALL and len(larger) > 1 else ()
+    if any_of:
         larger = any_one_of(larger)
     plans: list[RepairWorking] = []
     if garment.status == "worn" and share.main > 0:
@@ -196,10 +205,10 @@ def _need(
             width, count = alteration_width_cm(planned.part, garment, repairs, sizes)
             # A planned alteration is knitted in the main colour.
             words = reason('the plan "{words}"', words=planned.words)
-            plans.append(line(words, PLAIN, width, planned.cm, count, share.main))
+            plans.append(line(words, PLAIN, width, planned.cm, count, share.main, planned.part))
     working = (*larger, *darns, *plans)
     total = sum(line.length_m for line in working)
-    return working, Estimate(total, total * spread)
+    return working, any_of, Estimate(total, total * spread)
 
 
 def any_one_of(larger: Sequence[RepairWorking]) -> list[RepairWorking]:

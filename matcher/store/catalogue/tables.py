@@ -12,7 +12,7 @@ from matcher.knitting.accessory import KINDS
 from matcher.knitting.bodies import DIMENSIONS, BodyFigure, Sizes, sizes_of
 from matcher.knitting.calibration import CalibrationRules
 from matcher.knitting.fit.rules import FittingRule
-from matcher.knitting.mending.repairs import SLEEVES, AlterationPart, GarmentKind, RepairArea, RepairRules
+from matcher.knitting.mending.repairs import PLACES, SLEEVES, AlterationPart, GarmentKind, RepairArea, RepairRules
 from matcher.materials.blocking import BlockingRule
 from matcher.materials.colours.eye import SpatialRules
 from matcher.materials.colours.families import FamilyRule
@@ -313,6 +313,7 @@ def _areas(
         "sleeves",
         "worn",
         "given",
+        "where",
         "source",
         "how_obtained",
     )
@@ -334,6 +335,7 @@ def _areas(
             sleeves=row.one_of("sleeves", ("", *SLEEVES)),
             worn=row.yes("worn"),
             given=row.yes("given"),
+            where=row.one_of("where", PLACES),
         )
         where = f"{row.key}, {area.area}"
         if area.kind not in kinds:
