@@ -19,6 +19,10 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
 }
 # Addresses of their own that differ by what is asked: filters, a search with an answer, a choice that was made.
 ASKED: tuple[str, ...] = (
+    "/instead?lot=navy",
+    "/pile?lot=navy&place=basket+by+the+window",
+    "/several?want=1+hats+for+adults&alternatives=1&time=1&go=yes",
+    "/several/paper?want=1+hats+for+adults&alternatives=1&time=1&go=yes&paper=a4",
     "/bin?sort=colour&light=grey",
     "/bin?colour=purple",
 )
@@ -30,7 +34,10 @@ NOT_ALONE = {
     "/knitting/figures.csv": "there are no figures before the first piece was finished",
 }
 # Sheets of paper by themselves: as wide as the paper, and made of pictures.
-PAPER = ("/print/tags",)
+PAPER = (
+    "/print/tags",
+    "/several/paper?want=1+hats+for+adults&alternatives=1&time=1&go=yes&paper=a4",
+)
 
 
 def looked_at() -> list[Route]:

@@ -178,7 +178,7 @@ def _boxes(planned: PlannedSet, style: Style) -> Iterator[PageTable]:
     things = {one.rank: reason("{name} ({number})", number=one.rank, name=Term(one.accessory)) for one in planned}
     lots = sorted(planned.lots, key=lambda one: (not one.lot.place, one.lot.place.casefold(), one.lot.name))
     kept = any(one.reserve_m >= _SHOWN_M for one in lots)
-    columns: tuple[Words, ...] = ("", *map(Term, ("lot", "wind off", "for", "stays there", *(["kept of it"] * kept))))
+    columns = tuple(map(Term, ("done", "lot", "wind off", "for", "stays there", *(["kept of it"] * kept))))
     for place, several in groupby(lots, key=lambda one: one.lot.place):
         rows = (row[: len(columns)] for one in several for row in _rows(one, things))
         heading = reason("Take from {place}", place=place) if place else reason("Take, from wherever it lies")

@@ -121,6 +121,8 @@ def gap_paper(request: Request) -> Response:
     """The same as a page to take along."""
     from matcher.drawing.page import page_html
 
+    if not request.query_params.get("go"):
+        return RedirectResponse("/gap", 303)
     style, paper = style_of(request), request.query_params.get("paper", "a4")
     return shown(request, _gap_job(request), lambda found: on_paper(page_html(page_of(found, style), paper, style)))
 

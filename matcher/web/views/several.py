@@ -175,6 +175,8 @@ def paper(request: Request) -> Response:
     from matcher.drawing.page import page_html
 
     asked, style = Asked.of(request.query_params), style_of(request)
+    if not asked.go:
+        return RedirectResponse("/several", 303)
     job = _job(request, asked)
 
     def written(found: Sets) -> Response:
