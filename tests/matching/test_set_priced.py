@@ -14,7 +14,7 @@ from plain_sets import Problem, Thing, problems
 
 from matcher.matching.ranking.prices import Prices
 from matcher.matching.sets.aims import AIMS
-from matcher.matching.sets.programme import Relaxed
+from matcher.matching.sets.model import Relaxed
 
 NEAR = 1e-6
 

@@ -19,7 +19,7 @@ from itertools import count
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.ranking.prices import Prices, free_of_charge
+from matcher.matching.ranking.prices import Prices, free_of_charge, stretch
 from matcher.matching.sets.capacity import capacity_of
 from matcher.matching.sets.column import Column
 from matcher.matching.sets.greedy import filled, made_sure
@@ -36,7 +36,7 @@ _EACH, _POOLS_EACH = 4, 15
 # for all.
 _ROLES = (1, 1, 2, 1, 1, 2, 1, 1, None)
 # Where prices bring no more than such a part of the whole, they have done what they can.
-_HARDLY = 5e-4
+_HARDLY, _LEFT = 5e-4, 0.02
 # A part of the whole that is let go when columns are chosen, first and later; so many seconds at most.
 _GAP, _CLOSER, _LONGEST_S = 2e-3, 2e-4, 6.0
 # So many of the pools are emptied at a time, and after so many times in vain no more.
@@ -71,7 +71,8 @@ class Filling:
         """Columns by price, and a first set of them. end : of the time for it."""
         self._end = end
         for most_roles in (1, 2, None):
-            self._priced(most_roles)
+            if self._priced(most_roles):
+                break
         self._settle(self._chosen((), _GAP))
 
     def go_on(self, best: Selection, end: float) -> None:
@@ -90,17 +91,20 @@ class Filling:
     def _left(self) -> float:
         return 0.0 if self._stopped() else self._end - time.monotonic()
 
-    def _priced(self, most_roles: int | None) -> None:
-        """Bring in columns until hardly any is worth more than its yarn."""
+    def _priced(self, most_roles: int | None) -> bool:
+        """Bring in columns until hardly any is worth more than its yarn; whether that leaves hardly a metre."""
+        tension, shared_sd = self.capacity.tension, self.programme.risk.least_shared_sd
+        most = float(self.rules.aim.metre @ self.capacity.most_m / stretch(tension, shared_sd, 0.0))
         new, before = 1, -np.inf
         while new and self._left() > 0:
             relaxed, new = self.programme.relaxed(self.capacity), 0
             if relaxed.value - before <= _HARDLY * abs(relaxed.value):
-                return
+                return 0.0 < most * (1.0 - _LEFT) < relaxed.value
             before = relaxed.value
             for want, key in self.source.accessories(most_roles):
                 least = float(relaxed.of_want[want]) + relaxed.of_key.get(key, 0.0) + _NO_GAIN
                 new += self.programme.add(self.source.above(want, key, relaxed.prices, least, self.each, False)[0])
+        return False
 
     def _chosen(self, held: Sequence[Column], gap: float) -> list[Column]:
         """The best that the programme finds beside what is held, which is all where it finds nothing in time."""

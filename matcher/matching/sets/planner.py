@@ -31,7 +31,8 @@ from matcher.matching.sets.conflicts import cliques, conflicts
 from matcher.matching.sets.cuts import cuts_against
 from matcher.matching.sets.filling import Filling
 from matcher.matching.sets.greedy import exchanged, filled, made_sure
-from matcher.matching.sets.programme import Programme, Relaxed, Solved
+from matcher.matching.sets.model import Relaxed
+from matcher.matching.sets.programme import Programme, Solved
 from matcher.matching.sets.risk import risk_of
 from matcher.matching.sets.selection import MISSING, Rules, Selection
 from matcher.matching.sets.source import Given, Source
@@ -175,6 +176,7 @@ class Planner:
             self._filling.go_on(self.best, self._until)
             if self.programme.relaxed().value >= self.most:
                 # Prices can't bring the bound below what is known.
+                self._for(1.0)
                 self._filling.go_on(self.best, self._end)
                 return False
         # Things of few colours are soon priced, and fill a bin as well as any.
