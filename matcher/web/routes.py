@@ -7,6 +7,7 @@ from starlette.routing import Route
 from matcher.web.views import (
     begin,
     buying,
+    colours,
     done,
     garment,
     intake,
@@ -48,6 +49,7 @@ VIEWS = (
     pattern,
     why,
     garment,
+    colours,
 )
 
 

@@ -1,3 +1,4 @@
-"""Colours looked at: `contrast` (do they read?), `palette` (all laid out), `lookalikes`, `photo` (colours from a
-photograph), `take` (those written into lots), `scrap` (what she says of a scrap) and `whose` (which yarn it is of).
+"""Colours looked at: `contrast` (do they read?), `pictures` (of two of them), `palette` (all laid out), `lookalikes`,
+`photo` (colours from a photograph), `take` (those written into lots), `scrap` (what she says of a scrap) and
+`whose` (which yarn it is of).
 """

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.asked import check_contrast
-from matcher.actions.desk import DeskLike, desk_of
+from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.motifs.motif import gauge_or_usual, motif_asked
 from matcher.actions.names import find
 from matcher.actions.place import own_bin
@@ -25,6 +25,7 @@ from matcher.materials.colours.words import ColourWords
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Field, Words, reason
+from matcher.store.catalogue.catalogue import Catalogue
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -139,7 +140,7 @@ class Contrasts:
 
 
 def contrast(
-    *colours: str,
+    *colours: str | NamedColour,
     bin: DeskLike = None,
     least_contrast: str | None = None,
     eyes: str | None = None,
@@ -151,8 +152,8 @@ def contrast(
 
     Parameters
     ----------
-    colours : codes, CIELAB or plain words; names of lots where `bin` is given. Two or more. Without `bin`, names of
-        lots in her store are understood too.
+    colours : codes, CIELAB or plain words; names of lots where `bin` is given; or colours with names. Two or more.
+        Without `bin`, names of lots in her store are understood too.
     least_contrast : the verdict that every pair should reach: "clear", "readable" or "quiet"; left out, what she
         wishes, else "readable".
     eyes : whose decide besides ordinary ones: "ordinary" (none), "red", "green", "blue" (blind) or "any" of these.
@@ -170,24 +171,23 @@ def contrast(
     check_contrast(least_contrast)
     least_contrast = least_contrast or desk.wishes.least_contrast or "readable"
     if bin is not None:
-        lots = {lot.name: lot for lot in desk.bin.lots}
-        names = [find(one, lots, "lot") for one in colours]
-        named = [NamedColour(name, lots[name].colour) for name in names]
+        named = [one if isinstance(one, NamedColour) else lot_colour(one, desk) for one in colours]
     else:
-        own = own_bin()
         # Names in her store go before colour words: what lies there is what she means.
-        kept = {fold(lot.name): lot for lot in desk.bin.lots} if own is not None else {}
+        kept = {fold(lot.name): lot for lot in desk.bin.lots} if own_bin() is not None else {}
         named = [
-            NamedColour(kept[fold(one)].name, kept[fold(one)].colour)
+            one
+            if isinstance(one, NamedColour)
+            else NamedColour(kept[fold(one)].name, kept[fold(one)].colour)
             if fold(one) in kept
-            else NamedColour(one, _read(one, catalogue.colour_words))
+            else typed_colour(one, catalogue.colour_words)
             for one in colours
         ]
     if len(named) < 2:
         raise BadInput(
             reason("one colour alone has nothing to be compared with"), todo=reason("give two colours or more")
         )
-    shown = motif_asked(str(motif), catalogue) if motif is not None else catalogue.motifs[_SINGLE_STITCHES]
+    shown = looked_at_in(motif, catalogue)
     if not shown.edges:
         raise BadInput(reason("in {motif} no two colours touch", motif=shown.name), Field("motif"))
     gauge = gauge_or_usual(swatch, catalogue)
@@ -199,6 +199,11 @@ def contrast(
         judged = judge(a.colour, b.colour, catalogue.vision, rules, least_contrast)
         pairs.append(Pair(a, b, judged, judged.reading >= LEVELS[least_contrast], _afar(looked_at, a.colour, b.colour)))
     return Contrasts(tuple(named), tuple(pairs), least_contrast, eyes or desk.wishes.eyes or "ordinary")
+
+
+def looked_at_in(motif: str | Path | None, catalogue: Catalogue) -> Motif:
+    """The motif that is asked for, else one of single stitches. Raises BadInput, NotFound."""
+    return motif_asked(str(motif), catalogue) if motif is not None else catalogue.motifs[_SINGLE_STITCHES]
 
 
 def _afar(looked_at: FromAfar, a: Colour, b: Colour) -> tuple[Afar, ...]:
@@ -215,9 +220,17 @@ def _touching_most(motif: Motif) -> tuple[str, str]:
     return first, second
 
 
-def _read(text: str, words: ColourWords) -> Colour:
+def lot_colour(name: str, desk: Desk) -> NamedColour:
+    """The colour of a lot. Raises NotFound."""
+    lots = {lot.name: lot for lot in desk.bin.lots}
+    found = find(name, lots, "lot")
+    return NamedColour(found, lots[found].colour)
+
+
+def typed_colour(text: str, words: ColourWords) -> NamedColour:
+    """A colour by its code, in CIELAB or by a word. Raises BadInput."""
     try:
-        return parse_colour(text, words)
+        return NamedColour(text, parse_colour(text, words))
     except Unreadable as fault:
         raise BadInput(fault.said) from None
 
