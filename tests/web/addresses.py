@@ -14,8 +14,22 @@ from matcher.web.routes import routes
 # What the demo has for the names in addresses; more than one where a view looks different.
 EXAMPLES: dict[str, tuple[str, ...]] = {
     "/lot/{name:path}": ("/lot/petrol", "/lot/mid%20grey%2C%20full%20ball"),
+    "/change/{name:path}": ("/change/petrol",),
+    "/work/{number:int}": ("/work/1", "/work/2"),
+    "/work/{number:int}/picture": ("/work/2/picture",),
+    "/work/{number:int}/chart/{chart:int}": ("/work/2/chart/1",),
     "/person/{name:path}": ("/person/my%20father",),
+    "/suggestion/{accessory}/{mark}": (),  # made of what a search found: the tests of suggestions follow its links
+    "/suggestion/{accessory}/{mark}/picture": (),
     "/print/colours.{kind:str}": ("/print/colours.svg", "/print/colours.png"),
+}
+_HAT = "?garment=grey%20yoke%20pullover&accessory=hat-stranded-band"
+# What must be asked of an address for anything to be shown at all.
+NEEDED = {
+    "/match/anew": (_HAT,),
+    "/match/fit": (_HAT, _HAT + "&lot%20contrast%201=navy"),
+    "/match/laid": (_HAT,),
+    "/match/sheet": (_HAT,),
 }
 # Addresses of their own that differ by what is asked: filters, a search with an answer, a choice that was made.
 ASKED: tuple[str, ...] = (
@@ -26,6 +40,8 @@ ASKED: tuple[str, ...] = (
     "/bin?sort=colour&light=grey",
     "/bin?colour=purple",
 )
+# Minutes of work, or nearly; looked at by the long tests only.
+HEAVY = ("/several/paper", "/gap", "/gap/paper")
 # Looked at by a script or through another page only, and why.
 NOT_ALONE = {
     "/intake/{name}": "a workbook that was sent in just now; test_intake looks at it",
@@ -34,10 +50,7 @@ NOT_ALONE = {
     "/knitting/figures.csv": "there are no figures before the first piece was finished",
 }
 # Sheets of paper by themselves: as wide as the paper, and made of pictures.
-PAPER = (
-    "/print/tags",
-    "/several/paper?want=1+hats+for+adults&alternatives=1&time=1&go=yes&paper=a4",
-)
+PAPER = ("/print/tags", "/several/paper", "/gap/paper")
 
 
 def looked_at() -> list[Route]:
@@ -50,10 +63,12 @@ def sent_to() -> list[Route]:
     return [one for one in routes() if "POST" in (one.methods or ())]
 
 
-def addresses() -> list[str]:
-    """Every view once, and the examples."""
-    plain = [one.path for one in looked_at() if "{" not in one.path and one.path not in NOT_ALONE]
-    return [*plain, *(address for of in EXAMPLES.values() for address in of), *ASKED]
+def addresses(*, heavy: bool = False) -> list[str]:
+    """Every view once, and the examples; those that take long only if asked for."""
+    names = [one.path for one in looked_at() if "{" not in one.path and one.path not in NOT_ALONE]
+    plain = [name + query for name in names for query in NEEDED.get(name, ("",))]
+    whole = [*plain, *(address for of in EXAMPLES.values() for address in of), *ASKED]
+    return whole if heavy else [one for one in whole if one not in HEAVY]
 
 
 def without_example() -> list[str]:

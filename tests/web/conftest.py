@@ -1,7 +1,7 @@
 """The page as tests meet it: by a visitor in this process, and by a real browser before a real server.
 
-`demo` (read only), `changing` (a copy of one's own) and `empty` (nothing yet) are visitors without scripts. `served` is
-the real server on a copy of the demo, for the whole run; `browsing` gives pages of a real browser, which must keep to this
+`demo` and `weeks_on` (read only), `changing` (a copy of one's own) and `empty` (nothing yet) are visitors without
+scripts. `served` is the real server on the demo some weeks on, for the whole run; `browsing` gives pages of a real browser, which must keep to this
 machine and say nothing on its console. Playwright's own loop runs in the test's thread from the first use of `browsing`
 on, so no test of this folder may run a loop of its own there (`asyncio.run`); in a thread of its own it may.
 """
@@ -36,6 +36,24 @@ def taken_in(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="session")
+def lived_in(taken_in: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo some weeks on: a hat on the needles, a cosy finished, a lot decided on, a swatch written down; to be
+    copied and left as it is."""
+    from matcher import begin, finish, row, swatch, triage, weigh, wishes
+
+    path = copied(taken_in, tmp_path_factory.mktemp("lived in"))
+    begin("egg-cosy", ["red"], anyway=True, bin=path)
+    finish("1", {"red": "20 g"}, bin=path)
+    begin("hat-stranded-band", ["main=oatmeal", "contrast 1=navy"], size="adult medium", anyway=True, bin=path)
+    row("2", 5, bin=path)
+    triage(path, lot="rust", decide="tag it now")
+    swatch("moss", stitches=30, rows=30, grams=6.0, bin=path)
+    wishes({"least_contrast": "readable"}, bin=path)
+    weigh("petrol", "31 g", bin=path)
+    return path
+
+
 @pytest.fixture
 def store(taken_in: Path, tmp_path: Path) -> Path:
     """A copy of the demo's store, to be changed."""
@@ -64,9 +82,16 @@ def empty(tmp_path: Path) -> Iterator[Visitor]:
 
 
 @pytest.fixture(scope="session")
-def served(taken_in: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    """The real server on a copy of the demo, to be looked at."""
-    with serving(copied(taken_in, tmp_path_factory.mktemp("served"))) as one:
+def weeks_on(lived_in: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Visitor]:
+    """A visitor of `lived_in`, who only looks."""
+    with Visitor(copied(lived_in, tmp_path_factory.mktemp("weeks on"))) as visitor:
+        yield visitor
+
+
+@pytest.fixture(scope="session")
+def served(lived_in: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """The real server on a copy of `lived_in`, to be looked at."""
+    with serving(copied(lived_in, tmp_path_factory.mktemp("served"))) as one:
         yield one
 
 
