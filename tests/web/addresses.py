@@ -21,6 +21,13 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "/person/{name:path}": ("/person/my%20father",),
     "/suggestion/{accessory}/{mark}": (),  # made of what a search found: the tests of suggestions follow its links
     "/suggestion/{accessory}/{mark}/picture": (),
+    "/pattern/suggestion/{accessory}/{mark}": (),
+    "/pattern/suggestion/{accessory}/{mark}/as/{kind}": (),
+    "/pattern/as/{kind}": (),
+    "/pattern/work/{number:int}": ("/pattern/work/2",),
+    "/pattern/work/{number:int}/as/{kind}": ("/pattern/work/2/as/svg", "/pattern/work/2/as/txt"),
+    "/garment/{name:path}": ("/garment/grey%20yoke%20pullover", "/garment/red%20child%20pullover"),
+    "/garment-cells/{name:path}": ("/garment-cells/moss%20cardigan",),
     "/print/colours.{kind:str}": ("/print/colours.svg", "/print/colours.png"),
 }
 _HAT = "?garment=grey%20yoke%20pullover&accessory=hat-stranded-band"
@@ -33,6 +40,7 @@ NEEDED = {
 }
 # Addresses of their own that differ by what is asked: filters, a search with an answer, a choice that was made.
 ASKED: tuple[str, ...] = (
+    "/why?accessory=egg-cosy&lot=rust",
     "/instead?lot=navy",
     "/pile?lot=navy&place=basket+by+the+window",
     "/several?want=1+hats+for+adults&alternatives=1&time=1&go=yes",
@@ -50,7 +58,7 @@ NOT_ALONE = {
     "/knitting/figures.csv": "there are no figures before the first piece was finished",
 }
 # Sheets of paper by themselves: as wide as the paper, and made of pictures.
-PAPER = ("/print/tags", "/several/paper", "/gap/paper")
+PAPER = ("/print/tags", "/match/sheet", "/several/paper", "/gap/paper")
 
 
 def looked_at() -> list[Route]:
@@ -107,3 +115,8 @@ ABSENT = (
     "print",
 )
 ABSENT += ("people", "person", "knitting", "begin", "instead", "gap", "why", "work", "pattern", "door")
+
+
+def is_paper(address: str) -> bool:
+    """Whether it is a sheet by itself."""
+    return address.partition("?")[0] in PAPER
