@@ -52,6 +52,8 @@ ASKED: tuple[str, ...] = (
 HEAVY = ("/several/paper", "/gap", "/gap/paper")
 # Looked at by a script or through another page only, and why.
 NOT_ALONE = {
+    "/photograph/{name}": "a photograph that was sent in just now; test_photograph looks at it",
+    "/photograph/{name}/picture": "the picture on that page",
     "/intake/{name}": "a workbook that was sent in just now; test_intake looks at it",
     "/intake/{name}/refused": "a sheet of the rows of one that were left out",
     "/working/{name}": "the bar of a work that goes on, put in place by a script",

@@ -8,7 +8,7 @@ from typing import Any, cast
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
-from starlette.responses import FileResponse, RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response
 
 from matcher.actions.keeping import intake_words
 from matcher.actions.keeping.done import Done
@@ -19,9 +19,9 @@ from matcher.actions.reading import alike, told_headings
 from matcher.actions.reading_words import cells_said, column_said, heading_guessed, left_out_said
 from matcher.errors import BadInput, BadSheets, Fault, MatcherError, NotFound
 from matcher.reasons.reason import Words, reason
-from matcher.store.intake import Incoming
 from matcher.web.changes import change, text
 from matcher.web.desks import Desks
+from matcher.web.files import to_keep
 from matcher.web.jobs import Job, Jobs
 from matcher.web.page import desks_of, page, session_of, style_of
 from matcher.web.route import get, post
@@ -105,8 +105,7 @@ def taken(request: Request, form: FormData) -> Response:
     """Take it in: what is sure of it, and of rows that differ what she said."""
     sent, desks, style = _find(request), desks_of(request), style_of(request)
     take = text(form, "take")
-    seen = [text(form, name) for name in form if name.startswith("of-")]
-    about = [(table, name) for table, _, name in (one.partition(" ") for one in seen)]
+    about = [(sheet, name) for _, sheet, name in (one.split(" ", 2) for one in form if one.startswith("row "))]
 
     def act() -> Done:
         found = intake(
@@ -114,7 +113,7 @@ def taken(request: Request, form: FormData) -> Response:
             bin=desks.given,
             yes=True,
             take=take if take in TAKES else "ask",
-            ask=lambda one: text(form, f"row-{mark(one)}") == "file",
+            ask=lambda one: text(form, f"row {one.sheet} {one.name}") == "file",
             refused=sent.folder / _REFUSED,
             catalog=desks.catalogue,
             called=sent.called,
@@ -134,8 +133,7 @@ def refused_sheet(request: Request) -> Response:
     file = sent.folder / _REFUSED
     if not file.is_file():
         raise NotFound(reason("no rows were left out"))
-    kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-    return FileResponse(file, media_type=kind, filename="rows left out.xlsx")
+    return to_keep(file.read_bytes(), "rows-left-out.xlsx")
 
 
 def dropped(request: Request, _: FormData) -> Response:
@@ -144,10 +142,9 @@ def dropped(request: Request, _: FormData) -> Response:
     return RedirectResponse("/intake", 303)
 
 
-def mark(one: Question | Incoming) -> str:
-    """The name of a question's or a row's field: the same for as long as it is the same."""
-    about = (one.about, one.place) if isinstance(one, Question) else (one.sheet, one.name)
-    return hashlib.sha256(repr(about).encode("utf-8", "backslashreplace")).hexdigest()[:16]
+def mark(one: Question) -> str:
+    """The name of a question's field: the same for as long as it is the same question."""
+    return hashlib.sha256(repr((one.about, one.place)).encode("utf-8", "backslashreplace")).hexdigest()[:16]
 
 
 def _seen(sent: Sent, desks: Desks, job: Job) -> Seen:
