@@ -39,7 +39,7 @@ def pattern_page(
         pictures=(("", pattern_scene(pattern, constants, colours, style)),),
         facts=head_of(pattern, style),
         charts=pattern_charts(pattern, colours, style),
-        tables=(_yarn_table(pattern, constants, yarns or {}, style),),
+        tables=(yarn_table(pattern, constants, yarns or {}, style),),
         steps=steps_of(pattern, style),
     )
 
@@ -89,7 +89,10 @@ def _piece_steps(piece: Piece, pattern: Pattern, style: Style) -> Iterator[PageS
         yield PageSteps(heading, lines, "" if number else name)
 
 
-def _yarn_table(pattern: Pattern, constants: FabricConstants, yarns: Mapping[str, Words], style: Style) -> PageTable:
+def yarn_table(
+    pattern: Pattern, constants: FabricConstants, yarns: Mapping[str, Words], style: Style = PLAIN
+) -> PageTable:
+    """What each colour is knitted with, and the metres that it takes. yarns: as `pattern_page` has them."""
     say = style.say
     rows = tuple(
         (one.letter, say(yarns.get(one.role, Term(one.role))), f"{say(Length(one.length_m))} ±{say(Length(one.sd_m))}")

@@ -14,11 +14,12 @@ from matcher.actions.motifs.own import known_motif
 from matcher.actions.pattern.files import contents
 from matcher.actions.pattern.pattern import pattern
 from matcher.actions.pattern.result import Patterned
+from matcher.drawing.scene import svg
 from matcher.errors import MatcherError, NotFound
-from matcher.reasons.reason import Words, reason
+from matcher.reasons.reason import Term, Words, reason
 from matcher.web.asked import Asked
-from matcher.web.files import on_paper, to_keep
-from matcher.web.knitted import knitted
+from matcher.web.files import on_paper, picture, to_keep
+from matcher.web.knitted import Knitted, knitted
 from matcher.web.page import desks_of, page, style_of
 from matcher.web.ranked import list_job
 from matcher.web.route import get
@@ -43,8 +44,8 @@ def of_work(request: Request) -> Response:
     style = style_of(request)
     with desks_of(request).shared() as desk:
         line, recipe = line_of(request)
-        made = knitted(recipe, desk, style).made
-    return _answer(request, made, (f"/work/{line.number}", line.name))
+        whole = knitted(recipe, desk, style)
+    return _answer(request, whole, (f"/work/{line.number}", line.name))
 
 
 def of_suggestion(request: Request) -> Response:
@@ -55,8 +56,8 @@ def of_suggestion(request: Request) -> Response:
         found = of_address(request, listed)  # type: ignore[arg-type]
         style = style_of(request)
         with desks_of(request).shared() as desk:
-            made = knitted(found.recipe.text(), desk, style).made
-        return _answer(request, made, (asked.at(found.address), style.say(found.one.called)))
+            whole = knitted(found.recipe.text(), desk, style)
+        return _answer(request, whole, (asked.at(found.address), style.say(found.one.called)))
 
     return shown(request, list_job(request, asked), show)
 
@@ -78,7 +79,7 @@ def named(request: Request) -> Response:
             except MatcherError as fault:
                 wrong = fault.shown(style_of(request))
     if made is not None:
-        return _answer(request, made, ("/pattern", "another pattern"))
+        return _answer(request, Knitted(made, style_of(request), ""), ("/pattern", "the question"))
     status = 400 if wrong else 200
     return page(request, "pattern_ask.html", "A pattern", status, asked=asked, lots=lots, wrong=wrong, **choices)
 
@@ -97,27 +98,43 @@ def _named(desk: Desk, asked: dict[str, str], lots: list[str]) -> Patterned:
     )
 
 
-def _answer(request: Request, made: Patterned, back: tuple[str, str]) -> Response:
+def _answer(request: Request, whole: Knitted, back: tuple[str, str]) -> Response:
     """The page of it, or the file that is asked for. back: where it is from, and what that is called."""
+    from matcher.drawing.pattern_page import head_of, steps_of, yarn_table
+
     kind = request.path_params.get("kind")
     if kind is not None:
-        return _file(made, kind, request)
-    from matcher.drawing.pattern_page import pattern_page
+        return _file(whole, kind)
+    made, style = whole.made, whole.style
+    return page(
+        request,
+        "pattern.html",
+        style.sentence(Term(made.pattern.accessory.name)).rstrip("."),
+        made=made,
+        whole=whole,
+        facts=head_of(made.pattern, style),
+        yarns=yarn_table(made.pattern, made.constants, made.weighed, style),
+        steps=steps_of(made.pattern, style),
+        back=back,
+        files=f"{request.url.path.rstrip('/')}/as/",
+        query=f"?{request.url.query}" if request.url.query else "",
+    )
 
-    whole = pattern_page(made.pattern, made.constants, made.colours, made.weighed, style_of(request))
-    files = f"{request.url.path.rstrip('/')}/as/"
-    query = f"?{request.url.query}" if request.url.query else ""
-    return page(request, "pattern.html", whole.title, made=made, whole=whole, back=back, files=files, query=query)
 
-
-def _file(made: Patterned, kind: str, request: Request) -> Response:
+def _file(whole: Knitted, kind: str) -> Response:
+    """One of `KINDS`; or "picture" and "chart-0", which its page shows. Raises NotFound for any other."""
+    if kind == "picture":
+        return picture(svg(whole.picture))
+    word, _, number = kind.partition("-")
+    if word == "chart" and number.isdecimal() and int(number[:4]) < len(whole.charts):
+        return picture(svg(whole.charts[int(number)][1]))
     ending = KINDS.get(kind)
     if ending is None:
         raise NotFound(reason("a pattern isn't written as {ending}", ending=kind), "", todo=_AS)
-    data = contents(made, (ending,), style_of(request))[0]
+    data = contents(whole.made, (ending,), whole.style)[0]
     if ending.endswith(".html"):
         return on_paper(data.decode())
-    name = re.sub(r"[^a-z0-9]+", "-", made.recipe.accessory.casefold()).strip("-") or "pattern"
+    name = re.sub(r"[^a-z0-9]+", "-", whole.made.recipe.accessory.casefold()).strip("-") or "pattern"
     return to_keep(data, f"{name}{ending}")
 
 

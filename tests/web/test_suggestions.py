@@ -1,0 +1,144 @@
+"""Suggestions on the page: the same figures as the command's, narrowed, liked, hidden, begun by their right numbers."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from html import escape
+from pathlib import Path
+
+from markup import read
+from playwright.sync_api import Page, expect
+from server import Served
+from visitor import Visitor
+
+from matcher.actions.beginning.begin import begin
+from matcher.actions.keeping.opinions import mark_of_recipe, opinions_in
+from matcher.actions.keeping.store import undo
+from matcher.actions.ranking.last_list import last_list
+from matcher.actions.ranking.suggest import suggest
+from matcher.actions.ranking.suggestion import Suggestion, Suggestions
+from matcher.knitting.fabric import Gauge
+from matcher.reasons.quantities import Chance, Length
+from matcher.store.recipes import Recipe, Strand
+from matcher.web.words import page_style
+
+STYLE = page_style()
+
+
+def _first() -> str:
+    """The address of the first suggestion of the demo."""
+    lots = {"main": "navy", "contrast 1": "natural", "contrast 2": "mustard"}
+    roles = {role: (Strand((lot,)),) for role, lot in lots.items()}
+    hat = Recipe("hat-three-colour-band", "adult large", Gauge(22.0, 30.0, 1.9), roles)
+    return f"/suggestion/{hat.accessory}/{mark_of_recipe(hat)}"
+
+
+FIRST = _first()
+
+
+def figures(one: Suggestion) -> list[str]:
+    """What must stand on the page of it, each as the command's JSON has it, said."""
+    told = one.as_dict()
+    lengths = (role[key] for role in told["roles"] for key in ("need_m", "need_sd_m") if not role["brought"])
+    left = (role[key] for role in told["roles"] for key in ("reserve_m", "left_m") if not role["brought"])
+    words = [*told["reasons"], *told["warnings"], told["care"], *(pair["verdict"] for pair in told["contrasts"])]
+    said = (STYLE.say(word) for word in words)
+    return [STYLE.say(Chance(told["sure"])), *(STYLE.say(Length(m)) for m in (*lengths, *left)), *said]
+
+
+def missing(page: str, wanted: list[str]) -> list[str]:
+    low = page.casefold()
+    return [one for one in wanted if escape(one).casefold().rstrip(".") not in low.replace("&#39;", "&#x27;")]
+
+
+def test_the_list_has_the_figures_of_the_command(demo: Visitor):
+    store: Path = demo.app.state.own.given  # type: ignore[attr-defined]
+    found: Suggestions = suggest(store)
+    page = demo.look("/suggestions").text
+    for one in (*found.suggestions, *found.small):
+        assert STYLE.say(one.called) in read(page).words
+        assert missing(page, figures(one)) == [], one.accessory
+    for near in found.near_misses:
+        assert missing(page, [STYLE.say(words) for words in near.lacks]) == []
+    assert json.dumps(found.as_dict(), default=str)  # all of it is plain values and reasons
+
+
+def test_it_is_narrowed_as_the_command_is_and_its_address_says_by_what(demo: Visitor):
+    store: Path = demo.app.state.own.given  # type: ignore[attr-defined]
+    asked = demo.read("/suggestions?kind=hat&size=adult+medium&colourwork=yes&sure=0.8&top=40")
+    found = suggest(store, kind="hat", size="adult medium", colourwork=True, sure=0.8, top=40)
+    assert found.suggestions
+    shown = {link for link in asked.links if link.startswith("/suggestion/")}
+    assert len(shown) == len(found.numbered)
+    assert all("kind=hat" in link and "sure=0.8" in link for link in shown)
+    form = asked.form("/suggestions")
+    assert (form.fields["colourwork"], form.fields["sure"], form.fields["top"]) == ("yes", "0.8", "40")
+
+
+def test_what_cannot_be_asked_is_said(demo: Visitor):
+    for query in ("sure=many", "sure=2", "top=0", "top=9999", "contrast=bright", "eyes=hawk", "lot=nothing", "whom=x"):
+        answer = demo.visit(f"/suggestions?{query}")
+        assert answer.status_code in (400, 404), query
+        assert read(answer.text).words
+
+
+def test_liked_comes_first_and_hidden_is_hidden_until_undone(changing: Visitor, store: Path):
+    form = changing.read("/suggestions").form(f"{FIRST}/say")
+    said = changing.said(changing.fill(form, opinion="hidden"))
+    assert "hidden from now on" in said
+    page = changing.read("/suggestions")
+    assert "1 hidden" in page.words
+    assert [one.opinion for one in opinions_in(store).values()] == ["hidden"]
+    jobs = changing.app.state.jobs._jobs  # type: ignore[attr-defined]
+    assert len(jobs) == 1  # what she thinks of a thing changes no figure, so nothing is reckoned again
+    changing.fill(page.form(f"{FIRST}/say"), opinion="liked")
+    assert "Liked" in changing.read("/suggestions").words
+    undo(bin=store)
+    undo(bin=store)
+    assert opinions_in(store) == {}
+    assert "hidden" not in changing.read("/suggestions").words
+
+
+def test_what_is_begun_is_what_the_number_means_whatever_was_listed_since(changing: Visitor, store: Path):
+    form = changing.read(FIRST).form(f"{FIRST}/begin")
+    suggest(store, kind="socks", remember=True)  # another list: its first number is another thing
+    answer = changing.fill(form, name="Sunday hat")
+    assert answer.url.path == "/work/1"
+    assert "Sunday hat" in read(answer.text).words
+    undo(bin=store)
+    changing.look("/suggestions")
+    number = next(n for n, one in last_list(store).recipes.items() if one.accessory == "hat-three-colour-band")
+    by_command = begin(str(number), bin=store)
+    assert by_command.values["claims"]
+    assert escape(STYLE.say(by_command.said[1])) in answer.text
+
+
+def test_a_name_of_hers_is_never_obeyed(changing: Visitor):
+    named = '<script>alert(1)</script> & "hat"'
+    answer = changing.submit(FIRST, f"{FIRST}/begin", name=named)
+    assert "<script>alert" not in answer.text
+    assert named in read(answer.text).words
+
+
+def test_what_was_typed_is_still_there_after_a_refusal(changing: Visitor):
+    changing.submit(FIRST, f"{FIRST}/begin", name="first")
+    # Its yarn is set aside now: the same again would take more than is free.
+    form = read(changing.visit(FIRST).text)
+    if any(one.action == f"{FIRST}/begin" for one in form.forms):
+        answer = changing.fill(form.form(f"{FIRST}/begin"), name="second")
+        assert "second" in answer.text
+    else:
+        assert changing.visit(FIRST).status_code == 404  # it isn't in the list any more
+
+
+def test_it_is_liked_by_a_tap_on_a_phone(own_server: Served, browsing: Callable[..., Page]):
+    page = browsing(f"{own_server.address}/suggestions", phone=True)
+    card = page.locator(".suggested").first
+    expect(card).to_be_visible(timeout=90_000)
+    name = card.locator("h3 a").inner_text()
+    card.get_by_role("button", name="Like").tap()
+    liked = page.locator("section[aria-labelledby=liked]")
+    expect(liked.locator("h3 a")).to_have_text(name)
+    liked.get_by_role("button", name="Liked").tap()
+    expect(liked).to_have_count(0)
