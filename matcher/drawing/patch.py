@@ -14,23 +14,31 @@ from matcher.reasons.reason import reason
 from matcher.reasons.style import PLAIN, Style
 
 _WIDE, _HIGH = 1.3, 1.0  # of a stitch at a usual gauge
+_OVER = 0.06  # that no ground shines through between two boxes
 _MOST_ROWS, _MOST_STITCHES = 40, 48  # shown of a large motif, a choice
 
 
 def patch_scene(
-    motif: Motif, colours: Mapping[str, Colour] | None = None, repeats: int = 1, style: Style = PLAIN
+    motif: Motif,
+    colours: Mapping[str, Colour] | None = None,
+    repeats: int = 1,
+    style: Style = PLAIN,
+    *,
+    up: int = 1,
 ) -> Scene:
-    """The motif, so often side by side, of a large one its lower right corner. colours: of roles; those without have a
-    tint. A variegated yarn's stitches have its most frequent colour."""
+    """The motif, so often side by side and up, of a large one its lower right corner.
+
+    colours: of roles; those without have a tint. A variegated yarn's stitches have its most frequent colour.
+    """
     worn = {**tints(motif.role_names), **(colours or {})}
     codes = {role: code_of(max(worn[role].stitches(), key=lambda part: part[1])[0]) for role in motif.role_names}
-    rows = [(row * repeats)[-_MOST_STITCHES:] for row in motif.grid[:_MOST_ROWS]]
+    rows = [(row * repeats)[-_MOST_STITCHES:] for row in (motif.grid * up)[:_MOST_ROWS]]
     shapes = []
     for place, row in enumerate(reversed(rows)):
         at = 0
         for mark, run in groupby(row):
             length = len(list(run))
-            outline = box(at * _WIDE, place * _HIGH, length * _WIDE, _HIGH)
+            outline = box(at * _WIDE, place * _HIGH, length * _WIDE + _OVER, _HIGH + _OVER)
             shapes.append(Shape(outline, codes[motif.roles[mark]]))
             at += length
     title = style.say(reason("Motif: {motif}", motif=motif.name))

@@ -18,6 +18,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "/work/{number:int}": ("/work/1", "/work/2"),
     "/work/{number:int}/picture": ("/work/2/picture",),
     "/work/{number:int}/chart/{chart:int}": ("/work/2/chart/1",),
+    "/motif/patch/{of}": ("/motif/patch/waves",),
     "/person/{name:path}": ("/person/my%20father",),
     "/suggestion/{accessory}/{mark}": (),  # made of what a search found: the tests of suggestions follow its links
     "/suggestion/{accessory}/{mark}/picture": (),
@@ -47,6 +48,10 @@ ASKED: tuple[str, ...] = (
     "/several/paper?want=1+hats+for+adults&alternatives=1&time=1&go=yes&paper=a4",
     "/bin?sort=colour&light=grey",
     "/bin?colour=purple",
+    "/match?garment=grey+yoke+pullover",
+    "/match/fit?garment=moss+cardigan&accessory=mittens-stranded",
+    "/motif?of=waves",
+    "/motif?garment=grey+yoke+pullover",
 )
 # Minutes of work, or nearly; looked at by the long tests only.
 HEAVY = ("/several/paper", "/gap", "/gap/paper")
@@ -56,6 +61,7 @@ NOT_ALONE = {
     "/photograph/{name}/picture": "the picture on that page",
     "/intake/{name}": "a workbook that was sent in just now; test_intake looks at it",
     "/intake/{name}/refused": "a sheet of the rows of one that were left out",
+    "/motif/draft/{name}": "a drawing of one browser; test_motifs looks at it",
     "/working/{name}": "the bar of a work that goes on, put in place by a script",
     "/knitting/figures.csv": "there are no figures before the first piece was finished",
 }

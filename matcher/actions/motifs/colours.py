@@ -37,11 +37,14 @@ def colours_painted(read: ReadMotif, catalogue: Catalogue) -> dict[str, RoleColo
     return {role: RoleColour(code, parse_colour(code, words), lot=False) for role, code in read.colours.items()}
 
 
-def colours_given(motif: Motif, lots: Sequence[str], bin_named: bool, desk: Desk) -> dict[str, RoleColour]:
+def colours_given(
+    motif: Motif, lots: Sequence[str], bin_named: bool, desk: Desk, *, whole: bool = True
+) -> dict[str, RoleColour]:
     """What each role is shown in, as somebody asked for it.
 
     lots: one for each role, "ROLE=LOT", or in the order of the roles that are not named. A name is a lot of the
-    bin if there is such a one, else it is read as a colour. Raises BadInput or NotFound for a role without a lot,
+    bin if there is such a one, else it is read as a colour. whole: whether each role must have one.
+    Raises BadInput or NotFound for a role without a lot,
     a lot without a role, a name that is neither; BadSheets for the bin.
     """
     roles = {fold(role): role for role in motif.role_names}
@@ -65,14 +68,14 @@ def colours_given(motif: Motif, lots: Sequence[str], bin_named: bool, desk: Desk
         raise BadInput(left, Field("lots"), reason("the roles are {roles}", roles=names))
     given |= dict(zip(free, in_order, strict=False))
     missing = [role for role in motif.role_names if role not in given]
-    if missing:
+    if missing and whole:
         none = reason("no lot for {roles}", roles=listed(map(Term, missing), "and", " and "))
         todo = reason("give one for each of {roles}, in this order or as ROLE=LOT", roles=names)
         raise BadInput(none, Field("lots"), todo)
     known: dict[str, RoleColour] = {}
     if bin_named or not all(name.startswith("#") for name in given.values()):
         known = {fold(lot.name): RoleColour(lot.name, lot.colour, lot=True) for lot in desk.bin.lots}
-    return {role: _colour(role, given[role], known, desk.catalogue) for role in motif.role_names}
+    return {role: _colour(role, given[role], known, desk.catalogue) for role in motif.role_names if role in given}
 
 
 def _colour(role: str, name: str, lots: Mapping[str, RoleColour], catalogue: Catalogue) -> RoleColour:

@@ -11,14 +11,16 @@ from matcher.actions.motifs.colours import colours_given, colours_painted
 from matcher.actions.motifs.counting import CountedMotif, counted_motif
 from matcher.actions.motifs.motif import gauge_or_usual, motif_of
 from matcher.actions.names import find
+from matcher.drawing.chart_marks import tints
 from matcher.errors import BadInput, MatcherError
 from matcher.knitting.motifs.motif import OWN_TALLEST, OWN_WIDEST, TOP_DOWN, Motif
+from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Garment
-from matcher.reasons.reason import Action, Words, counted, reason
+from matcher.reasons.reason import Action, reason
 from matcher.store.catalogue.folders import demo_folder
 from matcher.store.files import write_out
-from matcher.store.motifs.files import MARKS, ReadMotif, read_motif_bytes, write_motif_text
+from matcher.store.motifs.files import ReadMotif, read_motif_bytes, write_motif_text
 from matcher.store.motifs.own import file_of, motif_files
 from matcher.store.places import lies_in
 
@@ -36,10 +38,19 @@ class KnownMotif:
 
 @dataclass(frozen=True)
 class Drawn:
-    """A motif while it is drawn. shown: the colours of the roles that have a lot or a painted colour."""
+    """A motif while it is drawn. lots: what each role is to be shown in; shown: the colour of each role, a tint where
+    none is known."""
 
     counted: CountedMotif
+    lots: Mapping[str, str]
     shown: Mapping[str, Colour]
+
+    @property
+    def codes(self) -> dict[str, str]:
+        """The code of each role's most frequent colour."""
+        return {
+            role: hex_from_lab(max(one.stitches(), key=lambda part: part[1])[0]) for role, one in self.shown.items()
+        }
 
     @property
     def text(self) -> str:
@@ -98,11 +109,9 @@ def drawn_of(read: ReadMotif, lots: Mapping[str, str], desk: Desk) -> Drawn:
     colours = colours_painted(read, catalogue)
     if len(given) == len(roles):
         colours = colours_given(read.motif, given, True, desk)
-    shown = {role: one.colour for role, one in colours.items()}
-    if not shown:
-        known = {lot.name: lot.colour for lot in desk.bin.lots}
-        shown = {role: known[lots[role]] for role in roles if lots.get(role, "") in known}
-    return Drawn(counted_motif(read, colours, gauge_or_usual(None, catalogue), catalogue), shown)
+    some = {} if colours else colours_given(read.motif, given, True, desk, whole=False)
+    shown = tints(roles) | {role: one.colour for role, one in {**colours, **some}.items()}
+    return Drawn(counted_motif(read, colours, gauge_or_usual(None, catalogue), catalogue), lots, shown)
 
 
 def keep_motif(text: str, desk: Desk, *, replace: bool = False) -> Done:
@@ -121,16 +130,3 @@ def keep_motif(text: str, desk: Desk, *, replace: bool = False) -> Done:
     write_out({folder / file: write_motif_text(motif).encode()}, replace=replace)
     said = reason('"{motif}" is kept as {file}, beside your bin.', motif=motif.name, file=file)
     return Done((said,), {"motif": motif.name, "file": file})
-
-
-def marks_for_roles() -> str:
-    """The marks that roles have in a text, in the order in which they are given out."""
-    return MARKS
-
-
-def too_many_words(motif: Motif, most: int) -> Words:
-    """Why a grid is not drawn stitch by stitch."""
-    one, many = "{n} stitch", "{n} stitches"
-    size = counted(motif.size, one, many)
-    said = "a grid of {size} is drawn as text only; up to {most} are drawn by tapping"
-    return reason(said, size=size, most=most)

@@ -11,6 +11,7 @@ from matcher.knitting.accessory import KINDS, Accessory
 from matcher.knitting.fit.fitted import in_role_order
 from matcher.knitting.fit.outline import takes_motif
 from matcher.knitting.motifs.motif import Motif
+from matcher.matching.pools import Pool
 from matcher.matching.recolour.share import share_out
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Garment
@@ -19,12 +20,17 @@ from matcher.reasons.reason import Words, listed, reason
 
 @dataclass(frozen=True)
 class Sweater:
-    """A garment. motif: its own, None where it names none; colours: of the roles of which it left yarn."""
+    """A garment. motif: its own, None where it names none; pools: what it left of each role; left: how many lots."""
 
     garment: Garment
     motif: Motif | None
-    colours: Mapping[str, Colour]
-    left: int  # lots that it left
+    pools: Mapping[str, Pool]
+    left: int
+
+    @property
+    def colours(self) -> dict[str, Colour]:
+        """Of the roles of which it left yarn."""
+        return {role: pool.colour for role, pool in self.pools.items()}
 
     @property
     def words(self) -> Words:
@@ -38,13 +44,13 @@ def sweaters(desk: Desk) -> tuple[Sweater, ...]:
     """Every garment of the bin: first those with a motif, then by name."""
     found = []
     for garment in desk.bin.garments.values():
-        motif, colours = worn_motif(garment, desk), dict[str, Colour]()
+        motif, pools = worn_motif(garment, desk), dict[str, Pool]()
         if motif is not None:
             roles = sorted(motif.role_names, key=in_role_order)
             given = share_out(roles, desk.shelf.pools, garment.name).pools
-            colours = {role: pool.colour for role, pool in given.items() if pool is not None}
+            pools = {role: pool for role, pool in given.items() if pool is not None}
         left = sum(lot.garment == garment.name for lot in desk.bin.lots)
-        found.append(Sweater(garment, motif, colours, left))
+        found.append(Sweater(garment, motif, pools, left))
     return tuple(sorted(found, key=lambda one: (one.motif is None, not one.left, one.garment.name)))
 
 

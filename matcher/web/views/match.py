@@ -70,7 +70,7 @@ def fit(request: Request) -> Response:
     desks, query = desks_of(request), request.query_params
     asked, lots = _asked(query), _lots(query)
     refused: MatcherError | None = None
-    if not asked["garment"] or not asked["accessory"]:
+    if _nothing_asked(asked):
         return RedirectResponse("/match", 303)
     with desks.shared() as desk:
         most = _ALL if query.get("all") else _OFFERED
@@ -109,6 +109,8 @@ def fit(request: Request) -> Response:
 def anew(request: Request) -> Response:
     """All lots shared out anew among the roles: the best ways, each to be looked at."""
     desks, asked = desks_of(request), _asked(request.query_params)
+    if _nothing_asked(asked):
+        return RedirectResponse("/match", 303)
     key = ("match anew", desks.place, desks.state(), tuple(asked.items()))
 
     def work(job: Job) -> Partner:
@@ -136,6 +138,8 @@ def anew(request: Request) -> Response:
 def laid_flat(request: Request) -> Response:
     """The whole thing as it lies on a table, as a picture of its own."""
     desks, asked = desks_of(request), _asked(request.query_params)
+    if _nothing_asked(asked):
+        return RedirectResponse("/match", 303)
     with desks.shared() as desk:
         found = partner(desk, **_wishes(asked, desk), lots=_lots(request.query_params))
     from matcher.drawing.flat_picture import flat_scene
@@ -148,6 +152,8 @@ def laid_flat(request: Request) -> Response:
 def sheet(request: Request) -> Response:
     """The page to print or keep, as one file."""
     desks, asked, lots = desks_of(request), _asked(request.query_params), _lots(request.query_params)
+    if _nothing_asked(asked):
+        return RedirectResponse("/match", 303)
     paper = "letter" if request.query_params.get("paper") == "letter" else "a4"
     style = style_of(request)
     key = ("match sheet", desks.place, desks.state(), paper, how_said(request), tuple(asked.items()), tuple(lots))
@@ -174,19 +180,20 @@ def begin(request: Request, form: FormData) -> Response:
     with desks.shared() as desk:
         found = partner(desk, **_wishes(asked, desk), lots=lots)
     about = [("lots", lot.name) for role in found.roles for lot in role.lots]
-    name, anyway = text(form, "as") or None, bool(text(form, "anyway"))
-    begun: list[Done] = []
+    name, anyway = text(form, "as") or None, bool(text(form, "too_little"))
 
     def act() -> Done:
-        begun.append(begin_partner(found, name=name, anyway=anyway, bin=desks.given))
-        return begun[0]
+        return begin_partner(found, name=name, anyway=anyway, bin=desks.given)
 
-    answer = change(request, form, about, act, _address(asked, _named(found)))
-    return RedirectResponse("/needles", 303) if begun else answer
+    return change(request, form, about, act, _address(asked, _named(found)), lambda _: "/needles")
 
 
 def _asked(given: Mapping[str, str]) -> dict[str, str]:
     return {name: given.get(name, "").strip() for name in _ASKED}
+
+
+def _nothing_asked(asked: Mapping[str, str]) -> bool:
+    return not asked["garment"] or not asked["accessory"]
 
 
 def _lots(given: Mapping[str, str]) -> list[str]:
