@@ -16,7 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.pools import Stock
-from matcher.matching.sets.column import Takes
+from matcher.matching.sets.column import Takes, all_of
 from matcher.materials.uncertain import normal_chance, tension_grid
 
 Floats = npt.NDArray[np.float64]
@@ -72,13 +72,10 @@ class Standing:
         shape = len(stock.free_m), len(z)
         self._mean, self._variance, self._log = np.zeros(shape), np.zeros(shape), np.zeros(shape)
         self._softest = np.zeros(shape[0])
-        for takes in several:
-            self.add(takes)
-
-    @property
-    def log(self) -> Floats:
-        """The logarithm of the chance of all at each node of the tension grid, array (nodes,)."""
-        return np.asarray(self._log.sum(axis=0))
+        self.log: Floats = np.zeros(shape[1])
+        """The logarithm of the chance of all at each node of the tension grid."""
+        if several := list(several):
+            self.add(all_of(several))
 
     def log_where(self, pools: Flags) -> Floats:
         """The same as far as some pools go, flags (n,)."""
@@ -114,20 +111,20 @@ class Standing:
         pools, mean, variance, softest, log = self._with(takes)
         self._mean[pools], self._variance[pools], self._log[pools] = mean, variance, log
         self._softest[pools] = softest
+        self.log = np.asarray(self._log.sum(axis=0))
 
     def _chance(self, log: Floats) -> float:
         return float(np.exp(log) @ self._weight)
 
     def _with(self, takes: Takes, times: float = 1.0) -> tuple[Indexes, Floats, Floats, Floats, Floats]:
         """The pools of one thing more (or less: -1 times), and what then stands in their rows."""
-        pools, of = np.unique(takes.pool, return_inverse=True)
-        own = takes.own_sd[:, None] ** 2
-        each = takes.metres[:, None] * np.exp(takes.shared_sd[:, None] * self._z + 0.5 * own)
-        mean, variance, softest = self._mean[pools], self._variance[pools], self._softest[pools]
-        np.add.at(mean, of, times * each)
-        np.add.at(variance, of, times * each**2 * np.expm1(own))
+        order, starts, pools = takes.in_order
+        shared, own = takes.shared_sd[order, None], takes.own_sd[order, None] ** 2
+        each = takes.metres[order, None] * np.exp(shared * self._z + 0.5 * own)
+        mean = self._mean[pools] + times * np.add.reduceat(each, starts)
+        variance = self._variance[pools] + times * np.add.reduceat(each**2 * np.expm1(own), starts)
         mean, variance = np.maximum(mean, _NOTHING_M), np.maximum(variance, 0.0)
-        np.maximum.at(softest, of, SOFTEST * takes.shared_sd)
+        softest = np.maximum(self._softest[pools], SOFTEST * np.maximum.reduceat(shared[:, 0], starts))
         return pools, mean, variance, softest, self._logs(pools, mean, variance, softest)
 
     def _logs(self, pools: Indexes, mean: Floats, variance: Floats, softest: Floats, more: float = 0.0) -> Floats:

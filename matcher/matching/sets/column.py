@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -12,6 +13,7 @@ from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.prices import Prices
 
 Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,14 @@ class Takes:
     metres: Floats
     shared_sd: Floats
     own_sd: Floats
+
+    @cached_property
+    def in_order(self) -> tuple[Indexes, Indexes, Indexes]:
+        """The strands in the order of their pools; where in that each pool begins; and which pools they are."""
+        order = np.argsort(self.pool, kind="stable")
+        pools = self.pool[order]
+        starts = np.flatnonzero(np.diff(pools, prepend=-1))
+        return order, starts, pools[starts]
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,6 +66,12 @@ class Column:
         takes = self.takes
         cost = prices.of_metres(takes.pool, takes.metres, takes.shared_sd, takes.own_sd).sum()
         return self.value - float(cost) - float(prices.each[np.unique(takes.pool)].sum())
+
+
+def all_of(several: Sequence[Takes]) -> Takes:
+    """What all of them take; at least one."""
+    fields = ((getattr(one, name) for one in several) for name in ("pool", "metres", "shared_sd", "own_sd"))
+    return Takes(*(np.concatenate(list(field)) for field in fields))
 
 
 def takes_of(found: Found) -> Takes:

@@ -222,7 +222,7 @@ class Planner:
 
     def _take(self, new: Selection) -> None:
         """Keep a set if it is better."""
-        if new.is_sure and new.total > self.best.total + 1e-12:
+        if new.total > self.best.total + 1e-12 and new.is_sure:
             self.best = new
             self._tell()
 

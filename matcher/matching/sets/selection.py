@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -38,12 +39,16 @@ class Selection:
         self.rules = rules
         self.columns: list[Column] = []
         self.metres = np.zeros(len(rules.stock.free_m))
-        self._standing = Standing(rules.stock)
         self._of_want, self._of_key = Counter[int](), Counter[str]()
         self._marks: set[tuple[object, ...]] = set()
         self._missing = dict(enumerate(rules.asked.must))
         for column in columns:
             self.add(column)
+
+    @cached_property
+    def _standing(self) -> Standing:
+        """Made of all at once when it is first asked for: of most sets it is enough what they are worth."""
+        return Standing(self.rules.stock, (one.takes for one in self.columns))
 
     def __len__(self) -> int:
         return len(self.columns)
@@ -91,7 +96,8 @@ class Selection:
         """One thing more."""
         self.columns.append(new)
         np.add.at(self.metres, new.takes.pool, new.takes.metres)
-        self._standing.add(new.takes)
+        if "_standing" in self.__dict__:
+            self._standing.add(new.takes)
         self._of_want[new.want] += 1
         self._of_key[new.key] += 1
         self._marks.add(new.mark)

@@ -103,5 +103,5 @@ class Tree:
             if not new.has_room(self.columns[place]):
                 return
             new.add(self.columns[place])
-        if new.is_sure and new.total > self.total + _NO_GAIN:
+        if new.total > self.total + _NO_GAIN and new.is_sure:
             self.best, self.total = new, new.total
