@@ -8,7 +8,9 @@ from matcher.errors import BadInput, NotFound
 from matcher.materials.reading.names import LONGEST_NAME, fold, readable, readable_name
 from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.quantities import Number
-from matcher.reasons.reason import Term, Words, reason
+from matcher.reasons.reason import Term, Words, listed, reason
+
+_FEW = 8  # of so many names all are told where none is near
 
 
 def near_names(name: str, names: Iterable[str]) -> tuple[str, ...]:
@@ -22,15 +24,16 @@ def near_names(name: str, names: Iterable[str]) -> tuple[str, ...]:
 
 
 def find(name: str, names: Iterable[str], what: Words) -> str:
-    """The name as it is written in `names`, whatever its case and spaces; raises NotFound with the nearest ones."""
+    """The name as it is written in `names`, whatever its case and spaces; raises NotFound with the nearest ones, or all
+    where they are few."""
     known = list(names)
     folded = {fold(one): one for one in known}
     if fold(name) in folded:
         return folded[fold(name)]
-    raise NotFound(
-        reason('there is no {what} "{name}"', what=Term(what) if isinstance(what, str) else what, name=name),
-        near=near_names(name, known),
-    )
+    near = near_names(name, known)
+    todo = reason("name one of {names}", names=listed(known, "or")) if 0 < len(known) <= _FEW and not near else ""
+    said = reason('there is no {what} "{name}"', what=Term(what) if isinstance(what, str) else what, name=name)
+    raise NotFound(said, near=near, todo=todo)
 
 
 def typed(text: str, where: Words = "") -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -14,11 +15,12 @@ from matcher.actions.reading import grouped
 from matcher.actions.sets.last_set import keep_last_set
 from matcher.actions.sets.matched import Matching, matching_of
 from matcher.actions.sets.matched_columns import Matched
+from matcher.actions.sets.not_there import NotThere
 from matcher.actions.sets.orders import Asking, orders_of
 from matcher.actions.sets.page import out_asked, write_set
-from matcher.actions.sets.planned import Planned, not_possible
+from matcher.actions.sets.planned import Planned
 from matcher.actions.sets.result import Sets
-from matcher.actions.sets.wanted import wanted_of
+from matcher.actions.sets.wanted import Wanted, wanted_of
 from matcher.errors import BadInput
 from matcher.matching.pools import Stock, pools_of, stock_of
 from matcher.matching.ranking.ready import searcher_of
@@ -106,7 +108,7 @@ def plan_set(
     pools = [(name, _holding(name, stock)) for name in musts]
     asked = Asked(
         [one.number for one in orders.orders],
-        1 if each_different else _of_one(stock, catalogue.ranking),
+        1 if each_different else max(_of_one(stock, catalogue.ranking), _named(wanted)),
         [places for _, places in pools],
         searcher.usable_m,
         searcher.chance or 0.0,
@@ -124,7 +126,7 @@ def plan_set(
         asked.sure,
         planned.of(plan),
         tuple(planned.of(one) for one in others),
-        tuple(not_possible(plan, orders.orders, searcher, scope, pools, matched)),
+        tuple(NotThere(plan, planner, orders.orders, pools, matched)),
         desk.bin.source,
         (
             *told,
@@ -180,6 +182,15 @@ def _stock(desk: Desk, kept: Sequence[str]) -> Stock:
 def _of_one(stock: Stock, rules: RankingRules) -> int:
     """So many of one accessory at most: more in a large bin."""
     return max(int(rules.of_one_accessory), int(rules.of_one_accessory_share * len(stock.pools)))
+
+
+def _named(wanted: Sequence[Wanted]) -> int:
+    """So many she wants of one accessory by its name."""
+    numbers = Counter[str]()
+    for one in wanted:
+        if len(one.entries) == 1:
+            numbers[one.entries[0].key] += one.number
+    return max(numbers.values(), default=0)
 
 
 def _holding(name: str, stock: Stock) -> frozenset[int]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from matcher.actions.desk import Desk
@@ -11,9 +10,8 @@ from matcher.actions.partner.judging import thickness_warnings
 from matcher.actions.ranking.last_list import recipe_of_suggestion
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.ranking.teller import Teller
-from matcher.actions.sets.matched_columns import Matched
 from matcher.actions.sets.orders import Order, Orders
-from matcher.actions.sets.result import NotPossible, PlannedSet
+from matcher.actions.sets.result import PlannedSet
 from matcher.actions.sets.told import in_motif
 from matcher.actions.sets.uses import uses_of
 from matcher.actions.whom.parties import Whom
@@ -21,12 +19,8 @@ from matcher.matching.pools import Stock
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.score import total
-from matcher.matching.ranking.search import search
-from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.sets.column import Column
 from matcher.matching.sets.planner import Plan
-from matcher.reasons.quantities import Chance
-from matcher.reasons.reason import Action, Term, Words, reason
 
 
 @dataclass(frozen=True)
@@ -75,56 +69,3 @@ class Planned:
         thick = thickness_warnings(pools, variant.gauge, self.orders.catalogue.fabric)
         reasons = (*in_motif(variant.put_in), *one.reasons)
         return replace(one, reasons=reasons, warnings=tuple(dict.fromkeys((*one.warnings, *thick))))
-
-
-def not_possible(
-    plan: Plan,
-    orders: Sequence[Order],
-    searcher: Searcher,
-    scope: Scope,
-    musts: Sequence[tuple[str, frozenset[int]]],
-    matched: Matched | None,
-) -> Iterator[NotPossible]:
-    """What of her wants is not in the set, and why, with the nearest that can be.
-
-    musts : names of lots that must be used, and their pools. matched : what was tried to match a sweater.
-    """
-    has = Counter(column.want for column in plan.columns)
-    for place, order in enumerate(orders):
-        missing = (order.number or 0) - has[place]
-        if missing <= 0:
-            continue
-        want = order.text if missing == order.number else reason("{n} of: {text}", n=missing, text=order.text)
-        if matched is not None and matched.holds(place):
-            yield NotPossible(want, matched.why_not(place, plan.columns), place)
-        else:
-            yield NotPossible(want, _why(order, has[place], searcher, scope), place)
-    used = frozenset().union(*(column.found.pools for column in plan.columns))
-    for name, pools in musts:
-        if not pools & used:
-            why = reason("nothing of it is free") if not pools else reason("nothing that may be in the set takes of it")
-            yield NotPossible(reason("something of {lot}", lot=name), why)
-
-
-def _why(order: Order, has: int, searcher: Searcher, scope: Scope) -> Words:
-    several = {
-        key: [one for one in variants if one.party == order.party.name] for key, variants in scope.variants.items()
-    }
-    alone = [
-        found[0]
-        for key, variants in several.items()
-        if variants and (found := search(searcher, variants, scope.least[key]))
-    ]
-    if not any(several.values()):
-        return reason("the catalogue has nothing of the kind in that size")
-    if not alone:
-        chance = Chance(searcher.chance or 0.0, 1)
-        return reason(
-            "nothing of the kind can be made from what is free, {sure} sure; {why} says what stands in the way",
-            sure=chance,
-            why=Action("why"),
-        )
-    best = max(alone, key=lambda one: one.score)
-    said = "by itself it could be the {accessory}, {size} ({sure} sure), but not beside the others as sure as you ask"
-    named = {"accessory": Term(best.variant.accessory.name), "size": Term(best.variant.size)}
-    return reason(said, **named, sure=Chance(best.sure))

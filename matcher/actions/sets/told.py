@@ -17,13 +17,18 @@ from matcher.reasons.reason import Words, counted, listed, reason
 _A_HAIR = 1e-6
 
 
-def sure_words(planned: PlannedSet) -> Words:
-    """How many things there are, from how many lots, and how sure they all are at once."""
+def chance_beside(chance: float, asked: float) -> Chance:
+    """A chance with as many decimals as it takes to be read as no less than the one that was asked for."""
+    return Chance(chance, int(math.floor(100.0 * chance + _A_HAIR) < 100.0 * asked - _A_HAIR))
+
+
+def sure_words(planned: PlannedSet, asked: float = 0.0) -> Words:
+    """How many things there are, from how many lots, and how sure they all are at once. asked : how sure at least."""
     return reason(
         "{things} from {lots}; {sure} sure that the yarn lasts for all",
         things=counted(len(planned), "{n} thing", "{n} things"),
         lots=counted(len(planned.lots), "{n} lot", "{n} lots"),
-        sure=Chance(planned.sure),
+        sure=chance_beside(planned.sure, asked),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from matcher.actions.meant import accessory_meant, kind_meant, size_meant
@@ -18,6 +18,8 @@ from matcher.store.catalogue.catalogue import Catalogue
 
 _NUMBERS = {"a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 _PAIR = re.compile(r"^(?:a |one )?pairs? of ")
+_EXAMPLE = '"2 hats for adults, mitts for my father"'
+_NAME_SOME = reason("name accessories, such as hats or mitts")
 _MOST = 50  # of one want; more is no gift list
 _ANYTHING = frozenset(("something", "anything", "thing", "things", "gift", "gifts", "present", "presents", ""))
 _ANYBODY = frozenset(("anybody", "anyone", "everyone", "adult", "adults", "grown-ups", ""))
@@ -38,33 +40,35 @@ class Wanted:
     sizes: tuple[str, ...] = ()
 
 
-def wanted_of(texts: Iterable[str], bin: Bin, catalogue: Catalogue, told: list[Words]) -> tuple[Wanted, ...]:
+def wanted_of(texts: Sequence[str], bin: Bin, catalogue: Catalogue, told: list[Words]) -> tuple[Wanted, ...]:
     """Read wants; told : is given how other words were read. Raises NotFound, BadInput."""
     parts = [part.strip() for text in texts for part in re.split(r"[,;]| and (?=\d|an? )", text)]
+    if texts and not any(parts):
+        raise BadInput(reason("no thing is named"), Field("want", _EXAMPLE), _NAME_SOME)
     return tuple(one for part in parts if part for one in _wanted(part, bin, catalogue, told))
 
 
 def _wanted(text: str, bin: Bin, catalogue: Catalogue, told: list[Words]) -> Iterator[Wanted]:
-    found = re.match(r"^(?:(\d+)\s*x?\s+)?(.*?)(?:\s+for\s+(.+))?$", text, re.IGNORECASE)
+    found = re.match(r"^(?:(-?\d+(?:\.\d+)?)\s*x?\s+)?(.*?)(?:\s+for\s+(.+))?$", text, re.IGNORECASE)
     assert found is not None
     count, what, whom = found[1], fold(found[2]), (found[3] or "").strip()
     first, _, rest = what.partition(" ")
-    number = int(count) if count and len(count) < 4 else 0 if count else 1
+    number = 1 if not count else int(count) if count.isdecimal() and len(count) < 4 else 0
     if not count and first in _NUMBERS:
         number, what = _NUMBERS[first], rest
     if not 1 <= number <= _MOST:
         raise BadInput(
             reason('"{text}" wants none, or too many of it', text=text),
             Field("want"),
-            reason("give a number from 1 to {most}", most=_MOST),
+            reason("give a whole number from 1 to {most}", most=_MOST),
         )
     what = _PAIR.sub("", what)
     entries = _entries(what, catalogue, told)
     if not entries:
         raise BadInput(
             reason('nothing is called "{what}"', what=what),
-            Field("want", '"2 hats for adults, mitts for my father"'),
-            reason("name accessories, such as hats or mitts"),
+            Field("want", _EXAMPLE),
+            _NAME_SOME,
         )
     yield Wanted(text, number, entries, *_whom(whom, bin, catalogue, told))
 

@@ -10,10 +10,9 @@ from rich.text import Text
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
 from matcher.actions.sets.result import LotUse, PlannedSet, Sets
-from matcher.actions.sets.told import how_good, how_it_differs, how_near, in_motif, so_far, sure_words
+from matcher.actions.sets.told import chance_beside, how_good, how_it_differs, how_near, in_motif, so_far, sure_words
 from matcher.cli.lines import wrapped
 from matcher.cli.screens.screen import GUESSED, LateProgress, chip, console, marked, say
-from matcher.cli.screens.suggestions import how_sure
 from matcher.cli.screens.table import Cell, show_table
 from matcher.reasons.quantities import Chance, Length, Mass, PartOf
 from matcher.reasons.reason import Field, Words, reason
@@ -28,16 +27,17 @@ def show_sets(found: Sets, style: Style) -> None:
         least = Chance(found.sure_at_least, 1)
         say(screen, style.say(reason("Nothing can be made from what is free and be {least} sure.", least=least)))
     for one in best:
-        _thing(one, style, screen)
+        _thing(one, found.sure_at_least, style, screen)
     if len(best):
         _lots(best, style, screen)
-        say(screen, style.sentence(sure_words(best)))
+        say(screen, style.sentence(sure_words(best, found.sure_at_least)))
         say(screen, style.sentence(how_good(best, found.aim)))
     for missing in found.not_possible:
         say(screen, style.say(reason("Can't be: {want}: {why}.", want=missing.want, why=missing.why)))
     for number, other in enumerate(found.alternatives, 1):
         said = reason("Otherwise {number}: {differs}.", number=number, differs=how_it_differs(other, best))
-        near = reason("{near}; {sure} sure of all", near=how_near(other, best, found.aim), sure=Chance(other.sure))
+        sure = chance_beside(other.sure, found.sure_at_least)
+        near = reason("{near}; {sure} sure of all", near=how_near(other, best, found.aim), sure=sure)
         say(screen, style.say(said))
         say(screen, style.sentence(near), 2)
     if any(lot.colour.guessed for one in best for role in one.roles for lot in role.lots):
@@ -59,7 +59,7 @@ def bounds_shown(progress: LateProgress, aim: str) -> Callable[[float, float], N
     return lambda objective, bound: progress.stage(so_far(aim, objective, bound))
 
 
-def _thing(one: Suggestion, style: Style, screen: Console) -> None:
+def _thing(one: Suggestion, asked: float, style: Style, screen: Console) -> None:
     """Number, name, size and whom it is for; below, what it takes and how sure it is by itself."""
     for line in wrapped(f"{one.rank:>2} {style.say(one.called)}", screen.width, hanging=2):
         screen.print(Text(line, style="bold"))
@@ -72,7 +72,7 @@ def _thing(one: Suggestion, style: Style, screen: Console) -> None:
     if put_in is not None:
         say(screen, style.sentence(in_motif(put_in)[0]), 3)
     yarns = " + ".join(style.say(_takes(role)) for role in one.roles)
-    screen.print(patches.append(f"{yarns}; {how_sure(one.sure)} by itself"))
+    screen.print(patches.append(f"{yarns}; {style.say(chance_beside(one.sure, asked))} sure by itself"))
 
 
 def _takes(role: RoleYarn) -> Words:

@@ -52,6 +52,8 @@ _FEW_ROLES = 2
 _TRIES = 4
 # So many seconds are spent on each further set.
 _OTHERS_S = 4.0
+# So many seconds it is looked for what could be of a want by itself where nothing was met.
+_ALONE_S = 2.0
 # Of so many columns every pair is looked at in a proof.
 _PAIRED = 800
 # A set of so many is large.
@@ -136,6 +138,26 @@ class Planner:
                 found.append(other)
                 self._differ(other)
         return found
+
+    @property
+    def met(self) -> list[Column]:
+        """All that was met on the way."""
+        return [*self._met, *self.programme.columns]
+
+    def alone(self, want: int) -> tuple[list[Column], bool]:
+        """What could be a want (by its place) by itself, as far as it was met; where nothing was, one thing is looked
+        for, and told whether there was no time to look everywhere."""
+        if met := [one for one in self.met if one.want == want]:
+            return met, False
+        self._until = time.monotonic() + _ALONE_S
+        self.source.stop = self._over
+        free = free_of_charge(len(self.rules.stock.free_m))
+        for place, key in self.source.accessories():
+            if place == want:
+                met += self.source.above(want, key, free, -np.inf, 1, marls=True)[0]
+                if met:
+                    return met, False
+        return [], self._over()
 
     def _differ(self, plan: Plan) -> None:
         alike = [place for place, one in enumerate(self.programme.columns) if _stands_in(one, plan)]
