@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from random import Random
@@ -132,9 +132,10 @@ class Problem:
     def source(self) -> Source:
         return Source(*self.ready, aim_of(self.aim, self.stock, self.catalogue.ranking))
 
-    def planner(self, seconds: float) -> Planner:
+    def planner(self, seconds: float, stop: Callable[[], bool] | None = None) -> Planner:
         searcher, wants = self.ready
-        return Planner(searcher, wants, self.asked, aim_of(self.aim, self.stock, self.catalogue.ranking), seconds)
+        aim = aim_of(self.aim, self.stock, self.catalogue.ranking)
+        return Planner(searcher, wants, self.asked, aim, seconds, stop=stop)
 
     def identity(self, want: int, found: Found) -> tuple[object, ...]:
         strands = tuple(tuple(sorted((self.names[pool], count) for pool, count in one)) for one in found.threads)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import count
+
 import pytest
 from agreement import examples
 from hypothesis import given
+from hypothesis import strategies as st
 from plain_sets import Problem, problems
 from test_set_optimum import check, solved
 
@@ -19,6 +22,25 @@ def test_what_is_said_of_a_set_that_was_stopped_is_true(aim: str, seconds: float
     def each(problem: Problem) -> None:
         if (best := solved(problem)) is not None:
             check(problem, problem.planner(seconds).plan(), *best)
+
+    each()
+
+
+@pytest.mark.parametrize("aim", AIMS)
+def test_what_is_said_of_a_set_that_she_stopped_is_true(aim: str) -> None:
+    """Whenever she has seen enough: at the first time of asking, or the seventh."""
+
+    @given(problems(aim, 5), st.sampled_from((1, 2, 7)))
+    @examples(4)
+    def each(problem: Problem, asked: int) -> None:
+        if (best := solved(problem)) is None:
+            return
+        times = count(1)
+        planner = problem.planner(3600.0, lambda: next(times) >= asked)
+        plan = planner.plan()
+        check(problem, plan, *best)
+        assert next(times) < 200  # it didn't go on
+        assert planner.others(plan, 3) == []
 
     each()
 
