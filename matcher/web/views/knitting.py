@@ -28,8 +28,10 @@ _SHOWN = 200  # of what was noted, the newest first; a choice
 def show(request: Request) -> Response:
     """What to expect next, the plot, and what was noted."""
     desks = desks_of(request)
-    desk = desks.fresh()
-    found = calibration(desk)
+    with desks.shared() as desk:
+        found = calibration(desk)
+        lots = [lot.name for lot in desk.bin.lots] if desks.there else []
+        structures = [(one.name, Term(one.words)) for one in desk.catalogue.fabric.structures.values()]
     history, prior = found.history, found.calibration.prior
     return page(
         request,
@@ -46,8 +48,8 @@ def show(request: Request) -> Response:
             for one in reversed(history.noted[-_SHOWN:])
         ],
         shared=shared_text(shared_rows(found)) if history.counted else "",
-        lots=[lot.name for lot in desk.bin.lots] if desks.there else [],
-        structures=[(one.name, Term(one.words)) for one in desk.catalogue.fabric.structures.values()],
+        lots=lots,
+        structures=structures,
         typed=typed_before(request),
     )
 

@@ -18,11 +18,14 @@ from matcher.errors import BadInput
 from matcher.matching.contrast import verdict_of
 from matcher.reasons.reason import Field, Term, listed, reason
 from matcher.web.files import on_paper, to_keep
-from matcher.web.page import desks_of, page, style_of
+from matcher.web.jobs import Job
+from matcher.web.page import desks_of, how_said, page, style_of
 from matcher.web.route import get
+from matcher.web.views.working import shown
 
 WRITTEN = ("xlsx", "ods", "csv")
 _PIXELS_A_UNIT = 2.0  # of a picture to keep; a choice
+_FEW = 150  # lots that are shown each with its patch of colour; of more, a list stays small without
 
 
 def show(request: Request) -> Response:
@@ -32,42 +35,65 @@ def show(request: Request) -> Response:
         return RedirectResponse("/", 303)
     with desks.shared() as desk:
         lots = sorted(desk.bin.lots, key=lambda one: one.name)
-    return page(request, "print.html", "Tags and sheets", lots=lots, papers=tuple(PAPERS), ways=WAYS)
+    return page(
+        request, "print.html", "Tags and sheets", lots=lots, papers=tuple(PAPERS), ways=WAYS, few=len(lots) <= _FEW
+    )
 
 
 def tags(request: Request) -> Response:
     """Tags of the lots that are ticked, of all where none is, on a sheet of its own."""
-    from matcher.drawing.tags import tags_html
+    asked, desks, style = request.query_params, desks_of(request), style_of(request)
+    lots, bags, paper = tuple(asked.getlist("lot")), bool(asked.get("bags")), asked.get("paper", "a4")
 
-    asked, style = request.query_params, style_of(request)
-    with desks_of(request).shared() as desk:
-        tagged = tagged_lots(desk, lot=asked.getlist("lot"), bags=bool(asked.get("bags")))
-    html = tags_html([one.tag for one in tagged], asked.get("paper", "a4"), style)
-    return to_keep(html.encode("utf-8", "replace"), "tags.html") if asked.get("keep") else on_paper(html)
+    def work(job: Job) -> str:
+        from matcher.drawing.tags import tags_html
+
+        tagged = tagged_lots(desks.fresh(), lot=lots, bags=bags)
+        return tags_html([one.tag for one in tagged], paper, style, job.progress)
+
+    key = ("tags", str(desks.given), desks.state(), lots, bags, paper, how_said(request).cookie())
+    job = request.app.state.jobs.of(key, reason("drawing tags"), work)
+    if asked.get("keep"):
+        return shown(request, job, lambda html: to_keep(html.encode("utf-8", "replace"), "tags.html"))
+    return shown(request, job, on_paper)
 
 
 def colours(request: Request) -> Response:
     """All colours laid out, and those that read well together."""
-    found = _palette(request)
-    scene = found.scene(style_of(request))
-    together = (("Pairs", found.pairs), ("Three at a time", found.triples))
-    title, verdict = "All your colours", verdict_of
-    return page(request, "palette.html", title, found=found, scene=scene, ways=WAYS, together=together, verdict=verdict)
+
+    def laid(found: Palette) -> Response:
+        return page(
+            request,
+            "palette.html",
+            "All your colours",
+            found=found,
+            ways=WAYS,
+            together=(("Pairs", found.pairs), ("Three at a time", found.triples)),
+            verdict=verdict_of,
+            few=sum(len(lots) for _, _, lots in found.classes) <= _FEW,
+        )
+
+    return shown(request, _palette(request), laid)
 
 
-def _palette(request: Request) -> Palette:
-    with desks_of(request).shared() as desk:
-        return palette(desk, by=request.query_params.get("by", WAYS[0]))
+def _palette(request: Request) -> Job:
+    desks, by = desks_of(request), request.query_params.get("by", WAYS[0])
+    key = ("colours", str(desks.given), desks.state(), by)
+    job: Job = request.app.state.jobs.of(key, reason("laying out the colours"), lambda _: palette(desks.fresh(), by=by))
+    return job
 
 
 def picture(request: Request) -> Response:
-    """The same as a picture to keep."""
+    """The same as a picture: to be looked at on that page, or kept."""
     from matcher.drawing.scene import png, svg
 
-    scene = _palette(request).scene(style_of(request))
-    if request.path_params["kind"] == "svg":
+    def drawn(found: Palette) -> Response:
+        scene, name = found.scene(style_of(request)), request.path_params["kind"]
+        if name == "png":
+            return to_keep(png(scene, _PIXELS_A_UNIT), "colours.png")
         return to_keep(svg(scene).encode(), "colours.svg")
-    return to_keep(png(scene, _PIXELS_A_UNIT), "colours.png")
+
+    return shown(request, _palette(request), drawn)
 
 
 def written_out(request: Request) -> Response:
