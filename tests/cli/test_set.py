@@ -112,7 +112,7 @@ def test_the_table_has_a_row_for_each_lot_and_thing(run: Callable[..., Result], 
 def test_a_set_of_her_own_bin_is_shown_and_written(
     run_json: Callable[..., dict[str, Any]], small: Path, tmp_path: Path
 ):
-    asked = ("set", small, "--want", "egg cosy, 20 key fobs", "--out", tmp_path / "out")
+    asked = ("set", small, "--want", "egg cosy, 4 key fobs, 1 sock for 5 years", "--out", tmp_path / "out")
     told = run_json(*asked)
     assert [Path(path).name for path in told["files"]] == [
         *("set.svg", "set.png", "set-a4.html", "set-letter.html", "set.json"),
