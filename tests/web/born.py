@@ -1,0 +1,34 @@
+"""A server that is begun again and again, quickly: everything is read once, and each one is a fork of it.
+
+Run with a store; for each line on stdin, a port, one is born, and its process id is said when it answers.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+
+
+def main() -> None:
+    import uvicorn  # noqa: F401
+
+    import matcher.web.app  # noqa: F401
+    from matcher.actions.desk import Desk
+    from matcher.web.run import serve
+
+    store = sys.argv[1]
+    Desk(store).catalogue  # noqa: B018
+    os.setpgrp()
+    print("ready", flush=True)
+    for line in sys.stdin:
+        child = os.fork()
+        if child == 0:
+            serve(store, port=int(line), begun=lambda _: print(os.getpid(), flush=True))
+            os._exit(0)
+
+
+if __name__ == "__main__":
+    import signal
+
+    signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # those that were killed leave nothing behind
+    main()
