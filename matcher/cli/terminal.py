@@ -63,6 +63,11 @@ def print_page(text: str) -> None:
         print(line if len(line) <= wide else "\n".join(wrapped(line, wide, _HANGING)))
 
 
+def utf8() -> bool:
+    """Whether stdout shows signs such as those of a QR code."""
+    return _utf8(sys.stdout)
+
+
 def _utf8(stream: TextIO) -> bool:
     return (stream.encoding or "").lower().replace("-", "").startswith("utf")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-from collections.abc import AsyncIterator, Callable, Iterable
+from collections.abc import AsyncIterator, Iterable
 from contextlib import asynccontextmanager
 from pathlib import Path
 
@@ -15,16 +15,16 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
-from starlette.types import Scope
 
 from matcher.actions.desk import Desk
 from matcher.web.desks import Desks
 from matcher.web.guard import Guard
+from matcher.web.home import Door
 from matcher.web.jobs import Jobs
 from matcher.web.page import STATIC
 from matcher.web.routes import routes
 from matcher.web.sent import SentIn
-from matcher.web.session import Session, Sessions
+from matcher.web.session import Sessions
 
 
 class _Static(StaticFiles):
@@ -42,11 +42,13 @@ def make_app(
     hosts: Iterable[str],
     catalog: Path | str | None = None,
     scheme: str = "http",
-    door: Callable[[Scope, Session], bool] | None = None,
+    door: Door | None = None,
+    home: str = "",
 ) -> Starlette:
     """The page of a bin.
 
-    bin: a store, a folder, a workbook, "demo"; None is her own. hosts: as `Guard` has them. Raises CatalogueError.
+    bin: a store, a folder, a workbook, "demo"; None is her own. hosts: as `Guard` has them. door, home: of the
+    home network, and the address there. Raises CatalogueError.
     """
     catalogue = Desk(None, catalog).catalogue
     # What is tried with the demo is done in a copy, and goes with the server.
@@ -75,4 +77,5 @@ def make_app(
     made.state.own = Desks(bin, catalogue)
     made.state.demo = Desks(trial / "demo.sqlite", catalogue)
     made.state.jobs, made.state.sessions, made.state.sent = Jobs(), sessions, sent
+    made.state.door, made.state.home = door, home
     return made

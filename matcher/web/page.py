@@ -51,6 +51,11 @@ def session_of(request: Request) -> Session:
     return found
 
 
+def outside(request: Request) -> bool:
+    """Whether it comes from the home network and has not given the pass phrase."""
+    return bool(getattr(request.state, "outside", False))
+
+
 def desks_of(request: Request) -> Desks:
     """The bin that this browser looks at: hers, or the demo where she asked for it."""
     own: Desks = request.app.state.own
@@ -78,8 +83,8 @@ def page(request: Request, template: str, title: str, status: int = 200, **value
         "title": title,
         "manner": said,
         **_sayings(style),
-        "navigation": NAVIGATION,
-        "more": MORE,
+        "navigation": () if outside(request) else NAVIGATION,
+        "more": () if outside(request) else MORE,
         "here": request.url.path,
         "token": session.token,
         "messages": session.told(),

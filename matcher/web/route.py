@@ -20,7 +20,7 @@ from matcher.actions.keeping.meanwhile import Last, last_done
 from matcher.errors import MatcherError, NotFound
 from matcher.web.desks import Desks
 from matcher.web.guard import TooLarge, TooSlow, right_token
-from matcher.web.page import desks_of, page, session_of, style_of
+from matcher.web.page import desks_of, outside, page, session_of, style_of
 
 _MOST_FILES, _MOST_FIELDS = 20, 4000  # of one form; both choices
 Show = Callable[[Request], Response]
@@ -59,7 +59,8 @@ def post(path: str, change: Change) -> Route:
 
 
 def _answer(request: Request, view: Callable[[], Response]) -> Response:
-    request.state.last = last_of(desks_of(request))
+    # Whoever stands before the door is told nothing of what was done.
+    request.state.last = None if outside(request) else last_of(desks_of(request))
     try:
         return view()
     except MatcherError as error:

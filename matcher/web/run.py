@@ -7,12 +7,16 @@ import signal
 import socket
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, reason
+from matcher.store.places import own_folder
+from matcher.web.certificate import Certificate, certificate
+from matcher.web.home import Door, home_address, new_phrase
 
 if TYPE_CHECKING:
     import uvicorn
@@ -23,19 +27,37 @@ _TRIED = 20
 _AT_ONCE = 64  # requests that are served at once; further ones are told to come again
 
 
-def listening(port: int | None, host: str = HERE) -> socket.socket:
-    """A socket on that port, or on the usual one or one of the next. Raises BadInput for one that is in use."""
+@dataclass(frozen=True)
+class Begun:
+    """What she is told when the page answers. here: its address on this machine; home: on the home network, "" where it
+    is not open to that; phrase: what the door asks for; fingerprint: of the certificate."""
+
+    here: str
+    home: str = ""
+    phrase: str = ""
+    fingerprint: str = ""
+
+
+def listening(port: int | None, hosts: Sequence[str] = (HERE,)) -> list[socket.socket]:
+    """A socket for each address, on that port, or on the usual one or one of the next.
+
+    Raises BadInput for one that is in use.
+    """
     if port is not None and not 1 <= port <= 65535:
         raise BadInput(reason("{port} isn't a port", port=port), Field("port"), reason("give 1024 to 65535"))
     for number in (port,) if port is not None else range(USUAL_PORT, USUAL_PORT + _TRIED):
-        made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-        made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        made: list[socket.socket] = []
         try:
-            made.bind((host, number))
+            for host in hosts:
+                made.append(socket.socket(socket.AF_INET, socket.SOCK_STREAM))
+                made[-1].setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+                made[-1].bind((host, number))
         except OSError:
-            made.close()
+            for one in made:
+                one.close()
             continue
-        made.listen(128)
+        for one in made:
+            one.listen(128)
         return made
     what = reason("port {port} can't be used", port=port) if port else reason("no port is free")
     raise BadInput(what, Field("port"), reason("give another; the page may be open already"))
@@ -46,20 +68,36 @@ def serve(
     *,
     port: int | None,
     catalog: Path | str | None = None,
-    begun: Callable[[str], None],
+    home: bool = False,
+    own_certificate: bool = False,
+    begun: Callable[[Begun], None],
 ) -> None:
-    """Show the page until she stops it. begun: told the address as soon as it answers.
+    """Show the page until she stops it. begun: told where, as soon as it answers.
 
-    Raises BadInput for a port that is in use, CatalogueError.
+    home: open it to the home network as well, behind a door; own_certificate: by https with a certificate of its own.
+    Raises BadInput for a port that is in use and for what can't be opened, CatalogueError.
     """
     import uvicorn
 
     from matcher.web.app import make_app
 
-    door = listening(port)
-    number = door.getsockname()[1]
-    hosts = [f"{name}:{number}" for name in (HERE, "localhost")]
-    app = make_app(bin, hosts=hosts, catalog=catalog)
+    if own_certificate and not home:
+        what, todo = reason("a certificate is for the home network"), reason("give {home} too", home=Field("home"))
+        raise BadInput(what, Field("certificate"), todo)
+    addresses = (HERE, home_address()) if home else (HERE,)
+    own = _certificate(addresses) if own_certificate else None
+    phrase, scheme = new_phrase() if home else "", "https" if own else "http"
+    sockets = listening(port, addresses)
+    number = sockets[0].getsockname()[1]
+    at = [f"{scheme}://{address}:{number}/" for address in addresses]
+    app = make_app(
+        bin,
+        hosts=[f"{name}:{number}" for name in (*addresses, "localhost")],
+        catalog=catalog,
+        scheme=scheme,
+        door=Door(phrase) if home else None,
+        home=at[-1] if home else "",
+    )
     config = uvicorn.Config(
         app,
         log_level="error",
@@ -71,6 +109,7 @@ def serve(
         timeout_keep_alive=15,
         timeout_graceful_shutdown=3,
         h11_max_incomplete_event_size=64 * 1024,
+        ssl_certfile=own.file if own else None,
     )
     server = _server(config)
 
@@ -78,11 +117,22 @@ def serve(
         while not server.started and not server.should_exit:
             time.sleep(0.01)
         if server.started:
-            begun(f"http://{HERE}:{number}/")
+            begun(Begun(at[0], at[-1] if home else "", phrase, own.fingerprint if own else ""))
 
     threading.Thread(target=tell, daemon=True).start()
-    with contextlib.closing(door):
-        server.run(sockets=[door])
+    try:
+        server.run(sockets=sockets)
+    finally:
+        for one in sockets:
+            one.close()
+
+
+def _certificate(addresses: Sequence[str]) -> Certificate:
+    try:
+        return certificate(own_folder(), addresses)
+    except OSError as fault:
+        what = reason("the certificate can't be kept ({why})", why=(fault.strerror or "no reason given").lower())
+        raise BadInput(what, str(own_folder()), reason("check that folder")) from None
 
 
 def _server(config: uvicorn.Config) -> uvicorn.Server:

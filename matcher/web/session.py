@@ -80,7 +80,7 @@ class Session:
 
 
 class Sessions:
-    """All browsers of this server; the longest unused goes when there are too many."""
+    """All browsers of this server; the longest unused goes when there are too many, and first of those outside."""
 
     def __init__(self) -> None:
         self._by_name: OrderedDict[str, Session] = OrderedDict()
@@ -102,5 +102,11 @@ class Sessions:
         with self._lock:
             self._by_name[made.name] = made
             while len(self._by_name) > _MOST:
-                self._by_name.popitem(last=False)
+                outside = (name for name, one in self._by_name.items() if not one.inside and one is not made)
+                del self._by_name[next(outside, next(iter(self._by_name)))]
         return made
+
+    def end(self, session: Session) -> None:
+        """It is known no more."""
+        with self._lock:
+            self._by_name.pop(session.name, None)
