@@ -10,9 +10,9 @@ way to stop it), `asked` and `ranked` (the list of suggestions, by what is asked
 through), `changes` (one change: was it still as she saw it, one action, what it said), `route` (from a request to a
 view and back), `figures` (numbers as she typed them), `files` (to keep, or to print), `sent` (files that she sends
 in), `home` (the door for the home network: pass phrase, tries), `certificate` (https of its own), `starter` (a file
-to double-click), `routes` (all addresses), `run` (the server itself). Then `views/`, one file for each thing to look
-at, with its templates of the same name in the folder of templates. What the browser needs besides lies in the folder
-of static files: one style sheet, our few scripts, and htmx.
+to double-click), `qr` (an address to scan), `routes` (all addresses), `run` (the server itself). Then `views/`, one
+file for each thing to look at, with its templates of the same name in the folder of templates. What the browser needs
+besides lies in the folder of static files: one style sheet, our few scripts, and htmx.
 
 Everything that can be read can be read without a script; a script makes it quicker.
 """
