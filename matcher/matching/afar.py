@@ -93,16 +93,16 @@ class FromAfar:
         role, other = self.roles.index(figure), self.roles.index(ground)
         one, beside = (self.spatial.opponent(np.array(colours[name].mean())) for name in (figure, ground))
         whole_e, whole_l = self._left(one, beside, self._shares(role, other, None))
-        kinds = [
-            (name, element, self._shares(role, other, cells)) for name, element, cells in self._kinds(role, figure)
-        ]
+        kinds = []
+        for name, element, cells in self._kinds(role, figure):
+            shares = self._shares(role, other, cells)
+            kinds.append((name, element, shares, *self._left(one, beside, shares)))
         found = []
         for at, (distance, metres) in enumerate(zip(DISTANCES, self.spatial.distances_m, strict=True)):
             stays: list[Words] = []
             blurs: list[Words] = []
             into = []
-            for name, element, shares in kinds:
-                delta_e, delta_l = self._left(one, beside, shares)
+            for name, element, shares, delta_e, delta_l in kinds:
                 large = element.least_deg(self.stitch_cm, metres) >= self.spatial.low_contrast_from_deg
                 left = max(delta_l[at] / self.contrast.readable_delta_l, delta_e[at] / self.contrast.readable_delta_e)
                 if left >= (1.0 if large else 2.0):

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from difflib import SequenceMatcher
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -79,6 +80,16 @@ class ColourWords(Mapping[str, Meant]):
 
     def __len__(self) -> int:
         return len(self._known)
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """The words that stand in the catalogue."""
+        return tuple(self)
+
+    @cached_property
+    def means(self) -> Floats:
+        """The mean of each (n, 3)."""
+        return np.array([self[name].lab for name in self.names])
 
     def __getitem__(self, text: str) -> Meant:
         folded = folded_colour(text)
@@ -173,8 +184,7 @@ def nearest_word(lab: Floats, words: ColourWords) -> str:
     """The word of the catalogue whose mean is nearest to a colour [CIEDE2000]; of equals the first."""
     from matcher.materials.colours.difference import ciede2000
 
-    names = list(words)
-    return names[int(ciede2000(lab, np.array([words[name].lab for name in names])).argmin())]
+    return words.names[int(ciede2000(lab, words.means).argmin())]
 
 
 def _stems(word: str) -> tuple[str, ...]:

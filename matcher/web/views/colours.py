@@ -39,7 +39,7 @@ from matcher.web.page import desks_of, page, style_of
 from matcher.web.route import get
 from matcher.web.views.working import shown
 
-MOST = 8  # colours that are laid side by side: of more nobody sees the pairs; a choice
+MOST = 6  # colours that are laid side by side: of more nobody sees the pairs; a choice
 TILES = 120  # lots that are offered at once, a choice
 _PIXELS = 5.0  # of the picture from afar, for each mm of the fabric
 
@@ -126,7 +126,8 @@ def _tiles(request: Request, desk: Desk, asked: Asked) -> tuple[list[LotLine], i
     only = {name: request.query_params.get(f"only_{name}", "").strip() for name in ("colour", "class")}
     every = _lines(desk)
     try:
-        offered = _lines(desk, colour=only["colour"] or None, weight_class=only["class"] or None)
+        narrows = any(only.values())
+        offered = _lines(desk, colour=only["colour"] or None, weight_class=only["class"] or None) if narrows else every
     except MatcherError:  # what is no colour narrows nothing
         offered = every
     chosen = {text for kind, text in asked.colours if kind == "lot"}
