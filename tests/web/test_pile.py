@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from urllib.parse import quote
 
 from markup import read
+from playwright.sync_api import Page, expect
+from server import Served
 from visitor import Visitor
 
 from matcher.actions.keeping.lots import move
@@ -87,3 +90,22 @@ def test_sheets_are_looked_at_and_say_why_nothing_can_be_decided():
         page = visitor.look("/pile").text
     assert "can’t remember a decision" in page
     assert 'name="decide"' not in page
+
+
+def test_by_keyboard_alone(own_server: Served, browsing: Callable[..., Page], store: Path):
+    """Tab to the first button, then numbers; 0 leaves one for now, and what was decided can be taken back."""
+    order = [one.lot.name for one in triage(store).advice]
+    page = browsing(f"{own_server.address}/pile")
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.name") == "decide":
+            break
+    page.keyboard.press("2")
+    expect(page.get_by_role("progressbar")).to_have_attribute("value", "1")
+    expect(page.locator("button[name=decide]").first).to_be_focused()
+    expect(page.get_by_role("heading", level=2)).to_contain_text(order[1])
+    page.keyboard.press("0")
+    expect(page.get_by_role("heading", level=2)).to_contain_text(order[2])
+    assert set(_decisions(store)) == {order[0]}
+    page.get_by_role("button", name="Take it back").press("Enter")
+    expect(page.get_by_role("progressbar")).to_have_attribute("value", "0")

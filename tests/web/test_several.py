@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Callable
 from pathlib import Path
 from urllib.parse import quote
 
+from playwright.sync_api import Page, expect
+from server import Served
 from visitor import Visitor
 
 from matcher.actions.keeping.cells import add
@@ -65,7 +68,7 @@ def test_stopped_it_gives_the_best_so_far(changing: Visitor):
         return job
 
     jobs.of = stopped_at_once
-    page = changing.look("/several?aim=most&time=180&go=yes")
+    page = changing.look("/several?want=4+hats+for+adults%2C+4+mitts+for+adults&time=180&go=yes")
     assert "You stopped it" in page.text
     assert "Begin all of it" in page.text
 
@@ -108,3 +111,14 @@ def test_its_sheets_stand_by_themselves(demo: Visitor):
     file = demo.look(f"{WANTS.replace('/several?', '/several/paper?')}&paper=file")
     assert file.headers["content-disposition"] == 'attachment; filename="set.json"'
     assert file.json()["accessories"]
+
+
+def test_she_stops_it_by_a_press_and_sees_the_best_so_far(served: Served, browsing: Callable[..., Page]):
+    page = browsing(f"{served.address}/several", phone=True)
+    page.get_by_text("How sure, how different, how long").tap()
+    page.get_by_label("Look for at most").select_option("180")
+    page.get_by_label("What counts most").select_option("most")
+    page.get_by_role("button", name="Plan it").tap()
+    page.get_by_role("button", name="Stop, and show the best so far").tap()
+    expect(page.get_by_text("You stopped it")).to_be_visible(timeout=60_000)
+    expect(page.get_by_role("button", name="Begin all of it")).to_be_visible()

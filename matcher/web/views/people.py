@@ -13,14 +13,14 @@ from matcher.actions.keeping.people import person, written_of
 from matcher.actions.keeping.wishes import wishes, written_wishes
 from matcher.actions.names import find
 from matcher.actions.whom.everyone import Somebody, everyone
+from matcher.actions.whom.in_short import in_short
 from matcher.errors import field_of
 from matcher.materials.colours.vision import WHOSE
 from matcher.materials.lots import MENDING
 from matcher.materials.reading.names import fold
 from matcher.materials.rules import CONTRASTS
 from matcher.materials.wishes import WISHES
-from matcher.reasons.quantities import Measure
-from matcher.reasons.reason import Field, Term, Words, listed, reason
+from matcher.reasons.reason import Field, Words
 from matcher.reasons.style import Units
 from matcher.store.sheets.columns import PEOPLE
 from matcher.web.changes import change, text, typed_before
@@ -47,7 +47,7 @@ def show(request: Request) -> Response:
     sizes: tuple[str, ...] = ()
     if desks.there:
         with desks.shared() as desk:
-            known = [(one, _in_short(one)) for one in everyone(desk.bin, desk.catalogue, of_gone=True)]
+            known = [(one, in_short(one)) for one in everyone(desk.bin, desk.catalogue, of_gone=True)]
             written = frozenset(fold(name) for name in desk.bin.people)
             sizes = tuple(desk.catalogue.sizes.names)
     else:
@@ -72,26 +72,6 @@ def _fields() -> list[tuple[str, Field, str]]:
     return [(one.name, Field(field_of(one.name)), one.holds) for one in COLUMNS]
 
 
-def _in_short(one: Somebody) -> Words:
-    """Somebody in a line."""
-    who = one.person
-    size: Words = Term(one.size) if one.size else reason("size not known")
-    if one.guessed:
-        size = reason("{size}, guessed from what they wear", size=size)
-    measured = [reason("{body} {measure}", body=Term(body), measure=Measure(cm)) for body, cm in who.measures.items()]
-    told: list[Words] = [size, *measured]
-    for said, names in (
-        ("no {names} on the skin", who.unsuited),
-        ("likes {names}", who.likes),
-        ("doesn't want {names}", who.dislikes),
-    ):
-        if names:
-            told.append(reason(said, names=listed(names)))
-    if who.eyes != "ordinary":
-        told.append(reason("eyes: {eyes}", eyes=Term(who.eyes)))
-    return listed(told, between="; ")
-
-
 def show_one(request: Request) -> Response:
     """All that is written of one person, to be changed."""
     desks = desks_of(request)
@@ -106,7 +86,7 @@ def show_one(request: Request) -> Response:
         "person.html",
         one.name,
         one=one,
-        short=_in_short(one),
+        short=in_short(one),
         worn=worn,
         written=is_written,
         columns=_fields(),
