@@ -6,6 +6,7 @@ from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from hashlib import sha256
 
 from matcher.actions.desk import Desk
 from matcher.actions.pattern.kept import kept_pattern
@@ -16,9 +17,10 @@ from matcher.drawing.scene import Scene
 from matcher.errors import NotFound
 from matcher.knitting.pattern.following import Place, places_of
 from matcher.knitting.pattern.words import SectionLines, lines_of
+from matcher.materials.reading.names import fold
 from matcher.reasons.reason import reason
 from matcher.reasons.style import Style
-from matcher.web.ranked import stands_at
+from matcher.store.recipes import NoRecipe, parse_recipe
 
 _KEPT = 12  # patterns; a choice
 
@@ -60,7 +62,7 @@ class Knitted:
         return flat_scene(pattern.fitted, self.made.colours, self.made.constants, self.style, pattern.accessory)
 
 
-_kept: OrderedDict[tuple[str, str, Style], Knitted] = OrderedDict()
+_kept: OrderedDict[tuple[str, Style], Knitted] = OrderedDict()
 
 
 def knitted(recipe: str, desk: Desk, style: Style) -> Knitted:
@@ -68,13 +70,25 @@ def knitted(recipe: str, desk: Desk, style: Style) -> Knitted:
 
     Raises NotFound where nothing was kept, BadInput where no pattern comes out of it.
     """
-    key = (recipe, stands_at(desk), style)
+    marked = _mark(recipe, desk)
+    key = (marked, style)
     found = _kept.get(key)
     if found is None:
         made = kept_pattern(recipe, desk)
         if made is None:
             raise NotFound(reason("no pattern was kept of it"), "", todo=reason("begin it again to have one"))
-        found = _kept[key] = Knitted(made, style, stands_at(desk))
+        found = _kept[key] = Knitted(made, style, marked)
         while len(_kept) > _KEPT:
             _kept.pop(next(iter(_kept)), None)
     return found
+
+
+def _mark(recipe: str, desk: Desk) -> str:
+    """A mark of all that a pattern follows from: what it is made from, its lots as they are now, how she knits."""
+    try:
+        named = {fold(name) for name in parse_recipe(recipe).lots}
+    except NoRecipe:
+        named = set()
+    lots = [lot for lot in desk.bin.lots if fold(lot.name) in named]
+    people = sorted(desk.bin.people.items())
+    return sha256(repr((recipe, lots, people, desk.history.learnt)).encode("utf-8", "replace")).hexdigest()[:16]

@@ -104,10 +104,10 @@ class Lasts:
         }
 
 
-def lasts(store: Rows, piece: OnNeedles, stage: int, catalogue: Catalogue) -> Lasts:
-    """How the piece stands once `stage` of its steps are done."""
+def lasts(store: Rows, piece: OnNeedles, stage: int, catalogue: Catalogue, bin: Bin | None = None) -> Lasts:
+    """How the piece stands once `stage` of its steps are done. bin: that of the store, where it was read already."""
     claims = store.select("SELECT * FROM claims WHERE work = ?", piece.row["id"])
-    shelf = without(bin_of_rows(store, catalogue), claims, catalogue)
+    shelf = without(bin_of_rows(store, catalogue) if bin is None else bin, claims, catalogue)
     told = strands_last(store, piece, stage, shelf, catalogue)
     asked = catalogue.ranking.sure_at_least
     strands = [(one.role, one.strand) for one in told.strands]

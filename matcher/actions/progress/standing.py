@@ -44,7 +44,7 @@ def standing(work: str, desk: Desk) -> Standing:
     catalogue = desk.catalogue
     with opened(desk.store) as store, store.reading():
         piece = on_needles(store, work, catalogue)
-        told = lasts(store, piece, piece.stage, catalogue)
+        told = lasts(store, piece, piece.stage, catalogue, desk.bin)
         whole = set_lasts(store, piece.row["of_set"], catalogue)
         claims = store.select("SELECT lot FROM claims WHERE work = ? ORDER BY id", piece.row["id"])
     lots = tuple(dict.fromkeys(one["lot"] for one in claims))

@@ -47,27 +47,41 @@ def bin_of_rows(
         lots = [row for row in lots if fold(row["lot"]) in only]
         owners = {fold(row["garment"]) for row in lots}
         garments = [row for row in garments if fold(row["garment"]) in owners]
-    from matcher.store.sheets.lots import build_bin  # brings numpy, which quick commands need not load
+    told = (str(store.path), lots, garments, people)
+    bin_ = _kept_bin(told, catalogue) if understood is None else None
+    if bin_ is None:
+        from matcher.store.sheets.lots import build_bin  # brings numpy, which quick commands need not load
 
-    faults: list[Fault] = []
-    notes: list[Words] = []
-    bin_ = build_bin(
-        table_of(lots, LOTS) if lots else None,
-        table_of(garments, GARMENTS),
-        True,
-        catalogue,
-        str(store.path),
-        faults,
-        notes,
-        understood,
-        people=table_of(people, PEOPLE),
-    )
-    if faults:
-        raise BadSheets(_by_name(lots, garments, people, catalogue), str(store.path))
+        faults: list[Fault] = []
+        notes: list[Words] = []
+        bin_ = build_bin(
+            table_of(lots, LOTS) if lots else None,
+            table_of(garments, GARMENTS),
+            True,
+            catalogue,
+            str(store.path),
+            faults,
+            notes,
+            understood,
+            people=table_of(people, PEOPLE),
+        )
+        if faults:
+            raise BadSheets(_by_name(lots, garments, people, catalogue), str(store.path))
+        if only is None:
+            _last[:] = [(told, catalogue, bin_)]
     claimed = {fold(one["lot"]): one["metres"] for one in claims}
     held = (replace(lot, claimed_m=claimed[fold(lot.name)]) if fold(lot.name) in claimed else lot for lot in bin_.lots)
     decisions = {lot.name: decided[fold(lot.name)] for lot in bin_.lots if fold(lot.name) in decided}
     return replace(bin_, lots=tuple(held) if claimed else bin_.lots, decisions=decisions)
+
+
+_Told = tuple[str, list[dict[str, str]], list[dict[str, str]], list[dict[str, str]]]
+_last: list[tuple[_Told, Standards, Bin]] = []
+
+
+def _kept_bin(told: _Told, catalogue: Standards) -> Bin | None:
+    """The bin that was read last, where the same cells are read again, as after each row of a piece on the needles."""
+    return next((bin_ for cells, of, bin_ in _last if of is catalogue and cells == told), None)
 
 
 def _by_name(
