@@ -10,16 +10,19 @@ from pathlib import Path
 from markup import read
 from playwright.sync_api import Page, expect
 from server import Served
+from test_every_view import NARROW, faults, too_wide
 from visitor import Visitor
 
 from matcher.actions.beginning.begin import begin
 from matcher.actions.keeping.opinions import mark_of_recipe, opinions_in
 from matcher.actions.keeping.store import undo
+from matcher.actions.progress.weigh import weigh
 from matcher.actions.ranking.last_list import last_list
 from matcher.actions.ranking.suggest import suggest
 from matcher.actions.ranking.suggestion import Suggestion, Suggestions
 from matcher.knitting.fabric import Gauge
 from matcher.reasons.quantities import Chance, Length
+from matcher.store.database.store import open_store
 from matcher.store.recipes import Recipe, Strand
 from matcher.web.words import page_style
 
@@ -121,15 +124,51 @@ def test_a_name_of_hers_is_never_obeyed(changing: Visitor):
     assert named in read(answer.text).words
 
 
-def test_what_was_typed_is_still_there_after_a_refusal(changing: Visitor):
-    changing.submit(FIRST, f"{FIRST}/begin", name="first")
-    # Its yarn is set aside now: the same again would take more than is free.
-    form = read(changing.visit(FIRST).text)
-    if any(one.action == f"{FIRST}/begin" for one in form.forms):
-        answer = changing.fill(form.form(f"{FIRST}/begin"), name="second")
-        assert "second" in answer.text
-    else:
-        assert changing.visit(FIRST).status_code == 404  # it isn't in the list any more
+def test_what_was_typed_is_still_there_after_a_refusal(changing: Visitor, store: Path):
+    asked = FIRST + "?all=yes"
+    form = changing.read(asked).form(f"{FIRST}/begin")
+    weigh("navy", "5 g", bin=store)
+    warned = changing.fill(form, name="second")
+    assert warned.status_code == 409  # somebody weighed its yarn since
+    assert "weigh navy" in read(warned.text).words
+    answer = changing.fill(read(warned.text).form(f"{FIRST}/begin"))
+    assert "are free" in read(answer.text).words or answer.status_code == 404
+    pattern = "/pattern?what=hat-ribbed&size=adult+medium&lots=navy"
+    refused = changing.submit(pattern, "/pattern/begin", name="my own hat")
+    assert "takes" in changing.said(refused)
+    assert 'value="my own hat"' in refused.text
+
+
+def test_what_was_liked_is_begun_as_it_was_though_the_list_has_it_no_more(changing: Visitor, store: Path):
+    changing.submit("/suggestions", f"{FIRST}/say", opinion="liked")
+    weigh("navy", "5 g", bin=store)
+    page = changing.read("/suggestions")
+    assert "Not in this list as it is now." in page.words
+    assert changing.visit(FIRST).status_code == 404
+    answer = changing.submit(f"/pattern{FIRST}", f"{FIRST}/begin", too_little="yes")
+    assert answer.url.path == "/work/1", read(answer.text).words[:400]
+
+
+def test_a_named_pattern_is_begun_as_it_is_shown(changing: Visitor, store: Path):
+    changing.submit("/pattern?what=hat-plain&size=adult+small&lots=navy", "/pattern/begin", name="mine")
+    with open_store(store) as opened:
+        assert [(row["name"], row["accessory"], row["size"]) for row in opened.rows("works")] == [
+            ("mine", "hat-plain", "adult small")
+        ]
+
+
+def test_every_suggestion_page_is_for_everybody(served: Served, browsing: Callable[..., Page]):
+    for address in ("/suggestions", FIRST, f"/pattern{FIRST}", "/suggestions?all=yes&top=20"):
+        page = browsing(served.address + address)
+        page.wait_for_function("() => !document.querySelector('[hx-get^=\"/working/\"]')", timeout=90_000)
+        page.evaluate("() => document.querySelectorAll('main details').forEach((one) => { one.open = true })")
+        assert faults(page) == [], address
+        page.emulate_media(color_scheme="dark")
+        assert faults(page, ["color-contrast"]) == [], address
+        page.set_viewport_size(NARROW)  # type: ignore[arg-type]
+        wide = page.evaluate("() => [document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+        assert wide[0] <= wide[1], (address, too_wide(page))
+        assert faults(page, ["target-size"]) == [], address
 
 
 def test_it_is_liked_by_a_tap_on_a_phone(own_server: Served, browsing: Callable[..., Page]):

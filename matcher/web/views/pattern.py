@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from urllib.parse import parse_qsl
 
+from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
+from matcher.actions.beginning.begin import begin
 from matcher.actions.desk import Desk
 from matcher.actions.motifs.own import known_motif
 from matcher.actions.pattern.files import contents
@@ -17,14 +20,16 @@ from matcher.actions.pattern.result import Patterned
 from matcher.drawing.scene import svg
 from matcher.errors import MatcherError, NotFound
 from matcher.reasons.reason import Term, Words, reason
+from matcher.store.recipes import Recipe
 from matcher.web.asked import Asked
+from matcher.web.changes import change, text, typed_before
 from matcher.web.files import on_paper, picture, to_keep
 from matcher.web.knitted import Knitted, knitted
 from matcher.web.page import desks_of, page, style_of
 from matcher.web.ranked import list_job
-from matcher.web.route import get
+from matcher.web.route import get, post
 from matcher.web.views.needles import line_of
-from matcher.web.views.suggestions import of_address
+from matcher.web.views.suggestions import of_address, thought_of
 from matcher.web.views.working import shown
 
 KINDS = {
@@ -49,23 +54,28 @@ def of_work(request: Request) -> Response:
 
 
 def of_suggestion(request: Request) -> Response:
-    """The pattern of something in the list."""
-    asked = Asked.of(request)
+    """The pattern of something in the list; of what she liked before, though it is in the list no more."""
+    asked, mark, style = Asked.of(request), request.path_params["mark"], style_of(request)
+    liked = thought_of(request, mark)
 
-    def show(listed: object) -> Response:
-        found = of_address(request, listed)  # type: ignore[arg-type]
-        style = style_of(request)
+    def drawn(recipe: Recipe, back: tuple[str, str]) -> Response:
         with desks_of(request).shared() as desk:
-            whole = knitted(found.recipe.text(), desk, style)
-        return _answer(request, whole, (asked.at(found.address), style.say(found.one.called)))
+            whole = knitted(recipe.text(), desk, style)
+        begins = {"action": f"/suggestion/{recipe.accessory}/{mark}/begin", "asked": asked.query, "from": "pattern"}
+        return _answer(request, whole, back, begins)
 
-    return shown(request, list_job(request, asked), show)
+    def listed(found: object) -> Response:
+        one = of_address(request, found)  # type: ignore[arg-type]
+        return drawn(one.recipe, (asked.at(one.address), style.say(one.one.called)))
+
+    if liked is not None:
+        return drawn(liked.recipe, (asked.at("/suggestions"), "the list"))
+    return shown(request, list_job(request, asked), listed)
 
 
 def named(request: Request) -> Response:
     """The pattern of a thing in her size and lots; or the form that asks for it."""
-    asked = {name: request.query_params.get(name, "").strip() for name in _FIELDS}
-    lots = [line.strip() for line in request.query_params.get("lots", "").splitlines() if line.strip()]
+    asked, lots = _asked(request.query_params)
     with desks_of(request).shared() as desk:
         choices = {
             "things": sorted(one.name for one in desk.catalogue.accessories.values()),
@@ -79,7 +89,8 @@ def named(request: Request) -> Response:
             except MatcherError as fault:
                 wrong = fault.shown(style_of(request))
     if made is not None:
-        return _answer(request, Knitted(made, style_of(request), ""), ("/pattern", "the question"))
+        begins = {"action": "/pattern/begin", "query": str(request.url.query)}
+        return _answer(request, Knitted(made, style_of(request), ""), ("/pattern", "the question"), begins)
     status = 400 if wrong else 200
     return page(request, "pattern_ask.html", "A pattern", status, asked=asked, lots=lots, wrong=wrong, **choices)
 
@@ -98,8 +109,36 @@ def _named(desk: Desk, asked: dict[str, str], lots: list[str]) -> Patterned:
     )
 
 
-def _answer(request: Request, whole: Knitted, back: tuple[str, str]) -> Response:
-    """The page of it, or the file that is asked for. back: where it is from, and what that is called."""
+def begun(request: Request, form: FormData) -> Response:
+    """Put on the needles what a page of a named pattern shows."""
+    desks, query = desks_of(request), text(form, "query")
+    asked, lots = _asked(dict(parse_qsl(query, max_num_fields=100)))
+    with desks.shared() as desk:
+        recipe = _named(desk, asked, lots).recipe
+    name, anyway = text(form, "name") or None, bool(text(form, "too_little"))
+    return change(
+        request,
+        form,
+        [("lots", lot) for lot in recipe.lots],
+        lambda: begin(recipe=recipe, name=name, anyway=anyway, bin=desks.fresh()),
+        f"/pattern?{query}",
+        then=lambda done: f"/work/{done.values['work']}",
+    )
+
+
+def _asked(given: Mapping[str, str]) -> tuple[dict[str, str], list[str]]:
+    """What is to be knitted, and the lots of its roles, as they stand in an address."""
+    lots = [line.strip() for line in given.get("lots", "").splitlines() if line.strip()]
+    return {name: given.get(name, "").strip() for name in _FIELDS}, lots
+
+
+def _answer(
+    request: Request, whole: Knitted, back: tuple[str, str], begins: Mapping[str, str] | None = None
+) -> Response:
+    """The page of it, or the file that is asked for.
+
+    back: where it is from, and what that is called. begins: the form that puts it on the needles, None for none.
+    """
     from matcher.drawing.pattern_page import head_of, steps_of, yarn_table
 
     kind = request.path_params.get("kind")
@@ -116,6 +155,8 @@ def _answer(request: Request, whole: Knitted, back: tuple[str, str]) -> Response
         yarns=yarn_table(made.pattern, made.constants, made.weighed, style),
         steps=steps_of(made.pattern, style),
         back=back,
+        begins=begins if desks_of(request).is_store else None,
+        typed=typed_before(request),
         files=f"{request.url.path.rstrip('/')}/as/",
         query=f"?{request.url.query}" if request.url.query else "",
     )
@@ -147,6 +188,7 @@ def _both(path: str, show: Callable[[Request], Response]) -> list[Route]:
 
 ROUTES = [
     *_both("/pattern", named),
+    post("/pattern/begin", begun),
     *_both("/pattern/work/{number:int}", of_work),
     *_both("/pattern/suggestion/{accessory}/{mark}", of_suggestion),
 ]

@@ -101,8 +101,7 @@ def one(request: Request) -> Response:
 def _one(request: Request, asked: Asked, listed: Listed) -> Response:
     found = of_address(request, listed)
     listed.keep()
-    with desks_of(request).shared() as desk:
-        thought = opinions_in(desk.store).get(found.mark)
+    thought = thought_of(request, found.mark)
     suggestion, catalogue = found.one, listed.desk.catalogue
     number = Number
     score = [
@@ -163,14 +162,13 @@ def say(request: Request, form: FormData) -> Response:
     opinion = text(form, "opinion")
     to = asked.at("/suggestions")
     if text(form, "from") == "one":
-        to = asked.at(f"/suggestion/{recipe.accessory}/{mark}")
+        to = asked.at(_at(recipe, mark))
     return change(request, form, [("opinions", mark)], lambda: think(recipe, called, opinion, bin=desks.given), to)
 
 
 def _meant(request: Request, asked: Asked, mark: str) -> tuple[Recipe, str]:
     """What a mark means, in the list or among what she thought of before. Raises NotFound."""
-    with desks_of(request).shared() as desk:
-        known: Opinion | None = opinions_in(desk.store).get(mark)
+    known = thought_of(request, mark)
     if known is not None:
         return known.recipe, known.words
     found = _in_list(request, asked, mark)
@@ -178,20 +176,36 @@ def _meant(request: Request, asked: Asked, mark: str) -> tuple[Recipe, str]:
 
 
 def begun(request: Request, form: FormData) -> Response:
-    """Put it on the needles, as its number of the last list does."""
+    """Put it on the needles, as its number of the last list does; of what she liked before, as it was then."""
     desks, mark = desks_of(request), request.path_params["mark"]
     asked = Asked.read(text(form, "asked"))
-    number, recipe = _number(request, asked, mark)
+    before = thought_of(request, mark)
+    try:
+        number, recipe = _number(request, asked, mark)
+    except NotFound:
+        if before is None:
+            raise
+        number, recipe = 0, before.recipe
+    how: Mapping[str, Any] = {"accessory": str(number)} if number else {"recipe": recipe}
+    named, anyway = text(form, "name") or None, bool(text(form, "too_little"))
     return change(
         request,
         form,
         [("lots", lot) for lot in recipe.lots],
-        lambda: begin(
-            str(number), name=text(form, "name") or None, anyway=bool(text(form, "too_little")), bin=desks.fresh()
-        ),
-        asked.at(f"/suggestion/{recipe.accessory}/{mark}"),
+        lambda: begin(**how, name=named, anyway=anyway, bin=desks.fresh()),
+        asked.at(f"/pattern/suggestion/{recipe.accessory}/{mark}" if text(form, "from") else _at(recipe, mark)),
         then=lambda done: f"/work/{done.values['work']}",
     )
+
+
+def _at(recipe: Recipe, mark: str) -> str:
+    return f"/suggestion/{recipe.accessory}/{mark}"
+
+
+def thought_of(request: Request, mark: str) -> Opinion | None:
+    """What she thinks of the suggestion of that mark, if she said so."""
+    with desks_of(request).shared() as desk:
+        return opinions_in(desk.store).get(mark)
 
 
 def _number(request: Request, asked: Asked, mark: str) -> tuple[int, Recipe]:
