@@ -19,7 +19,7 @@ from matcher.actions.sets.plan import plan_set
 from matcher.actions.sets.result import Sets
 from matcher.actions.whom.parties import Asked, whom_for
 from matcher.cli.words import COMMAND_LINE, style_of
-from matcher.errors import BadInput
+from matcher.errors import BadInput, NotFound
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -129,6 +129,20 @@ def test_a_file_in_its_place_is_refused_before_anything_is_looked_for(tmp_path: 
         out_asked(tmp_path / "mine.txt")
     with pytest.raises(BadInput, match="is a file"):
         plan_set("no such bin", out=tmp_path / "mine.txt")
+    (tmp_path / "set.svg").write_text("mine")
+    with pytest.raises(BadInput, match="exists already"):
+        plan_set(want="no such thing", out=tmp_path)
+    with pytest.raises(NotFound, match="no such thing"):
+        plan_set(want="no such thing", out=tmp_path, replace_files=True)
+    (tmp_path / "set.svg").unlink()
+    (tmp_path / "set.png").mkdir()
+    with pytest.raises(BadInput, match="this is a folder"):
+        plan_set(want="no such thing", out=tmp_path, replace_files=True)
+
+
+def test_a_set_that_was_written_there_may_come_out_as_it_was(made: tuple[Sets, Catalogue], tmp_path: Path):
+    _write(made, tmp_path)
+    assert out_asked(tmp_path) == tmp_path
 
 
 def test_her_words_are_only_words(made: tuple[Sets, Catalogue], tmp_path: Path):

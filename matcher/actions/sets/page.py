@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import replace as with_
 from itertools import groupby
 from pathlib import Path
@@ -12,6 +14,7 @@ from typing import TYPE_CHECKING
 from matcher.actions.ranking.pictures import card_of
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
+from matcher.actions.sets.in_file import NAME
 from matcher.actions.sets.result import LotUse, PlannedSet, Sets
 from matcher.actions.sets.told import how_good, in_motif, sure_words
 from matcher.errors import BadInput
@@ -20,27 +23,45 @@ from matcher.reasons.quantities import Amount, Chance, GaugeFigures, Length, Mas
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.files import write_out
+from matcher.store.files import may_write, read_file, write_out
 from matcher.store.places import expanded
+from matcher.store.recipes import MOST_BYTES
 
 if TYPE_CHECKING:
     from matcher.drawing.bars import Bar
     from matcher.drawing.page import Page, PageTable, PageThing
     from matcher.drawing.pictures_sheet import Card
 
-NAMES = ("set.svg", "set.png", "set-a4.html", "set-letter.html", "set.json")
+NAMES = ("set.svg", "set.png", "set-a4.html", "set-letter.html", NAME)
 _MOST_PIXELS, _PIXELS_A_MM = 16_000_000, 6.0  # choices: letters can be read, and the file can be opened
 _TITLE = reason("What to knit with all of it")
 _SHOWN_M = 0.05  # of a lot; less comes out as nothing
 
 
-def out_asked(out: Path | str) -> Path:
-    """The folder that a set goes into, looked at before any work is done. Raises BadInput for a file."""
+def out_asked(out: Path | str, replace: bool = False) -> Path:
+    """The folder that a set goes into, looked at before any work is done.
+
+    Raises BadInput for a file, and where files of these names are there that are of no set and may not be replaced.
+    """
     folder = expanded(out)
     if folder.exists() and not folder.is_dir():
         what = reason("{place} is a file", place=str(folder))
         raise BadInput(what, Field("out"), reason("name another folder for the pictures"))
+    there = [folder / name for name in NAMES if os.path.lexists(folder / name)]
+    for place in there:
+        may_write(place)
+    if there and not replace and not _holds_set(folder):
+        todo = reason("name another folder, or give {field}", field=Field("replace"))
+        raise BadInput(reason("this file exists already, and no set beside it"), str(there[0]), todo)
     return folder
+
+
+def _holds_set(folder: Path) -> bool:
+    """Whether a set was written there, of whatever is in it; one that has changed since is refused once it is found."""
+    with suppress(OSError, ValueError, RecursionError):
+        told = json.loads(read_file(folder / NAME, MOST_BYTES))
+        return isinstance(told, dict) and {"aim", "accessories", "objective"} <= told.keys()
+    return False
 
 
 def write_set(found: Sets, folder: Path, style: Style, replace: bool) -> tuple[Path, ...]:

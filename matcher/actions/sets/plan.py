@@ -87,7 +87,7 @@ def plan_set(
     desk = desk_of(bin, catalog, mending)
     check_sure(sure)
     _check(aim, time_limit, alternatives)
-    folder = out_asked(out) if out is not None else None
+    folder = out_asked(out, replace_files) if out is not None else None
     told: list[Words] = []
     catalogue = desk.seen_by(eyes)
     kept, musts = (_lots(names, desk) for names in (keep, must))
