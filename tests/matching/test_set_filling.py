@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from agreement import examples
+from hypothesis import given
+from plain_sets import Problem, problems
+from test_set_optimum import check, solved
 
 from matcher.actions.desk import desk_of
 from matcher.matching.pools import stock_of
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Wishes, scope_of
-from matcher.matching.sets.aims import USE_UP, Aim, aim_of
+from matcher.matching.sets.aims import AIMS, USE_UP, Aim, aim_of
 from matcher.matching.sets.capacity import capacity_of
 from matcher.matching.sets.ceiling import most_of_metres
 from matcher.matching.sets.chance import Lengths, Standing, chance_of_set
@@ -57,10 +61,37 @@ def test_the_demo_is_filled_nearly_as_far_as_any_set_could() -> None:
     searcher = searcher_of(stock, scope, desk.catalogue)
     asked = Asked([None], int(desk.catalogue.ranking.of_one_accessory), [], searcher.usable_m, searcher.chance or 0.0)
     aim = aim_of(USE_UP, stock, desk.catalogue.ranking)
-    one = Planner(searcher, [Want(scope.variants, scope.least)], asked, aim, 0.0)
-    found: list[Selection] = []
-    filling = Filling(one.rules, one.programme, one.source, found.append)
-    filling.begin(np.inf)
-    assert [whole.is_sure for whole in found] == [True]
-    assert filling.best is found[0]
-    assert filling.best.worth > 0.9 * most_of_metres(one.rules, one.programme.risk, len(scope.variants))
+    marks = []
+    for _ in range(2):
+        one = Planner(searcher, [Want(scope.variants, scope.least)], asked, aim, 0.0)
+        found: list[Selection] = []
+        filling = Filling(one.rules, one.programme, one.source, found.append)
+        filling.begin(np.inf)
+        assert [whole.is_sure for whole in found] == [True]
+        assert filling.best is found[0]
+        assert filling.best.worth > 0.9 * most_of_metres(one.rules, one.programme.risk, len(scope.variants))
+        marks.append([column.mark for column in filling.best.columns])
+    assert marks[0] == marks[1]
+
+
+@pytest.mark.parametrize("aim", AIMS)
+def test_what_is_said_of_a_set_that_was_filled_is_true(aim: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Small sets as if they were large, held against every set there is."""
+    monkeypatch.setattr("matcher.matching.sets.planner._LARGE", 1)
+    begun: list[bool] = []
+
+    class Watched(Filling):
+        def go_on(self, best: Selection, end: float) -> None:
+            super().go_on(best, end)
+            begun.append(len(self.best) > 0)
+
+    monkeypatch.setattr("matcher.matching.sets.planner.Filling", Watched)
+
+    @given(problems(aim, 5))
+    @examples(6)
+    def each(problem: Problem) -> None:
+        if (best := solved(problem)) is not None:
+            check(problem, problem.planner(30.0).plan(), *best)
+
+    each()
+    assert sum(begun) > 2

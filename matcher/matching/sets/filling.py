@@ -37,6 +37,8 @@ _EACH, _POOLS_EACH = 4, 15
 _ROLES = (1, 1, 2, 1, 1, 2, 1, 1, None)
 # Where prices bring no more than such a part of the whole, they have done what they can.
 _HARDLY, _LEFT = 5e-4, 0.02
+# So much of the time may be spent on prices before a first set is chosen.
+_PRICING = 0.5
 # A part of the whole that is let go when columns are chosen, first and later; so many seconds at most.
 _GAP, _CLOSER, _LONGEST_S = 2e-3, 2e-4, 6.0
 # So many of the pools are emptied at a time, and after so many times in vain no more.
@@ -69,10 +71,11 @@ class Filling:
 
     def begin(self, end: float) -> None:
         """Columns by price, and a first set of them. end : of the time for it."""
-        self._end = end
+        self._end = time.monotonic() + _PRICING * (end - time.monotonic())
         for most_roles in (1, 2, None):
             if self._priced(most_roles):
                 break
+        self._end = end
         self._settle(self._chosen((), _GAP))
 
     def go_on(self, best: Selection, end: float) -> None:
@@ -102,6 +105,8 @@ class Filling:
                 return 0.0 < most * (1.0 - _LEFT) < relaxed.value
             before = relaxed.value
             for want, key in self.source.accessories(most_roles):
+                if self._left() <= 0:
+                    return False
                 least = float(relaxed.of_want[want]) + relaxed.of_key.get(key, 0.0) + _NO_GAIN
                 new += self.programme.add(self.source.above(want, key, relaxed.prices, least, self.each, False)[0])
         return False

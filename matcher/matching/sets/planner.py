@@ -192,9 +192,10 @@ class Planner:
             self.most = most_of_metres(self.rules, self.programme.risk, self._accessories)
             self._tell()
         if len(self.best) >= _LARGE and not self._over():
-            self._for(0.35)
+            self._for(1.0)
             self._filling = Filling(self.rules, self.programme, self.source, self._take, self._stopped)
-            self._filling.begin(self._until)
+            self._filling.begin(self._end)
+            self._for(0.35)
             self._filling.go_on(self.best, self._until)
             if self.programme.relaxed().value >= self.most:
                 # Prices can't bring the bound below what is known.
