@@ -19,6 +19,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "/work/{number:int}/picture": ("/work/2/picture",),
     "/work/{number:int}/chart/{chart:int}": ("/work/2/chart/1",),
     "/motif/patch/{of}": ("/motif/patch/waves",),
+    "/match/pattern/as/{kind}": (),
     "/person/{name:path}": ("/person/my%20father",),
     "/suggestion/{accessory}/{mark}": (),  # made of what a search found: the tests of suggestions follow its links
     "/suggestion/{accessory}/{mark}/picture": (),
@@ -38,6 +39,8 @@ NEEDED = {
     "/match/fit": (_HAT, _HAT + "&lot%20contrast%201=navy"),
     "/match/laid": (_HAT,),
     "/match/sheet": (_HAT,),
+    "/match/pattern": (_HAT,),
+    "/match/ways": ("?garment=grey%20yoke%20pullover&accessory=cowl-stranded",),
 }
 # Addresses of their own that differ by what is asked: filters, a search with an answer, a choice that was made.
 ASKED: tuple[str, ...] = (

@@ -12,6 +12,7 @@ from markup import read
 from visitor import Visitor
 
 from matcher.actions.partner.partner import partner
+from matcher.actions.partner.words import way_words
 from matcher.reasons.quantities import Chance, Length, Mass
 from matcher.store.database.store import open_store
 from matcher.web.words import page_style
@@ -94,19 +95,45 @@ def test_the_ways_of_all_lots_are_the_commands(demo: Visitor, taken_in: Path) ->
             assert pool.name in text
 
 
+def test_ways_out_are_the_commands_on_a_page_of_their_own(demo: Visitor, taken_in: Path) -> None:
+    asked = {"garment": "navy yoke pullover", "accessory": "cowl-stranded"}
+    found = partner(taken_in, **asked)
+    assert not found.enough
+    page = demo.read(f"/match/fit?{urlencode(asked)}")
+    (link,) = [one for one in page.links if one.startswith("/match/ways?")]
+    words = demo.read(link).words
+    for way in found.exchanges[:6]:
+        assert STYLE.say(way_words(way))[1:] in words
+    firsts = [way.firsts for way in found.exchanges[:6] if way.firsts]
+    taken = [one for one in demo.read(link).links if one.startswith("/match/fit?") and "lot+" in one]
+    assert len(taken) == len(firsts) + 1  # and the way back
+    for address in taken:
+        demo.look(address)
+
+
 def test_what_is_shown_is_begun_and_taken_back(changing: Visitor, store: Path) -> None:
-    changing.submit(at(**{"contrast 1": "navy"}), "/match/begin", **{"as": "to match"})
+    changing.submit(at(**{"contrast 1": "navy"}), "/match/begin", name="to match")
     assert on_needles(store) == {"to match": {"mid grey", "mid grey, full ball", "navy", "petrol"}}
     changing.submit("/done", "/undo")
     assert not on_needles(store)
 
 
 def test_what_is_too_little_is_not_begun_and_what_was_typed_stays(changing: Visitor, store: Path) -> None:
-    answer = changing.submit(at(main="oatmeal"), "/match/begin", **{"as": "to match"})
+    answer = changing.submit(at(main="oatmeal"), "/match/begin", name="to match")
     assert "Not done." in changing.said(answer)
     assert answer.url.path == "/match/fit"
-    assert read(answer.text).form("/match/begin").fields["as"] == "to match"
+    assert read(answer.text).form("/match/begin").fields["name"] == "to match"
     assert not on_needles(store)
+
+
+def test_its_pattern_is_that_of_the_lots_shown(demo: Visitor) -> None:
+    page = demo.read(at(**{"contrast 1": "navy"}))
+    (link,) = [one for one in page.links if one.startswith("/match/pattern?")]
+    shown = demo.read(link)
+    assert "navy" in shown.words
+    assert any(one.startswith("/match/fit?") and "contrast+1=navy" in one for one in shown.links)
+    written = demo.look(link.replace("/match/pattern?", "/match/pattern/as/txt?"))
+    assert "navy" in written.text
 
 
 def test_pictures_and_the_page_to_print(demo: Visitor) -> None:

@@ -162,12 +162,15 @@ def test_it_is_drawn_by_taps_and_counted_at_once(drawing: Callable[..., Page]) -
     drawn(page, lambda: page.locator('[data-at="0,1"]').tap())
     drawn(page, lambda: page.locator('[data-at="1,2"]').tap())
     assert grid_of(page)[-2:] == ["..x.....", ".x......"]
-    page.get_by_text("The longest float of contrast 1 passes 7 stitches").wait_for()
+    page.locator(".message").get_by_text("The longest float of contrast 1 passes 7 stitches").wait_for()
     drawn(page, lambda: page.locator('[data-do="undo"]').click())
     assert grid_of(page)[-2:] == ["........", ".x......"]
     drawn(page, lambda: page.locator('[data-do="beside"]').click())
     assert grid_of(page)[-1] == "......x..x......"
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    page.reload()
+    page.locator('[data-at="0,15"]').wait_for()
+    assert grid_of(page)[-1] == "......x..x......"
 
 
 def test_it_is_drawn_and_kept_by_keys_alone(drawing: Callable[..., Page], store: Path) -> None:

@@ -38,13 +38,14 @@ class Offered:
 def offered(settled: Settled, fitting: Fitting, shared: Shared, most: int) -> tuple[Offered, ...]:
     """At most so many yarns of each role: those of the garment, then the longest."""
     suits = suited(settled.pools, fitting.asked, settled.catalogue.fabric)
+    suits = longest(suits, settled.garment.name, len(suits))
     return tuple(_of_role(settled, shared, need, suits, most) for need in fitting.asked.needs)
 
 
 def _of_role(settled: Settled, shared: Shared, need: RoleNeed, suits: list[Pool], most: int) -> Offered:
     garment, given = settled.garment.name, shared.pools[need.role]
     able = [pool for pool in suits if pool.free.mean >= need.length_m]
-    shown = longest(able, garment, most)
+    shown = able[:most]
     if given is not None and not any(pool is given for pool in shown):
         shown = [given, *shown[: most - 1]]
 
@@ -55,4 +56,4 @@ def _of_role(settled: Settled, shared: Shared, need: RoleNeed, suits: list[Pool]
             yield Choice(pool, sure_of((need,), (pool,)), role, own)
 
     order = sorted(choices(), key=lambda one: (not one.own, -lightness_of(one.pool.colour), one.pool.name))
-    return Offered(need.role, tuple(order), sum(not any(pool is one for one in shown) for pool in able))
+    return Offered(need.role, tuple(order), len(able) - sum(any(pool is one for one in able) for pool in shown))

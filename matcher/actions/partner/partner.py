@@ -40,6 +40,7 @@ def partner(
     fit: int = 1,
     recolour: bool = False,
     offer: int = 0,
+    ways: bool = True,
     sure: float | None = None,
     eyes: str | None = None,
     out: Path | str | None = None,
@@ -61,7 +62,8 @@ def partner(
     swatch : "22 st x 30 rows" in 10 cm of plain knitting, in place of the garment's gauge.
     ease_percent : "-10..2", least and most in percent of the body's measure, in place of the catalogue's.
     fit : which of the fits to work out, 1 for the best. recolour : share all lots of the bin out anew.
-    offer : for each role find so many yarns of the bin that it could be knitted in.
+    offer : for each role find so many yarns of the bin that it could be knitted in. ways : look for ways out where a
+        colour is short, which takes longest.
     sure : the least chance that the yarn suffices. eyes : whose decide besides ordinary ones: "ordinary" (none), "red",
         "green", "red-green", "blue" (blind) or "any" of these; left out, those of whom it is for.
     out : a folder for the pictures and the pages to print.
@@ -82,7 +84,7 @@ def partner(
     wishes = Wishes(motif, size, told, swatch, parse_ease(ease_percent), fit, recolour, sure, seen, whom, tuple(lots))
     settled = settle(desk_of(bin, catalog, mending), garment, accessory, wishes)
     fitting = fitting_of(settled)
-    shared = shared_of(settled, fitting, progress)
+    shared = shared_of(settled, fitting, progress, ways=ways)
     made = _told(settled, fitting, shared, judged_of(settled, fitting, shared))
     if offer:
         made = dataclasses.replace(made, offered=offered(settled, fitting, shared, offer))

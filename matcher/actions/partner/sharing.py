@@ -35,8 +35,8 @@ class Shared:
         return [pool for pool in self.pools.values() if pool is not None]
 
 
-def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = None) -> Shared:
-    """Give each role its yarn; with less than the chance asked for, look for ways out."""
+def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = None, *, ways: bool = True) -> Shared:
+    """Give each role its yarn; with less than the chance asked for, look for ways out, unless `ways` are not asked."""
     asked, catalogue, leftovers = fitting.asked, settled.catalogue, settled.leftovers
     pools: dict[str, Pool | None] = {role: leftovers.pools.get(role) for role in asked.roles}
     named = named_pools(settled, asked.roles)
@@ -49,13 +49,13 @@ def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = No
             kept_out = "{lot} is kept out of it: a fibre of it does not suit the skin of {person}."
             notes.append(reason(kept_out, lot=pool.name, person=settled.person.name))
     wanted = lightness_order({role: pool.colour for role, pool in pools.items() if pool is not None}) or None
-    ways: tuple[Recolouring, ...] = ()
+    anew: tuple[Recolouring, ...] = ()
     if settled.wishes.recolour:
         among, said = _searched(settled, fitting, asked.roles)
-        ways = recolour(asked, among, wanted, catalogue, progress=progress)
+        anew = recolour(asked, among, wanted, catalogue, progress=progress)
         notes += said
-        if ways:
-            pools = dict(zip(asked.roles, ways[0].pools, strict=True))
+        if anew:
+            pools = dict(zip(asked.roles, anew[0].pools, strict=True))
         else:
             notes.append(
                 reason("No other yarn in the bin fits in thickness and length, so the colours stay as they were.")
@@ -63,12 +63,12 @@ def shared_of(settled: Settled, fitting: Fitting, progress: Progress | None = No
     given = [pool for pool in pools.values() if pool is not None]
     sure = sure_of(asked.needs, given) if len(given) == len(asked.roles) else 0.0
     short: tuple[Exchange, ...] = ()
-    if sure < settled.sure_at_least:
+    if ways and sure < settled.sure_at_least:
         among, said = _searched(settled, fitting, short_roles(asked, pools, settled.sure_at_least))
         others = alternatives_of(settled.worn.wearing, settled.motif, fitting.chosen, fitting.needs, catalogue.recolour)
         short = exchanges(asked, pools, among, others, wanted, catalogue, settled.sure_at_least, progress)
         notes += said
-    return Shared(pools, sure, ways, short, tuple(dict.fromkeys(notes)))
+    return Shared(pools, sure, anew, short, tuple(dict.fromkeys(notes)))
 
 
 def named_pools(settled: Settled, roles: Sequence[str]) -> dict[str, Pool | None]:

@@ -315,8 +315,15 @@
     ownText = true;
     form.dispatchEvent(new Event("drawn"));
   });
+  let warned = [...counts.querySelectorAll(".message")].map((one) => one.textContent).join(" ");
   counts.addEventListener("htmx:afterSwap", () => {
-    const told = find("told");
+    const told = find("told"), draft = find("kept").dataset.draft;
+    // It is kept as it is now: loading the page anew, or coming back to it, shows it again.
+    find("draft").value = draft;
+    history.replaceState(null, "", `/motif/draft/${draft}`);
+    const warning = [...counts.querySelectorAll(".message")].map((one) => one.textContent).join(" ");
+    if (warning !== warned) say(warning || "No warning is left");
+    warned = warning;
     if (!told) return;
     if (ownText) {
       ownText = false;

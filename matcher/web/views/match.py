@@ -30,11 +30,14 @@ from matcher.reasons.reason import reason
 from matcher.web import figures
 from matcher.web.changes import change, text, typed_before
 from matcher.web.jobs import Job, Jobs
+from matcher.web.knitted import knitted
 from matcher.web.page import desks_of, how_said, is_part, page, part, style_of
 from matcher.web.route import get, post
+from matcher.web.views.pattern import answer, both
 from matcher.web.views.working import shown
 
 _OFFERED, _ALL = 18, 300  # lots that are shown for a role, and where she asks for all; both choices
+_WAYS = 6  # ways out that are shown, a choice
 _ROLE = "lot "  # what the name of a role's field begins with
 _TEXTS = ("garment", "accessory", "motif", "for", "size", "swatch", "ease")
 _MEASURES = ("head", "hand", "neck")
@@ -75,14 +78,14 @@ def fit(request: Request) -> Response:
     with desks.shared() as desk:
         most = _ALL if query.get("all") else _OFFERED
         try:
-            found = partner(desk, **_wishes(asked, desk), lots=lots, offer=0 if is_part(request) else most)
+            found = partner(desk, **_wishes(asked, desk), lots=lots, offer=0 if is_part(request) else most, ways=False)
         except MatcherError as error:
             if not lots:
                 raise
             if is_part(request):
-                return part(request, "match_refused.html", said=error.shown(style_of(request)))
+                return part(request, "match_refused.html", swap=True, said=error.shown(style_of(request)))
             # The lots that she tapped can't be: the page stays, with what she tapped and why not.
-            refused, found = error, partner(desk, **_wishes(asked, desk), offer=most)
+            refused, found = error, partner(desk, **_wishes(asked, desk), offer=most, ways=False)
         values = _outcome(request, found, desk)
         if is_part(request):
             return part(request, "match_outcome.html", swap=True, **values)
@@ -135,18 +138,56 @@ def anew(request: Request) -> Response:
     return shown(request, jobs.of(key, reason("All lots are tried in each colour of the motif."), work), ready)
 
 
+def ways_out(request: Request) -> Response:
+    """What could be done where a colour is short: a page of its own, or for a script a part of the other."""
+    desks, asked, lots = desks_of(request), _asked(request.query_params), _lots(request.query_params)
+    if _nothing_asked(asked):
+        return RedirectResponse("/match", 303)
+    key = ("match ways", desks.place, desks.state(), tuple(asked.items()), tuple(lots))
+
+    def work(job: Job) -> Partner:
+        desk = desks.fresh()
+        return partner(desk, **_wishes(asked, desk), lots=lots, progress=job.progress)
+
+    def ready(found: Partner) -> Response:
+        ways = [(way_words(one), _address(asked, one.firsts) if one.firsts else "") for one in found.exchanges[:_WAYS]]
+        values: dict[str, Any] = {"found": found, "ways": ways, "back": _address(asked, _named(found))}
+        if is_part(request):
+            return part(request, "match_ways_list.html", **values)
+        return page(request, "match_ways.html", "Where a colour is short", **values)
+
+    jobs: Jobs = request.app.state.jobs
+    job = jobs.of(key, reason("Other yarn, other sizes and what to buy are looked for."), work)
+    if is_part(request) and not job.done:
+        return part(request, "match_ways_going.html", job=job, again=f"/match/ways?{request.url.query}")
+    return shown(request, job, ready)
+
+
 def laid_flat(request: Request) -> Response:
     """The whole thing as it lies on a table, as a picture of its own."""
     desks, asked = desks_of(request), _asked(request.query_params)
     if _nothing_asked(asked):
         return RedirectResponse("/match", 303)
     with desks.shared() as desk:
-        found = partner(desk, **_wishes(asked, desk), lots=_lots(request.query_params))
+        found = partner(desk, **_wishes(asked, desk), lots=_lots(request.query_params), ways=False)
     from matcher.drawing.flat_picture import flat_scene
     from matcher.drawing.scene import svg
 
     scene = flat_scene(found.fit, colours_of(found), desk.catalogue.fabric, style_of(request), found.accessory)
     return Response(svg(scene), media_type="image/svg+xml")
+
+
+def whole_pattern(request: Request) -> Response:
+    """The pattern of what is shown, before it is begun."""
+    asked, lots = _asked(request.query_params), _lots(request.query_params)
+    if _nothing_asked(asked):
+        return RedirectResponse("/match", 303)
+    with desks_of(request).shared() as desk:
+        found = partner(desk, **_wishes(asked, desk), lots=lots, ways=False)
+        whole = knitted(found.recipe.text(), desk, style_of(request))
+    given = _fields(asked, _named(found))
+    back = (_address(asked, _named(found)), "what goes with the sweater")
+    return answer(request, whole, back, {"action": "/match/begin", **given})
 
 
 def sheet(request: Request) -> Response:
@@ -178,14 +219,16 @@ def begin(request: Request, form: FormData) -> Response:
     fields = {name: value for name, value in form.items() if isinstance(value, str)}
     asked, lots = _asked(fields), _lots(fields)
     with desks.shared() as desk:
-        found = partner(desk, **_wishes(asked, desk), lots=lots)
+        found = partner(desk, **_wishes(asked, desk), lots=lots, ways=False)
     about = [("lots", lot.name) for role in found.roles for lot in role.lots]
-    name, anyway = text(form, "as") or None, bool(text(form, "too_little"))
+    name, anyway = text(form, "name") or None, bool(text(form, "too_little"))
 
     def act() -> Done:
         return begin_partner(found, name=name, anyway=anyway, bin=desks.given)
 
-    return change(request, form, about, act, _address(asked, _named(found)), lambda _: "/needles")
+    return change(
+        request, form, about, act, _address(asked, _named(found)), lambda done: f"/work/{done.values['work']}"
+    )
 
 
 def _asked(given: Mapping[str, str]) -> dict[str, str]:
@@ -240,9 +283,14 @@ def _named(found: Partner) -> dict[str, str]:
     return {role.role: role.lots[0].name for role in found.roles if role.lots}
 
 
+def _fields(asked: Mapping[str, str], lots: Mapping[str, str]) -> dict[str, str]:
+    """All of it as the fields of a form."""
+    return {**{k: v for k, v in asked.items() if v}, **{f"{_ROLE}{role}": lot for role, lot in lots.items()}}
+
+
 def _query(asked: Mapping[str, str], lots: Mapping[str, str]) -> str:
-    """All of it as a query, which is also how it is kept as a bookmark."""
-    return urlencode({**{k: v for k, v in asked.items() if v}, **{f"{_ROLE}{role}": lot for role, lot in lots.items()}})
+    """The same as a query, which is also how it is kept as a bookmark."""
+    return urlencode(_fields(asked, lots))
 
 
 def _address(asked: Mapping[str, str], lots: Mapping[str, str]) -> str:
@@ -261,6 +309,7 @@ def _outcome(request: Request, found: Partner, desk: Desk) -> dict[str, Any]:
     return {
         "found": found,
         "asked": asked,
+        "typed": {},
         "remembers": desks_of(request).is_store,
         "picture": motif_in_its_colours(found, style),
         "patch": patch_scene(knitted_motif(found), colours_of(found), 2, style),
@@ -268,11 +317,10 @@ def _outcome(request: Request, found: Partner, desk: Desk) -> dict[str, Any]:
         "sits": (*fit_words(found.fit), placed_words(found.fit, found.motif)),
         "steps": part_words(found.fit, desk.catalogue.fabric),
         "contrasts": contrast_words(found.contrasts),
-        "ways": [(way_words(one), _address(asked, one.firsts) if one.firsts else "") for one in found.exchanges],
         "fits": [
             (number, one, _address({**asked, "fit": str(number)}, lots)) for number, one in enumerate(found.fits, 1)
         ],
-        "fields": [*((k, v) for k, v in asked.items() if v), *((f"{_ROLE}{role}", lot) for role, lot in lots.items())],
+        "fields": _fields(asked, lots),
     }
 
 
@@ -280,7 +328,9 @@ ROUTES = [
     get("/match", choose),
     get("/match/fit", fit),
     get("/match/anew", anew),
+    get("/match/ways", ways_out),
     get("/match/laid", laid_flat),
     get("/match/sheet", sheet),
+    *both("/match/pattern", whole_pattern),
     post("/match/begin", begin),
 ]

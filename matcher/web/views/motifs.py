@@ -96,8 +96,9 @@ def draw(request: Request) -> Response:
 
 def draft(request: Request) -> Response:
     """A drawing that this browser keeps until it is closed."""
-    words, lots = _kept(request, request.path_params["name"])
-    return _editor(request, words, lots, *_counted(request, words, lots))
+    name = request.path_params["name"]
+    words, lots = _kept(request, name)
+    return _editor(request, words, lots, *_counted(request, words, lots), draft=name)
 
 
 def small(request: Request) -> Response:
@@ -110,13 +111,15 @@ def small(request: Request) -> Response:
 
 def look(request: Request, form: FormData) -> Response:
     """Without a script: the text as it is typed, counted and shown."""
-    return RedirectResponse(_keep_draft(request, text(form, "text"), _lots(form)), 303)
+    return RedirectResponse(_address(_keep_draft(request, text(form, "text"), _lots(form), text(form, "draft"))), 303)
 
 
 def count(request: Request, form: FormData) -> Response:
-    """While it is drawn: what is counted on it, and its picture."""
-    drawn, wrong = _counted(request, text(form, "text"), _lots(form))
-    return part(request, "motif_counts.html", **_values(request, drawn, wrong))
+    """While it is drawn: what is counted on it, and its picture; it is kept for this browser meanwhile."""
+    words, lots = text(form, "text"), _lots(form)
+    drawn, wrong = _counted(request, words, lots)
+    kept = _keep_draft(request, words, lots, text(form, "draft"))
+    return part(request, "motif_counts.html", draft=kept, **_values(request, drawn, wrong))
 
 
 def picture(request: Request, form: FormData) -> Response:
@@ -134,13 +137,13 @@ def picture(request: Request, form: FormData) -> Response:
     read = read_motif_bytes(data, given.filename)
     with desks_of(request).shared() as desk:
         words = drawn_of(read, {}, desk).text
-    return RedirectResponse(_keep_draft(request, words, dict(read.colours)), 303)
+    return RedirectResponse(_address(_keep_draft(request, words, dict(read.colours))), 303)
 
 
 def keep(request: Request, form: FormData) -> Response:
     """Write it into a file beside her bin, over another one only where she says so."""
     desks, words = desks_of(request), text(form, "text")
-    to = _keep_draft(request, words, _lots(form))
+    to = _address(_keep_draft(request, words, _lots(form), text(form, "draft")))
     with desks.shared() as desk:
         beside = desk
 
@@ -150,7 +153,9 @@ def keep(request: Request, form: FormData) -> Response:
     return change(request, form, (), act, to)
 
 
-def _editor(request: Request, words: str, lots: dict[str, str], drawn: Drawn | None, wrong: str = "") -> Response:
+def _editor(
+    request: Request, words: str, lots: dict[str, str], drawn: Drawn | None, wrong: str = "", draft: str = ""
+) -> Response:
     desks = desks_of(request)
     with desks.shared() as desk:
         names = [lot.name for lot in desk.bin.lots] if desks.there else []
@@ -169,6 +174,7 @@ def _editor(request: Request, words: str, lots: dict[str, str], drawn: Drawn | N
         most=MOST_TAPPED,
         kept_as=same[0] if same else "",
         there=desks.there,
+        draft=draft,
         **_values(request, drawn, wrong),
     )
 
@@ -242,12 +248,18 @@ def _drafts(request: Request) -> OrderedDict[str, Draft]:
     return cast("OrderedDict[str, Draft]", found)
 
 
-def _keep_draft(request: Request, words: str, lots: dict[str, str]) -> str:
-    """Keep a drawing for this browser; its address."""
-    drafts, name = _drafts(request), secrets.token_urlsafe(6)
+def _keep_draft(request: Request, words: str, lots: dict[str, str], name: str = "") -> str:
+    """Keep a drawing for this browser, in place of the one of that name if there is one; what it is called."""
+    drafts = _drafts(request)
+    name = name if name in drafts else secrets.token_urlsafe(6)
     drafts[name] = (words, lots)
+    drafts.move_to_end(name)
     while len(drafts) > _DRAFTS:
         drafts.popitem(last=False)
+    return name
+
+
+def _address(name: str) -> str:
     return f"/motif/draft/{name}"
 
 

@@ -50,7 +50,7 @@ def of_work(request: Request) -> Response:
     with desks_of(request).shared() as desk:
         line, recipe = line_of(request)
         whole = knitted(recipe, desk, style)
-    return _answer(request, whole, (f"/work/{line.number}", line.name))
+    return answer(request, whole, (f"/work/{line.number}", line.name))
 
 
 def of_suggestion(request: Request) -> Response:
@@ -62,7 +62,7 @@ def of_suggestion(request: Request) -> Response:
         with desks_of(request).shared() as desk:
             whole = knitted(recipe.text(), desk, style)
         begins = {"action": f"/suggestion/{recipe.accessory}/{mark}/begin", "asked": asked.query, "from": "pattern"}
-        return _answer(request, whole, back, begins)
+        return answer(request, whole, back, begins)
 
     def listed(found: object) -> Response:
         one = of_address(request, found)  # type: ignore[arg-type]
@@ -90,7 +90,7 @@ def named(request: Request) -> Response:
                 wrong = fault.shown(style_of(request))
     if made is not None:
         begins = {"action": "/pattern/begin", "query": str(request.url.query)}
-        return _answer(request, Knitted(made, style_of(request), ""), ("/pattern", "the question"), begins)
+        return answer(request, Knitted(made, style_of(request), ""), ("/pattern", "the question"), begins)
     status = 400 if wrong else 200
     return page(request, "pattern_ask.html", "A pattern", status, asked=asked, lots=lots, wrong=wrong, **choices)
 
@@ -132,7 +132,7 @@ def _asked(given: Mapping[str, str]) -> tuple[dict[str, str], list[str]]:
     return {name: given.get(name, "").strip() for name in _FIELDS}, lots
 
 
-def _answer(
+def answer(
     request: Request, whole: Knitted, back: tuple[str, str], begins: Mapping[str, str] | None = None
 ) -> Response:
     """The page of it, or the file that is asked for.
@@ -182,13 +182,14 @@ def _file(whole: Knitted, kind: str) -> Response:
 _AS: Words = reason("look at its page, which has all that it is written as")
 
 
-def _both(path: str, show: Callable[[Request], Response]) -> list[Route]:
+def both(path: str, show: Callable[[Request], Response]) -> list[Route]:
+    """A pattern at that address, and below it the files that it can be had as."""
     return [get(path, show), get(f"{path}/as/{{kind}}", show)]
 
 
 ROUTES = [
-    *_both("/pattern", named),
+    *both("/pattern", named),
     post("/pattern/begin", begun),
-    *_both("/pattern/work/{number:int}", of_work),
-    *_both("/pattern/suggestion/{accessory}/{mark}", of_suggestion),
+    *both("/pattern/work/{number:int}", of_work),
+    *both("/pattern/suggestion/{accessory}/{mark}", of_suggestion),
 ]
