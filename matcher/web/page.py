@@ -32,6 +32,7 @@ MORE: tuple[tuple[str, str], ...] = (
     ("/garments", "Garments"),
     ("/match", "To go with a sweater"),
     ("/several", "Several at once"),
+    ("/gap", "What to buy"),
     ("/pile", "Sort the pile"),
     ("/intake", "Take in a workbook"),
     ("/photograph", "Colours from a photograph"),
