@@ -30,6 +30,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "/pattern/work/{number:int}/as/{kind}": ("/pattern/work/2/as/svg", "/pattern/work/2/as/txt"),
     "/garment/{name:path}": ("/garment/grey%20yoke%20pullover", "/garment/red%20child%20pullover"),
     "/garment-cells/{name:path}": ("/garment-cells/moss%20cardigan",),
+    "/knitting/plot.{kind:str}": ("/knitting/plot.png", "/knitting/plot.svg"),
     "/print/colours.{kind:str}": ("/print/colours.svg", "/print/colours.png"),
 }
 _HAT = "?garment=grey%20yoke%20pullover&accessory=hat-stranded-band"

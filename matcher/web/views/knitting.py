@@ -94,8 +94,17 @@ def figures_to_share(request: Request) -> Response:
     return to_keep(shared_text(shared_rows(found)).encode(), "figures.csv")
 
 
+def plot(request: Request) -> Response:
+    """The plot as a picture to keep."""
+    from matcher.drawing.scene import png, svg
+
+    scene, kind = calibration(desks_of(request).fresh()).scene(style_of(request)), request.path_params["kind"]
+    return to_keep(png(scene, 2.0), "knitting.png") if kind == "png" else to_keep(svg(scene).encode(), "knitting.svg")
+
+
 ROUTES = [
     get("/knitting", show),
     post("/knitting/swatch", weigh_swatch),
     get("/knitting/figures.csv", figures_to_share),
+    get("/knitting/plot.{kind:str}", plot),
 ]
