@@ -9,6 +9,11 @@ from typing import Any
 import pytest
 from typer.testing import Result
 
+from matcher.actions.desk import Desk
+from matcher.actions.progress.row import row
+from matcher.actions.progress.standing import standing
+from matcher.errors import BadInput
+
 Run = Callable[..., Result]
 Json = Callable[..., dict[str, Any]]
 
@@ -167,3 +172,22 @@ def test_a_work_of_before_patterns_were_kept_says_so(run: Run, store: Path):
     assert refused.exit_code == 2
     assert "no pattern" in refused.output
     assert run("weigh", "ink", "60 g", "--bin", store).exit_code == 0
+
+
+def test_steps_are_counted_one_by_one_through_all_of_it(store: Path, run_json: Json):
+    steps = run_json("row", "hat", "--bin", store)["steps"]
+    for done in (0, 1, steps - 1, steps):
+        assert row("hat", steps=done, bin=store).values["steps_done"] == done
+        assert run_json("row", "hat", "--bin", store)["steps_done"] == done
+    for wrong in (-1, steps + 1):
+        with pytest.raises(BadInput, match="has no step"):
+            row("hat", steps=wrong, bin=store)
+    assert run_json("row", "hat", "--bin", store)["steps_done"] == steps
+
+
+def test_what_stands_is_what_row_says(store: Path, run_json: Json):
+    told = run_json("row", "hat", 34, "--bin", store)
+    stands = standing("hat", Desk(store)).as_dict()
+    assert {**stands, "ways": [str(one) for one in stands["ways"]]} == {
+        key: value for key, value in told.items() if key not in ("said", "notes")
+    }

@@ -143,3 +143,25 @@ def test_the_same_bytes_every_time_in_both_kinds():
         again = pattern_charts(_pattern(CROWN), COLOURS)[0][1]
         assert svg(one) == svg(again)
         assert png(one, 3) == png(again, 3)
+
+
+def test_the_box_of_a_row_is_round_its_stitches_and_no_others():
+    from matcher.drawing.pattern_chart import row_boxes
+
+    rows = (_worked("k4"), _worked("k1 k2tog k1"), _worked("k3"))
+    courses = [Course(row, "stocking", charted=(ChartRow("A", n, 1),)) for n, row in enumerate(rows, start=1)]
+    pattern = _pattern(courses, [Chart("A", rows)])
+    ((_, scene),) = pattern_charts(pattern, COLOURS)
+    (boxes,) = row_boxes(pattern)
+    assert list(boxes) == [1, 2, 3]
+    stitches = [shape for shape in scene.shapes if shape.kind == "stitch"]
+    for number, (left, top, width, height) in boxes.items():
+        inside = [
+            one
+            for one in stitches
+            if all(
+                left - 0.01 <= x <= left + width + 0.01 and top - 0.01 <= y <= top + height + 0.01
+                for x, y in one.points
+            )
+        ]
+        assert len(inside) == len(seen_charts(pattern)[0].rows[number - 1].cells)

@@ -8,12 +8,17 @@ from pathlib import Path
 
 import pytest
 
+from matcher.actions.beginning.begin import begin
 from matcher.actions.desk import Desk, read_bin
+from matcher.actions.keeping.cells import add
 from matcher.actions.place import own_bin, reads_demo
+from matcher.actions.progress.weigh import weigh
+from matcher.actions.progress.works import abandon
 from matcher.errors import BadInput, BadSheets
 from matcher.knitting.mending.reserve import reserves, surplus
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.catalogue.folders import demo_folder
+from matcher.store.database.bin import read_store
 from matcher.store.database.store import open_store
 
 
@@ -148,3 +153,17 @@ def test_a_cell_that_differs_makes_another_yarn(tmp_path: Path):
     remarks = [str(note).partition(": ")[2] for one in alone for note in one.notes]
     assert [str(note).partition(": ")[2] for note in together.notes] == remarks
     assert len(remarks) >= 2
+
+
+def test_the_same_cells_are_not_read_twice_and_others_are(tmp_path: Path):
+    path, catalogue = tmp_path / "bin.sqlite", load_catalogue()
+    add("navy", {"grams": "120", "colour": "navy", "class": "3"}, bin=path)
+    first = read_store(path, catalogue)
+    assert read_store(path, catalogue).lots is first.lots
+    weigh("navy", "100 g", bin=path)
+    assert [lot.mass_g for lot in read_store(path, catalogue).lots] == [100]
+    assert [lot.mass_g for lot in first.lots] == [120]
+    begin("hat-plain", ["navy"], size="adult small", anyway=True, bin=path)
+    assert read_store(path, catalogue).lots[0].claimed_m > 0
+    abandon("hat-plain", bin=path)
+    assert read_store(path, catalogue).lots[0].claimed_m == 0
