@@ -36,6 +36,8 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
 _HAT = "?garment=grey%20yoke%20pullover&accessory=hat-stranded-band"
 # What must be asked of an address for anything to be shown at all.
 NEEDED = {
+    "/colours/sights.svg": ("?lot=navy&lot=cream",),
+    "/colours/afar.png": ("?lot=navy&lot=cream",),
     "/match/anew": (_HAT,),
     "/match/fit": (_HAT, _HAT + "&lot%20contrast%201=navy"),
     "/match/laid": (_HAT,),
@@ -52,6 +54,8 @@ ASKED: tuple[str, ...] = (
     "/several/paper?want=1+hats+for+adults&alternatives=1&time=1&go=yes&paper=a4",
     "/bin?sort=colour&light=grey",
     "/bin?colour=purple",
+    "/colours?lot=navy&lot=cream&motif=little-diamonds",
+    "/colours?lot=navy&lot=rust&lot=moss&colour=sea+green&eyes=red-green",
     "/match?garment=grey+yoke+pullover",
     "/match/fit?garment=moss+cardigan&accessory=mittens-stranded",
     "/motif?of=waves",

@@ -8,6 +8,7 @@ import pytest
 from markup import read
 from visitor import Visitor
 
+from matcher.actions.desk import Desk
 from matcher.actions.looking.facts import facts
 from matcher.actions.looking.lines import LotLine
 from matcher.actions.looking.listing import listing
@@ -103,3 +104,16 @@ def test_of_two_windows_the_later_is_told(changing: Visitor, what: str):
     assert "move plum to elsewhere" in read(answer.text).words
     changing.fill(read(answer.text).form(f"/{what}/plum"))
     assert "7 g" in changing.read("/lot/plum").words
+
+
+def test_one_is_added_with_all_that_is_known_and_found_by_its_code(changing: Visitor, store: Path):
+    answer = changing.submit("/add", "/add", lot="sea", colour="#2f6f66", grams="lots")
+    assert read(answer.text).form("/add").fields["lot"] == "sea"
+    assert "sea" not in names(store)
+    typed = {"lot": "sea", "colour": "#2f6f66", "grams": "41", "class": "DK", "fibre": "wool", "wash": "hand"}
+    assert str(changing.submit("/add", "/add", **typed).url).endswith("/lot/sea")
+    code = next(one for one in Desk(store).bin.lots if one.name == "sea").code
+    assert str(changing.visit(f"/find?name={code}").url).endswith("/lot/sea")
+    assert str(changing.visit("/find?name=MOSS cardigan").url).endswith("/garment/moss%20cardigan")
+    assert "did you mean" in read(changing.visit("/find?name=moos").text).words
+    assert str(changing.visit("/find?name=").url).endswith("/bin")

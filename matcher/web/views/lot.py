@@ -9,8 +9,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from matcher.actions.desk import Desk
+from matcher.actions.keeping.cells import add, written_lot
 from matcher.actions.keeping.cells import change as change_cells
-from matcher.actions.keeping.cells import written_lot
 from matcher.actions.keeping.done import Done
 from matcher.actions.keeping.lots import join, move, split
 from matcher.actions.keeping.tags import tag_picture
@@ -150,6 +150,29 @@ def changed(request: Request, form: FormData) -> Response:
     return change(request, form, [("lots", name)], act, to, lambda done: at(done.values["lot"]))
 
 
+def blank(request: Request) -> Response:
+    """All that can be written down of a lot that is new."""
+    return page(
+        request,
+        "cells.html",
+        "Add a lot",
+        columns=fields_of(LOTS),
+        cells={},
+        typed=typed_before(request),
+        to="/add",
+        back="/bin",
+    )
+
+
+def added(request: Request, form: FormData) -> Response:
+    """A lot that is new."""
+    bin = desks_of(request).given
+    typed = {column: text(form, column) for column in LOTS.typed if text(form, column)}
+    name = typed.pop("lot", "")
+    about = [("lots", name)]
+    return change(request, form, about, lambda: add(name, typed, bin=bin), "/add", lambda done: at(done.values["lot"]))
+
+
 def fields_of(columns: Columns) -> list[tuple[str, Field, str]]:
     """Each column of a sheet as a field: its name, what it is called, and what it holds."""
     called = {name: Field("name" if name == columns.thing else field_of(name)) for name in columns.typed}
@@ -163,6 +186,8 @@ def at(name: str) -> str:
 
 ROUTES = [
     get("/lot/{name:path}", show),
+    get("/add", blank),
+    post("/add", added),
     get("/change/{name:path}", cells),
     post("/change/{name:path}", changed),
     post("/weigh/{name:path}", weighed),

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from itertools import groupby
-from urllib.parse import urlencode
+from urllib.parse import quote, urlencode
 
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from matcher.actions.looking.lines import LotLine
 from matcher.actions.looking.listing import listing
+from matcher.actions.looking.show import show as show_named
+from matcher.actions.looking.things import ShownGarment, ShownLot, ShownPerson, ShownWork
 from matcher.actions.looking.which import group_of
 from matcher.drawing.sights import in_grey
 from matcher.web.page import desks_of, page
@@ -76,8 +78,26 @@ def show(request: Request) -> Response:
     )
 
 
+def find(request: Request) -> Response:
+    """What is called so: a lot by its name or the code on its tag, a garment, a person. Raises NotFound."""
+    name, desks = request.query_params.get("name", "").strip(), desks_of(request)
+    if not name or not desks.there:
+        return RedirectResponse("/bin", 303)
+    with desks.shared() as desk:
+        one = show_named(name, desk).things[0]
+    if isinstance(one, ShownLot):
+        return RedirectResponse(f"/lot/{quote(one.line.lot.name, safe='')}", 303)
+    if isinstance(one, ShownGarment):
+        return RedirectResponse(f"/garment/{quote(one.line.garment.name, safe='')}", 303)
+    if isinstance(one, ShownPerson):
+        return RedirectResponse(f"/person/{quote(one.line.person.name, safe='')}", 303)
+    if isinstance(one, ShownWork):
+        return RedirectResponse(f"/work/{one.line.number}", 303)
+    return RedirectResponse(f"/why?{urlencode({'accessory': one.entry.name})}", 303)
+
+
 def _number(text: str) -> int:
     return int(text) if text.isdecimal() and len(text) < 7 else 1
 
 
-ROUTES = [get("/bin", show)]
+ROUTES = [get("/bin", show), get("/find", find)]
