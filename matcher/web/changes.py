@@ -53,6 +53,7 @@ def change(
                 to=to,
             )
         try:
+            desks.check()
             done = act()
         except MatcherError as error:
             session.tell("wrong", error.shown(style))

@@ -9,6 +9,8 @@ from pathlib import Path
 
 from matcher.actions.desk import Desk
 from matcher.actions.place import own_bin, store_of
+from matcher.errors import NotFound
+from matcher.reasons.reason import reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 State = tuple[tuple[str, int, int], ...]
@@ -25,21 +27,31 @@ class Desks:
         self._lock = threading.RLock()
         self._desk: Desk | None = None
         self._state: State = ()
+        self._found: Path | None = None
         self.changing = threading.RLock()
         """Held while a change is compared with what she saw and made, so that of two the later is told."""
 
     @property
     def there(self) -> bool:
-        """Whether there is a bin at all. Raises NotFound where MATCHER_BIN names what is not there."""
+        """Whether there is a bin at all. Raises NotFound where MATCHER_BIN names what isn't there, or it is gone."""
         return self.place is not None
 
     @property
     def place(self) -> Path | None:
-        """Where the bin lies; None while there is none."""
-        if self.given is None:
-            return own_bin()
-        place = Path(self.given)
-        return place if str(self.given) == "demo" or place.exists() else None
+        """Where the bin lies; None while there is none. Raises NotFound where it was here and is gone: a new one begun
+        in its place would hide the old one."""
+        place = own_bin() if self.given is None else Path(self.given)
+        if place is not None and str(self.given) != "demo" and not place.exists():
+            place = None
+        if place is None and self._found is not None:
+            todo = reason("put it back there and load the page again; to begin a new one, start the page anew")
+            raise NotFound(reason("your bin is no longer where it was"), str(self._found), (), todo)
+        self._found = place
+        return place
+
+    def check(self) -> None:
+        """Raises NotFound where the bin was here and is gone, so that nothing is begun in its place unasked."""
+        _ = self.place
 
     @property
     def is_store(self) -> bool:

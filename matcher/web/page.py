@@ -13,6 +13,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from matcher.actions.keeping.meanwhile import NOTHING
+from matcher.errors import MatcherError
 from matcher.materials.colours.colour import Colour
 from matcher.reasons.quantities import Chance, GaugeFigures, Length, Mass, Measure, Share
 from matcher.reasons.style import Sayable, Style
@@ -90,7 +91,7 @@ def page(request: Request, template: str, title: str, status: int = 200, **value
         "token": session.token,
         "messages": session.told(),
         "demo": session.demo,
-        "remembers": desks.is_store,
+        "remembers": _remembers(desks),
         **_last(request),
         **values,
     }
@@ -109,6 +110,14 @@ def part(request: Request, template: str, **values: Any) -> HTMLResponse:
         **values,
     }
     return HTMLResponse(environment().get_template(template).render(whole))
+
+
+def _remembers(desks: Desks) -> bool:
+    """Whether what is done is remembered; what is wrong with the bin is said by the view that reads it."""
+    try:
+        return desks.is_store
+    except (MatcherError, OSError):
+        return False
 
 
 def _sayings(style: Style) -> dict[str, Any]:

@@ -9,6 +9,8 @@ FIELDS = {
     "anyway": "\u201cbegin it anyway\u201d",
     "bin": "your bin",
     "class": "thickness",
+    "reference box": "\u201cWhite paper\u201d",
+    "yarn box": "\u201cYarn\u201d",
     "tex": "yarn count",
     "reserve": "kept back by hand",
     "chest cm": "chest",

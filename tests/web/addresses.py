@@ -67,7 +67,7 @@ HEAVY = ("/several/paper", "/gap", "/gap/paper")
 NOT_ALONE = {
     "/photograph/{name}": "a photograph that was sent in just now; test_photograph looks at it",
     "/photograph/{name}/picture": "the picture on that page",
-    "/intake/{name}": "a workbook that was sent in just now; test_intake looks at it",
+    "/intake/{name}": "a workbook that was sent in just now; test_workbook looks at it",
     "/intake/{name}/refused": "a sheet of the rows of one that were left out",
     "/motif/draft/{name}": "a drawing of one browser; test_motifs looks at it",
     "/working/{name}": "the bar of a work that goes on, put in place by a script",

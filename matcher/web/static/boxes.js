@@ -11,6 +11,7 @@
   const layer = document.createElement("div");
   let boxes = [], drawn = null;
   tools.hidden = false;
+  document.getElementById("figures").open = false;
   layer.className = "layer";
   board.append(layer);
 

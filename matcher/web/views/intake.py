@@ -75,6 +75,7 @@ def answered(request: Request, form: FormData) -> Response:
     passed: set[Question] = sent.kept["passed"]
     wrong: dict[str, tuple[str, str]] = {}
     with desks.changing:
+        desks.check()
         seen = look(sent.place, bin=desks.given, passed=passed, catalog=desks.catalogue, called=sent.called)
         for one in seen.questions:
             place = mark(one)

@@ -9,33 +9,13 @@ from pathlib import Path
 import pytest
 from httpx import Response
 from markup import read
-from openpyxl import Workbook, load_workbook
+from messy_stash import MESSY, workbook
+from openpyxl import load_workbook
 from visitor import Visitor
 
 from matcher.actions.desk import Desk
 from matcher.actions.keeping.intake import intake
 from matcher.actions.keeping.store import done_lately
-
-MESSY = (
-    ("Yarn left, spring",),
-    ("Yarn", "Garment", "Left (g)", "Colour", "Thickness", "paid"),
-    ("navy", "blue vest", "45", "#1f2a4a", "DK", "4.50"),
-    ("fog", "", "most of it", "#c3c6c8", "DK", ""),
-    ("<b>moss</b>", "blue vest", "20", "#5b6b3a", "aran or so", "1"),
-    ("plum", "", "30", "#5d2a4a", "DK", ""),
-)
-
-
-def workbook(*rows: tuple[str, ...]) -> bytes:
-    made = Workbook()
-    sheet = made.active
-    assert sheet is not None
-    sheet.title = "stash"
-    for row in rows:
-        sheet.append(row)
-    kept = io.BytesIO()
-    made.save(kept)
-    return kept.getvalue()
 
 
 def send(visitor: Visitor, *files: tuple[str, bytes]) -> Response:
