@@ -72,3 +72,25 @@ def test_where_nothing_is_missing_there_is_nothing_to_buy(desk: Desk):
     assert not found.to_buy
     assert found.of_set is not None
     assert "all of it can be made" in str(found.of_set.said)
+
+
+def test_what_does_without_buying_is_sure_enough_beside_the_set(desk: Desk):
+    """Where a hat can't be in the size that is wanted, the same is planned for the size that is told."""
+    want = "1 key-fob, 1 hat-stranded-band for adult large"
+    before = plan_set(desk, want=want)
+    found = gap_of_set(desk, want=want, most_grams=50)
+    assert len(before.best) == len(before.not_possible) == 1
+    assert found.without
+    assert found.as_dict()["without"]
+    for way in found.without:
+        assert str(way.how) == f"in the size {way.suggestion.size}"
+        assert not plan_set(
+            desk, want=f"1 key-fob, 1 {way.suggestion.found.variant.accessory.key} for {way.suggestion.size}"
+        ).not_possible
+
+
+def test_what_would_take_of_the_set_is_no_way_without_buying(desk: Desk):
+    """A hat takes nearly all of the cream; nothing is left for a second one in whatever size."""
+    want = "1 hat-stranded-band, 1 hat-stranded-band for adult large"
+    assert len(plan_set(desk, want=want).best) == 1
+    assert not gap_of_set(desk, want=want, most_grams=50).without

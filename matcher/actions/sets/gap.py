@@ -12,7 +12,8 @@ from matcher.actions.asked import several
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.ranking.gap import Progress, most_to_buy, name_of_new, to_buy
 from matcher.actions.ranking.gap_files import check_folder, write_gaps
-from matcher.actions.ranking.gaps import Finishes, Gaps, OfSet, ToBuy
+from matcher.actions.ranking.gaps import Finishes, Gaps, OfSet, ToBuy, Without
+from matcher.actions.sets.gap_without import Leftovers
 from matcher.actions.sets.orders import Asking, Order, orders_of
 from matcher.actions.sets.plan import plan_set
 from matcher.actions.sets.result import Sets
@@ -68,6 +69,7 @@ def gap_of_set(
     tries = _Tries(desk, planned, plan, most_g, name_of_new(desk))
     rest, number = _without(planned, desk), count(1)
     found: list[ToBuy] = []
+    left, without = Leftovers(planned, desk, rest, orders.catalogue), dict[tuple[str, str], Without]()
     tried: Purchases | None = None
     begin(reason("what could be bought"))
     for one in planned.not_possible:
@@ -76,6 +78,7 @@ def gap_of_set(
         who = Whom(orders.catalogue, (order.party,), tuple(ForOne(of.one, order.party) for of in order.people[:1]))
         ground = _ground(order, who, rest, catalogue, sure, tries.name)
         tried = purchases(ground, most_g, progress)
+        without.update({(str(way.how), way.suggestion.accessory): way for way in left.without(order, who)})
         for bought in tried.found:
             found.extend(tries.of(to_buy(bought, ground, who, rest.shelf.groups, number)))
     least = min((len(one.finishes.missing) for one in found if one.finishes), default=0)
@@ -85,7 +88,7 @@ def gap_of_set(
         sure_at_least=planned.sure_at_least,
         most_grams=most_g,
         to_buy=tuple(nearest[: int(catalogue.purchase.shown)]),
-        without=(),
+        without=tuple(without.values()),
         possible=(),
         never=(),
         more=(),
