@@ -70,6 +70,25 @@ def test_many_lots_come_a_page_at_a_time(demo: Visitor, monkeypatch: pytest.Monk
         assert demo.look(f"/bin?page={odd}").status_code == 200
 
 
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("place=attick", "nothing lies in"),
+        ("colour=rumble", "isn't a colour"),
+        ("free=much", "much"),
+        ("sort=x", "sorted"),
+    ],
+)
+def test_what_cannot_be_asked_for_is_said_and_stays_in_its_field(demo: Visitor, asked: str, said: str):
+    answer = demo.visit(f"/bin?{asked}")
+    page = read(answer.text)
+    assert answer.status_code == 400
+    assert said in page.words
+    assert "46 lots." in page.words
+    name, _, text = asked.partition("=")
+    assert name == "sort" or page.form("/bin").fields[name] == text
+
+
 def test_five_lots_make_a_bin_that_has_suggestions(empty: Visitor):
     assert "/begin" in empty.read("/").links
     typed = {

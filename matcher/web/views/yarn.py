@@ -14,7 +14,8 @@ from matcher.actions.looking.show import show as show_named
 from matcher.actions.looking.things import ShownGarment, ShownLot, ShownPerson, ShownWork
 from matcher.actions.looking.which import group_of
 from matcher.drawing.sights import in_grey
-from matcher.web.page import desks_of, page
+from matcher.errors import BadInput, NotFound
+from matcher.web.page import desks_of, page, style_of
 from matcher.web.route import get
 
 SORTS = (
@@ -40,15 +41,19 @@ def show(request: Request) -> Response:
     asked = {name: given.get(name, "").strip() for name in ASKED}
     sort = given.get("sort", "name")
     with desks.shared() as desk:
-        found = listing(
-            "lots",
-            desk,
-            place=asked["place"] or None,
-            weight_class=asked["class"] or None,
-            colour=asked["colour"] or None,
-            free=asked["free"] or None,
-            sort=sort,
-        )
+        wrong = ""
+        try:
+            found = listing(
+                "lots",
+                desk,
+                place=asked["place"] or None,
+                weight_class=asked["class"] or None,
+                colour=asked["colour"] or None,
+                free=asked["free"] or None,
+                sort=sort,
+            )
+        except (BadInput, NotFound) as fault:  # of what she asked for; it stays in its field, and all lots are shown
+            wrong, found = fault.shown(style_of(request)), listing("lots", desk)
         lots = [one for one in found.lines if isinstance(one, LotLine)]
         pages = max(1, -(-len(lots) // A_PAGE))
         number = min(max(1, _number(given.get("page", ""))), pages)
@@ -63,6 +68,8 @@ def show(request: Request) -> Response:
         request,
         "yarn.html",
         "Your yarn",
+        400 if wrong else 200,
+        wrong=wrong,
         found=found,
         groups=groups,
         asked=asked,
