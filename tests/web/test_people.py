@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from pathlib import Path
 
 from markup import read
@@ -59,11 +60,14 @@ def test_what_cannot_be_read_stays_in_its_field(changing: Visitor, store: Path):
     form = changing.read("/people").form("/people/add")
     answer = changing.fill(form, person="Ada", size="enormous", head_cm="51", likes="hats")
     assert "Not done." in answer.text
+    assert 'size: found "enormous"' in html.unescape(answer.text)
     assert 'value="enormous"' in answer.text
     assert 'value="Ada"' in answer.text
     assert written_of("Ada", bin=store) == {}
     answer = changing.fill(changing.read("/person/my%20father").form("/person/my%20father"), foot_cm="long")
     assert "Not done." in answer.text
+    assert 'foot: found "long"' in html.unescape(answer.text)  # as the field is called
+    assert ">Foot</label>" in answer.text
     assert 'value="long"' in answer.text
 
 

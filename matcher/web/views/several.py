@@ -78,7 +78,7 @@ class Asked:
             "keep": self.many["keep"],
             "must": self.many["must"],
             "sure": figures.chance(one["sure"], "sure"),
-            "time_limit": float(TIMES_S[1] if seconds is None else seconds),
+            "time_limit": float(TIMES_S[1] if seconds is None else min(seconds, TIMES_S[-1])),
             "alternatives": others or 0,
             "whom": self.many["for"],
             "eyes": one["eyes"] or None,
