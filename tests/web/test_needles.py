@@ -160,6 +160,7 @@ def test_it_is_knitted_from_on_a_phone_and_by_keyboard_alone(
     page.keyboard.press("Enter")
     expect(page.locator(".row-words")).to_contain_text("Round 32")
     assert page.evaluate("() => document.activeElement.id") == "step-on"  # the next row is one more press
+    expect(page.locator("#told")).to_contain_text("Round 32")  # and is read aloud
     page.keyboard.press("Enter")
     expect(page.locator(".row-words")).to_contain_text("Round 33")
     page.get_by_role("button", name="Back one").tap()

@@ -1,4 +1,5 @@
-// Keeps the screen on while she knits from it, where the browser can; a switch says whether it does.
+// Keeps the screen on while she knits from it, where the browser can; a switch says whether it does. And says aloud
+// what is next once a row is done.
 "use strict";
 
 (() => {
@@ -8,7 +9,11 @@
   const shown = () => {
     const place = document.getElementById("awake");
     const key = document.getElementById("keep-awake");
-    if (!place || !key || !("wakeLock" in navigator)) return null;
+    if (!place || !key) return null;
+    if (!("wakeLock" in navigator)) {
+      document.getElementById("awake-not").hidden = false;
+      return null;
+    }
     place.hidden = false;
     key.setAttribute("aria-checked", held ? "true" : "false");
     key.textContent = held ? "The screen stays on" : "Keep the screen on";
@@ -31,6 +36,12 @@
     shown();
     keep();
   };
+  const aloud = () => {
+    // The page came anew; what is next is read aloud from a place that stayed.
+    const told = document.getElementById("told");
+    const now = document.querySelector(".now");
+    if (told && now) told.textContent = now.textContent.replace(/\s+/g, " ").trim();
+  };
 
   document.addEventListener("click", (event) => {
     if (!event.target.closest("#keep-awake")) return;
@@ -40,7 +51,10 @@
     else keep();
   });
   document.addEventListener("visibilitychange", keep); // it is let go when she looks at something else
-  document.addEventListener("htmx:afterSettle", ready);
+  document.addEventListener("htmx:afterSettle", () => {
+    ready();
+    aloud();
+  });
   if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", ready);
   else ready();
 })();

@@ -15,13 +15,14 @@ from matcher.actions.desk import Desk
 from matcher.actions.keeping.opinions import HIDDEN, LIKED, Opinion, mark_of_recipe, opinions_in, think
 from matcher.actions.ranking.last_list import last_list
 from matcher.actions.whom.everyone import everyone
-from matcher.errors import BadInput, NotFound
+from matcher.errors import BadInput, MatcherError, NotFound
 from matcher.knitting.accessory import KINDS
 from matcher.matching.ranking.score import PARTS
 from matcher.materials.colours.vision import WHOSE
 from matcher.materials.rules import CONTRASTS
 from matcher.reasons.quantities import Chance, Number
 from matcher.reasons.reason import Action, reason
+from matcher.reasons.style import Style
 from matcher.store.recipes import Recipe
 from matcher.web.asked import Asked
 from matcher.web.changes import change, text, typed_before
@@ -33,6 +34,7 @@ from matcher.web.route import get, post
 from matcher.web.views.working import shown
 
 _SURE = ("0.8", "0.9", "0.95", "0.99")  # chances to choose from; choices
+_TITLE = "What it could become"
 _TOP = ("10", "20", "40")
 _PATIENT_S = 20.0  # the page before has waited for the list already, so that it is mostly there
 _EYES_WORDS = ("ordinary ones alone", "red-blind", "green-blind", "red- or green-blind", "blue-blind", "any of these")
@@ -44,7 +46,13 @@ def show(request: Request) -> Response:
     if not desks_of(request).there:
         return RedirectResponse("/", 303)
     asked = Asked.of(request)
-    return shown(request, list_job(request, asked), lambda listed: _list(request, asked, listed))
+    try:
+        return shown(request, list_job(request, asked), lambda listed: _list(request, asked, listed))
+    except MatcherError as fault:
+        wrong = fault.shown(style_of(request))
+    with desks_of(request).shared() as desk:
+        known = _choices(desk, style_of(request))
+    return page(request, "suggestions.html", _TITLE, 400, asked=asked, found=None, wrong=wrong, notes=(), **known)
 
 
 def _list(request: Request, asked: Asked, listed: Listed) -> Response:
@@ -52,7 +60,7 @@ def _list(request: Request, asked: Asked, listed: Listed) -> Response:
     notes = (*listed.found.notes, *listed.keep())
     with desks.shared() as desk:
         opinions = opinions_in(desk.store)
-        choices = _choices(desk)
+        choices = _choices(desk, style)
     thought = {mark: one.opinion for mark, one in opinions.items()}
     found = listed.found
     first = [listed.ranked[one.rank] for one in (*found.suggestions, *found.small)]
@@ -61,7 +69,7 @@ def _list(request: Request, asked: Asked, listed: Listed) -> Response:
     return page(
         request,
         "suggestions.html",
-        "What it could become",
+        _TITLE,
         asked=asked,
         found=found,
         liked=[one for one in first if thought.get(one.mark) == LIKED],
@@ -73,15 +81,15 @@ def _list(request: Request, asked: Asked, listed: Listed) -> Response:
         thought=thought,
         notes=dict.fromkeys(notes),
         stands=listed.stands,
-        sure_words=[(one, style.say(reason("{sure} sure", sure=Chance(float(one))))) for one in _SURE],
-        tops=[(one, one) for one in _TOP],
         **choices,
     )
 
 
-def _choices(desk: Desk) -> Mapping[str, Any]:
+def _choices(desk: Desk, style: Style) -> dict[str, Any]:
     """What can be asked for of this bin."""
     return {
+        "sure_words": [(one, style.say(reason("{sure} sure", sure=Chance(float(one))))) for one in _SURE],
+        "tops": [(one, one) for one in _TOP],
         "people": [one.name for one in everyone(desk.bin, desk.catalogue)],
         "kinds": KINDS,
         "sizes": desk.catalogue.sizes.names,
