@@ -114,15 +114,17 @@ th { font-weight: 600; border-bottom-color: #777; }
 th.number, td.number { text-align: right; }
 td.number, td:first-child { white-space: nowrap; }
 .note { margin: 1.5mm 0 0; color: #555; font-size: 9.5pt; }
-ul { margin: 0; padding-left: 5mm; }
+ul { margin: 0; padding-left: 5mm; font-size: 9.5pt; line-height: 1.38; }
 li { margin: 0.8mm 0; break-inside: avoid; }
+li:nth-last-child(-n+3):not(:last-child) { break-after: avoid; }
 """
 
 
 def page_html(page: Page, paper: str, style: Style = PLAIN) -> str:
     """The page as HTML for paper "a4" or "letter"; pictures and style stand in it, and nothing is fetched.
 
-    No row of a table and no picture is cut by the end of a page. style: of the words that are not in the page itself.
+    No row of a table and no picture is cut by the end of a page, and no last item of a list stands on one alone.
+    style: of the words that are not in the page itself.
     Raises BadInput for another paper.
     """
     looks = _LOOKS % {"paper": paper_of(paper).name, "ink": INK, "fonts": FONTS}
