@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 import pytest
@@ -16,6 +17,10 @@ from matcher.actions.partner.words import way_words
 from matcher.reasons.quantities import Chance, Length, Mass
 from matcher.store.database.store import open_store
 from matcher.web.words import page_style
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+    from server import Served
 
 HAT = {"garment": "grey yoke pullover", "accessory": "hat-stranded-band"}
 TOLD = {"hx-request": "true"}
@@ -140,5 +145,25 @@ def test_pictures_and_the_page_to_print(demo: Visitor) -> None:
     laid = demo.look(f"/match/laid?{urlencode(HAT)}")
     assert laid.headers["content-type"] == "image/svg+xml"
     sheet = demo.look(f"/match/sheet?{urlencode(HAT)}")
-    assert sheet.headers["content-disposition"] == 'attachment; filename="hat-stranded-band-a4.html"'
+    assert "style-src 'sha256-" in sheet.headers["content-security-policy"]
     assert "grey yoke pullover" in sheet.text
+
+
+def test_a_tap_changes_what_follows_and_the_address_and_two_colours_change_places(
+    served: Served, browsing: Callable[..., Page]
+) -> None:
+    page = browsing(served.address + at(), phone=True)
+
+    def tap(role: str, lot: str) -> None:
+        with page.expect_response(lambda answer: "/match/fit?" in answer.url):
+            page.locator(f'.tile:has([name="lot {role}"][value="{lot}"])').tap()
+
+    tap("contrast 1", "navy")
+    page.locator("#outcome .lot").get_by_text("navy", exact=True).wait_for()
+    assert "contrast%201=navy" in page.url
+    tap("main", "navy")
+    page.locator("#outcome .lot").get_by_text("mid grey", exact=True).wait_for()
+    assert "lot%20main=navy" in page.url
+    assert "lot%20contrast%201=mid%20grey" in page.url
+    page.reload()
+    assert page.locator('[name="lot main"]:checked').get_attribute("value") == "navy"

@@ -64,12 +64,12 @@ def _contents(made: Partner, catalogue: Catalogue, style: Style) -> list[bytes]:
     return [*found, *(page_html(page, paper, style).encode() for paper in ("a4", "letter"))]
 
 
-def partner_sheet(made: Partner, catalogue: Catalogue, style: Style, paper: str) -> bytes:
+def partner_sheet(made: Partner, catalogue: Catalogue, style: Style, paper: str) -> str:
     """The page to print alone, as HTML."""
     from matcher.drawing.page import page_html
 
     page = page_of(made, _pattern(made, catalogue), _pictures(made, catalogue, style), style)
-    return page_html(page, paper, style).encode()
+    return page_html(page, paper, style)
 
 
 def motif_in_its_colours(made: Partner, style: Style) -> Scene:
