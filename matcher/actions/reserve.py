@@ -79,6 +79,13 @@ def reserve(bin: DeskLike = None, *, mending: str | None = None, catalog: Path |
     return Reserves(desk.bin, desk.shelf.groups, _choices(desk), desk.shelf.notes)
 
 
+def mending_choices(desk: Desk, garment: str) -> Mapping[str, float]:
+    """What each of `MENDING` would keep for one garment [m], whatever is written down for it."""
+    lots = tuple(lot for lot in desk.bin.lots if lot.garment == garment)
+    of_group = _choices(desk.with_(bin=replace(desk.bin, lots=lots)))
+    return {choice: sum(kept[choice] for kept in of_group) for choice in MENDING}
+
+
 def _choices(desk: Desk) -> tuple[Mapping[str, float], ...]:
     """What each choice would keep of every group [m], whatever is written down for its garment."""
     rules = desk.catalogue.repairs, desk.catalogue.fabric, desk.catalogue.sizes

@@ -12,6 +12,8 @@ from matcher.actions.looking.facts import facts
 from matcher.actions.looking.kept_for import garment_picture, kept_places
 from matcher.actions.looking.show import show
 from matcher.actions.looking.things import ShownGarment
+from matcher.actions.reserve import reserve
+from matcher.materials.lots import MENDING
 from matcher.reasons.quantities import Length
 from matcher.web.words import page_style
 
@@ -88,6 +90,19 @@ def test_what_became_of_it_is_a_tap_and_frees_its_yarn(changing: Visitor):
     )
     changing.submit("/garment/moss cardigan", "/became/moss%20cardigan", status="gone")
     assert "No yarn is kept to mend it." in changing.read("/garment/moss cardigan").words
+
+
+def test_what_yarn_is_kept_for_is_a_tap_with_its_metres(changing: Visitor, store: Path):
+    address, to = "/garment/moss cardigan", "/keep-for/moss%20cardigan"
+    words, found = changing.read(address).words, reserve(store)
+    for choice in MENDING:
+        groups = zip(found.groups, found.choices, strict=True)
+        kept = sum(each[choice] for group, each in groups if group.garment == "moss cardigan")
+        assert f": {STYLE.say(Length(kept))}" in words
+    changing.submit(address, to, mending="little")
+    assert Desk(store).bin.garments["moss cardigan"].mending == "little"
+    changing.submit(address, to, mending="")
+    assert Desk(store).bin.garments["moss cardigan"].mending == ""
 
 
 def test_mending_takes_yarn_and_a_wrong_length_is_refused(changing: Visitor, store: Path):

@@ -19,7 +19,9 @@ from matcher.actions.looking.lines import GarmentLine
 from matcher.actions.looking.listing import listing
 from matcher.actions.looking.show import show as show_named
 from matcher.actions.looking.things import ShownGarment
+from matcher.actions.reserve import mending_choices
 from matcher.errors import NotFound
+from matcher.knitting.mending.words import MEANS as MENDING_MEANS
 from matcher.materials.garment_words import MEANS
 from matcher.reasons.reason import reason
 from matcher.store.sheets.columns import GARMENTS
@@ -59,6 +61,7 @@ def show_one(request: Request) -> Response:
         if not isinstance(one, ShownGarment):
             raise NotFound(reason('nothing is called "{name}"', name=request.path_params["name"]))
         picture = garment_picture(one, desk, style)
+        would_keep = mending_choices(desk, one.line.garment.name)
         lots = [lot.name for lot in desk.bin.lots if lot.garment == one.line.garment.name]
     places = kept_places(one)
     return page(
@@ -71,6 +74,7 @@ def show_one(request: Request) -> Response:
         places=places,
         told=kept_told(places),
         picture=picture,
+        mending=[(choice, means, would_keep[choice]) for choice, means in MENDING_MEANS.items()],
         written=tuple(written_words(one.written)),
         history=tuple(history_words(one.history)),
         statuses=list(MEANS.items()),
@@ -112,6 +116,13 @@ def became(request: Request, form: FormData) -> Response:
         lambda: change_garment(name, text(form, "status"), bin=bin),
         at(name),
     )
+
+
+def kept_for(request: Request, form: FormData) -> Response:
+    """Which repairs to keep yarn for; nothing leaves it to her wishes."""
+    bin, name = desks_of(request).given, request.path_params["name"]
+    wanted = {"mending": text(form, "mending")}
+    return change(request, form, [("garments", name)], lambda: change_garment(name, None, wanted, bin=bin), at(name))
 
 
 def was_mended(request: Request, form: FormData) -> Response:
@@ -165,5 +176,6 @@ ROUTES = [
     get("/garment-cells/{name:path}", cells),
     post("/garment-cells/{name:path}", changed),
     post("/became/{name:path}", became),
+    post("/keep-for/{name:path}", kept_for),
     post("/mended/{name:path}", was_mended),
 ]
