@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -62,6 +63,7 @@ class Knitted:
         return flat_scene(pattern.fitted, self.made.colours, self.made.constants, self.style, pattern.accessory)
 
 
+_keeping = threading.Lock()
 _kept: OrderedDict[tuple[str, Style], Knitted] = OrderedDict()
 
 
@@ -77,9 +79,11 @@ def knitted(recipe: str, desk: Desk, style: Style) -> Knitted:
         made = kept_pattern(recipe, desk)
         if made is None:
             raise NotFound(reason("no pattern was kept of it"), "", todo=reason("begin it again to have one"))
-        found = _kept[key] = Knitted(made, style, marked)
-        while len(_kept) > _KEPT:
-            _kept.pop(next(iter(_kept)), None)
+        found = Knitted(made, style, marked)
+        with _keeping:
+            _kept[key] = found
+            while len(_kept) > _KEPT:
+                _kept.popitem(last=False)
     return found
 
 

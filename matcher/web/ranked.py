@@ -15,7 +15,7 @@ from matcher.actions.ranking.last_list import keep_last, recipe_of_suggestion
 from matcher.actions.ranking.pictures import card_of
 from matcher.actions.ranking.suggest import suggest
 from matcher.actions.ranking.suggestion import Suggestion, Suggestions
-from matcher.drawing.scene import Scene
+from matcher.drawing.scene import svg
 from matcher.reasons.reason import Words, reason
 from matcher.store.recipes import Recipe
 from matcher.web.asked import Asked
@@ -26,6 +26,16 @@ _digests: WeakKeyDictionary[Desk, str] = WeakKeyDictionary()
 
 
 @dataclass(frozen=True)
+class Drawn:
+    """A picture as it is sent, which takes far less room than its shapes; its size, and what it shows in words."""
+
+    svg: str
+    width: float
+    height: float
+    description: str
+
+
+@dataclass(frozen=True)
 class Ranked:
     """One of the list. mark: by which it is known again; picture: None where none can be drawn, then `unseen` says
     why."""
@@ -33,7 +43,7 @@ class Ranked:
     one: Suggestion
     recipe: Recipe
     mark: str
-    picture: Scene | None
+    picture: Drawn | None
     unseen: Words = ""
 
     @property
@@ -101,4 +111,7 @@ def _ranked(one: Suggestion, found: Suggestions, desk: Desk) -> Ranked:
     assert found.catalogue is not None
     recipe = recipe_of_suggestion(one, desk, found.catalogue.sizes)
     card = card_of(one, (), found.catalogue)
-    return Ranked(one, recipe, mark_of_recipe(recipe), card.picture, card.lines[0] if card.lines else "")
+    scene, picture = card.picture, None
+    if scene is not None:
+        picture = Drawn(svg(scene), scene.width, scene.height, scene.description)
+    return Ranked(one, recipe, mark_of_recipe(recipe), picture, card.lines[0] if card.lines else "")

@@ -155,12 +155,10 @@ def drawn(request: Request) -> Response:
 
 
 def _drawn(request: Request, listed: Listed) -> Response:
-    from matcher.drawing.scene import svg
-
     found = of_address(request, listed)
     if found.picture is None:
         raise NotFound(found.unseen)
-    return picture(svg(found.picture))
+    return picture(found.picture.svg)
 
 
 def say(request: Request, form: FormData) -> Response:
