@@ -51,12 +51,12 @@ def test_a_lot_is_left_for_now_and_the_next_comes(changing: Visitor, store: Path
     page = changing.read("/pile")
     form = page.form("/pile/decide")
     assert form.fields["lot"] == order[0]
-    assert form.fields["further"] == order[1]
+    assert form.fields["_further"] == order[1]
     after = changing.fill(form, decide=BAG)
     assert read(after.text).form("/pile/decide").fields["lot"] == order[1]
     assert "1 of" in read(after.text).words
     last = changing.read(f"/pile?lot={quote(order[-1])}")
-    assert last.form("/pile/decide").fields["further"] == order[1]  # round to the first that is open
+    assert last.form("/pile/decide").fields["_further"] == order[1]  # round to the first that is open
 
 
 def test_a_decision_is_opened_again_and_taken_back(changing: Visitor, store: Path):

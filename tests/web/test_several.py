@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from urllib.parse import quote
 
+from markup import read
 from playwright.sync_api import Page, expect
 from server import Served
 from visitor import Visitor
@@ -87,7 +88,7 @@ def test_the_whole_set_is_begun_and_taken_back(changing: Visitor, store: Path):
 
 def test_a_set_that_lies_too_far_back_is_not_begun(changing: Visitor):
     address = "/several?want=1+hats+for+adults&time=1&go=yes"
-    answer = changing.fill(changing.read(address).form("/several/begin"), job="none such")
+    answer = changing.fill(changing.read(address).form("/several/begin"), _job="none such")
     assert "too long ago" in answer.text
 
 
@@ -100,6 +101,9 @@ def test_what_others_did_with_its_yarn_is_told_before_it_is_begun(changing: Visi
     answer = changing.fill(form)
     assert answer.status_code == 409
     assert "elsewhere" in answer.text or "move" in answer.text
+    words = read(answer.text).words
+    assert "1 thing from" in words
+    assert form.fields["_job"] not in words
 
 
 def test_its_sheets_stand_by_themselves(demo: Visitor):

@@ -71,14 +71,14 @@ def address(lot: str, place: str) -> str:
 def decided(request: Request, form: FormData) -> Response:
     """Write her decision down and go on with the next lot."""
     bin, lot = desks_of(request).given, text(form, "lot")
-    to = address(text(form, "further"), text(form, "place"))
+    to = address(text(form, "_further"), text(form, "_place"))
     return change(request, form, [("lots", lot)], lambda: decide(lot, text(form, "decide"), bin=bin), to)
 
 
 def forgotten(request: Request, form: FormData) -> Response:
     """Take a decision back: the figures advise again."""
     bin, lot = desks_of(request).given, text(form, "lot")
-    return change(request, form, [("lots", lot)], lambda: decide(lot, "", bin=bin), address(lot, text(form, "place")))
+    return change(request, form, [("lots", lot)], lambda: decide(lot, "", bin=bin), address(lot, text(form, "_place")))
 
 
 ROUTES = [get("/pile", show), post("/pile/decide", decided), post("/pile/forget", forgotten)]

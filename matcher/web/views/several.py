@@ -196,9 +196,9 @@ def paper(request: Request) -> Response:
 def begin(request: Request, form: FormData) -> Response:
     """Begin all of a set as it was shown, or nothing of it."""
     desks, jobs = desks_of(request), request.app.state.jobs
-    back = f"/several?{text(form, 'address')}"
-    job = jobs.named(text(form, "job"))
-    planned = _shown_set(job, text(form, "number"))
+    back = f"/several?{text(form, '_address')}"
+    job = jobs.named(text(form, "_job"))
+    planned = _shown_set(job, text(form, "_number"))
     about = [("lots", one.lot.name) for one in planned.lots]
     anyway = bool(text(form, "short"))
     return change(
