@@ -95,8 +95,11 @@ def test_the_phrase_opens_and_the_session_is_a_new_one(phone: TestClient):
 
 def test_it_can_be_locked_again(phone: TestClient):
     knock(phone, PHRASE)
+    form = read(phone.get("/intake").text).form("/intake")
+    phone.post("/intake", data=form.fields, files=[("files", ("a.csv", b"lot,grams\n"))])
     form = read(phone.get("/door").text).form("/door/leave")
     phone.post("/door/leave", data=form.fields)
+    assert not phone.app.state.sent._all  # type: ignore[attr-defined]
     assert phone.get("/bin", follow_redirects=False).status_code == 303
 
 

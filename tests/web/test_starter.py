@@ -70,3 +70,23 @@ def test_a_line_break_in_a_name_is_refused(system: str):
 def test_where_there_is_no_such_folder(tmp_path: Path):
     with pytest.raises(BadInput, match="there is no folder"):
         write_starter([], tmp_path / "nowhere")
+
+
+def test_the_command_says_what_it_wrote(tmp_path: Path):
+    from typer.testing import CliRunner
+
+    from matcher.cli.commands import app
+
+    bin = tmp_path / "my bin.db"
+    given = ["page", "--starter", "--out", str(tmp_path), "--bin", str(bin), "--home", "--certificate"]
+    shown = CliRunner().invoke(app, given)
+    assert shown.exit_code == 0
+    (file,) = [one for one in tmp_path.iterdir() if one.name in NAMES.values()]
+    assert file.name in shown.stdout.replace("\n  ", "")
+    text = file.read_text(encoding="utf-8")
+    assert str(bin) in text
+    assert "--home" in text
+    assert "--certificate" in text
+    file.write_text("hers", encoding="utf-8")
+    assert CliRunner().invoke(app, given).exit_code == 2
+    assert CliRunner().invoke(app, [*given, "--replace"]).exit_code == 0
