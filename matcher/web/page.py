@@ -23,9 +23,9 @@ from matcher.web.session import SAID, HowSaid, Session
 
 NAVIGATION: tuple[tuple[str, str], ...] = (
     ("/", "Today"),
-    ("/bin", "Your yarn"),
+    ("/bin", "Yarn"),
     ("/suggestions", "What it could become"),
-    ("/colours", "Colours side by side"),
+    ("/colours", "Colours"),
     ("/needles", "On the needles"),
 )
 """Pages that stand at the top of every page, in the order in which she is likely to want them."""

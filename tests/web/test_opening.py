@@ -15,7 +15,7 @@ from visitor import Visitor
 def test_it_opens(served: Served, browsing: Callable[..., Page]):
     page = browsing(served.address)
     expect(page.get_by_role("heading", level=1)).to_have_text("Today")
-    page.get_by_role("link", name="Your yarn").click()
+    page.get_by_role("link", name="Yarn", exact=True).click()
     expect(page).to_have_url(f"{served.address}/bin")
 
 
