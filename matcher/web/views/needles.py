@@ -6,11 +6,13 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from matcher.actions.desk import Desk
 from matcher.actions.keeping.done import Done, opened
 from matcher.actions.looking.lines import WorkLine, work_lines
 from matcher.actions.looking.listing import listing
@@ -59,7 +61,7 @@ def one(request: Request) -> Response:
         drawn: Knitted | None = None
         stands: Standing | None = None
         try:
-            stands = standing(line.name, desk)
+            stands = _stands(line.name, desk)
             drawn = knitted(recipe, desk, style_of(request))
         except MatcherError as fault:
             why = fault.said
@@ -73,6 +75,17 @@ def one(request: Request) -> Response:
     said = made.weighed
     yarns = [(letter_of(role), role, said[role]) for role in made.pattern.fitted.roles if role in said]
     return page(request, "work.html", line.name, stands=stands, knitted=drawn, now=now, yarns=yarns, **known)
+
+
+_known: WeakKeyDictionary[Desk, dict[str, Standing]] = WeakKeyDictionary()
+
+
+def _stands(work: str, desk: Desk) -> Standing:
+    """How a piece stands, worked out once for a desk: another one is laid as soon as anything is changed."""
+    known = _known.setdefault(desk, {})
+    if work not in known:
+        known[work] = standing(work, desk)
+    return known[work]
 
 
 class Now:
