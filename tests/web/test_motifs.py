@@ -130,6 +130,14 @@ def test_a_drawing_of_another_browser_is_not_there(demo: Visitor) -> None:
     assert demo.get("/motif/draft/nothing").status_code == 404
 
 
+def test_a_motif_can_be_drawn_before_there_is_a_bin_and_says_where_it_can_be_kept(empty: Visitor) -> None:
+    assert "waves" in empty.read("/motifs").words
+    form = empty.read("/motif?of=waves").form("/motif/look")
+    assert "5 stitches by 5 rows" in empty.said(empty.fill(form, text=CROSS))
+    form.action = "/motif/keep"
+    assert "no bin of yours" in empty.said(empty.fill(form, text=CROSS))
+
+
 def test_a_grid_too_large_is_refused(demo: Visitor) -> None:
     assert demo.get("/motif?stitches=9999&rows=9999").status_code == 400
     assert demo.get("/motif?stitches=400&rows=400").status_code == 200

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import secrets
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any, cast
 
 from markupsafe import Markup
@@ -12,6 +13,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from matcher.actions.desk import Desk
 from matcher.actions.keeping.done import Done
 from matcher.actions.motifs.own import (
     Drawn,
@@ -38,6 +40,7 @@ from matcher.drawing.scene import Scene, svg
 from matcher.errors import BadInput, MatcherError, NotFound
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.colours.colour import Colour
+from matcher.materials.lots import Bin
 from matcher.reasons.reason import Field, counted, reason
 from matcher.store.motifs.files import MARKS, ReadMotif, read_motif_bytes
 from matcher.web import figures
@@ -56,7 +59,7 @@ Draft = tuple[str, dict[str, str]]
 def choose(request: Request) -> Response:
     """What to begin with."""
     desks = desks_of(request)
-    with desks.shared() as desk:
+    with _desk(request) as desk:
         known = known_motifs(desk)
         worn = [one for one in sweaters(desk) if one.motif is not None] if desks.there else []
     return page(
@@ -75,10 +78,10 @@ def choose(request: Request) -> Response:
 
 def draw(request: Request) -> Response:
     """One that is there already, to be drawn on, or an empty grid."""
-    desks, query = desks_of(request), request.query_params
+    query = request.query_params
     of, garment = query.get("of", ""), query.get("garment", "")
     lots: dict[str, str] = {}
-    with desks.shared() as desk:
+    with _desk(request) as desk:
         if of:
             motif = known_motif(of, desk).motif
         elif garment:
@@ -103,7 +106,7 @@ def draft(request: Request) -> Response:
 
 def small(request: Request) -> Response:
     """The small picture of a motif in greys, as a file of its own, so that a page of many stays light."""
-    with desks_of(request).shared() as desk:
+    with _desk(request) as desk:
         motif = known_motif(request.path_params["of"], desk).motif
     scene = patch_scene(motif, None, _across(motif, 24), style_of(request))
     return Response(svg(scene), media_type="image/svg+xml")
@@ -135,16 +138,16 @@ def picture(request: Request, form: FormData) -> Response:
             reason("give one pixel a stitch"),
         )
     read = read_motif_bytes(data, given.filename)
-    with desks_of(request).shared() as desk:
+    with _desk(request) as desk:
         words = drawn_of(read, {}, desk).text
     return RedirectResponse(_address(_keep_draft(request, words, dict(read.colours))), 303)
 
 
 def keep(request: Request, form: FormData) -> Response:
     """Write it into a file beside her bin, over another one only where she says so."""
-    desks, words = desks_of(request), text(form, "text")
+    words = text(form, "text")
     to = _address(_keep_draft(request, words, _lots(form), text(form, "draft")))
-    with desks.shared() as desk:
+    with _desk(request) as desk:
         beside = desk
 
     def act() -> Done:
@@ -153,11 +156,22 @@ def keep(request: Request, form: FormData) -> Response:
     return change(request, form, (), act, to)
 
 
+@contextmanager
+def _desk(request: Request) -> Iterator[Desk]:
+    """Her desk, or an empty one before she has a bin: a motif can be drawn without any yarn."""
+    desks = desks_of(request)
+    if not desks.there:
+        yield Desk(Bin(()), desks.catalogue)
+        return
+    with desks.shared() as desk:
+        yield desk
+
+
 def _editor(
     request: Request, words: str, lots: dict[str, str], drawn: Drawn | None, wrong: str = "", draft: str = ""
 ) -> Response:
     desks = desks_of(request)
-    with desks.shared() as desk:
+    with _desk(request) as desk:
         names = [lot.name for lot in desk.bin.lots] if desks.there else []
         files = {one.asked: one.motif for one in known_motifs(desk) if one.own}
     motif = drawn.counted.motif if drawn else None
@@ -231,7 +245,7 @@ def _patch(motif: Motif, names: str, colours: Mapping[str, Colour]) -> Markup:
 
 def _counted(request: Request, words: str, lots: dict[str, str]) -> tuple[Drawn | None, str]:
     """A drawing counted, or why it can't be."""
-    with desks_of(request).shared() as desk:
+    with _desk(request) as desk:
         try:
             return drawn_motif(words, lots, desk), ""
         except MatcherError as error:
