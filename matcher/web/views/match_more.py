@@ -107,9 +107,9 @@ def whole_pattern(request: Request) -> Response:
     with desks_of(request).shared() as desk:
         found = partner(desk, **wishes_of(asked, desk), lots=lots, ways=False)
         whole = knitted(found.recipe.text(), desk, style_of(request))
-    given = fields_of(asked, named_lots(found))
+    begins = {"action": "/match/begin", **fields_of(asked, named_lots(found))}
     back = (address_of(asked, named_lots(found)), "what goes with the sweater")
-    return answer(request, whole, back, {"action": "/match/begin", **given})
+    return answer(request, whole, back, begins if desks_of(request).is_store else None)
 
 
 def sheet(request: Request) -> Response:
