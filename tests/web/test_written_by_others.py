@@ -115,15 +115,25 @@ TYPED = ("text", "search", "textarea", "hidden", "number", "url", "tel", "select
 OURS = ("token", "mark", "to")
 
 
-def typed_into(form: Form) -> list[dict[str, str]]:
+def typed_into(form: Form, *, one_by_one: bool) -> list[dict[str, str]]:
     """All fields at once, and where something would be kept one after another, since some are refused before others."""
     names = [name for name, kind in form.names.items() if kind in TYPED and name not in OURS]
-    each = [{name: OUT} for name in names] if form.method == "post" else []
+    each = [{name: OUT} for name in names] if one_by_one and form.method == "post" else []
     return [dict.fromkeys(names, OUT), *each]
 
 
 def test_typed_and_said_again(changing: Visitor):
-    """Every form of every view, each field alone and all together: refused or done, it is said again as text."""
+    every_form(changing, one_by_one=False)
+
+
+@pytest.mark.long
+@pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
+def test_typed_field_by_field_and_said_again(changing: Visitor):
+    every_form(changing, one_by_one=True)
+
+
+def every_form(changing: Visitor, *, one_by_one: bool) -> None:
+    """Every form of every view: refused or done, what was typed is said again as text."""
     tried = 0
     for address in addresses():
         looked = changing.visit(address)
@@ -134,7 +144,7 @@ def test_typed_and_said_again(changing: Visitor):
             if form.action in seen or form.action.startswith(("/demo", "/undo")):
                 continue
             seen.add(form.action)
-            for typed in typed_into(form):
+            for typed in typed_into(form, one_by_one=one_by_one):
                 answer = changing.fill(form, **typed)
                 assert answer.status_code < 500, (address, form.action, typed.keys())
                 assert_only_text(f"{address} {form.action}", answer.headers["content-type"], answer.text)
