@@ -116,23 +116,6 @@ def leads(address: str, method: str = "GET") -> str | None:
     return next((one.path for one in routes() if one.matches(scope)[0] is Match.FULL), None)
 
 
-# Pages that are linked to and not built yet.
-ABSENT = (
-    "suggest",
-    "colours",
-    "needles",
-    "garment",
-    "match",
-    "several",
-    "pile",
-    "intake",
-    "photograph",
-    "motif",
-    "print",
-)
-ABSENT += ("people", "person", "knitting", "begin", "instead", "gap", "why", "work", "pattern", "door")
-
-
 def is_paper(address: str) -> bool:
     """Whether it is a sheet by itself."""
     return address.partition("?")[0] in PAPER

@@ -158,8 +158,9 @@ def test_a_cookie_is_for_this_server_alone(store: Path):
 
 def changes() -> list[str]:
     """Every address that changes something, with names of the demo in it."""
-    names = {name: of[0].rsplit("/", 1)[1] for name, of in EXAMPLES.items()}
-    return [re.sub(r"\{[^}]*\}", names.get(one.path, "petrol"), one.path) for one in sent_to()]
+    names = {name: of[0].rsplit("/", 1)[1] for name, of in EXAMPLES.items() if of}
+    numbered = [(one.path, re.sub(r"\{\w+:int\}", "1", one.path)) for one in sent_to()]
+    return [re.sub(r"\{[^}]*\}", names.get(of, "petrol"), path) for of, path in numbered]
 
 
 ORIGINS = (
