@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from itertools import count
+from threading import Event, Thread
 
 import pytest
 from agreement import examples
@@ -12,6 +14,7 @@ from plain_sets import Problem, problems
 from test_set_optimum import check, solved
 
 from matcher.matching.sets.aims import AIMS
+from matcher.matching.sets.rows import aside
 
 
 @pytest.mark.parametrize("aim", AIMS)
@@ -54,3 +57,28 @@ def test_the_same_bin_gives_the_same_set(aim: str) -> None:
         assert [column.mark for column in one.columns] == [column.mark for column in other.columns]
 
     each()
+
+
+def test_a_solver_that_is_at_work_is_left_behind() -> None:
+    asked, ended = count(1), Event()
+
+    def work() -> None:
+        ended.wait(60)
+
+    with pytest.raises(KeyboardInterrupt):
+        aside(work, lambda: next(asked) >= 2)
+    assert not ended.is_set()  # it was at it still
+    ended.set()
+
+
+def test_the_output_is_opened_again_after_several_at_once(capfd: pytest.CaptureFixture[str]) -> None:
+    first, second = Event(), Event()
+    looking = [Thread(target=aside, args=(one.wait,)) for one in (first, second)]
+    for one in looking:
+        one.start()
+    first.set()
+    looking[0].join()
+    second.set()
+    looking[1].join()
+    os.write(1, b"heard")
+    assert capfd.readouterr().out == "heard"

@@ -96,13 +96,13 @@ class Planner:
         shared = min((float(one.shared_sd.min()) for one in variants), default=1.0)
         own = max((float(one.own_sd.max()) for one in variants), default=0.0)
         self._accessories = len({key for want in wants for key in want.variants})
-        self.programme = Programme(self.rules, risk_of(searcher.stock, asked.sure, shared, own))
+        self._stopped = stop or (lambda: False)
+        self.programme = Programme(self.rules, risk_of(searcher.stock, asked.sure, shared, own), self._stopped)
         self.best = Selection(self.rules)
         self._filling: Filling | None = None
         self._met: Sequence[Column] = self.programme.columns
         self.most = np.inf
         self._progress = progress or (lambda objective, bound: None)
-        self._stopped = stop or (lambda: False)
 
     def _over(self) -> bool:
         return self._past(self._until)

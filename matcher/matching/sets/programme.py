@@ -5,7 +5,7 @@ Solved by HiGHS, through scipy.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,8 +37,8 @@ class Solved:
 class Programme:
     """The columns so far, and all that holds for them."""
 
-    def __init__(self, rules: Rules, risk: Risk) -> None:
-        self.rules, self.risk = rules, risk
+    def __init__(self, rules: Rules, risk: Risk, stopped: Callable[[], bool] = lambda: False) -> None:
+        self.rules, self.risk, self._stopped = rules, risk, stopped
         self.columns: list[Column] = []
         self.place: dict[tuple[object, ...], int] = {}  # of each, by its mark
         self._chances: list[Floats] = []
@@ -62,7 +62,7 @@ class Programme:
 
     def of(self, columns: Iterable[Column], cuts: bool = True) -> Programme:
         """One with these columns alone. cuts : with what is forbidden of them."""
-        other = Programme(self.rules, self.risk)
+        other = Programme(self.rules, self.risk, self._stopped)
         other.add(columns)
         for cut, at_most in self.cuts if cuts else ():
             marks = {self.columns[place].mark: value for place, value in cut.items()}
@@ -92,7 +92,7 @@ class Programme:
     ) -> Solved:
         """Solve it with whole columns. capacity : limits on each pool by itself in place of those that surely hold;
         what is found then is no bound. held : places of columns that are chosen in any case. gap : a part of the whole
-        that may be let go."""
+        that may be let go. Raises KeyboardInterrupt where she has seen enough before the solver ends."""
         from scipy.optimize import Bounds, LinearConstraint, milp
 
         model = Model(self.rules, self.risk, self.columns, capacity, self.cuts)
@@ -105,7 +105,8 @@ class Programme:
                 bounds=Bounds(*model.bounds),
                 integrality=model.whole,
                 options={"time_limit": max(0.05, seconds), "mip_rel_gap": gap},
-            )
+            ),
+            self._stopped,
         )
         bound = -float(found.mip_dual_bound) if found.mip_dual_bound is not None else np.inf
         if found.x is None:

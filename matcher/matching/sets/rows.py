@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from threading import Thread
+from threading import RLock, Thread
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -48,34 +48,58 @@ class Rows:
         return csr_array((value, (row, column)), shape=(self.number, variables))
 
 
-def aside(work: Callable[[], Any]) -> Any:
-    """Do some work in a thread of its own, so that she can stop it: the solver itself hears nothing meanwhile."""
+def aside(work: Callable[[], Any], stopped: Callable[[], bool] = lambda: False) -> Any:
+    """Do some work in a thread of its own, so that she can stop it: the solver itself hears nothing meanwhile.
+
+    Raises KeyboardInterrupt as soon as `stopped` says so; the thread comes to its end by itself, and is not waited for.
+    """
     found: list[Any] = []
     thread = Thread(target=lambda: found.append(work()), daemon=True)
     with _without_its_words():
         thread.start()
         while thread.is_alive():
             thread.join(0.1)
+            if thread.is_alive() and stopped():
+                raise KeyboardInterrupt
     return found[0]
+
+
+_silence = RLock()
+_openings: list[Callable[[], None]] = []  # one for each that is at it: several sets may be looked for at once
 
 
 @contextmanager
 def _without_its_words() -> Iterator[None]:
     """The solver now and then writes a line of its own to the output of the whole process, past Python, although it is
-    told to be silent: it would stand amidst her JSON."""
+    told to be silent: it would stand amidst her JSON. The first of several shuts the output, the last opens it."""
+    with _silence:
+        _openings.append(_nothing if _openings else _shut())
+    try:
+        yield
+    finally:
+        with _silence:
+            _openings.pop()()
+
+
+def _nothing() -> None:
+    """Opens what is open."""
+
+
+def _shut() -> Callable[[], None]:
+    """Shut the output of the whole process; what comes back opens it again."""
     try:
         sys.stdout.flush()
         kept = os.dup(1)
     except (OSError, ValueError):  # closed, or full
-        yield
-        return
+        return _nothing
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, 1)
-    try:
-        yield
-    finally:
+
+    def opened() -> None:
         if os.name == "posix":
             ctypes.CDLL(None).fflush(None)
         os.dup2(kept, 1)
         os.close(kept)
         os.close(nowhere)
+
+    return opened
