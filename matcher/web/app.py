@@ -28,7 +28,7 @@ from matcher.web.session import Sessions
 
 
 class _Static(StaticFiles):
-    """Our own files: they may be kept by the browser, but are asked for anew by their names with a version."""
+    """Our own files: a browser may keep them, and asks each time whether they are still the same."""
 
     def file_response(self, *given: object, **named: object) -> Response:
         found: Response = super().file_response(*given, **named)  # type: ignore[arg-type]

@@ -11,6 +11,7 @@ from starlette.requests import Request
 
 from matcher.errors import BadInput
 from matcher.reasons.reason import Field, reason
+from matcher.web import figures
 
 _SEVERAL = ("whom", "kind", "size", "lot")
 _ONE = ("garment", "sure", "contrast", "eyes", "top")
@@ -76,7 +77,7 @@ class Asked:
         """The part of it that `why` takes too."""
         return {
             "whom": self.several("whom"),
-            "sure": self._figure("sure"),
+            "sure": figures.number(self.one("sure"), "sure"),
             "top": self._top(),
             "least_contrast": self.one("contrast") or None,
             "eyes": self.one("eyes") or None,
@@ -84,19 +85,11 @@ class Asked:
             "varied": not self.one("all"),
         }
 
-    def _figure(self, name: str) -> float | None:
-        text = self.one(name)
-        try:
-            return float(text.replace(",", ".")) if text else None
-        except ValueError:
-            what = reason('"{text}" isn\'t a figure', text=text)
-            raise BadInput(what, Field(name), reason("give one such as {such}", such="0.9")) from None
-
     def _top(self) -> int:
         text = self.one("top")
         if not text:
             return 10
-        if not text.isdecimal() or not 1 <= int(text[:9]) <= _LONGEST:
+        if not text.isdecimal() or len(text) > 9 or not 1 <= int(text) <= _LONGEST:
             what = reason('"{text}" isn\'t a number of suggestions', text=text)
             raise BadInput(what, Field("top"), reason("give 1 to {most}", most=_LONGEST))
         return int(text)

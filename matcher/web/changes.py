@@ -81,4 +81,4 @@ def typed_before(request: Request) -> Mapping[str, str]:
     """What she typed on this page before it was refused, so that nothing has to be typed twice."""
     session = session_of(request)
     (where, cells), session.typed = session.typed, ("", {})
-    return cells if where == quote(request.url.path, safe="/") else {}
+    return cells if where == quote(request.scope["path"], safe="/") else {}

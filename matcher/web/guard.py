@@ -1,6 +1,7 @@
 """Who may ask, and how much: before any view sees a request.
 
 - The Host must be one that this server was started under, so that no other site can put its name on our address.
+- What another site's page lays into itself is refused: no work and no session is begun for it.
 - A change must come from a page of ours: its Origin is ours, and it brings the token of its session.
 - A body is counted while it comes in, and must come in steadily.
 - What goes out tells the browser to run nothing that is not ours and to show us inside nothing else.
@@ -21,6 +22,7 @@ from matcher.web.session import COOKIE, Session, Sessions
 
 LARGEST_BODY = 40_000_000  # bytes of one request: a choice, two large photographs of a phone
 _SMALL_BODY = 1_000_000  # of a form without files
+_LONGEST_PATH = 4_000  # letters: Python reads no whole number of more than 4,300 figures; a choice
 _STEADY_S = 20.0  # for the next piece of a body; a choice
 _WHOLE_S = 180.0  # for the whole of it; a choice
 SAFE = ("GET", "HEAD", "OPTIONS")
@@ -110,6 +112,10 @@ class Guard:
         host = request.headers.get("host", "").casefold()
         if host not in self.hosts:
             return PlainTextResponse("This page is reached by the address that matcher printed, and no other.", 421)
+        if len(request.scope["path"]) > _LONGEST_PATH:
+            return PlainTextResponse("No page has so long an address.", 414)
+        if _beside(request):
+            return PlainTextResponse("Only pages of matcher's own may ask for that.", 403)
         if request.method in SAFE:
             return None
         if request.method != "POST":
@@ -122,6 +128,13 @@ class Guard:
 def right_token(session: Session, given: str) -> bool:
     """Whether a change brought its session's token; compared in the same time whatever it is."""
     return hmac.compare_digest(session.token.encode(), given.encode("utf-8", "surrogatepass"))
+
+
+def _beside(request: Request) -> bool:
+    """Whether another site's page asks for it, as a picture or a frame of its own; browsers say so unasked. A link that
+    she follows is none."""
+    came, of = (request.headers.get(f"sec-fetch-{name}") for name in ("site", "dest"))
+    return came not in (None, "none", "same-origin") and of != "document"
 
 
 def _largest(request: Request) -> int:

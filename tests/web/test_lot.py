@@ -117,3 +117,25 @@ def test_one_is_added_with_all_that_is_known_and_found_by_its_code(changing: Vis
     assert str(changing.visit("/find?name=MOSS cardigan").url).endswith("/garment/moss%20cardigan")
     assert "did you mean" in read(changing.visit("/find?name=moos").text).words
     assert str(changing.visit("/find?name=").url).endswith("/bin")
+
+
+def test_what_was_typed_stays_whatever_signs_its_name_has(changing: Visitor):
+    changing.submit("/add", "/add", lot="navy #2, old?", colour="navy", grams="50", **{"class": "DK"})
+    form = changing.read("/lot/navy%20%232%2C%20old%3F").form("/weigh/navy%20%232%2C%20old%3F")
+    page = read(changing.fill(form, grams="much").text)
+    assert "Not done." in page.words
+    assert page.form(form.action).fields["grams"] == "much"
+
+
+def test_from_what_was_told_the_last_thing_can_be_taken_back(changing: Visitor):
+    old = changing.read("/lot/plum").form("/weigh/plum")
+    changing.submit("/lot/plum", "/move/plum", place="elsewhere")
+    told = changing.fill(old, grams="7 g")
+    answer = changing.fill(read(told.text).form("/undo"))
+    assert answer.status_code == 200
+    assert "elsewhere" not in changing.read("/lot/plum").words
+
+
+def test_a_mark_that_is_none_is_no_fault_of_ours(changing: Visitor):
+    form = changing.read("/lot/plum").form("/weigh/plum")
+    assert changing.fill(form, mark="²-a", grams="7 g").status_code == 200

@@ -139,7 +139,8 @@ def test_its_pattern_pictures_and_files_are_there(changing: Visitor, begun: Path
         assert answer.status_code == 200, file
         assert "default-src 'none'" in answer.headers["content-security-policy"], file
     assert changing.get("/pattern/work/1/as/exe").status_code == 404
-    assert changing.get("/pattern/work/1/as/chart-99").status_code == 404
+    for none in ("chart-99", "chart-00009", f"chart-{'0' * 5000}"):
+        assert changing.get(f"/pattern/work/1/as/{none}").status_code in (404, 414)
     assert changing.get("/work/1/picture").headers["content-type"].startswith("image/svg")
     assert changing.get("/work/1/chart/0").status_code == 200
     assert changing.get("/work/1/chart/99").status_code == 404

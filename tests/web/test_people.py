@@ -102,3 +102,9 @@ def test_before_there_is_anything_the_first_person_begins_the_store(empty: Visit
     assert "Nobody is written down" in empty.look("/people").text
     empty.fill(empty.read("/people").form("/people/add"), person="Ada", size="5 years")
     assert written_of("Ada", bin=tmp_path / "nothing yet.sqlite") == {"size": "5 years"}
+
+
+def test_from_a_person_it_leads_to_what_could_be_made_for_her(demo: Visitor):
+    for address in ("/people", "/person/my%20father"):
+        to = next(link for link in demo.read(address).links if link.startswith("/suggestions") and "father" in link)
+        assert read(demo.look(to).text).form("/suggestions").fields["whom"] == "my father"

@@ -80,7 +80,18 @@ def test_it_is_narrowed_as_the_command_is_and_its_address_says_by_what(demo: Vis
 
 
 def test_what_cannot_be_asked_is_said(demo: Visitor):
-    for query in ("sure=many", "sure=2", "top=0", "top=9999", "contrast=bright", "eyes=hawk", "lot=nothing", "whom=x"):
+    for query in (
+        "sure=many",
+        "sure=2",
+        "top=0",
+        "top=9999",
+        "contrast=bright",
+        "eyes=hawk",
+        "lot=nothing",
+        "whom=x",
+        "top=00000000199",
+        f"top=000000001{'9' * 5000}",
+    ):
         answer = demo.visit(f"/suggestions?{query}")
         assert answer.status_code == 400, query
         page = read(answer.text)

@@ -52,7 +52,7 @@ def since(mark: str, about: About, *, bin: Place = None) -> tuple[Meanwhile, ...
     Where that action itself was taken back, it is said and nothing else. Raises BadInput, NotFound.
     """
     number, _, _ = mark.partition("-")
-    if not number.isdigit() or len(number) > 18 or store_of(bin) is None:
+    if not number.isdecimal() or len(number) > 18 or store_of(bin) is None:
         return ()
     seen = int(number)
     wanted = {(table, fold(name)) for table, name in about}

@@ -167,7 +167,7 @@ def _file(whole: Knitted, kind: str) -> Response:
     if kind == "picture":
         return picture(svg(whole.picture))
     word, _, number = kind.partition("-")
-    if word == "chart" and number.isdecimal() and int(number[:4]) < len(whole.charts):
+    if word == "chart" and number.isdecimal() and len(number) < 5 and int(number) < len(whole.charts):
         return picture(svg(whole.charts[int(number)][1]))
     ending = KINDS.get(kind)
     if ending is None:
