@@ -62,7 +62,7 @@ def test_from_nothing_to_a_piece_on_the_needles(
     while len(done_lately(9, bin=tmp_path / "new.sqlite").values["actions"]) > 1:
         hers.press(page.get_by_role("button", name="Take it back"))
         page.wait_for_load_state()
-    assert page.get_by_role("button", name="Take it back").count() == 1
+    expect(page.get_by_role("button", name="Take it back")).to_have_count(1)
 
 
 @pytest.mark.parametrize("kind", [CLICKS, TOUCH, KEYS])
