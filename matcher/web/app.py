@@ -16,13 +16,12 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
-from matcher.actions.desk import Desk
-from matcher.web.desks import Desks
+from matcher.web.desks import Desks, Shelved
 from matcher.web.guard import Guard
 from matcher.web.home import Door
 from matcher.web.jobs import Jobs
 from matcher.web.page import STATIC
-from matcher.web.routes import routes
+from matcher.web.routes import Later, at_once
 from matcher.web.sent import SentIn
 from matcher.web.session import Sessions
 
@@ -50,7 +49,10 @@ def make_app(
     bin: a store, a folder, a workbook, "demo"; None is her own. hosts: as `Guard` has them. door, home: of the
     home network, and the address there. Raises CatalogueError.
     """
-    catalogue = Desk(None, catalog).catalogue
+    catalogue = Shelved(catalog)
+    if catalog is not None:  # one of hers may have faults, which are said at once
+        catalogue()
+    later = Later()
     # What is tried with the demo is done in a copy, and goes with the server.
     trial = Path(tempfile.mkdtemp(prefix="matcher-demo-"))
     sessions, sent = Sessions(), SentIn()
@@ -69,13 +71,14 @@ def make_app(
         return PlainTextResponse(said, status)
 
     made = Starlette(
-        routes=[*routes(), Mount("/static", _Static(directory=STATIC), name="static")],
+        routes=[*at_once(), Mount("/static", _Static(directory=STATIC), name="static"), later],
         middleware=[Middleware(Guard, hosts=tuple(hosts), sessions=sessions, scheme=scheme, door=door)],
         exception_handlers={HTTPException: refused},
         lifespan=alive,
     )
     made.state.own = Desks(bin, catalogue)
     made.state.demo = Desks(trial / "demo.sqlite", catalogue)
+    made.state.later = later
     made.state.jobs, made.state.sessions, made.state.sent = Jobs(), sessions, sent
     made.state.door, made.state.home = door, home
     return made

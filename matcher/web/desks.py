@@ -6,14 +6,35 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from matcher.actions.desk import Desk
 from matcher.actions.place import own_bin, store_of
 from matcher.errors import NotFound
 from matcher.reasons.reason import reason
-from matcher.store.catalogue.catalogue import Catalogue
+
+if TYPE_CHECKING:  # what a desk brings along is loaded when one is laid
+    from matcher.actions.desk import Desk
+    from matcher.store.catalogue.catalogue import Catalogue
 
 State = tuple[tuple[str, int, int], ...]
+
+
+class Shelved:
+    """The catalogue, with her own folder added to it where one is given; read once, when it is first needed."""
+
+    def __init__(self, catalog: Path | str | None) -> None:
+        self._catalog = catalog
+        self._read: Catalogue | None = None
+        self._lock = threading.Lock()
+
+    def __call__(self) -> Catalogue:
+        """Raises CatalogueError."""
+        from matcher.actions.desk import Desk
+
+        with self._lock:
+            if self._read is None:
+                self._read = Desk(None, self._catalog).catalogue
+            return self._read
 
 
 class Desks:
@@ -22,14 +43,19 @@ class Desks:
     bin: a store, a folder, a workbook, "demo"; None is her own, which may be begun later. catalogue: read once.
     """
 
-    def __init__(self, bin: Path | str | None, catalogue: Catalogue) -> None:
-        self.given, self.catalogue = bin, catalogue
+    def __init__(self, bin: Path | str | None, catalogue: Shelved) -> None:
+        self.given, self._catalogue = bin, catalogue
         self._lock = threading.RLock()
         self._desk: Desk | None = None
         self._state: State = ()
         self._found: Path | None = None
         self.changing = threading.RLock()
         """Held while a change is compared with what she saw and made, so that of two the later is told."""
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The catalogue that its desks have."""
+        return self._catalogue()
 
     @property
     def there(self) -> bool:
@@ -75,6 +101,8 @@ class Desks:
 
     def fresh(self) -> Desk:
         """A desk of one's own, for work that takes long."""
+        from matcher.actions.desk import Desk
+
         return Desk(self.given, self.catalogue)
 
     @contextmanager

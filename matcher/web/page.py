@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
@@ -14,12 +14,14 @@ from starlette.responses import HTMLResponse
 
 from matcher.actions.keeping.meanwhile import NOTHING
 from matcher.errors import MatcherError
-from matcher.materials.colours.colour import Colour
 from matcher.reasons.quantities import Chance, GaugeFigures, Length, Mass, Measure, Share
 from matcher.reasons.style import Sayable, Style
 from matcher.reasons.visible import visible
 from matcher.web.desks import Desks
 from matcher.web.session import SAID, HowSaid, Session
+
+if TYPE_CHECKING:
+    from matcher.materials.colours.colour import Colour
 
 NAVIGATION: tuple[tuple[str, str], ...] = (
     ("/", "Today"),

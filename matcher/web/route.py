@@ -32,7 +32,9 @@ def get(path: str, show: Show) -> Route:
     """A page to look at."""
 
     async def answer(request: Request) -> Response:
-        return await run_in_threadpool(_answer, request, lambda: show(request))
+        shown = await run_in_threadpool(_answer, request, lambda: show(request))
+        request.app.state.later.load_beside()
+        return shown
 
     return Route(path, answer, methods=["GET"], name=f"{show.__module__}.{show.__qualname__}")
 

@@ -19,7 +19,8 @@ def answered(port: int, sent: bytes, most: int = 1_000_000, *, no_more: bool = F
     with socket.create_connection(("127.0.0.1", port), timeout=_PATIENCE_S) as to, suppress(ConnectionError):
         to.sendall(sent)
         if no_more:
-            to.shutdown(socket.SHUT_WR)
+            with suppress(OSError):  # the other side may have closed already
+                to.shutdown(socket.SHUT_WR)
         while len(found) < most and (piece := to.recv(65536)):
             found += piece
     return found

@@ -8,7 +8,6 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from matcher.actions.keeping.intake import intake
 from matcher.actions.looking.overview import overview
 from matcher.web.page import desks_of, page, session_of
 from matcher.web.route import get, post
@@ -25,6 +24,8 @@ def show(request: Request) -> Response:
 
 def demo(request: Request, _: FormData) -> Response:
     """Look round in the demo: in a copy that remembers, so that everything can be tried."""
+    from matcher.actions.keeping.intake import intake
+
     desks = request.app.state.demo
     with desks.changing:
         if not desks.is_store:
