@@ -6,24 +6,29 @@ import json
 from collections.abc import Callable
 from html import escape
 from pathlib import Path
+from typing import Any
 
+import pytest
 from markup import read
 from playwright.sync_api import Page, expect
 from server import Served
+from starlette.responses import Response
 from test_every_view import NARROW, faults, too_wide
 from visitor import Visitor
 
 from matcher.actions.beginning.begin import begin
+from matcher.actions.desk import Desk
 from matcher.actions.keeping.opinions import mark_of_recipe, opinions_in
 from matcher.actions.keeping.store import undo
 from matcher.actions.progress.weigh import weigh
-from matcher.actions.ranking.last_list import last_list
+from matcher.actions.ranking.last_list import keep_last, last_list
 from matcher.actions.ranking.suggest import suggest
 from matcher.actions.ranking.suggestion import Suggestion, Suggestions
 from matcher.knitting.fabric import Gauge
 from matcher.reasons.quantities import Chance, Length
 from matcher.store.database.store import open_store
 from matcher.store.recipes import Recipe, Strand
+from matcher.web.views import suggestions
 from matcher.web.words import page_style
 
 STYLE = page_style()
@@ -130,6 +135,22 @@ def test_what_is_begun_is_what_the_number_means_whatever_was_listed_since(changi
     by_command = begin(str(number), bin=store)
     assert by_command.values["claims"]
     assert escape(STYLE.say(by_command.said[1])) in answer.text
+
+
+def test_another_list_in_the_same_moment_begins_no_other_thing(
+    changing: Visitor, store: Path, monkeypatch: pytest.MonkeyPatch
+):
+    form = changing.read(FIRST).form(f"{FIRST}/begin")
+    change = suggestions.change
+
+    def listed_first(*given: Any, **named: Any) -> Response:
+        keep_last(suggest(store, kind="cowl").numbered, Desk(store), Desk(store).catalogue.sizes)
+        return change(*given, **named)
+
+    monkeypatch.setattr(suggestions, "change", listed_first)
+    changing.fill(form)
+    with open_store(store) as opened:
+        assert [row["accessory"] for row in opened.rows("works")] == ["hat-three-colour-band"]
 
 
 def test_a_name_of_hers_is_never_obeyed(changing: Visitor):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from contextlib import suppress
 from typing import Any
 
@@ -182,23 +181,16 @@ def _meant(request: Request, asked: Asked, mark: str) -> tuple[Recipe, str]:
 
 
 def begun(request: Request, form: FormData) -> Response:
-    """Put it on the needles, as its number of the last list does; of what she liked before, as it was then."""
+    """Put it on the needles, just as it was shown; of what she liked before, as it was then."""
     desks, mark = desks_of(request), request.path_params["mark"]
     asked = Asked.read(text(form, "asked"))
-    before = thought_of(request, mark)
-    try:
-        number, recipe = _number(request, asked, mark)
-    except NotFound:
-        if before is None:
-            raise
-        number, recipe = 0, before.recipe
-    how: Mapping[str, Any] = {"accessory": str(number)} if number else {"recipe": recipe}
+    recipe = _recipe(request, asked, mark)
     named, anyway = text(form, "name") or None, bool(text(form, "too_little"))
     return change(
         request,
         form,
         [("lots", lot) for lot in recipe.lots],
-        lambda: begin(**how, name=named, anyway=anyway, bin=desks.fresh()),
+        lambda: begin(recipe=recipe, name=named, anyway=anyway, bin=desks.fresh()),
         asked.at(f"/pattern/suggestion/{recipe.accessory}/{mark}" if text(form, "from") else _at(recipe, mark)),
         then=lambda done: f"/work/{done.values['work']}",
     )
@@ -214,19 +206,18 @@ def thought_of(request: Request, mark: str) -> Opinion | None:
         return opinions_in(desk.store).get(mark)
 
 
-def _number(request: Request, asked: Asked, mark: str) -> tuple[int, Recipe]:
-    """The number that a suggestion has in the last list, which is made that of this page where it was another.
+def _recipe(request: Request, asked: Asked, mark: str) -> Recipe:
+    """What a suggestion is made from: as the last list has it, where it does, since that need not be worked out again.
 
     Raises NotFound.
     """
     place = desks_of(request).place
     assert place is not None
     with suppress(BadInput):  # none was made yet
-        for number, recipe in last_list(place).recipes.items():
+        for recipe in last_list(place).recipes.values():
             if mark_of_recipe(recipe) == mark:
-                return number, recipe
-    found = _in_list(request, asked, mark)
-    return found.one.rank, found.recipe
+                return recipe
+    return _meant(request, asked, mark)[0]
 
 
 def _in_list(request: Request, asked: Asked, mark: str) -> Ranked:
