@@ -14,6 +14,7 @@ from matcher.reasons.reason import Words, reason
 
 _KEPT = 24  # results that are kept, a choice
 _AT_ONCE = 2  # jobs that run at once: as many as a small machine has cores
+_MOST = 40  # jobs that run or wait for their turn, a choice: each is a thread, and keeps what it works on
 _PATIENCE_S = 0.35  # what is quicker than this is shown at once, without a page that says how far it is
 
 
@@ -65,10 +66,16 @@ class Jobs:
         self._room = threading.Semaphore(_AT_ONCE)
 
     def of(self, key: Hashable, title: Words, work: Callable[[Job], Any], patience_s: float = _PATIENCE_S) -> Job:
-        """The job of that key, begun if nobody did; given back when it has ended, or after a moment."""
+        """The job of that key, begun if nobody did; given back when it has ended, or after a moment.
+
+        Raises BadInput where too much waits already.
+        """
         with self._lock:
             job = self._jobs.get(key)
             if job is None or (job.done and (job.stopped or job.fault is not None)):
+                if sum(not one.done for one in self._jobs.values()) >= _MOST:
+                    todo = reason("wait until some of it is done")
+                    raise BadInput(reason("too much is being worked on at once"), "", todo)
                 job = Job(key, title)
                 self._jobs[key] = job
                 threading.Thread(target=self._run, args=(job, work), daemon=True, name="work").start()

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import asyncio
 import socket
+import threading
 from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack
@@ -18,7 +19,9 @@ from raw import answered, request, status
 from server import Served
 from visitor import HERE, HOST, Visitor
 
+from matcher.errors import BadInput
 from matcher.web import guard
+from matcher.web.jobs import Jobs
 
 BOUNDARY = b'--x\r\nContent-Disposition: form-data; name="file"; filename="a.csv"\r\n\r\n'
 Piece = dict[str, Any]
@@ -166,3 +169,19 @@ def test_browsers_that_never_come_again_are_forgotten(demo: Visitor):
     for _ in range(260):
         demo.get("/static/icon.svg", headers={"cookie": ""})
     assert len(demo.app.state.sessions._by_name) <= 200  # type: ignore[attr-defined]
+
+
+def test_work_that_is_asked_for_without_end_is_refused():
+    """However many things are asked for, only so many wait; when those are done, others are taken."""
+    jobs, go_on = Jobs(), threading.Event()
+    begun = [jobs.of(number, "waiting", lambda _: go_on.wait(60), 0.0) for number in range(40)]
+    threads = threading.active_count()
+    for number in range(40, 100):
+        with pytest.raises(BadInput, match="too much"):
+            jobs.of(number, "waiting", lambda _: None, 0.0)
+    assert threading.active_count() <= threads
+    assert jobs.of(7, "waiting", lambda _: None, 0.0) is begun[7]  # who looks how far hers is, is let in
+    go_on.set()
+    for one in begun:
+        one.ended.wait(60)
+    assert jobs.of("another", "waiting", lambda _: "done", 60.0).result == "done"
