@@ -67,7 +67,7 @@ def make_app(
 
     async def refused(request: Request, error: Exception) -> Response:
         status = error.status_code if isinstance(error, HTTPException) else 400
-        said = "There is no such page." if status == 404 else "That can't be read as a form of ours."
+        said = "There is no such page." if status in (404, 405) else "That can't be read as a form of ours."
         return PlainTextResponse(said, status)
 
     made = Starlette(

@@ -109,4 +109,5 @@ class Later(BaseRoute):
 
     async def handle(self, scope: Scope, receive: Receive, send: Send) -> None:
         """The route that matched."""
-        await scope[_LATER].handle(scope, receive, send)
+        scope["route"] = route = scope[_LATER]
+        await route.handle(scope, receive, send)

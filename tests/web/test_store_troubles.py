@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import sqlite3
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from markup import read
 from visitor import Visitor
+
+from matcher.web.views import lot, today
 
 VIEWS = ("/", "/bin", "/lot/petrol", "/suggestions", "/garments")
 
@@ -84,3 +87,34 @@ def test_a_damaged_store_is_said_on_every_view_and_comes_back(
         beside.unlink()
     store.write_bytes(whole)
     assert "petrol" in changing.look("/bin").text
+
+
+@pytest.mark.parametrize("view", [lot, today], ids=["loaded later", "loaded at once"])
+def test_a_fault_of_ours_is_a_page_and_the_log_holds_nothing_of_hers(
+    changing: Visitor, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture, view: ModuleType
+):
+    def fault(*_: object, **__: object) -> None:
+        raise RuntimeError("petrol")
+
+    changing.read("/lot/petrol")
+    monkeypatch.setattr(view, "page", fault)
+    answer = changing.get("/lot/petrol" if view is lot else "/")
+    assert answer.status_code == 500
+    assert "no fault of yours" in read(answer.text).words
+    assert "RuntimeError" in caplog.text
+    assert "petrol" not in caplog.text
+
+
+def test_taking_back_says_what_is_wrong_with_the_store(changing: Visitor, store: Path):
+    form = changing.read("/bin").form("/undo")
+    elsewhere = store.rename(store.with_name("elsewhere.sqlite"))
+    words = read(changing.fill(form).text).words
+    assert "your bin is no longer where it was" in words
+    assert "something else was done" not in words
+    elsewhere.rename(store)
+    assert "Done." in read(changing.fill(form).text).words
+
+
+def test_an_address_that_only_takes_forms_is_no_page(changing: Visitor):
+    answer = changing.get("/weigh/petrol")
+    assert (answer.status_code, answer.text) == (405, "There is no such page.")

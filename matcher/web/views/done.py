@@ -7,12 +7,13 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from matcher.actions.keeping.done import Done
+from matcher.actions.keeping.meanwhile import last_done
 from matcher.actions.keeping.store import done_lately, undo
 from matcher.errors import BadInput
 from matcher.reasons.reason import reason
 from matcher.web.changes import tell_done, text
 from matcher.web.page import desks_of, page, session_of, style_of
-from matcher.web.route import get, last_of, post
+from matcher.web.route import get, post
 
 _SHOWN = 100
 
@@ -28,7 +29,7 @@ def take_back(request: Request, form: FormData) -> Response:
     """Take back the last action, if it is still the one that she saw."""
     desks, session, to = desks_of(request), session_of(request), text(form, "to")
     with desks.changing:
-        last = last_of(desks)
+        last = last_done(desks.given) if desks.is_store else None
         if last is None or last.mark != text(form, "mark"):
             now = reason("the last thing done is now: {words}", words=last.words if last else "nothing")
             error = BadInput(reason("something else was done meanwhile"), "", now)
