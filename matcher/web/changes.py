@@ -72,6 +72,12 @@ def tell_done(request: Request, done: Done, style: Style) -> None:
         session.tell("note", style.say(one))
 
 
+def back_to(form: FormData, otherwise: str) -> str:
+    """The page that a form came from, as its field `to` says it; never one of another site."""
+    to = text(form, "to")
+    return to if to.startswith("/") and not to.startswith(("//", "/\\")) else otherwise
+
+
 def typed(form: FormData) -> dict[str, str]:
     """The fields of a form as text; files are left out."""
     return {name: value for name, value in form.items() if isinstance(value, str)}

@@ -19,10 +19,12 @@ from pathlib import Path
 from typing import Any
 
 from starlette.datastructures import FormData, UploadFile
+from starlette.requests import Request
 
 from matcher.errors import BadInput, NotFound
 from matcher.reasons.reason import Field, reason
 from matcher.reasons.visible import visible
+from matcher.web.page import session_of
 
 _MOST, _MOST_BYTES = 24, 400_000_000  # that are kept in all; both choices
 _LONGEST = 120  # letters of a name that are shown
@@ -30,10 +32,11 @@ _LONGEST = 120  # letters of a name that are shown
 
 @dataclass
 class Sent:
-    """What was sent at once. place: the file, or the folder of several; called: her names by ours; turn: rises with
-    every change of what she said about it; kept: what its view keeps between pages."""
+    """What was sent at once. kind: what it is for; place: the file, or the folder of several; called: her names by
+    ours; turn: rises with every change of what she said about it; kept: what its view keeps between pages."""
 
     owner: str
+    kind: str
     name: str
     folder: Path
     place: Path
@@ -57,7 +60,7 @@ class SentIn:
         self._root = Path(tempfile.mkdtemp(prefix="matcher-sent-"))  # for its owner only
         self.close = weakref.finalize(self, shutil.rmtree, self._root, True)
 
-    def keep(self, owner: str, files: Sequence[UploadFile]) -> Sent:
+    def keep(self, owner: str, kind: str, files: Sequence[UploadFile]) -> Sent:
         """Keep files of a form. owner: the session that sent them. Raises BadInput for none, and for like names."""
         if not files:
             raise BadInput(reason("no file was chosen"), Field("files"), reason("choose one"))
@@ -78,27 +81,27 @@ class SentIn:
                 shutil.copyfileobj(file.file, kept)
             called[path.name] = hers
             size += path.stat().st_size
-        sent = Sent(owner, name, folder, inside / "sent1" if len(files) == 1 else inside, called, size)
+        sent = Sent(owner, kind, name, folder, inside / "sent1" if len(files) == 1 else inside, called, size)
         with self._lock:
             self._all[name] = sent
             while len(self._all) > _MOST or sum(one.size for one in self._all.values()) > _MOST_BYTES:
                 self._drop(next(iter(self._all)))
         return sent
 
-    def find(self, owner: str, name: str) -> Sent:
-        """What that session sent under that name. Raises NotFound for what is not kept any more."""
+    def find(self, owner: str, kind: str, name: str) -> Sent:
+        """What that session sent for that under that name. Raises NotFound for what is not kept any more."""
         with self._lock:
             found = self._all.get(name)
-            if found is None or found.owner != owner:
+            if found is None or (found.owner, found.kind) != (owner, kind):
                 todo = reason("choose it once more; what was taken in stays, and so do your answers")
                 raise NotFound(reason("that file is no longer kept here"), "", (), todo)
             self._all.move_to_end(name)
             return found
 
-    def of(self, owner: str) -> list[Sent]:
-        """All that a session sent, the last first."""
+    def of(self, owner: str, kind: str = "") -> list[Sent]:
+        """All that a session sent, of one kind or of any, the last first."""
         with self._lock:
-            return [one for one in reversed(self._all.values()) if one.owner == owner]
+            return [one for one in reversed(self._all.values()) if one.owner == owner and kind in ("", one.kind)]
 
     def drop(self, sent: Sent) -> None:
         """Keep it no longer."""
@@ -109,6 +112,17 @@ class SentIn:
         gone = self._all.pop(name, None)
         if gone is not None:
             shutil.rmtree(gone.folder, ignore_errors=True)
+
+
+def sent_in(request: Request) -> SentIn:
+    """All that is kept by this server."""
+    found: SentIn = request.app.state.sent
+    return found
+
+
+def sent_of(request: Request, kind: str) -> Sent:
+    """What the address names, of this browser and kind. Raises NotFound."""
+    return sent_in(request).find(session_of(request).name, kind, request.path_params["name"])
 
 
 def files_in(form: FormData, name: str) -> list[UploadFile]:

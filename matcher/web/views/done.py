@@ -11,7 +11,7 @@ from matcher.actions.keeping.meanwhile import last_done
 from matcher.actions.keeping.store import done_lately, undo
 from matcher.errors import BadInput
 from matcher.reasons.reason import reason
-from matcher.web.changes import tell_done, text
+from matcher.web.changes import back_to, tell_done, text
 from matcher.web.page import desks_of, page, session_of, style_of
 from matcher.web.route import get, post
 
@@ -27,7 +27,7 @@ def show(request: Request) -> Response:
 
 def take_back(request: Request, form: FormData) -> Response:
     """Take back the last action, if it is still the one that she saw."""
-    desks, session, to = desks_of(request), session_of(request), text(form, "to")
+    desks, session = desks_of(request), session_of(request)
     with desks.changing:
         last = last_done(desks.given) if desks.is_store else None
         if last is None or last.mark != text(form, "mark"):
@@ -37,7 +37,7 @@ def take_back(request: Request, form: FormData) -> Response:
         else:
             undone: Done = undo(bin=desks.given)
             tell_done(request, undone, style_of(request))
-    return RedirectResponse(to if to.startswith("/") and not to.startswith(("//", "/\\")) else "/done", 303)
+    return RedirectResponse(back_to(form, "/done"), 303)
 
 
 ROUTES = [get("/done", show), post("/undo", take_back)]

@@ -15,7 +15,7 @@ from matcher.web.home import Door
 from matcher.web.page import outside, page, session_of, style_of
 from matcher.web.qr import qr_picture
 from matcher.web.route import get, post
-from matcher.web.sent import SentIn
+from matcher.web.sent import sent_in
 from matcher.web.session import COOKIE, Sessions
 
 
@@ -60,9 +60,8 @@ def enter(request: Request, form: FormData) -> Response:
 def leave(request: Request, _: FormData) -> Response:
     """This browser is outside again, and what it sent in goes."""
     sessions: Sessions = request.app.state.sessions
-    sent: SentIn = request.app.state.sent
-    for one in sent.of(session_of(request).name):
-        sent.drop(one)
+    for one in sent_in(request).of(session_of(request).name):
+        sent_in(request).drop(one)
     sessions.end(session_of(request))
     return RedirectResponse("/door" if request.app.state.door is not None else "/", 303)
 

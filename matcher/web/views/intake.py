@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from dataclasses import dataclass
 from typing import Any, cast
 
@@ -25,10 +26,10 @@ from matcher.web.files import to_keep
 from matcher.web.jobs import Job, Jobs
 from matcher.web.page import desks_of, page, session_of, style_of
 from matcher.web.route import get, post
-from matcher.web.sent import Sent, SentIn, files_in
+from matcher.web.sent import Sent, files_in, sent_in, sent_of
 from matcher.web.views.working import shown
 
-_KINDS = ".xlsx,.xlsm,.ods,.csv,.tsv,.txt"
+_KIND, _KINDS = "workbook", ".xlsx,.xlsm,.ods,.csv,.tsv,.txt"
 _REFUSED = "refused.xlsx"
 
 
@@ -43,23 +44,29 @@ class Seen:
 
 def begin(request: Request) -> Response:
     """Choose a workbook, or go on with one."""
-    return page(request, "intake.html", "Take in a workbook", sent=_of(request, "intake"), kinds=_KINDS)
+    return page(
+        request,
+        "intake.html",
+        "Take in a workbook",
+        sent=sent_in(request).of(session_of(request).name, _KIND),
+        kinds=_KINDS,
+    )
 
 
 def send(request: Request, form: FormData) -> Response:
     """A workbook comes in."""
     try:
-        sent = _sent_in(request).keep(session_of(request).name, files_in(form, "files"))
+        sent = sent_in(request).keep(session_of(request).name, _KIND, files_in(form, "files"))
     except MatcherError as error:
         session_of(request).tell("wrong", error.shown(style_of(request)))
         return RedirectResponse("/intake", 303)
-    sent.kept |= {"for": "intake", "passed": set(), "wrong": {}}
+    sent.kept |= {"passed": set(), "wrong": {}}
     return RedirectResponse(f"/intake/{sent.name}", 303)
 
 
 def show(request: Request) -> Response:
     """How it is read, and what comes next: what is asked, what must be mended, or what it adds and changes."""
-    sent, desks = _find(request), desks_of(request)
+    sent, desks = sent_of(request, _KIND), desks_of(request)
     done = cast(Intake | None, sent.kept.get("done"))
     if done is not None:
         return page(request, "intake_done.html", sent.title, found=done, words=intake_words, sent=sent)
@@ -71,7 +78,7 @@ def show(request: Request) -> Response:
 
 def answered(request: Request, form: FormData) -> Response:
     """Her answers, one after another; those that make no sense are told beside their question, the others kept."""
-    sent, desks, style = _find(request), desks_of(request), style_of(request)
+    sent, desks, style = sent_of(request, _KIND), desks_of(request), style_of(request)
     passed: set[Question] = sent.kept["passed"]
     wrong: dict[str, tuple[str, str]] = {}
     with desks.changing:
@@ -96,7 +103,7 @@ def answered(request: Request, form: FormData) -> Response:
 
 def ask_again(request: Request, _: FormData) -> Response:
     """What she left open is asked once more."""
-    sent = _find(request)
+    sent = sent_of(request, _KIND)
     sent.kept["passed"], sent.kept["wrong"] = set(), {}
     sent.turn += 1
     return RedirectResponse(f"/intake/{sent.name}", 303)
@@ -104,9 +111,9 @@ def ask_again(request: Request, _: FormData) -> Response:
 
 def taken(request: Request, form: FormData) -> Response:
     """Take it in: what is sure of it, and of rows that differ what she said."""
-    sent, desks, style = _find(request), desks_of(request), style_of(request)
+    sent, desks, style = sent_of(request, _KIND), desks_of(request), style_of(request)
     take = text(form, "take")
-    about = [(sheet, name) for _, sheet, name in (one.split(" ", 2) for one in form if one.startswith("row "))]
+    about = [(sheet, name) for _, sheet, name in (one.split(" ", 2) for one in form if re.match("row .* ", one))]
 
     def act() -> Done:
         found = intake(
@@ -130,7 +137,7 @@ def taken(request: Request, form: FormData) -> Response:
 
 def refused_sheet(request: Request) -> Response:
     """The rows that were left out, with why, to be mended."""
-    sent = _find(request)
+    sent = sent_of(request, _KIND)
     file = sent.folder / _REFUSED
     if not file.is_file():
         raise NotFound(reason("no rows were left out"))
@@ -139,7 +146,7 @@ def refused_sheet(request: Request) -> Response:
 
 def dropped(request: Request, _: FormData) -> Response:
     """Keep it no longer."""
-    _sent_in(request).drop(_find(request))
+    sent_in(request).drop(sent_of(request, _KIND))
     return RedirectResponse("/intake", 303)
 
 
@@ -180,22 +187,6 @@ def _page(request: Request, sent: Sent, seen: Seen) -> Response:
         mark_of=mark,
         words=intake_words,
     )
-
-
-def _sent_in(request: Request) -> SentIn:
-    found: SentIn = request.app.state.sent
-    return found
-
-
-def _of(request: Request, what: str) -> list[Sent]:
-    return [one for one in _sent_in(request).of(session_of(request).name) if one.kept.get("for") == what]
-
-
-def _find(request: Request) -> Sent:
-    sent = _sent_in(request).find(session_of(request).name, request.path_params["name"])
-    if sent.kept.get("for") != "intake":
-        raise NotFound(reason("that is no workbook"))
-    return sent
 
 
 ROUTES = [

@@ -23,9 +23,10 @@ from matcher.web.desks import Desks
 from matcher.web.jobs import Job, Jobs, result_of
 from matcher.web.page import desks_of, page, session_of, style_of
 from matcher.web.route import get, post
-from matcher.web.sent import Sent, SentIn, files_in
+from matcher.web.sent import Sent, files_in, sent_in, sent_of
 from matcher.web.views.working import shown
 
+_KIND = "photograph"
 _MOST_BOXES = 24  # a choice: more yarns than lie on a table at once
 _NEW = ("grams", "class", "lot")
 
@@ -56,7 +57,7 @@ class Looked:
 
 def begin(request: Request) -> Response:
     """Choose a picture or take one."""
-    sent = [one for one in _sent_in(request).of(session_of(request).name) if one.kept.get("for") == "photograph"]
+    sent = sent_in(request).of(session_of(request).name, _KIND)
     return page(request, "photograph.html", "Colours from a photograph", sent=sent)
 
 
@@ -66,24 +67,23 @@ def send(request: Request, form: FormData) -> Response:
     try:
         if len(files) > 1:
             raise BadInput(reason("those are {n} files", n=len(files)), Field("picture"), reason("send one at a time"))
-        sent = _sent_in(request).keep(session_of(request).name, files)
+        sent = sent_in(request).keep(session_of(request).name, _KIND, files)
     except MatcherError as error:
         session_of(request).tell("wrong", error.shown(style_of(request)))
         return RedirectResponse("/photograph", 303)
-    sent.kept["for"] = "photograph"
     return RedirectResponse(f"/photograph/{sent.name}", 303)
 
 
 def show(request: Request) -> Response:
     """The picture with its boxes, and the colours that were found."""
-    sent, query = _find(request), request.query_params
+    sent, query = sent_of(request, _KIND), request.query_params
     asked = _asked(query.getlist("box"), query.get("white", ""), query.get("card", ""))
     return shown(request, _job(request, sent, asked), lambda looked: _page(request, sent, asked, looked))
 
 
 def picture(request: Request) -> Response:
     """The picture itself, as it is looked at."""
-    looked = _find(request).kept.get("picture")
+    looked = sent_of(request, _KIND).kept.get("picture")
     if not isinstance(looked, Upright):
         raise NotFound(reason("that picture isn't ready"))
     return Response(looked.jpeg, media_type="image/jpeg")
@@ -117,7 +117,7 @@ def added(request: Request, form: FormData) -> Response:
 
 def dropped(request: Request, _: FormData) -> Response:
     """Keep it no longer."""
-    _sent_in(request).drop(_find(request))
+    sent_in(request).drop(sent_of(request, _KIND))
     return RedirectResponse("/photograph", 303)
 
 
@@ -175,7 +175,7 @@ def _page(request: Request, sent: Sent, asked: Asked, looked: Looked) -> Respons
 
 def _again(request: Request, form: FormData) -> tuple[Sent, Asked, dict[int, Any]]:
     """The picture that a form is about, and the colours by their numbers as they stood on its page."""
-    sent = _find(request)
+    sent = sent_of(request, _KIND)
     boxes = [one for one in form.getlist("box") if isinstance(one, str)]
     asked = _asked(boxes, text(form, "white"), text(form, "card"))
     job = _job(request, sent, asked)
@@ -197,18 +197,6 @@ def _asked(boxes: list[str], white: str, card: str) -> Asked:
 def _at(sent: Sent, asked: Asked) -> str:
     query = asked.query()
     return f"/photograph/{sent.name}{f'?{query}' if query else ''}"
-
-
-def _sent_in(request: Request) -> SentIn:
-    found: SentIn = request.app.state.sent
-    return found
-
-
-def _find(request: Request) -> Sent:
-    sent = _sent_in(request).find(session_of(request).name, request.path_params["name"])
-    if sent.kept.get("for") != "photograph":
-        raise NotFound(reason("that is no photograph"))
-    return sent
 
 
 ROUTES = [

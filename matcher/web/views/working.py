@@ -9,7 +9,7 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from matcher.web.changes import text
+from matcher.web.changes import back_to
 from matcher.web.jobs import Job, Jobs, result_of
 from matcher.web.page import page, part
 from matcher.web.route import get, post
@@ -41,8 +41,7 @@ def stop(request: Request, form: FormData) -> Response:
     """Ask it to stop."""
     jobs: Jobs = request.app.state.jobs
     jobs.stop(request.path_params["name"])
-    to = text(form, "to")
-    return RedirectResponse(to if to.startswith("/") and not to.startswith(("//", "/\\")) else "/", 303)
+    return RedirectResponse(back_to(form, "/"), 303)
 
 
 ROUTES = [get("/working/{name}", how_far), post("/working/{name}/stop", stop)]
