@@ -37,7 +37,6 @@ HEADERS = {
     "Permissions-Policy": "camera=(self), screen-wake-lock=(self), geolocation=(), microphone=()",
     "Cache-Control": "no-store",
 }
-Refusal = Callable[[int, str], Response]
 
 
 class TooLarge(Exception):

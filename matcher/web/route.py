@@ -22,7 +22,7 @@ from matcher.web.desks import Desks
 from matcher.web.guard import TooLarge, TooSlow, right_token
 from matcher.web.page import desks_of, outside, page, session_of, style_of
 
-_MOST_FILES, _MOST_FIELDS = 20, 4000  # of one form; both choices
+_MOST_FILES, _MOST_FIELDS, _MOST_TEXT = 20, 4000, 1_000_000  # of one form, the text in letters; choices
 Show = Callable[[Request], Response]
 Change = Callable[[Request, FormData], Response]
 log = logging.getLogger("matcher.web")
@@ -50,6 +50,8 @@ def post(path: str, change: Change) -> Route:
         except Exception:  # whatever a parser makes of what is no form
             raise HTTPException(400) from None
         try:
+            if sum(len(one) for _, one in form.multi_items() if isinstance(one, str)) > _MOST_TEXT:
+                raise HTTPException(400)  # files may be large; what is typed is kept in memory
             given = form.get("token") or request.headers.get("x-matcher-token", "")
             if not isinstance(given, str) or not right_token(session_of(request), given):
                 return await run_in_threadpool(_answer, request, lambda: stale(request))

@@ -101,6 +101,8 @@ def test_a_form_of_very_many_fields_is_refused(demo: Visitor):
     body = f"token={token}&" + "&".join(f"a{number}=1" for number in range(20_000))
     kind = {"content-type": FORM.decode()}
     assert demo.post("/manner", content=body.encode(), headers=kind).status_code == 400
+    long = {"token": token, **{f"a{number}": "a" * 900_000 for number in range(3)}}
+    assert demo.post("/motif/look", data=long, files={"file": b""}).status_code == 400
     files = [("file", (f"{number}.csv", b"lot,grams\n")) for number in range(100)]
     assert demo.post("/intake", data={"token": token}, files=files).status_code == 400
 

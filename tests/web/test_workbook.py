@@ -118,6 +118,7 @@ def test_rows_that_differ_are_taken_as_she_says(empty: Visitor):
     assert "2 rows differ from the store" in words
     assert "1 row the same as in the store" in words
     form = read(seen.text).form(f"{here(seen)}/take")
+    form.fields["row x"] = "file"  # of no row at all
     done = ready(empty, empty.fill(form, take="ask", **{"row lots navy": "file", "row lots fog": "bin"}))
     assert "1 taken as in the file, 1 left as in the store" in read(done.text).words
     assert {one.name: one.mass_g for one in Desk(bin_of(empty)).bin.lots} == {"navy": 40.0, "fog": 20.0, "rust": 9.0}

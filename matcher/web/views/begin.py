@@ -22,6 +22,7 @@ _FAULTS = "what was wrong with the rows"
 
 def show(request: Request) -> Response:
     """The table, with what she typed where a row was refused."""
+    desks_of(request).check()
     faults = session_of(request).kept.pop(_FAULTS, {})
     return page(
         request,
@@ -30,7 +31,6 @@ def show(request: Request) -> Response:
         rows=ROWS,
         typed=typed_before(request),
         faults=faults,
-        begun=desks_of(request).there,
     )
 
 

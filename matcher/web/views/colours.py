@@ -103,7 +103,6 @@ def show(request: Request) -> Response:
         typed=[*typed, "", ""][: max(2, len(typed))],
         motifs=motifs,
         eyes=[(one, Term(one)) for one in WHOSE],
-        most=MOST,
     )
 
 

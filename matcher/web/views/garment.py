@@ -48,7 +48,6 @@ def show(request: Request) -> Response:
         groups=groups,
         notes=found.notes,
         kinds=kinds,
-        statuses=list(MEANS.items()),
         typed=typed_before(request),
     )
 
