@@ -7,7 +7,6 @@ same thing since, she is told what they did and what she was about to do, and de
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from urllib.parse import quote
 
 from starlette.datastructures import FormData
 from starlette.requests import Request
@@ -17,7 +16,7 @@ from matcher.actions.keeping.done import Done
 from matcher.actions.keeping.meanwhile import About, since
 from matcher.errors import MatcherError
 from matcher.reasons.style import Style
-from matcher.web.page import desks_of, page, session_of, style_of
+from matcher.web.page import desks_of, here, page, session_of, style_of
 
 
 def text(form: FormData, name: str) -> str:
@@ -87,4 +86,4 @@ def typed_before(request: Request) -> Mapping[str, str]:
     """What she typed on this page before it was refused, so that nothing has to be typed twice."""
     session = session_of(request)
     (where, cells), session.typed = session.typed, ("", {})
-    return cells if where == quote(request.scope["path"], safe="/") else {}
+    return cells if where == here(request) else {}

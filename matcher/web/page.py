@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+from urllib.parse import quote
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
@@ -67,6 +68,11 @@ def desks_of(request: Request) -> Desks:
     return demo if session_of(request).demo else own
 
 
+def here(request: Request) -> str:
+    """The address that was asked for, without its question, as it can stand in a link."""
+    return quote(request.scope["path"], safe="/")
+
+
 def how_said(request: Request) -> HowSaid:
     """How this browser is spoken to."""
     return HowSaid.read(request.cookies.get(SAID, ""))
@@ -89,7 +95,7 @@ def page(request: Request, template: str, title: str, status: int = 200, **value
         **_sayings(style),
         "navigation": () if outside(request) else NAVIGATION,
         "more": () if outside(request) else MORE,
-        "here": request.url.path,
+        "here": here(request),
         "token": session.token,
         "messages": session.told(),
         "demo": session.demo,

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import httpx
 import pytest
 from markup import read
+from server import Served
 from visitor import Visitor
 
 from matcher.actions.desk import Desk
+from matcher.actions.keeping.cells import add
+from matcher.actions.keeping.lots import move
 from matcher.actions.looking.facts import facts
 from matcher.actions.looking.lines import LotLine
 from matcher.actions.looking.listing import listing
@@ -139,3 +143,20 @@ def test_from_what_was_told_the_last_thing_can_be_taken_back(changing: Visitor):
 def test_a_mark_that_is_none_is_no_fault_of_ours(changing: Visitor):
     form = changing.read("/lot/plum").form("/weigh/plum")
     assert changing.fill(form, mark="²-a", grams="7 g").status_code == 200
+
+
+def test_what_is_done_anyway_is_done_to_the_same_lot_whatever_its_name(own_server: Served, store: Path):
+    for name in ("70%41", "70A"):
+        add(name, {"colour": "navy", "grams": "50 g", "class": "DK"}, bin=store)
+    address = own_server.address
+    with httpx.Client(base_url=address, headers={"origin": address}, timeout=60, follow_redirects=True) as browser:
+        old = read(browser.get("/lot/70%2541").text).form("/weigh/70%2541")
+        move("70%41", "elsewhere", bin=store)
+        told = browser.post(old.action, data={**old.fields, "grams": "7 g"})
+        assert told.status_code == 409
+        again = read(told.text).form("/weigh/70%2541")
+        assert browser.post(again.action, data=again.fields).url.raw_path == b"/lot/70%2541"
+    assert {one.name: one.mass_g for one in Desk(store).bin.lots if one.name.startswith("70")} == {
+        "70%41": 7,
+        "70A": 50,
+    }
