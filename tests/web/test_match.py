@@ -167,3 +167,13 @@ def test_a_tap_changes_what_follows_and_the_address_and_two_colours_change_place
     assert "lot%20contrast%201=mid%20grey" in page.url
     page.reload()
     assert page.locator('[name="lot main"]:checked').get_attribute("value") == "navy"
+
+
+def test_a_motif_that_was_drawn_anew_is_shown_as_it_is_now(changing: Visitor, store: Path):
+    asked = f"/match/anew?{urlencode({**HAT, 'motif': 'star.txt'})}"
+    seen = []
+    for rows in ("xx..\n..xx\n", "xxx...\n.x..x.\n...xxx\n"):
+        text = f"name: star\nroles: . main, x contrast 1\nrows: top to bottom\n\n{rows}"
+        store.with_name("star.txt").write_text(text)
+        seen.append(changing.look(asked).text)
+    assert seen[0] != seen[1]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from matcher.actions.motifs.own import known_motifs
 from matcher.actions.partner.page import colours_of, partner_sheet
 from matcher.actions.partner.partner import partner
 from matcher.actions.partner.result import Partner
@@ -34,7 +35,7 @@ def anew(request: Request) -> Response:
     desks, asked = desks_of(request), asked_of(request.query_params)
     if nothing_asked(asked):
         return RedirectResponse("/match", 303)
-    key = ("match anew", desks.place, desks.state(), tuple(asked.items()))
+    key = _key(request, "match anew", tuple(asked.items()))
 
     def work(job: Job) -> Partner:
         desk = desks.fresh()
@@ -63,7 +64,7 @@ def ways_out(request: Request) -> Response:
     desks, asked, lots = desks_of(request), asked_of(request.query_params), lots_of(request.query_params)
     if nothing_asked(asked):
         return RedirectResponse("/match", 303)
-    key = ("match ways", desks.place, desks.state(), tuple(asked.items()), tuple(lots))
+    key = _key(request, "match ways", tuple(asked.items()), tuple(lots))
 
     def work(job: Job) -> Partner:
         desk = desks.fresh()
@@ -119,7 +120,7 @@ def sheet(request: Request) -> Response:
         return RedirectResponse("/match", 303)
     paper = "letter" if request.query_params.get("paper") == "letter" else "a4"
     style = style_of(request)
-    key = ("match sheet", desks.place, desks.state(), paper, how_said(request), tuple(asked.items()), tuple(lots))
+    key = _key(request, "match sheet", paper, how_said(request), tuple(asked.items()), tuple(lots))
 
     def work(_: Job) -> str:
         desk = desks.fresh()
@@ -128,6 +129,14 @@ def sheet(request: Request) -> Response:
 
     jobs: Jobs = request.app.state.jobs
     return shown(request, jobs.of(key, reason("The page is drawn."), work), on_paper)
+
+
+def _key(request: Request, *asked: Hashable) -> Hashable:
+    """What work is known by: what is asked, and all that it follows from; her motifs lie beside the bin."""
+    desks = desks_of(request)
+    with desks.shared() as desk:
+        own = hash(repr([one for one in known_motifs(desk) if one.own]))
+    return (*asked, desks.place, desks.state(), own)
 
 
 def _in_roles(found: Partner, pools: Sequence[Pool]) -> dict[str, str]:
