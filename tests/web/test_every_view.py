@@ -26,6 +26,10 @@ HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
 TOO_LARGE = 200_000  # bytes of a page; pictures do not count
 
 
+# What takes long to look for is looked at with -m long.
+EVERY = [*addresses(), *(pytest.param(one, marks=pytest.mark.long) for one in HEAVY)]
+
+
 def test_no_view_is_forgotten():
     assert without_example() == []
 
@@ -66,7 +70,7 @@ def ready(served: Served) -> Callable[[Page, str], bool]:
     return look
 
 
-@pytest.mark.parametrize("address", addresses())
+@pytest.mark.parametrize("address", EVERY)
 def test_it_is_for_everybody(
     address: str, served: Served, browsing: Callable[..., Page], ready: Callable[[Page, str], bool]
 ):
@@ -100,7 +104,7 @@ def headings(page: Markup) -> list[int]:
     return [HEADINGS.index(tag) + 1 for tag, _ in page.tags if tag in HEADINGS]
 
 
-@pytest.mark.parametrize("address", addresses())
+@pytest.mark.parametrize("address", EVERY)
 def test_it_reads_without_a_script(address: str, weeks_on: Visitor):
     answer = weeks_on.look(address)
     if not is_page(answer.headers):
