@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cache
+from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
@@ -97,13 +98,18 @@ def page(request: Request, template: str, title: str, status: int = 200, **value
         "more": () if outside(request) else MORE,
         "here": here(request),
         "token": session.token,
-        "messages": session.told(),
+        "messages": _together(session.told()),
         "demo": session.demo,
         "remembers": _remembers(desks),
         **_last(request),
         **values,
     }
     return HTMLResponse(environment().get_template(template).render(whole), status)
+
+
+def _together(messages: list[tuple[str, str]]) -> list[tuple[str, list[str]]]:
+    """Messages of one kind that follow each other, as one."""
+    return [(kind, [said for _, said in several]) for kind, several in groupby(messages, key=lambda one: one[0])]
 
 
 def part(request: Request, template: str, **values: Any) -> HTMLResponse:

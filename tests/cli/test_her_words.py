@@ -220,7 +220,7 @@ def same_everywhere(begun: Path, folder: Path, *names: str) -> None:
 
 
 PICTURE = {"svg", "title", "desc", "rect", "path", "use", "text", "defs", "g"}
-PAGE = PICTURE | {"html", "head", "meta", "style", "body", "section", "main", "div"}
+PAGE = PICTURE | {"html", "head", "meta", "style", "body", "section", "main", "div", "h1"}
 
 
 class Words(HTMLParser):

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from matcher.errors import BadCells, BadInput, BadSheets, CatalogueError, Fault, MatcherError, NotFound
+from matcher.errors import BadCells, BadInput, BadRows, BadSheets, CatalogueError, Fault, MatcherError, NotFound
 
 FAULT = Fault("lots.csv", 12, "grams", "4O", "a weight such as 41 or 1.5 oz", "did you mean 40?")
 ONE_OF_EACH = {
     MatcherError: MatcherError("it broke", "here", "mend it"),
     BadCells: BadCells([FAULT]),
+    BadRows: BadRows({2: BadInput("tex of 0", "tex", "give a number above zero")}),
     BadSheets: BadSheets([FAULT]),
     CatalogueError: CatalogueError("hat.toml", "zones", "no zone has a height"),
     BadInput: BadInput("tex of 0", "--tex", "give a number above zero"),
@@ -26,7 +27,10 @@ def test_no_kind_is_forgotten_and_no_hint_is_empty(kind: type[MatcherError]):
     error = ONE_OF_EACH[kind]
     assert error.exit_code == 2
     assert error.what
-    assert error.where or all(fault.column in str(error) for fault in error.faults)
+    if isinstance(error, BadRows):
+        assert all(str(one) in str(error) for one in error.rows.values())
+    else:
+        assert error.where or all(fault.column in str(error) for fault in error.faults)
     assert error.todo
     assert str(error.what) in str(error)
     assert str(error.todo) in str(error)

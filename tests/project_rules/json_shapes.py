@@ -123,6 +123,7 @@ PRINTS = {
     "check": [["demo"], ["bad-bin"], ["messy-bin"]],
 }
 COMMANDS = tuple(PRINTS)
+NO_JSON = ("page",)  # it goes on until it is stopped; tests/web starts it
 IN_A_STORE = COMMANDS[COMMANDS.index("intake") : COMMANDS.index("photo")]
 # Objects whose keys are names, and what is written for such a name.
 NAMED = {"roles": "ROLE", "longest_floats": "ROLE", "changed": "COLUMN", "cells": "COLUMN"}

@@ -14,7 +14,7 @@ from typing import Any
 
 import axe_playwright_python
 import pytest
-from addresses import HEAVY, addresses, is_paper, leads, without_example
+from addresses import ASKED, HEAVY, addresses, is_paper, leads, without_example
 from markup import Markup, read
 from playwright.sync_api import Page
 from server import Served
@@ -26,8 +26,11 @@ HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
 TOO_LARGE = 200_000  # bytes of a page; pictures do not count
 
 
-# What takes long to look for is looked at with -m long.
-EVERY = [*addresses(), *(pytest.param(one, marks=pytest.mark.long) for one in HEAVY)]
+# Every view once; what is asked of it otherwise, and what takes long to look for, is looked at with -m long.
+EVERY = [
+    *(one for one in addresses() if one not in ASKED),
+    *(pytest.param(one, marks=pytest.mark.long) for one in (*ASKED, *HEAVY)),
+]
 
 
 def test_no_view_is_forgotten():

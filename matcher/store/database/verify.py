@@ -193,7 +193,9 @@ def _journal(store: Rows) -> list[StoreFault]:
             continue
         key = KEYS[table]
         # What one action left is what the next one found; every row was put in by one.
-        if before is not None and not _same(last.get((table, before[key])), before):
+        # None is put in twice: that one of two has the other's name shows in no row, where neither was changed since.
+        twice = before is None and after is not None and last.get((table, after[key])) is not None
+        if twice or (before is not None and not _same(last.get((table, before[key])), before)):
             found.append(StoreFault(reason("the journal of action {n}", n=line["action"]), changed))
         for image, gone in ((before, True), (after, False)):
             if image is not None:
