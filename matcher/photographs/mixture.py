@@ -31,6 +31,7 @@ def _one_thread() -> AbstractContextManager[object]:
 @cache
 def _threads() -> ThreadpoolController:
     """The libraries that share work out among threads, looked for once: to look takes as long as a mixture."""
+    # Imported for what importing does, and so unused (F401): their libraries are found only once they are loaded.
     import sklearn.cluster
     import sklearn.mixture  # noqa: F401
     from threadpoolctl import ThreadpoolController

@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import AsyncIterator, Iterable
 from contextlib import asynccontextmanager
 from pathlib import Path
+from typing import Any
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -29,8 +30,8 @@ from matcher.web.session import Sessions
 class _Static(StaticFiles):
     """Our own files: a browser may keep them, and asks each time whether they are still the same."""
 
-    def file_response(self, *given: object, **named: object) -> Response:
-        found: Response = super().file_response(*given, **named)  # type: ignore[arg-type]
+    def file_response(self, *given: Any, **named: Any) -> Response:
+        found: Response = super().file_response(*given, **named)
         found.headers["Cache-Control"] = "no-cache"
         return found
 

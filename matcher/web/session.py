@@ -10,7 +10,7 @@ import threading
 import time
 from collections import OrderedDict
 from dataclasses import dataclass, field
-from typing import get_args
+from typing import cast, get_args
 
 from matcher.reasons.style import Style, Units
 from matcher.web.words import page_style
@@ -38,7 +38,7 @@ class HowSaid:
         given = (*cookie.split("."), "", "", "", "")[:4]
         units, decimal, trade, theme = given
         return cls(
-            units if units in get_args(Units) else "metric",  # type: ignore[arg-type]
+            cast(Units, units) if units in get_args(Units) else "metric",
             decimal if decimal in DECIMALS else "point",
             trade if trade in TRADE else "american",
             theme if theme in THEMES else "auto",

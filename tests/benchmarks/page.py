@@ -15,6 +15,7 @@ from pathlib import Path
 HERE = Path(__file__).resolve()
 sys.path[:0] = [str(HERE.parent), str(HERE.parents[1] / "web")]
 
+# What the tests share is found from here on, so these come after the line above (E402).
 import httpx  # noqa: E402
 from addresses import addresses  # noqa: E402
 from bin import write_bin  # noqa: E402

@@ -52,8 +52,8 @@ def searched_once() -> Iterator[None]:
     def laid(question: Question, only: str = "") -> Laid:
         found = lay(question, only)
         asked = pickle.dumps((found.stock, found.scope)) + _digest_of(found.catalogue)
-        object.__setattr__(found.searcher, "asked", blake2b(asked).digest())
-        last[0] = found.searcher.asked  # type: ignore[attr-defined]
+        last[0] = blake2b(asked).digest()
+        object.__setattr__(found.searcher, "asked", last[0])
         return found
 
     last = [b""]

@@ -55,7 +55,7 @@ def test_what_cannot_be_is_refused(demo: Path, lots: tuple[str, ...], said: str)
 def test_lots_are_named_or_all_shared_out_anew(demo: Path) -> None:
     asked = {"garment": "grey yoke pullover", "accessory": "hat-stranded-band"}
     with pytest.raises(BadInput, match="one or the other"):
-        partner(demo, **asked, lots=["navy"], recolour=True)  # type: ignore[arg-type]
+        partner(demo, **asked, lots=["navy"], recolour=True)
 
 
 def test_what_is_offered_for_a_role_can_be_named_for_it(demo: Path) -> None:

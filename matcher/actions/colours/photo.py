@@ -18,6 +18,7 @@ from matcher.photographs.photo import Reading, Region, read_colours
 from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, PhotoRules, parse_box
 from matcher.reasons.reason import Field, Words
 from matcher.reasons.style import PLAIN, Style
+from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.places import to_read
 
 if TYPE_CHECKING:
@@ -136,7 +137,7 @@ def photo(
     out: Path | str | None = None,
     replace: bool = False,
     take: Sequence[str] = (),
-    catalog: Path | str | None = None,
+    catalog: Catalogue | Path | str | None = None,
     style: Style = PLAIN,
 ) -> SeenPhoto:
     """Read the colours of yarns from a photograph; nothing of hers is changed unless she takes a colour.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from typing import Any
 from urllib.parse import parse_qsl
 
 from starlette.datastructures import FormData
@@ -64,8 +65,8 @@ def of_suggestion(request: Request) -> Response:
         begins = {"action": f"/suggestion/{recipe.accessory}/{mark}/begin", "asked": asked.query, "from": "pattern"}
         return answer(request, whole, back, begins)
 
-    def listed(found: object) -> Response:
-        one = of_address(request, found)  # type: ignore[arg-type]
+    def listed(found: Any) -> Response:
+        one = of_address(request, found)
         return drawn(one.recipe, (asked.at(one.address), style.say(one.one.called)))
 
     if liked is not None:

@@ -137,9 +137,10 @@ def _looked(sent: Sent, desks: Desks, asked: Asked, job: Job) -> Looked:
         raise _called(error, sent) from None
     job.progress(1, 2)
     bin = desks.fresh() if desks.there else None
-    where = {"white": asked.white or None, "grey_card": asked.card}
     try:
-        found = photo(sent.place, asked.boxes, catalog=desks.catalogue, bin=bin, **where)  # type: ignore[arg-type]
+        found = photo(
+            sent.place, asked.boxes, catalog=desks.catalogue, bin=bin, white=asked.white or None, grey_card=asked.card
+        )
     except MatcherError as error:
         return Looked(picture, None, _called(error, sent))
     return Looked(picture, found, None)
