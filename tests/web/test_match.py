@@ -160,10 +160,10 @@ def test_a_tap_changes_what_follows_and_the_address_and_two_colours_change_place
 
     tap("contrast 1", "navy")
     page.locator("#outcome .lot").get_by_text("navy", exact=True).wait_for()
-    assert "contrast%201=navy" in page.url
+    page.wait_for_url("**contrast%201=navy**")
     tap("main", "navy")
+    page.wait_for_url("**lot%20main=navy**")
     page.locator("#outcome .lot").get_by_text("mid grey", exact=True).wait_for()
-    assert "lot%20main=navy" in page.url
     assert "lot%20contrast%201=mid%20grey" in page.url
     page.reload()
     assert page.locator('[name="lot main"]:checked').get_attribute("value") == "navy"
