@@ -66,7 +66,7 @@ def tell_done(request: Request, done: Done, style: Style) -> None:
     """What an action said, for the next page."""
     session = session_of(request)
     for one in done.said:
-        session.tell("done", style.say(one))
+        session.tell("short" if done.short else "done", style.say(one))
     for one in done.notes:
         session.tell("note", style.say(one))
 

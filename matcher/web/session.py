@@ -69,7 +69,7 @@ class Session:
     used: float = field(default_factory=time.monotonic)
 
     def tell(self, kind: str, said: str) -> None:
-        """Say something on the next page. kind: "done", "note" or "wrong"."""
+        """Say something on the next page. kind: "done", "short" (done, but yarn may run out), "note" or "wrong"."""
         self.messages.append((kind, said))
         del self.messages[:-20]
 

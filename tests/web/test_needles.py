@@ -113,6 +113,16 @@ def test_weighed_in_the_middle_and_what_was_typed_stays_after_a_refusal(changing
     assert "nothing was weighed" in changing.said(changing.submit("/work/1", "/work/1/weigh"))
 
 
+def test_yarn_that_may_run_out_is_no_good_news(changing: Visitor, begun: Path):
+    row("1", 30, bin=begun)
+    with open_store(begun) as opened:
+        before = {one["lot"]: one["mass_g"] for one in opened.rows("lots")}
+    plenty = changing.submit("/work/1", "/work/1/weigh", **{"left of navy": f"{before['navy'] - 5:.1f} g"})
+    scarce = changing.submit("/work/1", "/work/1/weigh", **{"left of navy": "6 g"})
+    assert ("Done." in read(plenty.text).words, "the yarn may not last" in plenty.text) == (True, False)
+    assert ("Done." in read(scarce.text).words, "the yarn may not last" in scarce.text) == (False, True)
+
+
 def test_finished_and_given_up(changing: Visitor, begun: Path):
     page = changing.read("/work/1")
     missing = changing.said(changing.fill(page.form("/work/1/finish"), **{"left of navy": "50 g"}))

@@ -31,11 +31,15 @@ from matcher.store.weights import heard_weight
 
 @dataclass(frozen=True)
 class Done:
-    """What an action did: sentences for a person, values for a program, remarks that stop nothing."""
+    """What an action did: sentences for a person, values for a program, remarks that stop nothing.
+
+    short : whether it found that a piece on the needles may run out of yarn, so that nobody takes it for good news.
+    """
 
     said: tuple[Words, ...]
     values: Mapping[str, Any]
     notes: tuple[Words, ...] = ()
+    short: bool = False
 
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON; the sentences are reasons still."""

@@ -68,7 +68,8 @@ def row(
     said = (reason("{where}.", where=where), *told.words(catalogue.ranking.sure_at_least))
     said += (whole.words,) if whole else ()
     values = {"work": found.row["id"], "name": found.name, "steps_done": stage, "steps": len(found.stages)}
-    return Done(said, {**values, **told.as_dict(), "set": whole.as_dict() if whole else None}, tuple(notes))
+    values = {**values, **told.as_dict(), "set": whole.as_dict() if whole else None}
+    return Done(said, values, tuple(notes), told.sure < catalogue.ranking.sure_at_least)
 
 
 def _counted(found: OnNeedles, steps: int) -> int:
@@ -108,19 +109,21 @@ def _reached(found: OnNeedles, course: int | None, done: str | None, piece: int 
     return after
 
 
-def weighed_midway(act: Act, lot: str, grams: float, work: int) -> tuple[Words, ...]:
-    """A lot of a piece on the needles was weighed and written down: what follows for that piece, in sentences."""
+def weighed_midway(act: Act, lot: str, grams: float, work: int) -> tuple[tuple[Words, ...], bool]:
+    """A lot of a piece on the needles was weighed and written down: what follows for that piece, in sentences; and
+    whether its yarn may run out."""
     catalogue = desk_of(None).catalogue
     try:
         found = needles_of(act.store, act.store.row("works", work) or {}, catalogue)
     except BadInput:  # the catalogue no longer has its accessory: its pattern cannot be told, the weight still counts
-        return claims_fitted(act, lot, grams)
+        return claims_fitted(act, lot, grams), False
     _seen(act, found, found.stage, lot, grams)
     _others_rest(act, found, catalogue)
     told = lasts(act.store, found, found.stage, catalogue)
     claim_rest(act, found, told)
     where = reason("{work}: {place}.", work=found.name, place=place_words(found.stages, found.stage))
-    return (where, *told.words(catalogue.ranking.sure_at_least))
+    asked = catalogue.ranking.sure_at_least
+    return (where, *told.words(asked)), told.sure < asked
 
 
 def of_sets(store: Rows, numbers: Iterable[int]) -> tuple[Words, ...]:

@@ -36,29 +36,34 @@ def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
         name, before = row["lot"], row["mass_g"]
         act.words = reason("weigh {lot}: {before} to {after}", lot=name, before=Mass(before), after=Mass(grams))
         said: tuple[Words, ...]
+        short = False
         if grams == 0:
             _use_up(act, name)
             said = (reason("Nothing is left of {lot}, so it is out of the bin.", lot=name),)
         else:
             act.update("lots", name, {"grams": weight.cell, "weighed_on": act.today})
             weighs = reason("{lot}: {change}.", lot=name, change=weight_change(before, grams))
-            said = (weighs, *_follows(act, name, grams))
+            follows, short = _follows(act, name, grams)
+            said = (weighs, *follows)
         values = {"lot": name, "before_g": round(before, 2), "after_g": round(grams, 2)}
-        return Done(said, values, (*weight.notes, *weight_doubts(row, grams)))
+        return Done(said, values, (*weight.notes, *weight_doubts(row, grams)), short)
 
 
-def _follows(act: Act, lot: str, grams: float) -> tuple[Words, ...]:
-    """What a weighing says of what is on the needles."""
+def _follows(act: Act, lot: str, grams: float) -> tuple[tuple[Words, ...], bool]:
+    """What a weighing says of what is on the needles, and whether some of it may run out of yarn."""
     numbers = dict.fromkeys(one["work"] for one in claims_of(act.store, lot))
     works = [row for row in (act.store.row("works", number) for number in numbers) if row is not None]
     begun = [row for row in works if row["stage"] and row["recipe"]]
     said: tuple[Words, ...] = ()
+    short = False
     if begun:
         from matcher.actions.progress.row import (
             weighed_midway,  # brings the patterns, which weighing alone doesn't need
         )
 
-        said = tuple(words for row in begun for words in weighed_midway(act, lot, grams, row["id"]))
+        for row in begun:
+            more, runs_out = weighed_midway(act, lot, grams, row["id"])
+            said, short = (*said, *more), short or runs_out
     else:
         said = claims_fitted(act, lot, grams)
     sets = dict.fromkeys(row["of_set"] for row in works if row["of_set"])
@@ -66,7 +71,7 @@ def _follows(act: Act, lot: str, grams: float) -> tuple[Words, ...]:
         from matcher.actions.progress.row import of_sets
 
         said += of_sets(act.store, tuple(sets))
-    return said
+    return said, short
 
 
 def _use_up(act: Act, name: str) -> None:
