@@ -8,7 +8,8 @@ Read in this order: `place` (where a bin lies, and which store is its own), `rem
 sheets), `reading` and `reading_words` (how they were read, for a face to show), `desk` (a bin with its catalogue,
 store, shelf, history, variants and decisions, each worked out once and only when asked for), `asked` (what several
 actions let her ask for), `wished` (her standing wishes), `names` (names as she types them), `meant` (what she means
-by a class, a kind, a size, an accessory), `targets` (where files are to go), `roles` (what a suggestion and a partner
+by a class, a kind, a size, an accessory), `targets` (where files are to go), `handed_back` (what was
+written here and comes back), `roles` (what a suggestion and a partner
 say of a role), `role_lots` (lots as they are named for roles).
 Then any action:
 `reserve`, `needs`, `check`, `contents`, or a room: `looking/`, `whom/`, `ranking/`, `sets/`, `instead/`,

@@ -8,14 +8,14 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from matcher.actions.handed_back import handed_back
 from matcher.actions.targets import target
-from matcher.errors import BadInput, NotFound
+from matcher.errors import BadInput
 from matcher.reasons.reason import Action, Field, listed, reason
 from matcher.reasons.style import Style
-from matcher.store.database.faults import system_words
-from matcher.store.files import read_file, write_out
+from matcher.store.files import write_out
 from matcher.store.places import expanded
-from matcher.store.recipes import MOST_BYTES, NoRecipe, Recipe, recipe_of
+from matcher.store.recipes import Recipe, recipe_of
 
 if TYPE_CHECKING:
     from matcher.actions.pattern.result import Patterned
@@ -83,18 +83,6 @@ def read_pattern(path: Path | str) -> Recipe:
     """
     place = expanded(path)
     todo = reason("give a .json that {pattern} wrote", pattern=Action("pattern"))
-    no_pattern = BadInput(reason("this isn't a pattern"), str(place), todo)
-    try:
-        return recipe_of(json.loads(read_file(place, MOST_BYTES).decode("utf-8-sig"))["recipe"])
-    except FileNotFoundError:
-        raise NotFound(reason("there is no such file"), str(place)) from None
-    except OSError as fault:
-        what = reason("the file can't be read ({why})", why=system_words(fault))
-        raise BadInput(what, str(place), reason("check the file")) from None
-    except NoRecipe as fault:
-        if not fault.later:
-            raise no_pattern from None
-        what = reason("the pattern was written by a later version of matcher")
-        raise BadInput(what, str(place), reason("bring matcher up to date")) from None
-    except (KeyError, TypeError, ValueError, RecursionError):
-        raise no_pattern from None
+    otherwise = BadInput(reason("this isn't a pattern"), str(place), todo)
+    later = reason("the pattern was written by a later version of matcher")
+    return handed_back(place, lambda told: recipe_of(told["recipe"]), otherwise, later)

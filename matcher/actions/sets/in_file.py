@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
-from matcher.errors import BadInput, NotFound
+from matcher.actions.handed_back import handed_back
+from matcher.errors import BadInput
 from matcher.reasons.reason import Action, reason
-from matcher.store.database.faults import system_words
-from matcher.store.files import read_file
 from matcher.store.places import expanded
-from matcher.store.recipes import MOST_BYTES, NoRecipe, Recipe, recipe_of
+from matcher.store.recipes import Recipe, recipe_of
 
 SET = Action("set")
 NAME = "set.json"
@@ -35,17 +33,5 @@ def read_set(path: Path | str) -> tuple[Recipe, ...]:
     place = expanded(path)
     place = place / NAME if place.is_dir() else place
     todo = reason("give the .json that {set} wrote, or its folder", set=SET)
-    try:
-        return recipes_in(json.loads(read_file(place, MOST_BYTES).decode("utf-8-sig")))
-    except FileNotFoundError:
-        raise NotFound(reason("there is no such file"), str(place)) from None
-    except OSError as fault:
-        what = reason("the file can't be read ({why})", why=system_words(fault))
-        raise BadInput(what, str(place), reason("check the file")) from None
-    except NoRecipe as fault:
-        if not fault.later:
-            raise BadInput(reason("this isn't a set that can be begun"), str(place), todo) from None
-        what = reason("the set was written by a later version of matcher")
-        raise BadInput(what, str(place), reason("bring matcher up to date")) from None
-    except (KeyError, TypeError, ValueError, RecursionError):
-        raise BadInput(reason("this isn't a set that can be begun"), str(place), todo) from None
+    otherwise = BadInput(reason("this isn't a set that can be begun"), str(place), todo)
+    return handed_back(place, recipes_in, otherwise, reason("the set was written by a later version of matcher"))
