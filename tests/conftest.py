@@ -1,6 +1,7 @@
 """What all tests share: nobody's terminal settings or store reach them, and a build server draws the same examples."""
 
 import os
+import sys
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -17,6 +18,10 @@ from matcher.reasons.reason import Counted, Reason
 # Each of these makes typer or rich print colour codes although no terminal is there; they are read when imported.
 for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLUMNS", "TERMINAL_WIDTH"):
     os.environ.pop(name, None)
+
+# Whoever wishes no compiled files would have every worker, and every command in a process of its own, compile it all anew.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 # Building all commands anew takes longer than what most of them do; they are the same for every test.
 typer.testing._get_command = cache(typer.testing._get_command)
