@@ -4,10 +4,10 @@ Pools, variants and what is asked come in; assignments with their scores go out.
 come from the catalogue.
 
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
-`scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `usefulness`,
-`choices`, `prices` (what yarn costs, where several things want it), `blocks`, `bins`, `role_list`, `ahead`, `mates`,
-`companions`, `strands`, `descent`, `varied` (the list's rule), `search`; then what is said besides: `near_miss`,
-`lacks`, `unused`.
+`scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `tex_steps`,
+`usefulness`, `choices`, `prices` (what yarn costs, where several things want it), `blocks`, `bins`, `role_list`,
+`ahead`, `mates`, `companions`, `strands`, `descent`, `varied` (the list's rule), `search`; then what is said besides:
+`near_miss`, `lacks`, `unused`.
 
 How the exact search works:
 

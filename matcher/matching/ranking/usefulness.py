@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 import numpy.typing as npt
 
-from matcher.knitting.fabric import FabricConstants, Gauge, tex_range
+from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.score import scarcity
+from matcher.matching.ranking.tex_steps import TexSteps
 from matcher.matching.variants import Variant
 
 Floats = npt.NDArray[np.float64]
@@ -31,29 +32,26 @@ def usefulness(
     carries : array (n,), whether a pool alone, in one strand, could fill a role of something in several colours, small
         things apart.
     """
-    windows: dict[Gauge, tuple[float, float]] = {}
-    shortest: dict[Gauge, float] = {}
-    uses = np.zeros(len(stock.tex))
-    carries = np.zeros(len(stock.tex), dtype=bool)
-    for several in variants.values():
-        least: dict[Gauge, float] = {}
+    gauges = dict.fromkeys(one.gauge for several in variants.values() for one in several)
+    windows = {gauge: tex_range(gauge, constants) for gauge in gauges}
+    steps = TexSteps(windows.values())
+    held = {gauge: steps.of(window) for gauge, window in windows.items()}
+    # The least that each accessory takes of a yarn of each step.
+    takes = np.full((len(variants), steps.number), np.inf)
+    large = np.zeros(len(variants), dtype=bool)
+    for row, several in enumerate(variants.values()):
         for variant in several:
-            gauge = variant.gauge
-            if gauge not in windows:
-                windows[gauge] = tex_range(gauge, constants)
-            least[gauge] = min(least.get(gauge, np.inf), variant.shortest_m)
-        serves = np.zeros(len(stock.tex), dtype=bool)
-        for gauge, length in least.items():
-            low, high = windows[gauge]
-            serves |= (stock.tex >= low) & (stock.tex <= high) & (stock.free_m >= length)
-            shortest[gauge] = min(shortest.get(gauge, np.inf), length)
-        uses += serves
-        if several and several[0].accessory.several_colours and not several[0].accessory.small:
-            carries |= serves
-    usable = np.full(len(stock.tex), np.inf)
-    for gauge, length in shortest.items():
-        low, high = windows[gauge]
-        suits = (stock.tex >= low) & (stock.tex <= high)
-        usable[suits] = np.minimum(usable[suits], length)
-    anywhere = min(shortest.values(), default=1.0)
-    return scarcity(uses, len(variants)), np.where(np.isfinite(usable), usable, anywhere), carries
+            takes[row, held[variant.gauge]] = np.minimum(takes[row, held[variant.gauge]], variant.shortest_m)
+        large[row] = bool(several) and several[0].accessory.several_colours and not several[0].accessory.small
+    step = steps.at(stock.tex)
+    uses = np.zeros(len(stock.tex))
+    order = np.argsort(step, kind="stable")
+    bounds = np.searchsorted(step[order], np.arange(steps.number + 1))
+    for one in np.flatnonzero(np.diff(bounds)):
+        pools = order[bounds[one] : bounds[one + 1]]
+        uses[pools] = np.searchsorted(np.sort(takes[:, one]), stock.free_m[pools], side="right")
+    carries = stock.free_m >= takes[large].min(axis=0, initial=np.inf)[step]
+    usable = takes.min(axis=0, initial=np.inf)
+    anywhere = usable.min(initial=np.inf)
+    usable = np.where(np.isfinite(usable), usable, anywhere if np.isfinite(anywhere) else 1.0)
+    return scarcity(uses, len(variants)), usable[step], carries
