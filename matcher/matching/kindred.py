@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable
 
 import numpy as np
 import numpy.typing as npt
@@ -17,17 +17,16 @@ class Kindred:
     1 where some lot of each lived in one garment, `one_yarn` where both are of one yarn, else 0. A yarn without a name
     is the same as no other.
 
-    homes, yarns : the garments and the yarn of each pool; kept as arrays (n, k) of numbers, -1 where it has fewer.
+    homes, yarns : the garments (n, k) and the yarn (n,) of each pool as numbers, -1 for none.
     """
 
-    def __init__(self, homes: Sequence[Sequence[str]], yarns: Sequence[str], one_yarn: float) -> None:
-        self.one_yarn = one_yarn
-        self.homes = _numbered(homes)
-        self.yarns = _numbered([[yarn] if yarn else [] for yarn in yarns])
-        both = [[f"{yarn}\n{one}" for one in home[:1] if yarn] for home, yarn in zip(homes, yarns, strict=True)]
+    def __init__(self, homes: Indexes, yarns: Indexes, one_yarn: float) -> None:
+        self.one_yarn, self.homes, self.yarns = one_yarn, homes, yarns[:, None]
+        first = homes[:, :1]
+        both = np.where((first >= 0) & (self.yarns >= 0), self.yarns * (1 + homes.max(initial=0)) + first, -1)
         # So many others at most lived in a garment with each; so many more are of its yarn.
         self._housemates = _others(self.homes)
-        self._yarnmates = _others(self.yarns) - _others(_numbered(both))
+        self._yarnmates = _others(self.yarns) - _others(both)
 
     def of(self, one: int | Indexes, other: int | Indexes) -> Floats:
         """For different pools, as numbers or arrays of shapes that go together; so is the result."""
@@ -40,18 +39,19 @@ class Kindred:
         return np.asarray(near + self.one_yarn * np.minimum(self._yarnmates, others - near))
 
 
-def _numbered(several: Sequence[Sequence[str]]) -> Indexes:
-    """Names as numbers, a row for each pool; -1 where it has fewer: array (n, k)."""
+def numbered(several: Iterable[Collection[str]]) -> tuple[Indexes, tuple[str, ...]]:
+    """Names as numbers, a row for each pool, -1 where it has fewer: array (n, k); and the names in their order."""
     numbers: dict[str, int] = {}
-    wide = max([1, *(len(names) for names in several)])
     rows = [[numbers.setdefault(name, len(numbers)) for name in names] for names in several]
-    return np.array([row + [-1] * (wide - len(row)) for row in rows], dtype=np.intp).reshape(len(rows), wide)
+    wide = max(1, max(map(len, rows), default=1))
+    full = [row + [-1] * (wide - len(row)) for row in rows]
+    return np.array(full, dtype=np.intp).reshape(len(rows), wide), tuple(numbers)
 
 
-def _others(numbered: Indexes) -> Indexes:
-    """How many other pools at most have a name in common with each: array (n,)."""
-    pools = np.bincount(numbered[numbered >= 0], minlength=1)
-    return np.asarray(np.where(numbered >= 0, pools[numbered] - 1, 0).sum(axis=1))
+def _others(numbers: Indexes) -> Indexes:
+    """How many other pools at most have a number in common with each: array (n,)."""
+    _, of, pools = np.unique(numbers, return_inverse=True, return_counts=True)
+    return np.asarray(np.where(numbers >= 0, pools[of.reshape(numbers.shape)] - 1, 0).sum(axis=1))
 
 
 def _meet(one: Indexes, other: Indexes) -> npt.NDArray[np.bool_]:

@@ -6,14 +6,15 @@ left over from the same garment count as one.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.kindred import Kindred
+from matcher.matching.kindred import Kindred, numbered
+from matcher.matching.taken import taken
 from matcher.matching.together import Handling, beside, factor, handling_of, on_skin
 from matcher.materials.colours.cielab import Lab
 from matcher.materials.colours.colour import Colour
@@ -25,6 +26,10 @@ from matcher.reasons.reason import Words
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
+Sides = tuple[tuple[bool, bool], ...]
+"""For each pair of yarns that must not meet, whether a pool is the one, and whether it is the other."""
+Kind = tuple[Handling, Sides]
 
 # The deviate of the surest that can be asked for, 0.999. Nobody has to join a further lot on, so a lot that is there
 # must not make a pool less sure; one of which only the last metres are free would, with the whole doubt of its weight.
@@ -100,9 +105,12 @@ def pool_of(group: Sequence[Lot], free: Mapping[str, Estimate], tail_m: float) -
 
 @dataclass(frozen=True)
 class Stock:
-    """All pools as arrays of n, and tables of how each kind of yarn goes with each other kind."""
+    """All pools as arrays of n, and tables of what their numbers stand for, which parts of a stock share.
 
-    pools: tuple[Pool, ...]
+    pools : made only when one is asked for, where the stock comes from columns; the search needs none.
+    """
+
+    pools: Sequence[Pool]
     free_m: Floats  # (n,)
     sd_m: Floats  # (n,)
     tex: Floats  # (n,)
@@ -110,16 +118,49 @@ class Stock:
     share: Floats  # (n, k) their shares, 0 where repeated
     labs: Floats  # (p, 3)
     sds: Floats  # (p, 3) how far off each may be; 0 where it is no guess
-    kind: Indexes  # (n,) place of its handling in the tables
+    kind: Indexes  # (n,) place in `kinds`
+    kinds: tuple[Kind, ...]  # how each kind of yarn is handled
     beside: Floats  # (kinds, kinds) factor of the score, 0 when blocked
     on_skin: Floats  # (kinds,)
-    one_yarn: float  # how far two pools of one yarn belong together
+    homes: Indexes  # (n, h) places in `garments`, -1 where a pool's lots lived in fewer
+    garments: tuple[str, ...]
+    yarns: Indexes  # (n,) place in `yarn_names`, -1 for a yarn without a name
+    yarn_names: tuple[str, ...]  # folded
+    rules: TogetherRules
+
+    def __len__(self) -> int:
+        return len(self.free_m)
+
+    def take(self, at: Indexes) -> Stock:
+        """The pools at some places, in that order; tables stay shared."""
+        return replace(
+            self,
+            pools=taken(self.pools, at),
+            free_m=self.free_m[at],
+            sd_m=self.sd_m[at],
+            tex=self.tex[at],
+            part=self.part[at],
+            share=self.share[at],
+            kind=self.kind[at],
+            homes=self.homes[at],
+            yarns=self.yarns[at],
+        )
+
+    def holding(self, lots: Set[str]) -> Flags:
+        """Which pools hold one of these lots: array (n,)."""
+        if not lots:
+            return np.zeros(len(self), dtype=bool)
+        return np.array([any(lot.name in lots for lot in pool.lots) for pool in self.pools], dtype=bool)
+
+    def from_garment(self, garment: str) -> Flags:
+        """Which pools hold something left over from a garment, whoever owns it: array (n,)."""
+        called = [at for at, name in enumerate(self.garments) if name.rpartition("\n")[2] == garment]
+        return np.asarray(np.isin(self.homes, called).any(axis=1))
 
     @cached_property
     def kindred(self) -> Kindred:
         """Which pools belong together by her own choice."""
-        homes = [list(dict.fromkeys(lot.garment for lot in pool.lots if lot.garment)) for pool in self.pools]
-        return Kindred(homes, [pool.yarn.name.casefold().strip() for pool in self.pools], self.one_yarn)
+        return Kindred(self.homes, self.yarns, self.rules.one_yarn_kindred)
 
     @cached_property
     def log_sd(self) -> Floats:
@@ -127,50 +168,83 @@ class Stock:
         return log_sd(self.free_m, self.sd_m)
 
 
-def stock_of(pools: Sequence[Pool], rules: TogetherRules) -> Stock:
-    """Lay pools out as arrays; those with nothing free are left out."""
+def stock_of(pools: Sequence[Pool], rules: TogetherRules, owner: str = "") -> Stock:
+    """Lay pools out as arrays; those with nothing free are left out.
+
+    owner : whose they are; garments of one name are the same within one owner's only.
+    """
     usable = tuple(pool for pool in pools if pool.free.mean > 0)
-    stitches = [pool.colour.stitches() for pool in usable]
-    widest = max((len(one) for one in stitches), default=1)
-    places: dict[tuple[Lab, Lab], int] = {}
-    part = np.zeros((len(usable), widest), dtype=np.intp)
-    share = np.zeros((len(usable), widest))
-    for row, (pool, colours) in enumerate(zip(usable, stitches, strict=True)):
-        for column, ((lab, weight), sd) in enumerate(zip(colours, pool.colour.stitch_sds(), strict=True)):
-            part[row, column] = places.setdefault((lab, sd), len(places))
-            share[row, column] = weight
-        part[row, len(colours) :] = part[row, 0]
-    handlings: dict[tuple[Handling, Sides], int] = {}
-    kind = np.array(
-        [handlings.setdefault((handling_of(pool.yarn, rules), _sides(pool, rules)), len(handlings)) for pool in usable],
-        dtype=np.intp,
-    )
+    yarns = [pool.yarn for pool in usable]
+    part, share, labs, sds = _colours([pool.colour for pool in usable])
+    handlings: dict[tuple[int, str], Handling] = {}  # blends are few and long to look at
+    for yarn in yarns:
+        if (id(yarn.blend), yarn.wash) not in handlings:
+            handlings[id(yarn.blend), yarn.wash] = handling_of(yarn, rules)
+    kinds: dict[Kind, int] = {}
+    kind = [
+        kinds.setdefault((handlings[id(yarn.blend), yarn.wash], _sides(pool, rules)), len(kinds))
+        for pool, yarn in zip(usable, yarns, strict=True)
+    ]
+    homes, garments = numbered([dict.fromkeys(lot.garment for lot in pool.lots if lot.garment) for pool in usable])
+    names, yarn_names = numbered([(name,) if (name := folded_name(yarn)) else () for yarn in yarns])
     return Stock(
         usable,
         np.array([pool.free.mean for pool in usable]),
         np.array([pool.free.sd for pool in usable]),
-        np.array([pool.yarn.tex.mean for pool in usable]),
+        np.array([yarn.tex.mean for yarn in yarns]),
         part,
         share,
-        np.array([lab for lab, _ in places]).reshape(-1, 3),
-        np.array([sd for _, sd in places]).reshape(-1, 3),
-        kind,
-        np.array(
-            [
-                [0.0 if _must_not_meet(here, there) else factor(beside(a, b), rules) for b, there in handlings]
-                for a, here in handlings
-            ]
-        ).reshape(2 * (len(handlings),)),
-        np.array([factor((on_skin(one, True),), rules) for one, _ in handlings]),
-        rules.one_yarn_kindred,
+        labs,
+        sds,
+        np.array(kind, dtype=np.intp),
+        tuple(kinds),
+        *kind_tables(tuple(kinds), rules),
+        homes,
+        tuple(f"{owner}\n{garment}" for garment in garments) if owner else garments,
+        names[:, 0],
+        yarn_names,
+        rules,
     )
 
 
-Sides = tuple[tuple[bool, bool], ...]
+def folded_name(yarn: Yarn) -> str:
+    """By what two yarns are known for the same; "" for one that is the same as no other."""
+    return yarn.name.casefold().strip()
+
+
+def _colours(colours: Sequence[Colour]) -> tuple[Indexes, Floats, Floats, Floats]:
+    """`part`, `share`, `labs` and `sds` of a stock."""
+    stitches = [colour.stitches() for colour in colours]
+    widest = max(map(len, stitches), default=1)
+    places: dict[tuple[Lab, Lab], int] = {}
+    parts, shares = [], []
+    for colour, of_one in zip(colours, stitches, strict=True):
+        at = [
+            places.setdefault((lab, sd), len(places)) for (lab, _), sd in zip(of_one, colour.stitch_sds(), strict=True)
+        ]
+        rest = widest - len(at)
+        parts.append([*at, *at[:1] * rest] if rest else at)
+        shares.append([*(weight for _, weight in of_one), *[0.0] * rest])
+    return (
+        np.array(parts, dtype=np.intp).reshape(-1, widest),
+        np.array(shares).reshape(-1, widest),
+        np.array([lab for lab, _ in places]).reshape(-1, 3),
+        np.array([sd for _, sd in places]).reshape(-1, 3),
+    )
+
+
+def kind_tables(kinds: Sequence[Kind], rules: TogetherRules) -> tuple[Floats, Floats]:
+    """`beside` and `on_skin` of a stock."""
+    goes = [
+        [0.0 if _must_not_meet(here, there) else factor(beside(a, b), rules) for b, there in kinds] for a, here in kinds
+    ]
+    alone = [factor((on_skin(one, True),), rules) for one, _ in kinds]
+    return np.array(goes).reshape(2 * (len(kinds),)), np.array(alone)
 
 
 def _sides(pool: Pool, rules: TogetherRules) -> Sides:
-    """For each pair of yarns that must not meet, whether a pool is the one, and whether it is the other."""
+    if not rules.never_meet:
+        return ()
     names = {lot.name for lot in pool.lots}
     return tuple((bool(names & one), bool(names & other)) for one, other in rules.never_meet)
 

@@ -41,7 +41,7 @@ def against(entry: Accessory, question: Question, laid: Laid, near: Nearest | No
 
 def _nothing_goes(entry: Accessory, question: Question, laid: Laid) -> Iterator[Because]:
     several = laid.scope.variants[entry.key]
-    if not laid.stock.pools:
+    if not len(laid.stock):
         yield Because("yarn", Length(0.0), Length(0.0), reason("nothing in this bin is free"))
         return
     low, high = windows(several, laid.searcher.constants)

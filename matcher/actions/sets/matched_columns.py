@@ -62,7 +62,7 @@ class Matched:
                 yield Column(place, found, aim.value(found, metres) - less)
 
     @property
-    def _pools(self) -> tuple[Pool, ...]:
+    def _pools(self) -> Sequence[Pool]:
         return self.searcher.stock.pools
 
     @property

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -41,7 +41,7 @@ def near_misses(searcher: Searcher, scope: Scope, rules: Rules, made: Set[str]) 
     searcher : ready for what can be made. made : the keys of all that can be.
     """
     missing = {key: several for key, several in scope.variants.items() if key not in made}
-    if not missing or not searcher.stock.pools:
+    if not missing or not len(searcher.stock):
         return []
     near = near_searcher_of(largest_of(searcher.stock, int(rules.ranking.near_miss_pools)), scope, rules)
     found = nearest(near, missing, scope.least, int(rules.ranking.near_misses))
@@ -50,19 +50,9 @@ def near_misses(searcher: Searcher, scope: Scope, rules: Rules, made: Set[str]) 
 
 def largest_of(stock: Stock, most: int, always: Set[int] = frozenset()) -> Stock:
     """The pools with most free yarn, and those at the places `always`, in the order they stood."""
-    if len(stock.pools) <= most:
+    if len(stock) <= most:
         return stock
-    at = np.array(sorted({*np.argsort(-stock.free_m, kind="stable")[:most].tolist(), *always}), dtype=np.intp)
-    return replace(
-        stock,
-        pools=tuple(stock.pools[place] for place in at),
-        free_m=stock.free_m[at],
-        sd_m=stock.sd_m[at],
-        tex=stock.tex[at],
-        part=stock.part[at],
-        share=stock.share[at],
-        kind=stock.kind[at],
-    )
+    return stock.take(np.array(sorted({*np.argsort(-stock.free_m, kind="stable")[:most].tolist(), *always})))
 
 
 def nearest(

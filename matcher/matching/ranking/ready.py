@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Set
 from dataclasses import replace
 from typing import Protocol
 
@@ -41,7 +40,7 @@ def searcher_of(stock: Stock, scope: Scope, rules: Rules) -> Searcher:
 
 def near_searcher_of(stock: Stock, scope: Scope, rules: Rules) -> Searcher:
     """For what is nearest to being made: yarn may be short, and colours may only be *quiet*."""
-    nothing = np.zeros(len(stock.pools))
+    nothing = np.zeros(len(stock))
     floor = min([LEVELS["quiet"], *scope.least.values()])
     return _searcher(stock, scope, rules, (nothing, nothing + 1.0, nothing > 0), None, 1, floor)
 
@@ -64,15 +63,12 @@ def _searcher(
             tables[eyes] = ColourTable(stock.labs, stock.sds, rules.vision, rules_of, floor)
         return tables[eyes]
 
-    def holding(names: Set[str]) -> npt.NDArray[np.bool_]:
-        return np.array([any(lot.name in names for lot in pool.lots) for pool in stock.pools], dtype=bool)
-
     parties = {
         name: Apart(
             seen_by(party.eyes),
-            holding(party.unwanted),
-            holding(party.unwanted | party.off_skin),
-            frozenset(np.flatnonzero(holding(party.wanted)).tolist()) if party.wanted else None,
+            stock.holding(party.unwanted),
+            stock.holding(party.unwanted | party.off_skin),
+            frozenset(np.flatnonzero(stock.holding(party.wanted)).tolist()) if party.wanted else None,
         )
         for name, party in scope.parties.items()
     }

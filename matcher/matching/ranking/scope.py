@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+import numpy as np
+
 from matcher.matching.contrast import LEVELS
 from matcher.matching.pools import Stock
 from matcher.matching.variants import Variant
@@ -90,11 +92,10 @@ class Scope:
         garment, lots = self.wishes.garment, self.wishes.lots
         if garment is None and not lots:
             return None
-        return frozenset(
-            place
-            for place, pool in enumerate(stock.pools)
-            if any(lot.name in lots or (garment is not None and lot.garment == garment) for lot in pool.lots)
-        )
+        wanted = stock.holding(frozenset(lots))
+        if garment is not None:
+            wanted |= stock.from_garment(garment)
+        return frozenset(np.flatnonzero(wanted).tolist())
 
 
 def scope_of(whole: Variants, wishes: Wishes, parties: Sequence[Party] = ()) -> Scope:

@@ -40,7 +40,7 @@ class Nearest:
 
 def nearest(stock: Stock, scope: Scope, key: str, rules: Rules) -> Nearest | None:
     """Of one accessory; None where lots that suit it do not go together even with plenty of each."""
-    if not stock.pools or key not in scope.variants:
+    if not len(stock) or key not in scope.variants:
         return None
     few = largest_of(stock, int(rules.ranking.near_miss_pools), scope.wanted(stock) or frozenset())
     ways = [way for number in range(4) for way in combinations((PEOPLE, YARN, CONTRAST), number)]
@@ -56,7 +56,7 @@ def _search(
     stock: Stock, scope: Scope, key: str, rules: Rules, gave_way: tuple[str, ...], strands: int
 ) -> Found | None:
     if YARN in gave_way:
-        plenty = np.full(len(stock.pools), _PLENTY_M)
+        plenty = np.full(len(stock), _PLENTY_M)
         stock = replace(stock, free_m=plenty, sd_m=stock.sd_m / np.maximum(stock.free_m, 1e-9) * plenty)
     if PEOPLE in gave_way:
         anybody = {
