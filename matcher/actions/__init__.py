@@ -13,5 +13,5 @@ written here and comes back), `roles` (what a suggestion and a partner
 say of a role), `role_lots` (lots as they are named for roles).
 Then any action:
 `reserve`, `needs`, `check`, `contents`, or a room: `looking/`, `whom/`, `ranking/`, `sets/`, `instead/`,
-`partner/`, `colours/`, `motifs/`, `learning/`, `pattern/`, `progress/`, `beginning/`, `keeping/`.
+`partner/`, `colours/`, `motifs/`, `learning/`, `pattern/`, `progress/`, `beginning/`, `keeping/`, `collection/`.
 """

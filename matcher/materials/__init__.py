@@ -8,7 +8,8 @@ Read in this order: `reading/` (cells as people write them), `colours/`, `estima
 deviation), `uncertain` (the chance that several of them are all enough), `fibre`, `yarn` (from ball band, count or
 class to tex, and to the length on hand), `thickness` (by a word for it), `people` (those she knits for), `wishes`,
 `garment_words` (what became of a garment, and its kind), `lots` (lots, garments, the bin), `care` (wash words),
-`blocking` (how a piece is brought to its measures, by its fibres).
+`blocking` (how a piece is brought to its measures, by its fibres), `collection` (what many bins give together, as
+columns).
 `clues` is what can be measured on an untagged scrap. `rules` holds the catalogue's choices and limits as dataclasses:
 a key-value table of `catalog/standards` fills the one whose fields have its keys.
 """

@@ -9,5 +9,5 @@ at all), `changes` (what a run has changed), `catalogue/`, `sheets/`, `database/
 cells), `written` (what she wrote, beside what was made of it), `readings` (what she said of a workbook), `recipes`
 (what a piece is made from), `last_lists` (what she was shown last of each bin), `intake` (sheets into the store),
 `motifs/`, `photograph_files` (any photograph to upright sRGB pixels; header first, and nothing of place and time is
-kept), `codes` (short codes of lots).
+kept), `codes` (short codes of lots), `collection/` (many bins as one).
 """

@@ -8,11 +8,16 @@ from pathlib import Path
 from typing import Any
 
 from matcher.actions.place import names_store, own_bin
-from matcher.errors import BadSheets
+from matcher.errors import BadInput, BadSheets, found_expected
+from matcher.materials.reading.names import readable_name
+from matcher.materials.reading.numerals import Unreadable
+from matcher.reasons.reason import Field, reason
 from matcher.reasons.visible import visible
 from matcher.store.catalogue.folders import demo_folder
-from matcher.store.cells import AllCells, all_cells, whole_sheets
+from matcher.store.cells import NOTHING, AllCells, all_cells, whole_sheets
+from matcher.store.collection.columns import is_parquet
 from matcher.store.database.store import open_store
+from matcher.store.files import write_out
 from matcher.store.places import expanded, to_read
 from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE
@@ -25,12 +30,16 @@ OTHERS = ("works", "claims", "used", "swatches", "decisions", "written", "readin
 
 @dataclass(frozen=True)
 class Export:
-    """A whole bin as cells: lots, garments and people by column, the store's other tables, and the files written."""
+    """A whole bin as cells: lots, garments and people by column, the store's other tables, and the files written.
+
+    given : how many rows of free yarn a Parquet file got, None where sheets were written.
+    """
 
     source: Path
     cells: AllCells
     others: Mapping[str, Sequence[Mapping[str, Any]]]
     written: tuple[Path, ...] = ()
+    given: int | None = None
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -42,24 +51,53 @@ def export(
     bin: Path | str | None = None,
     *,
     as_written: bool = False,
+    code: str = "",
+    place: str = "",
     replace: bool = False,
     progress: Callable[[int, int], None] | None = None,
 ) -> Export:
     """Write a bin as a folder of csv sheets, or as one .xlsx or .ods file; with no `to` only read it.
 
+    A file that ends in .parquet gets what is free in the bin, for a collection of many bins, and nobody's name.
+
     bin : a store, a folder or a workbook; None reads the usual store, else the demo.
     as_written : add a sheet of what she wrote herself where the store has it otherwise.
+    code, place : of a Parquet file, whose it is in a collection, and where it lies there.
     replace : write over files of other content.
 
     Raises BadInput, BadSheets (for a bin in sheets that cannot be read) and NotFound.
     """
     source = to_read(bin) if bin is not None else own_bin() or demo_folder()
+    if to is not None and is_parquet(expanded(to)):
+        return _shared(expanded(to), source, code, place, replace)
+    if code or place:
+        what = reason("only a file that ends in .parquet says whose it is")
+        raise BadInput(what, Field("code" if code else "place"), reason("leave it out, or name such a file"))
     cells, others = _read(source)
     written: tuple[Path, ...] = ()
     if to is not None:
         sheets = [*whole_sheets(cells), *([_as_written(others["written"])] if as_written else [])]
         written = write_sheets(expanded(to), sheets, replace=replace, progress=progress)
     return Export(source, cells, others, written)
+
+
+def _shared(file: Path, source: Path, code: str, place: str, replace: bool) -> Export:
+    """What is free in a bin, as a Parquet file."""
+    from matcher.actions.collection.given import given
+    from matcher.actions.desk import Desk
+    from matcher.store.collection.writing import parquet_of
+
+    named = {name: _name(name, text) for name, text in (("code", code), ("place", place))}
+    collection = given(Desk(source), **named)
+    written = write_out({file: parquet_of(collection)}, replace=replace)
+    return Export(source, NOTHING, {table: [] for table in OTHERS}, written, len(collection))
+
+
+def _name(field: str, text: str) -> str:
+    try:
+        return readable_name(text)
+    except Unreadable as fault:
+        raise BadInput(found_expected(text, fault.expected, fault.mend), Field(field)) from None
 
 
 def _as_written(rows: Sequence[Mapping[str, Any]]) -> SheetRows:

@@ -15,7 +15,11 @@ from matcher.cli.options import JsonOption, ReplaceOption, bin_named
 def export(
     to: Annotated[
         Path | None,
-        typer.Argument(metavar="PLACE", help="A folder for lots.csv and garments.csv, or a file .xlsx or .ods."),
+        typer.Argument(
+            metavar="PLACE",
+            help="A folder for lots.csv and garments.csv, or a file .xlsx or .ods; a file .parquet gets what is free, "
+            "for matcher pool.",
+        ),
     ] = None,
     bin: Annotated[
         Path | None,
@@ -29,12 +33,19 @@ def export(
     as_written: Annotated[
         bool, typer.Option("--as-written", help="Add a sheet of what you wrote yourself, where it was read otherwise.")
     ] = False,
+    code: Annotated[
+        str, typer.Option("--code", metavar="CODE", help="What you are called in a pool, for a file .parquet.")
+    ] = "",
+    place: Annotated[
+        str, typer.Option("--place", metavar="PLACE", help="Where your yarn lies in a pool, such as a depot.")
+    ] = "",
     replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
     """Write the whole bin as sheets.
 
-    Intake reads them back without loss; the same bin gives the same bytes.
+    Intake reads them back without loss; the same bin gives the same bytes. A file .parquet is for matcher pool: the
+    free yarn alone, without names, notes and garments.
 
     Examples:
         matcher export my-bin.xlsx --bin demo
@@ -52,9 +63,14 @@ def export(
     if reads_demo(bin):
         show.demo_note()
     with show.LateProgress("writing") as progress:
-        found = act(to, bin, as_written=as_written, replace=replace, progress=progress)
+        found = act(to, bin, as_written=as_written, code=code, place=place, replace=replace, progress=progress)
     if as_json:
         show.print_json(found.as_dict())
+        return
+    if found.given is not None:
+        one, many = "{n} row of free yarn written to", "{n} rows of free yarn written to"
+        tell(counted(found.given, one, many))
+        tell(f"  {found.written[0]}")
         return
     lots = counted(len(found.cells["lots"]), "{n} lot", "{n} lots")
     garments = counted(len(found.cells["garments"]), "{n} garment", "{n} garments")

@@ -1,0 +1,187 @@
+"""A collection read from a Parquet file: arrays straight from its columns, no object a lot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.errors import BadInput, BadSheets, Fault, MatcherError
+from matcher.materials.collection import Collection, Once, Several
+from matcher.materials.fibre import Blend, Fibre, find_fibre
+from matcher.materials.reading.numerals import Unclear
+from matcher.reasons.reason import Words, reason
+from matcher.store.collection.checking import faults_of
+from matcher.store.collection.columns import COLUMNS, FORMAT, ParquetColumn, arrow
+
+_WRITTEN_BY = reason("write the file anew with this version of matcher")
+
+
+def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Collection:
+    """The rows of a file; all are of file 0. called : the file's name in what is said of it.
+
+    Raises BadInput for a file that is no collection, and BadSheets with all that is wrong in its columns.
+    """
+    pa, where = arrow(), called or str(path)
+    try:
+        with pa.parquet.ParquetFile(path, memory_map=True) as file:
+            faults = list(_faults_of_columns(pa, file.schema_arrow, where))
+            if faults:
+                raise BadSheets(faults, where)
+            _check_format(pa, file.read(["format"]).column(0), where)
+            table = file.read([one.name for one in COLUMNS if one.name != "format"]).combine_chunks()
+    except MatcherError:
+        raise
+    except (OSError, ValueError, pa.ArrowException, MemoryError, OverflowError) as error:
+        what = reason("the file is damaged or no Parquet file")
+        if isinstance(error, FileNotFoundError | PermissionError):
+            what = reason("the file can't be read")
+        raise BadInput(what, where, reason("write it anew, or copy it again")) from None
+    if not len(table):
+        raise BadInput(reason("the file holds no lots"), where, reason("leave it out"))
+    try:
+        held = {one.name: _column(pa, one, table.column(one.name), where) for one in COLUMNS if one.name != "format"}
+    except (ValueError, pa.ArrowException):
+        raise BadInput(reason("the file is damaged"), where, _WRITTEN_BY) from None
+    del table
+    collection = _collection(held, fibres, where)
+    if faults := list(faults_of(collection, where)):
+        raise BadSheets(faults, where)
+    return collection
+
+
+def _faults_of_columns(pa: Any, schema: Any, where: str) -> Iterator[Fault]:
+    """Columns that are missing or of another type."""
+    for one in COLUMNS:
+        if schema.names.count(one.name) != 1:
+            yield Fault(where, None, one.name, "", reason("a column of this name"), _WRITTEN_BY)
+        elif not _is(pa, one, schema.field(one.name).type):
+            yield Fault(where, None, one.name, "", reason("a column of {kind}", kind=_KINDS[one.kind]), _WRITTEN_BY)
+
+
+_KINDS: dict[str, Words] = {
+    "whole": reason("whole numbers"),
+    "figure": reason("figures"),
+    "text": reason("text"),
+    "wholes": reason("lists of whole numbers"),
+    "figures": reason("lists of figures"),
+}
+
+
+def _is(pa: Any, column: ParquetColumn, kind: Any) -> bool:
+    types = pa.types
+    if column.kind in ("wholes", "figures"):
+        if not (types.is_list(kind) or types.is_large_list(kind)):
+            return False
+        kind = kind.value_type
+    if column.kind == "text":
+        kind = kind.value_type if types.is_dictionary(kind) else kind
+        return bool(types.is_string(kind) or types.is_large_string(kind))
+    if column.kind in ("whole", "wholes"):
+        return bool(types.is_integer(kind))
+    return bool(types.is_floating(kind))
+
+
+def _check_format(pa: Any, column: Any, where: str) -> None:
+    """Raises BadInput for another version of the form than ours."""
+    found = pa.compute.unique(column).to_pylist()
+    if found not in ([], [FORMAT]):
+        newer = any(one is not None and one > FORMAT for one in found)
+        todo = reason("bring matcher up to date") if newer else _WRITTEN_BY
+        what = reason("the file is of another version of the form than this matcher reads ({ours})", ours=FORMAT)
+        raise BadInput(what, where, todo)
+
+
+def _column(pa: Any, column: ParquetColumn, chunks: Any, where: str) -> Any:
+    """One column as arrays."""
+    array = chunks.combine_chunks() if chunks.num_chunks != 1 else chunks.chunk(0)
+    if array.null_count and not column.may_lack:
+        row = int(np.argmax(array.is_null().to_numpy(zero_copy_only=False))) + 1
+        raise BadSheets([Fault(where, row, column.name, "", reason("a value"))], where)
+    if column.kind == "text":
+        return _texts(pa, array)
+    if column.kind in ("wholes", "figures"):
+        values = array.flatten()
+        if values.null_count:
+            raise BadSheets([Fault(where, None, column.name, "", reason("no empty place in a list"))], where)
+        number = pa.compute.list_value_length(array).to_numpy(zero_copy_only=False)
+        start = np.concatenate([[0], np.cumsum(number)]).astype(np.intp)
+        return Several(start, _figures(values, np.intp if column.kind == "wholes" else np.float64))
+    if column.kind == "whole":
+        return _figures(array, np.intp)
+    return _figures(array.fill_null(float("nan")), np.float64)
+
+
+def _figures(array: Any, kind: Any) -> npt.NDArray[Any]:
+    return np.asarray(array.to_numpy(zero_copy_only=False)).astype(kind)
+
+
+def _texts(pa: Any, array: Any) -> Once[str]:
+    """A column of text; what is not there is ""."""
+    if not pa.types.is_dictionary(array.type):
+        array = array.dictionary_encode()
+    at = _figures(array.indices.fill_null(-1), np.intp)
+    words = ["" if one is None else str(one) for one in array.dictionary.to_pylist()]
+    # A dictionary may hold a text twice, and "" beside what is not there.
+    places: dict[str, int] = {}
+    to = np.array([places.setdefault(one, len(places)) for one in (*words, "")], dtype=np.intp)
+    return Once(to[at], tuple(places))
+
+
+def _collection(held: dict[str, Any], fibres: Sequence[Fibre], where: str) -> Collection:
+    blends, faults = [], []
+    for text in held["fibre"].values:
+        try:
+            blends.append(_blend(text, fibres))
+        except (Unclear, ValueError):
+            blends.append(Blend())
+            expected = reason("fibres that the catalogue has, each with its share, such as wool 0.8, nylon 0.2")
+            faults.append(Fault(where, None, "fibre", "", expected))
+    for name in ("lab", "lab_sd"):
+        if (held[name].number % 3).any():
+            faults.append(Fault(where, None, name, "", reason("three figures for each colour")))
+    if faults:
+        raise BadSheets(dict.fromkeys(faults), where)
+    lengths = len(held["tex"])
+    return Collection(
+        file=np.zeros(lengths, dtype=np.intp),
+        member=held["code"],
+        place=held["place"],
+        number=held["number"],
+        yarn=held["yarn"],
+        colour=held["colour"],
+        dye_lot=held["dye_lot"],
+        tex=held["tex"],
+        tex_sd=held["tex_sd"],
+        tex_from=held["tex_from"],
+        weight_class=held["class"],
+        blend=Once(held["fibre"].at, tuple(blends)),
+        wash=held["wash"],
+        lab=_labs(held["lab"]),
+        share=held["share"],
+        lab_sd=_labs(held["lab_sd"]),
+        free_m=held["free_m"],
+        free_sd_m=held["free_sd_m"],
+        garment=held["garment"],
+        ball_g=held["ball_g"],
+        apart=held["apart"],
+    )
+
+
+def _blend(text: str, fibres: Sequence[Fibre]) -> Blend:
+    """What `fibre_words` wrote. Raises Unclear and ValueError."""
+    told = not text.endswith(" ?")
+    parts = []
+    for part in text.removesuffix(" ?").split(", ") if text else ():
+        name, _, share = part.rpartition(" ")
+        parts.append((find_fibre(name, fibres), float(share)))
+    if any(not 0.0 < share <= 1.0 for _, share in parts) or sum(share for _, share in parts) > 1.0 + 1e-6:
+        raise ValueError(text)
+    return Blend(tuple(parts), told)
+
+
+def _labs(flat: Several) -> Several:
+    return Several(flat.start // 3, flat.values.reshape(-1, 3))

@@ -1,0 +1,179 @@
+"""A collection as a Parquet file: what is written comes back the very same, and each fault of a file is one clear sentence."""
+
+from collections.abc import Callable
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.parquet
+import pytest
+from generated import WHOLE, bins
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from matcher.actions.collection.given import given as given_by
+from matcher.actions.desk import Desk
+from matcher.errors import BadSheets, MatcherError
+from matcher.materials.collection import Collection, Once, Several, joined
+from matcher.store.collection.columns import COLUMNS
+from matcher.store.collection.parquet import read_parquet
+from matcher.store.collection.writing import parquet_of
+
+
+def rows(collection: Collection) -> list[tuple[Any, ...]]:
+    """Each row's values, so that two that keep them otherwise can be compared."""
+
+    def told(column: Any, row: int) -> Any:
+        found = column[row] if isinstance(column, np.ndarray) else column.of(row)
+        if isinstance(found, np.ndarray):
+            return found.tolist()
+        return None if isinstance(found, float) and np.isnan(found) else found
+
+    return [
+        tuple(told(getattr(collection, one.name), row) for one in fields(collection)) for row in range(len(collection))
+    ]
+
+
+@given(bins(8, (2, 3, 4)), st.sampled_from(["", "A7", "羊 2"]), st.sampled_from(["", "north depot"]))
+@settings(deadline=None, max_examples=60)
+def test_what_is_written_comes_back_the_very_same(tmp_path_factory: Any, bin: Any, code: str, place: str):
+    gives = given_by(Desk(bin, WHOLE), code, place)
+    file = tmp_path_factory.mktemp("parquet") / "pool.parquet"
+    file.write_bytes(parquet_of(gives))
+    if not len(gives):
+        with pytest.raises(MatcherError, match="holds no lots"):
+            read_parquet(file, WHOLE.fibres)
+        return
+    assert rows(read_parquet(file, WHOLE.fibres)) == rows(gives)
+    assert parquet_of(gives) == file.read_bytes()
+
+
+@given(bins(8, (2, 3, 4)), st.data())
+@settings(deadline=None, max_examples=40)
+def test_rows_taken_and_joined_are_the_rows(bin: Any, data: Any):
+    gives = given_by(Desk(bin, WHOLE), "A", "north")
+    at = np.array(data.draw(st.lists(st.integers(0, len(gives) - 1), max_size=5)) if len(gives) else [], dtype=np.intp)
+    assert rows(gives.take(at)) == [rows(gives)[one] for one in at]
+    assert rows(joined([gives, gives.take(at)])) == rows(gives) + rows(gives.take(at))
+
+
+def test_garments_are_one_within_one_member_of_one_file_alone():
+    gives = given_by(Desk("demo"), "A", "")
+    apart = joined([gives, Collection(**{**vars(gives), "file": gives.file + 1})])
+    homes, number = apart.homes, len(gives)
+    first, second = (
+        {home for row in part for home in homes.of(row)} for part in (range(number), range(number, 2 * number))
+    )
+    assert len(first) == len(second) > 3
+    assert not first & second
+
+
+@pytest.fixture(scope="module")
+def table() -> pa.Table:
+    return pyarrow.parquet.read_table(pa.BufferReader(parquet_of(given_by(Desk("demo"), "A7", "north"))))
+
+
+def column(name: str, values: Callable[[list[Any]], list[Any]]) -> Callable[[pa.Table], pa.Table]:
+    """The table with other values in a column."""
+
+    def changed(table: pa.Table) -> pa.Table:
+        at = table.schema.get_field_index(name)
+        kind = table.schema.field(name).type
+        return table.set_column(at, pa.field(name, kind), pa.array(values(table.column(name).to_pylist()), kind))
+
+    return changed
+
+
+def first(value: Any) -> Callable[[list[Any]], list[Any]]:
+    return lambda values: [value, *values[1:]]
+
+
+def as_text(name: str) -> Callable[[pa.Table], pa.Table]:
+    def changed(table: pa.Table) -> pa.Table:
+        values = [str(one) for one in table.column(name).to_pylist()]
+        return table.set_column(table.schema.get_field_index(name), name, pa.array(values))
+
+    return changed
+
+
+BROKEN = {
+    "a column is missing": (
+        lambda table: table.drop_columns(["tex"]),
+        "tex: found nothing, expected a column of this name",
+    ),
+    "two have one name": (lambda table: table.append_column("tex", table.column("tex")), "tex"),
+    "figures are text": (as_text("free_m"), "free_m: found nothing, expected a column of figures"),
+    "lists are text": (as_text("lab"), "lab: found nothing, expected a column of lists of figures"),
+    "of a later form": (column("format", lambda values: [2] * len(values)), "another version"),
+    "of no form": (column("format", first(0)), "another version"),
+    "no rows": (lambda table: table.slice(0, 0), "holds no lots"),
+    "no length": (column("free_m", first(0.0)), "pool.parquet:1 free_m"),
+    "no number": (column("tex", first(float("nan"))), "pool.parquet:1 tex"),
+    "endless": (column("free_m", first(float("inf"))), "pool.parquet:1 free_m"),
+    "nothing there": (column("tex", first(None)), "pool.parquet:1 tex"),
+    "half a colour": (column("lab", first([50.0, 0.0])), "three figures"),
+    "no colour": (column("lab", first([])), "pool.parquet:1 lab"),
+    "no such colour": (column("lab", first([150.0, 0.0, 0.0])), "pool.parquet:1 lab"),
+    "a hole in a colour": (column("lab", first([50.0, None, 0.0])), "lab"),
+    "shares for nothing": (column("share", first([0.5, 0.5])), "pool.parquet:1 share"),
+    "shares that are not all": (column("share", first([0.4])), "pool.parquet:1 share"),
+    "spreads for nothing": (column("lab_sd", first([1.0] * 6)), "pool.parquet:1 lab_sd"),
+    "no such class": (column("class", first(9)), "pool.parquet:1 class"),
+    "no such wash": (column("wash", first("boil")), "pool.parquet:1 wash"),
+    "no such fibre": (column("fibre", first("unobtainium 1.0")), "fibre"),
+    "fibres beyond all": (column("fibre", first("wool 0.9, cotton 0.9")), "fibre"),
+    "no lot": (column("number", first([])), "pool.parquet:1 number"),
+    "a sign that is not seen": (column("yarn", first("a\x1b[31mb")), "pool.parquet:1 yarn"),
+    "a name without end": (column("place", first("n" * 300)), "pool.parquet:1 place"),
+}
+
+
+@pytest.mark.parametrize("what", BROKEN)
+def test_a_fault_of_a_file_is_one_clear_sentence(what: str, table: pa.Table, tmp_path: Path):
+    broken, said = BROKEN[what]
+    file = tmp_path / "pool.parquet"
+    pyarrow.parquet.write_table(broken(table), file)
+    with pytest.raises(MatcherError) as caught:
+        read_parquet(file, WHOLE.fibres, "pool.parquet")
+    assert said in str(caught.value)
+    if isinstance(caught.value, BadSheets):
+        assert len(caught.value.faults) == (2 if what == "no colour" else 1)  # its shares are for nothing then
+
+
+@pytest.mark.parametrize("size", [0, 3, 400, -1, -300])
+def test_a_file_that_is_cut_off_or_damaged_is_said_to_be(size: int, tmp_path: Path):
+    whole = parquet_of(given_by(Desk("demo"), "", ""))
+    (tmp_path / "pool.parquet").write_bytes(whole[:size])
+    with pytest.raises(MatcherError, match=r"damaged or no Parquet file"):
+        read_parquet(tmp_path / "pool.parquet", WHOLE.fibres)
+
+
+def test_columns_of_another_program_may_have_other_types(table: pa.Table, tmp_path: Path):
+    """Larger and smaller numbers, texts in a dictionary: what another writer makes of the same values."""
+    schema = table.schema
+    wider = {"class": pa.int8(), "number": pa.large_list(pa.int64()), "code": pa.dictionary(pa.int8(), pa.string())}
+    fields_ = [pa.field(one.name, wider.get(one.name, one.type)) for one in schema]
+    other, same = tmp_path / "other.parquet", tmp_path / "same.parquet"
+    pyarrow.parquet.write_table(
+        table.cast(pa.schema(fields_)).select([*reversed(schema.names)]), other, row_group_size=7
+    )
+    pyarrow.parquet.write_table(table, same)
+    assert rows(read_parquet(other, WHOLE.fibres)) == rows(read_parquet(same, WHOLE.fibres))
+
+
+def test_each_column_says_what_it_means():
+    assert len({one.name for one in COLUMNS}) == len(COLUMNS)
+    schema = pyarrow.parquet.read_schema(pa.BufferReader(parquet_of(given_by(Desk("demo"), "", ""))))
+    assert [one.name for one in COLUMNS] == schema.names
+
+
+def test_a_text_stands_once_in_a_column():
+    column = Once.joined([Once.column(["a", "b", "a"]), Once.column(["b", "c"])])
+    assert (column.values, column.at.tolist()) == (("a", "b", "c"), [0, 1, 0, 1, 2])
+    assert Several.column([[1], [], [2, 3]], np.zeros(0, dtype=np.intp)).take(np.array([2, 0])).values.tolist() == [
+        2,
+        3,
+        1,
+    ]
