@@ -27,8 +27,8 @@ from matcher.reasons.reason import Words
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
-Sides = tuple[tuple[bool, bool], ...]
-"""For each pair of yarns that must not meet, whether a pool is the one, and whether it is the other."""
+Sides = frozenset[tuple[str, int]]
+"""Of pairs of yarns that an owner lets never meet, the sides that a pool is on: 1 and -1 of the first, 2 and -2 ..."""
 Kind = tuple[Handling, Sides]
 
 # The deviate of the surest that can be asked for, 0.999. Nobody has to join a further lot on, so a lot that is there
@@ -181,10 +181,10 @@ def stock_of(pools: Sequence[Pool], rules: TogetherRules, owner: str = "") -> St
         if (id(yarn.blend), yarn.wash) not in handlings:
             handlings[id(yarn.blend), yarn.wash] = handling_of(yarn, rules)
     kinds: dict[Kind, int] = {}
-    kind = [
-        kinds.setdefault((handlings[id(yarn.blend), yarn.wash], _sides(pool, rules)), len(kinds))
-        for pool, yarn in zip(usable, yarns, strict=True)
-    ]
+    kind = []
+    for pool, yarn in zip(usable, yarns, strict=True):
+        sides = frozenset((owner, side) for side in sides_of(pool, rules))
+        kind.append(kinds.setdefault((handlings[id(yarn.blend), yarn.wash], sides), len(kinds)))
     homes, garments = numbered([dict.fromkeys(lot.garment for lot in pool.lots if lot.garment) for pool in usable])
     names, yarn_names = numbered([(name,) if (name := folded_name(yarn)) else () for yarn in yarns])
     return Stock(
@@ -235,19 +235,21 @@ def _colours(colours: Sequence[Colour]) -> tuple[Indexes, Floats, Floats, Floats
 
 def kind_tables(kinds: Sequence[Kind], rules: TogetherRules) -> tuple[Floats, Floats]:
     """`beside` and `on_skin` of a stock."""
-    goes = [
-        [0.0 if _must_not_meet(here, there) else factor(beside(a, b), rules) for b, there in kinds] for a, here in kinds
-    ]
-    alone = [factor((on_skin(one, True),), rules) for one, _ in kinds]
-    return np.array(goes).reshape(2 * (len(kinds),)), np.array(alone)
+    places: dict[Handling, int] = {}
+    of = np.array([places.setdefault(handling, len(places)) for handling, _ in kinds], dtype=np.intp)
+    table = np.array([[factor(beside(a, b), rules) for b in places] for a in places]).reshape(2 * (len(places),))
+    goes = table[of[:, None], of]
+    on_side: dict[tuple[str, int], list[int]] = {}
+    for at, (_, sides) in enumerate(kinds):
+        for side in sides:
+            on_side.setdefault(side, []).append(at)
+    for (whose, number), these in on_side.items():
+        goes[np.array(these)[:, None], np.array(on_side.get((whose, -number), []), dtype=np.intp)] = 0.0
+    return goes, np.array([factor((on_skin(one, True),), rules) for one in places])[of]
 
 
-def _sides(pool: Pool, rules: TogetherRules) -> Sides:
-    if not rules.never_meet:
-        return ()
-    names = {lot.name for lot in pool.lots}
-    return tuple((bool(names & one), bool(names & other)) for one, other in rules.never_meet)
-
-
-def _must_not_meet(a: Sides, b: Sides) -> bool:
-    return any((mine[0] and theirs[1]) or (mine[1] and theirs[0]) for mine, theirs in zip(a, b, strict=True))
+def sides_of(pool: Pool, rules: TogetherRules) -> list[int]:
+    """Of the pairs of yarns that must not meet, the sides that a pool is on."""
+    names = {lot.name for lot in pool.lots} if rules.never_meet else set()
+    pairs = ((place, names & one, names & other) for place, (one, other) in enumerate(rules.never_meet, 1))
+    return [side for place, one, other in pairs for side, there in ((place, one), (-place, other)) if there]

@@ -144,7 +144,16 @@ class Collection:
         _, owner = np.unique(self.file * len(self.member.values) + self.member.at, return_inverse=True)
         numbers = self.garment.values
         owned = np.repeat(owner.reshape(-1), self.garment.number) * (1 + numbers.max(initial=0)) + numbers
-        return Several(self.garment.start, np.unique(owned, return_inverse=True)[1].reshape(-1).astype(np.intp))
+        return Several(self.garment.start, first_met(owned)[1])
+
+
+def first_met(values: npt.NDArray[Any]) -> tuple[Indexes, Indexes]:
+    """Where each different value is met first, in that order; and the place of each value among these."""
+    _, met, of = np.unique(values, return_index=True, return_inverse=True)
+    order = np.argsort(met)
+    place = np.empty_like(order)
+    place[order] = np.arange(len(order))
+    return met[order], place[of.reshape(-1)]
 
 
 def joined(parts: Sequence[Collection]) -> Collection:

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
+from matcher.matching.collected import stock_of_collection
 from matcher.materials.collection import Collection, Once, Several
 from matcher.materials.fibre import Blend
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
@@ -79,6 +80,9 @@ def main() -> None:
         collection = drawn(number, catalogue)
         steps = [("written", lambda: file.write_bytes(parquet_of(collection)))]
         steps.append(("read", lambda: read_parquet(file, catalogue.fibres)))
+        steps.append(
+            ("read and laid out", lambda: stock_of_collection(read_parquet(file, catalogue.fibres), catalogue.together))
+        )
         for step, work in steps:
             before = time.process_time()
             work()

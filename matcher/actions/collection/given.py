@@ -12,7 +12,7 @@ import numpy as np
 
 from matcher.actions.collection.unnamed import Unnamed, people_in
 from matcher.actions.desk import Desk
-from matcher.matching.pools import Pool
+from matcher.matching.pools import Pool, sides_of
 from matcher.materials.collection import LABS, SHARES, WHOLE, Collection, Once, Several
 from matcher.materials.colours.cielab import Lab
 from matcher.materials.lots import Lot
@@ -36,7 +36,7 @@ def given(desk: Desk, code: str = "", place: str = "") -> Collection:
     ]
     taken.sort(key=lambda one: number[one[1][0].name])
     pools, lots = [pool for pool, _ in taken], [several for _, several in taken]
-    never = desk.seen_by(None).together.never_meet
+    together = desk.seen_by(None).together
     yarns = [pool.yarn for pool in pools]
     stitches = [pool.colour.stitches() for pool in pools]
     homes = [dict.fromkeys(lot.garment for lot in pool.lots if lot.garment) for pool in pools]
@@ -61,7 +61,7 @@ def given(desk: Desk, code: str = "", place: str = "") -> Collection:
         free_sd_m=np.array([pool.free.sd for pool in pools]),
         garment=Several.column([[garment[name] for name in one] for one in homes], WHOLE),
         ball_g=np.array([pool.lots[0].ball_g or np.nan for pool in pools], dtype=float),
-        apart=Several.column([_sides(pool, never) for pool in pools], WHOLE),
+        apart=Several.column([sides_of(pool, together) for pool in pools], WHOLE),
     )
 
 
@@ -76,9 +76,3 @@ def _colour(lot: Lot, said: str) -> str:
 
 def _spread(pool: Pool) -> Sequence[Lab]:
     return pool.colour.stitch_sds() if pool.colour.guessed else ()
-
-
-def _sides(pool: Pool, never: Sequence[tuple[frozenset[str], frozenset[str]]]) -> list[int]:
-    names = {lot.name for lot in pool.lots}
-    sides = ((place, names & one, names & other) for place, (one, other) in enumerate(never, 1))
-    return [side for place, one, other in sides for side, there in ((place, one), (-place, other)) if there]
