@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -200,6 +201,11 @@ class ColourTable:
         most: Floats = self._most(apart, surely_apart(apart, doubt, self.rules)).min(axis=0)
         return np.where(self.guessed, np.minimum(most, self.rules.guess_most), most)
 
+    @cached_property
+    def _spread(self) -> Floats:
+        """How far apart any two are in a* and b*, in the sight in which that is most: array (2,)."""
+        return np.asarray(np.ptp(self.seen[:, :, 1:], axis=1).max(axis=0))
+
     def most_by_lightness(self, apart: Floats) -> Floats:
         """The most that colours whose means are so far apart in L* could read, whatever their hues of those here."""
         if self._least_doubt == 0:
@@ -210,7 +216,7 @@ class ColourTable:
     def _most(self, apart: Floats, sure: Floats) -> Floats:
         """The same for means at most so far apart, and surely no farther than `sure`; arrays of one shape."""
         most = by_lightness_alone(sure, self.rules)
-        spread = np.broadcast_to(np.ptp(self.seen[:, :, 1:], axis=1).max(axis=0), (*apart.shape, 2))
+        spread = np.broadcast_to(self._spread, (*apart.shape, 2))
         could = self._hue_could(np.concatenate([apart[..., None], spread], axis=-1))
         could |= apart + AT_LIMIT >= self.rules.readable_delta_l
         return np.where(most >= 0.5, most, np.where(could, DECIDED, quiet(apart, self.rules)))

@@ -17,19 +17,21 @@ _WIDTH = 2.0  # of a bin, in L*: narrower bins bound closer and take longer, and
 
 
 class LightnessBins:
-    """Choices by their L* in daylight, which a reading never exceeds.
+    """Yarns by their L* in daylight, which a reading never exceeds.
 
-    of : for each of several choices an array (2, m), the two bins that each candidate stands in, as places among the
-    bins that are not empty. adds : array (bins, bins), the most that candidates of two bins could add by what they
-    read, with its weight; never more than `most` reads, and -inf where it would be below `least`.
+    several : for each of several choices an array (2, m), the two L* between which what a candidate reads is bounded,
+    see `ends`. of : the same as the bins that they stand in, as places among the bins that are not empty. adds : array
+    (bins, bins), the most that candidates of two bins could add by what they read, with its weight; never more than
+    `most` reads, and -inf where it would be below `least`.
     """
 
     def __init__(
-        self, colours: ColourTable, several: Sequence[Choices], least: float, most: float, weight: float
+        self, colours: ColourTable, several: Sequence[Floats], least: float, most: float, weight: float
     ) -> None:
-        ends = {id(one): (_ends(colours, one) / _WIDTH).astype(np.intp) for one in several}
+        ends = {id(one): (one / _WIDTH).astype(np.intp) for one in several}
         bins = np.unique(np.concatenate([one.ravel() for one in ends.values()]))
-        self.of: list[Indexes] = [np.searchsorted(bins, ends[id(one)]) for one in several]
+        places = {key: np.searchsorted(bins, one) for key, one in ends.items()}
+        self.of: list[Indexes] = [places[id(one)] for one in several]
         apart = (np.abs(np.subtract.outer(bins, bins)) + 1.0) * _WIDTH
         reads = np.minimum(colours.most_by_lightness(apart), most)
         self.adds: Floats = np.where(reads >= least, weight * reads, -np.inf)
@@ -51,7 +53,7 @@ class LightnessBins:
         return np.asarray(np.maximum(companion[first], companion[second]))
 
 
-def _ends(colours: ColourTable, base: Choices) -> Floats:
+def ends(colours: ColourTable, base: Choices) -> Floats:
     """L* of each candidate, twice; or of its lightest and darkest colour where none covers enough stitches: (2, m).
 
     A colour of so large a share that its square is more than may vanish cannot vanish beside another such, so the

@@ -271,10 +271,18 @@ class Block:
         """Those of all candidates."""
         return self.bins_of([self.base])
 
+    @cached_property
+    def strand_bins(self) -> LightnessBins:
+        """Those of all strands, then those of what could be in a thread that touches theirs."""
+        ends, _ = self.searcher.strand_ends(self.window)
+        return self._bins([ends[:2], ends[2:]])
+
     def bins_of(self, several: Sequence[Choices]) -> LightnessBins:
         """Choices in bins, with what two roles that touch add by what they read."""
-        searcher = self.searcher
-        return LightnessBins(searcher.colours, several, self.least, self.contrast, searcher.w_contrast)
+        return self._bins([self.searcher.ends(one, one is self.base) for one in several])
+
+    def _bins(self, several: Sequence[Floats]) -> LightnessBins:
+        return LightnessBins(self.searcher.colours, several, self.least, self.contrast, self.searcher.w_contrast)
 
     def _pair_bound(self, a: int, b: int, sizes: Indexes) -> Floats:
         """The most that two roles with all their candidates could come to, the other roles' worth apart."""
@@ -338,7 +346,8 @@ class Block:
         able, cost = np.isfinite(one.worth), self._cost_as_strand()
         # With one role, what a strand could bring is how its marl belongs together.
         others = max(1, self.roles - 1)
-        kindred = self.pair_share / min(2, self.roles) * searcher.stock.kindred.most(others)[self.thin]
+        self.strand_kindred = self.pair_share / min(2, self.roles) * searcher.stock.kindred.most(others)[self.thin]
+        kindred = self.strand_kindred
         worth = np.where(able, np.maximum(one.worth, two.worth), -np.inf) + kindred - cost
         # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their worth.
         traded = (
@@ -346,7 +355,7 @@ class Block:
         )
         reads = np.minimum(searcher.strand_potential(self.thin, self.window[1]), self.contrast)
         self.as_strand, self.tops, self.marl_tops = [], [], []
-        self.strand_worth = worth
+        self.strand_worth, self.traded, self.strand_reads = worth, traded, reads
         for role, merit in enumerate(self.merits):
             self._leave_lonely(role, reads, worth[role])
             most = traded[role] + searcher.w_contrast * (reads if role in self.touching else self.contrast)

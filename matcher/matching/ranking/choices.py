@@ -108,16 +108,69 @@ def marls(
     order = np.argsort(-worth, kind="stable")
     able, worth = able[order], worth[order]
     tex = stock.tex[able]
-    pairs = [
-        _rows(tex, worth, (1, 1), least, window),
-        _rows(tex, worth, (2, 1), least, window),
-        _triples(tex, worth, least, window),
-    ]
-    pools = np.concatenate([able[rows] for rows, _ in pairs])
-    count = np.concatenate([counts for _, counts in pairs])
-    made = threads(stock, pools, count, rules)
-    fits = np.flatnonzero(made.together > 0)
-    return pick(made, fits)
+    return _made(
+        stock,
+        able,
+        [
+            _rows(tex, worth, (1, 1), least, window),
+            _rows(tex, worth, (2, 1), least, window),
+            _triples(tex, worth, least, window),
+        ],
+        rules,
+    )
+
+
+def marls_of_mates(
+    stock: Stock,
+    able: Indexes,
+    worth: Floats,
+    least: float,
+    window: tuple[float, float],
+    rules: TogetherRules,
+    pairs: tuple[Indexes, Indexes],
+) -> Choices:
+    """The same of strands that all belong together: `pairs` are those of which each two do, as places in `able`, each
+    both ways and in the order of the first."""
+    tex = stock.tex[able]
+    first, second = pairs
+    # Twice the first and once the second; the strands of a thread of one each have an order.
+    twice = _kept(tex, worth, np.stack([first, second, first], axis=1), (2, 1, 0), least, window)
+    rising = first < second
+    once = _kept(tex, worth, np.stack([first, second, first], axis=1)[rising], (1, 1, 0), least, window)
+    could = rising & (worth[first] + worth[second] + worth.max(initial=-np.inf) >= 3 * least)
+    could &= tex[first] + tex[second] + tex.min(initial=np.inf) <= window[1]
+    one, two = first[could], second[could]
+    low, high = np.searchsorted(first, two, side="left"), np.searchsorted(first, two, side="right")
+    _refuse(int((high - low).sum()))
+    three = np.stack([np.repeat(one, high - low), np.repeat(two, high - low), second[ranges(low, high - low)]], axis=1)
+    three = three[three[:, 2] > three[:, 1]]
+    known, wide = first * len(able) + second, three[:, 0] * len(able) + three[:, 2]
+    at = np.minimum(np.searchsorted(known, wide), max(0, len(known) - 1))
+    three = three[known[at] == wide] if len(known) else three
+    return _made(stock, able, [once, twice, _kept(tex, worth, three, (1, 1, 1), least, window)], rules)
+
+
+def _kept(
+    tex: Floats,
+    worth: Floats,
+    rows: Indexes,
+    count: tuple[int, int, int],
+    least: float,
+    window: tuple[float, float],
+) -> tuple[Indexes, Floats]:
+    """Of rows of strands, so many of each, those that suit the gauge and are worth enough."""
+    _refuse(len(rows))
+    counts = np.array(count, dtype=float)
+    thick = tex[rows] @ counts
+    keep = (thick >= window[0]) & (thick <= window[1]) & (worth[rows] @ counts >= counts.sum() * least)
+    return rows[keep], np.tile(counts, (int(keep.sum()), 1))
+
+
+def _made(stock: Stock, able: Indexes, several: Sequence[tuple[Indexes, Floats]], rules: TogetherRules) -> Choices:
+    """The threads of rows of strands whose yarns go together."""
+    pools = np.concatenate([able[rows] for rows, _ in several])
+    made = threads(stock, pools, np.concatenate([counts for _, counts in several]), rules)
+    return pick(made, np.flatnonzero(made.together > 0))
 
 
 def pick(choices: Choices, at: Indexes) -> Choices:

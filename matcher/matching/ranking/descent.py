@@ -16,7 +16,7 @@ import numpy.typing as npt
 from matcher.matching.colour_table import DECIDED
 from matcher.matching.ranking.ahead import Ahead
 from matcher.matching.ranking.blocks import Block
-from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, marls, pick
+from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, marls, marls_of_mates, pick
 from matcher.matching.ranking.companions import Companions
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import SLACK, Best, Found
@@ -69,7 +69,7 @@ class Descent:
             return
         if not all(np.isfinite(top[self.size]) for top in block.tops):
             return
-        self.as_strand = strands_beside(block, self.size, self.searcher.mates(block.window, True))
+        self.strands = strands_beside(block, self.size, self.searcher.mates(block.window, True))
         # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
         number = _FIRST_STRANDS
         while self._marls(plain, number) and self._more_strands(number) and self.searcher.thorough:
@@ -98,10 +98,12 @@ class Descent:
 
     def _more_strands(self, number: int) -> bool:
         """Whether a marl with a strand past the `number` worthiest of its role could still beat the bar."""
-        for role in range(self.block.roles):
-            worth = -np.sort(-self.as_strand[role])
-            if len(worth) > number and (2.0 * worth[0] + worth[number]) / 3.0 >= self._least(role):
-                return True
+        for role, one in enumerate(self.strands):
+            order, least = np.argsort(-one.of_mates, kind="stable"), 3.0 * self._least(role)
+            if len(order) > number:
+                for worth in (one.of_mates, one.of_strangers):
+                    if 2.0 * worth.max() + worth[order[number:]].max() >= least:
+                        return True
         return False
 
     def _with_wanted(self, roles: list[RoleList], together: float) -> None:
@@ -142,13 +144,19 @@ class Descent:
     def _marled(self, role: int, number: int) -> RoleList:
         """Strands of different pools held together that could still beat the best; of the worthiest, and the wanted."""
         block, searcher = self.block, self.searcher
-        worth = self.as_strand[role]
-        able = np.argsort(-worth, kind="stable")
-        able = able[np.isfinite(worth[able])]
+        strands, mates = self.strands[role], searcher.mates(block.window, True)
+        able = np.argsort(-strands.of_mates, kind="stable")
+        able = able[np.isfinite(strands.of_mates[able])]
         wanted = np.isin(block.thin[able], list(searcher.wanted or ()))
         able = np.concatenate([able[:number], able[number:][wanted[number:]]])
         pools, least = block.thin[able], self._least(role)
-        made = marls(searcher.stock, pools, worth[able], least, block.window, searcher.rules)
+        asked = least, block.window, searcher.rules
+        strange = marls(searcher.stock, pools, strands.of_strangers[able], *asked)
+        # What is more kindred than anything that is not listed stands among the mates already.
+        unlisted = mates.unlisted[mates.of[strange.strands]].max(axis=1, initial=0.0)
+        strange = pick(strange, np.flatnonzero(strange.kindred <= unlisted))
+        related = marls_of_mates(searcher.stock, pools, strands.of_mates[able], *asked, mates.among(pools))
+        made = joined([related, strange])
         merit = block.marls(role, self.size, made)
         worth, reads = merit.worth[0], block.limit(made)
         most = worth + searcher.w_sure * merit.sure[0]

@@ -49,6 +49,16 @@ class Mates:
         mates[self.second[low:high]] = True
         return mates
 
+    def among(self, pools: Indexes) -> tuple[Indexes, Indexes]:
+        """The pairs of which both are among these (of the k), as places there, each both ways: two arrays, in the
+        order of the first and then of the second."""
+        place = np.full(len(self.pools), -1)
+        place[self.of[pools]] = np.arange(len(pools))
+        first, second = place[self.first], place[self.second]
+        both = (first >= 0) & (second >= 0)
+        order = np.lexsort((second[both], first[both]))
+        return first[both][order], second[both][order]
+
     def best(self, values: Floats) -> Floats:
         """The highest of the values (p,) that each has with a mate: array (k,), -inf without any."""
         best = np.full(len(self.unlisted), -np.inf)

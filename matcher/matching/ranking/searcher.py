@@ -14,6 +14,7 @@ from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import all_but_vanishing
 from matcher.matching.kept import KeptHues
 from matcher.matching.pools import Stock
+from matcher.matching.ranking.bins import ends
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
 from matcher.matching.ranking.mates import Mates, mates_of
 from matcher.matching.ranking.score import use_value
@@ -90,6 +91,8 @@ class Searcher:
     _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
     _mates: dict[tuple[tuple[float, float], bool], Mates] = field(default_factory=dict)
     _mate_hopes: dict[tuple[float, float], Floats] = field(default_factory=dict)
+    _strand_ends: dict[tuple[float, float], tuple[Floats, Flags]] = field(default_factory=dict)
+    _strand_hopes: dict[tuple[float, float], Floats] = field(default_factory=dict)
     # Never handed on by `replace`: what is asked of this one holds for those of its parties.
     _of: dict[str, Searcher] = field(init=False, default_factory=dict)
 
@@ -117,6 +120,8 @@ class Searcher:
                 _of_base={},
                 _tables={},
                 _mate_hopes={},
+                _strand_ends={},
+                _strand_hopes={},
             )
         return self._of[party]
 
@@ -245,6 +250,40 @@ class Searcher:
             hopes[both] = self.colours.hope(stock.part[first[both], 0], stock.part[second[both], 0])
             self._mate_hopes[window] = hopes
         return self._mate_hopes[window]
+
+    def ends(self, choices: Choices, is_base: bool) -> Floats:
+        """Of choices as for `LightnessBins`, array (2, m); of all candidates at one gauge worked out once."""
+        if is_base:
+            return self._once(choices, "ends", 0, lambda: ends(self.colours, choices))
+        return ends(self.colours, choices)
+
+    def strand_ends(self, window: tuple[float, float]) -> tuple[Floats, Flags]:
+        """L* of each of the pools of `mates` as strands: its main colour, twice, then its darkest and lightest: (4, k);
+        and whether the main one is too much of any thread of the window to vanish: (k,)."""
+        if window not in self._strand_ends:
+            pools, stock = self.mates(window, True).pools, self.stock
+            light, share = self.colours.lightness[0][stock.part[pools]], stock.share[pools]
+            every, main = np.arange(len(pools)), share.argmax(axis=1)
+            dark, bright = (np.where(share > 0, light, far) for far in (np.inf, -np.inf))
+            found = np.stack([light[every, main], light[every, main], dark.min(axis=1), bright.max(axis=1)])
+            stays = stock.tex[pools] / window[1] * share[every, main] > self.colours.rules.vanish_share + 1e-6
+            self._strand_ends[window] = found, stays
+        return self._strand_ends[window]
+
+    def strand_hopes(self, window: tuple[float, float]) -> Floats:
+        """The most that two threads could read of which one has the first of two mates as a strand, by the other's
+        strand that is the second: array along the pairs of `mates`."""
+        if window not in self._strand_hopes:
+            mates, stock = self.mates(window, True), self.stock
+            _, stays = self.strand_ends(window)
+            first, second = mates.pools[mates.first], mates.pools[mates.second]
+            main = stock.part[first, stock.share[first].argmax(axis=1)]
+            most = self.colours.hope(main, stock.part[second, 0])
+            for column in range(1, stock.part.shape[1]):
+                at = np.flatnonzero(stock.share[second, column] > 0)
+                most[at] = np.maximum(most[at], self.colours.hope(main[at], stock.part[second[at], column]))
+            self._strand_hopes[window] = np.where(stays[mates.first], most, 1.0)
+        return self._strand_hopes[window]
 
     def table(self, base: Choices, next_to_skin: bool) -> PairTable:
         """Every pair of the candidates at one gauge (at most `TABLED`), worked out once."""

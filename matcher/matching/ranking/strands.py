@@ -1,6 +1,19 @@
-"""What pools could add as strands of a role, when the other roles hold what belongs to them."""
+"""What pools could add as strands of a thread of several, when the other roles hold what goes with them.
+
+A bound on what belongs together and on how it reads, both at once. Beside a strand of one role another role adds what a
+mate or a stranger could. Where the two touch, the reading counts too: of the other thread some strand must read as well
+as the two threads do, since a strand that is more than what may vanish does not vanish beside all of it; and the two
+threads belong together no further than that strand and this one. So one companion stands for what the other thread
+reads and for its `kindred`, and what reads well is seldom a mate.
+
+A thread belongs to another no further than its own strands do among each other. So threads of mates and threads of
+strangers are bounded apart: those are few, and these belong to nothing.
+"""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -9,39 +22,138 @@ from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.mates import Mates
 
 Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
 
 
-def strands_beside(block: Block, size: int, mates: Mates) -> list[Floats]:
-    """For each role an array like `block.as_strand` of one size, less what no companions in the other roles can add.
+@dataclass(frozen=True)
+class StrandWorth:
+    """What each thin pool adds at most as a strand of one role, less what no companions in the other roles can add:
+    arrays (m,); in a thread of which all strands are listed as mates, and in any other."""
 
-    Beside a strand another role adds the best of its mates, or the best of all as a stranger. What a thread adds is
-    the mean of what its strands do, and it belongs to another no further than each of them, so both the strand and
-    the companion may stand for their threads.
+    of_mates: Floats
+    of_strangers: Floats
+
+
+def strands_beside(block: Block, size: int, mates: Mates) -> list[StrandWorth]:
+    """For each role what strands add; the mean over a thread's strands, with the tops of all other roles, is never
+    below what an assignment with this thread scores, the part `together` apart.
 
     mates : the pairs of pools that suit the gauge or are thin enough.
     """
-    roles, share, most = block.roles, block.pair_share, block.searcher.stock.kindred.most
-    if roles == 1:
-        return [worth[size] for worth in block.as_strand]
-    # Each role's half of what is hoped for: of all its pairs, and of those with roles but one.
-    every, but_one = (0.5 * share * most(roles - number) for number in (1, 2))
-    alone = block.base.strands[:, 0]
-    strange = share * mates.unlisted[mates.of[block.thin]]
-    best, of_mates = [], []
-    for role in range(roles):
-        as_thread = block.merits[role].worth[size] + (but_one - every)[alone]
-        as_strand = block.strand_worth[role][size] + (but_one - every)[block.thin]
-        by_pool = np.full(len(mates.unlisted), -np.inf)
-        np.maximum.at(by_pool, mates.of[alone], as_thread)
-        np.maximum.at(by_pool, mates.of[block.thin], as_strand)
-        best.append(by_pool.max(initial=-np.inf))
-        of_mates.append(mates.best(by_pool[mates.second] + share * mates.kindred)[mates.of[block.thin]])
+    strange = mates.unlisted[mates.of[block.thin]] * block.pair_share
+    if block.roles == 1:
+        of_one = block.as_strand[0][size]
+        return [StrandWorth(of_one, of_one - block.strand_kindred + strange)]
+    beside = _Beside(block, size, mates)
     found = []
-    for role in range(roles):
-        worth = block.as_strand[role][size] - every[block.thin]
-        for other in range(roles):
-            if other != role:
-                top = float(block.tops[other][size])
-                worth = worth + np.maximum(best[other] + strange, of_mates[other]) - top
-        found.append(np.minimum(worth, block.as_strand[role][size]))
+    for role in range(block.roles):
+        own = block.traded[role][size] - block.strand_kindred
+        rest = sum(float(block.tops[other][size]) for other in range(block.roles) if other != role)
+        with np.errstate(invalid="ignore"):
+            kin, alone = (
+                np.where(np.isfinite(own), own + beside.others(role, among_mates)[beside.thin] - rest, -np.inf)
+                for among_mates in (True, False)
+            )
+        found.append(StrandWorth(*(np.minimum(one, block.as_strand[role][size]) for one in (kin, alone))))
     return found
+
+
+class _Beside:
+    """What all other roles add beside one strand, over the k pools of the mates."""
+
+    def __init__(self, block: Block, size: int, mates: Mates) -> None:
+        self.block, self.mates = block, mates
+        self.share = block.pair_share
+        self.kin = self.share * mates.kindred
+        self.strange = self.share * mates.unlisted
+        self.thin = mates.of[block.thin]
+        self.w_contrast = block.searcher.w_contrast
+        self.reads = np.full(len(mates.pools), block.contrast)
+        self.reads[self.thin] = block.strand_reads
+        # What one pool adds, `kindred` apart: as a whole thread or one strand; and what a thread adds that has it.
+        self.worth, self.thread = [], []
+        alone = mates.of[block.base.strands[:, 0]]
+        of_base, of_thin = (
+            0.5 * self.share * block.searcher.stock.kindred.most(block.roles - 1)[pools]
+            for pools in (block.base.strands[:, 0], block.thin)
+        )
+        for role, merit in enumerate(block.merits):
+            whole, strand = (np.full(len(mates.pools), -np.inf) for _ in range(2))
+            np.maximum.at(whole, alone, merit.worth[size] - of_base)
+            strand[self.thin] = block.strand_worth[role][size] - of_thin
+            self.worth.append(np.maximum(whole, strand))
+            self.thread.append(np.maximum(whole, (2.0 * strand.max(initial=-np.inf) + strand) / 3.0))
+        self._most = [0.5 * self.share * block.searcher.stock.kindred.most(n)[mates.pools] for n in range(block.roles)]
+        self._adds: dict[tuple[int, int], Floats] = {}
+        self._reads: dict[int, tuple[Floats, Floats]] = {}
+
+    def others(self, role: int, among_mates: bool) -> Floats:
+        """The most that all other roles add beside each pool as a strand of one: array (k,). With what both threads
+        read, and what they are kindred to it."""
+        block, roles = self.block, self.block.roles
+        apart = [other for other in range(roles) if other != role]
+        found = self._sum(apart, roles - 2, among_mates)
+        if role not in block.touching:
+            return np.asarray(found + self.w_contrast * block.contrast)
+        found = found + self.w_contrast * self.reads
+        for other in apart:
+            if not block.touches(role, other):
+                continue
+            further = [one for one in apart if one != other]
+            # Either all further roles beside this one; or all beside the other, half of what they hope for from this.
+            found = np.minimum(found, self._sum(further, roles - 2, among_mates) + self._read(other, among_mates))
+            at_other = self.thread[other] + self._beside_all(further, among_mates)
+            of_mates, of_strangers = self._reading(at_other)
+            if among_mates:
+                here = np.maximum(of_mates, of_strangers + self.strange) + self._most[roles - 2]
+            else:
+                here = of_strangers + self.strange * (roles - 1)
+            found = np.minimum(found, here)
+        return found
+
+    def _sum(self, further: list[int], others: int, among_mates: bool) -> Floats:
+        """What some roles add, each beside this one."""
+        found = np.zeros(len(self.mates.pools))
+        for one in further:
+            found = found + (self._add(one, others) if among_mates else self._best(one, others) + self.strange)
+        return found
+
+    def _beside_all(self, further: list[int], among_mates: bool) -> Floats:
+        """What some roles add beside each pool of another; of strangers none hopes for anything from this one."""
+        found = np.zeros(len(self.mates.pools))
+        for one in further:
+            found = found + self._add(one, self.block.roles - (2 if among_mates else 3))
+        return found
+
+    def _best(self, role: int, others: int) -> float:
+        return float((self.worth[role] + self._most[others]).max(initial=-np.inf))
+
+    def _add(self, role: int, others: int) -> Floats:
+        """The most that a role adds beside each pool: the best of its mates, or the best of all as a stranger."""
+        if (role, others) not in self._adds:
+            worth = self.worth[role] + self._most[others]
+            of_mates = self.mates.best(worth[self.mates.second] + self.kin)
+            self._adds[role, others] = np.maximum(of_mates, worth.max(initial=-np.inf) + self.strange)
+        return self._adds[role, others]
+
+    def _read(self, role: int, among_mates: bool) -> Floats:
+        """The most that a role which touches adds beside each pool, with what it reads."""
+        if role not in self._reads:
+            self._reads[role] = self._reading(self.thread[role] + self._most[self.block.roles - 2])
+        of_mates, of_strangers = self._reads[role]
+        strangers = of_strangers + self.strange
+        return np.maximum(of_mates, strangers) if among_mates else strangers
+
+    def _reading(self, adds: Floats) -> tuple[Floats, Floats]:
+        """Beside each pool the most that others add and read, of its mates (k,) and of all as strangers (k,)."""
+        reads = np.minimum(self._hopes, self.block.contrast)
+        reads = np.where(reads >= self.block.least, self.w_contrast * reads, -np.inf)
+        of_mates = self.mates.best(adds[self.mates.second] + self.kin + reads)
+        any_at_all = adds.max(initial=-np.inf) + self.w_contrast * self.block.contrast
+        bins, (_, stays) = self.block.strand_bins, self.block.searcher.strand_ends(self.block.window)
+        of_strangers = bins.with_companion(0, bins.best(1, slice(None), adds))
+        return of_mates, np.where(stays, of_strangers, any_at_all)
+
+    @cached_property
+    def _hopes(self) -> Floats:
+        return self.block.searcher.strand_hopes(self.block.window)

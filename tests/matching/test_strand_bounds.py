@@ -1,0 +1,91 @@
+"""What strands are said to add at most is never less than what an assignment with them scores."""
+
+from __future__ import annotations
+
+from random import Random
+
+import generated
+import numpy as np
+import pytest
+
+from matcher.actions.desk import Desk
+from matcher.matching.pools import Stock, stock_of
+from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.choices import joined, marls, pick
+from matcher.matching.ranking.evaluate import evaluate
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.scope import Wishes, scope_of
+from matcher.matching.ranking.strands import strands_beside
+from matcher.materials.colours.colour import Colour
+from matcher.materials.lots import Bin, Garment, Lot
+from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball
+from matcher.store.catalogue.catalogue import load_catalogue
+
+CATALOGUE = load_catalogue()
+VARIANTS = Desk(Bin(()), CATALOGUE).variants
+LIGHT = {"colours": (10, 95), "greys": (30, 48), "hardly": (47, 53)}
+
+
+def thin_stock(kind: str, pick_: Random, number: int) -> Stock:
+    """Lots of thin yarns, most of them from garments, a few of the same yarn or of several colours."""
+    owners = {name: Garment(name, "pullover", "gone", "", None, None, None, (), "", "") for name in ("one", "two")}
+    lots = []
+    for place in range(number):
+        tex = tex_from_ball(50.0, pick_.uniform(160, 420), CATALOGUE.measuring)
+        yarn = Yarn(pick_.choice(["soft", "firm", f"yarn {place}"]), tex, "ball band", 1, generated.Blend(), "hand")
+        light = pick_.choice([14.0, 91.0]) if kind == "hardly" and place < 2 else pick_.uniform(*LIGHT[kind])
+        labs = [(light, pick_.gauss(0, 14), pick_.gauss(0, 14)), (pick_.uniform(20, 90), 3.0, 3.0)]
+        two = pick_.random() < 0.2
+        colour = Colour("variegated", ((labs[0], 0.7), (labs[1], 0.3))) if two else Colour("solid", ((labs[0], 1.0),))
+        length = length_on_hand(200.0, tex, 1, yarn.blend, CATALOGUE.measuring)
+        home = pick_.choice(["", "one", "one", "two", "two"])
+        lot = Lot(f"lot {place:02d}", home, yarn, colour, "", 200.0, 1, 50.0, "1", "yes", 0.0, "", "", "main", length)
+        lots.append(lot)
+    return stock_of(Desk(Bin(tuple(lots), owners), CATALOGUE).shelf.pools, CATALOGUE.together)
+
+
+@pytest.mark.parametrize("kind", LIGHT)
+@pytest.mark.parametrize("roles", [1, 2, 3, 4])
+def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int) -> None:
+    pick_ = Random(f"{kind} {roles}")
+    rng = np.random.default_rng(roles)
+    looked_at = 0
+    keys = sorted(key for key, several in VARIANTS.items() if several and len(several[0].filled) == roles)
+    for _ in range(12):
+        stock = thin_stock(kind, pick_, 8 + roles)
+        scope = scope_of(VARIANTS, Wishes(varied=False))
+        searcher = searcher_of(stock, scope, CATALOGUE)
+        variant = pick_.choice(VARIANTS[pick_.choice(keys)])
+        block = Block(searcher, [variant], scope.least[variant.accessory.key])
+        block._strand_tops()
+        if len(block.thin) < 3 or not all(np.isfinite(top[0]) for top in block.tops):
+            continue
+        mates = searcher.mates(block.window, True)
+        bounds = strands_beside(block, 0, mates)
+        every = marls(stock, block.thin, np.zeros(len(block.thin)), -np.inf, block.window, searcher.rules)
+        threads = joined([block.base, every])
+        if not len(every):
+            continue
+        listed = set(zip(mates.pools[mates.first].tolist(), mates.pools[mates.second].tolist(), strict=True))
+        for _ in range(100 * roles**2):
+            role = int(rng.integers(roles))
+            places = [int(one) for one in rng.integers(len(threads), size=roles)]
+            places[role] = len(block.base) + int(rng.integers(len(every)))
+            pools = [set(threads.strands[place].tolist()) for place in places]
+            if sum(map(len, pools)) > len(set().union(*pools)):
+                continue
+            whole = joined([pick(threads, np.array([place])) for place in places])
+            found = evaluate(block, 0, whole)
+            worth = [block.threads(at, pick(threads, np.array([place]))).worth[0, 0] for at, place in enumerate(places)]
+            reads = found.parts["contrast"] >= block.least or not block.edges
+            if not reads or not np.isfinite(worth).all() or found.sure < searcher.chance or not found.parts["together"]:
+                continue
+            looked_at += 1
+            strands = [(pool, n) for pool, n in found.threads[role] for _ in range(n)]
+            related = all((a, b) in listed for a, _ in strands for b, _ in strands if a != b)
+            most = bounds[role].of_mates if related else bounds[role].of_strangers
+            mean = np.mean([most[np.searchsorted(block.thin, pool)] for pool, _ in strands])
+            rest = sum(float(top[0]) for at, top in enumerate(block.tops) if at != role)
+            together = searcher.w_together * searcher.rules.marl_factor
+            assert found.score <= mean + rest + together + 1e-9
+    assert looked_at > 40
