@@ -29,18 +29,22 @@ class _Fields(pickle.Pickler):
         return NotImplemented
 
 
+def _written(said: Any) -> bytes:
+    kept = BytesIO()
+    _Fields(kept).dump(said)
+    return kept.getvalue()
+
+
 def _digest_of(catalogue: Any) -> bytes:
     if id(catalogue) not in _CATALOGUES:
-        kept = BytesIO()
-        _Fields(kept).dump(catalogue)
-        _CATALOGUES[id(catalogue)] = catalogue, blake2b(kept.getvalue()).digest()
+        _CATALOGUES[id(catalogue)] = catalogue, blake2b(_written(catalogue)).digest()
     return _CATALOGUES[id(catalogue)][1]
 
 
 @contextmanager
 def searched_once() -> Iterator[None]:
-    """While this is open, `suggest` searches no question anew, nor `gap` what could be bought."""
-    from matcher.actions.ranking import gap, suggest
+    """While this is open, `suggest`, `gap` and `why` ask for no list anew, nor `gap` for what could be bought."""
+    from matcher.actions.ranking import gap, suggest, ways_up
     from matcher.actions.ranking.question import Laid, Question
 
     if Question.laid.__module__ == __name__:  # it is open already
@@ -50,29 +54,28 @@ def searched_once() -> Iterator[None]:
     purchases = gap.purchases
 
     def laid(question: Question, only: str = "") -> Laid:
-        found = lay(question, only)
-        asked = pickle.dumps((found.stock, found.scope)) + _digest_of(found.catalogue)
-        last[0] = blake2b(asked).digest()
-        object.__setattr__(found.searcher, "asked", last[0])
-        return found
+        last[:] = [lay(question, only)]
+        object.__setattr__(last[0].searcher, "laid", last[0])
+        return last[0]
 
-    last = [b""]
+    last: list[Laid] = []
+
+    def digest(found: Laid, scope: Any) -> bytes:
+        return blake2b(_written((found.stock, scope)) + _digest_of(found.catalogue)).digest()
 
     def bought_once(ground: Any, most_g: float, progress: Any = None) -> Any:
         """`gap` lays its question just before it asks this."""
-        key = (
-            "purchases",
-            blake2b(repr((last[0], most_g, ground.wanted, ground.called, ground.wishes)).encode()).digest(),
-        )
+        asked = digest(last[0], last[0].scope), most_g, ground.wanted, ground.called, ground.wishes
+        key = "purchases", blake2b(repr(asked).encode()).digest()
         if key not in _ANSWERS:
             _ANSWERS[key] = purchases(ground, most_g, progress)
         return _ANSWERS[key]
 
     def once(search: Callable[..., Any]) -> Callable[..., Any]:
-        def answer(searcher: Any, *more: Any) -> Any:
-            key = search.__name__, searcher.asked
+        def answer(searcher: Any, scope: Any, *more: Any) -> Any:
+            key = search.__name__, digest(searcher.laid, scope)
             if key not in _ANSWERS:
-                _ANSWERS[key] = search(searcher, *more)
+                _ANSWERS[key] = search(searcher, scope, *more)
             return _ANSWERS[key]
 
         return answer
@@ -81,5 +84,7 @@ def searched_once() -> Iterator[None]:
         patch.setattr(Question, "laid", laid)
         patch.setattr(gap, "purchases", bought_once)
         for search in (suggest.search_scope, suggest.can_be_made, suggest.near_misses):
-            patch.setattr(suggest, search.__name__, once(search))
+            for room in (suggest, gap, ways_up):
+                if hasattr(room, search.__name__):
+                    patch.setattr(room, search.__name__, once(search))
         yield

@@ -54,7 +54,7 @@ def test_no_set_that_is_sure_enough_is_worth_more(sure: float) -> None:
 @pytest.mark.timeout(1800)
 @pytest.mark.parametrize("sure", CHANCES)
 def test_none_of_many_sets_is_worth_more(sure: float) -> None:
-    hold(sure, 200, seed=2)
+    hold(sure, 120, seed=2)
 
 
 @pytest.mark.parametrize("number", [1, 20, 300])

@@ -160,7 +160,7 @@ def test_no_cut_rules_out_a_set_that_is_sure_enough() -> None:
 @pytest.mark.long
 @pytest.mark.timeout(1800)
 def test_none_of_many_cuts_does() -> None:
-    hold_cuts(100, seed=4)
+    hold_cuts(60, seed=4)
 
 
 def test_a_choice_is_ruled_out_by_what_is_told_of_it() -> None:

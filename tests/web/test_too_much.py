@@ -157,13 +157,13 @@ def flood(served: Served, times: int) -> int:
 
 
 def test_many_requests(own_server: Served):
-    assert flood(own_server, 300) < 60_000
+    assert flood(own_server, 300) < 12_000
 
 
 @pytest.mark.long
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
-def test_10_000_requests(own_server: Served):
-    assert flood(own_server, 10_000) < 60_000
+def test_2_000_requests(own_server: Served):
+    assert flood(own_server, 2_000) < 12_000
 
 
 def test_browsers_that_never_come_again_are_forgotten(demo: Visitor):

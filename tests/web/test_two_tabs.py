@@ -150,8 +150,8 @@ def test_interleaved(changing: Visitor, store: Path):
 
 @pytest.mark.long
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
-def test_interleaved_500(changing: Visitor, store: Path):
-    interleavings(changing, store, 500)
+def test_interleaved_200(changing: Visitor, store: Path):
+    interleavings(changing, store, 200)
 
 
 def at_once(changing: Visitor, times: int) -> None:
@@ -177,5 +177,5 @@ def test_at_once(changing: Visitor):
 
 @pytest.mark.long
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
-def test_at_once_100(changing: Visitor):
-    at_once(changing, 100)
+def test_at_once_60(changing: Visitor):
+    at_once(changing, 60)

@@ -65,9 +65,9 @@ def test_what_is_printed_is_what_was_fitted(made: tuple[Accessory, Fitted], brit
 
 
 @pytest.mark.long
-@settings(deadline=None, max_examples=500, suppress_health_check=[HealthCheck.too_slow])
+@settings(deadline=None, max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 @given(fitteds(), st.booleans())
-def test_five_hundred_of_them(made: tuple[Accessory, Fitted], british: bool):
+def test_two_hundred_of_them(made: tuple[Accessory, Fitted], british: bool):
     check(made, british)
 
 
