@@ -14,6 +14,7 @@ from matcher.actions.learning.history import History, history_at, no_history
 from matcher.actions.place import BinLike, names_store, place_of, store_of
 from matcher.actions.reading import remark
 from matcher.actions.remembered import remembered
+from matcher.actions.uncollected import uncollected
 from matcher.actions.wished import apart, never_wanted, wishes_in
 from matcher.errors import BadSheets
 from matcher.knitting.calibration import Calibration
@@ -63,6 +64,7 @@ class Shelf:
 OFFER_AGAIN = Action("triage", (Field("lot", "LOT"), Field("undecide")))
 
 
+@uncollected()
 def shelf_of(bin: Bin, catalogue: Catalogue, *, mending: str = USUAL, decided: bool = True) -> Shelf:
     """Lay a bin out.
 
@@ -140,7 +142,8 @@ class Desk:
             return self._given
         place = place_of(self._given) or demo_folder()
         if names_store(place):
-            return read_store(place, self.catalogue)
+            with uncollected():
+                return read_store(place, self.catalogue)
         if self.reading.faults:
             raise BadSheets(self.reading.faults, str(place))
         return replace(self.reading.bin, read_with=remark(self.reading.understood))
@@ -158,7 +161,8 @@ class Desk:
         place = place_of(self._given) or demo_folder()
         if names_store(place):
             return Reading(read_store(place, self.catalogue, understood := Understood()), understood)
-        return reading_of(place, self.catalogue, remembered(place))
+        with uncollected():
+            return reading_of(place, self.catalogue, remembered(place))
 
     @cached_property
     def wishes(self) -> StandingWishes:

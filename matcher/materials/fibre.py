@@ -63,7 +63,7 @@ class Blend:
     def known(self) -> bool:
         return bool(self.parts)
 
-    @property
+    @cached_property
     def unknown_share(self) -> float:
         """The share of fibres that are not known."""
         return max(0.0, 1.0 - sum(share for _, share in self.parts))
@@ -78,14 +78,20 @@ class Blend:
 
         unknown_percent: what a fibre that is not known takes up.
         """
-        regains = [(fibre.regain_percent, share) for fibre, share in self.parts]
-        if self.unknown_share > 1e-9:
-            regains.append((unknown_percent, self.unknown_share))
-        mean = sum(regain * share for regain, share in regains)
-        if self.told or len(regains) < 2:
+        mean, squares = self._known_regain
+        unknown = self.unknown_share
+        number = len(self.parts)
+        if unknown > 1e-9:
+            mean, squares, number = mean + unknown_percent * unknown, squares + unknown_percent**2 * unknown, number + 1
+        if self.told or number < 2:
             return Estimate(mean, 0.0)
-        squares = sum(regain**2 * share for regain, share in regains)
-        return Estimate(mean, math.sqrt(max(0.0, squares - mean**2) / (len(regains) + 1)))
+        return Estimate(mean, math.sqrt(max(0.0, squares - mean**2) / (number + 1)))
+
+    @cached_property
+    def _known_regain(self) -> tuple[float, float]:
+        """What fibres that are known add to the mean, and to the mean square; lots of one blend are many."""
+        regains = [(fibre.regain_percent, share) for fibre, share in self.parts]
+        return sum(one * share for one, share in regains), sum(one**2 * share for one, share in regains)
 
     def share(self, has: Callable[[Fibre], bool]) -> Estimate:
         """The share of fibres that have something, with its spread where the shares are not told."""

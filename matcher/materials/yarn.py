@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from matcher.materials.fibre import Blend
 from matcher.materials.reading.bands import ball_length_m, ball_mass_g
@@ -115,13 +115,17 @@ def scale_step_g(mass_g: float, rules: MeasuringRules) -> float:
     number is taken for a weight in the usual steps, since it cannot be told from one; and so is what is in no step,
     such as a part of a weight, or ounces taken from grams.
     """
-    usual_oz = rules.scale_resolution_oz
-    grams = [step for step in (1.0, 0.1, 0.01) if step <= rules.scale_resolution_g]
-    ounces = [OZ_G * step for step in (usual_oz, 0.05, 0.01) if step <= usual_oz]
-    for step in (*grams, *ounces):
+    for step in _steps_g(rules.scale_resolution_g, rules.scale_resolution_oz):
         if abs(mass_g / step - round(mass_g / step)) < 1e-6:
             return step
     return rules.scale_resolution_g
+
+
+@lru_cache
+def _steps_g(usual_g: float, usual_oz: float) -> tuple[float, ...]:
+    """Steps of scales that are no coarser than the usual ones, in grams and in ounces."""
+    ounces = (OZ_G * step for step in (usual_oz, 0.05, 0.01) if step <= usual_oz)
+    return (*(step for step in (1.0, 0.1, 0.01) if step <= usual_g), *ounces)
 
 
 def tex_of_tables(tables: Sequence[tuple[float, float]]) -> Estimate:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,6 +12,7 @@ from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.keeping.done import Done, lot_row, opened
 from matcher.actions.names import find
 from matcher.actions.place import BinLike
+from matcher.actions.uncollected import uncollected
 from matcher.actions.whom.everyone import not_thought_of
 from matcher.errors import BadInput
 from matcher.matching.triage import ADVICE, BAG, Advice
@@ -88,7 +87,7 @@ def triage(
     wanted = several(lot)
     if decide is not None or undecide:
         _decide(desk, wanted, decide, undecide)
-    with _uncollected():
+    with uncollected():
         read, advice = _advised(desk, progress or (lambda done, of: None))
     if wanted:
         names = {find(one, (known.name for known in read.lots), "lot") for one in wanted}
@@ -103,24 +102,6 @@ def decide(lot: str, advice: str, *, bin: BinLike = None) -> Done:
     if not advice:
         return Done((reason("{lot} is open again", lot=lot),), {"lot": lot})
     return Done((reason("{lot}: {advice}", lot=lot, advice=Term(which_advice(advice))),), {"lot": lot})
-
-
-@contextmanager
-def _uncollected() -> Iterator[None]:
-    """Thousands of objects are made here, and all of them stay: looking for garbage among them doubles the time.
-
-    Advice on 10,000 lots, put into a dict, took 2.8 s of one processor; without looking 1.9 s; and 1.5 s with `freeze`,
-    which spares the first look afterwards too (medians of five).
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.freeze()  # all of it counts as old
-            gc.unfreeze()
-            gc.enable()
 
 
 def _advised(desk: Desk, progress: Callable[[int, int], None]) -> tuple[Bin, tuple[Advice, ...]]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from matcher.actions.asked import eyes_asked
 from matcher.actions.desk import Desk
+from matcher.actions.uncollected import uncollected
 from matcher.actions.whom.parties import Asked, Whom, whom_for
 from matcher.matching.pools import Stock, stock_of
 from matcher.matching.ranking.ready import searcher_of
@@ -58,7 +59,8 @@ class Question:
             bool(wishes.lots or wishes.garment),
         )
         who = whom_for(desk, catalogue, asked, catalogue.contrast.eyes)
-        stock = stock_of(desk.shelf.pools, catalogue.together)
+        with uncollected():
+            stock = stock_of(desk.shelf.pools, catalogue.together)
         # A kind that she asks for is wanted this time, whatever she wished.
         whole = desk.every_variant if wishes.kinds else desk.variants
         if only:

@@ -38,6 +38,8 @@ def lay(lots: Sequence[Lot], repairs: Sequence[Repair], unclaimed_m: Mapping[str
     what a repair takes; that is the price of a patch that is of one bath, and what is held in all stays the same.
     Lots whose dye lot is not known count as one: they were knitted into the garment together.
     """
+    if not repairs:
+        return Laid(dict.fromkeys((lot.name for lot in lots), 0.0), ())
     baths: dict[str, list[Lot]] = {}
     for lot in lots:
         baths.setdefault(fold(lot.dye_lot), []).append(lot)
@@ -45,11 +47,15 @@ def lay(lots: Sequence[Lot], repairs: Sequence[Repair], unclaimed_m: Mapping[str
     whole = {bath: sum(unclaimed_m[lot.name] for lot in own) for bath, own in baths.items()}
     taken = dict.fromkeys(baths, 0.0)
     mixed: list[tuple[Words, tuple[str, ...]]] = []
+    only = next(iter(baths)) if len(baths) == 1 else None  # as most groups have
     for repair in sorted(repairs, key=lambda one: -one.length_m):
         left, used = repair.length_m, []
         while left > _NEAR and any(whole[bath] - taken[bath] > _NEAR for bath in baths):
-            bath = _bath_for(left, begun, taken) or _bath_for(left, whole, taken)
-            bath = bath if bath is not None else max(sorted(baths), key=lambda one: whole[one] - taken[one])
+            bath = only
+            if bath is None:
+                bath = _bath_for(left, begun, taken) or _bath_for(left, whole, taken)
+            if bath is None:
+                bath = max(sorted(baths), key=lambda one: whole[one] - taken[one])
             part = min(left, whole[bath] - taken[bath])
             taken[bath] += part
             left -= part

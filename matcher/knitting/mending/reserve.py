@@ -6,7 +6,7 @@ The reserve belongs to garment, yarn and colour; `laying` says which of its lots
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from matcher.knitting.bodies import Sizes
@@ -21,12 +21,14 @@ from matcher.knitting.fabric import (
     stitches_for,
 )
 from matcher.knitting.mending.laying import Repair, lay
-from matcher.knitting.mending.repairs import RepairRules, alteration_width_cm, area_width_cm
+from matcher.knitting.mending.repairs import RepairArea, RepairRules, alteration_width_cm, area_width_cm
 from matcher.knitting.mending.words import because, kept_for
-from matcher.materials.lots import ALL, LITTLE, USUAL, Bin, Garment, Lot
+from matcher.materials.lots import ALL, LITTLE, USUAL, Alteration, Bin, Garment, Lot
 from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.reason import Term, Words, listed, reason
+
+_NOTHING = Estimate(0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -83,36 +85,40 @@ def reserves(
     mending: one of `MENDING`, for garments of which none is written down. Lots without a garment form a group only
     when a reserve is set by hand.
     """
-    grouped: dict[tuple[str, str, str], list[Lot]] = {}
-    for lot in sorted(bin.lots, key=lambda one: one.name):
-        grouped.setdefault((lot.garment, fold(lot.yarn.name), fold(_colour(lot))), []).append(lot)
-    of_garment: dict[str, list[list[Lot]]] = {}
-    for (owner, _, _), lots in sorted(grouped.items()):
-        of_garment.setdefault(owner, []).append(lots)
+    of_garment: dict[str, list[tuple[str, list[Lot]]]] = {}
+    for (owner, _, _), several in sorted(_grouped(bin.lots).items()):
+        of_garment.setdefault(owner, []).append(several)
     found: list[ReserveGroup] = []
     for name, groups in of_garment.items():
         if not name:
-            by_hand = [lots for lots in groups if any(lot.reserve_m is not None for lot in lots)]
-            found += [_group("", lots, Estimate(0.0, 0.0), 0.0, (), None) for lots in by_hand]
+            by_hand = [(colour, lots) for colour, lots in groups if any(lot.reserve_m is not None for lot in lots)]
+            found += [_group("", colour, lots, _NOTHING, 0.0, (), None) for colour, lots in by_hand]
             continue
         garment = bin.garments.get(name) or Garment(name, "other", "worn", "", None, None, None, (), "", "")
+        if garment.status == "gone":
+            gone = reason("{garment} is gone, so nothing is kept for it", garment=name)
+            found += [_group(name, colour, lots, _NOTHING, 0.0, (), gone) for colour, lots in groups]
+            continue
         garment = replace(garment, mending=garment.mending or mending)
-        shares = _shares(groups)
-        for lots, share in zip(groups, shares, strict=True):
-            working, any_of, need = _need(garment, lots[0], share, repairs, constants, sizes)
+        areas = _areas(garment, repairs, sizes)
+        for (colour, lots), share in zip(groups, _shares([lots for _, lots in groups]), strict=True):
+            working, any_of, need = _need(garment, areas, lots[0], share, constants)
             wanted = max(need.mean + repairs.margin_sd * need.sd, repairs.floor_m)
-            said: Words
-            if garment.status == "gone":
-                wanted, said = 0.0, reason("{garment} is gone, so nothing is kept for it", garment=name)
-            else:
-                said = kept_for(
-                    garment, [(line.area, line.length_m) for line in working], need.mean, wanted, repairs.floor_m
-                )
-                said = listed((said, share.said), between="; ") if share.said else said
-            group = _group(name, lots, need, wanted, working, said)
-            mended = "" if garment.status == "gone" else garment.mending
-            found.append(replace(group, mending=mended, any_of=any_of))
+            told = [(line.area, line.length_m) for line in working]
+            said = kept_for(garment, told, need.mean, wanted, repairs.floor_m)
+            said = listed((said, share.said), between="; ") if share.said else said
+            group = _group(name, colour, lots, need, wanted, working, said)
+            found.append(replace(group, mending=garment.mending, any_of=any_of))
     return tuple(found)
+
+
+def _grouped(lots: Iterable[Lot]) -> dict[tuple[str, str, str], tuple[str, list[Lot]]]:
+    """Lots by garment, yarn and colour, by name; each group with its first lot's colour."""
+    groups: dict[tuple[str, str, str], tuple[str, list[Lot]]] = {}
+    for lot in sorted(lots, key=lambda one: one.name):
+        colour = lot.colour_name.strip() or lot.colour.words()
+        groups.setdefault((lot.garment, fold(lot.yarn.name), fold(colour)), (colour, []))[1].append(lot)
+    return groups
 
 
 def surplus(bin: Bin, groups: Sequence[ReserveGroup]) -> dict[str, Estimate]:
@@ -167,13 +173,23 @@ def role_known(role: str) -> bool:
     return role in ("main", "contrast") or (len(words) == 2 and words[0] == "contrast" and words[1].isdigit())
 
 
+@dataclass(frozen=True)
+class _Areas:
+    """What a garment may need: repairs with the width of each, and what its plans add with width and count [cm]."""
+
+    repairs: tuple[tuple[RepairArea, float], ...]
+    plans: tuple[tuple[Alteration, float, int], ...]
+
+
+def _areas(garment: Garment, rules: RepairRules, sizes: Sizes) -> _Areas:
+    repairs = ((area, area_width_cm(area, garment, rules, sizes)) for area in rules.areas_of(garment, garment.mending))
+    plans = garment.alterations if garment.status == "worn" else ()
+    widths = ((planned, *alteration_width_cm(planned.part, garment, rules, sizes)) for planned in plans)
+    return _Areas(tuple(repairs), tuple(widths))
+
+
 def _need(
-    garment: Garment,
-    lot: Lot,
-    share: _Share,
-    repairs: RepairRules,
-    constants: FabricConstants,
-    sizes: Sizes,
+    garment: Garment, areas: _Areas, lot: Lot, share: _Share, constants: FabricConstants
 ) -> tuple[tuple[RepairWorking, ...], tuple[RepairWorking, ...], Estimate]:
     """Metres of one yarn and colour for the garment's repairs and plans, with the working, and what it chooses from."""
     gauge, spread = _gauge(garment, lot, constants)
@@ -190,8 +206,7 @@ def _need(
 
     darns: list[RepairWorking] = []
     larger: list[RepairWorking] = []
-    for area in repairs.areas_of(garment, garment.mending):
-        width = area_width_cm(area, garment, repairs, sizes)
+    for area, width in areas.repairs:
         part = share.of(area.main_share, area.contrast_share_total)
         if part > 0:
             found = line(Term(area.area), area.structure, width, area.height_cm, area.count, part, area.where)
@@ -200,12 +215,10 @@ def _need(
     if any_of:
         larger = any_one_of(larger)
     plans: list[RepairWorking] = []
-    if garment.status == "worn" and share.main > 0:
-        for planned in garment.alterations:
-            width, count = alteration_width_cm(planned.part, garment, repairs, sizes)
-            # A planned alteration is knitted in the main colour.
-            words = reason('the plan "{words}"', words=planned.words)
-            plans.append(line(words, PLAIN, width, planned.cm, count, share.main, planned.part))
+    for planned, width, count in areas.plans if share.main > 0 else ():
+        # A planned alteration is knitted in the main colour.
+        words = reason('the plan "{words}"', words=planned.words)
+        plans.append(line(words, PLAIN, width, planned.cm, count, share.main, planned.part))
     working = (*larger, *darns, *plans)
     total = sum(line.length_m for line in working)
     return working, any_of, Estimate(total, total * spread)
@@ -235,6 +248,7 @@ def _gauge(garment: Garment, lot: Lot, constants: FabricConstants) -> tuple[Gaug
 
 def _group(
     garment: str,
+    colour: str,
     lots: Sequence[Lot],
     need: Estimate,
     wanted_m: float,
@@ -247,7 +261,7 @@ def _group(
     others = [lot for lot in lots if lot.name not in by_hand]
     held_by_hand = {name: min(metres, on_hand[name]) for name, metres in by_hand.items()}
     lacking = max(0.0, wanted_m - sum(held_by_hand.values())) if others else 0.0
-    laid = lay(others, _still_to_lay(working, wanted_m, lacking), on_hand)
+    laid = lay(others, _still_to_lay(working, wanted_m, lacking) if lacking else (), on_hand)
     held = {lot.name: held_by_hand[lot.name] if lot.name in by_hand else laid.held[lot.name] for lot in lots}
     reserve_m = sum(by_hand.values()) + lacking
     missing_m = max(0.0, reserve_m - sum(held.values()))
@@ -256,7 +270,7 @@ def _group(
     return ReserveGroup(
         garment=garment,
         yarn=lots[0].yarn.name,
-        colour=_colour(lots[0]),
+        colour=colour,
         reserve_m=reserve_m,
         sd_m=need.sd,
         because=because(by_hand, said, others_hold=lacking > 0, mixed=laid.mixed, missing_m=missing_m),
@@ -277,8 +291,3 @@ def _still_to_lay(working: Sequence[RepairWorking], wanted_m: float, lacking_m: 
         by_hand -= served
         found.append(Repair(repair.what, repair.length_m - served))
     return found
-
-
-def _colour(lot: Lot) -> str:
-    """What to call the lot's colour: her name for it, else its code."""
-    return lot.colour_name.strip() or lot.colour.words()

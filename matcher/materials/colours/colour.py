@@ -105,7 +105,7 @@ def whole_percents(shares: Sequence[float]) -> list[int]:
     return whole
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=65536)
 def _code(lab: Lab) -> str:
     """One code; remembered, since lots of one colour are many and each is asked for its name several times."""
     return hex_from_lab(lab)
@@ -141,6 +141,8 @@ def parse_colour(text: str, words: Mapping[str, Meant]) -> Colour:
     found = text.strip()
     if len(found) > LONGEST_READ:
         raise Unreadable(found, _EXPECTED)
+    if measured := _measured(found):  # most cells
+        return Colour("solid", ((measured, 1.0),))
     kind, rest = "variegated", found
     first, _, tail = found.partition(" ")
     if first.lower().rstrip(":") in _KINDS and tail:

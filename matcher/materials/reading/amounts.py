@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from matcher.materials.estimate import Estimate, evenly
+from matcher.materials.reading.numerals import Unreadable, tidy
 from matcher.materials.reading.units import parse_mass_g
 
 OF = ("amount", "grams", "ball", "part", "ball grams")
@@ -100,6 +101,15 @@ def plain_amount(text: str) -> Amount | None:
     if "/" in text and parts_of_a_ball(text) is not None:
         return None
     return Amount(Estimate(parse_mass_g(text), 0.0))
+
+
+@lru_cache(maxsize=65536)
+def is_weight(text: str) -> bool:
+    """Whether a cell says a weight and nothing else, so that nothing beside it changes what it says."""
+    try:
+        return plain_amount(tidy(text)) is not None
+    except Unreadable:
+        return False
 
 
 def parts_of_a_ball(text: str) -> float | None:

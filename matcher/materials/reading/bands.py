@@ -21,17 +21,14 @@ _ABOUT = re.compile(rf"{ABOUT}\s*|\s*(?:approx\.?|ish)$", re.IGNORECASE)
 _SOLD_G = (20, 25, 40, 50, 75, 100, 150, 200, 250, 500)  # what balls and skeins weigh; common practice
 
 
-def whole_band(cells: Mapping[str, str]) -> dict[str, str]:
+def whole_band(cells: Mapping[str, str]) -> Mapping[str, str]:
     """The cells of a lot; where one column holds the whole ball band, and the other nothing, it stands in both."""
-    found = dict(cells)
-    if found.get(MASS) and found.get(LENGTH):
-        return found
     for here, there in ((MASS, LENGTH), (LENGTH, MASS)):
-        if found.get(here) and not found.get(there):
-            mass, length = _figures(found[here])
+        if cells.get(here) and not cells.get(there):
+            mass, length = _figures(cells[here])
             if mass is not None and length is not None:
-                found[there] = found[here]
-    return found
+                return {**cells, there: cells[here]}
+    return cells
 
 
 def heard_ball_mass(text: str) -> Heard[float]:

@@ -18,7 +18,7 @@ from matcher.materials.fibre import Blend, heard_blend
 from matcher.materials.garment_words import heard_kind, heard_status, kind_among
 from matcher.materials.lots import parse_alterations
 from matcher.materials.people import ORDINARY, parse_eyes, parse_list, parse_unsuited
-from matcher.materials.reading.amounts import Amount
+from matcher.materials.reading.amounts import Amount, is_weight
 from matcher.materials.reading.bands import heard_ball_length, heard_ball_mass
 from matcher.materials.reading.chests import heard_chest
 from matcher.materials.reading.dye_lots import known_dye_lot
@@ -41,6 +41,7 @@ from matcher.store.weights import ball_and_tex, says_length
 
 _CHILD = re.compile(r"\b(?:child|children|kids?|bab(?:y|ies)|infant|newborn|toddler|teen|months?|mths?|years?|yrs?)\b")
 _IN_INCHES = reason("write inches as 36 in")
+_IN_NOTE = reason("shorten it, and put the rest in {note}", note=Column("note"))
 
 
 @dataclass(frozen=True)
@@ -143,13 +144,17 @@ class CellReader:
     def heard_in(self, kind: Kind, text: str, cells: Mapping[str, str]) -> Heard[Any]:
         """The same of a cell among the others of its row: the ball band says what half a ball weighs, a garment's kind
         and wearer whether a chest of 38 can be centimetres."""
-        if kind == "amount" and not text.isdecimal():  # most cells say a plain weight, whatever stands beside it
+        if kind == "amount" and not is_weight(text):
             known = self._known(text, cells)
             return self._remembered((kind, text, known), lambda: self._amount(text, *known))
         if kind == "chest":
             wearer = self._wearer(cells)
             return self._remembered((kind, text, wearer), lambda: self._chest(text, wearer))
         return self.heard(kind, text)
+
+    def heard_alone(self, kind: Kind, text: str) -> Heard[Any] | None:
+        """The same of a cell that says it whatever stands beside it; None for one whose row has to be looked at."""
+        return None if kind == "chest" or (kind == "amount" and not is_weight(text)) else self.heard(kind, text)
 
     def _known(self, text: str, cells: Mapping[str, str]) -> tuple[float | None, float | None]:
         """What a full ball weighs [g], and 1000 m [g]: by the class, where nothing tells it better and it is asked."""
@@ -267,8 +272,7 @@ class CellReader:
             raise Unreadable(f"{metres} / {grams}", expected, reason("are grams and metres in the right columns?"))
 
     def _name(self, text: str) -> str:
-        mend = reason("shorten it, and put the rest in {note}", note=Column("note"))
-        return " ".join(within(text, self.limits.longest_name, mend).split())
+        return " ".join(within(text, self.limits.longest_name, _IN_NOTE).split())
 
 
 # What a cell that is empty says, where that is not "".

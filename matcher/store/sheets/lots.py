@@ -26,6 +26,7 @@ from matcher.materials.yarn import (
 from matcher.reasons.quantities import Band, Length, Mass, Tex
 from matcher.reasons.reason import Column, Reason, Words, counted, listed, reason
 from matcher.store.catalogue.standards import Standards
+from matcher.store.sheets.by_column import ByColumn
 from matcher.store.sheets.cells import CellReader
 from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.people import check_names, people_of
@@ -82,11 +83,15 @@ def build_bin(
         missing = frozenset(LOTS.needed) - lots.columns
         lots = replace(lots, rows=[_with_band(row) for row in lots.rows])
         no_density = _no_density_columns(lots, faults)
+        by_column, sound = ByColumn(reader, lots.rows, LOTS), set()
         unknown = 0
-        for row in lots.rows:
+        for at, row in enumerate(lots.rows):
             before = len(faults)
-            _check_density(row, lots.where, no_density, reader, faults)
-            parsed = reader.row(row, LOTS, lots.where, missing, faults, understood)
+            if row.bad or (band := _band(row)) not in sound:
+                _check_density(row, lots.where, no_density, reader, faults)
+                if len(faults) == before and not row.bad:
+                    sound.add(band)
+            parsed = by_column[at] or reader.row(row, LOTS, lots.where, missing, faults, understood)
             garment = row.cells.get("garment", "")
             if garment and garments_known and fold(garment) not in names:
                 unknown += 1
@@ -107,7 +112,8 @@ def build_bin(
 
 def _with_band(row: Row) -> Row:
     """The row; where one cell holds the whole ball band, it stands in both columns."""
-    return replace(row, cells=whole_band(row.cells))
+    cells = whole_band(row.cells)
+    return row if cells is row.cells else replace(row, cells=dict(cells))
 
 
 def _no_density_columns(lots: Table, faults: list[Fault]) -> bool:
@@ -120,6 +126,12 @@ def _no_density_columns(lots: Table, faults: list[Fault]) -> bool:
     mend = reason("add {column}, if nothing else is known: 3 or DK", column=Column("class"))
     faults.append(Fault(lots.where, lots.header_row, "ball_grams", "", expected, mend))
     return True
+
+
+def _band(row: Row) -> tuple[str | None, str | None, bool]:
+    """All that tells how heavy the yarn of a row is, as far as it is checked."""
+    cells = row.cells
+    return cells.get("ball_grams"), cells.get("ball_metres"), "tex" in cells or "class" in cells
 
 
 def _check_density(row: Row, where: str, no_columns: bool, reader: CellReader, faults: list[Fault]) -> None:

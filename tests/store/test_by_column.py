@@ -1,0 +1,105 @@
+"""Sheets read by column say what they say row by row, whatever stands in them."""
+
+from __future__ import annotations
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from matcher.errors import Fault
+from matcher.store.catalogue.standards import load_standards
+from matcher.store.sheets.by_column import ByColumn
+from matcher.store.sheets.cells import CellReader
+from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, Columns
+from matcher.store.sheets.lots import build_bin
+from matcher.store.sheets.tabulate import Row, Table
+from matcher.store.sheets.understood import Understood
+
+STANDARDS = load_standards()
+PLAIN = {
+    "name": ["grey", " Grey  wool ", "n" * 500],
+    "folded": ["main", "Contrast 1"],
+    "words": ["in the loft", "w" * 3000],
+    "colour": [
+        "#6b7f4a",
+        "6b7f4a",
+        "moss green",
+        "#6b7f4a 60%, #d9d2b8 40%",
+        "lab(52, -8, 25)",
+        "lab(520, 0, 0)",
+        "glurk",
+    ],
+    "amount": ["41", "30.5", "1.5 oz", "half a ball", "about 40 g", "20 m", "1/2", "0", "4O", "1,234", "²"],
+    "ball grams": ["50", "50 g", "50g/125m", "fifty"],
+    "ball metres": ["125", "137 yd", "50/125", "0", "1"],
+    "tex": ["250", "Nm 4", "-3"],
+    "class": ["3", "DK", "aran-ish", "99"],
+    "fibre": ["wool", "80% wool 20% nylon", "wool, nylon", "120% wool"],
+    "wash": ["hand", "machine", "gently", "unknown"],
+    "pieces": ["1", "2 + bits", "0"],
+    "reserve": ["30", "none", "all of it"],
+    "chest": ["92", "38", "36 in", "M", "400"],
+    "status": ["worn", "gone", "gave it away", "purple"],
+    "size": ["adult medium", "5 years", "enormous"],
+}
+OTHERS = ["yes", "2026-11-25", "22", "K7QF", "none", "lengthen body 5 cm", "red-green", "hats; blue", "?", "=A1", "é"]
+
+
+def rows_of(columns: Columns) -> st.SearchStrategy[list[Row]]:
+    """Rows with any of the columns, in which cells repeat, plain and odd."""
+    cells = {
+        name: st.sampled_from(PLAIN.get(rule.kind, []) + OTHERS if rule.kind not in PLAIN else PLAIN[rule.kind])
+        for name, rule in columns.rules.items()
+    }
+    some = st.fixed_dictionaries({}, optional=cells)
+    bad = st.sets(st.sampled_from(list(columns)), max_size=1)
+    row = st.tuples(some, st.one_of(st.just(set()), bad))
+    return st.lists(row, max_size=12).map(
+        lambda several: [
+            Row(number, {name: text for name, text in one.items() if name not in away}, set(away))
+            for number, (one, away) in enumerate(several, 2)
+        ]
+    )
+
+
+@settings(max_examples=150, deadline=None)
+@given(data=st.data(), columns=st.sampled_from([LOTS, GARMENTS, PEOPLE]))
+def test_a_row_says_the_same_either_way(data: st.DataObject, columns: Columns):
+    rows = data.draw(rows_of(columns))
+    by_column = ByColumn(CellReader(STANDARDS), rows, columns)
+    for at, row in enumerate(rows):
+        faults: list[Fault] = []
+        understood = Understood()
+        # A reader of its own: what others of the column said must not matter.
+        values = CellReader(STANDARDS).row(row, columns, "sheet", frozenset(), faults, understood)
+        if (found := by_column[at]) is not None:
+            assert found == values
+            assert not faults
+            assert not understood.cells
+        elif values is not None and not understood.cells:
+            # Only what hangs on its neighbours is left to its row.
+            assert {"grams", "chest_cm"} & row.cells.keys()
+
+
+def told(table: Table) -> tuple:
+    """All that a list of yarn becomes."""
+    faults: list[Fault] = []
+    understood = Understood()
+    notes: list = []
+    bin_ = build_bin(table, None, False, STANDARDS, "", faults, notes, understood)
+    return bin_.lots, [str(one) for one in notes], list(map(str, faults)), understood.cells
+
+
+@settings(max_examples=80, deadline=None)
+@given(rows=rows_of(LOTS))
+def test_a_sheet_is_its_rows_one_by_one(rows: list[Row]):
+    """Each row read as a sheet of its own gives what the whole sheet gives, in the same order."""
+    for at, row in enumerate(rows):
+        row.cells["lot"] = f"lot {at}"
+        row.cells.pop("code", None)
+        row.bad.discard("lot")
+    columns = frozenset(LOTS)
+    whole = told(Table("lots.csv", 1, columns, rows))
+    singly = [told(Table("lots.csv", 1, columns, [row])) for row in rows]
+    # An empty sheet has a fault of its own; how to mend a cell is told for the first faults only.
+    for place in range(4) if rows else ():
+        assert list(whole[place]) == [one for each in singly for one in each[place]]
