@@ -64,10 +64,12 @@ def test_a_file_is_begun_or_refused(tmp_path: Path, run: Callable[..., Result]) 
         begun = run("begin", "--pattern", file, "--bin", store)
         assert begun.exit_code in (0, 2), begun.output
         if begun.exit_code == 0:
-            shown = run("show", CATALOGUE.accessories[accessory].name, "--what", "work", "--bin", store)
+            try:
+                shown = run("show", CATALOGUE.accessories[accessory].name, "--what", "work", "--bin", store)
+            finally:  # so that it fails again as it did
+                assert run("undo", "--bin", store).exit_code == 0
             assert shown.exit_code == 0
             finished.append("Finishing" in shown.stdout)
-            assert run("undo", "--bin", store).exit_code == 0
         else:
             assert begun.stderr.count("matcher: ") == 1
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import FabricConstants
@@ -12,11 +13,12 @@ from matcher.knitting.fit.edges import with_edges
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.fit.hands import whole_tip, with_hands
 from matcher.knitting.fit.heels import with_heels
+from matcher.reasons.reason import Field, counted, reason
 
 
 def as_worked(fitted: Fitted, accessory: Accessory, constants: FabricConstants) -> Fitted:
     """The same accessory in the stitches and colours in which it is worked. Raises BadInput for a thumb or a heel that
-    nobody can knit."""
+    nobody can knit, and for flaps that are wider than their edge."""
     fitted = replace(fitted, parts=tuple(whole_tip(whole_crown(part)) for part in fitted.parts))
     construction = construction_of(accessory)
     if construction == "earflap hat":
@@ -29,5 +31,11 @@ def as_worked(fitted: Fitted, accessory: Accessory, constants: FabricConstants) 
 def _with_flaps(fitted: Fitted) -> Fitted:
     """Flaps are as wide as their tips have become; they are cast on, and the first round takes them up."""
     (tip, times), *others = fitted.extra
+    edge = fitted.parts[0].first
+    if times * tip.last > edge:
+        one = "flaps of {wide} in all are wider than their edge of {n} stitch"
+        many = "flaps of {wide} in all are wider than their edge of {n} stitches"
+        what = counted(edge, one, many, wide=counted(times * tip.last, "{n} stitch", "{n} stitches"))
+        raise BadInput(what, Field("swatch"), reason("take thinner yarn or a larger size"))
     flaps = [(replace(part, first=tip.last, last=tip.last), pieces) for part, pieces in others]
     return replace(fitted, extra=((replace(tip, edge=tip.first), times), *flaps), taken_up=True)

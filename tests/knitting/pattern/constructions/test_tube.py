@@ -18,7 +18,8 @@ from matcher.knitting.accessory import Accessory, Dimension, Role, Zone
 from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import Gauge, gauges_of_class
 from matcher.knitting.fit.as_listed import as_listed
-from matcher.knitting.fit.cast_ons import Wearing, fits
+from matcher.knitting.fit.cast_ons import CastOn as Casting
+from matcher.knitting.fit.cast_ons import Wearing, fits, fitted, girth_of
 from matcher.knitting.fit.crowns import whole_crown
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.fit.needs import needs_of_fitted
@@ -217,6 +218,16 @@ def test_rib_that_is_turned_over_needs_no_turning_of_the_work():
     pattern = made("boot-cuffs")
     assert not [step for step in steps(pattern) if isinstance(step, Remark) and "inside out" in str(step.words)]
     assert str(pattern.finishing[0]).startswith("Turn the last")
+
+
+def test_flaps_that_are_wider_than_their_edge_are_refused():
+    """As a pattern's file may ask for: a cast-on of few stitches, and a gauge at which the flaps have more."""
+    entry = CATALOGUE.accessories["hat-earflap"]
+    rule = CATALOGUE.fitting[entry.kind]
+    wearing = Wearing(entry, "adult medium", CATALOGUE.sizes, Gauge.from_stitches(22.0, FABRIC), FABRIC, rule)
+    one = Motif("mine", "mine", ("..x",), {".": "main", "x": "contrast 1"})
+    with pytest.raises(BadInput, match=r"flaps of \d+ stitches in all are wider than their edge of 3 stitches"):
+        fitted(wearing, wearing.outline, girth_of(wearing.outline, rule), one, Casting(3, 1, 0))
 
 
 @pytest.mark.parametrize("size", CATALOGUE.accessories["hat-earflap"].sizes)
