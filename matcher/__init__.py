@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from matcher.actions.beginning.begin import begin
+    from matcher.actions.collection.pool import pool
     from matcher.actions.colours.contrast import contrast
     from matcher.actions.colours.lookalikes import lookalikes
     from matcher.actions.colours.palette import palette
@@ -64,6 +65,7 @@ _HOME = {
     "show": "matcher.actions.looking.show",
     "motif": "matcher.actions.motifs.motif",
     "photo": "matcher.actions.colours.photo",
+    "pool": "matcher.actions.collection.pool",
     "reserve": "matcher.actions.reserve",
     "calibration": "matcher.actions.learning.calibration",
     "swatch": "matcher.actions.learning.swatch",
@@ -114,6 +116,7 @@ __all__ = [
     "photo",
     "piece",
     "plan_set",
+    "pool",
     "read_bin",
     "reserve",
     "row",

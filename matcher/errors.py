@@ -105,6 +105,22 @@ class BadSheets(MatcherError):
         return "\n".join([super().shown(style), *told])
 
 
+class BadFiles(MatcherError):
+    """Files of several can't be read; each fault of each is in `files`, with the file's name, and nothing was done."""
+
+    def __init__(self, files: Iterable[tuple[str, Words]], where: str, todo: Words) -> None:
+        self.files = tuple(files)
+        number = len({file for file, _ in self.files})
+        super().__init__(counted(number, "{n} file can't be read", "{n} files can't be read"), where, todo)
+
+    def shown(self, style: Style) -> str:
+        """The sentence, a line for each of the first faults, and how many more there are."""
+        told = [f"  {file}: {style.say(fault)}" for file, fault in self.files[:MOST_TOLD]]
+        if more := len(self.files) - len(told):
+            told.append(f"  {style.say(counted(more, 'and {n} more fault', 'and {n} more faults'))}")
+        return "\n".join([super().shown(style), *told])
+
+
 class BadCells(MatcherError):
     """Cells that were typed into fields hold faults; all of them are in `faults`, and nothing was changed."""
 

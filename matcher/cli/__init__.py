@@ -8,7 +8,7 @@ goes through it, in `lines` that fit), `app` (the program, and how errors leave 
 one asked for is built), `help` (the page of a command, and what commands are for), `options` (shared ones), `words`
 (what a field or an action is called here), `screens/`; then any command: `suggest`, `why`, `sets` (matcher set),
 `overview` (a bare matcher), `listing` (matcher list), `show`, `pattern`, `contrast`, `reserve`, `needs`, `partner`,
-`motif`, `page` (the other face, begun from here), `check`, `photo`, `gap`, `instead`, `palette`, `lookalikes`,
+`motif`, `page` (the other face, begun from here), `check`, `photo`, `gap`, `pool`, `instead`, `palette`, `lookalikes`,
 `whose`, `swatch`, `calibration`, and those on the store in `keeping/`. No click: Typer carries a copy of its own, and
 the exceptions of another would pass through as tracebacks.
 """

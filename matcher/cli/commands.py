@@ -24,6 +24,7 @@ from matcher.cli import (  # noqa: F401
     partner,
     pattern,
     photo,
+    pool,
     reserve,
     sets,
     show,

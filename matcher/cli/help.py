@@ -24,7 +24,10 @@ from matcher.reasons.reason import Words, listed, reason
 _SPELLED = 22  # columns that an option has for itself; a longer one stands on a line of its own
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("What to knit", ("suggest", "set", "why", "pattern", "partner", "gap", "instead", "needs", "piece", "motif")),
+    (
+        "What to knit",
+        ("suggest", "set", "why", "pattern", "partner", "gap", "instead", "pool", "needs", "piece", "motif"),
+    ),
     ("Look at what you have", ("page", "list", "show", "reserve", "triage")),
     ("Colours and scraps", ("contrast", "palette", "photo", "lookalikes", "whose")),
     ("Take your files in, and out again", ("check", "intake", "export", "tags")),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any, overload
 
 import numpy as np
@@ -48,11 +49,20 @@ def stock_of_collection(collection: Collection, rules: TogetherRules) -> Stock:
     )
 
 
+@dataclass(frozen=True)
+class MembersLot(Lot):
+    """A lot of a collection. member : the code of whose it is; number : in the member's own list."""
+
+    member: str = ""
+    number: int = 0
+
+
 class CollectedPools(Sequence[Pool]):
     """The pools of a collection, each made when it is asked for."""
 
     def __init__(self, collection: Collection) -> None:
         self.collection = collection
+        self._made: dict[int, Pool] = {}
 
     def __len__(self) -> int:
         return len(self.collection)
@@ -66,7 +76,10 @@ class CollectedPools(Sequence[Pool]):
             return tuple(self[one] for one in range(*row.indices(len(self))))
         if not -len(self) <= row < len(self):
             raise IndexError(row)
-        return _pool(self.collection, row % len(self))
+        row %= len(self)
+        if row not in self._made:  # a pool is told from its like by which it is
+            self._made[row] = _pool(self.collection, row)
+        return self._made[row]
 
 
 def _pool(collection: Collection, row: int) -> Pool:
@@ -79,7 +92,7 @@ def _pool(collection: Collection, row: int) -> Pool:
     ball_g, mass_g = float(collection.ball_g[row]), free.mean * tex.mean / 1000.0
     owner, called = whose(collection, row), f"{collection.colour.of(row)} {yarn.name}".strip()
     lots = tuple(
-        Lot(
+        MembersLot(
             name=", ".join(filter(None, (f"{owner}lot {number}", called))),
             garment=f"{owner}garment {homes[0]}" if len(homes) else "",
             yarn=yarn,
@@ -95,6 +108,8 @@ def _pool(collection: Collection, row: int) -> Pool:
             note="",
             role="",
             length=free.times(1.0 / len(numbers)),
+            member=collection.member.of(row),
+            number=number,
         )
         for number in numbers.tolist()
     )

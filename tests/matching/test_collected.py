@@ -8,8 +8,8 @@ from generated import WHOLE, bins
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.collection.given import given as given_by
 from matcher.actions.desk import Desk
+from matcher.actions.given import given as given_by
 from matcher.matching.collected import CollectedPools, stock_of_collection
 from matcher.matching.joined import joined_stocks
 from matcher.matching.pools import Stock, stock_of

@@ -4,12 +4,23 @@ from __future__ import annotations
 
 import pytest
 
-from matcher.errors import BadCells, BadInput, BadRows, BadSheets, CatalogueError, Fault, MatcherError, NotFound
+from matcher.errors import (
+    BadCells,
+    BadFiles,
+    BadInput,
+    BadRows,
+    BadSheets,
+    CatalogueError,
+    Fault,
+    MatcherError,
+    NotFound,
+)
 
 FAULT = Fault("lots.csv", 12, "grams", "4O", "a weight such as 41 or 1.5 oz", "did you mean 40?")
 ONE_OF_EACH = {
     MatcherError: MatcherError("it broke", "here", "mend it"),
     BadCells: BadCells([FAULT]),
+    BadFiles: BadFiles([("north/a.xlsx", "row 3, grams: expected a weight")], "bins", "mend it"),
     BadRows: BadRows({2: BadInput("tex of 0", "tex", "give a number above zero")}),
     BadSheets: BadSheets([FAULT]),
     CatalogueError: CatalogueError("hat.toml", "zones", "no zone has a height"),

@@ -48,6 +48,12 @@ PRINTS = {
         ["demo", "--for", "my father", "--accessory", "yoke-two-colours", "--most-grams", "25"],
         ["demo", "--for", "my sister", "--accessory", "hat-stranded-band", "--out", "to-buy"],
     ],
+    "pool": [
+        ["export", "pooled/north/first.parquet", "--bin", "demo", "--replace"],
+        ["pooled", "--each-member", "--each-place", "--gap", "--set", "--time-limit", "0", "--good-files"],
+        ["export", "pooled/second.parquet", "--bin", "my-bin", "--replace"],
+        ["pooled", "--good-files"],
+    ],
     "contrast": [["navy", "cream"]],
     "reserve": [["demo"]],
     "needs": [[], ["hat-stranded-band", "--size", "6 months", "--class", "3"]],
@@ -162,6 +168,9 @@ def runs_of(command: str, run: Run, folder: Path, monkeypatch: Any) -> Iterator[
         monkeypatch.setenv("MATCHER_BIN", str(folder / "check.sqlite"))
     if MESSY in PRINTS[command] or ["messy-bin"] in PRINTS[command] or command == "intake":
         _messy_bin(folder)
+    if command == "pool":  # beside what can be read, a file that can't be
+        (folder / "pooled").mkdir(exist_ok=True)
+        (folder / "pooled" / "broken.csv").write_text("lot,grams\n", encoding="utf-8")
     if PLANNED in PRINTS[command] or PLANNED[1:] in PRINTS[command]:
         _planned_set(folder)
     for arguments in PRINTS[command]:

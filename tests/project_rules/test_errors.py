@@ -14,7 +14,17 @@ from typer.testing import CliRunner
 import matcher
 from matcher.cli.commands import app
 from matcher.cli.words import style_of
-from matcher.errors import BadCells, BadInput, BadRows, BadSheets, CatalogueError, Fault, MatcherError, NotFound
+from matcher.errors import (
+    BadCells,
+    BadFiles,
+    BadInput,
+    BadRows,
+    BadSheets,
+    CatalogueError,
+    Fault,
+    MatcherError,
+    NotFound,
+)
 
 FAULT = Fault("lots.csv", 12, "grams", "4O", "a weight such as 41 or 1.5 oz", "did you mean 40?")
 # One of each kind, with the words that must be in its sentence.
@@ -25,6 +35,10 @@ SAMPLES: dict[type[MatcherError], tuple[MatcherError, list[str]]] = {
     CatalogueError: (
         CatalogueError("hats.toml", "zones[1].motif", "unknown motif 'dot'"),
         ["hats.toml", "zones[1].motif", "unknown motif 'dot'"],
+    ),
+    BadFiles: (
+        BadFiles([("north/a.xlsx", "row 3, grams: expected a weight")], "bins", "mend it"),
+        ["1 file can't be read", "bins", "north/a.xlsx: row 3, grams: expected a weight", "mend it"],
     ),
     BadCells: (BadCells([FAULT]), ["a cell can't be read", "grams", '"4O"', "mean 40?", "nothing was changed"]),
     BadRows: (BadRows({1: BadInput("2 is no weight", "grams", "give 41 g")}), ["a row", "2: 2 is no weight", "41 g"]),

@@ -29,7 +29,7 @@ NAMES = {
     *("intake", "export", "add", "weigh", "change", "split", "join", "move", "garment", "mended", "person", "wishes"),
     *("begin", "row", "finish", "abandon", "undo", "verify", "triage", "tags", "swatch", "calibration"),
     *("photo", "lookalikes", "whose", "palette"),
-    *("listing", "show", "overview", "why"),
+    *("listing", "show", "overview", "why", "pool"),
 }
 HEAVY = ("numpy", "pandas", "scipy", "sklearn", "openpyxl", "colormath", "rich", "typer")
 

@@ -13,8 +13,8 @@ from generated import WHOLE, bins
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from matcher.actions.collection.given import given as given_by
 from matcher.actions.desk import Desk
+from matcher.actions.given import given as given_by
 from matcher.errors import BadSheets, MatcherError
 from matcher.materials.collection import Collection, Once, Several, joined
 from matcher.store.collection.columns import COLUMNS

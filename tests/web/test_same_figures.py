@@ -100,6 +100,7 @@ ELSEWHERE = {
     "read_bin": "reads a bin for a notebook; the page has read it already",
     "verify": "looks a store's file over; every page that reads the file says what is wrong with it",
     "needs": "metres of a thing that was not suggested; the pattern of each thing has them",
+    "pool": "asks a folder of many people's bins, of which a page shows none but its own",
     "piece": "a shape of her own, measured piece by piece: in the command only",
     "reserve": "stands on each garment, by `kept_for`",
     "motif": "the page draws and counts a motif by the functions that this action calls",

@@ -1,5 +1,10 @@
-"""Many bins as one: a guild's, a charity's depots, a swap group's.
+"""Many bins as one: a guild's, a charity's depots, a swap group's. The bins together are a collection, whoever owns one
+is a member of it, and where it lies is a place.
 
-Read in this order: `unnamed` (a lot's words without the people of its bin), `given` (what one bin gives to a
-collection, and no more).
+What one bin gives, stands in `matcher.actions.given`.
+
+Read in this order: `withheld` (what is said of a file's faults, without anything that stands in it), `gathered`
+(all files of a folder as one collection), `result` (what is told, by codes and places alone), `asking` (the question to
+the search), `givers` (what is nearly possible, and who could give what it lacks), `planned` (a set that uses most),
+`cost` (memory), `pool` (all of it).
 """

@@ -83,8 +83,8 @@ def export(
 
 def _shared(file: Path, source: Path, code: str, place: str, replace: bool) -> Export:
     """What is free in a bin, as a Parquet file."""
-    from matcher.actions.collection.given import given
     from matcher.actions.desk import Desk
+    from matcher.actions.given import given
     from matcher.store.collection.writing import parquet_of
 
     named = {name: _name(name, text) for name, text in (("code", code), ("place", place))}

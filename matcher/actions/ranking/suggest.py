@@ -96,7 +96,7 @@ def suggest(
         colourwork=colourwork,
         varied=varied,
     )
-    _check(wishes)
+    check_wishes(wishes)
     question = Question(desk, wishes, several(whom), eyes)
     laid = question.laid()
     who, stock, scope, searcher = laid.who, laid.stock, laid.scope, laid.searcher
@@ -130,7 +130,8 @@ def _found(asked: str | Iterable[str], names: Iterable[str], what: str) -> tuple
     return tuple(find(one, known, what) for one in several(asked))
 
 
-def _check(wishes: Wishes) -> None:
+def check_wishes(wishes: Wishes) -> None:
+    """Raises BadInput for a list that nobody can ask for."""
     check_sure(wishes.sure)
     check_contrast(wishes.least_contrast)
     if wishes.top < 1:

@@ -28,7 +28,7 @@ def show_list(found: Suggestions, style: Style) -> None:
         _nothing(found, style, screen)
         return
     first, *others = found.suggestions
-    _at_length(first, style, screen, brief=True)
+    at_length(first, style, screen, brief=True)
     for one in others:
         _in_short(one, style, screen)
     _small(found, style, screen)
@@ -41,12 +41,12 @@ def show_full(found: Suggestions, style: Style) -> None:
     if not found.suggestions:
         screen.print(_none_found(found, style))
     for one in found.suggestions:
-        _at_length(one, style, screen)
+        at_length(one, style, screen)
         screen.print()
     if found.small:
         screen.print(Text("Small things", style="bold"))
     for one in found.small:
-        _at_length(one, style, screen)
+        at_length(one, style, screen)
         screen.print()
     if found.near_misses:
         screen.print(Text("Nearly", style="bold"))
@@ -88,7 +88,8 @@ def _small(found: Suggestions, style: Style, screen: Console) -> None:
         say(screen, f"And small things: {things}.")
 
 
-def _at_length(one: Suggestion, style: Style, screen: Console, brief: bool = False) -> None:
+def at_length(one: Suggestion, style: Style, screen: Console, brief: bool = False) -> None:
+    """What it is, why, what each role takes, how the colours read, the care; brief: the weightiest of each."""
     gauge = one.found.variant.gauge
     head = Text(f"{one.rank}  {style.say(one.called)}", style="bold")
     sure = f"   {how_sure(one.found.sure)}"

@@ -70,6 +70,7 @@ def arrow() -> Any:
     """The library. Raises BadInput where it is not there."""
     try:
         import pyarrow
+        import pyarrow.compute
         import pyarrow.parquet
     except ImportError:
         what = reason("Parquet files need pyarrow, which isn't installed")

@@ -127,8 +127,9 @@ def _texts(pa: Any, array: Any) -> Once[str]:
     words = ["" if one is None else str(one) for one in array.dictionary.to_pylist()]
     # A dictionary may hold a text twice, and "" beside what is not there.
     places: dict[str, int] = {}
-    to = np.array([places.setdefault(one, len(places)) for one in (*words, "")], dtype=np.intp)
-    return Once(to[at], tuple(places))
+    to = [places.setdefault(one, len(places)) for one in words]
+    to.append(places.setdefault("", len(places)) if array.null_count else -1)
+    return Once(np.array(to, dtype=np.intp)[at], tuple(places))
 
 
 def _collection(held: dict[str, Any], fibres: Sequence[Fibre], where: str) -> Collection:

@@ -10,8 +10,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from matcher.actions.collection.unnamed import Unnamed, people_in
 from matcher.actions.desk import Desk
+from matcher.actions.unnamed import Unnamed, people_in
 from matcher.matching.pools import Pool, sides_of
 from matcher.materials.collection import LABS, SHARES, WHOLE, Collection, Once, Several
 from matcher.materials.colours.cielab import Lab

@@ -1,0 +1,63 @@
+"""A question to a collection: for anybody of a size, as `suggest` asks it of one bin."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from matcher.actions.asked import eyes_asked
+from matcher.actions.collection.result import PooledThing
+from matcher.actions.desk import Desk
+from matcher.actions.ranking.teller import Teller
+from matcher.actions.whom.parties import Asked, Whom, whom_for
+from matcher.matching.collected import stock_of_collection
+from matcher.matching.pools import Stock
+from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.scope import Scope, Wishes, scope_of
+from matcher.matching.ranking.search import Outcome, search_scope
+from matcher.matching.ranking.searcher import Searcher
+from matcher.materials.collection import Collection
+from matcher.store.catalogue.catalogue import Catalogue
+
+Progress = Callable[[int, int], None]
+
+
+@dataclass(frozen=True)
+class Answered:
+    """What the search gave of some rows. stock : these rows, in which it stands."""
+
+    stock: Stock
+    searcher: Searcher
+    scope: Scope
+    outcome: Outcome
+
+
+@dataclass(frozen=True)
+class Asking:
+    """What is asked. catalogue : as those see it whose eyes decide. nobody : a desk with nothing on it."""
+
+    nobody: Desk
+    catalogue: Catalogue
+    who: Whom
+    scope: Scope
+
+    @classmethod
+    def of(cls, nobody: Desk, wishes: Wishes, eyes: str | None) -> Asking:
+        """Of wishes. Raises BadInput for eyes that are none."""
+        catalogue = nobody.seen_by(eyes)
+        seen = None if eyes is None else eyes_asked(eyes)
+        who = whom_for(nobody, catalogue, Asked((), wishes.sizes, seen, bool(wishes.kinds)), catalogue.contrast.eyes)
+        return cls(nobody, catalogue, who, scope_of(nobody.every_variant, wishes, who.parties))
+
+    def answered(self, collection: Collection, top: int | None = None, progress: Progress | None = None) -> Answered:
+        """The best of some rows. top : so many at most, in place of what was asked."""
+        scope = self.scope if top is None else replace(self.scope, wishes=replace(self.scope.wishes, top=top))
+        stock = stock_of_collection(collection, self.catalogue.together)
+        searcher = searcher_of(stock, scope, self.catalogue)
+        return Answered(stock, searcher, scope, search_scope(searcher, scope, progress))
+
+    def told(self, several: Sequence[Found], stock: Stock, first: int = 1) -> tuple[PooledThing, ...]:
+        """Suggestions with whose lots they take, numbered from the first."""
+        teller = Teller(self.who, (), self.scope)
+        return tuple(PooledThing(teller.suggestion(first + at, one, stock)) for at, one in enumerate(several))

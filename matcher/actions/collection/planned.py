@@ -1,0 +1,67 @@
+"""A set that uses most of a collection, chosen among what the first rounds leave: no metre is promised twice."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.actions.collection.asking import Answered, Asking
+from matcher.actions.collection.result import PooledSet, PooledThing
+from matcher.actions.ranking.teller import Teller
+from matcher.actions.sets.orders import Asking as Wanting
+from matcher.actions.sets.orders import orders_of
+from matcher.actions.whom.parties import Whom
+from matcher.matching.pools import Stock
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.scope import Variants, Wishes, scope_of
+from matcher.matching.ranking.score import total
+from matcher.matching.sets.aims import USE_UP, aim_of
+from matcher.matching.sets.planner import Planner
+from matcher.matching.sets.wants import Asked, Want
+
+Indexes = npt.NDArray[np.intp]
+
+# Rows among which a set is chosen: what the list met, then those with most yarn. A choice: sets of more take minutes.
+_MOST = 400
+
+
+def planned(asking: Asking, answered: Answered, time_limit: float, stop: Callable[[], bool] | None = None) -> PooledSet:
+    """The set that uses most metres. time_limit : seconds; then the best so far is given."""
+    wishes = asking.scope.wishes
+    stock = answered.stock.take(left_by(answered))
+    orders = orders_of(asking.nobody, asking.catalogue, Wanting((), False, (), None, USE_UP))
+    eyes = next(iter(asking.scope.parties.values())).eyes
+    parties = [replace(one.party, eyes=eyes) for one in orders.orders]
+    scope = scope_of(asking.nobody.every_variant, Wishes(sure=wishes.sure, kinds=wishes.kinds), parties)
+    searcher = searcher_of(stock, scope, asking.catalogue)
+    wants = [_want(scope.variants, scope.least, party.name) for party in parties]
+    ranking = asking.catalogue.ranking
+    of_one = max(int(ranking.of_one_accessory), int(ranking.of_one_accessory_share * len(stock)))
+    asked = Asked([None] * len(wants), of_one, [], searcher.usable_m, searcher.chance or 0.0)
+    counts = aim_of(USE_UP, stock, ranking)
+    plan = Planner(searcher, wants, asked, counts, time_limit, None, None, stop).plan()
+    columns = sorted(plan.columns, key=lambda one: (-total(one.found.parts, ranking), one.key))
+    teller = Teller(Whom(asking.catalogue, ()), (), scope)
+    things = []
+    for number, column in enumerate(columns, 1):
+        found = replace(column.found, score=total(column.found.parts, ranking))
+        things.append(PooledThing(teller.suggestion(number, found, stock)))
+    most = min(1.0, plan.bound) if math.isfinite(plan.bound) else None
+    return PooledSet(tuple(things), plan.sure, min(1.0, plan.objective), most, len(stock))
+
+
+def left_by(answered: Answered, most: int = _MOST) -> Indexes:
+    """Rows among which a set is chosen, in their order: all that the search met, and those with most yarn."""
+    stock: Stock = answered.stock
+    met = {pool for one in answered.outcome.met for pool in one.pools}
+    largest = np.argsort(-stock.free_m, kind="stable")[: max(0, most - len(met))]
+    return np.array(sorted({*largest.tolist(), *met}), dtype=np.intp)
+
+
+def _want(variants: Variants, least: Mapping[str, float], party: str) -> Want:
+    mine = {key: tuple(one for one in several if one.party == party) for key, several in variants.items()}
+    return Want({key: several for key, several in mine.items() if several}, least)

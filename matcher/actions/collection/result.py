@@ -1,0 +1,298 @@
+"""What a collection could become, as a person and a program get it: every lot with whose it is and where it lies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from matcher.actions.collection.gathered import LeftOut
+from matcher.actions.ranking.suggestion import Suggestion
+from matcher.matching.collected import MembersLot
+from matcher.reasons.quantities import Length
+from matcher.reasons.reason import Term, Words, listed, reason
+from matcher.reasons.style import Units
+from matcher.store.catalogue.catalogue import Catalogue
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def lot_of(lot: MembersLot) -> dict[str, Any]:
+    """Whose a lot is and where it lies: the keys of the JSON."""
+    return {
+        "member": lot.member,
+        "place": lot.place or None,
+        "number": lot.number,
+        "colour": lot.colour_name,
+        "yarn": lot.yarn.name,
+    }
+
+
+def in_list(lot: MembersLot) -> Words:
+    """A lot in its own member's list, as it is written there: "lot 12 (navy soft wool)"."""
+    told = f"{lot.colour_name} {lot.yarn.name}".strip()
+    return reason("lot {number} ({told})" if told else "lot {number}", number=lot.number, told=told)
+
+
+def owner_of(member: str, place: str, what: Words) -> Words:
+    """Before what is a member's: who, and where it lies."""
+    return reason("{member} ({place}): {what}" if place else "{member}: {what}", member=member, place=place, what=what)
+
+
+@dataclass(frozen=True)
+class PooledThing:
+    """A suggestion from lots of several members."""
+
+    suggestion: Suggestion
+
+    @property
+    def lots(self) -> Iterator[tuple[str, MembersLot]]:
+        """Each role with each of its lots."""
+        for role in self.suggestion.roles:
+            for lot in role.lots:
+                if isinstance(lot, MembersLot):
+                    yield role.role, lot
+
+    @property
+    def members(self) -> tuple[str, ...]:
+        """The members who give something, in the order of the roles."""
+        return tuple(dict.fromkeys(lot.member for _, lot in self.lots))
+
+    @property
+    def sources(self) -> Words:
+        """Whose lots it takes: "member 2 (north): lot 12 (navy soft wool); member 7: lot 3 (cream)"."""
+        whose: dict[tuple[str, str], list[Words]] = {}
+        for _, lot in self.lots:
+            whose.setdefault((lot.member, lot.place), []).append(in_list(lot))
+        said = (owner_of(member, place, listed(dict.fromkeys(lots))) for (member, place), lots in whose.items())
+        return listed(said, between="; ")
+
+    def as_dict(self) -> dict[str, Any]:
+        """The keys of the JSON; words are values still, for a face to say."""
+        lots = [{"role": role, "lot": lot.name, **lot_of(lot)} for role, lot in self.lots]
+        return {**self.suggestion.as_dict(), "from": lots}
+
+
+@dataclass(frozen=True)
+class Giver:
+    """A like yarn of somebody's, for what a near miss lacks: so many metres, so far off in colour [CIEDE2000]."""
+
+    lot: MembersLot
+    free_m: float
+    delta_e: float
+
+    @property
+    def said(self) -> Words:
+        """Such as "member 7 (north) has 60 m of a like yarn: lot 12 (navy soft wool)"."""
+        has = "{member} ({place}) has {free} of a like yarn: {lot}"
+        if not self.lot.place:
+            has = "{member} has {free} of a like yarn: {lot}"
+        lot, free = in_list(self.lot), Length(self.free_m)
+        return reason(has, member=self.lot.member, place=self.lot.place, free=free, lot=lot)
+
+    def as_dict(self) -> dict[str, Any]:
+        """The keys of the JSON; words are values still."""
+        return {
+            **lot_of(self.lot),
+            "free_m": round(self.free_m, 2),
+            "delta_e": round(self.delta_e, 2),
+            "said": self.said,
+        }
+
+
+@dataclass(frozen=True)
+class Lacks:
+    """What a role of a near miss lacks, and who could give it, the likest yarn first."""
+
+    role: str
+    metres: float
+    givers: tuple[Giver, ...]
+
+    @property
+    def said(self) -> Words:
+        """Who could give it."""
+        if not self.givers:
+            return reason("{role}: nobody has a like yarn to spare", role=Term(self.role))
+        return reason(
+            "{role}: {givers}", role=Term(self.role), givers=listed([one.said for one in self.givers], "", "; ")
+        )
+
+    def as_dict(self) -> dict[str, Any]:
+        """The keys of the JSON; words are values still."""
+        return {
+            "role": self.role,
+            "metres": round(self.metres, 2),
+            "givers": [one.as_dict() for one in self.givers],
+        }
+
+
+@dataclass(frozen=True)
+class Nearly:
+    """A near miss: what it would have been, what it lacks in words, and who could give what is short."""
+
+    thing: PooledThing
+    lacks: tuple[Words, ...]
+    short: tuple[Lacks, ...]
+
+    def as_dict(self) -> dict[str, Any]:
+        """The keys of the JSON; words are values still, for a face to say."""
+        return {
+            **self.thing.as_dict(),
+            "lacks": list(self.lacks),
+            "short": [one.as_dict() for one in self.short],
+        }
+
+
+@dataclass(frozen=True)
+class Group:
+    """What the yarn of one member, or of one place, could become by itself. free_m : all metres that are free."""
+
+    name: str
+    rows: int
+    free_m: float
+    things: tuple[PooledThing, ...]
+    nearly: tuple[Nearly, ...] = ()
+
+    def as_dict(self, what: str) -> dict[str, Any]:
+        """The keys of the JSON. what : "member" or "place"."""
+        return {
+            what: self.name or None,
+            "lots": self.rows,
+            "free_m": round(self.free_m, 1),
+            "suggestions": [one.as_dict() for one in self.things],
+            "near_misses": [one.as_dict() for one in self.nearly],
+        }
+
+
+@dataclass(frozen=True)
+class PooledSet:
+    """Things that can all be knitted, no metre promised twice, and that use most of the yarn.
+
+    chosen_from : of so many rows, by their number. sure : that all of it lasts. used : which part of their weight goes
+    into it; most : no set of them can use more, None where that is not known.
+    """
+
+    things: tuple[PooledThing, ...]
+    sure: float
+    used: float
+    most: float | None
+    chosen_from: int
+
+    def as_dict(self) -> dict[str, Any]:
+        """The keys of the JSON; words are values still."""
+        return {
+            "things": [one.as_dict() for one in self.things],
+            "sure": round(self.sure, 6),
+            "used": round(self.used, 4),
+            "most": None if self.most is None else round(self.most, 4),
+            "chosen_from": self.chosen_from,
+        }
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What the answer took. parts : into so many the rows were cut; peak_bytes : the most memory of this process."""
+
+    parts: int
+    peak_bytes: int
+
+    def as_dict(self) -> dict[str, Any]:
+        """The keys of the JSON."""
+        return {"parts": self.parts, "memory_mb": round(self.peak_bytes / 1e6)}
+
+
+@dataclass(frozen=True)
+class Pooled:
+    """All that `pool` found. Numbers run on through suggestions, small things and near misses.
+
+    lots : rows of free yarn. places : by name, their rows; "" for nowhere in particular.
+    """
+
+    sure_at_least: float
+    files: int
+    members: tuple[str, ...]
+    lots: int
+    free_m: float
+    places: Mapping[str, int]
+    things: tuple[PooledThing, ...]
+    small: tuple[PooledThing, ...]
+    cost: Cost
+    nearly: tuple[Nearly, ...] | None = None
+    by_member: tuple[Group, ...] | None = None
+    by_place: tuple[Group, ...] | None = None
+    planned: PooledSet | None = None
+    left_out: tuple[LeftOut, ...] = ()
+    notes: tuple[Words, ...] = ()
+    catalogue: Catalogue | None = field(default=None, repr=False, compare=False)
+
+    def __iter__(self) -> Iterator[PooledThing]:
+        return iter(self.things)
+
+    def __len__(self) -> int:
+        return len(self.things)
+
+    @property
+    def numbered(self) -> tuple[PooledThing, ...]:
+        """Everything that has a number, in its order."""
+        return (*self.things, *self.small, *(one.thing for one in self.nearly or ()))
+
+    def as_dict(self, units: Units = "metric") -> dict[str, Any]:
+        """The keys of the JSON; words are values still, for a face to say in these units. Figures are metric."""
+        asked: dict[str, Any] = {}
+        if self.nearly is not None:
+            asked["near_misses"] = [one.as_dict() for one in self.nearly]
+        if self.by_member is not None:
+            asked["by_member"] = [one.as_dict("member") for one in self.by_member]
+        if self.by_place is not None:
+            asked["by_place"] = [one.as_dict("place") for one in self.by_place]
+        if self.planned is not None:
+            asked["set"] = self.planned.as_dict()
+        return {
+            "sure_at_least": self.sure_at_least,
+            "units": units,
+            "files": self.files,
+            "members": list(self.members),
+            "places": [{"place": place or None, "lots": rows} for place, rows in self.places.items()],
+            "lots": self.lots,
+            "free_m": round(self.free_m, 1),
+            "suggestions": [one.as_dict() for one in self.things],
+            "small": [one.as_dict() for one in self.small],
+            **asked,
+            "left_out": [one.as_dict() for one in self.left_out],
+            "cost": self.cost.as_dict(),
+            "notes": list(self.notes),
+        }
+
+    def frame(self) -> pd.DataFrame:
+        """One row for each lot of each suggestion, as a pandas frame; list says in which of the answers it stands."""
+        import pandas as pd
+
+        lists: list[tuple[str, str, Sequence[PooledThing]]] = [("all", "", self.things), ("small", "", self.small)]
+        lists += [("member", one.name, one.things) for one in self.by_member or ()]
+        lists += [("place", one.name, one.things) for one in self.by_place or ()]
+        lists += [("set", "", self.planned.things)] if self.planned is not None else []
+        lists += [("nearly", "", [one.thing for one in self.nearly])] if self.nearly else []
+        rows = [
+            {
+                "list": name,
+                "of": of,
+                "rank": thing.suggestion.rank,
+                "accessory": thing.suggestion.accessory,
+                "size": thing.suggestion.size,
+                "score": thing.suggestion.score,
+                "sure": thing.suggestion.sure,
+                "role": role,
+                **lot_of(lot),
+            }
+            for name, of, things in lists
+            for thing in things
+            for role, lot in thing.lots
+        ]
+        return pd.DataFrame(rows, columns=list(COLUMNS))
+
+
+COLUMNS: Sequence[str] = (
+    *("list", "of", "rank", "accessory", "size", "score", "sure", "role"),
+    *("member", "place", "number", "colour", "yarn"),
+)

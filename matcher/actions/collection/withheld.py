@@ -1,0 +1,47 @@
+"""What is said of a file of somebody's, without anything that stands in it: her words may name somebody."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from matcher.errors import BadSheets, Fault, MatcherError
+from matcher.reasons.reason import Column, Counted, Listed, Reason, Words, listed, reason
+from matcher.reasons.style import Sayable
+from matcher.store.sheets.columns import SHEETS
+
+_LEFT = reason("...")
+_OWN_NAMES = frozenset(f"{sheet}.csv" for sheet in SHEETS)
+
+
+def faults_without_words(error: MatcherError) -> Iterator[Words]:
+    """Each fault of an error that a file gave."""
+    if isinstance(error, BadSheets):
+        yield from map(_fault, error.faults)
+    elif isinstance(error.what, str):
+        yield reason("it can't be read")
+    else:
+        yield _without(error.what)
+
+
+def _fault(fault: Fault) -> Words:
+    """Where it is, and what was expected there."""
+    where: list[Words] = [fault.where] if fault.where in _OWN_NAMES else []
+    if fault.row is not None:
+        where.append(reason("row {row}", row=fault.row))
+    if fault.column:
+        where.append(Column(fault.column))
+    expected = reason("expected {what}", what=_without(fault.expected))
+    return listed((listed(where), expected), between=": ") if where else expected
+
+
+def _without(said: Sayable | str) -> Words:
+    """The same with a gap for each text of hers."""
+    if isinstance(said, str):
+        return _LEFT
+    if isinstance(said, Reason | Counted):
+        values = tuple((name, value if isinstance(value, int) else _without(value)) for name, value in said.values)
+        return replace(said, values=values)
+    if isinstance(said, Listed):
+        return replace(said, items=tuple(map(_without, said.items)))
+    return said  # type: ignore[return-value]  # quantities, terms, names of fields and columns: all ours

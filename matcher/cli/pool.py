@@ -1,0 +1,139 @@
+"""`matcher pool`: what many bins could become together."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from matcher.cli.app import app
+from matcher.cli.options import CatalogOption, CsvOption, EyesOption, JsonOption, Level, Units, UnitsOption
+
+
+@app.command()
+def pool(
+    folder: Annotated[
+        Path,
+        typer.Argument(
+            metavar="DIR",
+            help="A folder of bins: stores, workbooks, folders with lots.csv, files .parquet of matcher export. A "
+            "folder in it is a place, such as a depot.",
+        ),
+    ],
+    kind: Annotated[
+        list[str] | None, typer.Option("--kind", help="Only this kind, such as hat; may be repeated.")
+    ] = None,
+    size: Annotated[
+        list[str] | None,
+        typer.Option("--size", help="Only this size, such as 'adult medium'; may be repeated."),
+    ] = None,
+    sure: Annotated[
+        float | None,
+        typer.Option("--sure", help="The least chance that the yarn is enough, 0.5 to 0.999; 0.95 if left out."),
+    ] = None,
+    top: Annotated[int, typer.Option("--top", help="How many suggestions.")] = 10,
+    each: Annotated[int, typer.Option("--each", help="How many ways to make the same accessory.")] = 1,
+    least_contrast: Annotated[
+        Level | None,
+        typer.Option("--least-contrast", help="How well colours must read, in place of what each accessory asks."),
+    ] = None,
+    held_together: Annotated[
+        bool,
+        typer.Option("--held-together/--single", help="Whether strands of different lots may be held together."),
+    ] = True,
+    colourwork: Annotated[bool, typer.Option("--colourwork", help="Only things in several colours.")] = False,
+    every: Annotated[
+        bool,
+        typer.Option("--all", help="The best of every accessory: also many of a kind, from the same lots, and small."),
+    ] = False,
+    each_member: Annotated[
+        bool, typer.Option("--each-member", help="Also the best few for each member, from their own yarn.")
+    ] = False,
+    each_place: Annotated[
+        bool, typer.Option("--each-place", help="Also the best few for each place, from what lies there.")
+    ] = False,
+    use_most: Annotated[bool, typer.Option("--set", help="Also a set of things that uses most of the yarn.")] = False,
+    gap: Annotated[
+        bool, typer.Option("--gap", help="Also what can nearly be made, and who could give what it lacks.")
+    ] = False,
+    good_files: Annotated[
+        bool, typer.Option("--good-files", help="Leave out files that can't be read, and say which.")
+    ] = False,
+    time_limit: Annotated[
+        float, typer.Option("--time-limit", metavar="SECONDS", help="How long to look for a better set, in seconds.")
+    ] = 20,
+    explain: Annotated[
+        int | None, typer.Option("--explain", metavar="N", help="Show the whole working of suggestion N.")
+    ] = None,
+    full: Annotated[bool, typer.Option("--full", help="Show every suggestion at length.")] = False,
+    eyes: EyesOption = None,
+    catalog: CatalogOption = None,
+    units: UnitsOption = Units.metric,
+    as_json: JsonOption = False,
+    as_csv: CsvOption = False,
+) -> None:
+    """Rank what the free yarn of many bins could become together.
+
+    For a guild, a charity's depots, a swap group. Of each bin only what is free in it enters, and lots of two members
+    never count as one. Every lot is told by its member's code, its place and its number there; names of people stay in
+    their own file. Codes are member 1, member 2 and so on, in the order of the files' names, unless a file .parquet
+    says another or codes.csv in the folder does (columns file and code).
+
+    Examples:
+        matcher export pooled/north/first.parquet --bin demo --code A7
+        matcher pool pooled
+    """
+    from matcher.actions.collection.pool import pool as act
+    from matcher.cli.screens import screen as show
+    from matcher.cli.screens.explain import show_explained
+    from matcher.cli.screens.pool import show_cost, show_pool
+    from matcher.cli.words import style_of
+    from matcher.errors import BadInput
+    from matcher.reasons.reason import Field, listed, reason
+
+    style = style_of(units.value)
+    with show.LateProgress("reading") as progress:
+        found = act(
+            folder,
+            kind=kind or (),
+            size=size or (),
+            sure=sure,
+            top=top,
+            each=each,
+            least_contrast=least_contrast.value if least_contrast else None,
+            eyes=eyes.value if eyes else None,
+            held_together=held_together,
+            colourwork=colourwork,
+            varied=not every,
+            each_member=each_member,
+            each_place=each_place,
+            use_most=use_most,
+            gap=gap,
+            good_files=good_files,
+            time_limit=time_limit,
+            catalog=catalog,
+            progress=progress,
+            stage=progress.stage,
+        )
+    for remark in found.notes:
+        show.note(remark, style)
+    for one in found.left_out:
+        why = listed(one.why, between="; ")
+        show.note(reason("{file} is left out as {member}: {why}", file=one.file, member=one.member, why=why), style)
+    numbered = found.numbered
+    if explain is not None and not 1 <= explain <= len(numbered):
+        raise BadInput(
+            reason("there is no suggestion {number}", number=explain),
+            Field("explain"),
+            reason("the list has {number} of them", number=len(numbered)),
+        )
+    if as_json:
+        show.print_json(found.as_dict(style.units), style)
+    elif as_csv:
+        show.print_csv(found.frame(), style)
+    elif explain is not None:
+        show_explained(numbered[explain - 1].suggestion, style, catalog)
+        show_cost(found.cost)
+    else:
+        show_pool(found, style, full=full)

@@ -1,0 +1,123 @@
+"""What many bins could become together, on screen: each lot with whose it is and where it lies."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.console import Console
+from rich.text import Text
+
+from matcher.actions.collection.result import Cost, Group, Nearly, Pooled, PooledSet, PooledThing
+from matcher.cli.screens.screen import console, say
+from matcher.cli.screens.suggestions import at_length, how_sure
+from matcher.reasons.quantities import Chance, Length, Share
+from matcher.reasons.reason import Term, Words, counted, listed, reason
+from matcher.reasons.style import Style
+
+
+def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
+    """The best at length, the others in short (full: all at length), then what else was asked."""
+    screen = console()
+    say(screen, style.sentence(_whole(found)))
+    if not found.things:
+        least = style.say(Chance(found.sure_at_least, 1))
+        what = "Only small things" if found.small else "Nothing in the catalogue"
+        say(screen, f"{what} can be made from what is free and be {least} sure.")
+    for place, one in enumerate(found.things):
+        if full or place == 0:
+            at_length(one.suggestion, style, screen, brief=not full)
+        else:
+            _in_short(one, style, screen)
+    if found.small:
+        _heading("Small things", screen)
+        _all_in_short(found.small, style, screen)
+    if found.nearly is not None:
+        _heading("Nearly", screen)
+        _nearly(found.nearly, style, screen)
+    for title, groups in (("Each member", found.by_member), ("Each place", found.by_place)):
+        if groups is not None:
+            _heading(title, screen)
+            for group in groups:
+                _group(group, style, screen)
+    if found.planned is not None:
+        _heading("A set that uses most", screen)
+        _set(found.planned, style, screen)
+    if found.left_out:
+        members = style.say(listed((one.member for one in found.left_out), "and"))
+        say(screen, f"Left out, since it can't be read: {members}.")
+
+
+def show_cost(cost: Cost) -> None:
+    """What the answer took of the machine."""
+    if cost.peak_bytes:
+        say(console(), f"Memory: at most {cost.peak_bytes / 1e6:.0f} MB.", 0, "dim")
+
+
+def _whole(found: Pooled) -> Words:
+    """What is pooled: "365 lots of 9 members at 2 places, 39430 m in all"."""
+    lots = counted(found.lots, "{n} lot", "{n} lots")
+    members = counted(len(found.members), "{n} member", "{n} members")
+    named = len([place for place in found.places if place])
+    said = "{lots} of {members} at {places}, {metres} free" if named else "{lots} of {members}, {metres} free"
+    places = counted(named, "{n} place", "{n} places")
+    return reason(said, lots=lots, members=members, places=places, metres=Length(found.free_m))
+
+
+def _heading(words: str, screen: Console) -> None:
+    screen.print()
+    screen.print(Text(words, style="bold"))
+
+
+def _all_in_short(things: Sequence[PooledThing], style: Style, screen: Console) -> None:
+    for one in things:
+        _in_short(one, style, screen)
+
+
+def _in_short(one: PooledThing, style: Style, screen: Console, indent: int = 0) -> None:
+    """What it is and how sure; from whose lots."""
+    suggestion = one.suggestion
+    called = f"{suggestion.rank:>2} {style.say(suggestion.called)}, {how_sure(suggestion.sure)}"
+    say(screen, called, indent)
+    say(screen, f"from {style.say(one.sources)}", indent + 3, "dim")
+
+
+def _nearly(several: Sequence[Nearly], style: Style, screen: Console) -> None:
+    if not several:
+        say(screen, "Nothing that can't be made is near.", 2)
+    for one in several:
+        suggestion = one.thing.suggestion
+        lacks = style.say(listed(one.lacks, between="; "))
+        say(screen, f"{suggestion.rank:>2} {style.say(suggestion.called)}: {lacks}.", 0)
+        for short in one.short:
+            say(screen, style.sentence(short.said), 3)
+
+
+def _group(group: Group, style: Style, screen: Console) -> None:
+    lots = counted(group.rows, "{n} lot", "{n} lots")
+    said = reason("{name}: {lots}, {metres} free", name=_name(group), lots=lots, metres=Length(group.free_m))
+    say(screen, style.say(said), 0, "bold")
+    if not group.things:
+        say(screen, "nothing can be made of it by itself", 3, "dim")
+    for one in group.things:
+        _in_short(one, style, screen, 1)
+    if group.nearly:
+        say(screen, "nearly:", 1)
+        _nearly(group.nearly, style, screen)
+
+
+def _name(group: Group) -> Words:
+    return group.name or Term("nowhere in particular")
+
+
+def _set(planned: PooledSet, style: Style, screen: Console) -> None:
+    if not planned.things:
+        say(screen, "Nothing can be made.", 2)
+        return
+    lots = counted(planned.chosen_from, "{n} lot", "{n} lots")
+    things = counted(len(planned.things), "{n} thing", "{n} things")
+    said = reason("{things} from {used} of the yarn of {lots}", things=things, used=Share(planned.used), lots=lots)
+    if planned.most is not None:
+        said = reason("{said}; no set uses more than {most} of it", said=said, most=Share(planned.most, 1))
+    say(screen, f"{style.sentence(said)[:-1]}; all of it {how_sure(planned.sure)}.")
+    for one in planned.things:
+        _in_short(one, style, screen)

@@ -1,0 +1,135 @@
+"""What lies in a folder of many bins: each file, or folder of sheets, that is one; where it lies, and its code.
+
+A folder inside is a place, a depot; a folder with sheets of its own in it is a bin. `codes.csv` beside them may say
+which file is which code. The order is that of the paths, whatever the disk's is.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from matcher.errors import BadInput, BadSheets, Fault, NotFound
+from matcher.materials.reading.names import readable_name
+from matcher.materials.reading.numerals import Unreadable
+from matcher.reasons.reason import reason
+from matcher.store.database.copies import copies_folder
+from matcher.store.database.store import STORE_ENDINGS, is_store
+from matcher.store.files import read_file
+from matcher.store.sheets.columns import SHEETS
+
+CODES = "codes.csv"
+_SHEETS = (".csv", ".xlsx", ".xlsm", ".ods")
+_PARQUET = ".parquet"
+_MOST_BYTES = 10_000_000  # of codes; a choice
+
+
+@dataclass(frozen=True)
+class Lying:
+    """A bin, or a file of several. called : its path in the folder. place : "" right in it. code : "" where none is
+    given. link : whether it leads elsewhere, so that it is not read."""
+
+    path: Path
+    called: str
+    place: str
+    code: str = ""
+    link: bool = False
+
+    @property
+    def of_many(self) -> bool:
+        """Whether it may hold many members' rows."""
+        return self.path.suffix.casefold() == _PARQUET
+
+
+def lying_in(folder: Path) -> tuple[Lying, ...]:
+    """All of them. Raises NotFound, BadInput for what is no such folder, and BadSheets for faults of the codes."""
+    if not folder.exists():
+        raise NotFound(reason('no folder called "{place}"', place=str(folder)))
+    if not folder.is_dir():
+        todo = reason("put the bins into a folder, and name that")
+        raise BadInput(reason("a pool is a folder of bins, and this is a file"), str(folder), todo)
+    if _is_bin(_names(folder)):
+        todo = reason("put each bin into a folder of its own in there")
+        raise BadInput(reason("this folder is one bin by itself"), str(folder), todo)
+    found = sorted(_below(folder, (), folder), key=lambda one: [part.casefold() for part in one.called.split("/")])
+    if not found:
+        todo = reason("put stores, workbooks, folders with lots.csv or .parquet files there")
+        raise BadInput(reason("there is no bin in this folder"), str(folder), todo)
+    codes = _codes(folder, {one.called.casefold() for one in found})
+    return tuple(replace(one, code=codes.get(one.called.casefold(), "")) for one in found)
+
+
+def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
+    place = parts[0] if parts else ""
+    copies = {copies_folder(folder / name).name for name in _names(folder)}
+    for name in _names(folder):
+        path, called = folder / name, "/".join((*parts, name))
+        if name.startswith((".", "~$")) or (not parts and name.casefold() == CODES):
+            continue
+        if path.is_symlink():
+            if path.is_dir() or _may_be_bin(path):
+                yield Lying(path, called, place, link=True)
+        elif path.is_dir():
+            if _is_bin(_names(path)):
+                yield Lying(path, called, place)
+            elif name not in copies:
+                yield from _below(path, (*parts, name), top)
+        elif _may_be_bin(path):
+            yield Lying(path, called, place)
+
+
+def _names(folder: Path) -> list[str]:
+    try:
+        return sorted(os.listdir(folder))
+    except OSError as error:
+        why = (error.strerror or "unreadable").lower()
+        raise BadInput(reason("the folder can't be opened"), str(folder), why) from None
+
+
+def _is_bin(names: list[str]) -> bool:
+    """Whether a folder of these names is a bin in sheets."""
+    return any(f"{sheet}.csv" in {name.casefold() for name in names} for sheet in SHEETS)
+
+
+def _may_be_bin(path: Path) -> bool:
+    """Whether a file is, or is named as, sheets, a store or a collection."""
+    return path.suffix.casefold() in (*_SHEETS, *STORE_ENDINGS, _PARQUET) or is_store(path)
+
+
+def _codes(folder: Path, known: set[str]) -> Mapping[str, str]:
+    """Codes by folded path. Raises BadSheets."""
+    path = next((folder / name for name in _names(folder) if name.casefold() == CODES), None)
+    if path is None:
+        return {}
+    try:
+        text = read_file(path, _MOST_BYTES).decode("utf-8-sig")
+        rows = list(csv.reader(io.StringIO(text), delimiter=";" if ";" in text.partition("\n")[0] else ","))
+    except (OSError, UnicodeDecodeError, csv.Error):
+        raise BadSheets([Fault(CODES, None, None, "", reason("plain csv text, UTF-8"))]) from None
+    head = [cell.strip().casefold() for cell in rows[0]] if rows else []
+    if sorted(head[:2]) != ["code", "file"]:
+        raise BadSheets([Fault(CODES, 1, None, "", reason("the columns file and code"))])
+    faults: list[Fault] = []
+    codes: dict[str, str] = {}
+    for number, row in enumerate(rows[1:], 2):
+        cells = dict(zip(head, (cell.strip() for cell in row), strict=False))
+        file, code = cells.get("file", "").replace("\\", "/").casefold(), cells.get("code", "")
+        if not file and not code:
+            continue
+        if file not in known:
+            faults.append(Fault(CODES, number, "file", "", reason("a bin of this folder by its path in it")))
+        elif codes.get(file, code) != code:
+            faults.append(Fault(CODES, number, "code", "", reason("one code for each file")))
+        try:
+            codes[file] = readable_name(code)
+        except Unreadable as fault:
+            faults.append(Fault(CODES, number, "code", "", fault.expected, fault.mend))
+        if not code:
+            faults.append(Fault(CODES, number, "code", "", reason("a code")))
+    if faults:
+        raise BadSheets(faults)
+    return codes
