@@ -91,6 +91,7 @@ def role_yarn(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], 
         short = 0.0 if brought else -need.length_m
         return RoleYarn(need.role, (), 1, need, need.length_m, need.sd_m, 0.0, 0.0, 0.0, short, 0.0, None, brought)
     number = sum(count for _, count in strands)
+    homes = {lot.garment for pool, _ in strands for lot in pool.lots}  # few, of many in a large bin
     free = sum(pool.free.mean for pool, _ in strands)
     return RoleYarn(
         need.role,
@@ -110,7 +111,9 @@ def role_yarn(need: RoleNeed, strands: Strands, groups: Sequence[ReserveGroup], 
         reserves=tuple(
             group
             for group in groups
-            if group.reserve_m > 0 and any(lot.name in group.held for pool, _ in strands for lot in pool.lots)
+            if group.garment in homes
+            and group.reserve_m > 0
+            and any(lot.name in group.held for pool, _ in strands for lot in pool.lots)
         ),
         held=tuple(Strand(tuple(lot.name for lot in pool.lots), int(count)) for pool, count in strands),
     )

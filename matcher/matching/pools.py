@@ -91,6 +91,11 @@ def likeness(lot: Lot) -> tuple[object, ...]:
 
 def pool_of(group: Sequence[Lot], free: Mapping[str, Estimate], tail_m: float) -> Pool:
     """Lots knitted one after the other, as one; see `pools_of`."""
+    if len(group) == 1:  # as most are
+        lot, own, there_m = group[0], free[group[0].name], group[0].unclaimed_m
+        return Pool(
+            (lot,), own if own.mean > 0 else Estimate(0.0, 0.0), Estimate(there_m, lot.length.sd), there_m - own.mean
+        )
     loose = sorted((free[lot.name] for lot in group), key=lambda one: -one.mean)
     usable = [max(0.0, one.mean - (2 * tail_m if place else 0.0)) for place, one in enumerate(loose)]
     # The lots share one label, so their errors add up rather than cancel; each as far as the lot is used.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import html
 import json
 import re
@@ -293,3 +294,20 @@ def test_every_word_of_the_page_can_be_said_in_another_language(demo: Path, tmp_
     # The abbreviations of stitches are what charts and steps are written in; the key beside them says each in words.
     words = re.sub(rf"\b({'|'.join(OPERATIONS)})\d*\b", "", words)
     assert re.findall(r".*[a-z].*", re.sub(r"\b(m|cm|mm|g)\b", "", words)) == []
+
+
+def test_remarks_of_one_kind_on_many_lots_are_one_line(run_json, demo: Path, tmp_path: Path):
+    """Each is told by `check`, as for `suggest`."""
+    folder = shutil.copytree(demo, tmp_path / "heavy")
+    with (folder / "lots.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    for row in rows[:6]:
+        row |= {"grams": "170", "ball_grams": "50", "ball_metres": "125", "pieces": "1"}
+    with (folder / "lots.csv").open("w", encoding="utf-8", newline="") as file:
+        writer = csv.DictWriter(file, list(rows[0]))
+        writer.writeheader()
+        writer.writerows(rows)
+    told = [one for one in run_json("check", folder)["notes"] if "are there more pieces" in one]
+    assert len(told) >= 6
+    (said,) = [one for one in run_json("partner", folder, *HAT)["notes"] if "are there more pieces" in one]
+    assert said == f"{told[0]}; so it is with {len(told) - 1} more lots: matcher check shows them"

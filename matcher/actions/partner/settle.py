@@ -13,6 +13,7 @@ from matcher.actions.motifs.motif import motif_asked, motif_of
 from matcher.actions.names import find
 from matcher.actions.partner.wearing import Worn, worn_by
 from matcher.actions.partner.wishes import Wishes
+from matcher.actions.reading import grouped
 from matcher.actions.whom.everyone import Somebody, find_people, guesses
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
@@ -73,7 +74,7 @@ class Settled:
     @property
     def notes(self) -> tuple[Words, ...]:
         """What is said of how all this was settled."""
-        notes = [*self.told, *self.desk.bin.notes, *self.desk.shelf.notes, *self.worn.notes]
+        notes = [*self.told, *grouped(self.desk.bin.notes), *self.desk.shelf.notes, *self.worn.notes]
         if self.person is not None and self.worn.like_size == self.person.size and not self.wishes.sized:
             notes += guesses([self.person])
         if self.wishes.motif is None and not self.garment.motif:

@@ -107,8 +107,7 @@ def reserves(
             told = [(line.area, line.length_m) for line in working]
             said = kept_for(garment, told, need.mean, wanted, repairs.floor_m)
             said = listed((said, share.said), between="; ") if share.said else said
-            group = _group(name, colour, lots, need, wanted, working, said)
-            found.append(replace(group, mending=garment.mending, any_of=any_of))
+            found.append(_group(name, colour, lots, need, wanted, working, said, garment.mending, any_of))
     return tuple(found)
 
 
@@ -254,6 +253,8 @@ def _group(
     wanted_m: float,
     working: tuple[RepairWorking, ...],
     said: Words | None,
+    mending: str = "",
+    any_of: tuple[RepairWorking, ...] = (),
 ) -> ReserveGroup:
     """Lay the reserve on the group's lots, which come in order of their names; what she set by hand stands."""
     by_hand = {lot.name: lot.reserve_m for lot in lots if lot.reserve_m is not None}
@@ -278,6 +279,8 @@ def _group(
         freed={name: max(0.0, on_hand[name] - held[name]) for name in held},
         missing_m=missing_m,
         working=working,
+        mending=mending,
+        any_of=any_of,
     )
 
 

@@ -88,11 +88,11 @@ def hex_from_lab(lab: tuple[float, float, float]) -> str:
     """The nearest code such as "#6b7f4a"; in plain numbers, as `lab_from_code`."""
     fy = (lab[0] + 16) / 116
     f = (fy + lab[1] / 500, fy, fy - lab[2] / 200)
-    ratio = [one**3 if one**3 > _EPSILON else (116 * one - 16) / _KAPPA for one in f]
-    x, y, z = (one * white for one, (_, white) in zip(ratio, _ROWS, strict=True))
-    code = "#"
+    cubes = [(one**3, one) for one in f]
+    ratio = [cube if cube > _EPSILON else (116 * one - 16) / _KAPPA for cube, one in cubes]
+    x, y, z = [one * white for one, (_, white) in zip(ratio, _ROWS, strict=True)]
+    steps = []
     for row in _BACK:
         linear = min(1.0, max(0.0, row[0] * x + row[1] * y + row[2] * z))
-        srgb = linear * 12.92 if linear <= 0.0031308 else 1.055 * linear ** (1 / 2.4) - 0.055
-        code += f"{round(255 * srgb):02x}"
-    return code
+        steps.append(round(255 * (linear * 12.92 if linear <= 0.0031308 else 1.055 * linear ** (1 / 2.4) - 0.055)))
+    return f"#{steps[0]:02x}{steps[1]:02x}{steps[2]:02x}"

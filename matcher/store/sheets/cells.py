@@ -153,8 +153,13 @@ class CellReader:
         return self.heard(kind, text)
 
     def heard_alone(self, kind: Kind, text: str) -> Heard[Any] | None:
-        """The same of a cell that says it whatever stands beside it; None for one whose row has to be looked at."""
-        return None if kind == "chest" or (kind == "amount" and not is_weight(text)) else self.heard(kind, text)
+        """The same of a cell that says it whatever stands beside it; None for one whose row has to be looked at.
+
+        Nothing is remembered of it: whoever asks so asks once.
+        """
+        if kind == "chest" or (kind == "amount" and not is_weight(text)):
+            return None
+        return self._understood(kind, text, lambda: self._readers[kind](text))
 
     def _known(self, text: str, cells: Mapping[str, str]) -> tuple[float | None, float | None]:
         """What a full ball weighs [g], and 1000 m [g]: by the class, where nothing tells it better and it is asked."""
@@ -167,16 +172,19 @@ class CellReader:
     def _remembered(self, key: tuple[Kind, str, object], read: Callable[[], Any]) -> Heard[Any]:
         if key not in self._memory:
             try:
-                if key[0] != "words":
-                    within(key[1], self.limits.longest_cell)
-                found = read()
-                self._memory[key] = found if isinstance(found, Heard) else Heard(found)
+                self._memory[key] = self._understood(key[0], key[1], read)
             except Unclear as fault:
                 self._memory[key] = fault.with_traceback(None)
         heard = self._memory[key]
         if isinstance(heard, Unclear):
             raise heard
         return heard
+
+    def _understood(self, kind: Kind, text: str, read: Callable[[], Any]) -> Heard[Any]:
+        if kind != "words":
+            within(text, self.limits.longest_cell)
+        found = read()
+        return found if isinstance(found, Heard) else Heard(found)
 
     def _amount(self, text: str, ball_g: float | None = None, tex: float | None = None) -> Heard[Amount]:
         heard = heard_amount(text, self.amounts, ball_g, tex)
