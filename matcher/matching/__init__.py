@@ -11,9 +11,9 @@ which), `together` (yarns in one fabric: fits, warns or blocks), `guessed` (how 
 `colour_table` (contrast in bulk), `afar` (what stays of a motif at a distance), `variants` (an accessory in its sizes
 and gauges), `reach` (how far a length goes), `least` (the least amount that is enough), `palette` (pairs and triples),
 `facts` (what is known of one lot), `triage` (one advice a lot). Then the rooms inside: `ranking/` (the exact search for
-suggestions), `why/` (which rule stands against something), `recolour/` (roles of one fitted accessory shared out anew),
-`gap/` (what to buy, and what does without), `scraps/` (whose scrap is it, which lots look alike), `instead/` (which
-lots could stand in for a yarn), `sets/` (several things from one bin).
+suggestions), `rounds/` (the same of stocks of any size), `why/` (which rule stands against something), `recolour/`
+(roles of one fitted accessory shared out anew), `gap/` (what to buy, and what does without), `scraps/` (whose scrap is
+it, which lots look alike), `instead/` (which lots could stand in for a yarn), `sets/` (several things from one bin).
 
 A new advice of `triage` needs a constant, its place in `ADVICE` and its rule in `_Adviser`.
 """

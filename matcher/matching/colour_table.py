@@ -180,11 +180,16 @@ class ColourTable:
         """Which pairs are guesses; None where the table holds none."""
         return self.guessed[part] | self.guessed[others] if self.guesses else None
 
+    @cached_property
+    def _widest(self) -> float:
+        """How far apart two of the colours lie at most in L*, in daylight."""
+        return float(np.ptp(self.lightness[0]))
+
     def most(self, colours: int) -> float:
         """The most that the least reading of so many different lightnesses could be, in this table."""
         if self.lightness.shape[1] == 0:
             return 0.0
-        apart = float(np.ptp(self.lightness[0])) / max(1, colours - 1)
+        apart = self._widest / max(1, colours - 1)
         # Hue helps the pair that is nearest in lightness, which is at most so far apart.
         return float(self.most_by_lightness(np.array([apart]))[0])
 

@@ -20,8 +20,9 @@ from matcher.actions.reading import grouped
 from matcher.errors import BadInput
 from matcher.matching.ranking.near_miss import near_misses
 from matcher.matching.ranking.scope import Wishes
-from matcher.matching.ranking.search import Outcome, can_be_made, search_scope
+from matcher.matching.ranking.search import Outcome, can_be_made
 from matcher.matching.ranking.unused import why_unused
+from matcher.matching.rounds.search import search_stock
 from matcher.reasons.reason import Action, Field, Words, reason
 from matcher.reasons.style import PLAIN, Style
 
@@ -101,7 +102,7 @@ def suggest(
     laid = question.laid()
     who, stock, scope, searcher = laid.who, laid.stock, laid.scope, laid.searcher
     begin(reason("matching"))
-    outcome = search_scope(searcher, scope, progress)
+    outcome = search_stock(searcher, scope, progress)
     begin(reason("what nearly can be made"))
     near = near_misses(searcher, scope, laid.catalogue, can_be_made(searcher, scope, outcome))
     begin(reason("what is used for nothing"))

@@ -1,0 +1,31 @@
+"""The exact list of a stock of any size: a bar is found first, then nothing is looked at that can't pass it.
+
+A searcher and a scope come in, as for `ranking.search.search_scope`; the same outcome goes out, in the places of the
+whole stock. Where the search itself would look at every pool for each accessory at each gauge, this looks at every pool
+once.
+
+Read in this order: `cells` (pools much alike, as ranges of their figures), `jointly` (the chance of all roles, shared
+out between them), `ceiling` (the most that an assignment with a pool of a cell could score), `opening` (what of a stock
+could stand above a bar), `sample` (round one: a few pools that score nearly as high as any), `bars` (what a list shows
+that need not be looked at, and whether it is certain), `among` (a searcher of some pools), `search` (both rounds).
+
+Why the list is the true one:
+
+1. The score of an assignment hangs on the pools in it and on the catalogue, and on nothing else in the stock. So a
+   search of some of the pools scores as a search of all does, and whatever it finds is feasible in the whole.
+2. Round one searches a sample. The list that it finds sets a bar for each accessory. Bars are a guess: nothing that
+   follows needs them to be right, only that it is known what they are.
+3. Round two keeps, for each accessory, every pool that could stand in an assignment above its bar. A pool is left out
+   only where the ceiling of all assignments with it is no higher. The ceiling of a cell is worked out of ranges: the
+   use of the least metres, the chance of the most, the least doubt; each is monotone, so it is never below what it is
+   for any pool of the cell. The other roles add at most the tops of all cells that were not ruled out: an assignment
+   above the bar has no pool of a cell that was, in any role. So the tops may be taken of what is left, again and again,
+   and finer cells may be looked at within coarser ones alone.
+4. Three bounds on the chance of all hold at once: that of the role itself; that of one other role; and what all roles
+   share (`jointly`). Kindred is counted half for each of two roles, at most with as many mates as a pool has; of pools
+   one by one, another role adds the better of a mate and a stranger.
+5. The exact search of what is left finds every assignment above the bars. The list is chosen again with each accessory
+   unknown below its bar (`varied.choose`): where an unknown one could stand, the bar was too high. It is lowered to
+   what the list has come to, or taken away if that is no help, and round two is done again. A bar is lowered twice at
+   most, so this ends; and then every place of the list is held by the best that the rule allows there.
+"""

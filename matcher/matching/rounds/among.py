@@ -1,0 +1,59 @@
+"""A searcher of some of the pools of another, and what it found told in the places of the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.search import Outcome
+from matcher.matching.ranking.searcher import Apart, Flags, Searcher
+
+Indexes = npt.NDArray[np.intp]
+
+
+def among(searcher: Searcher, at: Indexes) -> Searcher:
+    """The same of the pools at some places (rising). An assignment scores in it what it scores in the whole."""
+
+    def some(flags: Flags | None) -> Flags | None:
+        return None if flags is None else flags[at]
+
+    def wanted(places: frozenset[int] | None) -> frozenset[int] | None:
+        return None if places is None else frozenset(np.flatnonzero(np.isin(at, list(places))).tolist())
+
+    parties = {
+        name: Apart(one.colours, one.barred[at], one.barred_on_skin[at], wanted(one.wanted))
+        for name, one in searcher.parties.items()
+    }
+    return replace(
+        searcher,
+        stock=searcher.stock.take(at),
+        scarcity=searcher.scarcity[at],
+        usable_m=searcher.usable_m[at],
+        carries=searcher.carries[at],
+        wanted=wanted(searcher.wanted),
+        parties=parties,
+        barred=some(searcher.barred),
+        barred_on_skin=some(searcher.barred_on_skin),
+        _alone={},
+        _of_base={},
+        _tables={},
+        _mates={},
+        _mate_hopes={},
+    )
+
+
+def placed(outcome: Outcome, at: Indexes) -> Outcome:
+    """What was found among some pools, as of the stock from which they were taken."""
+
+    def one(found: Found) -> Found:
+        threads = tuple(tuple((int(at[pool]), strands) for pool, strands in thread) for thread in found.threads)
+        return replace(found, threads=threads, doubled=tuple(int(at[pool]) for pool in found.doubled))
+
+    def each(several: Iterable[Found]) -> tuple[Found, ...]:
+        return tuple(map(one, several))
+
+    return replace(outcome, chosen=each(outcome.chosen), met=each(outcome.met), small=each(outcome.small))

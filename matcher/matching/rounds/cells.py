@@ -1,0 +1,133 @@
+"""Pools that are much alike, put together into cells, so that a bound costs the cells and not the pools."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.kindred import Kindred
+from matcher.matching.ranking.choices import ranges
+from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.ranking.tex_steps import TexSteps
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
+AnyFigures = npt.NDArray[Any]
+
+# At most so many groups of each step of thickness. They change how long a search takes, never what it finds. Finer ones
+# must be so many times as many that each lies in one of the coarser.
+_GROUPS = (12, 192)
+
+
+@dataclass(frozen=True)
+class Groups:
+    """m groups of pools: those at `order[start[i]:start[i + 1]]`; start is (m + 1,)."""
+
+    order: Indexes
+    start: Indexes
+
+    def __len__(self) -> int:
+        return len(self.start) - 1
+
+    @cached_property
+    def single(self) -> bool:
+        """Whether each pool is a group by itself."""
+        return len(self) == len(self.order)
+
+    def least(self, figures: AnyFigures) -> AnyFigures:
+        """The least of each group, of figures (n,) of the pools: array (m,)."""
+        return self._each(np.minimum, figures)
+
+    def most(self, figures: AnyFigures) -> AnyFigures:
+        """The most of each group."""
+        return self._each(np.maximum, figures)
+
+    def _each(self, what: np.ufunc, figures: AnyFigures) -> AnyFigures:
+        ordered = figures[self.order]
+        return ordered if self.single else what.reduceat(ordered, self.start[:-1])
+
+    def within(self, other: Groups, at: Indexes) -> Indexes:
+        """Which of these lie in the groups at `at` of another, coarser way to group the same order."""
+        low, high = (np.searchsorted(self.start, other.start[at + more]) for more in (0, 1))
+        return ranges(low, high - low)
+
+
+def levels(searcher: Searcher, steps: TexSteps) -> list[Groups]:
+    """All pools: those together that suit the same gauges and have nearly as much free yarn; ever finer, at last each
+    by itself."""
+    step, free = steps.at(searcher.stock.tex), searcher.stock.free_m
+    order = np.lexsort((free, step))
+    ends = np.searchsorted(step[order], np.arange(steps.number + 1))
+    found = []
+    for most in _GROUPS:
+        parts = np.minimum(most, np.diff(ends))
+        place = ranges(np.zeros_like(parts), parts)
+        low, size, number = (np.repeat(one, parts) for one in (ends[:-1], np.diff(ends), parts))
+        found.append(Groups(order, np.append(low + place * size // number, len(order))))
+    return [*found, Groups(order, np.arange(len(order) + 1))]
+
+
+@dataclass(frozen=True)
+class Cells:
+    """m cells as the ranges of their pools' figures, arrays (m,), so that what is worked out of them is never below
+    what it is of any of their pools; where each cell is one pool, it is just that.
+
+    carries : whether all of them do. on_skin, reads, scarcity : the most. able, able_on_skin : whether any may be used.
+    """
+
+    groups: Groups
+    kindred: Kindred
+    least_tex: Floats
+    most_tex: Floats
+    least_m: Floats
+    most_m: Floats
+    log_sd: Floats
+    scarcity: Floats
+    least_usable: Floats
+    most_usable: Floats
+    carries: Flags
+    on_skin: Floats
+    reads: Floats
+    able: Flags
+    able_on_skin: Flags
+
+    def __len__(self) -> int:
+        return len(self.least_m)
+
+    @cached_property
+    def _kin(self) -> dict[int, Floats]:
+        return {}
+
+    def kin(self, others: int) -> Floats:
+        """The most that any of each could be kindred to so many others, added up: array (m,)."""
+        if others not in self._kin:
+            self._kin[others] = self.groups.most(self.kindred.most(others))
+        return self._kin[others]
+
+
+def cells_of(searcher: Searcher, groups: Groups) -> Cells:
+    """The cells of a searcher's pools."""
+    stock = searcher.stock
+    every = np.arange(len(stock.tex))
+    return Cells(
+        groups,
+        stock.kindred,
+        groups.least(stock.tex),
+        groups.most(stock.tex),
+        groups.least(stock.free_m),
+        groups.most(stock.free_m),
+        groups.least(stock.log_sd),
+        groups.most(searcher.scarcity),
+        groups.least(searcher.usable_m),
+        groups.most(searcher.usable_m),
+        groups.least(searcher.carries),
+        groups.most(stock.on_skin[stock.kind]),
+        groups.most(searcher.potential(stock)),
+        groups.most(searcher.able(every, False)),
+        groups.most(searcher.able(every, True)),
+    )

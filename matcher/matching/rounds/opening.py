@@ -1,0 +1,128 @@
+"""Which pools of a stock could stand in an assignment above a bar: no more cells are opened than must be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import tex_range
+from matcher.matching.ranking.scope import Scope
+from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.ranking.tex_steps import TexSteps
+from matcher.matching.rounds.ceiling import Ceiling, Heights
+from matcher.matching.rounds.cells import Cells, cells_of, levels
+from matcher.matching.variants import Variant
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Opened:
+    """Sizes of a block of which some assignment could be above the bar, and the pools that could stand in one."""
+
+    sizes: Flags
+    pools: Indexes
+
+
+class Storey:
+    """One block over all cells. key : of its accessory. variants : its sizes."""
+
+    def __init__(self, key: str, cells: Sequence[Cells], searcher: Searcher, variants: Sequence[Variant], least: float):
+        self.key, self.cells = key, cells
+        self.ceiling = Ceiling(searcher, variants, least)
+
+    @property
+    def variants(self) -> tuple[Variant, ...]:
+        return self.ceiling.variants
+
+    @cached_property
+    def _plain(self) -> Heights:
+        return self.ceiling.plain(self.cells[0], np.arange(len(self.cells[0])))
+
+    @cached_property
+    def _marled(self) -> Heights:
+        return self.ceiling.marled(self.cells[0], np.arange(len(self.cells[0])))
+
+    @cached_property
+    def most(self) -> float:
+        """The most that an assignment of single pools could score."""
+        return float(self._plain.most.max()) if self.ceiling.most > -np.inf else -np.inf
+
+    def possible(self, marls: bool) -> bool:
+        """Whether there is a height at all, with strands of different pools or without."""
+        return self.most > -np.inf or (marls and float(self._marled.most.max()) > -np.inf)
+
+    def heights(self, level: int, among: Indexes, marls: bool) -> Heights:
+        """Of some cells of a level."""
+        if level == 0:
+            return self._marled if marls else self._plain
+        return (self.ceiling.marled if marls else self.ceiling.plain)(self.cells[level], among)
+
+    def above(self, bar: float, marls: bool) -> Opened:
+        """What could stand above a bar, with strands of different pools in a thread or with none."""
+        among, sizes = np.arange(len(self.cells[0])), np.zeros(len(self.variants), dtype=bool)
+        nothing = Opened(sizes, among[:0])
+        if (self.ceiling.most_marled if marls else self.ceiling.most) <= bar:
+            return nothing
+        for level, cells in enumerate(self.cells):
+            heights = self.heights(level, among, marls)
+            above = heights.of > bar
+            at = np.unique(heights.at[above.any(axis=(1, 2))])
+            if not len(at) or heights.most.max() <= bar:
+                return nothing
+            if level + 1 < len(self.cells):
+                among = self.cells[level + 1].groups.within(cells.groups, at)
+        while len(at) < 0.9 * len(among):  # the tops of those that are left may be lower
+            among = at
+            heights = self.heights(level, among, marls)
+            above = heights.of > bar
+            at = np.unique(heights.at[above.any(axis=(1, 2))])
+        sizes = (heights.most > bar) & above.any(axis=(0, 1))
+        return Opened(sizes, cells.groups.order[at]) if sizes.any() else nothing
+
+
+def storeys(searcher: Searcher, scope: Scope) -> list[Storey]:
+    """All blocks of a scope over a searcher's pools."""
+    windows = {tex_range(one.gauge, searcher.constants) for several in scope.variants.values() for one in several}
+    strands = range(1, searcher.most_strands + 1)
+    groups = levels(searcher, TexSteps((low / n, high / n) for low, high in windows for n in strands))
+    seen: dict[str, list[Cells]] = {}
+
+    def cells_for(party: str) -> list[Cells]:
+        if party not in seen:
+            seen[party] = [cells_of(searcher.of(party), one) for one in groups]
+        return seen[party]
+
+    return [
+        Storey(key, cells_for(party), searcher.of(party), of_gauge, scope.least[key])
+        for key, several in scope.variants.items()
+        for party, of_gauge in _by_gauge(several)
+    ]
+
+
+def _by_gauge(several: Sequence[Variant]) -> Iterator[tuple[str, list[Variant]]]:
+    found: dict[tuple[str, float], list[Variant]] = {}
+    for variant in several:
+        found.setdefault((variant.party, variant.gauge.stitches_10cm), []).append(variant)
+    return ((party, of_gauge) for (party, _), of_gauge in found.items())
+
+
+def above(blocks: Sequence[Storey], bars: Mapping[str, float], marls: bool) -> tuple[Indexes, dict[str, list[Variant]]]:
+    """The pools that could stand above the bars of their accessories, and the variants that could."""
+    pools: list[Indexes] = [np.zeros(0, dtype=np.intp)]
+    variants: dict[str, list[Variant]] = {}
+    for block in blocks:
+        for with_marls in (False, True) if marls else (False,):
+            opened = block.above(bars[block.key], with_marls)
+            pools.append(opened.pools)
+            found = variants.setdefault(block.key, [])
+            found += [
+                one for one, could in zip(block.variants, opened.sizes, strict=True) if could and one not in found
+            ]
+    return np.unique(np.concatenate(pools)), {key: several for key, several in variants.items() if several}

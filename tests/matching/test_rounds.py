@@ -1,0 +1,63 @@
+"""A large stock is searched in two rounds; what comes out is what plain enumeration finds."""
+
+from __future__ import annotations
+
+import agreement
+import pytest
+from agreement import agree, agree_varied, examples, questions, wishes
+from generated import rich
+from hypothesis import given
+from hypothesis import strategies as st
+from test_exactness_varied import question
+
+from matcher.matching.rounds import cells, sample
+from matcher.matching.rounds.search import search_rounds
+
+
+@pytest.fixture(autouse=True, params=["cells of one", "two cells", "one pool looked at"])
+def in_rounds(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The search of the agreement, in rounds; so that small bins have cells of several, and first bars that are low."""
+    monkeypatch.setattr(agreement, "search_scope", search_rounds)
+    if request.param == "two cells":
+        monkeypatch.setattr(cells, "_GROUPS", (1, 2))
+    if request.param == "one pool looked at":
+        monkeypatch.setattr(sample, "_POOLS", 1)
+        monkeypatch.setattr(sample, "_BLOCKS", 1)
+
+
+@given(questions(most=7, roles=4, together=False))
+@examples(12)
+def test_single_strands(question: agreement.Question) -> None:
+    agree(*question)
+
+
+@given(questions(most=5, roles=3, together=True))
+@examples(8)
+def test_strands_held_together(question: agreement.Question) -> None:
+    agree(*question)
+
+
+@pytest.mark.parametrize(("lots", "roles", "together"), [(9, 2, False), (7, 3, False), (6, 2, True), (5, 3, True)])
+def test_rich_bins(lots: int, roles: int, together: bool) -> None:
+    lengths: list[int] = []
+
+    @given(st.sampled_from(range(10**9)), wishes(together))
+    @examples(4)
+    def hold(seed: int, wishes: agreement.Wishes) -> None:
+        lengths.append(agree(*rich(seed, lots, roles, together), wishes))
+
+    hold()
+    assert any(lengths)
+
+
+@pytest.mark.parametrize("together", [False, True])
+def test_varied_lists(together: bool) -> None:
+    lengths: list[tuple[int, int]] = []
+
+    @given(st.sampled_from(range(10**9)))
+    @examples(4 if together else 10)
+    def hold(seed: int) -> None:
+        lengths.append(agree_varied(*question(seed, together)))
+
+    hold()
+    assert any(main >= 3 for main, _ in lengths)
