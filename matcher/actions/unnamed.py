@@ -5,11 +5,16 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from matcher.actions.desk import Desk
 from matcher.materials.reading.names import LONGEST_NAME
 from matcher.store.database.store import open_store
 from matcher.store.recipes import NoRecipe, parse_recipe
+
+if TYPE_CHECKING:
+    from matcher.store.sheets.headings import HeadingReader
 
 # Words of a name that are no name: "my sister", "the friend of a friend"; and those of sizes, which wearers may be.
 _NO_NAME = frozenset(
@@ -101,9 +106,18 @@ def _people_of(recipe: str) -> tuple[str, ...]:
 
 def _of_others(cells: Iterable[tuple[str, str]]) -> Iterator[str]:
     """Cells below headings that ask for somebody, such as "for", in a sheet that has no such column."""
+    return (cell for heading, cell in cells if _asks_for_somebody(heading))
+
+
+@lru_cache(maxsize=1024)
+def _asks_for_somebody(heading: str) -> bool:
+    return any(fit.column == "wearer" for fit in _reader().fits(heading, nearly=False))
+
+
+@lru_cache(maxsize=1)
+def _reader() -> HeadingReader:
     from matcher.store.catalogue.headings import load_headings
     from matcher.store.sheets.columns import GARMENTS
     from matcher.store.sheets.headings import HeadingReader
 
-    asks = HeadingReader(GARMENTS, load_headings())
-    return (cell for heading, cell in cells if any(fit.column == "wearer" for fit in asks.fits(heading, nearly=False)))
+    return HeadingReader(GARMENTS, load_headings())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -11,6 +12,7 @@ from matcher.reasons.style import Sayable
 from matcher.store.sheets.columns import SHEETS
 
 _LEFT = reason("...")
+_ENDING = re.compile(r"\.(?:csv|xlsx|ods|sqlite|parquet)")
 _OWN_NAMES = frozenset(f"{sheet}.csv" for sheet in SHEETS)
 
 
@@ -38,7 +40,7 @@ def _fault(fault: Fault) -> Words:
 def _without(said: Sayable | str) -> Words:
     """The same with a gap for each text of hers."""
     if isinstance(said, str):
-        return _LEFT
+        return said if _ENDING.fullmatch(said) else _LEFT
     if isinstance(said, Reason | Counted):
         values = tuple((name, value if isinstance(value, int) else _without(value)) for name, value in said.values)
         return replace(said, values=values)

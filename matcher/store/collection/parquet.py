@@ -27,6 +27,8 @@ def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Colle
     """
     pa, where = arrow(), called or str(path)
     try:
+        if not path.stat().st_size:
+            raise BadInput(reason("the file is empty"), where, reason("leave it out, or copy it again"))
         with pa.parquet.ParquetFile(path, memory_map=True) as file:
             faults = list(_faults_of_columns(pa, file.schema_arrow, where))
             if faults:

@@ -1,0 +1,245 @@
+"""Files of a pool that cannot be read: all faults of all of them at once, or left out when she asks for that."""
+
+from __future__ import annotations
+
+import builtins
+import os
+import sqlite3
+import sys
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.parquet
+import pytest
+from made_pools import write_bin, write_pool
+
+from matcher.actions.collection.gathered import read_part
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.collection.lying import Lying, lying_in
+from matcher.store.database.backups import back_up
+from matcher.store.database.store import open_store
+
+
+@pytest.fixture
+def pool(tmp_path: Path) -> Path:
+    """Two good bins at two places."""
+    write_bin(tmp_path / "pool" / "north" / "a", 1)
+    write_bin(tmp_path / "pool" / "south" / "b", 2)
+    return tmp_path / "pool"
+
+
+def newer_store(path: Path) -> None:
+    with open_store(path, create=True):
+        pass
+    with closing(sqlite3.connect(path)) as db:
+        db.execute("PRAGMA user_version = 9999")
+
+
+def newer_parquet(path: Path, run: Callable[..., Any]) -> None:
+    assert run("export", path, "--bin", "demo").exit_code == 0
+    table = pyarrow.parquet.read_table(path)
+    pyarrow.parquet.write_table(table.set_column(0, "format", pa.array([9] * len(table), pa.int32())), path)
+
+
+def test_every_fault_of_every_file_is_told_at_once(run, pool: Path):
+    (pool / "bad.csv").write_text("lot,grams,colour,class\nmoss,4O,#6b7f4a,3\nfog,41,#808080,9\n", encoding="utf-8")
+    (pool / "north" / "empty.csv").write_text("", encoding="utf-8")
+    (pool / "north" / "empty.parquet").write_bytes(b"")
+    (pool / "south" / "torn.xlsx").write_bytes(b"PK\x03\x04 no more")
+    (pool / "south" / "other.db").write_bytes(b"SQLite format 3\x00" + bytes(84))
+    newer_store(pool / "south" / "newer.sqlite")
+    newer_parquet(pool / "later.parquet", run)
+    os.symlink("/etc/hostname", pool / "link.csv")
+    shown = run("pool", pool)
+    assert shown.exit_code == 2
+    assert shown.stdout == ""
+    said = " ".join(shown.stderr.split())
+    for fault in (
+        "8 files can't be read",
+        "mend them and ask again, or leave them out with --good-files; nothing was worked out",
+        "bad.csv: row 2, grams: expected a weight such as 41 or 1.5 oz",
+        "bad.csv: row 3, class: expected",
+        "north/empty.csv: expected a header row",
+        "north/empty.parquet: the file is empty",
+        "south/torn.xlsx: expected",
+        "south/other.db: the file belongs to another program",
+        "south/newer.sqlite: the store was written by a later version of matcher",
+        "later.parquet: the file is of another version of the form",
+        "link.csv: it is a link",
+    ):
+        assert fault in said, fault
+
+
+def test_with_good_files_the_others_are_asked_and_the_list_stands_in_the_result(run, run_json, pool: Path):
+    whole = run_json("pool", pool)
+    (pool / "south" / "z.csv").write_text("lot,grams\n", encoding="utf-8")
+    found = run_json("pool", pool, "--good-files")
+    assert found["suggestions"] == whole["suggestions"]
+    (left,) = found["left_out"]
+    assert (left["member"], left["place"]) == ("member 3", "south")
+    assert "colour" in " ".join(left["why"])
+    assert found["files"] == 3
+    assert found["members"] == ["member 1", "member 2"]
+    shown = run("pool", pool, "--good-files")
+    assert "south/z.csv is left out as member 3" in " ".join(shown.stderr.split())
+    assert "Left out, since it can't be read: member 3." in shown.stdout
+    assert "z.csv" not in shown.stdout
+
+
+def test_where_nothing_is_left_it_is_an_error_all_the_same(run, tmp_path: Path):
+    (tmp_path / "only.csv").write_text("lot,grams\n", encoding="utf-8")
+    shown = run("pool", tmp_path, "--good-files")
+    assert shown.exit_code == 2
+    assert "mend them and ask again; nothing was worked out" in " ".join(shown.stderr.split())
+
+
+@pytest.mark.parametrize(
+    ("make", "said"),
+    [
+        (lambda place: None, "no folder called"),
+        (lambda place: place.mkdir(), "there is no bin in this folder"),
+        (lambda place: place.write_text("lot"), "a pool is a folder of bins, and this is a file"),
+        (lambda place: write_bin(place, 1), "this folder is one bin by itself"),
+        (
+            lambda place: [(place / "deep" / "er").mkdir(parents=True), (place / "a.txt").write_text("x")],
+            "there is no bin",
+        ),
+    ],
+)
+def test_what_is_no_pool_is_said_to_be_none(run, tmp_path: Path, make: Callable[[Path], Any], said: str):
+    make(tmp_path / "pool")
+    shown = run("pool", tmp_path / "pool")
+    assert shown.exit_code == 2
+    assert said in " ".join(shown.stderr.split())
+
+
+def test_a_bin_of_which_nothing_is_free_is_no_fault(run_json, pool: Path):
+    text = "lot,grams,colour,class,reserve\nkept,40,#123456,3,1000\n"
+    (pool / "kept.csv").write_text(text, encoding="utf-8")
+    found = run_json("pool", pool)
+    assert found["members"] == ["member 1", "member 2", "member 3"]
+    assert found["left_out"] == []
+
+
+def test_a_store_that_is_in_use_is_told_of(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    import matcher.store.database.bin as store_bin
+
+    path = tmp_path / "busy.sqlite"
+    with open_store(path, create=True):
+        pass
+    monkeypatch.setattr(store_bin, "open_store", lambda path: open_store(path, busy_s=0.05))
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("PRAGMA locking_mode = EXCLUSIVE")
+        db.execute("BEGIN EXCLUSIVE")
+        read = read_part(Lying(path, "busy.sqlite", ""), 0, load_catalogue())
+    assert "in use" in str(read.why[0]) or "another program" in str(read.why[0])
+
+
+def test_without_the_library_for_parquet_one_sentence_says_so(run, pool: Path, monkeypatch: pytest.MonkeyPatch):
+    assert run("export", pool / "c.parquet", "--bin", "demo").exit_code == 0
+    real = builtins.__import__
+
+    def without(name: str, *rest: Any, **named: Any) -> Any:
+        if name.split(".")[0] == "pyarrow":
+            raise ImportError(name)
+        return real(name, *rest, **named)
+
+    monkeypatch.setattr(builtins, "__import__", without)
+    for name in [name for name in sys.modules if name.split(".")[0] == "pyarrow"]:
+        monkeypatch.delitem(sys.modules, name)
+    for asked in (("pool", pool), ("export", pool / "d.parquet", "--bin", "demo")):
+        shown = run(*asked)
+        assert shown.exit_code == 2
+        assert "Parquet files need pyarrow, which isn't installed" in " ".join(shown.stderr.split())
+    assert not (pool / "d.parquet").exists()
+
+
+CODES = {
+    "file,code\nnorth/a,A1\nsouth/b,B2\n": ["A1", "B2"],
+    "code;file\nB2;south/b\n": ["member 1", "B2"],
+    "\ufefffile,code,whose\nNorth/A,A1,somebody\n\n": ["A1", "member 2"],
+    "file,code\nnorth\\a,A1\nsouth/b,A1\n": ["A1"],
+}
+
+
+@pytest.mark.parametrize("text", CODES)
+def test_codes_beside_the_bins_say_who_is_who(run_json, run, pool: Path, text: str):
+    (pool / "codes.csv").write_text(text, encoding="utf-8")
+    assert run_json("pool", pool)["members"] == CODES[text]
+    if len(CODES[text]) == 1:
+        said = " ".join(run("pool", pool).stderr.split())
+        assert "A1 is the code of 2 files: what is in them counts as one member's" in said
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "columns file and code"),
+        ("name,code\nx,y\n", "columns file and code"),
+        ("file,code\nnorth/c,A1\n", "codes.csv:2 file"),
+        ("file,code\nnorth/a,\n", "codes.csv:2 code"),
+        ("file,code\nnorth/a,A\nnorth/a,B\n", "codes.csv:3 code"),
+        ("file,code\nnorth/a,A\x1b[1mB\n", "codes.csv:2 code"),
+        ("file,code\nnorth/a,\u00e9\n".encode("latin-1"), "plain csv text, UTF-8"),
+    ],
+)
+def test_faults_of_the_codes_are_told(run, pool: Path, text: str | bytes, said: str):
+    (pool / "codes.csv").write_bytes(text if isinstance(text, bytes) else text.encode())
+    shown = run("pool", pool)
+    assert shown.exit_code == 2
+    assert said in " ".join(shown.stderr.split())
+
+
+def test_copies_of_stores_and_hidden_files_are_no_bins(run, pool: Path):
+    assert run("intake", "demo", "--bin", pool / "north" / "c.sqlite").exit_code == 0
+    with closing(sqlite3.connect(pool / "north" / "c.sqlite")) as db:
+        back_up(db, pool / "north" / "c.sqlite", "intake")
+    assert list((pool / "north" / "c copies").iterdir())
+    for name in (".hidden.csv", "~$book.xlsx", "notes.txt", "picture.jpg"):
+        (pool / "north" / name).write_text("x")
+    assert [one.called for one in lying_in(pool)] == ["north/a", "north/c.sqlite", "south/b"]
+
+
+@pytest.mark.parametrize("code", ["x" * 300, "a\nb\x00c"])
+def test_a_code_is_one_that_can_be_read(run, tmp_path: Path, code: str):
+    shown = run("export", tmp_path / "x.parquet", "--bin", "demo", "--code", code)
+    assert shown.exit_code == 2
+    assert "--code" in shown.stderr
+
+
+def test_sheets_take_no_code(run, tmp_path: Path):
+    shown = run("export", tmp_path / "x.xlsx", "--bin", "demo", "--code", "A7")
+    assert shown.exit_code == 2
+    assert "only a file that ends in .parquet says whose it is (--code)" in " ".join(shown.stderr.split())
+
+
+@pytest.mark.long
+def test_a_file_of_a_million_rows_beside_a_broken_one(tmp_path: Path):
+    """The large one is read, the broken one told of; no object is made of a row."""
+    import importlib.util
+
+    from matcher.actions.collection.gathered import gathered
+    from matcher.errors import BadFiles
+    from matcher.store.collection.writing import parquet_of
+
+    file = Path(__file__).parents[1] / "benchmarks" / "collection.py"
+    spec = importlib.util.spec_from_file_location("drawn_collection", file)
+    drawn = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(drawn)
+    catalogue = load_catalogue()
+    (tmp_path / "large.parquet").write_bytes(parquet_of(drawn.drawn(1_000_000, catalogue)))
+    (tmp_path / "bad.csv").write_text("lot,grams\n", encoding="utf-8")
+    with pytest.raises(BadFiles, match=r"bad\.csv"):
+        gathered(tmp_path, catalogue)
+    read = gathered(tmp_path, catalogue, good_files=True)
+    assert len(read.collection) == 1_000_000
+    assert np.isfinite(read.collection.free_m).all()
+    assert [one.file for one in read.left_out] == ["bad.csv"]
+
+
+def test_a_pool_of_hundreds_is_read_whole(tmp_path: Path):
+    assert len(lying_in(write_pool(tmp_path / "pool", 30))) == 30
