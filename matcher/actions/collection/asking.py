@@ -15,8 +15,9 @@ from matcher.matching.pools import Stock
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Scope, Wishes, scope_of
-from matcher.matching.ranking.search import Outcome, search_scope
+from matcher.matching.ranking.search import Outcome
 from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.rounds.search import search_stock
 from matcher.materials.collection import Collection
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -55,7 +56,7 @@ class Asking:
         scope = self.scope if top is None else replace(self.scope, wishes=replace(self.scope.wishes, top=top))
         stock = stock_of_collection(collection, self.catalogue.together)
         searcher = searcher_of(stock, scope, self.catalogue)
-        return Answered(stock, searcher, scope, search_scope(searcher, scope, progress))
+        return Answered(stock, searcher, scope, search_stock(searcher, scope, progress))
 
     def told(self, several: Sequence[Found], stock: Stock, first: int = 1) -> tuple[PooledThing, ...]:
         """Suggestions with whose lots they take, numbered from the first."""
