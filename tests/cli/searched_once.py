@@ -83,7 +83,7 @@ def searched_once() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Question, "laid", laid)
         patch.setattr(gap, "purchases", bought_once)
-        for search in (suggest.search_scope, suggest.can_be_made, suggest.near_misses):
+        for search in (gap.search_scope, suggest.search_stock, suggest.can_be_made, suggest.near_misses):
             for room in (suggest, gap, ways_up):
                 if hasattr(room, search.__name__):
                     patch.setattr(room, search.__name__, once(search))
