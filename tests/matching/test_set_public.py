@@ -203,4 +203,4 @@ def test_what_is_planned_is_the_best_there_is() -> None:
 @pytest.mark.long
 @pytest.mark.timeout(900)
 def test_it_is_of_many_bins() -> None:
-    hold_all(100)
+    hold_all(60)

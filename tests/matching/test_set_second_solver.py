@@ -150,5 +150,5 @@ def test_a_second_solver_finds_no_better_set() -> None:
 
 @pytest.mark.long
 @pytest.mark.timeout(900)
-def test_it_finds_none_in_fifty_bins() -> None:
-    hold(50)
+def test_it_finds_none_in_thirty_bins() -> None:
+    hold(30)

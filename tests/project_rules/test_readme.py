@@ -48,7 +48,7 @@ def test_ci_takes_the_test_command_from_here_and_has_none_of_its_own():
     for part in ("pip install", "-m venv"):
         assert part not in script
     # Of its own it has the marked set alone, which nobody waits for every day.
-    assert re.findall(r"-m pytest .*", script) == ["-m pytest -n auto -m long"]
+    assert re.findall(r"-m pytest .*", script) == ["-m pytest -n auto --dist worksteal -m long"]
 
 
 def test_every_console_block_begins_with_a_command():
