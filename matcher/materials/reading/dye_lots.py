@@ -17,6 +17,8 @@ _NOT_KNOWN = frozenset(
 def known_dye_lot(text: str) -> str:
     """The dye lot as it is written; "" where nothing is, or only that it is not known: "?", "n/a", "unknown"."""
     plain = text.strip()
+    if plain.isdecimal():  # most are
+        return plain
     words = re.sub(r"['’]", "", plain.casefold())
     folded = " ".join(re.sub(r"[\W_]+", " ", words).split())
     return "" if not folded or folded in _NOT_KNOWN else plain

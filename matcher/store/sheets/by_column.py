@@ -1,48 +1,44 @@
 """Rows of one table read column by column: each text that a column holds is understood once, however often it stands.
 
-A row in which every cell says plainly what it says is put together from its columns; any other is read by itself, with
-all that is to be said of it. So a sheet says the same either way, and a tidy one costs little.
+A cell that says plainly what it says is taken from its column; any other is read in its row, with all that is to be
+said of it. So a sheet says the same either way, and a tidy one costs little.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
-from matcher.materials.reading.numerals import Unclear
-from matcher.store.sheets.cells import EMPTY, CellReader
-from matcher.store.sheets.columns import ColumnRule, Columns
-from matcher.store.sheets.rows import Row
-
-_ODD = object()
-"""In place of a value, where its row is to be read by itself."""
+from matcher.errors import Fault
+from matcher.store.sheets.cells import EMPTY, ODD, CellReader
+from matcher.store.sheets.columns import Columns
+from matcher.store.sheets.tabulate import Table
+from matcher.store.sheets.understood import Understood
 
 
 class ByColumn:
-    """The values of a table's rows, by their places."""
+    """The rows of a table, by their places."""
 
-    def __init__(self, reader: CellReader, rows: Sequence[Row], columns: Columns) -> None:
+    def __init__(self, reader: CellReader, table: Table, columns: Columns) -> None:
+        self._reader, self._table, self._of = reader, table, columns
+        self._missing = frozenset(columns.needed) - table.columns
         self._names = tuple(columns)
         self._columns: list[list[Any]] = []
-        self._odd = {at for at, row in enumerate(rows) if row.bad}
+        self._odd = {at for at, row in enumerate(table.rows) if row.bad}
         for name, rule in columns.rules.items():
-            texts = [row.cells.get(name) for row in rows]
-            meant = {text: _plain(reader, rule, text) for text in set(texts)}
+            texts = [row.cells.get(name) for row in table.rows]
+            plain, kind = reader.plain, rule.kind
+            meant: dict[str | None, Any] = {text: plain(kind, text) for text in set(texts) if text is not None}
+            meant[None] = ODD if rule.needed else EMPTY.get(kind, "")
             values = [meant[text] for text in texts]
-            if _ODD in meant.values():
-                self._odd.update(at for at, value in enumerate(values) if value is _ODD)
+            if ODD in meant.values():
+                self._odd.update(at for at, value in enumerate(values) if value is ODD)
             self._columns.append(values)
 
-    def __getitem__(self, at: int) -> dict[str, Any] | None:
-        """The values of a row by column; None for one that is to be read by itself."""
-        return None if at in self._odd else dict(zip(self._names, [one[at] for one in self._columns], strict=True))
-
-
-def _plain(reader: CellReader, rule: ColumnRule, text: str | None) -> Any:
-    if text is None:
-        return _ODD if rule.needed else EMPTY.get(rule.kind, "")
-    try:
-        heard = reader.heard_alone(rule.kind, text)
-    except Unclear:
-        return _ODD
-    return _ODD if heard is None or heard.taken or not heard.sure else heard.value
+    def row(self, at: int, faults: list[Fault], understood: Understood) -> dict[str, Any] | None:
+        """The values of a row by column, or None with its faults added; odd cells are added to `understood`."""
+        values = dict(zip(self._names, [one[at] for one in self._columns], strict=True))
+        if at not in self._odd:
+            return values
+        plain = {name: value for name, value in values.items() if value is not ODD}
+        row, where = self._table.rows[at], self._table.where
+        return self._reader.row(row, self._of, where, self._missing, faults, understood, plain)

@@ -40,6 +40,9 @@ from matcher.store.sheets.understood import CellRead, Understood
 from matcher.store.weights import ball_and_tex, says_length
 
 _CHILD = re.compile(r"\b(?:child|children|kids?|bab(?:y|ies)|infant|newborn|toddler|teen|months?|mths?|years?|yrs?)\b")
+ODD = object()
+"""In place of the value of a cell that does not say it plainly."""
+NOTHING_PLAIN: Mapping[str, Any] = {}
 _IN_INCHES = reason("write inches as 36 in")
 _IN_NOTE = reason("shorten it, and put the rest in {note}", note=Column("note"))
 
@@ -152,14 +155,22 @@ class CellReader:
             return self._remembered((kind, text, wearer), lambda: self._chest(text, wearer))
         return self.heard(kind, text)
 
-    def heard_alone(self, kind: Kind, text: str) -> Heard[Any] | None:
-        """The same of a cell that says it whatever stands beside it; None for one whose row has to be looked at.
+    def plain(self, kind: Kind, text: str) -> Any:
+        """The value of a cell that says it plainly, whatever stands beside it; `ODD` for one to be read in its row.
 
         Nothing is remembered of it: whoever asks so asks once.
         """
         if kind == "chest" or (kind == "amount" and not is_weight(text)):
-            return None
-        return self._understood(kind, text, lambda: self._readers[kind](text))
+            return ODD
+        if len(text) > self.limits.longest_cell and kind != "words":
+            return ODD
+        try:
+            found = self._readers[kind](text)
+        except Unclear:
+            return ODD
+        if not isinstance(found, Heard):
+            return found
+        return ODD if found.taken or not found.sure else found.value
 
     def _known(self, text: str, cells: Mapping[str, str]) -> tuple[float | None, float | None]:
         """What a full ball weighs [g], and 1000 m [g]: by the class, where nothing tells it better and it is asked."""
@@ -172,19 +183,16 @@ class CellReader:
     def _remembered(self, key: tuple[Kind, str, object], read: Callable[[], Any]) -> Heard[Any]:
         if key not in self._memory:
             try:
-                self._memory[key] = self._understood(key[0], key[1], read)
+                if key[0] != "words":
+                    within(key[1], self.limits.longest_cell)
+                found = read()
+                self._memory[key] = found if isinstance(found, Heard) else Heard(found)
             except Unclear as fault:
                 self._memory[key] = fault.with_traceback(None)
         heard = self._memory[key]
         if isinstance(heard, Unclear):
             raise heard
         return heard
-
-    def _understood(self, kind: Kind, text: str, read: Callable[[], Any]) -> Heard[Any]:
-        if kind != "words":
-            within(text, self.limits.longest_cell)
-        found = read()
-        return found if isinstance(found, Heard) else Heard(found)
 
     def _amount(self, text: str, ball_g: float | None = None, tex: float | None = None) -> Heard[Amount]:
         heard = heard_amount(text, self.amounts, ball_g, tex)
@@ -231,15 +239,18 @@ class CellReader:
         missing: frozenset[str],
         faults: list[Fault],
         understood: Understood,
+        plain: Mapping[str, Any] = NOTHING_PLAIN,
     ) -> dict[str, Any] | None:
         """The values of a row by column, or None with its faults added; odd cells are added to `understood`.
 
-        missing: columns that the sheet lacks.
+        missing: columns that the sheet lacks. plain: values of cells that are read already.
         """
-        values: dict[str, Any] = {}
+        values = dict(plain)
         name = row.cells.get(columns.thing, "")
         whole = not row.bad
         for column, rule in columns.rules.items():
+            if column in plain:
+                continue
             text = row.cells.get(column)
             if text is None:
                 values[column] = EMPTY.get(rule.kind, "")

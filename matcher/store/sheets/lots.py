@@ -65,10 +65,10 @@ def build_bin(
     names: dict[str, str] = {}  # folded name -> name, of every garment row that has one, faulty or not
     if garments is not None:
         names = check_names(garments, GARMENTS.thing, faults)
-        missing = frozenset(GARMENTS.needed) - garments.columns
-        for row in garments.rows:
-            row = replace(row, cells=whole_gauge(row.cells))
-            parsed = reader.row(row, GARMENTS, garments.where, missing, faults, understood)
+        garments = replace(garments, rows=[replace(row, cells=whole_gauge(row.cells)) for row in garments.rows])
+        by_column = ByColumn(reader, garments, GARMENTS)
+        for at in range(len(garments.rows)):
+            parsed = by_column.row(at, faults, understood)
             if parsed is not None:
                 found[parsed["garment"]] = _garment(parsed)
     built: list[Lot] = []
@@ -80,10 +80,11 @@ def build_bin(
         if not lots.rows and not told:
             at_least = reason("at least one lot below the header")
             faults.append(Fault(lots.where, None, None, "", at_least, reason("add a row")))
-        missing = frozenset(LOTS.needed) - lots.columns
         lots = replace(lots, rows=[_with_band(row) for row in lots.rows])
         no_density = _no_density_columns(lots, faults)
-        by_column, sound = ByColumn(reader, lots.rows, LOTS), set()
+        by_column, sound = ByColumn(reader, lots, LOTS), set()
+        # The garment that each lot names, as its own sheet has it.
+        homes = {text: names.get(fold(text)) for text in {row.cells.get("garment", "") for row in lots.rows}}
         unknown = 0
         for at, row in enumerate(lots.rows):
             before = len(faults)
@@ -91,9 +92,9 @@ def build_bin(
                 _check_density(row, lots.where, no_density, reader, faults)
                 if len(faults) == before and not row.bad:
                     sound.add(band)
-            parsed = by_column[at] or reader.row(row, LOTS, lots.where, missing, faults, understood)
+            parsed = by_column.row(at, faults, understood)
             garment = row.cells.get("garment", "")
-            if garment and garments_known and fold(garment) not in names:
+            if garment and garments_known and homes[garment] is None:
                 unknown += 1
                 faults.append(_unknown_garment(row, lots.where, garment, names if unknown <= MOST_TOLD else {}))
             if parsed is not None and len(faults) == before and not no_density:
@@ -101,7 +102,7 @@ def build_bin(
                 if cells not in yarns:  # lots of one yarn are many
                     yarns[cells] = _yarn(parsed, catalogue)
                 yarn, remarks = yarns[cells]
-                lot, more = _lot(parsed, yarn, names, catalogue)
+                lot, more = _lot(parsed, yarn, homes[garment] or parsed["garment"], catalogue)
                 # Lots of a store stand in no row.
                 place = f"{lots.where}:{row.number} {lot.name}" if row.number else lot.name
                 notes.extend(reason("{lot}: {remark}", lot=place, remark=remark) for remark in (*remarks, *more))
@@ -179,7 +180,7 @@ def _garment(row: _Cells) -> Garment:
     )
 
 
-def _lot(row: _Cells, yarn: Yarn, names: Mapping[str, str], catalogue: Standards) -> tuple[Lot, list[Reason]]:
+def _lot(row: _Cells, yarn: Yarn, garment: str, catalogue: Standards) -> tuple[Lot, list[Reason]]:
     """The lot, and remarks about it."""
     rules, remarks = catalogue.measuring, []
     weight: Amount = row["grams"]
@@ -196,7 +197,7 @@ def _lot(row: _Cells, yarn: Yarn, names: Mapping[str, str], catalogue: Standards
         remarks.append(reason(said, reserve=Length(row["reserve"]), length=Length(length.mean)))
     lot = Lot(
         name=row["lot"],
-        garment=names.get(fold(row["garment"]), row["garment"]),
+        garment=garment,
         yarn=yarn,
         colour=row["colour"],
         colour_name=row["colour_name"],
