@@ -12,6 +12,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 
+import pytest
 from memory_disk import quick_disk
 
 from matcher.actions.keeping.cells import add, change, garment
@@ -24,8 +25,7 @@ from matcher.store.database.rows import KEYS
 from matcher.store.database.store import Store, open_store
 from matcher.store.database.verify import faults_of
 
-# Five rows of a hundred kills: what was done is looked over after each, so that long rows take longest.
-ROWS, KILLS = 5, 100
+ROWS = 5  # what was done is looked over after each kill, so that long rows take longest
 LOT = {
     "colour": "#1f2a4a",
     "ball_grams": "50",
@@ -125,23 +125,24 @@ def child_acts(path: Path, first: int, write: int) -> None:
         os._exit(status)
 
 
-def test_killed_at_any_of_500_moments_a_store_holds_all_or_nothing_of_the_last_action(tmp_path: Path):
+@pytest.mark.parametrize("kills", [40, pytest.param(100, marks=pytest.mark.long)])
+def test_killed_at_any_of_many_moments_a_store_holds_all_or_nothing_of_the_last_action(kills: int, tmp_path: Path):
     """Several rows of kills side by side: each waits for its disk and its children most of the time.
 
     The stores lie on a real disk, where committing takes its time and kills strike in the middle of it.
     """
     with tempfile.TemporaryDirectory(dir=quick_disk()) as quick, get_context("fork").Pool(ROWS) as rows:
-        stores = [(tmp_path / f"{row}.sqlite", Path(quick) / f"{row}.sqlite", 1000 * row) for row in range(ROWS)]
+        stores = [(tmp_path / f"{row}.sqlite", Path(quick) / f"{row}.sqlite", 1000 * row, kills) for row in range(ROWS)]
         done = rows.starmap(row_of_kills, stores)
     cut, done_all, done_nothing = (sum(one) for one in zip(*done, strict=True))
     # The test is worth something only if many kills struck an action under way.
-    assert cut > ROWS * KILLS // 4
-    assert done_all > ROWS * KILLS // 20
-    assert done_nothing > ROWS * KILLS // 20
+    assert cut > ROWS * kills // 4
+    assert done_all > ROWS * kills // 20
+    assert done_nothing > ROWS * kills // 20
     print(f"{cut} actions cut, of these {done_all} done and {done_nothing} not")
 
 
-def row_of_kills(path: Path, other: Path, first: int) -> tuple[int, int, int]:
+def row_of_kills(path: Path, other: Path, first: int, kills: int) -> tuple[int, int, int]:
     """So many kills of actions on a store, the first of that number; how many actions were cut, done, and not done.
 
     The same actions are done in a second store that nobody kills; after each kill the two must be alike.
@@ -158,7 +159,7 @@ def row_of_kills(path: Path, other: Path, first: int) -> tuple[int, int, int]:
     reach = (time.perf_counter() - start) / 10
     number = first + 10
     in_the_middle = done_all = done_nothing = 0
-    for _ in range(KILLS):
+    for _ in range(kills):
         read, write = os.pipe()
         child = os.fork()
         if child == 0:

@@ -27,7 +27,7 @@ from matcher.store.database.rows import KEYS
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
 
-KILLS = 300
+KILLS = 200
 CELLS = {"colour": "#1f2a4a", "yarn": "plain", "ball_grams": "50", "ball_metres": "125"}
 Action = tuple[str, Callable[[], object], Callable[[Model], object]]
 
@@ -173,7 +173,7 @@ def alike(held: dict[str, list[dict[str, Any]]], model: Model) -> bool:
     return True
 
 
-def test_300_kills_over_all_writing_actions_leave_what_the_model_holds(tmp_path: Path):
+def test_200_kills_over_all_writing_actions_leave_what_the_model_holds(tmp_path: Path):
     story = Story(tmp_path / "bin.sqlite")
     begin("egg-cosy", ["lot 0"], anyway=True, bin=story.path)  # the catalogue is read once, before any fork
     undo(1, bin=story.path)

@@ -172,9 +172,10 @@ def told(path: Path, whole: bytes, damaged: Iterator[bytes], catalogue: Catalogu
     return Counter(looked_over(data, path, catalogue, right) for data in damaged)
 
 
-def test_500_flips(whole: bytes, quick: Path, catalogue: Catalogue):
+@pytest.mark.parametrize("times", [150, pytest.param(500, marks=pytest.mark.long)])
+def test_flips(times: int, whole: bytes, quick: Path, catalogue: Catalogue):
     chance = random.Random(20260101)
-    codes = told(quick / "bin.sqlite", whole, (flipped(whole, chance) for _ in range(500)), catalogue)
+    codes = told(quick / "bin.sqlite", whole, (flipped(whole, chance) for _ in range(times)), catalogue)
     assert codes.keys() == {0, 1, 2}
     print(dict(codes))
 
@@ -185,8 +186,9 @@ def test_each_cut(whole: bytes, quick: Path, catalogue: Catalogue):
     print(dict(codes), len(whole) // 512)
 
 
-def test_170_damaged_pages(whole: bytes, quick: Path, catalogue: Catalogue):
+@pytest.mark.parametrize("times", [100, pytest.param(170, marks=pytest.mark.long)])
+def test_damaged_pages(times: int, whole: bytes, quick: Path, catalogue: Catalogue):
     chance = random.Random(20260102)
-    codes = told(quick / "bin.sqlite", whole, (torn(whole, chance) for _ in range(170)), catalogue)
+    codes = told(quick / "bin.sqlite", whole, (torn(whole, chance) for _ in range(times)), catalogue)
     assert codes.keys() == {0, 1, 2}
     print(dict(codes))
