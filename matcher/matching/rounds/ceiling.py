@@ -17,6 +17,7 @@ from matcher.matching.ranking.score import leftover_value, use_value
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.rounds.cells import Cells
 from matcher.matching.rounds.jointly import part_of_chance, parts_of_chance
+from matcher.matching.rounds.tops import Tops
 from matcher.matching.variants import Variant, least_colours
 from matcher.materials.uncertain import margin, normal_chance
 
@@ -61,10 +62,13 @@ class Heights:
 
 
 class Ceiling:
-    """One block, to be held against cells."""
+    """One block, to be held against cells. beyond : what its roles come to in other parts of the stock, None for one
+    that is whole."""
 
-    def __init__(self, searcher: Searcher, variants: Sequence[Variant], least: float) -> None:
-        self.searcher, self.variants, self.least = searcher, tuple(variants), least
+    def __init__(
+        self, searcher: Searcher, variants: Sequence[Variant], least: float, beyond: Tops | None = None
+    ) -> None:
+        self.searcher, self.variants, self.least, self.beyond = searcher, tuple(variants), least, beyond
         first = variants[0]
         self.edges, self.roles = first.edges, len(first.filled)
         self.touching = [any(role in edge for edge in first.edges) for role in range(self.roles)]
@@ -106,9 +110,7 @@ class Ceiling:
     def as_strands(self, cells: Cells, at: Indexes) -> Adds:
         """Cells as one strand, or two, of a thread of several pools."""
         once, twice = (self._strands(cells, at, np.full(len(at), count)) for count in (1.0, 2.0))
-        both = Adds(
-            *(np.maximum(getattr(once, name), getattr(twice, name)) for name in ("worth", "traded", "shared", "looks"))
-        )
+        both = Adds(*(np.maximum(a, b) for a, b in zip(once.each, twice.each, strict=True)))
         kindred = self.pair_share / min(2, self.roles) * cells.kin(max(1, self.roles - 1))[at]
         # A strand may be so thin that it sets no limit.
         return self._with_reading(both, np.ones(len(at)), kindred, np.zeros(len(at)))
@@ -172,6 +174,9 @@ class Ceiling:
                 of_mates = mates.best(by_pool[mates.second] + self.pair_share * mates.kindred)
                 strangers = by_pool.max() + self.pair_share * mates.unlisted
                 added[-1][size] = np.maximum(strangers, of_mates)[place]
+                if self.beyond is not None:
+                    elsewhere = self.beyond.shared[role, size] + self.pair_share * cells.away(pools[place])
+                    np.maximum(added[-1][size], elsewhere, out=added[-1][size])
         whole = [
             own - every + sum(one for other, one in enumerate(added) if other != role)
             for role, own in enumerate(adds.shared + adds.looks)
@@ -181,9 +186,12 @@ class Ceiling:
     def _of_threads(self, at: Indexes, adds: Adds) -> Heights:
         """The least of three bounds: the chance of all is no more than that of the role itself, nor than that of one
         other, nor than what all roles share of it (`jointly`)."""
-        whole = adds.traded + adds.looks
-        tops, trades, shares = (one.max(axis=2, initial=-np.inf) for one in (adds.worth, whole, adds.shared))
-        most, of = np.full(tops.shape[1], np.inf), np.empty(adds.worth.shape)
+        whole, beyond = adds.traded + adds.looks, self.beyond
+        tops, trades, shares = (_top(one) for one in (adds.worth, whole, adds.shared))
+        if beyond is not None:
+            above = (beyond.worth, beyond.whole, beyond.shared)
+            tops, trades, shares = (np.maximum(a, b) for a, b in zip((tops, trades, shares), above, strict=True))
+        of, mosts = np.empty(adds.worth.shape), []
         for role in range(self.roles):
             others = _sum_of_others(tops, role)
             of[role] = np.minimum(
@@ -194,17 +202,35 @@ class Ceiling:
                 if other != role:
                     rest = _sum_of_others(tops, role, other) + trades[other]
                     of[role] = np.minimum(of[role], adds.worth[role] + rest[:, None])
-            most = np.minimum(most, of[role].max(axis=1, initial=-np.inf))
+            mosts.append(of[role].max(axis=1, initial=-np.inf))
+        # Where all roles are filled from here, none of them may be ruled out.
+        most = np.min(mosts, axis=0) if beyond is None else np.max(mosts, axis=0)
         return Heights(most + SLACK, at, np.moveaxis(of, 2, 0) + SLACK)
+
+    def tops(self, cells: Cells) -> Tops:
+        """What the roles come to over all cells, whatever else there is to read against."""
+        searcher = self.searcher
+        looks = searcher.w_together + searcher.w_contrast * (
+            1.0 if self.edges else searcher.ranking.one_colour_contrast
+        )
+        at, count = self.alone(cells, np.arange(len(cells)))
+        alone = self.as_threads(cells, at, count)
+        worth, whole, shared = _top(alone.worth), _top(alone.traded) + looks, _top(alone.shared)
+        if searcher.most_strands == 1:
+            return Tops(worth, whole, shared, *[np.full(worth.shape, -np.inf)] * 2)
+        strands = self.as_strands(cells, np.flatnonzero(cells.least_tex < self.window[1]))
+        return Tops(worth, whole, shared, _top(strands.worth), _top(strands.traded) + looks - searcher.w_together)
 
     def marled(self, cells: Cells, among: Indexes) -> Heights:
         """With a thread of several pools in one role at least."""
         at, count = self.alone(cells, among)
         thin = among[cells.least_tex[among] < self.window[1]]
         alone, strands = self.as_threads(cells, at, count), self.as_strands(cells, thin)
-        tops = np.maximum(alone.worth.max(axis=2, initial=-np.inf), strands.worth.max(axis=2, initial=-np.inf))
         traded = strands.traded + strands.looks
-        marl = traded.max(axis=2, initial=-np.inf)
+        tops, marl = np.maximum(_top(alone.worth), _top(strands.worth)), _top(traded)
+        if self.beyond is not None:
+            tops = np.maximum(tops, np.maximum(self.beyond.worth, self.beyond.strand_worth))
+            marl = np.maximum(marl, self.beyond.strand_whole)
         whole = self.searcher.w_together * self.searcher.rules.marl_factor + SLACK
         most, of = np.full(tops.shape[1], -np.inf), np.full(alone.worth.shape, -np.inf)
         as_strand = np.full(strands.worth.shape, -np.inf)
@@ -227,6 +253,10 @@ class Ceiling:
         searcher = self.searcher
         less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - self.contrast)
         return -np.inf if self.most == -np.inf else 1.0 + _NEARLY - less
+
+
+def _top(adds: Floats) -> Floats:
+    return np.asarray(adds.max(axis=2, initial=-np.inf))
 
 
 def _sum_of_others(tops: Floats, *roles: int) -> Floats:

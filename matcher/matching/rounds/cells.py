@@ -77,6 +77,7 @@ class Cells:
     """m cells as the ranges of their pools' figures, arrays (m,), so that what is worked out of them is never below
     what it is of any of their pools; where each cell is one pool, it is just that.
 
+    beyond : (n,), how far each pool could belong together with one in another part of the stock; None for a whole one.
     carries : whether all of them do. on_skin, reads, scarcity : the most. able, able_on_skin : whether any may be used.
     """
 
@@ -95,6 +96,7 @@ class Cells:
     reads: Floats
     able: Flags
     able_on_skin: Flags
+    beyond: Floats | None = None
 
     def __len__(self) -> int:
         return len(self.least_m)
@@ -106,11 +108,18 @@ class Cells:
     def kin(self, others: int) -> Floats:
         """The most that any of each could be kindred to so many others, added up: array (m,)."""
         if others not in self._kin:
-            self._kin[others] = self.groups.most(self.kindred.most(others))
+            most = self.kindred.most(others)
+            if self.beyond is not None:
+                most = self.beyond * others + (1.0 - self.beyond) * most
+            self._kin[others] = self.groups.most(most)
         return self._kin[others]
 
+    def away(self, pools: Indexes) -> Floats | float:
+        """How far some of the pools could belong together with one in another part of the stock."""
+        return 0.0 if self.beyond is None else self.beyond[pools]
 
-def cells_of(searcher: Searcher, groups: Groups) -> Cells:
+
+def cells_of(searcher: Searcher, groups: Groups, beyond: Floats | None = None) -> Cells:
     """The cells of a searcher's pools."""
     stock = searcher.stock
     every = np.arange(len(stock.tex))
@@ -130,4 +139,5 @@ def cells_of(searcher: Searcher, groups: Groups) -> Cells:
         groups.most(searcher.potential(stock)),
         groups.most(searcher.able(every, False)),
         groups.most(searcher.able(every, True)),
+        beyond,
     )

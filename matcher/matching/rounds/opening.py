@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -13,8 +13,10 @@ from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.ranking.tex_steps import TexSteps
+from matcher.matching.rounds.beyond import Beyond, BlockName, most_away
 from matcher.matching.rounds.ceiling import Ceiling, Heights
 from matcher.matching.rounds.cells import Cells, cells_of, levels
+from matcher.matching.rounds.tops import Tops
 from matcher.matching.variants import Variant
 
 Floats = npt.NDArray[np.float64]
@@ -33,9 +35,8 @@ class Opened:
 class Storey:
     """One block over all cells. key : of its accessory. variants : its sizes."""
 
-    def __init__(self, key: str, cells: Sequence[Cells], searcher: Searcher, variants: Sequence[Variant], least: float):
-        self.key, self.cells = key, cells
-        self.ceiling = Ceiling(searcher, variants, least)
+    def __init__(self, key: str, cells: Sequence[Cells], ceiling: Ceiling) -> None:
+        self.key, self.cells, self.ceiling = key, cells, ceiling
 
     @property
     def variants(self) -> tuple[Variant, ...]:
@@ -87,23 +88,37 @@ class Storey:
         return Opened(sizes, cells.groups.order[at]) if sizes.any() else nothing
 
 
-def storeys(searcher: Searcher, scope: Scope) -> list[Storey]:
-    """All blocks of a scope over a searcher's pools."""
+def storeys(searcher: Searcher, scope: Scope, beyond: Beyond | None = None) -> list[Storey]:
+    """All blocks of a scope over a searcher's pools. beyond : what other parts hold, of a stock that is cut."""
     windows = {tex_range(one.gauge, searcher.constants) for several in scope.variants.values() for one in several}
     strands = range(1, searcher.most_strands + 1)
     groups = levels(searcher, TexSteps((low / n, high / n) for low, high in windows for n in strands))
+    away = None if beyond is None else beyond.away(searcher.stock)
     seen: dict[str, list[Cells]] = {}
+    found = []
+    for key, several in scope.variants.items():
+        for party, of_gauge in _by_gauge(several):
+            theirs = searcher.of(party)
+            if party not in seen:
+                seen[party] = [cells_of(theirs, one, away) for one in groups]
+            name = key, party, of_gauge[0].gauge.stitches_10cm
+            tops = None if beyond is None else beyond.tops[name]
+            found.append(Storey(key, seen[party], Ceiling(theirs, of_gauge, scope.least[key], tops)))
+    return found
 
-    def cells_for(party: str) -> list[Cells]:
-        if party not in seen:
-            seen[party] = [cells_of(searcher.of(party), one) for one in groups]
-        return seen[party]
 
-    return [
-        Storey(key, cells_for(party), searcher.of(party), of_gauge, scope.least[key])
-        for key, several in scope.variants.items()
-        for party, of_gauge in _by_gauge(several)
-    ]
+def tops_of(storeys: Sequence[Storey], whole_garments: bool) -> dict[BlockName, Tops]:
+    """What the roles of each block come to, whatever other parts hold. whole_garments : none lies in two parts."""
+    seen: dict[str, Cells] = {}
+    found = {}
+    for one in storeys:
+        first, searcher = one.variants[0], one.ceiling.searcher
+        if first.party not in seen:
+            away = most_away(searcher.stock, whole_garments)
+            cells = cells_of(searcher, one.cells[-2].groups, away)
+            seen[first.party] = replace(cells, reads=np.ones(len(cells)))
+        found[one.key, first.party, first.gauge.stitches_10cm] = one.ceiling.tops(seen[first.party])
+    return found
 
 
 def _by_gauge(several: Sequence[Variant]) -> Iterator[tuple[str, list[Variant]]]:

@@ -30,20 +30,20 @@ def search_rounds(searcher: Searcher, scope: Scope, progress: Callable[[int, int
         return search_scope(searcher, scope, progress)
     blocks = storeys(searcher, scope)
     sample = sample_of(blocks)
-    found = search_scope(replace(among(searcher, sample.pools), most_strands=1), _of(scope, sample.variants), progress)
+    found = search_scope(replace(among(searcher, sample.pools), most_strands=1), only(scope, sample.variants), progress)
     bars = Bars(scope, searcher.ranking)
     bars.lower(found)
     marls, certain = searcher.most_strands > 1, False
     while not certain:
         pools, variants = above(blocks, bars.by_key, marls)
-        found = search_scope(among(searcher, pools), _of(scope, variants), progress)
+        found = search_scope(among(searcher, pools), only(scope, variants), progress)
         certain = bars.settle(found)
     made = {one.variant.accessory.key for one in found.met}
     possible = {one.key for one in blocks if one.key not in made and one.possible(marls)}
     return replace(placed(found, pools), open=frozenset(possible))
 
 
-def _of(scope: Scope, variants: Mapping[str, Sequence[Variant]]) -> Scope:
+def only(scope: Scope, variants: Mapping[str, Sequence[Variant]]) -> Scope:
     """A scope with some of its variants only, in the order they stood."""
     kept = {
         key: tuple(one for one in several if one in variants.get(key, ())) for key, several in scope.variants.items()

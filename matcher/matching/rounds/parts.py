@@ -1,0 +1,141 @@
+"""The exact list of a stock that is cut into parts, of which no two need ever be in one place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Generic, Protocol, TypeVar
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.joined import joined_stocks
+from matcher.matching.pools import Stock
+from matcher.matching.ranking.ready import Rules, searcher_of
+from matcher.matching.ranking.scope import Scope
+from matcher.matching.ranking.search import Outcome
+from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.rounds.bars import Bars
+from matcher.matching.rounds.beyond import Beyond, together, told
+from matcher.matching.rounds.opening import above, storeys, tops_of
+from matcher.matching.rounds.sample import sample_of
+from matcher.matching.rounds.search import only, search_stock
+
+P = TypeVar("P")
+R = TypeVar("R")
+Indexes = npt.NDArray[np.intp]
+
+
+class Mapper(Protocol):
+    """Whatever asks the same of many parts, here or elsewhere; answers come in the order of the parts."""
+
+    def map(self, function: Callable[[P], R], parts: Sequence[P]) -> Iterable[R]: ...
+
+
+class InTurn:
+    """One part after the other, in this process; of each no more is kept than its answer."""
+
+    def map(self, function: Callable[[P], R], parts: Sequence[P]) -> Iterable[R]:
+        return map(function, parts)
+
+
+@dataclass(frozen=True)
+class Ask(Generic[P]):
+    """What every part is asked. look : reads a part; whole_garments : what is left of a garment lies in one part."""
+
+    look: Callable[[P], Stock]
+    scope: Scope
+    rules: Rules
+    whole_garments: bool = False
+
+    def first(self, part: P) -> tuple[int, Stock, Beyond]:
+        """Round one: how many pools a part has, its sample, and what it tells of itself."""
+        stock = self.look(part)
+        if not len(stock):
+            return 0, stock, Beyond()
+        searcher = searcher_of(stock, self.scope, self.rules)
+        blocks = storeys(searcher, self.scope)
+        tells = told(searcher, tops_of(blocks, self.whole_garments))
+        return len(stock), _alone(stock.take(sample_of(blocks).pools)), tells
+
+    def second(self, beyond: Beyond, bars: Mapping[str, float], part: P) -> Stock:
+        """Round two: the pools of a part that could stand above the bars, beside whatever the others hold."""
+        stock = self.look(part)
+        if not len(stock):
+            return stock
+        searcher = searcher_of(beyond.seen_with(stock), self.scope, self.rules)
+        pools, _ = above(storeys(searcher, self.scope, beyond), bars, searcher.most_strands > 1)
+        return _alone(stock.take(pools))
+
+
+@dataclass(frozen=True)
+class Parted:
+    """The list of all parts. stock : the pools that could stand in it, in whose places it is told; searcher : of them.
+
+    lots : how many pools there are; sampled, kept : how many of them each round gave.
+    """
+
+    stock: Stock
+    searcher: Searcher
+    outcome: Outcome
+    lots: int
+    sampled: int
+    kept: int
+
+
+def search_parts(ask: Ask[P], parts: Sequence[P], mapper: Mapper) -> Parted:
+    """The true list of all parts together, however they were cut. Raises ValueError for no parts."""
+    firsts = list(mapper.map(ask.first, parts))
+    lots = sum(number for number, _, _ in firsts)
+    full = [first for first in firsts if first[0]] or firsts[:1]
+    sample = joined_stocks([stock for _, stock, _ in full])
+    scope = ask.scope
+    bars = Bars(scope, ask.rules.ranking)
+    bars.lower(_feasible(ask, sample))
+    beyond = together([told for _, _, told in full])
+    certain = False
+    while not certain:
+        kept = list(mapper.map(partial(ask.second, beyond, dict(bars.by_key)), parts)) if lots else []
+        stock = joined_stocks([one for one in kept if len(one)] or [sample])
+        searcher = searcher_of(stock, scope, ask.rules)
+        outcome = search_stock(searcher, scope)
+        certain = bars.settle(outcome) or not lots
+    made = {one.variant.accessory.key for one in outcome.met}
+    possible = {key for (key, _, _), tops in beyond.tops.items() if key not in made and tops.possible}
+    return Parted(stock, searcher, replace(outcome, open=frozenset(possible)), lots, len(sample), len(stock))
+
+
+def _feasible(ask: Ask[P], sample: Stock) -> Outcome:
+    """A list that can be made of the sample, quickly found: not always its best."""
+    searcher = searcher_of(sample, ask.scope, ask.rules)
+    if len(sample):
+        few = sample_of(storeys(searcher, ask.scope))
+        searcher = searcher_of(sample.take(few.pools), ask.scope, ask.rules)
+        return search_stock(replace(searcher, most_strands=1), only(ask.scope, few.variants))
+    return search_stock(searcher, ask.scope)
+
+
+def _alone(stock: Stock) -> Stock:
+    """The same with tables of what stands in it and of nothing else, so that little is sent."""
+    colours, part = np.unique(stock.part, return_inverse=True)
+    homes, garments = _there(stock.homes, stock.garments)
+    yarns, yarn_names = _there(stock.yarns, stock.yarn_names)
+    return replace(
+        stock,
+        part=part.reshape(stock.part.shape),
+        labs=stock.labs[colours],
+        sds=stock.sds[colours],
+        homes=homes,
+        garments=garments,
+        yarns=yarns,
+        yarn_names=yarn_names,
+    )
+
+
+def _there(numbers: Indexes, names: tuple[str, ...]) -> tuple[Indexes, tuple[str, ...]]:
+    """Numbers of names that are used, and these; numbers without names stay as they are."""
+    if not names:
+        return numbers, names
+    used, of = np.unique(np.append(numbers, -1), return_inverse=True)
+    return of[:-1].reshape(numbers.shape) - 1, tuple(names[at] for at in used[1:].tolist())
