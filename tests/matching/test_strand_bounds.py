@@ -16,6 +16,7 @@ from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Wishes, scope_of
 from matcher.matching.ranking.strands import strands_beside
+from matcher.matching.ranking.thin import Thin
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball
@@ -57,12 +58,14 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
         searcher = searcher_of(stock, scope, CATALOGUE)
         variant = pick_.choice(VARIANTS[pick_.choice(keys)])
         block = Block(searcher, [variant], scope.least[variant.accessory.key])
-        block._strand_tops()
-        if len(block.thin) < 3 or not all(np.isfinite(top[0]) for top in block.tops):
+        thin = Thin(block)
+        of_size = thin.of(0)
+        assert of_size.most <= thin.bounds()[0] + 1e-12
+        if len(thin.pools) < 3 or not np.isfinite(of_size.tops).all():
             continue
         mates = searcher.mates(block.window, True)
-        bounds = strands_beside(block, 0, mates)
-        every = marls(stock, block.thin, np.zeros(len(block.thin)), -np.inf, block.window, searcher.rules)
+        bounds = strands_beside(thin, of_size, 0, mates)
+        every = marls(stock, thin.pools, np.zeros(len(thin.pools)), -np.inf, block.window, searcher.rules)
         threads = joined([block.base, every])
         if not len(every):
             continue
@@ -84,8 +87,9 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
             strands = [(pool, n) for pool, n in found.threads[role] for _ in range(n)]
             related = all((a, b) in listed for a, _ in strands for b, _ in strands if a != b)
             most = bounds[role].of_mates if related else bounds[role].of_strangers
-            mean = np.mean([most[np.searchsorted(block.thin, pool)] for pool, _ in strands])
-            rest = sum(float(top[0]) for at, top in enumerate(block.tops) if at != role)
+            mean = np.mean([most[np.searchsorted(thin.pools, pool)] for pool, _ in strands])
+            rest = of_size.tops.sum() - of_size.tops[role]
             together = searcher.w_together * searcher.rules.marl_factor
             assert found.score <= mean + rest + together + 1e-9
+            assert found.score <= of_size.most + 1e-9
     assert looked_at > 40

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.colour_table import ColourTable
+from matcher.matching.colour_table import DECIDED, ColourTable
 from matcher.matching.ranking.choices import Choices
 
 Floats = npt.NDArray[np.float64]
@@ -22,7 +23,8 @@ class LightnessBins:
     several : for each of several choices an array (2, m), the two L* between which what a candidate reads is bounded,
     see `ends`. of : the same as the bins that they stand in, as places among the bins that are not empty. adds : array
     (bins, bins), the most that candidates of two bins could add by what they read, with its weight; never more than
-    `most` reads, and -inf where it would be below `least`.
+    `most` reads, and -inf where it would be below `least`. plain : (bins, bins), 0 where lightness alone could tell
+    them apart, else -inf.
     """
 
     def __init__(
@@ -35,6 +37,13 @@ class LightnessBins:
         apart = (np.abs(np.subtract.outer(bins, bins)) + 1.0) * _WIDTH
         reads = np.minimum(colours.most_by_lightness(apart), most)
         self.adds: Floats = np.where(reads >= least, weight * reads, -np.inf)
+        self.plain: Floats = np.where((reads > DECIDED) & (reads >= least), 0.0, -np.inf)
+
+    def repeated(self, times: int) -> LightnessBins:
+        """The same with the first of the choices so many times."""
+        other = copy(self)
+        other.of = self.of[:1] * times
+        return other
 
     def best(self, which: int, at: Indexes | slice, worth: Floats) -> Floats:
         """The highest worth in each bin of some of one of the choices: array (bins,)."""
@@ -43,12 +52,13 @@ class LightnessBins:
             np.maximum.at(best, bins[at], worth)
         return best
 
-    def with_companion(self, which: int, best: Floats) -> Floats:
+    def with_companion(self, which: int, best: Floats, plainly: bool = False) -> Floats:
         """For each of one of the choices the most that others could add, what they read included: array (m,).
 
-        best : (bins,), the highest worth of the others in each bin.
+        best : (bins,), the highest worth of the others in each bin. plainly : only those which lightness tells apart,
+        and without what they read.
         """
-        companion = (best[None] + self.adds).max(axis=1)
+        companion = (best[None] + (self.plain if plainly else self.adds)).max(axis=1)
         first, second = self.of[which]
         return np.asarray(np.maximum(companion[first], companion[second]))
 

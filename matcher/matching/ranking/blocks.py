@@ -14,6 +14,7 @@ import numpy.typing as npt
 from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.choices import Choices
+from matcher.matching.ranking.mates import Mates
 from matcher.matching.ranking.prices import Prices
 from matcher.matching.ranking.score import leftover_value
 from matcher.matching.ranking.searcher import DENSE, Searcher
@@ -44,6 +45,7 @@ class Block:
     """
 
     prices: Prices | None = None
+    _rough_tops: Floats | None = None
 
     def __init__(self, searcher: Searcher, variants: Sequence[Variant], least: float) -> None:
         self.searcher, self.variants, self.least = searcher, tuple(variants), least
@@ -66,15 +68,14 @@ class Block:
         pairs = max(1, self.roles * (self.roles - 1) // 2)
         self.pair_share = searcher.w_kindred / (pairs + searcher.ranking.strange_pairs)
         self.reads = self.limit(self.base)
-        self.merits = self._merits_alone()
 
     def priced(self, prices: Prices) -> Block:
         """The same where yarn has a price. A block without prices is to be asked."""
-        other = copy(self)
-        other.prices = prices
+        merits, other = self.merits, copy(self)
+        other.prices, other._rough_tops = prices, None
         pools, count = self.base.strands[:, 0], self.base.count[:, 0]
         cost = prices.of_metres(pools, self.length * count, self.shared, self.private) + prices.each[pools]
-        other.merits = [Merit(merit.worth - one, merit.sure) for merit, one in zip(self.merits, cost, strict=True)]
+        other.merits = [Merit(merit.worth - one, merit.sure) for merit, one in zip(merits, cost, strict=True)]
         return other
 
     def cost(self, role: int, sizes: slice, choices: Choices) -> Floats:
@@ -87,16 +88,6 @@ class Block:
             metres = self.prices.of_metres(pools, length * count, shared, own)
             whole = whole + np.where(count > 0, metres + self.prices.each[pools], 0.0)
         return whole
-
-    def _cost_as_strand(self) -> Floats | float:
-        """The least that a thin pool costs as one of the strands of a thread, counted as if all strands were of it:
-        array (roles, s, m)."""
-        if self.prices is None:
-            return 0.0
-        metres = self.prices.of_metres(self.thin, self.length, self.shared, self.private)
-        each = self.prices.each[self.thin]
-        # Of two strands or three; one of them, or two of three, is of this pool.
-        return np.minimum(2 * metres, 3 * metres) + np.minimum(1.5 * each, 3 * each)
 
     @cached_property
     def _kept(self) -> dict[frozenset[int], float]:
@@ -114,27 +105,32 @@ class Block:
 
     # What a candidate adds by itself ------------------------------------------------------------------
 
-    def strands(self, roles: slice, pools: Indexes, count: Floats) -> Merit:
+    def strands(self, roles: slice, pools: Indexes, count: Floats, sizes: slice = slice(None)) -> Merit:
         """Pools (m,) with so many strands each (m,) of the thread of some roles: arrays (roles, s, m)."""
-        searcher, stock = self.searcher, self.searcher.stock
-        need = self.length[roles] * count
-        free, weight = stock.free_m[pools], self.weight[roles]
+        worth = self.roughly(roles, pools, count, sizes)
+        if self.searcher.near:
+            return Merit(worth, np.ones_like(worth))
+        searcher, stock, at = self.searcher, self.searcher.stock, (roles, sizes)
+        variance = stock.log_sd[pools] ** 2 + (self.private[at] ** 2 + self.shared[at] ** 2)
+        z = margin(stock.free_m[pools], self.length[at] * count) / np.sqrt(variance)
+        return Merit(np.where(z >= searcher.least_z - 1e-9, worth, -np.inf), normal_chance(z))
+
+    def roughly(self, roles: slice, pools: Indexes, count: Floats, sizes: slice = slice(None)) -> Floats:
+        """Their worth or more, as quickly as may be: as if it were known how much of each pool there is."""
+        searcher, stock, at = self.searcher, self.searcher.stock, (roles, sizes)
+        need = self.length[at] * count
+        free, weight = stock.free_m[pools], self.weight[at]
         able = searcher.able(pools, self.next_to_skin)
         if searcher.near:
             # The more of the need is there, the nearer.
             have = np.clip(free / (searcher.ranking.near_miss_need * need), 0.0, 1.0)
-            worth = np.where(
-                able & (have > searcher.ranking.near_miss_least), have * weight * searcher.near_weight, -np.inf
-            )
-            return Merit(worth, np.ones_like(worth))
-        left = free - need
-        variance = stock.log_sd[pools] ** 2 + self.private[roles] ** 2 + self.shared[roles] ** 2
-        z = margin(free, need) / np.sqrt(variance)
-        worth = weight * (
-            searcher.ranking.weight_use * searcher.use(need, pools, count)
-            + searcher.ranking.weight_leftover * leftover_value(left, searcher.usable_m[pools])
-        )
-        return Merit(np.where(able & (z >= searcher.least_z - 1e-9), worth, -np.inf), normal_chance(z))
+            enough = have > searcher.ranking.near_miss_least
+            return np.where(able & enough, have * weight * searcher.near_weight, -np.inf)
+        worth = searcher.ranking.weight_use * searcher.use(need, pools, count)
+        worth += searcher.ranking.weight_leftover * leftover_value(free - need, searcher.usable_m[pools])
+        # What the need's own doubt asks at least; that of the yarn comes on top.
+        least = self.length[at] * np.exp(searcher.least_z * np.hypot(self.shared[at], self.private[at]) - 1e-9)
+        return np.where(able & (free >= least * count), weight * worth, -np.inf)
 
     def threads(self, role: int, choices: Choices) -> Merit:
         """Whole threads (m,) for a role: the mean worth of their strands, the least of their chances."""
@@ -144,15 +140,17 @@ class Block:
         return self._of_strands(role, choices, each.worth.reshape(shape), each.sure.reshape(shape), slice(None))
 
     def marls(self, role: int, size: int, choices: Choices) -> Merit:
-        """As `threads`, of one size, for threads of thin pools: (1, m). A strand is worked out once for all of them."""
-        at, twice = np.searchsorted(self.thin, choices.strands), choices.count > 1
-        one = slice(role, role + 1)
-        once, double = (self.strands(one, self.thin, np.full(len(self.thin), count)) for count in (1.0, 2.0))
+        """As `threads`, of one size: (1, m). A strand is worked out once for all threads that have it."""
+        pools, at = np.unique(choices.strands, return_inverse=True)
+        at, twice, sizes = at.reshape(choices.strands.shape), choices.count > 1, slice(size, size + 1)
+        once, double = (
+            self.strands(slice(role, role + 1), pools, np.full(len(pools), count), sizes) for count in (1.0, 2.0)
+        )
         worth, sure = (
-            np.where(twice, two[0, size][at], single[0, size][at])[None]
+            np.where(twice, two[0, 0][at], single[0, 0][at])[None]
             for single, two in ((once.worth, double.worth), (once.sure, double.sure))
         )
-        return self._of_strands(role, choices, worth, sure, slice(size, size + 1))
+        return self._of_strands(role, choices, worth, sure, sizes)
 
     def _of_strands(self, role: int, choices: Choices, worth: Floats, sure: Floats, sizes: slice) -> Merit:
         """Whole threads (m,) from what each of their strands is worth, and its chance: arrays (s, m, 3)."""
@@ -164,7 +162,9 @@ class Block:
         self._leave_lonely(role, self.limit(choices), mean)
         return Merit(mean - self.cost(role, sizes, choices), np.where(used, sure, 1.0).min(axis=2, initial=1.0))
 
-    def _merits_alone(self) -> list[Merit]:
+    @cached_property
+    def merits(self) -> list[Merit]:
+        """For each role what all pools alone bring to it."""
         every = self.strands(slice(None), self.base.strands[:, 0], self.base.count[:, 0])
         kindred = self.shared_kindred(self.base, self.roles - 1)
         merits = [Merit(worth + kindred, sure) for worth, sure in zip(every.worth, every.sure, strict=True)]
@@ -200,16 +200,41 @@ class Block:
 
     # Bounds: never below the score of any assignment ----------------------------------------------------
 
+    def rough_bounds(self) -> Floats:
+        """For each size, with every role from one pool: array (s,); -inf where nothing can be made. As if every
+        chance were whole."""
+        if self.prices is not None or not self._possible:
+            return self.quick_bounds()
+        rough = self.roughly(slice(None), self.base.strands[:, 0], self.base.count[:, 0])
+        rough += self.shared_kindred(self.base, self.roles - 1)
+        for role, worth in enumerate(rough):
+            self._leave_lonely(role, self.reads, worth)
+        self._rough_tops = rough.max(axis=2)
+        return self._bounds_by_role(rough, np.ones(self.roles))
+
     def quick_bounds(self) -> Floats:
-        """For each size, with every role from one pool: array (s,); -inf where nothing can be made."""
-        nothing = np.full(len(self.variants), -np.inf)
-        if len(self.base) == 0 or (self.edges and self.contrast < self.least):
-            return nothing
-        searcher = self.searcher
-        tops = np.stack([merit.worth.max(axis=1) for merit in self.merits])
+        """The same, closer, with the chances."""
+        if not self._possible:
+            return np.full(len(self.variants), -np.inf)
+        return self._bounds_by_role([one.worth for one in self.merits], [one.sure for one in self.merits])
+
+    @property
+    def tops_alone(self) -> Floats:
+        """The most that a pool alone adds to each role in each size, or more: array (roles, s)."""
+        if self._rough_tops is None:
+            self._rough_tops = np.stack([merit.worth.max(axis=1, initial=-np.inf) for merit in self.merits])
+        return self._rough_tops
+
+    @property
+    def _possible(self) -> bool:
+        return len(self.base) > 0 and not (self.edges and self.contrast < self.least)
+
+    def _bounds_by_role(self, worths: Sequence[Floats] | Floats, sures: Sequence[Floats] | Floats) -> Floats:
+        searcher, nothing = self.searcher, np.full(len(self.variants), -np.inf)
+        tops = np.stack([worth.max(axis=1) for worth in worths])
         if searcher.wanted is not None:
             among = np.isin(self.base.strands[:, 0], list(searcher.wanted))
-            without = ~np.stack([np.isfinite(merit.worth[:, among]).any(axis=1) for merit in self.merits])
+            without = ~np.stack([np.isfinite(worth[:, among]).any(axis=1) for worth in worths])
             tops = np.where(without.all(axis=0), -np.inf, tops)
         able = np.isfinite(tops).all(axis=0)
         if not able.any():
@@ -217,10 +242,10 @@ class Block:
         # The chance of all is never above that of one role, nor the least reading above what one role can reach:
         # each role's own best trade of these for worth is a bound.
         trades = []
-        for role, merit in enumerate(self.merits):
+        for role, (worth, sure) in enumerate(zip(worths, sures, strict=True)):
             reads = self.reads if role in self.touching else self.contrast
             fixed = searcher.w_together * self.own + searcher.w_contrast * reads
-            trades.append((merit.worth + searcher.w_sure * merit.sure + fixed).max(axis=1))
+            trades.append((worth + searcher.w_sure * sure + fixed).max(axis=1))
         with np.errstate(invalid="ignore"):
             whole = (np.stack(trades) + (tops.sum(axis=0) - tops)).min(axis=0)
         return np.where(able, whole, -np.inf)
@@ -250,11 +275,33 @@ class Block:
         return closer
 
     def _pair_bound_by_lightness(self, a: int, b: int, sizes: Indexes) -> Floats:
-        """As `_pair_bound`, looser, in a time that grows with the candidates and not with their pairs."""
-        searcher, merit = self.searcher, self.merits[a]
-        own = merit.worth[sizes] + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
-        best = (self.bins.best(0, slice(None), worth) for worth in self.merits[b].worth[sizes])
-        return np.array([(mine + self.bins.with_companion(0, one)).max() for mine, one in zip(own, best, strict=True)])
+        """As `_pair_bound`, looser, in a time that grows with the candidates and not with their pairs.
+
+        Strangers read as well as their lightness allows; those that belong together are looked at pair by pair.
+        """
+        searcher, merit, mates = self.searcher, self.merits[a], self.searcher.mates(self.window, False)
+        others = self.shared_kindred(self.base, self.roles - 2) - self.shared_kindred(self.base, self.roles - 1)
+        own = merit.worth[sizes] + others + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
+        theirs = self.merits[b].worth[sizes] + others
+        strange = self.pair_share * mates.unlisted[mates.of[self.base.strands[:, 0]]]
+        best = (self.bins.best(0, slice(None), worth) for worth in theirs)
+        strangers = [
+            (mine + strange + self.bins.with_companion(0, one)).max() for mine, one in zip(own, best, strict=True)
+        ]
+        reads = np.minimum(searcher.mate_hopes(self.window), self.contrast)
+        adds = self.pair_share * mates.kindred + searcher.w_contrast * reads
+        at = np.flatnonzero(reads >= self.least)
+        mine, other = self._by_pool(own, mates)[:, mates.first[at]], self._by_pool(theirs, mates)[:, mates.second[at]]
+        return np.asarray(np.maximum(strangers, (mine + other + adds[at]).max(axis=1, initial=-np.inf)))
+
+    def _by_pool(self, worth: Floats, mates: Mates) -> Floats:
+        """The most of each pool, however many strands of it, of figures (s, m) of all candidates: array (s, k)."""
+        best = np.full((len(worth), len(mates.pools)), -np.inf)
+        pools, count = mates.of[self.base.strands[:, 0]], self.base.count[:, 0]
+        for strands in np.unique(count):
+            at = np.flatnonzero(count == strands)
+            best[:, pools[at]] = np.maximum(best[:, pools[at]], worth[:, at])
+        return best
 
     def _triple_bound_by_lightness(self, roles: tuple[int, int, int], sizes: Indexes) -> Floats:
         """The most that three roles which all touch each other could come to: array (sizes,)."""
@@ -271,17 +318,14 @@ class Block:
         """Those of all candidates."""
         return self.bins_of([self.base])
 
-    @cached_property
-    def strand_bins(self) -> LightnessBins:
-        """Those of all strands, then those of what could be in a thread that touches theirs."""
-        ends, _ = self.searcher.strand_ends(self.window)
-        return self._bins([ends[:2], ends[2:]])
-
     def bins_of(self, several: Sequence[Choices]) -> LightnessBins:
         """Choices in bins, with what two roles that touch add by what they read."""
-        return self._bins([self.searcher.ends(one, one is self.base) for one in several])
+        if all(one is self.base for one in several) and len(several) > 1:
+            return self.bins.repeated(len(several))
+        return self.bins_by([self.searcher.ends(one, one is self.base) for one in several])
 
-    def _bins(self, several: Sequence[Floats]) -> LightnessBins:
+    def bins_by(self, several: Sequence[Floats]) -> LightnessBins:
+        """The same of what lies between two L* each, arrays (2, m)."""
         return LightnessBins(self.searcher.colours, several, self.least, self.contrast, self.searcher.w_contrast)
 
     def _pair_bound(self, a: int, b: int, sizes: Indexes) -> Floats:
@@ -302,68 +346,6 @@ class Block:
         )
         return np.asarray((left[:, :, None] + (right[:, None, :] + constant)).max(axis=(1, 2)))
 
-    def quick_bounds_with_marls(self) -> Floats:
-        """For each size, with strands of different pools in a role: array (s,), without a look at the pools."""
-        searcher = self.searcher
-        if self.edges and self.contrast < self.least:
-            return np.full(len(self.variants), -np.inf)
-        if self.prices is not None:
-            return np.full(len(self.variants), np.inf)
-        less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - self.contrast)
-        return np.full(len(self.variants), 1.0 + 1e-9 - less)
-
-    def bounds_with_marls(self) -> Floats:
-        """For each size, with at least one role of strands of different pools: array (s,)."""
-        searcher = self.searcher
-        if self.edges and self.contrast < self.least:
-            return np.full(len(self.variants), -np.inf)
-        self._strand_tops()
-        whole = searcher.w_together * searcher.rules.marl_factor
-        tops, marled = np.stack(self.tops), np.stack(self.marl_tops)
-        with np.errstate(invalid="ignore"):
-            most = (marled + (tops.sum(axis=0) - tops)).max(axis=0)
-        able = self._has_wanted() & np.isfinite(tops).all(axis=0)
-        return np.where(able, whole + most, -np.inf)
-
-    def _has_wanted(self) -> npt.NDArray[np.bool_]:
-        """For each size, whether a wanted pool could fill a role or be a strand of it: array (s,)."""
-        if self.searcher.wanted is None:
-            return np.ones(len(self.variants), dtype=bool)
-        wanted = list(self.searcher.wanted)
-        alone, thin = np.isin(self.base.strands[:, 0], wanted), np.isin(self.thin, wanted)
-        has = [np.isfinite(merit.worth[:, alone]).any(axis=1) for merit in self.merits]
-        has += [np.isfinite(worth[:, thin]).any(axis=1) for worth in self.as_strand]
-        return np.asarray(np.any(has, axis=0))
-
-    def _strand_tops(self) -> None:
-        """What each thin pool could add as a strand of each role, chance and contrast included."""
-        searcher = self.searcher
-        self.thin = searcher.thin(self.window)
-        once = np.ones(len(self.thin))
-        # A pool can be one strand or two of the thread; whichever is worth more bounds both.
-        one = self.strands(slice(None), self.thin, once)
-        two = self.strands(slice(None), self.thin, 2 * once)
-        able, cost = np.isfinite(one.worth), self._cost_as_strand()
-        # With one role, what a strand could bring is how its marl belongs together.
-        others = max(1, self.roles - 1)
-        self.strand_kindred = self.pair_share / min(2, self.roles) * searcher.stock.kindred.most(others)[self.thin]
-        kindred = self.strand_kindred
-        worth = np.where(able, np.maximum(one.worth, two.worth), -np.inf) + kindred - cost
-        # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their worth.
-        traded = (
-            np.maximum(one.worth + searcher.w_sure * one.sure, two.worth + searcher.w_sure * two.sure) + kindred - cost
-        )
-        reads = np.minimum(searcher.strand_potential(self.thin, self.window[1]), self.contrast)
-        self.as_strand, self.tops, self.marl_tops = [], [], []
-        self.strand_worth, self.traded, self.strand_reads = worth, traded, reads
-        for role, merit in enumerate(self.merits):
-            self._leave_lonely(role, reads, worth[role])
-            most = traded[role] + searcher.w_contrast * (reads if role in self.touching else self.contrast)
-            self.as_strand.append(np.where(np.isfinite(worth[role]), most, -np.inf))
-            self.marl_tops.append(_of_two_best(self.as_strand[-1]))
-            alone = merit.worth.max(axis=1, initial=-np.inf)
-            self.tops.append(np.maximum(alone, _of_two_best(worth[role])))
-
 
 def most_of_all(searcher: Searcher, variant: Variant) -> float:
     """The most that any assignment of any bin could score."""
@@ -374,11 +356,3 @@ def most_of_all(searcher: Searcher, variant: Variant) -> float:
 def _by_role(variants: list[Floats]) -> Floats:
     """Figures (roles,) of s variants as one array (roles, s, 1)."""
     return np.stack(variants, axis=1)[:, :, None]
-
-
-def _of_two_best(worth: Floats) -> Floats:
-    """The most that a marl of pools could be worth, by row of (s, m): two strands of the worthiest, one of the next."""
-    if worth.shape[1] < 2:
-        return np.full(len(worth), -np.inf)
-    last = np.partition(worth, worth.shape[1] - 2, axis=1)
-    return np.asarray((2.0 * last[:, -1] + last[:, -2]) / 3.0)

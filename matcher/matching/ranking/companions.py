@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.colour_table import DECIDED
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.role_list import RoleList
 
@@ -22,10 +23,11 @@ Indexes = npt.NDArray[np.intp]
 @dataclass(frozen=True)
 class _Beside:
     """The most that a later role could add beside each choice of an earlier one, array (m,); and the same with the
-    part `contrast`, where the two touch."""
+    part `contrast`, where the two touch; and without it, where lightness alone tells them apart."""
 
     adds: Floats
     reading: Floats | None
+    plainly: Floats
 
 
 class Companions:
@@ -48,8 +50,10 @@ class Companions:
         self._beside: dict[tuple[int, int], _Beside] = {}
         # What mates could add by their contrast; as strands of a marl they tell little of how it reads.
         self._hopes: Floats | None = None
+        self._plain: Floats | None = None
         if not with_marls:
             hopes = np.minimum(searcher.mate_hopes(block.window), block.contrast)
+            self._plain = np.where((hopes > DECIDED) & (hopes >= block.least), 0.0, -np.inf)
             self._hopes = np.where(hopes >= block.least, searcher.w_contrast * hopes, -np.inf)
         self.lists = list(given)
         if not all(len(role.order) for role in given):
@@ -62,6 +66,8 @@ class Companions:
                 return
             if depth:
                 self._look_back(depth, self.lists[depth])
+        self._ordered_strands = [one[role.order] for one, role in zip(self._strands, self.lists, strict=True)]
+        self._ordered_bins = [one[:, role.order] for one, role in zip(self.bins.of, self.lists, strict=True)]
 
     def _look_back(self, later: int, role: RoleList) -> None:
         """What a role could add beside each choice of the roles before it."""
@@ -73,7 +79,9 @@ class Companions:
         np.maximum.at(by_pool, strands, np.broadcast_to(worth[:, None], strands.shape))
         beside = by_pool[mates.second] + self.kin
         best, of_mates = worth.max(initial=-np.inf), mates.best(beside)
-        read_by_mates = mates.best(beside + self._hopes) if self._hopes is not None else None
+        read_by_mates, plain_by_mates = (
+            mates.best(beside + reads) if reads is not None else of_mates for reads in (self._hopes, self._plain)
+        )
         by_lightness = self.bins.best(later, role.order, worth)
         for earlier in range(later):
             choices = self.lists[earlier].choices
@@ -82,15 +90,20 @@ class Companions:
             strangers = best + self._strange[earlier]
             adds = np.minimum(np.maximum(strangers, with_mates), np.minimum(role.top, best + own_kin))
             if not block.touches(self.lists[earlier].role, role.role):
-                self._beside[earlier, later] = _Beside(adds, None)
+                self._beside[earlier, later] = _Beside(adds, None, adds)
                 continue
             reads = self.bins.with_companion(earlier, by_lightness)
-            if read_by_mates is not None:
+            plainly = self.bins.with_companion(earlier, by_lightness, plainly=True) + self._strange[earlier]
+            if self._hopes is not None:
+                plainly = np.maximum(plainly, plain_by_mates[self._strands[earlier][:, 0]])
                 with_mates = read_by_mates[self._strands[earlier][:, 0]]
             else:
+                plainly = np.maximum(plainly, with_mates)
                 with_mates = with_mates + block.searcher.w_contrast * block.limit(choices)
             reading = np.maximum(reads + self._strange[earlier], with_mates)
-            self._beside[earlier, later] = _Beside(adds, np.minimum(reading, reads + own_kin))
+            self._beside[earlier, later] = _Beside(
+                adds, np.minimum(reading, reads + own_kin), np.minimum(plainly, adds)
+            )
 
     def _ordered(self, depth: int, role: RoleList, floor: float) -> RoleList:
         """A role's candidates in the order of what they, and companions in the roles filled later, could add."""
@@ -103,10 +116,16 @@ class Companions:
 
     def possible(self, role: RoleList, taken: tuple[int, ...], gap: float) -> Indexes:
         """Places in the next role's list that could add more than a gap beside those taken: strangers, or mates."""
-        depth = len(taken)
-        strange = sum((float(self._strange[before][one]) for before, one in enumerate(taken)), 0.0)
-        keep = role.worth - role.kindred + self.block.searcher.w_contrast * role.reads + strange > gap
-        strands = self._strands[depth][role.order]
+        depth, w_contrast = len(taken), self.block.searcher.w_contrast
+        reads, strands = w_contrast * role.reads, self._ordered_strands[depth]
+        strange = 0.0
+        first, second = self._ordered_bins[depth]
+        for before, one in enumerate(taken):
+            strange += float(self._strange[before][one])
+            if self.block.touches(self.lists[before].role, role.role):
+                of_bins = self.bins.adds[self.bins.of[before][:, one]].max(axis=0)
+                reads = np.minimum(reads, np.maximum(of_bins[first], of_bins[second]))
+        keep = role.worth - role.kindred + reads + strange > gap
         for before, one in enumerate(taken):
             keep |= self.mates.are(int(self._strands[before][one, 0]))[strands].all(axis=1)
         return np.flatnonzero(keep)
@@ -117,20 +136,26 @@ class Companions:
 
     def _most(self, depth: int, taken: tuple[int, ...], at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
         w_contrast = self.block.searcher.w_contrast
-        added, later_added, cost = (np.zeros(len(at)) for _ in range(3))
+        added, later_added, cost, plain = (np.zeros(len(at)) for _ in range(4))
         for later in range(depth + 1, len(self.tops)):
             here = self._beside[depth, later]
             adds, reading = here.adds[at], None if here.reading is None else here.reading[at]
+            plainly = here.plainly[at]
             for before, one in enumerate(taken):
                 there = self._beside[before, later]
-                adds = np.minimum(adds, there.adds[one])
+                adds, plainly = np.minimum(adds, there.adds[one]), np.minimum(plainly, there.plainly[one])
                 if there.reading is not None:
                     least = there.reading[one]
                     reading = np.minimum(reading, least) if reading is not None else np.full(len(at), least)
             added += adds
+            plain += plainly
             if later > depth + 1:
                 later_added += adds
             if reading is not None:
                 with np.errstate(invalid="ignore"):  # where nobody is left, nothing is added and no cost matters
                     cost = np.fmax(cost, adds + w_contrast * contrast - reading)
-        return added - cost, later_added
+        # All that touch read better than hue could make them, or the contrast is no more than hue could make it.
+        with np.errstate(invalid="ignore"):
+            hue = added - w_contrast * np.maximum(contrast - DECIDED, 0.0)
+            most = np.fmin(added - cost, np.fmax(hue, np.where(contrast > DECIDED, plain, -np.inf)))
+        return most, later_added

@@ -23,6 +23,7 @@ from matcher.matching.ranking.found import SLACK, Best, Found
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import DENSE, TABLED
 from matcher.matching.ranking.strands import strands_beside
+from matcher.matching.ranking.thin import Thin
 from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 
 Floats = npt.NDArray[np.float64]
@@ -67,9 +68,12 @@ class Descent:
         if not self.with_marls:
             self._with_wanted(_few_first(plain), 1.0)
             return
-        if not all(np.isfinite(top[self.size]) for top in block.tops):
+        thin = Thin(block)
+        self.thin, of_size = thin.pools, thin.of(self.size)
+        if of_size.most <= self.best.bar or of_size.most == -np.inf:
             return
-        self.strands = strands_beside(block, self.size, self.searcher.mates(block.window, True))
+        self.tops_of_all = of_size.tops
+        self.strands = strands_beside(thin, of_size, self.size, self.searcher.mates(block.window, True))
         # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
         number = _FIRST_STRANDS
         while self._marls(plain, number) and self._more_strands(number) and self.searcher.thorough:
@@ -92,8 +96,8 @@ class Descent:
 
     def _least(self, role: int) -> float:
         """What the strands of a marl must add on average to beat the bar."""
-        block, searcher = self.block, self.searcher
-        rest = sum(float(top[self.size]) for other, top in enumerate(block.tops) if other != role)
+        searcher, tops = self.searcher, self.tops_of_all
+        rest = float(tops[:role].sum() + tops[role + 1 :].sum())
         return self.best.bar - rest - searcher.w_together * searcher.rules.marl_factor - SLACK
 
     def _more_strands(self, number: int) -> bool:
@@ -147,9 +151,9 @@ class Descent:
         strands, mates = self.strands[role], searcher.mates(block.window, True)
         able = np.argsort(-strands.of_mates, kind="stable")
         able = able[np.isfinite(strands.of_mates[able])]
-        wanted = np.isin(block.thin[able], list(searcher.wanted or ()))
+        wanted = np.isin(self.thin[able], list(searcher.wanted or ()))
         able = np.concatenate([able[:number], able[number:][wanted[number:]]])
-        pools, least = block.thin[able], self._least(role)
+        pools, least = self.thin[able], self._least(role)
         asked = least, block.window, searcher.rules
         strange = marls(searcher.stock, pools, strands.of_strangers[able], *asked)
         # What is more kindred than anything that is not listed stands among the mates already.

@@ -20,6 +20,7 @@ from matcher.matching.ranking.descent import Descent
 from matcher.matching.ranking.found import Best, Field, Found
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.ranking.thin import Thin
 from matcher.matching.ranking.varied import VariedField, Variety
 from matcher.matching.variants import Variant
 
@@ -196,10 +197,11 @@ class _Job:
         """Do the next step: a closer bound, or the search of the variant that promises most."""
         block = self.lazy.block
         if self.step == QUICK:
-            self.bounds = block.quick_bounds_with_marls() if self.with_marls else block.quick_bounds()
+            self.bounds = Thin(block).quick_bounds() if self.with_marls else block.rough_bounds()
         elif self.step == CLOSER:
-            closer = block.bounds_with_marls() if self.with_marls else block.bounds(best.bar, self.bounds)
-            self.bounds = np.minimum(self.bounds, closer)
+            self.bounds = np.minimum(self.bounds, Thin(block).bounds() if self.with_marls else block.quick_bounds())
+            if not self.with_marls and self.bounds.max() > best.bar:
+                self.bounds = np.minimum(self.bounds, block.bounds(best.bar, self.bounds))
         else:
             size = int(self.bounds.argmax())
             # What beat a bar was found then: under one no lower, nor than what was let go of, there is nothing new.

@@ -18,8 +18,8 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.mates import Mates
+from matcher.matching.ranking.thin import OfSize, Thin
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -34,55 +34,59 @@ class StrandWorth:
     of_strangers: Floats
 
 
-def strands_beside(block: Block, size: int, mates: Mates) -> list[StrandWorth]:
+def strands_beside(thin: Thin, of_size: OfSize, size: int, mates: Mates) -> list[StrandWorth]:
     """For each role what strands add; the mean over a thread's strands, with the tops of all other roles, is never
     below what an assignment with this thread scores, the part `together` apart.
 
     mates : the pairs of pools that suit the gauge or are thin enough.
     """
-    strange = mates.unlisted[mates.of[block.thin]] * block.pair_share
+    block = thin.block
     if block.roles == 1:
-        of_one = block.as_strand[0][size]
-        return [StrandWorth(of_one, of_one - block.strand_kindred + strange)]
-    beside = _Beside(block, size, mates)
+        of_one = of_size.whole[0]
+        strange = mates.unlisted[mates.of[thin.pools]] * block.pair_share
+        return [StrandWorth(of_one, of_one - thin.kindred + strange)]
+    beside = _Beside(thin, of_size, size, mates)
     found = []
     for role in range(block.roles):
-        own = block.traded[role][size] - block.strand_kindred
-        rest = sum(float(block.tops[other][size]) for other in range(block.roles) if other != role)
-        with np.errstate(invalid="ignore"):
-            kin, alone = (
-                np.where(np.isfinite(own), own + beside.others(role, among_mates)[beside.thin] - rest, -np.inf)
-                for among_mates in (True, False)
-            )
-        found.append(StrandWorth(*(np.minimum(one, block.as_strand[role][size]) for one in (kin, alone))))
+        own = of_size.traded[role] - thin.kindred
+        rest = float(of_size.tops[:role].sum() + of_size.tops[role + 1 :].sum())
+        kin, alone = (
+            np.where(np.isfinite(of_size.whole[role]), own + beside.others(role, among)[beside.thin] - rest, -np.inf)
+            for among in (True, False)
+        )
+        found.append(StrandWorth(*(np.minimum(one, of_size.whole[role]) for one in (kin, alone))))
     return found
 
 
 class _Beside:
     """What all other roles add beside one strand, over the k pools of the mates."""
 
-    def __init__(self, block: Block, size: int, mates: Mates) -> None:
+    def __init__(self, thin: Thin, of_size: OfSize, size: int, mates: Mates) -> None:
+        block = thin.block
         self.block, self.mates = block, mates
         self.share = block.pair_share
         self.kin = self.share * mates.kindred
         self.strange = self.share * mates.unlisted
-        self.thin = mates.of[block.thin]
+        self.thin = mates.of[thin.pools]
         self.w_contrast = block.searcher.w_contrast
         self.reads = np.full(len(mates.pools), block.contrast)
-        self.reads[self.thin] = block.strand_reads
+        self.reads[self.thin] = thin.reads
         # What one pool adds, `kindred` apart: as a whole thread or one strand; and what a thread adds that has it.
         self.worth, self.thread = [], []
         alone = mates.of[block.base.strands[:, 0]]
         of_base, of_thin = (
             0.5 * self.share * block.searcher.stock.kindred.most(block.roles - 1)[pools]
-            for pools in (block.base.strands[:, 0], block.thin)
+            for pools in (block.base.strands[:, 0], thin.pools)
         )
         for role, merit in enumerate(block.merits):
             whole, strand = (np.full(len(mates.pools), -np.inf) for _ in range(2))
             np.maximum.at(whole, alone, merit.worth[size] - of_base)
-            strand[self.thin] = block.strand_worth[role][size] - of_thin
+            strand[self.thin] = of_size.worth[role] - of_thin
             self.worth.append(np.maximum(whole, strand))
             self.thread.append(np.maximum(whole, (2.0 * strand.max(initial=-np.inf) + strand) / 3.0))
+        # Strands first, then what could be in a thread that touches theirs.
+        ends, self.stays = block.searcher.strand_ends(block.window)
+        self.bins = block.bins_by([ends[:2], ends[2:]])
         self._most = [0.5 * self.share * block.searcher.stock.kindred.most(n)[mates.pools] for n in range(block.roles)]
         self._adds: dict[tuple[int, int], Floats] = {}
         self._reads: dict[int, tuple[Floats, Floats]] = {}
@@ -150,9 +154,8 @@ class _Beside:
         reads = np.where(reads >= self.block.least, self.w_contrast * reads, -np.inf)
         of_mates = self.mates.best(adds[self.mates.second] + self.kin + reads)
         any_at_all = adds.max(initial=-np.inf) + self.w_contrast * self.block.contrast
-        bins, (_, stays) = self.block.strand_bins, self.block.searcher.strand_ends(self.block.window)
-        of_strangers = bins.with_companion(0, bins.best(1, slice(None), adds))
-        return of_mates, np.where(stays, of_strangers, any_at_all)
+        of_strangers = self.bins.with_companion(0, self.bins.best(1, slice(None), adds))
+        return of_mates, np.where(self.stays, of_strangers, any_at_all)
 
     @cached_property
     def _hopes(self) -> Floats:

@@ -14,6 +14,7 @@ from matcher.matching.ranking.descent import Descent
 from matcher.matching.ranking.found import SLACK, Best, Field, Found
 from matcher.matching.ranking.prices import Prices
 from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.ranking.thin import Thin
 from matcher.matching.sets.aims import Aim
 from matcher.matching.sets.column import Column, takes_of
 from matcher.matching.sets.wants import Want
@@ -130,7 +131,7 @@ class Source:
     def _search(self, block: Block, sink: _Sink, bounds: Floats, with_marls: bool) -> None:
         if not (bounds > sink.bar).any():
             return
-        closer = block.bounds_with_marls() if with_marls else block.bounds(sink.bar, bounds)
+        closer = Thin(block).bounds() if with_marls else block.bounds(sink.bar, bounds)
         bounds = np.minimum(bounds, closer)
         for size in np.argsort(-bounds, kind="stable"):
             if bounds[size] <= sink.bar:
