@@ -6,8 +6,8 @@ come from the catalogue.
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `tex_steps`,
 `usefulness`, `choices`, `prices` (what yarn costs, where several things want it), `blocks`, `bins`, `role_list`,
-`ahead`, `mates`, `companions`, `thin`, `strands`, `descent`, `varied` (the list's rule), `search`; then what is said besides:
-`near_miss`, `lacks`, `unused`.
+`ahead`, `mates`, `companions`, `thin`, `strands`, `descent`, `varied` (the list's rule), `search`; then what is said
+besides: `near_miss`, `lacks`, `unused`.
 
 How the exact search works:
 
@@ -37,9 +37,9 @@ How the exact search works:
    lightness allow. As a mate: the worthiest of those few that do belong together, looked at pair by pair (`mates`).
    Every completion has one or the other in that place, and what is hoped from pairs with further roles is counted
    whole, so the greater of the two is never too low; beside several that are filled the least of these bounds holds,
-   since each of them does (`companions`). Only one role's bound may count the contrast, which is one figure for all; or all of them read so
-   well that lightness must tell them apart, which leaves few, or the contrast is no more than hue could make it. A
-   thread's worth is the mean of its strands', and it belongs to another no further than each of its strands does: so
+   since each of them does (`companions`). Only one role's bound may count the contrast, which is one figure for all;
+   or all of them read so well that lightness must tell them apart, which leaves few, or the contrast is no more than
+   hue could make it. A thread's worth is the mean of its strands', and it belongs to another no further than each of its strands does: so
    the same bound on strands holds for every thread that has them (`strands`), and threads are made of those that are
    left. What reads and what belongs together is bounded at once there too: beside a strand that is too much of its
    thread to vanish, the other thread reads no better than one of its strands does, and is no more kindred than that
