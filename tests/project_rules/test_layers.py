@@ -38,6 +38,8 @@ ONLY_IN = {"colormath": "materials/colours/difference.py"}
 NOWHERE = ("click",)
 LATE = (
     "pandas",
+    "dask",
+    "distributed",
     "sklearn",
     "threadpoolctl",
     "openpyxl",

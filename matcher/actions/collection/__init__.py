@@ -6,5 +6,5 @@ What one bin gives, stands in `matcher.actions.given`.
 Read in this order: `withheld` (what is said of a file's faults, without anything that stands in it), `gathered`
 (all files of a folder as one collection), `result` (what is told, by codes and places alone), `asking` (the question to
 the search), `givers` (what is nearly possible, and who could give what it lacks), `planned` (a set that uses most),
-`cost` (memory), `pool` (all of it).
+`cost` (memory), `cluster` (parts asked on other machines), `pool` (all of it).
 """

@@ -1,0 +1,68 @@
+"""Parts of a collection asked on other machines, by Dask: each where it lies, and only short answers come back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any, TypeVar
+
+from matcher.errors import BadInput
+from matcher.reasons.reason import Field, reason
+
+P = TypeVar("P")
+R = TypeVar("R")
+
+# A worker that dies takes its part with it; so often another one begins it anew before that is the part's own fault.
+_AGAIN = 3
+_PATIENCE_S = 10  # until a cluster and its first worker must have answered
+
+
+class Cluster:
+    """Asks the same of many parts on the workers of a Dask cluster; answers come in the order of the parts.
+
+    A function and its parts must be such as can be sent; what a worker reads it reads from the same path as here.
+    """
+
+    def __init__(self, client: Any) -> None:
+        self._client = client
+
+    def map(self, function: Callable[[P], R], parts: Sequence[P]) -> Iterator[R]:
+        """The answer to each part. What a worker raises is raised here."""
+        waiting = self._client.map(function, list(parts), retries=_AGAIN, pure=False)
+        for one in waiting:
+            yield one.result()
+            one.release()
+
+
+@contextmanager
+def cluster_at(address: str) -> Iterator[Cluster]:
+    """The cluster whose scheduler is at an address ("tcp://host:8786"), for a while.
+
+    Raises BadInput where Dask is not installed, nobody answers there, or the cluster has no worker.
+    """
+    try:
+        from distributed import Client
+    except ImportError:
+        what = reason("a cluster needs Dask, which isn't installed")
+        raise BadInput(
+            what, Field("cluster"), reason("install matcher with its extra for it: {extra}", extra=EXTRA)
+        ) from None
+    try:
+        client = Client(address, timeout=_PATIENCE_S, set_as_default=False)
+    except (OSError, ValueError, TimeoutError):
+        what = reason("no cluster answers at {address}", address=address)
+        todo = reason("give the address that its scheduler prints when it starts, such as {example}", example=_EXAMPLE)
+        raise BadInput(what, Field("cluster"), todo) from None
+    try:
+        try:
+            client.wait_for_workers(1, timeout=_PATIENCE_S)
+        except TimeoutError:
+            what = reason("the cluster at {address} has no worker", address=address)
+            raise BadInput(what, Field("cluster"), reason("start one, and ask again")) from None
+        yield Cluster(client)
+    finally:
+        client.close()
+
+
+EXTRA = "pip install 'matcher[cluster]'"
+_EXAMPLE = "tcp://192.168.1.20:8786"

@@ -1,0 +1,108 @@
+"""Parts on two workers give what one process gives, also where a worker dies in the middle."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+from generated import WHOLE, rich
+
+from matcher.actions.collection.cluster import cluster_at
+from matcher.actions.desk import Desk
+from matcher.errors import BadInput
+from matcher.matching.pools import Stock, stock_of
+from matcher.matching.ranking.scope import Scope, Wishes, scope_of
+from matcher.matching.rounds.parts import Ask, InTurn, Parted, search_parts
+from matcher.materials.lots import Bin
+
+distributed = pytest.importorskip("distributed")
+
+
+class Look:
+    """A part is a stock. dies : a file; who looks first and finds none of that name writes it, and is killed."""
+
+    def __init__(self, dies: Path | None = None) -> None:
+        self.dies = dies
+
+    def __call__(self, part: Stock) -> Stock:
+        if self.dies is not None and not self.dies.exists():
+            self.dies.write_text("a worker was here")
+            os.kill(os.getpid(), signal.SIGKILL)
+        return part
+
+
+@pytest.fixture(scope="module")
+def address() -> Iterator[str]:
+    """Of a cluster of two worker processes."""
+    import cloudpickle
+
+    cloudpickle.register_pickle_by_value(sys.modules[Look.__module__])
+    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
+        yield cluster.scheduler_address
+    cloudpickle.unregister_pickle_by_value(sys.modules[Look.__module__])
+
+
+@pytest.fixture(scope="module")
+def asked() -> tuple[list[Stock], Scope]:
+    """Five parts of sixty lots, and what is asked of them."""
+    lots = tuple(lot for seed in range(5) for lot in rich(seed, 12, 2, False)[0].lots)
+    names = [f"lot {number:03d}" for number in range(len(lots))]
+    for lot, name in zip(lots, names, strict=True):
+        object.__setattr__(lot, "name", name)
+    stock = stock_of(Desk(Bin(lots, {}), WHOLE).shelf.pools, WHOLE.together)
+    rows = np.arange(len(stock)) % 5
+    scope = scope_of(Desk(Bin(()), WHOLE).variants, Wishes(kinds=("hat",), varied=True, held_together=False))
+    return [stock.take(np.flatnonzero(rows == part)) for part in range(5)], scope
+
+
+def told(found: Parted) -> list[tuple[float, object]]:
+    pools, outcome = found.stock.pools, found.outcome
+    return [
+        (one.score, tuple((pools[at].name, n) for thread in one.threads for at, n in thread))
+        for one in (*outcome.chosen, *outcome.small)
+    ]
+
+
+def test_two_workers_give_what_one_process_gives(address: str, asked: tuple[list[Stock], Scope]) -> None:
+    parts, scope = asked
+    ask = Ask(Look(), scope, WHOLE)
+    with cluster_at(address) as cluster:
+        there = search_parts(ask, parts, cluster)
+    here = search_parts(ask, parts, InTurn())
+    assert told(there) == told(here)
+    assert len(told(here)) >= 2
+
+
+@pytest.mark.long
+def test_a_worker_that_dies_is_made_up_for(address: str, asked: tuple[list[Stock], Scope], tmp_path: Path) -> None:
+    parts, scope = asked
+    killed = tmp_path / "killed"
+    with cluster_at(address) as cluster:
+        there = search_parts(Ask(Look(killed), scope, WHOLE), parts, cluster)
+    assert killed.exists()
+    assert told(there) == told(search_parts(Ask(Look(), scope, WHOLE), parts, InTurn()))
+
+
+def test_what_goes_wrong_with_a_cluster_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    with pytest.raises(BadInput, match=r"no cluster answers at tcp://127\.0\.0\.1:9"), cluster_at("tcp://127.0.0.1:9"):
+        pass
+    with pytest.raises(BadInput, match=r"no cluster answers at nonsense::"), cluster_at("nonsense::"):
+        pass
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with pytest.raises(BadInput, match="needs Dask"), cluster_at("tcp://127.0.0.1:9"):
+        pass
+
+
+def test_a_cluster_without_a_worker_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("matcher.actions.collection.cluster._PATIENCE_S", 1)
+    with (
+        distributed.LocalCluster(n_workers=0, dashboard_address=None) as cluster,
+        pytest.raises(BadInput, match="has no worker"),
+        cluster_at(cluster.scheduler_address),
+    ):
+        pass
