@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from typing import Any, TypeVar
 
 from matcher.errors import BadInput
-from matcher.reasons.reason import Field, reason
+from matcher.reasons.reason import reason
 
 P = TypeVar("P")
 R = TypeVar("R")
@@ -44,21 +44,20 @@ def cluster_at(address: str) -> Iterator[Cluster]:
         from distributed import Client
     except ImportError:
         what = reason("a cluster needs Dask, which isn't installed")
-        raise BadInput(
-            what, Field("cluster"), reason("install matcher with its extra for it: {extra}", extra=EXTRA)
-        ) from None
+        todo = reason("install matcher with its extra for it: {extra}", extra=EXTRA)
+        raise BadInput(what, "", todo) from None
     try:
         client = Client(address, timeout=_PATIENCE_S, set_as_default=False)
     except (OSError, ValueError, TimeoutError):
         what = reason("no cluster answers at {address}", address=address)
         todo = reason("give the address that its scheduler prints when it starts, such as {example}", example=_EXAMPLE)
-        raise BadInput(what, Field("cluster"), todo) from None
+        raise BadInput(what, address, todo) from None
     try:
         try:
             client.wait_for_workers(1, timeout=_PATIENCE_S)
         except TimeoutError:
             what = reason("the cluster at {address} has no worker", address=address)
-            raise BadInput(what, Field("cluster"), reason("start one, and ask again")) from None
+            raise BadInput(what, address, reason("start one, and ask again")) from None
         yield Cluster(client)
     finally:
         client.close()

@@ -39,12 +39,12 @@ How the exact search works:
    whole, so the greater of the two is never too low; beside several that are filled the least of these bounds holds,
    since each of them does (`companions`). Only one role's bound may count the contrast, which is one figure for all;
    or all of them read so well that lightness must tell them apart, which leaves few, or the contrast is no more than
-   hue could make it. A thread's worth is the mean of its strands', and it belongs to another no further than each of its strands does: so
-   the same bound on strands holds for every thread that has them (`strands`), and threads are made of those that are
-   left. What reads and what belongs together is bounded at once there too: beside a strand that is too much of its
-   thread to vanish, the other thread reads no better than one of its strands does, and is no more kindred than that
-   one. Threads whose own strands are strangers belong to nothing, and are bounded apart. Where all pairs of candidates
-   are tabled, `ahead` looks at all of them on the way down.
+   hue could make it. A thread's worth is the mean of its strands', and it belongs to another no further than each of
+   its strands does: so the same bound on strands holds for every thread that has them (`strands`), and threads are made
+   of those that are left. What reads and what belongs together is bounded at once there too: beside a strand that is
+   too much of its thread to vanish, the other thread reads no better than one of its strands does, and is no more
+   kindred than that one. Threads whose own strands are strangers belong to nothing, and are bounded apart. Where all
+   pairs of candidates are tabled, `ahead` looks at all of them on the way down.
 10. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
     The worthiest strands first, four times as many while a further one could still win; too many to hold are not all
     tried, and the result says so.
