@@ -67,6 +67,13 @@ class CollectedPools(Sequence[Pool]):
     def __len__(self) -> int:
         return len(self.collection)
 
+    def take(self, at: Indexes) -> CollectedPools:
+        """Those of some rows, which keep nothing of the others."""
+        return CollectedPools(self.collection.take(at))
+
+    def __reduce__(self) -> tuple[type[CollectedPools], tuple[Collection]]:
+        return CollectedPools, (self.collection,)
+
     @overload
     def __getitem__(self, row: int) -> Pool: ...
     @overload

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from itertools import accumulate
-from typing import Any, TypeVar, overload
+from typing import Any, Protocol, TypeVar, overload, runtime_checkable
 
 import numpy as np
 import numpy.typing as npt
@@ -56,8 +56,18 @@ class _Joined(_Lazy[T]):
         return self.parts[part][place - self.ends[part]]
 
 
+@runtime_checkable
+class Takes(Protocol[T]):
+    """What can be taken from itself, so that no more is kept than was taken."""
+
+    def take(self, at: Indexes) -> Sequence[T]: ...
+
+
 def taken(whole: Sequence[T], at: Indexes) -> Sequence[T]:
     """The things at some places, in that order."""
+    if isinstance(whole, Takes):
+        found: Sequence[T] = whole.take(at)
+        return found
     return _Taken(whole.whole, whole.at[at]) if isinstance(whole, _Taken) else _Taken(whole, at)
 
 

@@ -32,8 +32,12 @@ class Once(Generic[T]):
         return value
 
     def take(self, rows: Indexes) -> Once[T]:
-        """The same of some rows."""
-        return Once(self.at[rows], self.values)
+        """The same of some rows; of few rows, with no value that none of them has."""
+        at = self.at[rows]
+        if len(at) >= len(self.values):
+            return Once(at, self.values)
+        there, at = np.unique(at, return_inverse=True)
+        return Once(at.reshape(-1), tuple(self.values[place] for place in there.tolist()))
 
     @classmethod
     def column(cls, each: Sequence[T]) -> Once[T]:

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from made_pools import write_bin, write_pool
 
-from matcher.actions.collection.gathered import gathered
+from matcher.actions.collection.cost import too_large
+from matcher.actions.collection.gathered import gathered as read_all
 from matcher.actions.collection.pool import pool
 from matcher.actions.desk import Desk
 from matcher.actions.whom.parties import Asked, whom_for
@@ -19,11 +20,18 @@ from matcher.matching.pools import Stock, stock_of
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Wishes, scope_of
 from matcher.matching.ranking.search import search_scope
+from matcher.matching.rounds.parts import InTurn
+from matcher.materials.collection import Collection, joined
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.collection.lying import lying_in
 
 CATALOGUE = load_catalogue()
+
+
+def gathered(folder: Path, **how: bool) -> Collection:
+    read = read_all(folder, lying_in(folder), CATALOGUE, InTurn(), **how)
+    return joined([one.rows for one in read.held])
 
 
 @pytest.fixture(scope="module")
@@ -83,7 +91,7 @@ def test_two_hundred_bins_are_asked_as_one(many: Path):
 
 def test_each_lot_says_whose_it_is_and_where_it_lies(many: Path):
     found = pool(many, good_files=True)
-    read = gathered(many, CATALOGUE, good_files=True).collection
+    read = gathered(many, good_files=True)
     for thing in found.things:
         rows = [row for thread in thing.suggestion.found.threads for row, _ in thread]
         told = {(lot.member, lot.place, lot.number) for _, lot in thing.lots}
@@ -130,12 +138,12 @@ def test_more_yarn_never_makes_less_possible_and_surer_never_more(tmp_path: Path
 def test_a_reserve_stays_with_its_own_bin(tmp_path: Path):
     """What a member keeps is not there for anybody; what one decides leaves the others alone."""
     write_pool(tmp_path / "pool", 4)
-    free = gathered(tmp_path / "pool", CATALOGUE).collection
+    free = gathered(tmp_path / "pool")
     lots = tmp_path / "pool" / "north" / "0000" / "lots.csv"  # the second in the order of the paths
     head, *rows = lots.read_text(encoding="utf-8").splitlines()
     kept = [f"{head},reserve", *(f"{row},{1000 if at == 0 else ''}" for at, row in enumerate(rows))]
     lots.write_text("\n".join(kept) + "\n", encoding="utf-8")
-    less = gathered(tmp_path / "pool", CATALOGUE).collection
+    less = gathered(tmp_path / "pool")
     assert len(less) == len(free) - 1
     assert less.free_m.sum() < free.free_m.sum()
     np.testing.assert_array_equal(free.free_m[free.file != 1], less.free_m[less.file != 1])
@@ -221,3 +229,32 @@ def test_explain_says_what_it_took(tmp_path: Path, run):
     shown = run("pool", tmp_path / "pool", "--explain", "1")
     assert shown.exit_code == 0
     assert "Memory: at most" in shown.stdout
+
+
+@pytest.fixture(scope="module")
+def few(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return write_pool(tmp_path_factory.mktemp("few") / "pool", 12, 6, CATALOGUE)
+
+
+@pytest.mark.parametrize("lots", [30, 1000])
+def test_files_one_after_the_other_give_the_same_answer(few: Path, lots: int):
+    """Nothing of a file is kept but what could stand in the list: every figure and every name is the same."""
+    asked = {"each_place": True, "each_member": True, "gap": True, "kind": ("hat", "mitts"), "held_together": False}
+    whole, parted = (pool(few, lots_at_once=how, **asked).as_dict() for how in (None, lots))
+    assert whole.pop("cost")["parts"] == 1
+    assert parted.pop("cost")["parts"] == (3 if lots == 30 else 1)
+    for found in (whole, parted):  # near misses are looked for among the lots with most yarn, which the whole has alone
+        found.pop("near_misses")
+        for group in found["by_place"]:
+            group.pop("near_misses")
+    assert str(whole) == str(parted)
+
+
+def test_a_folder_that_is_larger_than_memory_is_read_in_parts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run):
+    lying = lying_in(write_pool(tmp_path / "pool", 3))
+    assert not too_large(lying, 1 << 40)
+    assert too_large(lying, 1000)
+    assert not too_large(lying, 0)
+    monkeypatch.setattr("matcher.actions.collection.cost._memory_bytes", lambda: 1000)
+    said = " ".join(run("pool", tmp_path / "pool").stderr.split())
+    assert "The folder is too large for this machine's memory at once: its files were read one after the other" in said

@@ -17,7 +17,7 @@ import pyarrow.parquet
 import pytest
 from made_pools import write_bin, write_pool
 
-from matcher.actions.collection.gathered import read_part
+from matcher.actions.collection.gathered import Part, gathered, held_by
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.collection.lying import Lying, lying_in
 from matcher.store.database.backups import back_up
@@ -135,7 +135,7 @@ def test_a_store_that_is_in_use_is_told_of(tmp_path: Path, monkeypatch: pytest.M
     with closing(sqlite3.connect(path, isolation_level=None)) as db:
         db.execute("PRAGMA locking_mode = EXCLUSIVE")
         db.execute("BEGIN EXCLUSIVE")
-        read = read_part(Lying(path, "busy.sqlite", ""), 0, load_catalogue())
+        read = held_by(load_catalogue(), True, Part(Lying(path, "busy.sqlite", ""), 0))
     assert "in use" in str(read.why[0]) or "another program" in str(read.why[0])
 
 
@@ -222,8 +222,8 @@ def test_a_file_of_a_million_rows_beside_a_broken_one(tmp_path: Path):
     """The large one is read, the broken one told of; no object is made of a row."""
     import importlib.util
 
-    from matcher.actions.collection.gathered import gathered
     from matcher.errors import BadFiles
+    from matcher.matching.rounds.parts import InTurn
     from matcher.store.collection.writing import parquet_of
 
     file = Path(__file__).parents[1] / "benchmarks" / "collection.py"
@@ -234,10 +234,11 @@ def test_a_file_of_a_million_rows_beside_a_broken_one(tmp_path: Path):
     (tmp_path / "large.parquet").write_bytes(parquet_of(drawn.drawn(1_000_000, catalogue)))
     (tmp_path / "bad.csv").write_text("lot,grams\n", encoding="utf-8")
     with pytest.raises(BadFiles, match=r"bad\.csv"):
-        gathered(tmp_path, catalogue)
-    read = gathered(tmp_path, catalogue, good_files=True)
-    assert len(read.collection) == 1_000_000
-    assert np.isfinite(read.collection.free_m).all()
+        gathered(tmp_path, lying_in(tmp_path), catalogue, InTurn())
+    read = gathered(tmp_path, lying_in(tmp_path), catalogue, InTurn(), good_files=True)
+    (held,) = read.held
+    assert held.lots == len(held.rows) == 1_000_000
+    assert np.isfinite(held.rows.free_m).all()
     assert [one.file for one in read.left_out] == ["bad.csv"]
 
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from matcher.actions.asked import eyes_asked
+from matcher.actions.collection.gathered import Bunch, rows_of
 from matcher.actions.collection.result import PooledThing
 from matcher.actions.desk import Desk
 from matcher.actions.ranking.teller import Teller
@@ -17,8 +20,9 @@ from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Scope, Wishes, scope_of
 from matcher.matching.ranking.search import Outcome
 from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.rounds.parts import Ask, Mapper, search_parts
 from matcher.matching.rounds.search import search_stock
-from matcher.materials.collection import Collection
+from matcher.materials.collection import Collection, joined
 from matcher.store.catalogue.catalogue import Catalogue
 
 Progress = Callable[[int, int], None]
@@ -26,12 +30,28 @@ Progress = Callable[[int, int], None]
 
 @dataclass(frozen=True)
 class Answered:
-    """What the search gave of some rows. stock : these rows, in which it stands."""
+    """What the search gave. stock : the rows in whose places it stands, all of them or those that rounds left."""
 
     stock: Stock
     searcher: Searcher
     scope: Scope
     outcome: Outcome
+
+
+@dataclass(frozen=True)
+class Look:
+    """Reads a bunch of files as a stock. place : only what lies there, None for all of it."""
+
+    catalogue: Catalogue
+    place: str | None = None
+
+    def __call__(self, bunch: Bunch) -> Stock:
+        """Raises as reading the files does, which were read before."""
+        rows = joined([rows_of(part, self.catalogue) for part in bunch])
+        if self.place is not None:
+            there = np.array([one == self.place for one in rows.place.values], dtype=bool)
+            rows = rows.take(np.flatnonzero(there[rows.place.at]))
+        return stock_of_collection(rows, self.catalogue.together)
 
 
 @dataclass(frozen=True)
@@ -51,12 +71,25 @@ class Asking:
         who = whom_for(nobody, catalogue, Asked((), wishes.sizes, seen, bool(wishes.kinds)), catalogue.contrast.eyes)
         return cls(nobody, catalogue, who, scope_of(nobody.every_variant, wishes, who.parties))
 
-    def answered(self, collection: Collection, top: int | None = None, progress: Progress | None = None) -> Answered:
+    def _scope(self, top: int | None) -> Scope:
+        return self.scope if top is None else replace(self.scope, wishes=replace(self.scope.wishes, top=top))
+
+    def answered(self, rows: Collection, top: int | None = None, progress: Progress | None = None) -> Answered:
         """The best of some rows. top : so many at most, in place of what was asked."""
-        scope = self.scope if top is None else replace(self.scope, wishes=replace(self.scope.wishes, top=top))
-        stock = stock_of_collection(collection, self.catalogue.together)
+        scope = self._scope(top)
+        stock = stock_of_collection(rows, self.catalogue.together)
         searcher = searcher_of(stock, scope, self.catalogue)
         return Answered(stock, searcher, scope, search_stock(searcher, scope, progress))
+
+    def answered_by(
+        self, bunches: Sequence[Bunch], mapper: Mapper, place: str | None = None, top: int | None = None
+    ) -> Answered:
+        """The same of files, each bunch read when it is its turn and given up again. place : only what lies there."""
+        scope = self._scope(top)
+        # A garment's leftovers are one member's, and so in one file.
+        ask = Ask(Look(self.catalogue, place), scope, self.catalogue, whole_garments=True)
+        found = search_parts(ask, bunches, mapper)
+        return Answered(found.stock, found.searcher, scope, found.outcome)
 
     def told(self, several: Sequence[Found], stock: Stock, first: int = 1) -> tuple[PooledThing, ...]:
         """Suggestions with whose lots they take, numbered from the first."""

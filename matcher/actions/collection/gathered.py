@@ -1,9 +1,10 @@
-"""All bins of a folder read into one collection; each file is opened by itself, and its faults are kept."""
+"""All bins of a folder, each file opened by itself; what can't be read is kept with its faults."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -12,10 +13,11 @@ from matcher.actions.collection.withheld import faults_without_words
 from matcher.actions.desk import Desk
 from matcher.actions.given import given
 from matcher.errors import BadFiles, BadInput, MatcherError
-from matcher.materials.collection import Collection, Once, joined
+from matcher.matching.rounds.parts import Mapper
+from matcher.materials.collection import Collection, Once
 from matcher.reasons.reason import Field, Words, reason
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.collection.lying import Lying, lying_in
+from matcher.store.collection.lying import Lying
 from matcher.store.collection.parquet import read_parquet
 
 
@@ -34,68 +36,141 @@ class LeftOut:
 
 
 @dataclass(frozen=True)
-class Gathered:
-    """What was read. files : how many; members : their codes, also of those of whom nothing is free, in order."""
+class Part:
+    """One file of a pool, by its number from 0."""
 
-    collection: Collection
-    files: int
+    lying: Lying
+    number: int
+
+
+Bunch = tuple[Part, ...]
+"""Files that are read at once."""
+
+
+@dataclass(frozen=True)
+class Held:
+    """What a part holds. members : their codes. places : rows and metres by place. rows : itself, where it is kept."""
+
+    part: Part
     members: tuple[str, ...]
+    places: dict[str, tuple[int, float]]
+    lots: int
+    free_m: float
+    rows: Collection | None = None
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """All parts that can be read, and those left out. files : how many files there were."""
+
+    held: tuple[Held, ...]
+    files: int
     left_out: tuple[LeftOut, ...] = ()
-    notes: tuple[Words, ...] = ()
 
+    @property
+    def members(self) -> tuple[str, ...]:
+        """All codes, also of those of whom nothing is free, in order."""
+        return tuple(dict.fromkeys(code for one in self.held for code in one.members))
 
-Read = Callable[[Lying, int, Catalogue], "Collection | LeftOut"]
+    @property
+    def places(self) -> dict[str, tuple[int, float]]:
+        """Rows and metres by place, "" for nowhere in particular; in order of their names."""
+        found: dict[str, tuple[int, float]] = {}
+        for one in self.held:
+            for place, (rows, metres) in one.places.items():
+                before = found.get(place, (0, 0.0))
+                found[place] = before[0] + rows, before[1] + metres
+        return dict(sorted(found.items()))
+
+    @property
+    def notes(self) -> Iterator[Words]:
+        """Codes that several files have, of which one member is made."""
+        files: dict[str, int] = {}
+        for one in self.held:
+            for code in one.members:
+                files[code] = files.get(code, 0) + 1
+        for code, number in files.items():
+            if number > 1:
+                said = "{code} is the code of {n} files: what is in them counts as one member's"
+                yield reason(said, code=code, n=number)
 
 
 def gathered(
     folder: Path,
+    lying: Sequence[Lying],
     catalogue: Catalogue,
+    mapper: Mapper,
     *,
+    keep: bool = True,
     good_files: bool = False,
     progress: Callable[[int, int], None] | None = None,
 ) -> Gathered:
-    """The bins of a folder as one collection.
+    """Every file looked at. keep : keep what was read.
 
-    good_files : leave out what can't be read; otherwise it is an error, with all faults of all files. Raises BadFiles,
-    NotFound, BadInput and BadSheets for the folder itself.
+    good_files : leave out what can't be read; otherwise it is an error, with all faults of all files: BadFiles.
     """
-    lying = lying_in(folder)
-    parts: list[Collection] = []
+    parts = [Part(one, number) for number, one in enumerate(lying)]
+    held: list[Held] = []
     left_out: list[LeftOut] = []
-    for number, one in enumerate(lying):
-        read = read_part(one, number, catalogue)
-        (left_out if isinstance(read, LeftOut) else parts).append(read)  # type: ignore[arg-type]
-        if progress is not None:
-            progress(number + 1, len(lying))
-    if left_out and (not good_files or not parts):
-        raise _cannot_be_read(left_out, folder, bool(parts))
-    members = tuple(dict.fromkeys(code for part in parts for code in part.member.values))
-    return Gathered(joined(parts), len(lying), members, tuple(left_out), tuple(_notes(parts)))
-
-
-def read_part(lying: Lying, number: int, catalogue: Catalogue) -> Collection | LeftOut:
-    """One file's rows, with codes and places; or why it can't be read. number : of the file, from 0."""
-    code = lying.code or f"member {number + 1}"
-    try:
-        if lying.link:
-            what = reason("it is a link, and only what lies in the folder itself is read")
-            raise BadInput(what, lying.called, reason("put the file itself there"))
-        if lying.of_many:
-            read = read_parquet(lying.path, catalogue.fibres, lying.called)
+    for number, read in enumerate(mapper.map(partial(held_by, catalogue, keep), parts), 1):
+        if isinstance(read, LeftOut):
+            left_out.append(read)
         else:
-            read = given(Desk(lying.path, catalogue))
+            held.append(read)
+        if progress is not None:
+            progress(number, len(parts))
+    if left_out and not (good_files and held):
+        raise _cannot_be_read(left_out, folder, bool(held))
+    return Gathered(tuple(held), len(parts), tuple(left_out))
+
+
+def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
+    """What a part holds, or why it can't be read."""
+    try:
+        rows = rows_of(part, catalogue)
     except MatcherError as error:
-        return LeftOut(lying.called, code, lying.place, tuple(faults_without_words(error)))
-    place = _all(lying.place, read) if lying.place else read.place
-    return replace(read, file=read.file + number, member=_named(read.member, code), place=place)
+        lying = part.lying
+        return LeftOut(lying.called, _code(part), lying.place, tuple(faults_without_words(error)))
+    number, metres = (np.bincount(rows.place.at, weights) for weights in (None, rows.free_m))
+    found = zip(rows.place.values, number.tolist(), metres.tolist(), strict=False)
+    places = {place: (many, free_m) for place, many, free_m in found if many}
+    return Held(part, rows.member.values, places, len(rows), float(rows.free_m.sum()), rows if keep else None)
 
 
-def _all(word: str, read: Collection) -> Once[str]:
-    return Once(np.zeros(len(read), dtype=np.intp), (word,))
+def rows_of(part: Part, catalogue: Catalogue) -> Collection:
+    """A file's rows, with codes and places. Raises as reading it does."""
+    lying = part.lying
+    if lying.link:
+        what = reason("it is a link, and only what lies in the folder itself is read")
+        raise BadInput(what, lying.called, reason("put the file itself there"))
+    if lying.of_many:
+        read = read_parquet(lying.path, catalogue.fibres, lying.called)
+    else:
+        read = given(Desk(lying.path, catalogue))
+    place = Once(np.zeros(len(read), dtype=np.intp), (lying.place,)) if lying.place else read.place
+    return replace(read, file=read.file + part.number, member=_named(read.member, _code(part)), place=place)
+
+
+def bunches(held: Sequence[Held], lots: int) -> list[Bunch]:
+    """All parts in their order, so many lots at once or a few more; a small bunch costs a round as much as a large."""
+    found: list[Bunch] = []
+    bunch: list[Part] = []
+    number = 0
+    for one in held:
+        bunch.append(one.part)
+        number += one.lots
+        if number >= lots:
+            found.append(tuple(bunch))
+            bunch, number = [], 0
+    return [*found, tuple(bunch)] if bunch else found
+
+
+def _code(part: Part) -> str:
+    """The code of those in a file who gave none."""
+    return part.lying.code or f"member {part.number + 1}"
 
 
 def _named(member: Once[str], code: str) -> Once[str]:
-    """With a code for those who gave none."""
     return Once.joined([Once(member.at, tuple(one or code for one in member.values))])
 
 
@@ -105,15 +180,3 @@ def _cannot_be_read(left_out: Sequence[LeftOut], folder: Path, others: bool) -> 
         field = Field("good files")
         todo = reason("mend them and ask again, or leave them out with {field}; nothing was worked out", field=field)
     return BadFiles([(one.file, why) for one in left_out for why in one.why], str(folder), todo)
-
-
-def _notes(parts: Sequence[Collection]) -> Iterator[Words]:
-    """Codes that several files have, of which one member is made."""
-    files: dict[str, int] = {}
-    for part in parts:
-        for code in part.member.values:
-            files[code] = files.get(code, 0) + 1
-    for code, number in files.items():
-        if number > 1:
-            said = "{code} is the code of {n} files: what is in them counts as one member's"
-            yield reason(said, code=code, n=number)

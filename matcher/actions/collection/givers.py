@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -10,63 +11,95 @@ from matcher.actions.collection.asking import Answered, Asking
 from matcher.actions.collection.result import Giver, Lacks, Nearly
 from matcher.matching.collected import MembersLot
 from matcher.matching.pools import Stock
-from matcher.matching.ranking.lacks import Lack, lacks
+from matcher.matching.ranking.lacks import lacks
 from matcher.matching.ranking.near_miss import NearMiss, near_misses
 from matcher.matching.ranking.search import can_be_made
-from matcher.matching.together import thickness_factor
+from matcher.matching.together import Handling, beside, factor, thickness_factor
+from matcher.materials.colours.cielab import Lab
 from matcher.materials.colours.difference import ciede2000
 from matcher.store.catalogue.catalogue import Catalogue
 
 _NAMED = 3  # of those who could give; a choice
 
 
-def nearly(
-    asking: Asking, answered: Answered, everybody: Stock, first: int, most: int | None = None, but: str = ""
-) -> tuple[Nearly, ...]:
-    """Near misses of an answer, numbered from the first, so many at most.
+@dataclass(frozen=True)
+class Wanted:
+    """So many metres of a yarn. taken : names of lots that are used already. but : a member who is not asked."""
 
-    everybody : the stock in which givers are looked for. but : the code of a member who is none of them.
-    """
+    role: str
+    metres: float
+    tex: float
+    handling: Handling
+    lab: Lab
+    taken: frozenset[str]
+    but: str = ""
+
+
+@dataclass(frozen=True)
+class Near:
+    """A near miss with what it lacks of each yarn."""
+
+    miss: NearMiss
+    wanted: tuple[Wanted, ...]
+
+
+def misses(asking: Asking, answered: Answered, most: int | None = None, but: str = "") -> list[Near]:
+    """Near misses of an answer, so many at most. but : the code of a member who gives nothing."""
     made = can_be_made(answered.searcher, answered.scope, answered.outcome)
     near = near_misses(answered.searcher, answered.scope, asking.catalogue, made)[:most]
+    return [Near(one, tuple(_wanted(one, answered.searcher.chance or 0.0, but))) for one in near]
+
+
+def _wanted(near: NearMiss, chance: float, but: str) -> Iterator[Wanted]:
+    stock = near.stock
+    taken = frozenset(lot.name for pool in near.found.pools for lot in stock.pools[pool].lots)
+    for one in lacks(near.found, stock, chance):
+        light, a, b = stock.labs[stock.part[one.pool, 0]].tolist()
+        handling = stock.kinds[stock.kind[one.pool]][0]
+        yield Wanted(one.role, one.metres, float(stock.tex[one.pool]), handling, (light, a, b), taken, but)
+
+
+def told(asking: Asking, near: Sequence[Near], given: Sequence[Sequence[Giver]], first: int) -> tuple[Nearly, ...]:
+    """With who could give, numbered from the first. given : for each yarn that is wanted, in that order."""
+    whose = iter(given)
     found = []
     for number, one in enumerate(near, first):
-        thing = asking.told([one.found], one.stock, number)[0]
-        chance = answered.searcher.chance or 0.0
-        found.append(Nearly(thing, one.lacks, tuple(_short(one, chance, everybody, asking.catalogue, but))))
+        thing = asking.told([one.miss.found], one.miss.stock, number)[0]
+        short = tuple(Lacks(want.role, want.metres, tuple(next(whose))) for want in one.wanted)
+        found.append(Nearly(thing, one.miss.lacks, short))
     return tuple(found)
 
 
-def _short(near: NearMiss, chance: float, everybody: Stock, catalogue: Catalogue, but: str) -> Iterator[Lacks]:
-    taken = {near.stock.pools[pool].name for pool in near.found.pools}
-    for one in lacks(near.found, near.stock, chance):
-        yield Lacks(one.role, one.metres, tuple(_givers(near.stock, one, everybody, catalogue, taken, but)))
+def givers(wanted: Iterable[Wanted], stock: Stock, catalogue: Catalogue) -> list[list[Giver]]:
+    """For each yarn that is wanted, who of a stock could give it, the likest first.
 
-
-def _givers(
-    stock: Stock, lack: Lack, everybody: Stock, catalogue: Catalogue, taken: set[str], but: str
-) -> Iterator[Giver]:
-    """Who has as many metres as are lacking of a yarn like that of a pool, none of those taken; the likest first.
-
-    Like it is what is as thick, goes beside it without a warning, and is another shade of its colour at most. Where
-    nobody has enough, those who have most.
+    Like it is what is as thick, goes beside it without a warning, and is another shade of its colour at most. Those who
+    have as much as is wanted are named; where nobody has, those who have most.
     """
-    pool = lack.pool
+    return [best(list(_of(one, stock, catalogue)), one.metres) for one in wanted]
+
+
+def best(several: Sequence[Giver], metres: float) -> list[Giver]:
+    """Of several those to be named."""
+    enough = sorted((one for one in several if one.free_m >= metres), key=lambda one: (one.delta_e, one.lot.name))
+    return (enough or sorted(several, key=lambda one: (-one.free_m, one.lot.name)))[:_NAMED]
+
+
+def _of(wanted: Wanted, stock: Stock, catalogue: Catalogue) -> Iterator[Giver]:
     rules = catalogue.together
-    goes = everybody.beside[everybody.kinds.index(stock.kinds[stock.kind[pool]])]
-    like = (thickness_factor(everybody.tex, stock.tex[pool], rules) == 1.0) & (goes[everybody.kind] == 1.0)
+    goes = np.array([factor(beside(wanted.handling, one), rules) for one, _ in stock.kinds])
+    like = (thickness_factor(stock.tex, wanted.tex, rules) == 1.0) & (goes[stock.kind] == 1.0)
     rows = np.flatnonzero(like)
-    shades = ciede2000(everybody.labs[everybody.part[rows, 0]], stock.labs[stock.part[pool, 0]])
+    shades = ciede2000(stock.labs[stock.part[rows, 0]], np.array(wanted.lab))
     near = shades <= catalogue.instead.shade_delta_e
     rows, shades = rows[near], shades[near]
-    enough = everybody.free_m[rows] >= lack.metres
-    order = np.lexsort((shades, np.where(enough, 0.0, -everybody.free_m[rows]), ~enough))
+    enough = stock.free_m[rows] >= wanted.metres
+    order = np.lexsort((shades, np.where(enough, 0.0, -stock.free_m[rows]), ~enough))
     number = 0
     for at in order.tolist():
-        lot = everybody.pools[int(rows[at])].lots[0]
-        if lot.name in taken or not isinstance(lot, MembersLot) or lot.member == but:
-            continue
-        if number == _NAMED or (number and not enough[at] and enough.any()):
+        lot = stock.pools[int(rows[at])].lots[0]
+        if isinstance(lot, MembersLot) and lot.name not in wanted.taken and lot.member != wanted.but:
+            number += 1
+            yield Giver(lot, float(stock.free_m[rows[at]]), float(shades[at]))
+        if number == _NAMED:
             break
-        number += 1
-        yield Giver(lot, float(everybody.free_m[rows[at]]), float(shades[at]))

@@ -2,31 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
-
-import numpy as np
-import numpy.typing as npt
 
 from matcher.actions.asked import several
 from matcher.actions.collection.asking import Answered, Asking
-from matcher.actions.collection.cost import cost_of
-from matcher.actions.collection.gathered import Gathered, gathered
-from matcher.actions.collection.givers import nearly
+from matcher.actions.collection.cost import cost_of, too_large
+from matcher.actions.collection.gathered import gathered
+from matcher.actions.collection.givers import misses as misses_of
+from matcher.actions.collection.givers import told as told_of
 from matcher.actions.collection.planned import planned
-from matcher.actions.collection.result import Group, Pooled
+from matcher.actions.collection.result import Group, Nearly, Pooled
+from matcher.actions.collection.source import EACH, Own, Source
 from matcher.actions.desk import Desk
 from matcher.actions.meant import kinds_meant, sizes_meant
 from matcher.actions.ranking.suggest import check_wishes
 from matcher.matching.ranking.scope import Wishes
-from matcher.materials.collection import Once
+from matcher.matching.rounds.parts import InTurn
 from matcher.materials.lots import Bin
 from matcher.reasons.reason import Field, Words, reason
 from matcher.store.catalogue.catalogue import Catalogue
+from matcher.store.collection.lying import lying_in
 from matcher.store.places import expanded
 
 Progress = Callable[[int, int], None]
-_EACH, _NEAR = 3, 2  # things, and near misses, that are shown for each member or place; choices
+_AT_ONCE = 100_000  # lots that are read at once where a folder is too large; a choice
+_NEAR = 2  # near misses that are shown for each member or place; a choice
 
 
 def pool(
@@ -48,6 +49,7 @@ def pool(
     gap: bool = False,
     good_files: bool = False,
     time_limit: float = 20.0,
+    lots_at_once: int | None = None,
     catalog: Catalogue | Path | str | None = None,
     progress: Progress | None = None,
     stage: Callable[[Words], None] | None = None,
@@ -63,6 +65,8 @@ def pool(
     each_member, each_place : also the best few of each one's own yarn. use_most : also a set that uses most of the yarn
         among what the first search leaves. gap : also what is nearly possible, and who could give what it lacks.
     good_files : leave out files that can't be read; they stand in the result. time_limit : seconds for a set.
+    lots_at_once : read so many lots at a time, whole files, and keep of them only what could stand in the answer; left
+        out, all of them where this machine's memory holds that.
 
     Raises
     ------
@@ -85,74 +89,78 @@ def pool(
     check_wishes(wishes)
     asking = Asking.of(nobody, wishes, eyes)
     begin(reason("reading"))
-    read = gathered(expanded(folder), nobody.catalogue, good_files=good_files, progress=progress)
+    where = expanded(folder)
+    lying = lying_in(where)
+    mapper, cut = InTurn(), lots_at_once is None and too_large(lying)
+    lots_at_once = _AT_ONCE if cut else lots_at_once
+    read = gathered(
+        where, lying, nobody.catalogue, mapper, keep=lots_at_once is None, good_files=good_files, progress=progress
+    )
     begin(reason("matching"))
-    answered = asking.answered(read.collection, progress=progress)
+    source = Source(asking, read.held, mapper, lots_at_once)
+    answered = source.whole(progress)
     things = asking.told(answered.outcome.chosen, answered.stock)
     small = asking.told(answered.outcome.small, answered.stock, 1 + len(things))
     near = None
     if gap:
         begin(reason("what nearly can be made"))
-        near = nearly(asking, answered, answered.stock, 1 + len(things) + len(small))
-    groups: dict[str, tuple[Group, ...] | None] = {"member": None, "place": None}
-    for what, asked in (("member", each_member), ("place", each_place)):
-        if asked:
-            begin(reason("each member") if what == "member" else reason("each place"))
-            groups[what] = tuple(_groups(asking, answered, read, what, gap, progress))
+        misses = misses_of(asking, answered)
+        near = told_of(asking, misses, source.givers(misses), 1 + len(things) + len(small))
+    by_member = by_place = None
+    if each_member:
+        begin(reason("each member"))
+        by_member = tuple(_groups(source, source.members(), "member", gap, len(read.members), progress))
+    if each_place:
+        begin(reason("each place"))
+        by_place = tuple(_groups(source, source.places(read.places), "place", gap, len(read.places), progress))
     most = None
     if use_most:
         begin(reason("a set that uses most"))
         most = planned(asking, answered, time_limit)
-    collection = read.collection
     return Pooled(
         sure_at_least=answered.searcher.chance or 0.0,
         files=read.files,
         members=read.members,
-        lots=len(collection),
-        free_m=float(collection.free_m.sum()),
-        places={name: len(rows) for name, rows in _by(collection.place)},
+        lots=sum(one.lots for one in read.held),
+        free_m=sum(one.free_m for one in read.held),
+        places={place: lots for place, (lots, _) in read.places.items()},
         things=things,
         small=small,
-        cost=cost_of(1),
+        cost=cost_of(max(1, len(source.bunches))),
         nearly=near,
-        by_member=groups["member"],
-        by_place=groups["place"],
+        by_member=by_member,
+        by_place=by_place,
         planned=most,
         left_out=read.left_out,
-        notes=(*told, *read.notes, *_notes(answered)),
+        notes=(*told, *read.notes, *_notes(answered, cut)),
         catalogue=asking.who.catalogue,
     )
 
 
 def _groups(
-    asking: Asking, everybody: Answered, read: Gathered, what: str, gap: bool, progress: Progress | None
+    source: Source, several: Iterable[Own], what: str, gap: bool, number: int, progress: Progress | None
 ) -> Iterator[Group]:
-    """The best few of each member's or each place's own rows, in their order."""
-    collection = read.collection
-    every = list(_by(collection.member if what == "member" else collection.place))
-    for number, (name, rows) in enumerate(every, 1):
-        mine = collection.take(rows)
-        answered = asking.answered(mine, top=_EACH)
-        things = asking.told(answered.outcome.chosen or answered.outcome.small[:_EACH], answered.stock)
-        but = name if what == "member" else ""
-        near = nearly(asking, answered, everybody.stock, 1 + len(things), _NEAR, but) if gap else ()
-        yield Group(name, len(rows), float(mine.free_m.sum()), things, near)
+    """The best few of each member's or each place's own rows."""
+    asking = source.asking
+    for done, own in enumerate(several, 1):
+        answered = own.answered
+        things = asking.told(answered.outcome.chosen or answered.outcome.small[:EACH], answered.stock)
+        near: tuple[Nearly, ...] = ()
+        if gap:
+            misses = misses_of(asking, answered, _NEAR, own.name if what == "member" else "")
+            near = told_of(asking, misses, source.givers(misses), 1 + len(things))
+        yield Group(own.name, own.lots, own.free_m, things, near)
         if progress is not None:
-            progress(number, len(every))
+            progress(min(done, number), number)
 
 
-def _by(column: Once[str]) -> Iterator[tuple[str, npt.NDArray[np.intp]]]:
-    """Each value with the rows that have it."""
-    order = np.argsort(column.at, kind="stable")
-    ends = np.searchsorted(column.at[order], np.arange(len(column.values) + 1))
-    for place, name in enumerate(column.values):
-        rows = order[ends[place] : ends[place + 1]]
-        if len(rows):
-            yield name, rows
-
-
-def _notes(answered: Answered) -> Iterator[Words]:
+def _notes(answered: Answered, cut: bool) -> Iterator[Words]:
     """What to know of how the list was made."""
+    if cut:
+        yield reason(
+            "The folder is too large for this machine's memory at once: its files were read one after the other, and "
+            "of each only what could stand in the list was kept. The list is the same."
+        )
     if answered.outcome.cut_short:
         yield reason(
             "There are so many lots that not every way to hold strands together was tried: a better one may be "

@@ -44,6 +44,15 @@ class Lying:
         """Whether it may hold many members' rows."""
         return self.path.suffix.casefold() == _PARQUET
 
+    @property
+    def size(self) -> int:
+        """Bytes of the file, or of the sheets of the folder; 0 where the disk does not say."""
+        files = self.path.glob("*.csv") if self.path.is_dir() else (self.path,)
+        try:
+            return sum(file.stat().st_size for file in files)
+        except OSError:
+            return 0
+
 
 def lying_in(folder: Path) -> tuple[Lying, ...]:
     """All of them. Raises NotFound, BadInput for what is no such folder, and BadSheets for faults of the codes."""

@@ -1,0 +1,99 @@
+"""The rows of a pool as they are asked: all at once where they are kept, else a bunch of files after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property, partial
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.actions.collection.asking import Answered, Asking, Look, Progress
+from matcher.actions.collection.gathered import Bunch, Held, bunches, rows_of
+from matcher.actions.collection.givers import Near, Wanted, best, givers
+from matcher.actions.collection.result import Giver
+from matcher.matching.rounds.parts import Mapper
+from matcher.materials.collection import Collection, Once, joined
+from matcher.store.catalogue.catalogue import Catalogue
+
+EACH = 3
+"""Things that are shown for each member or place; a choice."""
+
+
+@dataclass(frozen=True)
+class Own:
+    """What the rows of one member or one place give by themselves."""
+
+    name: str
+    lots: int
+    free_m: float
+    answered: Answered
+
+
+class Source:
+    """Answers of the files that were read. lots_at_once : None where they are kept, else so many lots are read again
+    each time."""
+
+    def __init__(self, asking: Asking, held: Sequence[Held], mapper: Mapper, lots_at_once: int | None) -> None:
+        self.asking, self.held, self.mapper = asking, held, mapper
+        self.bunches = [] if lots_at_once is None else bunches(held, lots_at_once)
+
+    @cached_property
+    def _rows(self) -> Collection:
+        return joined([one.rows for one in self.held if one.rows is not None])
+
+    def whole(self, progress: Progress | None) -> Answered:
+        """The best of all."""
+        if self.bunches:
+            self._answered = self.asking.answered_by(self.bunches, self.mapper)
+        else:
+            self._answered = self.asking.answered(self._rows, progress=progress)
+        return self._answered
+
+    def members(self) -> Iterator[Own]:
+        """Each member's own; of files that are not kept, each file's members."""
+        if not self.bunches:
+            yield from self._of(self._rows, self._rows.member)
+            return
+        for one in self.held:
+            rows = rows_of(one.part, self.asking.catalogue)
+            yield from self._of(rows, rows.member)
+
+    def places(self, places: Mapping[str, tuple[int, float]]) -> Iterator[Own]:
+        """What lies at each place."""
+        if not self.bunches:
+            yield from sorted(self._of(self._rows, self._rows.place), key=lambda own: own.name)
+            return
+        for place, (lots, metres) in places.items():
+            yield Own(place, lots, metres, self.asking.answered_by(self.bunches, self.mapper, place, EACH))
+
+    def _of(self, rows: Collection, column: Once[str]) -> Iterator[Own]:
+        for name, at in _by(column):
+            mine = rows.take(at)
+            yield Own(name, len(at), float(mine.free_m.sum()), self.asking.answered(mine, EACH))
+
+    def givers(self, near: Sequence[Near]) -> list[list[Giver]]:
+        """For each yarn that near misses want, one after another, who of all members could give it."""
+        wanted = [want for one in near for want in one.wanted]
+        catalogue = self.asking.catalogue
+        if not self.bunches or not wanted:
+            return givers(wanted, self._answered.stock, catalogue)
+        each = list(self.mapper.map(partial(_givers_in, wanted, catalogue), self.bunches))
+        return [
+            best([giver for of_part in each for giver in of_part[at]], want.metres) for at, want in enumerate(wanted)
+        ]
+
+
+def _givers_in(wanted: Sequence[Wanted], catalogue: Catalogue, bunch: Bunch) -> list[list[Giver]]:
+    return givers(wanted, Look(catalogue)(bunch), catalogue)
+
+
+def _by(column: Once[str]) -> Iterator[tuple[str, npt.NDArray[np.intp]]]:
+    """Each value with the rows that have it."""
+    order = np.argsort(column.at, kind="stable")
+    ends = np.searchsorted(column.at[order], np.arange(len(column.values) + 1))
+    for place, name in enumerate(column.values):
+        rows = order[ends[place] : ends[place + 1]]
+        if len(rows):
+            yield name, rows
