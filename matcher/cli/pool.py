@@ -63,6 +63,14 @@ def pool(
     time_limit: Annotated[
         float, typer.Option("--time-limit", metavar="SECONDS", help="How long to look for a better set, in seconds.")
     ] = 20,
+    cluster: Annotated[
+        str,
+        typer.Option(
+            "--cluster",
+            metavar="ADDRESS",
+            help="Let the workers of this Dask scheduler read and bound the files, from the same paths as here.",
+        ),
+    ] = "",
     explain: Annotated[
         int | None, typer.Option("--explain", metavar="N", help="Show the whole working of suggestion N.")
     ] = None,
@@ -112,6 +120,7 @@ def pool(
             gap=gap,
             good_files=good_files,
             time_limit=time_limit,
+            cluster=cluster,
             catalog=catalog,
             progress=progress,
             stage=progress.stage,

@@ -258,3 +258,26 @@ def test_a_folder_that_is_larger_than_memory_is_read_in_parts(tmp_path: Path, mo
     monkeypatch.setattr("matcher.actions.collection.cost._memory_bytes", lambda: 1000)
     said = " ".join(run("pool", tmp_path / "pool").stderr.split())
     assert "The folder is too large for this machine's memory at once: its files were read one after the other" in said
+
+
+@pytest.mark.long
+def test_a_cluster_gives_the_answer_of_one_machine(few: Path, run, run_json):
+    distributed = pytest.importorskip("distributed")
+    asked = ("pool", few, "--kind", "hat", "--single", "--each-place", "--gap")
+    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
+        there = run_json(*asked, "--cluster", cluster.scheduler_address)
+    here = run_json(*asked)
+    for found in (here, there):
+        found.pop("cost")
+        found.pop("near_misses")
+        for group in found["by_place"]:
+            group.pop("near_misses")
+    assert there == here
+
+
+def test_a_cluster_that_is_not_there_is_told_of(few: Path, run, monkeypatch: pytest.MonkeyPatch):
+    pytest.importorskip("distributed")
+    monkeypatch.setattr("matcher.actions.collection.cluster._PATIENCE_S", 0.5)
+    shown = run("pool", few, "--cluster", "tcp://127.0.0.1:9")
+    assert shown.exit_code == 2
+    assert "no cluster answers at" in " ".join(shown.stderr.split())

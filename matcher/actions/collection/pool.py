@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import nullcontext
 from pathlib import Path
 
 from matcher.actions.asked import several
 from matcher.actions.collection.asking import Answered, Asking
+from matcher.actions.collection.cluster import cluster_at
 from matcher.actions.collection.cost import cost_of, too_large
 from matcher.actions.collection.gathered import gathered
 from matcher.actions.collection.givers import misses as misses_of
@@ -26,7 +28,8 @@ from matcher.store.collection.lying import lying_in
 from matcher.store.places import expanded
 
 Progress = Callable[[int, int], None]
-_AT_ONCE = 100_000  # lots that are read at once where a folder is too large; a choice
+# Lots that are read at once where a folder is too large, and by a worker; choices.
+_AT_ONCE, _BY_A_WORKER = 100_000, 20_000
 _NEAR = 2  # near misses that are shown for each member or place; a choice
 
 
@@ -49,6 +52,7 @@ def pool(
     gap: bool = False,
     good_files: bool = False,
     time_limit: float = 20.0,
+    cluster: str = "",
     lots_at_once: int | None = None,
     catalog: Catalogue | Path | str | None = None,
     progress: Progress | None = None,
@@ -65,6 +69,7 @@ def pool(
     each_member, each_place : also the best few of each one's own yarn. use_most : also a set that uses most of the yarn
         among what the first search leaves. gap : also what is nearly possible, and who could give what it lacks.
     good_files : leave out files that can't be read; they stand in the result. time_limit : seconds for a set.
+    cluster : the address of a Dask scheduler whose workers read the files, from the same paths as here.
     lots_at_once : read so many lots at a time, whole files, and keep of them only what could stand in the answer; left
         out, all of them where this machine's memory holds that.
 
@@ -91,50 +96,52 @@ def pool(
     begin(reason("reading"))
     where = expanded(folder)
     lying = lying_in(where)
-    mapper, cut = InTurn(), lots_at_once is None and too_large(lying)
-    lots_at_once = _AT_ONCE if cut else lots_at_once
-    read = gathered(
-        where, lying, nobody.catalogue, mapper, keep=lots_at_once is None, good_files=good_files, progress=progress
-    )
-    begin(reason("matching"))
-    source = Source(asking, read.held, mapper, lots_at_once)
-    answered = source.whole(progress)
-    things = asking.told(answered.outcome.chosen, answered.stock)
-    small = asking.told(answered.outcome.small, answered.stock, 1 + len(things))
-    near = None
-    if gap:
-        begin(reason("what nearly can be made"))
-        misses = misses_of(asking, answered)
-        near = told_of(asking, misses, source.givers(misses), 1 + len(things) + len(small))
-    by_member = by_place = None
-    if each_member:
-        begin(reason("each member"))
-        by_member = tuple(_groups(source, source.members(), "member", gap, len(read.members), progress))
-    if each_place:
-        begin(reason("each place"))
-        by_place = tuple(_groups(source, source.places(read.places), "place", gap, len(read.places), progress))
-    most = None
-    if use_most:
-        begin(reason("a set that uses most"))
-        most = planned(asking, answered, time_limit)
-    return Pooled(
-        sure_at_least=answered.searcher.chance or 0.0,
-        files=read.files,
-        members=read.members,
-        lots=sum(one.lots for one in read.held),
-        free_m=sum(one.free_m for one in read.held),
-        places={place: lots for place, (lots, _) in read.places.items()},
-        things=things,
-        small=small,
-        cost=cost_of(max(1, len(source.bunches))),
-        nearly=near,
-        by_member=by_member,
-        by_place=by_place,
-        planned=most,
-        left_out=read.left_out,
-        notes=(*told, *read.notes, *_notes(answered, cut)),
-        catalogue=asking.who.catalogue,
-    )
+    cut = lots_at_once is None and not cluster and too_large(lying)
+    if lots_at_once is None:
+        lots_at_once = _AT_ONCE if cut else _BY_A_WORKER if cluster else None
+    with cluster_at(cluster) if cluster else nullcontext(InTurn()) as mapper:
+        read = gathered(
+            where, lying, nobody.catalogue, mapper, keep=lots_at_once is None, good_files=good_files, progress=progress
+        )
+        begin(reason("matching"))
+        source = Source(asking, read.held, mapper, lots_at_once)
+        answered = source.whole(progress)
+        things = asking.told(answered.outcome.chosen, answered.stock)
+        small = asking.told(answered.outcome.small, answered.stock, 1 + len(things))
+        near = None
+        if gap:
+            begin(reason("what nearly can be made"))
+            misses = misses_of(asking, answered)
+            near = told_of(asking, misses, source.givers(misses), 1 + len(things) + len(small))
+        by_member = by_place = None
+        if each_member:
+            begin(reason("each member"))
+            by_member = tuple(_groups(source, source.members(), "member", gap, len(read.members), progress))
+        if each_place:
+            begin(reason("each place"))
+            by_place = tuple(_groups(source, source.places(read.places), "place", gap, len(read.places), progress))
+        most = None
+        if use_most:
+            begin(reason("a set that uses most"))
+            most = planned(asking, answered, time_limit)
+        return Pooled(
+            sure_at_least=answered.searcher.chance or 0.0,
+            files=read.files,
+            members=read.members,
+            lots=sum(one.lots for one in read.held),
+            free_m=sum(one.free_m for one in read.held),
+            places={place: lots for place, (lots, _) in read.places.items()},
+            things=things,
+            small=small,
+            cost=cost_of(max(1, len(source.bunches))),
+            nearly=near,
+            by_member=by_member,
+            by_place=by_place,
+            planned=most,
+            left_out=read.left_out,
+            notes=(*told, *read.notes, *_notes(answered, cut)),
+            catalogue=asking.who.catalogue,
+        )
 
 
 def _groups(
