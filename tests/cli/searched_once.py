@@ -7,6 +7,7 @@ have one answer. That it gives the same again is held where the search itself is
 from __future__ import annotations
 
 import pickle
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
@@ -62,24 +63,23 @@ def searched_once() -> Iterator[None]:
     purchases = gap.purchases
 
     def laid(question: Question, only: str = "") -> Laid:
-        last[:] = [lay(question, only)]
-        object.__setattr__(last[0].searcher, "laid", last[0])
-        return last[0]
+        here.last = found = lay(question, only)
+        object.__setattr__(found.searcher, "asked", (found, {}))
+        return found
 
-    last: list[Laid] = []
+    here = threading.local()
 
-    digested: list[Any] = [None, None, b""]
-
-    def digest(found: Laid, scope: Any) -> bytes:
-        """Asked several times in a row of one question, and written once."""
-        if digested[0] is not found or digested[1] is not scope:
+    def digest(searcher: Any, scope: Any) -> bytes:
+        """Asked several times of one question, and written once."""
+        found, known = searcher.asked
+        if id(scope) not in known:
             whole = _written((found.stock, scope)) + _digest_of(found.catalogue)
-            digested[:] = [found, scope, blake2b(whole).digest()]
-        return digested[2]
+            known[id(scope)] = scope, blake2b(whole).digest()
+        return known[id(scope)][1]
 
     def bought_once(ground: Any, most_g: float, progress: Any = None) -> Any:
         """`gap` lays its question just before it asks this."""
-        asked = digest(last[0], last[0].scope), most_g, ground.wanted, ground.called, ground.wishes
+        asked = digest(here.last.searcher, here.last.scope), most_g, ground.wanted, ground.called, ground.wishes
         key = "purchases", blake2b(repr(asked).encode()).digest()
         if key not in _ANSWERS:
             _ANSWERS[key] = purchases(ground, most_g, progress)
@@ -87,7 +87,7 @@ def searched_once() -> Iterator[None]:
 
     def once(search: Callable[..., Any]) -> Callable[..., Any]:
         def answer(searcher: Any, scope: Any, *more: Any) -> Any:
-            key = search.__name__, digest(searcher.laid, scope)
+            key = search.__name__, digest(searcher, scope)
             if key not in _ANSWERS:
                 _ANSWERS[key] = search(searcher, scope, *more)
             return _ANSWERS[key]

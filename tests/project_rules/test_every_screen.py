@@ -12,7 +12,6 @@ import pytest
 from json_shapes import COMMANDS, runs_of
 from readme_blocks import ENVIRONMENT, prepare
 from rich.cells import cell_len
-from searched_once import searched_once
 from typer.testing import CliRunner, Result
 
 from matcher.cli.commands import app
@@ -88,13 +87,6 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     place = tmp_path_factory.mktemp("d")
     prepare(place)
     return place
-
-
-@pytest.fixture(scope="module", autouse=True)
-def one_search_for_all_units() -> Iterator[None]:
-    """The search knows nothing of units."""
-    with searched_once():
-        yield
 
 
 @pytest.fixture

@@ -1,0 +1,14 @@
+"""What the pages and screens show is searched once, in whatever units, order and form it is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from searched_once import searched_once
+
+
+@pytest.fixture(autouse=True, scope="session")
+def no_question_is_searched_twice() -> Iterator[None]:
+    with searched_once():
+        yield
