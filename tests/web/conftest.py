@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).resolve().parents[2]
 WIDE, PHONE = {"width": 1200, "height": 900}, {"width": 360, "height": 760}
+_PATIENCE_MS = 20_000  # of a busy machine: a browser's five seconds are too short there
 
 
 @pytest.fixture(scope="session")
@@ -105,8 +106,9 @@ def own_server(store: Path) -> Iterator[Served]:
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """One browser for all tests of this process. Where CI is set a missing one is a failure, elsewhere it is skipped."""
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=_PATIENCE_MS)
     try:
         path = found_or_installed()
     except NoBrowser as none:
@@ -145,7 +147,7 @@ def browsing(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Calla
             ignore_https_errors=True,
             **more,
         )
-        context.set_default_timeout(20_000)
+        context.set_default_timeout(_PATIENCE_MS)
         contexts.append(context)
 
         def guard(route: Any) -> None:
