@@ -112,9 +112,11 @@ def test_dye_lots_that_nobody_wrote_down_count_as_one() -> None:
     assert found.held == {"a": 40, "b": pytest.approx(found.reserve_m - 40)}
 
 
-def test_begun_pieces_of_a_larger_dye_lot_go_before_the_ball_of_a_smaller_one() -> None:
+@pytest.mark.parametrize("dye_lot", ["14", ""])
+def test_begun_pieces_of_a_larger_dye_lot_go_before_the_ball_of_a_smaller_one(dye_lot: str) -> None:
+    """Also where nobody wrote down which dye lot the begun pieces are of."""
     ball = lot("a", 130, dye_lot="12", ball_g=50.0, mass_g=50.0)
-    assert only([ball, lot("b", 400, dye_lot="14")]).held["a"] == 0
+    assert only([ball, lot("b", 400, dye_lot=dye_lot)]).held["a"] == 0
 
 
 def test_a_colour_with_a_role_does_not_carry_the_garment_for_those_without() -> None:

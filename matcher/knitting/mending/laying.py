@@ -53,7 +53,9 @@ def lay(lots: Sequence[Lot], repairs: Sequence[Repair], unclaimed_m: Mapping[str
         while left > _NEAR and any(whole[bath] - taken[bath] > _NEAR for bath in baths):
             bath = only
             if bath is None:
-                bath = _bath_for(left, begun, taken) or _bath_for(left, whole, taken)
+                bath = _bath_for(left, begun, taken)
+            if bath is None:
+                bath = _bath_for(left, whole, taken)
             if bath is None:
                 bath = max(sorted(baths), key=lambda one: whole[one] - taken[one])
             part = min(left, whole[bath] - taken[bath])

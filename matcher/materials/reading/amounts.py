@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from matcher.materials.estimate import Estimate, evenly
-from matcher.materials.reading.numerals import Unreadable, tidy
+from matcher.materials.reading.numerals import LONGEST_READ, Unreadable, tidy
 from matcher.materials.reading.units import parse_mass_g
 
 OF = ("amount", "grams", "ball", "part", "ball grams")
@@ -107,7 +107,7 @@ def plain_amount(text: str) -> Amount | None:
 def is_weight(text: str) -> bool:
     """Whether a cell says a weight and nothing else, so that nothing beside it changes what it says."""
     try:
-        return plain_amount(tidy(text)) is not None
+        return len(text) <= LONGEST_READ and plain_amount(tidy(text)) is not None
     except Unreadable:
         return False
 
