@@ -17,7 +17,7 @@ from matcher.actions.desk import Desk
 from matcher.actions.given import given as given_by
 from matcher.errors import BadSheets, MatcherError
 from matcher.materials.collection import Collection, Once, Several, joined
-from matcher.store.collection.columns import COLUMNS
+from matcher.store.collection.columns import COLUMNS, FORMAT
 from matcher.store.collection.parquet import read_parquet
 from matcher.store.collection.writing import parquet_of
 
@@ -177,3 +177,12 @@ def test_a_text_stands_once_in_a_column():
         3,
         1,
     ]
+
+
+def test_each_column_stands_on_the_page_of_commands():
+    page = (Path(__file__).parents[2] / "matcher" / "cli" / "README.md").read_text(encoding="utf-8")
+    assert COLUMNS[0].means == f"version of this form: {FORMAT}"
+    for one in COLUMNS:
+        assert any(
+            line.startswith(f"| `{one.name}` |") and line.endswith(f"| {one.means} |") for line in page.splitlines()
+        )

@@ -35,7 +35,7 @@ class ParquetColumn:
 
 
 COLUMNS = (
-    ParquetColumn("format", "whole", "version of this form"),
+    ParquetColumn("format", "whole", "version of this form: 1"),
     ParquetColumn("code", "text", "the member's code", may_lack=True),
     ParquetColumn("place", "text", "where it lies: a depot", may_lack=True),
     ParquetColumn("number", "wholes", "the lot in the member's own list, from 1; several that count as one"),
