@@ -76,7 +76,7 @@ def _sorted(accessory: Accessory, choice: list[Zone], size: str, sizes: Sizes, c
         stands = zone.shape in _STANDING and zone.around is not None and _around(zone, size, sizes) >= beside / 2.0
         if zone is main or (stands and zone.count == main.count):
             below.append(zone)
-        elif stands and zone.count == 2 * main.count:
+        elif stands and zone.shape == "tube" and zone.count == 2 * main.count:  # at both ends
             below.append(zone)
             above.append(zone)
         else:

@@ -59,3 +59,15 @@ def test_each_zone_is_a_piece_and_the_page_says_what_is_sewn_to_what():
     assert [off.closed for off in offs] == [["bind off"]] * 3
     said = " ".join(page(pattern).split())
     assert "Sew back to cup: their edges are both 20 cm long" in said
+
+
+def test_of_two_crowns_each_is_a_piece_and_none_stands_on_the_other():
+    """Twice as many tubes as the body stand at both its ends; what narrows can't."""
+    zones = (
+        Zone("cup", "tube", "stocking", around=Dimension(cm=20), height=Dimension(cm=8), role="main"),
+        Zone("strap", "flat", "garter", around=Dimension(cm=5), height=Dimension(cm=10), role="main"),
+        Zone("lids", "crown", "stocking", 2, around=Dimension(cm=20), height=Dimension(cm=6), role="main"),
+    )
+    entry = Accessory("own", "own thing", "small", ("one size",), (3,), (Role("main"),), zones)
+    pattern = made(entry, {}, 22.0)
+    assert {(off.name, off.times) for off in knitted(pattern)} == {("Cup", 1), ("Strap", 1), ("Lids", 2)}
