@@ -135,8 +135,8 @@ class ColourTable:
         most = apart[..., 0] ** 2 + 1.87 * ((1.5 * apart[..., 1]) ** 2 + apart[..., 2] ** 2)
         return np.asarray(np.sqrt(most) + AT_LIMIT >= hue_needed(apart[..., 0], self.rules))
 
-    def readings(self, part: int, others: Indexes, hue_kept: float | None = None) -> Floats:
-        """True readings of colour `part` against the colours at `others`, array (len(others),)."""
+    def readings(self, part: int | Indexes, others: Indexes, hue_kept: float | None = None) -> Floats:
+        """True readings of colour `part`, or of each of several, against the colours at `others`: array (n,)."""
         rules = self._meeting_in(hue_kept)
         each = by_lightness_alone(
             np.stack([self._apart(sight, part, others) for sight in range(len(self.seen))]), rules
@@ -151,7 +151,8 @@ class ColourTable:
             at = np.flatnonzero(worth & undecided[sight])
             if len(at):
                 unsure_here = None if unsure is None else unsure[at]
-                each[sight, at] = self._in_sight(sight, part, others[at], unsure_here, rules)
+                here = part if isinstance(part, int) else part[at]
+                each[sight, at] = self._in_sight(sight, here, others[at], unsure_here, rules)
                 worth[at[each[sight, at] < self.floor]] = False
         least: Floats = each.min(axis=0)
         least[least < self.floor] = 0.0
@@ -164,16 +165,20 @@ class ColourTable:
             self._by_kept[hue_kept] = self.rules.in_motif(hue_kept)
         return self._by_kept[hue_kept]
 
-    def _in_sight(self, sight: int, part: int, others: Indexes, unsure: Flags | None, rules: ContrastRules) -> Floats:
+    def _in_sight(
+        self, sight: int, part: int | Indexes, others: Indexes, unsure: Flags | None, rules: ContrastRules
+    ) -> Floats:
         """Readings of colour `part` against those at `others` in one sight: array (len(others),)."""
         one, many = self.seen[sight, part], self.seen[sight, others]
-        apart = np.abs(many[:, 0] - one[0])
+        apart = np.abs(many[:, 0] - one[..., 0])
         found = reading(ciede2000(one, many), apart, rules)
         if unsure is not None:
             at: Indexes = np.flatnonzero(unsure & (found >= self.floor))
             sd, sds = self.sds[sight, part], self.sds[sight, others[at]]
+            if not isinstance(part, int):
+                one, sd = one[at], sd[at]
             likely = chances(one, many[at], sd, sds, rules)
-            found[at] = guessed_reading(found[at], apart[at], np.hypot(sd[0], sds[:, 0]), likely, rules)
+            found[at] = guessed_reading(found[at], apart[at], np.hypot(sd[..., 0], sds[:, 0]), likely, rules)
         return found
 
     def _unsure(self, part: int | Indexes, others: Indexes) -> Flags | None:

@@ -64,7 +64,7 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
         if len(thin.pools) < 3 or not np.isfinite(of_size.tops).all():
             continue
         mates = searcher.mates(block.window, True)
-        bounds = strands_beside(thin, of_size, 0, mates)
+        bounds = strands_beside(thin, of_size, 0, mates, -np.inf)
         every = marls(stock, thin.pools, np.zeros(len(thin.pools)), -np.inf, block.window, searcher.rules)
         threads = joined([block.base, every])
         if not len(every):

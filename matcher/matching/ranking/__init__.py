@@ -6,8 +6,8 @@ come from the catalogue.
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `tex_steps`,
 `usefulness`, `choices`, `prices` (what yarn costs, where several things want it), `blocks`, `bins`, `role_list`,
-`ahead`, `mates`, `companions`, `thin`, `strands`, `descent`, `varied` (the list's rule), `search`; then what is said
-besides: `near_miss`, `lacks`, `unused`.
+`ahead`, `mates`, `mates_read`, `companions`, `thin`, `strands`, `descent`, `varied` (the list's rule), `search`; then
+what is said besides: `near_miss`, `lacks`, `could_be`, `unused`.
 
 How the exact search works:
 
@@ -40,9 +40,9 @@ How the exact search works:
    since each of them does (`companions`). Only one role's bound may count the contrast, which is one figure for all;
    or all of them read so well that lightness must tell them apart, which leaves few, or the contrast is no more than
    hue could make it. A thread's worth is the mean of its strands', and it belongs to another no further than each of
-   its strands does: so the same bound on strands holds for every thread that has them (`strands`), and threads are made
-   of those that are left. What reads and what belongs together is bounded at once there too: beside a strand that is
-   too much of its thread to vanish, the other thread reads no better than one of its strands does, and is no more
+   its strands does: so the same bound on strands holds for every thread that has them (`strands`), and threads are
+   made of those that are left. What reads and what belongs together is bounded at once there too: beside a strand that
+   is too much of its thread to vanish, the other thread reads no better than one of its strands does, and is no more
    kindred than that one. Threads whose own strands are strangers belong to nothing, and are bounded apart. Where all
    pairs of candidates are tabled, `ahead` looks at all of them on the way down.
 10. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.

@@ -288,7 +288,7 @@ class Block:
         strangers = [
             (mine + strange + self.bins.with_companion(0, one)).max() for mine, one in zip(own, best, strict=True)
         ]
-        reads = np.minimum(searcher.mate_hopes(self.window), self.contrast)
+        reads = np.minimum(searcher.mate_reads(self.window), self.contrast)
         adds = self.pair_share * mates.kindred + searcher.w_contrast * reads
         at = np.flatnonzero(reads >= self.least)
         mine, other = self._by_pool(own, mates)[:, mates.first[at]], self._by_pool(theirs, mates)[:, mates.second[at]]

@@ -52,7 +52,7 @@ class Companions:
         self._hopes: Floats | None = None
         self._plain: Floats | None = None
         if not with_marls:
-            hopes = np.minimum(searcher.mate_hopes(block.window), block.contrast)
+            hopes = np.minimum(searcher.mate_reads(block.window), block.contrast)
             self._plain = np.where((hopes > DECIDED) & (hopes >= block.least), 0.0, -np.inf)
             self._hopes = np.where(hopes >= block.least, searcher.w_contrast * hopes, -np.inf)
         self.lists = list(given)

@@ -60,24 +60,33 @@ class Descent:
 
     def run(self) -> None:
         """Search, and offer what beats the best so far."""
-        block = self.block
-        plain = [
-            self._role(role, block.base, block.own, merit.worth[self.size], block.reads)
-            for role, merit in enumerate(block.merits)
-        ]
         if not self.with_marls:
-            self._with_wanted(_few_first(plain), 1.0)
+            self._with_wanted(_few_first(self._plain()), 1.0)
             return
+        block = self.block
         thin = Thin(block)
         self.thin, of_size = thin.pools, thin.of(self.size)
         if of_size.most <= self.best.bar or of_size.most == -np.inf:
             return
         self.tops_of_all = of_size.tops
-        self.strands = strands_beside(thin, of_size, self.size, self.searcher.mates(block.window, True))
+        mates = self.searcher.mates(block.window, True)
+        bar = self.best.bar - self.searcher.w_together * self.searcher.rules.marl_factor - SLACK
+        self.strands = strands_beside(thin, of_size, self.size, mates, bar)
+        if not any(np.isfinite(one.most).any() for one in self.strands):
+            return
+        plain = self._plain()
         # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
         number = _FIRST_STRANDS
         while self._marls(plain, number) and self._more_strands(number) and self.searcher.thorough:
             number *= 4
+
+    def _plain(self) -> list[RoleList]:
+        """For each role the pools alone."""
+        block = self.block
+        return [
+            self._role(role, block.base, block.own, merit.worth[self.size], block.reads)
+            for role, merit in enumerate(block.merits)
+        ]
 
     def _marls(self, plain: list[RoleList], number: int) -> bool:
         """Search with marls of each role's `number` worthiest strands; False when there are too many to hold."""
@@ -103,7 +112,7 @@ class Descent:
     def _more_strands(self, number: int) -> bool:
         """Whether a marl with a strand past the `number` worthiest of its role could still beat the bar."""
         for role, one in enumerate(self.strands):
-            order, least = np.argsort(-one.of_mates, kind="stable"), 3.0 * self._least(role)
+            order, least = np.argsort(-one.most, kind="stable"), 3.0 * self._least(role)
             if len(order) > number:
                 for worth in (one.of_mates, one.of_strangers):
                     if 2.0 * worth.max() + worth[order[number:]].max() >= least:
@@ -149,8 +158,8 @@ class Descent:
         """Strands of different pools held together that could still beat the best; of the worthiest, and the wanted."""
         block, searcher = self.block, self.searcher
         strands, mates = self.strands[role], searcher.mates(block.window, True)
-        able = np.argsort(-strands.of_mates, kind="stable")
-        able = able[np.isfinite(strands.of_mates[able])]
+        able = np.argsort(-strands.most, kind="stable")
+        able = able[np.isfinite(strands.most[able])]
         wanted = np.isin(self.thin[able], list(searcher.wanted or ()))
         able = np.concatenate([able[:number], able[number:][wanted[number:]]])
         pools, least = self.thin[able], self._least(role)

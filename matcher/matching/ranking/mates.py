@@ -26,7 +26,8 @@ class Mates:
 
     pools : (k,), places in the stock; of : (n,), the other way round, past the end if none. first, second : arrays
     (p,), places among the k. kindred : (p,), how far they belong together. unlisted : (k,), the most that each is
-    kindred to any other of which it makes no pair here.
+    kindred to any other of which it makes no pair here. of_all : (p,), where each pair stood among those of which these
+    were picked.
     """
 
     pools: Indexes
@@ -35,6 +36,15 @@ class Mates:
     second: Indexes
     kindred: Floats
     unlisted: Floats
+    of_all: Indexes
+
+    def within(self, pools: Indexes) -> Mates:
+        """Only the pairs of which both are among these; pools in rising order, of all that there are."""
+        place = _places(pools, len(self.of))
+        first, second = place[self.pools[self.first]], place[self.pools[self.second]]
+        at = np.flatnonzero((first < len(pools)) & (second < len(pools)))
+        unlisted = self.unlisted[self.of[pools]]
+        return Mates(pools, place, first[at], second[at], self.kindred[at], unlisted, at)
 
     @cached_property
     def _starts(self) -> tuple[Indexes, Indexes]:
@@ -82,6 +92,12 @@ def mates_of(pools: Indexes, kindred: Kindred) -> Mates:
             pairs.append(np.repeat(some, lengths) * len(pools) + order[ranges(start[of][~crowd], lengths)])
     first, second = np.divmod(np.unique(np.concatenate(pairs)), max(1, len(pools)))
     first, second = first[first != second], second[first != second]
-    of_pool = np.full(kindred.homes.shape[0], len(pools), dtype=np.intp)
-    of_pool[pools] = np.arange(len(pools))
-    return Mates(pools, of_pool, first, second, kindred.of(pools[first], pools[second]), unlisted)
+    of = _places(pools, kindred.homes.shape[0])
+    return Mates(pools, of, first, second, kindred.of(pools[first], pools[second]), unlisted, np.arange(len(first)))
+
+
+def _places(pools: Indexes, number: int) -> Indexes:
+    """The place of each of so many pools among some, past the end if none."""
+    places = np.full(number, len(pools), dtype=np.intp)
+    places[pools] = np.arange(len(pools))
+    return places

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any, TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -17,6 +18,7 @@ from matcher.matching.pools import Stock
 from matcher.matching.ranking.bins import ends
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
 from matcher.matching.ranking.mates import Mates, mates_of
+from matcher.matching.ranking.mates_read import reads_alone, reads_as_strands, strand_ends
 from matcher.matching.ranking.score import use_value
 from matcher.matching.together import thickness_factor
 from matcher.materials.rules import RankingRules, TogetherRules
@@ -25,6 +27,7 @@ from matcher.materials.uncertain import normal_z
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
+T = TypeVar("T")
 
 # Up to so many candidates at a gauge, every pair of them is tabled once; up to so many, bounds look at every pair. They
 # change how long a search takes, never what it finds.
@@ -86,13 +89,10 @@ class Searcher:
     parties: Mapping[str, Apart] = field(default_factory=dict)
     barred: Flags | None = None
     barred_on_skin: Flags | None = None
-    _alone: dict[tuple[float, float], Choices] = field(default_factory=dict)
-    _of_base: dict[tuple[int, str, int], Floats] = field(default_factory=dict)
-    _tables: dict[tuple[int, bool], PairTable] = field(default_factory=dict)
-    _mates: dict[tuple[tuple[float, float], bool], Mates] = field(default_factory=dict)
-    _mate_hopes: dict[tuple[float, float], Floats] = field(default_factory=dict)
-    _strand_ends: dict[tuple[float, float], tuple[Floats, Flags]] = field(default_factory=dict)
-    _strand_hopes: dict[tuple[float, float], Floats] = field(default_factory=dict)
+    # What was worked out once: what hangs on the pools alone, and what hangs on whose eyes and which barred pools too.
+    # Where the stock is another, both are to be empty.
+    of_stock: dict[tuple[object, ...], Any] = field(default_factory=dict)
+    of_party: dict[tuple[object, ...], Any] = field(default_factory=dict)
     # Never handed on by `replace`: what is asked of this one holds for those of its parties.
     _of: dict[str, Searcher] = field(init=False, default_factory=dict)
 
@@ -117,11 +117,7 @@ class Searcher:
                 barred_on_skin=other.barred_on_skin,
                 wanted=other.wanted if self.wanted is None else self.wanted,
                 parties={},
-                _of_base={},
-                _tables={},
-                _mate_hopes={},
-                _strand_ends={},
-                _strand_hopes={},
+                of_party={},
             )
         return self._of[party]
 
@@ -132,9 +128,9 @@ class Searcher:
 
     def choices_alone(self, window: tuple[float, float]) -> Choices:
         """Pools whose tex is in the window by themselves, however many strands of each."""
-        if window not in self._alone:
-            self._alone[window] = alone(self.stock, *window, self.most_strands, self.rules)
-        return self._alone[window]
+        return self._once(
+            self.of_stock, ("alone", window), lambda: alone(self.stock, *window, self.most_strands, self.rules)
+        )
 
     def thin(self, window: tuple[float, float]) -> Indexes:
         """Pools that are thin enough to be one strand of several in a thread of the window."""
@@ -142,21 +138,24 @@ class Searcher:
 
     def base_potential(self, base: Choices) -> Floats:
         """`potential` of all candidates at one gauge, worked out once."""
-        return self._once(base, "potential", 0, lambda: self.potential(base))
+        return self._once(self.of_party, (id(base), "potential"), lambda: self.potential(base))
 
     def base_together(self, base: Choices, next_to_skin: bool) -> Floats:
         """The same of `own_together`."""
-        return self._once(base, "together", int(next_to_skin), lambda: self.own_together(base, next_to_skin))
+        return self._once(
+            self.of_party, (id(base), "together", next_to_skin), lambda: self.own_together(base, next_to_skin)
+        )
 
     def base_kindred(self, base: Choices, others: int) -> Floats:
         """The same of `most_kindred`."""
-        return self._once(base, "kindred", others, lambda: self.most_kindred(base, others))
+        return self._once(self.of_party, (id(base), "kindred", others), lambda: self.most_kindred(base, others))
 
-    def _once(self, base: Choices, what: str, of: int, work: Callable[[], Floats]) -> Floats:
-        key = (id(base), what, of)
-        if key not in self._of_base:
-            self._of_base[key] = work()
-        return self._of_base[key]
+    def _once(self, known: dict[tuple[object, ...], Any], what: tuple[object, ...], work: Callable[[], T]) -> T:
+        key = self.most_strands, *what
+        if key not in known:
+            known[key] = work()
+        found: T = known[key]
+        return found
 
     def use(self, need_m: Floats, pools: Indexes, count: Floats) -> Floats:
         """The part `use` of pools of which so many metres go into so many strands; arrays of like shapes."""
@@ -229,68 +228,64 @@ class Searcher:
             free &= (strands != pool).all(axis=1)
         return free
 
+    @property
+    def all_mates(self) -> Mates:
+        """The pairs of pools that belong together, of any thickness."""
+        return self._once(
+            self.of_stock, ("mates",), lambda: mates_of(np.arange(len(self.stock.tex)), self.stock.kindred)
+        )
+
     def mates(self, window: tuple[float, float], as_strands: bool) -> Mates:
         """The pairs of pools that belong together and suit a gauge alone, or (as strands) are no thicker."""
-        if (window, as_strands) not in self._mates:
+
+        def some() -> Mates:
             alone = self.choices_alone(window).strands[:, 0]
             thin = self.thin(window) if as_strands else alone[:0]
-            pools = np.unique(np.concatenate([alone, thin]))
-            self._mates[window, as_strands] = mates_of(pools, self.stock.kindred)
-        return self._mates[window, as_strands]
+            return self.all_mates.within(np.unique(np.concatenate([alone, thin])))
 
-    def mate_hopes(self, window: tuple[float, float]) -> Floats:
+        return self._once(self.of_stock, ("mates", window, as_strands), some)
+
+    def mate_reads(self, window: tuple[float, float]) -> Floats:
         """The most that each pair of mates could read, each a thread by itself: array along those of `mates`."""
-        if window not in self._mate_hopes:
-            mates, stock = self.mates(window, False), self.stock
-            first, second = mates.pools[mates.first], mates.pools[mates.second]
-            solid = stock.share[:, 0] > 1.0 - 1e-9
-            both = solid[first] & solid[second]
-            most = self.potential(stock)
-            hopes = np.minimum(most[first], most[second])
-            hopes[both] = self.colours.hope(stock.part[first[both], 0], stock.part[second[both], 0])
-            self._mate_hopes[window] = hopes
-        return self._mate_hopes[window]
+        whole = self._once(
+            self.of_party, ("reads",), lambda: reads_alone(self.colours, self.stock, self.all_mates, self._potential)
+        )
+        return self._once(self.of_party, ("reads", window), lambda: whole[self.mates(window, False).of_all])
+
+    def strand_reads(self, window: tuple[float, float]) -> Floats:
+        """The most that two threads could read of which one has the first of two mates as a strand, by the other's
+        strand that is the second: array along the pairs of `mates`."""
+        whole = self._once(
+            self.of_party, ("strands",), lambda: reads_as_strands(self.colours, self.stock, self.all_mates)
+        )
+
+        def stays() -> Floats:
+            mates, (_, counts) = self.mates(window, True), self.strand_ends(window)
+            return np.where(counts[mates.first], whole[mates.of_all], 1.0)
+
+        return self._once(self.of_party, ("strands", window), stays)
+
+    def strand_ends(self, window: tuple[float, float]) -> tuple[Floats, Flags]:
+        """Of each of the pools of `mates` as strands, see `strand_ends`; and whether the main colour is too much of any
+        thread of the window to vanish: (k,)."""
+
+        def found() -> tuple[Floats, Flags]:
+            pools, stock = self.mates(window, True).pools, self.stock
+            least = stock.tex[pools] / window[1] * stock.share[pools].max(axis=1)
+            return strand_ends(self.colours, stock, pools), least > self.colours.rules.vanish_share + 1e-6
+
+        return self._once(self.of_party, ("strand ends", window), found)
 
     def ends(self, choices: Choices, is_base: bool) -> Floats:
         """Of choices as for `LightnessBins`, array (2, m); of all candidates at one gauge worked out once."""
         if is_base:
-            return self._once(choices, "ends", 0, lambda: ends(self.colours, choices))
+            return self._once(self.of_party, (id(choices), "ends"), lambda: ends(self.colours, choices))
         return ends(self.colours, choices)
-
-    def strand_ends(self, window: tuple[float, float]) -> tuple[Floats, Flags]:
-        """L* of each of the pools of `mates` as strands: its main colour, twice, then its darkest and lightest: (4, k);
-        and whether the main one is too much of any thread of the window to vanish: (k,)."""
-        if window not in self._strand_ends:
-            pools, stock = self.mates(window, True).pools, self.stock
-            light, share = self.colours.lightness[0][stock.part[pools]], stock.share[pools]
-            every, main = np.arange(len(pools)), share.argmax(axis=1)
-            dark, bright = (np.where(share > 0, light, far) for far in (np.inf, -np.inf))
-            found = np.stack([light[every, main], light[every, main], dark.min(axis=1), bright.max(axis=1)])
-            stays = stock.tex[pools] / window[1] * share[every, main] > self.colours.rules.vanish_share + 1e-6
-            self._strand_ends[window] = found, stays
-        return self._strand_ends[window]
-
-    def strand_hopes(self, window: tuple[float, float]) -> Floats:
-        """The most that two threads could read of which one has the first of two mates as a strand, by the other's
-        strand that is the second: array along the pairs of `mates`."""
-        if window not in self._strand_hopes:
-            mates, stock = self.mates(window, True), self.stock
-            _, stays = self.strand_ends(window)
-            first, second = mates.pools[mates.first], mates.pools[mates.second]
-            main = stock.part[first, stock.share[first].argmax(axis=1)]
-            most = self.colours.hope(main, stock.part[second, 0])
-            for column in range(1, stock.part.shape[1]):
-                at = np.flatnonzero(stock.share[second, column] > 0)
-                most[at] = np.maximum(most[at], self.colours.hope(main[at], stock.part[second[at], column]))
-            self._strand_hopes[window] = np.where(stays[mates.first], most, 1.0)
-        return self._strand_hopes[window]
 
     def table(self, base: Choices, next_to_skin: bool) -> PairTable:
         """Every pair of the candidates at one gauge (at most `TABLED`), worked out once."""
-        key = (id(base), next_to_skin)
-        if key not in self._tables:
-            self._tables[key] = self._every_pair(base, self.base_together(base, next_to_skin))
-        return self._tables[key]
+        own = self.base_together(base, next_to_skin)
+        return self._once(self.of_party, (id(base), "table", next_to_skin), lambda: self._every_pair(base, own))
 
     def _every_pair(self, base: Choices, own: Floats) -> PairTable:
         every, pool = np.arange(len(base)), base.strands[:, 0]

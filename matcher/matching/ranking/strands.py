@@ -12,6 +12,7 @@ strangers are bounded apart: those are few, and these belong to nothing.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -19,7 +20,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.ranking.mates import Mates
-from matcher.matching.ranking.thin import OfSize, Thin
+from matcher.matching.ranking.thin import OfSize, Thin, of_two_best
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -33,10 +34,15 @@ class StrandWorth:
     of_mates: Floats
     of_strangers: Floats
 
+    @cached_property
+    def most(self) -> Floats:
+        """In whatever thread."""
+        return np.maximum(self.of_mates, self.of_strangers)
 
-def strands_beside(thin: Thin, of_size: OfSize, size: int, mates: Mates) -> list[StrandWorth]:
+
+def strands_beside(thin: Thin, of_size: OfSize, size: int, mates: Mates, bar: float) -> list[StrandWorth]:
     """For each role what strands add; the mean over a thread's strands, with the tops of all other roles, is never
-    below what an assignment with this thread scores, the part `together` apart.
+    below what an assignment with this thread scores, the part `together` apart. Where none could pass a bar, nothing.
 
     mates : the pairs of pools that suit the gauge or are thin enough.
     """
@@ -48,13 +54,18 @@ def strands_beside(thin: Thin, of_size: OfSize, size: int, mates: Mates) -> list
     beside = _Beside(thin, of_size, size, mates)
     found = []
     for role in range(block.roles):
-        own = of_size.traded[role] - thin.kindred
         rest = float(of_size.tops[:role].sum() + of_size.tops[role + 1 :].sum())
-        kin, alone = (
-            np.where(np.isfinite(of_size.whole[role]), own + beside.others(role, among)[beside.thin] - rest, -np.inf)
-            for among in (True, False)
-        )
-        found.append(StrandWorth(*(np.minimum(one, of_size.whole[role]) for one in (kin, alone))))
+        both = []
+        for among_mates in (True, False):
+            worth = of_size.whole[role]
+            for others in beside.others(role, among_mates):
+                here = of_size.traded[role] - thin.kindred + others[beside.thin] - rest
+                worth = np.minimum(worth, np.where(np.isfinite(worth), here, -np.inf))
+                if of_two_best(worth) + rest <= bar:
+                    worth = np.full(len(worth), -np.inf)
+                    break
+            both.append(worth)
+        found.append(StrandWorth(*both))
     return found
 
 
@@ -91,29 +102,25 @@ class _Beside:
         self._adds: dict[tuple[int, int], Floats] = {}
         self._reads: dict[int, tuple[Floats, Floats]] = {}
 
-    def others(self, role: int, among_mates: bool) -> Floats:
-        """The most that all other roles add beside each pool as a strand of one: array (k,). With what both threads
-        read, and what they are kindred to it."""
+    def others(self, role: int, among_mates: bool) -> Iterator[Floats]:
+        """The most that all other roles add beside each pool as a strand of one, with what both threads read and what
+        they are kindred to it: arrays (k,), each of them a bound, the quickest first."""
         block, roles = self.block, self.block.roles
         apart = [other for other in range(roles) if other != role]
-        found = self._sum(apart, roles - 2, among_mates)
-        if role not in block.touching:
-            return np.asarray(found + self.w_contrast * block.contrast)
-        found = found + self.w_contrast * self.reads
+        reads = self.reads if role in block.touching else block.contrast
+        yield self._sum(apart, roles - 2, among_mates) + self.w_contrast * reads
         for other in apart:
             if not block.touches(role, other):
                 continue
             further = [one for one in apart if one != other]
-            # Either all further roles beside this one; or all beside the other, half of what they hope for from this.
-            found = np.minimum(found, self._sum(further, roles - 2, among_mates) + self._read(other, among_mates))
-            at_other = self.thread[other] + self._beside_all(further, among_mates)
-            of_mates, of_strangers = self._reading(at_other)
+            # All further roles beside this one.
+            yield self._sum(further, roles - 2, among_mates) + self._read(other, among_mates)
+            # All further roles beside the other, and half of what they hope for from this one.
+            of_mates, of_strangers = self._reading(self.thread[other] + self._beside_all(further, among_mates))
             if among_mates:
-                here = np.maximum(of_mates, of_strangers + self.strange) + self._most[roles - 2]
+                yield np.maximum(of_mates, of_strangers + self.strange) + self._most[roles - 2]
             else:
-                here = of_strangers + self.strange * (roles - 1)
-            found = np.minimum(found, here)
-        return found
+                yield of_strangers + self.strange * (roles - 1)
 
     def _sum(self, further: list[int], others: int, among_mates: bool) -> Floats:
         """What some roles add, each beside this one."""
@@ -159,4 +166,4 @@ class _Beside:
 
     @cached_property
     def _hopes(self) -> Floats:
-        return self.block.searcher.strand_hopes(self.block.window)
+        return self.block.searcher.strand_reads(self.block.window)

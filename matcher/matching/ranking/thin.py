@@ -93,9 +93,9 @@ class Thin:
             worth[role][:, self.reads < block.least] = -np.inf
             whole[role] = traded[role] + searcher.w_contrast * self.reads
         whole = np.where(np.isfinite(worth), whole, -np.inf)
-        tops = np.maximum(alone, _of_two_best(worth))
+        tops = np.maximum(alone, of_two_best(worth))
         with np.errstate(invalid="ignore"):
-            most = (_of_two_best(whole) + (tops.sum(axis=0) - tops)).max(axis=0)
+            most = (of_two_best(whole) + (tops.sum(axis=0) - tops)).max(axis=0)
         most = most + searcher.w_together * searcher.rules.marl_factor
         return whole, tops, np.where(np.isfinite(tops).all(axis=0), most, -np.inf)
 
@@ -123,10 +123,12 @@ class Thin:
         return np.asarray(np.any(has, axis=0))
 
 
-def _of_two_best(worth: Floats) -> Floats:
-    """The most that a marl of pools could be worth, by row of (r, s, m): two strands of the worthiest, one of the
-    next."""
-    if worth.shape[2] < 2:
-        return np.full(worth.shape[:2], -np.inf)
-    last = np.partition(worth, worth.shape[2] - 2, axis=2)
-    return np.asarray((2.0 * last[..., -1] + last[..., -2]) / 3.0)
+def of_two_best(worth: Floats) -> Floats:
+    """The most that a marl of pools could be worth, by row of (..., m): two strands of the best, one of the next."""
+    if worth.shape[-1] < 2:
+        return np.full(worth.shape[:-1], -np.inf)
+    worth = worth.copy()
+    at = worth.argmax(axis=-1)[..., None]
+    best = np.take_along_axis(worth, at, axis=-1)[..., 0]
+    np.put_along_axis(worth, at, -np.inf, axis=-1)
+    return np.asarray((2.0 * best + worth.max(axis=-1)) / 3.0)

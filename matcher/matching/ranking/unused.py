@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import Gauge, tex_range
 from matcher.matching.pools import Pool
+from matcher.matching.ranking.could_be import CouldBe, suffices
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
-from matcher.matching.ranking.search import search
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
-from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 from matcher.reasons.quantities import Length, Tex
 from matcher.reasons.reason import Words, listed, reason
 
 Floats = npt.NDArray[np.float64]
-Indexes = npt.NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -41,7 +39,7 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
     variants = scope.variants
     place = {pool.name: at for at, pool in enumerate(searcher.stock.pools)}
     used = {pool for one in found for thread in one.threads for pool, _ in thread}
-    takes = _takes(searcher, variants)
+    takes, could_be = _takes(searcher, variants), CouldBe(searcher, scope, found)
     unused: list[Unused] = []
     doubtful = 0
     for pool in pools:
@@ -54,12 +52,12 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
             elif not takes.enough[at]:
                 why = _too_short(pool, float(takes.least_m[at]))
             else:
-                if any(_goes_as_strand(searcher, variant, at) for variant in takes.of_one_colour):
+                if any(could_be.a_strand(variant, at) for variant in takes.of_one_colour):
                     continue
                 doubtful += 1
                 if doubtful > searcher.ranking.unused_searches:
                     why = reason("nothing in the list uses it; with so many lots it was not tried further")
-                elif not _can_be_used(searcher, scope, at):
+                elif not could_be.used(at):
                     why = _suits_nobody(searcher, scope, at) or _no_companion(pool, variants)
         if why:
             unused += [Unused(lot.name, why) for lot in pool.lots]
@@ -121,77 +119,16 @@ def _takes(searcher: Searcher, variants: Mapping[str, Sequence[Variant]]) -> _Ta
         low, high = tex_range(variant.gauge, searcher.constants)
         suits = stock.tex <= high if searcher.most_strands > 1 else (stock.tex >= low) & (stock.tex <= high)
         least_m[suits] = np.minimum(least_m[suits], variant.length_m[role])
-        enough |= suits & _suffices(searcher, variant, role, every)
+        enough |= suits & suffices(searcher, variant, role, every)
     for variant in of_one_role.values():
         low, high = tex_range(variant.gauge, searcher.constants)
         able = searcher.of(variant.party).able(every, variant.accessory.next_to_skin)
-        alone |= able & (stock.tex >= low) & (stock.tex <= high) & _suffices(searcher, variant, 0, every)
+        alone |= able & (stock.tex >= low) & (stock.tex <= high) & suffices(searcher, variant, 0, every)
     return _Takes(least_m, enough, alone, tuple(of_one_role.values()))
 
 
 def _length(variant: Variant, role: int) -> float:
     return float(variant.length_m[role])
-
-
-def _suffices(
-    searcher: Searcher, variant: Variant, role: int | slice, pools: Indexes | int, strands: int = 1
-) -> npt.NDArray[np.bool_]:
-    """Whether pools have enough for so many strands of a role's thread with the chance asked, other strands apart."""
-    stock = searcher.stock
-    spread = np.sqrt(stock.log_sd[pools] ** 2 + variant.own_sd[role] ** 2 + variant.shared_sd[role] ** 2)
-    spare = margin(stock.free_m[pools], strands * variant.length_m[role])
-    return np.asarray(spare >= searcher.least_z * spread - 1e-9)
-
-
-def _goes_as_strand(searcher: Searcher, variant: Variant, at: int) -> bool:
-    """Whether a one-colour thing can be made of this pool and one other held together."""
-    stock = searcher.stock
-    if searcher.most_strands < 2:
-        return False
-    low, high = tex_range(variant.gauge, searcher.constants)
-    able = searcher.of(variant.party).able(np.arange(len(stock.tex)), variant.accessory.next_to_skin)
-    if not able[at]:
-        return False
-    others = np.flatnonzero(able & (stock.beside[stock.kind[at], stock.kind] > 0))
-    others = others[others != at]
-    for mine, theirs in ((1, 1), (2, 1), (1, 2)):
-        thick = mine * stock.tex[at] + theirs * stock.tex[others]
-        fits = others[(thick >= low) & (thick <= high)] if mine + theirs <= searcher.most_strands else others[:0]
-        if not len(fits):
-            continue
-        # Where one of the two is not sure enough by itself, both are not.
-        enough = _suffices(searcher, variant, 0, fits, theirs)
-        if not enough.any() or not _suffices(searcher, variant, 0, at, mine):
-            continue
-        pools = np.concatenate([[at], fits[enough]])
-        count = np.concatenate([[mine], np.full(len(pools) - 1, theirs)]).astype(float)
-        chance = chance_given_tension(
-            margin(stock.free_m[pools], count * variant.length_m[0]),
-            variant.shared_sd[0],
-            np.hypot(stock.log_sd[pools], variant.own_sd[0]),
-        )
-        if ((chance[1:] * chance[0]) @ tension_grid()[1] >= (searcher.chance or 0.0)).any():
-            return True
-    return False
-
-
-def _can_be_used(searcher: Searcher, scope: Scope, at: int) -> bool:
-    """Whether any accessory in scope can be made with this pool in it."""
-    # Where she asked for other lots, this one need not stand with them.
-    forced = replace(searcher, wanted=frozenset([at]), thorough=False)
-    # Entries of one role first: they are quick and settle most.
-    for key in sorted(scope.variants, key=lambda key: (len(scope.variants[key][0].filled), key)):
-        possible = [variant for variant in scope.variants[key] if _could_take(searcher, variant, at)]
-        if possible and search(forced, possible, scope.least[key], any_will_do=True):
-            return True
-    return False
-
-
-def _could_take(searcher: Searcher, variant: Variant, at: int) -> bool:
-    """Whether a pool is thin enough, and has enough, for a strand of some role."""
-    if searcher.stock.tex[at] > tex_range(variant.gauge, searcher.constants)[1]:
-        return False
-    return bool(_suffices(searcher, variant, slice(None), at).any())
 
 
 def _suits_nobody(searcher: Searcher, scope: Scope, at: int) -> Words:

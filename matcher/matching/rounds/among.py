@@ -38,11 +38,8 @@ def among(searcher: Searcher, at: Indexes) -> Searcher:
         parties=parties,
         barred=some(searcher.barred),
         barred_on_skin=some(searcher.barred_on_skin),
-        _alone={},
-        _of_base={},
-        _tables={},
-        _mates={},
-        _mate_hopes={},
+        of_stock={},
+        of_party={},
     )
 
 

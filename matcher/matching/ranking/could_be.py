@@ -1,0 +1,168 @@
+"""Whether anything can be made with a pool: settled by what was found already, by arrays, and else by a search."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.knitting.fabric import tex_range
+from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.choices import pick
+from matcher.matching.ranking.evaluate import evaluate
+from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.scope import Scope
+from matcher.matching.ranking.search import search
+from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.variants import Variant
+from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
+
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
+
+# So many assignments at most are tried with a pool put into them, and so many strands beside it, before more is looked
+# at. It changes how long it takes, never what is said.
+_TRIED = 12
+
+
+class CouldBe:
+    """The questions of one bin and scope. found : assignments that are known to be possible."""
+
+    def __init__(self, searcher: Searcher, scope: Scope, found: Sequence[Found]) -> None:
+        self.searcher, self.scope = searcher, scope
+        self._known = [one for one in found if all(len(thread) == 1 for thread in one.threads)]
+        self._strands: dict[int, tuple[Flags, Flags]] = {}
+        self._blocks: dict[int, Block] = {}
+
+    def a_strand(self, variant: Variant, at: int) -> bool:
+        """Whether a one-colour thing can be made of this pool and one other held together."""
+        searcher, stock = self.searcher, self.searcher.stock
+        if searcher.most_strands < 2:
+            return False
+        if id(variant) not in self._strands:
+            every = np.arange(len(stock.tex))
+            able = searcher.of(variant.party).able(every, variant.accessory.next_to_skin)
+            once, twice = (able & suffices(searcher, variant, 0, every, strands) for strands in (1, 2))
+            self._strands[id(variant)] = once, twice
+        # Where one of the two is not sure enough by itself, both are not.
+        once, twice = self._strands[id(variant)]
+        low, high = tex_range(variant.gauge, searcher.constants)
+        for mine, theirs in ((1, 1), (2, 1), (1, 2)):
+            if not (once, twice)[mine - 1][at] or mine + theirs > searcher.most_strands:
+                continue
+            thick = mine * stock.tex[at] + theirs * stock.tex
+            fits = (once, twice)[theirs - 1] & (thick >= low) & (thick <= high)
+            others = np.flatnonzero(fits & (stock.beside[stock.kind[at], stock.kind] > 0))
+            others = others[others != at]
+            # Those of which most is there first: nearly always one of them will do.
+            others = others[np.argsort(-stock.free_m[others], kind="stable")]
+            for some in (others[:_TRIED], others[_TRIED:]):
+                if len(some) and self._suffice(variant, (at, mine), (some, theirs)):
+                    return True
+        return False
+
+    def _suffice(self, variant: Variant, one: tuple[int, int], others: tuple[Indexes, int]) -> bool:
+        """Whether a pool and some of the others, with so many strands each, are together as sure as asked."""
+        stock = self.searcher.stock
+        pools = np.concatenate([[one[0]], others[0]])
+        count = np.concatenate([[one[1]], np.full(len(others[0]), others[1])]).astype(float)
+        chance = chance_given_tension(
+            margin(stock.free_m[pools], count * variant.length_m[0]),
+            variant.shared_sd[0],
+            np.hypot(stock.log_sd[pools], variant.own_sd[0]),
+        )
+        whole = (chance[1:] * chance[0]) @ tension_grid()[1]
+        return bool((whole >= (self.searcher.chance or 0.0)).any())
+
+    def used(self, at: int) -> bool:
+        """Whether any accessory in scope can be made with this pool in it."""
+        if any(self._put_in(one, at) for one in self._near_in_thickness(at)):
+            return True
+        # Where she asked for other lots, this one need not stand with them.
+        forced = replace(self.searcher, wanted=frozenset([at]), thorough=False)
+        could = self._could_take(at)
+        # Entries of one role first: they are quick and settle most.
+        for key in sorted(self.scope.variants, key=lambda key: (len(self.scope.variants[key][0].filled), key)):
+            possible = [variant for place, variant in self._by_key[key] if could[place]]
+            if not possible:
+                continue
+            if made := search(forced, possible, self.scope.least[key], any_will_do=True):
+                self._known = [*(one for one in made if all(len(thread) == 1 for thread in one.threads)), *self._known]
+                return True
+        return False
+
+    def _near_in_thickness(self, at: int) -> list[Found]:
+        """A few of those that are known, in which this pool would suit the gauge."""
+        tex, near = self.searcher.stock.tex[at], []
+        for one in self._known:
+            low, high = tex_range(one.variant.gauge, self.searcher.constants)
+            if low <= tex <= high:
+                near.append(one)
+                if len(near) == _TRIED:
+                    break
+        return near
+
+    def _put_in(self, one: Found, at: int) -> bool:
+        """Whether an assignment stays possible with this pool in the place of one of its own."""
+        if at in one.pools:
+            return True
+        block = self._block(one.variant)
+        base = block.base
+        places = [
+            np.flatnonzero((base.strands[:, 0] == pool) & (base.count[:, 0] == n))[0]
+            for thread in one.threads
+            for pool, n in thread
+        ]
+        mine = np.flatnonzero((base.strands[:, 0] == at) & (base.count[:, 0] == 1))
+        for role in range(len(places)) if len(mine) else ():
+            if not np.isfinite(block.merits[role].worth[0, mine[0]]):
+                continue
+            found = evaluate(block, 0, pick(base, np.array([*places[:role], mine[0], *places[role + 1 :]])))
+            reads = not block.edges or found.parts["contrast"] >= block.least
+            if reads and found.parts["together"] > 0 and found.sure >= (self.searcher.chance or 0.0):
+                return True
+        return False
+
+    def _block(self, variant: Variant) -> Block:
+        if id(variant) not in self._blocks:
+            least = self.scope.least[variant.accessory.key]
+            self._blocks[id(variant)] = Block(self.searcher.of(variant.party), [variant], least)
+        return self._blocks[id(variant)]
+
+    @cached_property
+    def _by_key(self) -> dict[str, list[tuple[int, Variant]]]:
+        """All variants of each accessory, with a place for each."""
+        places = iter(range(sum(map(len, self.scope.variants.values()))))
+        return {key: [(next(places), one) for one in several] for key, several in self.scope.variants.items()}
+
+    @cached_property
+    def _needs(self) -> tuple[Floats, Floats, Floats, Indexes]:
+        """Of every role of every variant: its length, the square of its spread, the thickest thread, whose it is."""
+        several = [one for each in self._by_key.values() for _, one in each]
+        roles = [len(one.filled) for one in several]
+        spread = [one.own_sd**2 + one.shared_sd**2 for one in several]
+        thickest = np.array([tex_range(one.gauge, self.searcher.constants)[1] for one in several])
+        of = np.repeat(np.arange(len(several)), roles)
+        return np.concatenate([one.length_m for one in several]), np.concatenate(spread), thickest[of], of
+
+    def _could_take(self, at: int) -> Flags:
+        """For which variants a pool is thin enough, and has enough, for a strand of some role: by their places."""
+        length, spread, thickest, of = self._needs
+        stock = self.searcher.stock
+        spare = margin(stock.free_m[at], length)
+        enough = spare >= self.searcher.least_z * np.sqrt(stock.log_sd[at] ** 2 + spread) - 1e-9
+        could = np.zeros(int(of[-1]) + 1 if len(of) else 0, dtype=bool)
+        could[of[enough & (stock.tex[at] <= thickest)]] = True
+        return could
+
+
+def suffices(searcher: Searcher, variant: Variant, role: int, pools: Indexes, strands: int = 1) -> Flags:
+    """Whether pools have enough for so many strands of a role's thread with the chance asked, other strands apart."""
+    stock = searcher.stock
+    spread = np.sqrt(stock.log_sd[pools] ** 2 + variant.own_sd[role] ** 2 + variant.shared_sd[role] ** 2)
+    spare = margin(stock.free_m[pools], strands * variant.length_m[role])
+    return np.asarray(spare >= searcher.least_z * spread - 1e-9)

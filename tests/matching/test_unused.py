@@ -1,0 +1,50 @@
+"""A lot is used for nothing just where no assignment has it; it is said of no other."""
+
+from __future__ import annotations
+
+import enumeration
+import generated
+from agreement import Question, examples, questions
+from hypothesis import given
+
+from matcher.actions.desk import Desk
+from matcher.matching.pools import stock_of
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.scope import scope_of
+from matcher.matching.ranking.search import search_scope
+from matcher.matching.ranking.unused import why_unused
+from matcher.matching.variants import Knowledge, variants_of
+
+
+def hold(question: Question) -> None:
+    bin, entries, wishes = question
+    catalogue = generated.cut(entries)
+    plain = enumeration.Enumeration(
+        bin,
+        catalogue,
+        chance=wishes.sure,
+        least_contrast=wishes.least_contrast,
+        held_together=wishes.held_together,
+    )
+    first = {lot.name: pool.name for pool in plain.pools for lot in pool.lots}
+    used = {name for one in plain.all() for name in one.lots}
+    known = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, None)
+    scope = scope_of({key: variants_of(one, known) for key, one in catalogue.accessories.items()}, wishes)
+    pools = Desk(bin, catalogue).shelf.pools
+    searcher = searcher_of(stock_of(pools, catalogue.together), scope, catalogue)
+    for found in ((), search_scope(searcher, scope).met):
+        unused = {one.lot for one in why_unused(pools, searcher, scope, found)}
+        for lot in bin.lots:
+            assert (lot.name in unused) == (first.get(lot.name) not in used), lot.name
+
+
+@given(questions(most=5, roles=2, together=False))
+@examples(25)
+def test_of_single_strands(question: Question) -> None:
+    hold(question)
+
+
+@given(questions(most=4, roles=2, together=True))
+@examples(20)
+def test_of_strands_held_together(question: Question) -> None:
+    hold(question)
