@@ -211,6 +211,14 @@ def test_a_code_is_one_that_can_be_read(run, tmp_path: Path, code: str):
     assert "--code" in shown.stderr
 
 
+def test_a_bin_of_which_nothing_is_free_gives_no_file(run, tmp_path: Path):
+    (tmp_path / "lots.csv").write_text("lot,grams,colour,class,reserve\nkept,40,#123456,3,1000\n", encoding="utf-8")
+    shown = run("export", tmp_path / "x.parquet", "--bin", tmp_path)
+    assert shown.exit_code == 2
+    assert "nothing in this bin is free" in " ".join(shown.stderr.split())
+    assert not (tmp_path / "x.parquet").exists()
+
+
 def test_sheets_take_no_code(run, tmp_path: Path):
     shown = run("export", tmp_path / "x.xlsx", "--bin", "demo", "--code", "A7")
     assert shown.exit_code == 2
