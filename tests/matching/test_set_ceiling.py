@@ -50,7 +50,7 @@ def test_no_set_that_is_sure_enough_is_worth_more(sure: float) -> None:
     hold(sure, 30, seed=1)
 
 
-@pytest.mark.long
+@pytest.mark.long  # thousands of sets, each with its chance
 @pytest.mark.timeout(1800)
 @pytest.mark.parametrize("sure", CHANCES)
 def test_none_of_many_sets_is_worth_more(sure: float) -> None:

@@ -72,7 +72,7 @@ def test_no_line_is_crossed_by_a_set_that_is_sure_enough(sure: float) -> None:
     hold(sure, 30)
 
 
-@pytest.mark.long
+@pytest.mark.long  # thousands of sets, each with its chance
 @pytest.mark.timeout(1800)
 @pytest.mark.parametrize("sure", CHANCES)
 def test_no_line_is_crossed_by_any_of_many_sets(sure: float) -> None:
@@ -157,7 +157,7 @@ def test_no_cut_rules_out_a_set_that_is_sure_enough() -> None:
     hold_cuts(40, seed=3)
 
 
-@pytest.mark.long
+@pytest.mark.long  # each cut is held against every set of up to four things
 @pytest.mark.timeout(1800)
 def test_none_of_many_cuts_does() -> None:
     hold_cuts(60, seed=4)

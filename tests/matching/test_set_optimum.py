@@ -76,7 +76,7 @@ def test_lots_that_only_strands_held_together_use_up_count_in_what_there_could_b
     assert plan.proved
 
 
-@pytest.mark.long
+@pytest.mark.long  # of each bin every set is tried
 @pytest.mark.parametrize("aim", AIMS)
 @pytest.mark.timeout(600)
 def test_it_is_the_best_of_all_sets_of_many_bins(aim: str) -> None:

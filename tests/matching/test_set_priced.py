@@ -96,7 +96,7 @@ def test_with_strands_held_together(aim: str) -> None:
     assert hold(aim, 4, lots=4, together=True) >= 1
 
 
-@pytest.mark.long
+@pytest.mark.long  # of each bin every thing is enumerated and priced
 @pytest.mark.timeout(600)
 @pytest.mark.parametrize("aim", AIMS)
 def test_on_many_bins(aim: str) -> None:

@@ -148,7 +148,7 @@ def test_a_second_solver_finds_no_better_set() -> None:
     hold(4)
 
 
-@pytest.mark.long
+@pytest.mark.long  # of each bin all things are enumerated, and two solvers choose
 @pytest.mark.timeout(900)
 def test_it_finds_none_in_thirty_bins() -> None:
     hold(30)

@@ -179,7 +179,7 @@ def test_a_bin_of_which_nothing_is_free(tmp_path: Path):
 # In the list or below it ------------------------------------------------------------------------------------
 
 
-@pytest.mark.long
+@pytest.mark.long  # the list of the demo is asked for again for every way into it
 def test_the_place_is_that_of_suggest_and_each_way_leads_into_its_list():
     """The demo: what is said to bring a thing into the list is asked of `suggest`."""
     desk = Desk("demo")

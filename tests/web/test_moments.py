@@ -14,7 +14,7 @@ from matcher.actions.keeping.store import done_lately
 from matcher.store.database.store import open_store
 
 Opened = Callable[[Served, str], Hand]
-long = pytest.mark.long
+long = pytest.mark.long  # the same by other hands, each with a server and a browser of its own
 HANDS = [CLICKS, pytest.param(TOUCH, marks=long), pytest.param(KEYS, marks=long)]
 
 

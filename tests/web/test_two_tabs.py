@@ -148,7 +148,7 @@ def test_interleaved(changing: Visitor, store: Path):
     interleavings(changing, store, 15)
 
 
-@pytest.mark.long
+@pytest.mark.long  # two hundred stories of some pages each
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
 def test_interleaved_200(changing: Visitor, store: Path):
     interleavings(changing, store, 200)
@@ -175,7 +175,7 @@ def test_at_once(changing: Visitor):
     at_once(changing, 8)
 
 
-@pytest.mark.long
+@pytest.mark.long  # sixty times two pages are read and sent
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
 def test_at_once_60(changing: Visitor):
     at_once(changing, 60)

@@ -64,7 +64,7 @@ def test_what_is_printed_is_what_was_fitted(made: tuple[Accessory, Fitted], brit
     check(made, british)
 
 
-@pytest.mark.long
+@pytest.mark.long  # two hundred pages are knitted stitch by stitch
 @settings(deadline=None, max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 @given(fitteds(), st.booleans())
 def test_two_hundred_of_them(made: tuple[Accessory, Fitted], british: bool):
