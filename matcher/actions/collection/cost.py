@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from matcher.actions.collection.result import Cost
 from matcher.store.collection.lying import Lying
 
-# Bytes in memory for each byte of a file: of Parquet, which is packed, and of anything else. A choice after measuring:
-# a million lots in 61 MB of Parquet took 7.4 GB, fifty thousand in 3.4 MB of csv 1.1 GB.
-_PARQUET, _OTHER = 120, 300
+# Bytes in memory for each byte of a file: of Parquet, which is packed, and of anything else. Choices: a million lots in
+# 61 MB of Parquet took 4.2 GB, of sheets and stores nothing was measured.
+_PARQUET, _OTHER = 100, 300
 _SHARE = 0.5  # of the machine's memory that an answer may take; a choice
 
 
