@@ -21,7 +21,8 @@ from matcher.materials.lots import Lot
 def given(desk: Desk, code: str = "", place: str = "") -> Collection:
     """A bin's free yarn as columns, in the order of her list; of file 0.
 
-    code : hers, "" for none. place : where it lies, "" for nowhere in particular. Raises as reading the bin does.
+    code : hers, "" for none. place : where it lies, "" for nowhere in particular, and told so where it would name
+    somebody. Raises as reading the bin does.
     """
     told = Unnamed(people_in(desk)).told
     shelf = desk.shelf
@@ -43,7 +44,7 @@ def given(desk: Desk, code: str = "", place: str = "") -> Collection:
     return Collection(
         file=np.zeros(len(pools), dtype=np.intp),
         member=Once(np.zeros(len(pools), dtype=np.intp), (code,)),
-        place=Once(np.zeros(len(pools), dtype=np.intp), (place,)),
+        place=Once(np.zeros(len(pools), dtype=np.intp), (told(place),)),
         number=Several.column([sorted(number[lot.name] for lot in several) for several in lots], WHOLE),
         yarn=Once.column([told(yarn.name) for yarn in yarns]),
         colour=Once.column([_colour(several[0], told(_written(several[0]))) for several in lots]),

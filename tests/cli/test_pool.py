@@ -260,7 +260,7 @@ def test_a_folder_that_is_larger_than_memory_is_read_in_parts(tmp_path: Path, mo
     assert "The folder is too large for this machine's memory at once: its files were read one after the other" in said
 
 
-@pytest.mark.long
+@pytest.mark.long  # two workers begin by loading the program
 def test_a_cluster_gives_the_answer_of_one_machine(few: Path, run, run_json):
     distributed = pytest.importorskip("distributed")
     asked = ("pool", few, "--kind", "hat", "--single", "--each-place", "--gap")

@@ -225,7 +225,7 @@ def test_sheets_take_no_code(run, tmp_path: Path):
     assert "only a file that ends in .parquet says whose it is (--code)" in " ".join(shown.stderr.split())
 
 
-@pytest.mark.long
+@pytest.mark.long  # a million rows are drawn, written and read twice
 def test_a_file_of_a_million_rows_beside_a_broken_one(tmp_path: Path):
     """The large one is read, the broken one told of; no object is made of a row."""
     import importlib.util

@@ -148,6 +148,13 @@ def test_no_name_comes_out_of_an_error(good: Path, tmp_path: Path, run, how: tup
     assert "east/bad" not in shown.stdout
 
 
+def test_a_folder_that_is_called_as_somebody_is_no_place(good: Path, tmp_path: Path, run):
+    shutil.copytree(good / "north" / "one", tmp_path / "Wilhelmina" / "bin")
+    shown = run("pool", tmp_path, "--json")
+    assert shown.exit_code == 0
+    assert named(shown.output) == []
+
+
 @pytest.mark.parametrize(
     ("text", "told"),
     [

@@ -145,10 +145,11 @@ def rows_of(part: Part, catalogue: Catalogue) -> Collection:
         raise BadInput(what, lying.called, reason("put the file itself there"))
     if lying.of_many:
         read = read_parquet(lying.path, catalogue.fibres, lying.called)
+        if lying.place:
+            read = replace(read, place=Once(np.zeros(len(read), dtype=np.intp), (lying.place,)))
     else:
-        read = given(Desk(lying.path, catalogue))
-    place = Once(np.zeros(len(read), dtype=np.intp), (lying.place,)) if lying.place else read.place
-    return replace(read, file=read.file + part.number, member=_named(read.member, _code(part)), place=place)
+        read = given(Desk(lying.path, catalogue), place=lying.place)
+    return replace(read, file=read.file + part.number, member=_named(read.member, _code(part)))
 
 
 def bunches(held: Sequence[Held], lots: int) -> list[Bunch]:
