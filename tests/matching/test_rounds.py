@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_exactness_varied import question
 
-from matcher.matching.rounds import cells, sample
+from matcher.matching.rounds import cells, sample, search
 from matcher.matching.rounds.search import search_rounds
 
 
@@ -18,11 +18,11 @@ from matcher.matching.rounds.search import search_rounds
 def in_rounds(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
     """The search of the agreement, in rounds; so that small bins have cells of several, and first bars that are low."""
     monkeypatch.setattr(agreement, "search_scope", search_rounds)
+    monkeypatch.setattr(search, "_MANY", 1 if request.param == "two cells" else 1_500)
     if request.param == "two cells":
         monkeypatch.setattr(cells, "_GROUPS", (1, 2))
     if request.param == "one pool looked at":
-        monkeypatch.setattr(sample, "_POOLS", 1)
-        monkeypatch.setattr(sample, "_BLOCKS", 1)
+        monkeypatch.setattr(sample, "_FIRST", (1, 1, 1))
 
 
 @given(questions(most=7, roles=4, together=False))

@@ -74,8 +74,7 @@ def cut_up(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setattr(agreement, "search_scope", in_parts)
     if request.param != "cells of one":
         monkeypatch.setattr(cells, "_GROUPS", (1, 2))
-        monkeypatch.setattr(sample, "_POOLS", 1)
-        monkeypatch.setattr(sample, "_BLOCKS", 1)
+        monkeypatch.setattr(sample, "_FIRST", (1, 1, 1))
 
 
 @given(questions(most=7, roles=4, together=False))

@@ -6,8 +6,9 @@ come from the catalogue.
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `tex_steps`,
 `usefulness`, `choices`, `prices` (what yarn costs, where several things want it), `blocks`, `bins`, `role_list`,
-`ahead`, `mates`, `mates_read`, `companions`, `thin`, `strands`, `descent`, `varied` (the list's rule), `search`; then
-what is said besides: `near_miss`, `lacks`, `could_be`, `unused`.
+`ahead`, `mates`, `mates_read`, `companions`, `thin`, `strands`, `jointly` (the chance of all roles, shared out between
+them), `descent`, `varied` (the list's rule), `search`; then what is said besides: `near_miss`, `lacks`, `could_be`,
+`unused`.
 
 How the exact search works:
 
@@ -28,7 +29,8 @@ How the exact search works:
    is above "readable". Those go on at once and raise the bar; CIEDE2000 is computed only for the few that rest on
    hue.
 7. Sure is carried as a chance for each node of a grid of the shared tension, so that roles multiply; the sum over the
-   grid is the true joint chance, and it only falls as roles are added.
+   grid is the true joint chance, and it only falls as roles are added. Before it is worked out, what each role shares
+   of it bounds it (`jointly`), which costs a look into a table.
 8. Kindred is added up over pairs of roles. A pool is kindred to no more others than lived in its garments or are of
    its yarn: half of that for each role bounds the whole; on the way down each pair counts where its second role is
    filled, and what is hoped of a role falls to what it has with those that are there.

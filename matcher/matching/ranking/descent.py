@@ -20,6 +20,7 @@ from matcher.matching.ranking.choices import STRANDS, Choices, TooMany, joined, 
 from matcher.matching.ranking.companions import Companions
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import SLACK, Best, Found
+from matcher.matching.ranking.jointly import part_of_chance, parts_of_chance
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import DENSE, TABLED
 from matcher.matching.ranking.strands import strands_beside
@@ -55,6 +56,7 @@ class Descent:
         self.searcher, self.variant = block.searcher, block.variants[size]
         self.with_marls = with_marls
         self.companions: Companions | None = None
+        self.parts: list[Floats] | None = None
         self.ahead: Ahead | Companions
         _, self.grid_weight = tension_grid()
 
@@ -207,7 +209,40 @@ class Descent:
         self.table = searcher.table(block.base, block.next_to_skin) if number <= TABLED else None
         if self.table is not None:
             self.ahead = Ahead(block, roles, self.touching, self.table)
+        elif searcher.w_sure and len(roles) > 1 and number < np.inf:
+            self._share_chance()
         self._fill(_Partial((), 0.0, self._rest(0, ()), block.contrast, together, np.ones(len(self.grid_weight))))
+
+    def _share_chance(self) -> None:
+        """What each candidate shares of the chance of all, and the most that the roles after each could add with it."""
+        tenths = parts_of_chance(self.variant.weight)
+        self.parts = [
+            self.searcher.w_sure * self._part_of_chance(one.role, one.choices, tenths[one.role]) for one in self.lists
+        ]
+        tops = [float((one.worth + part[one.order]).max()) for one, part in zip(self.lists, self.parts, strict=True)]
+        self.shared_tops = [sum(tops[depth + 1 :]) for depth in range(len(tops))]
+
+    def _part_of_chance(self, role: int, choices: Choices, tenths: int) -> Floats:
+        """Of threads of one pool: array (m,)."""
+        stock, pools = self.searcher.stock, choices.strands[:, 0]
+        shared = self.variant.shared_sd[role] ** 2
+        variance = stock.log_sd[pools] ** 2 + self.variant.own_sd[role] ** 2 + shared
+        spare = margin(stock.free_m[pools], self.variant.length_m[role] * choices.count[:, 0])
+        return part_of_chance(spare / np.sqrt(variance), shared / variance, tenths)
+
+    def _by_shares(
+        self, role: RoleList, filled: _Partial, possible: Indexes, parts: list[Floats]
+    ) -> tuple[Indexes, Floats, float]:
+        """Candidates of a role by what all roles share of the chance: those that could beat the bar, what they add at
+        most, falling, and what all the others do."""
+        searcher, depth = self.searcher, len(filled.taken)
+        so_far = filled.worth + sum(float(parts[before][one]) for before, one in enumerate(filled.taken))
+        others = so_far + self.shared_tops[depth] + searcher.w_together * filled.together + SLACK
+        reads = np.minimum(role.reads[possible], filled.contrast)
+        most = role.worth[possible] + parts[depth][role.order[possible]] + searcher.w_contrast * reads
+        could = np.flatnonzero(others + most > self.best.bar)
+        could = could[np.argsort(-most[could], kind="stable")]
+        return possible[could], most[could], others
 
     def _fill(self, filled: _Partial) -> None:
         """Try the candidates of the next role, most worth first, in growing portions."""
@@ -221,11 +256,13 @@ class Descent:
             most = role.most[possible]
         else:
             possible, most = np.arange(len(role.order)), role.most
+        others = certain + self.tops[depth] + searcher.w_together * filled.together
+        if self.parts is not None:
+            possible, most, others = self._by_shares(role, filled, possible, self.parts)
         start, portion = 0, _FIRST_PORTION
         while start < len(possible):
             # What they could add falls along the list: past the first that cannot beat the bar, none can.
-            gap = certain + self.tops[depth] + searcher.w_together * filled.together - self.best.bar
-            stop = min(start + portion, int(np.searchsorted(-most, gap, side="left")))
+            stop = min(start + portion, int(np.searchsorted(-most, others - self.best.bar, side="left")))
             if stop <= start:
                 return
             some = possible[start:stop]

@@ -52,13 +52,15 @@ class Found:
 class Best:
     """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search.
 
-    highest : the highest bar since it was last set. lost : the best score of what was let go of for something better.
+    floor : nothing at or below it is of interest. highest : the highest bar since it was last set. lost : the best
+    score of what was let go of for something better.
     """
 
     each: int
     kind: str
     field: Field
     any_will_do: bool = False
+    floor: float = -np.inf
     found: list[Found] = dataclass_field(default_factory=list)
     highest: float = -np.inf
     lost: float = -np.inf
@@ -67,7 +69,7 @@ class Best:
     def bar(self) -> float:
         """What a new one must beat to count: the last of its own accessory's, and the last of the whole list."""
         if len(self.found) < self.each:
-            return self.field.bar_of(self.kind)
+            return max(self.floor, self.field.bar_of(self.kind))
         return np.inf if self.any_will_do else max(self.found[-1].score + SLACK, self.field.bar_of(self.kind))
 
     def offer(self, new: Found) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from functools import cached_property
 from heapq import heappop, heappush
+from types import MappingProxyType
 
 import numpy as np
 import numpy.typing as npt
@@ -74,13 +75,19 @@ def search_all(
     any_will_do: bool = False,
     progress: Callable[[int, int], None] | None = None,
     marls: bool = True,
+    floors: Mapping[str, float] = MappingProxyType({}),
 ) -> Outcome:
-    """The true list of a field: the best `each` assignments of every accessory, chosen as the field says."""
+    """The true list of a field: the best `each` assignments of every accessory, chosen as the field says.
+
+    floors : of some accessories, what is of no interest: only better ones are looked for.
+    """
     marled = marls and searcher.most_strands > 1
     lazies: dict[str, list[_LazyBlock]] = {}
     for key, several in variants.items():
         kept = field.kept(each, len(several[0].filled)) if several else each
-        field.each[key] = Best(kept, several[0].accessory.kind if several else "", field, any_will_do)
+        field.each[key] = Best(
+            kept, several[0].accessory.kind if several else "", field, any_will_do, floors.get(key, -np.inf)
+        )
         by_gauge: dict[tuple[str, float], list[Variant]] = {}
         for variant in several:
             by_gauge.setdefault((variant.party, variant.gauge.stitches_10cm), []).append(variant)
@@ -141,11 +148,18 @@ class _Run:
             self.done = before + number - len(jobs)
 
 
-def search_scope(searcher: Searcher, scope: Scope, progress: Callable[[int, int], None] | None = None) -> Outcome:
-    """The true list of all that is in scope, as many as she wants to see of each."""
+def search_scope(
+    searcher: Searcher,
+    scope: Scope,
+    progress: Callable[[int, int], None] | None = None,
+    floors: Mapping[str, float] = MappingProxyType({}),
+) -> Outcome:
+    """The true list of all that is in scope, as many as she wants to see of each. floors : as for `search_all`."""
     wishes, ranking = scope.wishes, searcher.ranking
     if not wishes.varied:
-        return search_all(searcher, scope.variants, scope.least, Field(wishes.top), wishes.each, progress=progress)
+        return search_all(
+            searcher, scope.variants, scope.least, Field(wishes.top), wishes.each, progress=progress, floors=floors
+        )
     apart = {
         key: several
         for key, several in scope.variants.items()
@@ -153,12 +167,14 @@ def search_scope(searcher: Searcher, scope: Scope, progress: Callable[[int, int]
     }
     large = {key: several for key, several in scope.variants.items() if key not in apart}
     rule = Variety(wishes.top, wishes.each, None if wishes.kinds else int(ranking.of_a_kind))
-    main = search_all(searcher, large, scope.least, VariedField(rule=rule), wishes.each, progress=progress)
+    main = search_all(
+        searcher, large, scope.least, VariedField(rule=rule), wishes.each, progress=progress, floors=floors
+    )
     if not apart:
         return main
     taken = frozenset(one.pools for one in main.chosen)
     beside = VariedField(rule=Variety(int(ranking.small_things), wishes.each, None, taken))
-    small = search_all(searcher, apart, scope.least, beside, wishes.each, progress=progress)
+    small = search_all(searcher, apart, scope.least, beside, wishes.each, progress=progress, floors=floors)
     met = tuple(sorted((*main.met, *small.met), key=lambda one: one.place))
     return Outcome(main.chosen, met, main.open | small.open, main.cut_short or small.cut_short, small.chosen)
 

@@ -4,12 +4,11 @@ A searcher and a scope come in, as for `ranking.search.search_scope`; the same o
 whole stock. Where the search itself would look at every pool for each accessory at each gauge, this looks at every pool
 once.
 
-Read in this order: `cells` (pools much alike, as ranges of their figures), `jointly` (the chance of all roles, shared
-out between them), `tops` (what roles come to at most), `ceiling` (the most that an assignment with a pool of a cell
-could score), `beyond` (what a part of a stock must know of the others), `opening` (what of a stock could stand above a
-bar), `sample` (round one: a few pools that score nearly as high as any), `bars` (what a list shows that need not be
-looked at, and whether it is certain), `among` (a searcher of some pools), `search` (both rounds), `parts` (both rounds
-over a stock that is cut).
+Read in this order: `cells` (pools much alike, as ranges of their figures), `tops` (what roles come to at most),
+`ceiling` (the most that an assignment with a pool of a cell could score), `beyond` (what a part of a stock must know of
+the others), `opening` (what of a stock could stand above a bar), `sample` (round one: a few pools that score nearly as
+high as any), `bars` (what a list shows that need not be looked at, and whether it is certain), `among` (a searcher of
+some pools), `search` (both rounds), `parts` (both rounds over a stock that is cut).
 
 Why the list is the true one:
 
@@ -24,8 +23,8 @@ Why the list is the true one:
    above the bar has no pool of a cell that was, in any role. So the tops may be taken of what is left, again and again,
    and finer cells may be looked at within coarser ones alone.
 4. Three bounds on the chance of all hold at once: that of the role itself; that of one other role; and what all roles
-   share (`jointly`). Kindred is counted half for each of two roles, at most with as many mates as a pool has; of pools
-   one by one, another role adds the better of a mate and a stranger.
+   share (`ranking.jointly`). Kindred is counted half for each of two roles, at most with as many mates as a pool has;
+   of pools one by one, another role adds the better of a mate and a stranger.
 5. The exact search of what is left finds every assignment above the bars. The list is chosen again with each accessory
    unknown below its bar (`varied.choose`): where an unknown one could stand, the bar was too high. It is lowered to
    what the list has come to, or taken away if that is no help, and round two is done again. A bar is lowered twice at

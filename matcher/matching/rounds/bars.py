@@ -7,11 +7,15 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from matcher.knitting.accessory import SMALL
-from matcher.matching.ranking.found import TIE, Found
+from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import Outcome
 from matcher.matching.ranking.varied import Unknown, Variety, choose
 from matcher.materials.rules import RankingRules
+
+# Chances of the search come from a table that is within 4e-8: so far below its score an assignment is surely found
+# again.
+_BELOW = 1e-7
 
 
 class Bars:
@@ -40,6 +44,11 @@ class Bars:
         for key, bar in self._shown(outcome).items():
             self.by_key[key] = min(self.by_key[key], bar)
 
+    def lift(self, outcome: Outcome) -> None:
+        """Raise the bars to what another outcome shows that they need not be below."""
+        for key, bar in self._shown(outcome).items():
+            self.by_key[key] = max(self.by_key[key], bar)
+
     def settle(self, outcome: Outcome) -> bool:
         """Whether the lists of an outcome that looked at all above the bars are certain. If not, lower bars that were
         too high."""
@@ -59,14 +68,14 @@ class Bars:
             scores[one.variant.accessory.key].append(one.score)
         if not wishes.varied:
             least = outcome.chosen[-1].score if len(outcome.chosen) == wishes.top else -np.inf
-            return {key: max(least, _last(scores[key], wishes.each)) - TIE for key in self.by_key}
+            return {key: max(least, _last(scores[key], wishes.each)) - _BELOW for key in self.by_key}
         for keys, chosen, rule in self._lists(outcome):
             least, places = _last([one.score for one in chosen], rule.top), rule.places()
             for key in keys:
                 own = _last([one.score for one in chosen if one.variant.accessory.key == key], rule.each)
                 of_kind = [one.score for one in chosen if one.variant.accessory.kind == self._kinds[key]]
                 kind = _last(of_kind, places) if places is not None else -np.inf
-                bars[key] = max(least, own, kind) - TIE
+                bars[key] = max(least, own, kind) - _BELOW
         return bars
 
     def _doubtful(self, outcome: Outcome) -> set[str]:
@@ -84,7 +93,7 @@ class Bars:
 
     def _doubtful_plain(self, outcome: Outcome) -> set[str]:
         wishes = self.scope.wishes
-        least = outcome.chosen[-1].score - TIE if len(outcome.chosen) == wishes.top else -np.inf
+        least = outcome.chosen[-1].score - _BELOW if len(outcome.chosen) == wishes.top else -np.inf
         found: dict[str, int] = {}
         for one in outcome.met:
             key = one.variant.accessory.key

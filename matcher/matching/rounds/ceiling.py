@@ -12,11 +12,11 @@ from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.blocks import most_of_all
 from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.found import SLACK
+from matcher.matching.ranking.jointly import part_of_chance, parts_of_chance
 from matcher.matching.ranking.mates import mates_of
 from matcher.matching.ranking.score import leftover_value, use_value
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.rounds.cells import Cells
-from matcher.matching.rounds.jointly import part_of_chance, parts_of_chance
 from matcher.matching.rounds.tops import Tops
 from matcher.matching.variants import Variant, least_colours
 from matcher.materials.uncertain import margin, normal_chance

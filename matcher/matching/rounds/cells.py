@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -39,17 +40,12 @@ class Groups:
         """Whether each pool is a group by itself."""
         return len(self) == len(self.order)
 
-    def least(self, figures: AnyFigures) -> AnyFigures:
-        """The least of each group, of figures (n,) of the pools: array (m,)."""
-        return self._each(np.minimum, figures)
-
-    def most(self, figures: AnyFigures) -> AnyFigures:
-        """The most of each group."""
-        return self._each(np.maximum, figures)
-
-    def _each(self, what: np.ufunc, figures: AnyFigures) -> AnyFigures:
-        ordered = figures[self.order]
-        return ordered if self.single else what.reduceat(ordered, self.start[:-1])
+    @cached_property
+    def place(self) -> Indexes:
+        """Where each pool stands in the order: array (n,)."""
+        place = np.empty_like(self.order)
+        place[self.order] = np.arange(len(place))
+        return place
 
     def within(self, other: Groups, at: Indexes) -> Indexes:
         """Which of these lie in the groups at `at` of another, coarser way to group the same order."""
@@ -97,6 +93,7 @@ class Cells:
     able: Flags
     able_on_skin: Flags
     beyond: Floats | None = None
+    finer: Cells | None = None
 
     def __len__(self) -> int:
         return len(self.least_m)
@@ -108,36 +105,83 @@ class Cells:
     def kin(self, others: int) -> Floats:
         """The most that any of each could be kindred to so many others, added up: array (m,)."""
         if others not in self._kin:
+            if self.finer is not None:
+                self._kin[others] = np.maximum.reduceat(self.finer.kin(others), self.of_finer)
+                return self._kin[others]
             most = self.kindred.most(others)
             if self.beyond is not None:
                 most = self.beyond * others + (1.0 - self.beyond) * most
-            self._kin[others] = self.groups.most(most)
+            self._kin[others] = most[self.groups.order]
         return self._kin[others]
+
+    @cached_property
+    def of_finer(self) -> Indexes:
+        """Where each begins among the finer cells: array (m,)."""
+        assert self.finer is not None
+        return np.searchsorted(self.finer.groups.start, self.groups.start[:-1])
 
     def away(self, pools: Indexes) -> Floats | float:
         """How far some of the pools could belong together with one in another part of the stock."""
         return 0.0 if self.beyond is None else self.beyond[pools]
 
 
-def cells_of(searcher: Searcher, groups: Groups, beyond: Floats | None = None) -> Cells:
-    """The cells of a searcher's pools."""
-    stock = searcher.stock
-    every = np.arange(len(stock.tex))
+def cells_of(searcher: Searcher, groups: Sequence[Groups], beyond: Floats | None = None) -> list[Cells]:
+    """The cells of a searcher's pools, for ever finer groups of which the last are of one pool each."""
+    stock, order = searcher.stock, groups[-1].order
+    tex, free_m, usable = stock.tex[order], stock.free_m[order], searcher.usable_m[order]
+    found = [
+        Cells(
+            groups[-1],
+            stock.kindred,
+            tex,
+            tex,
+            free_m,
+            free_m,
+            stock.log_sd[order],
+            searcher.scarcity[order],
+            usable,
+            usable,
+            searcher.carries[order],
+            stock.on_skin[stock.kind][order],
+            searcher.potential(stock)[order],
+            searcher.able(order, False),
+            searcher.able(order, True),
+            beyond,
+        )
+    ]
+    for one in reversed(groups[:-1]):
+        found.insert(0, _put_together(found[0], one))
+    return found
+
+
+def _put_together(cells: Cells, groups: Groups) -> Cells:
+    """Coarser cells of finer ones."""
+    if not len(groups):
+        return replace(cells, groups=groups)
+    start = np.searchsorted(cells.groups.start, groups.start[:-1])
+
+    def least(figures: AnyFigures) -> AnyFigures:
+        return np.minimum.reduceat(figures, start)
+
+    def most(figures: AnyFigures) -> AnyFigures:
+        return np.maximum.reduceat(figures, start)
+
     return Cells(
         groups,
-        stock.kindred,
-        groups.least(stock.tex),
-        groups.most(stock.tex),
-        groups.least(stock.free_m),
-        groups.most(stock.free_m),
-        groups.least(stock.log_sd),
-        groups.most(searcher.scarcity),
-        groups.least(searcher.usable_m),
-        groups.most(searcher.usable_m),
-        groups.least(searcher.carries),
-        groups.most(stock.on_skin[stock.kind]),
-        groups.most(searcher.potential(stock)),
-        groups.most(searcher.able(every, False)),
-        groups.most(searcher.able(every, True)),
-        beyond,
+        cells.kindred,
+        least(cells.least_tex),
+        most(cells.most_tex),
+        least(cells.least_m),
+        most(cells.most_m),
+        least(cells.log_sd),
+        most(cells.scarcity),
+        least(cells.least_usable),
+        most(cells.most_usable),
+        least(cells.carries),
+        most(cells.on_skin),
+        most(cells.reads),
+        most(cells.able),
+        most(cells.able_on_skin),
+        cells.beyond,
+        cells,
     )

@@ -100,7 +100,7 @@ def storeys(searcher: Searcher, scope: Scope, beyond: Beyond | None = None) -> l
         for party, of_gauge in _by_gauge(several):
             theirs = searcher.of(party)
             if party not in seen:
-                seen[party] = [cells_of(theirs, one, away) for one in groups]
+                seen[party] = cells_of(theirs, groups, away)
             name = key, party, of_gauge[0].gauge.stitches_10cm
             tops = None if beyond is None else beyond.tops[name]
             found.append(Storey(key, seen[party], Ceiling(theirs, of_gauge, scope.least[key], tops)))
@@ -115,7 +115,7 @@ def tops_of(storeys: Sequence[Storey], whole_garments: bool) -> dict[BlockName, 
         first, searcher = one.variants[0], one.ceiling.searcher
         if first.party not in seen:
             away = most_away(searcher.stock, whole_garments)
-            cells = cells_of(searcher, one.cells[-2].groups, away)
+            cells = cells_of(searcher, [cells.groups for cells in one.cells], away)[-2]
             seen[first.party] = replace(cells, reads=np.ones(len(cells)))
         found[one.key, first.party, first.gauge.stitches_10cm] = one.ceiling.tops(seen[first.party])
     return found

@@ -17,9 +17,9 @@ from matcher.matching.variants import Variant
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
-# So many blocks of an accessory, cells of a role, and pools of a role are looked at. They change how long a search
-# takes, never what it finds.
-_BLOCKS, _CELLS, _POOLS = 2, 6, 8
+# So many blocks of an accessory, cells of a role, and pools of a role are looked at: at first, and for a closer look.
+# They change how long a search takes, never what it finds.
+_FIRST, _CLOSER = (2, 6, 8), (4, 12, 48)
 
 
 class Housemates:
@@ -51,8 +51,9 @@ class Sample:
     variants: dict[str, list[Variant]]
 
 
-def sample_of(storeys: Sequence[Storey]) -> Sample:
+def sample_of(storeys: Sequence[Storey], closer: bool = False) -> Sample:
     """The worthiest pools for each role of the blocks that promise most, with what belongs to them."""
+    blocks, most_cells, most_pools = _CLOSER if closer else _FIRST
     stock = storeys[0].ceiling.searcher.stock
     housemates = Housemates(stock)
     by_key: dict[str, list[Storey]] = {}
@@ -62,29 +63,27 @@ def sample_of(storeys: Sequence[Storey]) -> Sample:
     pools: list[Indexes] = [np.zeros(0, dtype=np.intp)]
     variants: dict[str, list[Variant]] = {}
     for key, several in by_key.items():
-        for one in sorted(several, key=lambda one: -one.most)[:_BLOCKS]:
-            found, size = _best(one, housemates)
+        for one in sorted(several, key=lambda one: -one.most)[:blocks]:
+            found, size = _best(one, housemates, most_cells, most_pools)
             pools.append(found)
             if len(found):
                 variants.setdefault(key, []).append(one.variants[size])
     return Sample(np.unique(np.concatenate(pools)), variants)
 
 
-def _best(storey: Storey, housemates: Housemates) -> tuple[Indexes, int]:
+def _best(storey: Storey, housemates: Housemates, most_cells: int, most_pools: int) -> tuple[Indexes, int]:
     """Pools for one size of a block, and which."""
     size, among = 0, np.zeros(0, dtype=np.intp)
     last = storey.cells[-1].groups
     for level, cells in enumerate(storey.cells[:-1]):
         heights = storey.heights(level, among, False)
         size = int(heights.most.argmax())
-        at = heights.at[_firsts(heights.of[:, :, size], _CELLS)]
+        at = heights.at[_firsts(heights.of[:, :, size], most_cells)]
         among = storey.cells[level + 1].groups.within(cells.groups, np.unique(at))
     if storey.ceiling.roles > 1:
-        place = np.empty(len(last), dtype=np.intp)
-        place[last.order] = np.arange(len(last))
-        among = np.union1d(among, place[housemates.of(last.order[among])])
+        among = np.union1d(among, last.place[housemates.of(last.order[among])])
     heights = storey.heights(len(storey.cells) - 1, among, False)
-    firsts = _firsts(heights.of[:, :, size], _POOLS)
+    firsts = _firsts(heights.of[:, :, size], most_pools)
     found = last.order[heights.at[firsts]]
     return (np.union1d(found, housemates.of(found)) if storey.ceiling.roles > 1 else found), size
 

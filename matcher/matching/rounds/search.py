@@ -16,6 +16,8 @@ from matcher.matching.variants import Variant
 
 # From here on a stock is searched in rounds. It changes how long a search takes, never what it finds.
 _LARGE = 20_000
+# Of so many left by round two a closer look pays. It changes how long a search takes, never what it finds.
+_MANY = 1_500
 
 
 def search_stock(searcher: Searcher, scope: Scope, progress: Callable[[int, int], None] | None = None) -> Outcome:
@@ -36,7 +38,16 @@ def search_rounds(searcher: Searcher, scope: Scope, progress: Callable[[int, int
     marls, certain = searcher.most_strands > 1, False
     while not certain:
         pools, variants = above(blocks, bars.by_key, marls)
-        found = search_scope(among(searcher, pools), only(scope, variants), progress)
+        if len(pools) > _MANY:
+            # A closer look at these raises the bars, so that fewer are left.
+            some, narrow = among(searcher, pools), only(scope, variants)
+            closer = storeys(some, narrow)
+            sample = sample_of(closer, closer=True)
+            worthiest, few = among(some, sample.pools), only(narrow, sample.variants)
+            bars.lift(search_scope(replace(worthiest, most_strands=1), few, floors=bars.by_key))
+            at, variants = above(closer, bars.by_key, marls)
+            pools = pools[at]
+        found = search_scope(among(searcher, pools), only(scope, variants), progress, bars.by_key)
         certain = bars.settle(found)
     made = {one.variant.accessory.key for one in found.met}
     possible = {one.key for one in blocks if one.key not in made and one.possible(marls)}
