@@ -22,6 +22,7 @@ from matcher.actions.ranking.suggest import check_wishes
 from matcher.matching.ranking.scope import Wishes
 from matcher.matching.rounds.parts import InTurn
 from matcher.materials.lots import Bin
+from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Words, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.collection.lying import lying_in
@@ -171,7 +172,9 @@ def _notes(answered: Answered, cut: bool) -> Iterator[Words]:
     if answered.outcome.cut_short:
         yield reason(
             "There are so many lots that not every way to hold strands together was tried: a better one may be "
-            "missing. With {single}, or narrowed with {kind} or {size}, the list is exact.",
+            "missing, with a score of {most} at most. With {single}, or narrowed with {kind} or {size}, the list is "
+            "exact.",
+            most=Number(answered.outcome.missing, 4),
             single=Field("single"),
             kind=Field("kind"),
             size=Field("size"),

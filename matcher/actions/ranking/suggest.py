@@ -23,6 +23,7 @@ from matcher.matching.ranking.scope import Wishes
 from matcher.matching.ranking.search import Outcome, can_be_made
 from matcher.matching.ranking.unused import why_unused
 from matcher.matching.rounds.search import search_stock
+from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Action, Field, Words, reason
 from matcher.reasons.style import PLAIN, Style
 
@@ -158,7 +159,9 @@ def _notes(desk: Desk, outcome: Outcome) -> Iterator[Words]:
     if outcome.cut_short:
         yield reason(
             "There are so many lots that not every way to hold strands together was tried: a better one may be "
-            "missing. With {single}, or narrowed with {kind} or {size}, the list is exact.",
+            "missing, with a score of {most} at most. With {single}, or narrowed with {kind} or {size}, the list is "
+            "exact.",
+            most=Number(outcome.missing, 4),
             single=Field("single"),
             kind=Field("kind"),
             size=Field("size"),

@@ -70,7 +70,7 @@ class Descent:
         self.thin, of_size = thin.pools, thin.of(self.size)
         if of_size.most <= self.best.bar or of_size.most == -np.inf:
             return
-        self.tops_of_all = of_size.tops
+        self.tops_of_all, self.most = of_size.tops, of_size.most
         mates = self.searcher.mates(block.window, True)
         bar = self.best.bar - self.searcher.w_together * self.searcher.rules.marl_factor - SLACK
         self.strands = strands_beside(thin, of_size, self.size, mates, bar)
@@ -96,6 +96,7 @@ class Descent:
             marled = [self._marled(role, number) for role in range(self.block.roles)]
         except TooMany:
             self.best.field.cut_short = True
+            self.best.field.missing = max(self.best.field.missing, self.most)
             return False
         every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
         for role, one in enumerate(marled):

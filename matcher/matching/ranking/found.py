@@ -93,13 +93,15 @@ class Best:
 class Field:
     """All accessories that are searched at once; `top` of their assignments are wanted (None: all).
 
-    cut_short : set when there were too many strands to try them all, so that the result may not be the best.
+    cut_short : set when there were too many strands to try them all, so that the result may not be the best. missing :
+    the most that any of those not tried could score.
     """
 
     top: int | None = None
     each: dict[str, Best] = dataclass_field(default_factory=dict)
     bar: float = -np.inf
     cut_short: bool = False
+    missing: float = -np.inf
 
     def met(self) -> list[Found]:
         """All that is kept, best first."""

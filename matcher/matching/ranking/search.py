@@ -56,7 +56,8 @@ class Outcome:
 
     chosen : the list, in its order. small : a list of small things apart from it. met : all that was met on the way.
     open : keys of accessories that could not reach the list and were not looked into further.
-    cut_short : there were too many strands to try them all, so that a better one may be missing.
+    cut_short : there were too many strands to try them all, so that a better one may be missing. missing : the most
+    that one could score, -inf where all were tried.
     """
 
     chosen: tuple[Found, ...]
@@ -64,6 +65,7 @@ class Outcome:
     open: frozenset[str]
     cut_short: bool
     small: tuple[Found, ...] = ()
+    missing: float = -np.inf
 
 
 def search_all(
@@ -106,7 +108,7 @@ def search_all(
     while doubtful := field.short() or field.doubtful():
         run.search(doubtful, (False, True) if marled else (False,))
     unmade = frozenset(run.open - {key for key, best in field.each.items() if best.found})
-    return Outcome(tuple(field.chosen()), tuple(field.met()), unmade, field.cut_short)
+    return Outcome(tuple(field.chosen()), tuple(field.met()), unmade, field.cut_short, missing=field.missing)
 
 
 class _Run:
@@ -176,7 +178,8 @@ def search_scope(
     beside = VariedField(rule=Variety(int(ranking.small_things), wishes.each, None, taken))
     small = search_all(searcher, apart, scope.least, beside, wishes.each, progress=progress, floors=floors)
     met = tuple(sorted((*main.met, *small.met), key=lambda one: one.place))
-    return Outcome(main.chosen, met, main.open | small.open, main.cut_short or small.cut_short, small.chosen)
+    cut_short, missing = main.cut_short or small.cut_short, max(main.missing, small.missing)
+    return Outcome(main.chosen, met, main.open | small.open, cut_short, small.chosen, missing)
 
 
 def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset[str]:
