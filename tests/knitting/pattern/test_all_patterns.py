@@ -71,7 +71,7 @@ def test_an_entry_is_knitted_from_its_page(case: Case):
     check(case)
 
 
-@pytest.mark.long  # a thousand pages are knitted stitch by stitch
+@pytest.mark.long  # hundreds of pages are knitted stitch by stitch
 @pytest.mark.parametrize("one", ENTRIES, ids=lambda one: one.key)
 def test_an_entry_is_knitted_in_every_size_and_at_every_gauge(one: Accessory):
     for case in every(one):
