@@ -10,8 +10,9 @@ from typing import TextIO
 WIDTH = 80
 """Columns of a terminal that is no narrower."""
 
-# What stays in one line: a figure with the word after it, "98 in 100", else a word. Only spaces and tabs part words.
-_TOGETHER = re.compile(r"(?:[^ \t]*\d (?:in (?=\d))?)?[^ \t]+")
+# What stays in one line: a figure with the word after it, "98 in 100", "lot 9", "member 2", else a word. Only spaces
+# and tabs part words.
+_TOGETHER = re.compile(r"(?:lot (?=[A-Z\d]+\b)|member (?=\d))?(?:[^ \t]*\d (?:in (?=\d))?)?[^ \t]+")
 
 
 def columns(stream: TextIO) -> int:

@@ -84,9 +84,10 @@ def pool(
     """Rank what the free yarn of many bins could become together.
 
     For a guild, a charity's depots, a swap group. Of each bin only what is free in it enters, and lots of two members
-    never count as one. Every lot is told by its member's code, its place and its number there; names of people stay in
-    their own file. Codes are member 1, member 2 and so on, in the order of the files' names, unless a file .parquet
-    says another or codes.csv in the folder does (columns file and code).
+    never count as one. Every lot is told by its member's code, its place and its number there, and by its yarn and
+    colour as they are written: of people's names only those that the bin itself knows can be withheld. Codes are
+    member 1, member 2 and so on, in the order of the files' names, unless a file .parquet says another or codes.csv in
+    the folder does (columns file and code).
 
     Examples:
         matcher export pooled/north/first.parquet --bin demo --code A7
@@ -95,11 +96,12 @@ def pool(
     from matcher.actions.collection.pool import pool as act
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.explain import show_explained
-    from matcher.cli.screens.pool import show_cost, show_pool
+    from matcher.cli.screens.pool import show_pool
     from matcher.cli.words import style_of
     from matcher.errors import BadInput
     from matcher.reasons.reason import Field, listed, reason
 
+    _one_form(json=as_json, csv=as_csv, explain=explain is not None)
     style = style_of(units.value)
     with show.LateProgress("reading") as progress:
         found = act(
@@ -143,6 +145,16 @@ def pool(
         show.print_csv(found.frame(), style)
     elif explain is not None:
         show_explained(numbered[explain - 1].suggestion, style, catalog)
-        show_cost(found.cost)
     else:
         show_pool(found, style, full=full)
+
+
+def _one_form(**asked: bool) -> None:
+    """Raises BadInput where an answer is asked for in two forms."""
+    from matcher.errors import BadInput
+    from matcher.reasons.reason import Field, listed, reason
+
+    forms = [name for name, wished in asked.items() if wished]
+    if len(forms) > 1:
+        fields = listed((Field(one) for one in forms), "and")
+        raise BadInput(reason("an answer has one form"), fields, reason("give one of them"))

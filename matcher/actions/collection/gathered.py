@@ -133,7 +133,7 @@ def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
         return LeftOut(lying.called, _code(part), lying.place, tuple(faults_without_words(error)))
     number, metres = (np.bincount(rows.place.at, weights) for weights in (None, rows.free_m))
     found = zip(rows.place.values, number.tolist(), metres.tolist(), strict=False)
-    places = {place: (many, free_m) for place, many, free_m in found if many}
+    places = {place: (many, free_m) for place, many, free_m in found if many} or {part.lying.place: (0, 0.0)}
     return Held(part, rows.member.values, places, len(rows), float(rows.free_m.sum()), rows if keep else None)
 
 

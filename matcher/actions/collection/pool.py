@@ -117,10 +117,10 @@ def pool(
         by_member = by_place = None
         if each_member:
             begin(reason("each member"))
-            by_member = tuple(_groups(source, source.members(), "member", gap, len(read.members), progress))
+            by_member = tuple(_groups(source, source.members(), "member", gap, read.members, progress))
         if each_place:
             begin(reason("each place"))
-            by_place = tuple(_groups(source, source.places(read.places), "place", gap, len(read.places), progress))
+            by_place = tuple(_groups(source, source.places(read.places), "place", gap, list(read.places), progress))
         most = None
         if use_most:
             begin(reason("a set that uses most"))
@@ -146,10 +146,11 @@ def pool(
 
 
 def _groups(
-    source: Source, several: Iterable[Own], what: str, gap: bool, number: int, progress: Progress | None
+    source: Source, several: Iterable[Own], what: str, gap: bool, names: Sequence[str], progress: Progress | None
 ) -> Iterator[Group]:
-    """The best few of each member's or each place's own rows."""
+    """The best few of each member's or each place's own rows. names : all of them, also those with nothing free."""
     asking = source.asking
+    found: list[Group] = []
     for done, own in enumerate(several, 1):
         answered = own.answered
         things = asking.told(answered.outcome.chosen or answered.outcome.small[:EACH], answered.stock)
@@ -157,9 +158,12 @@ def _groups(
         if gap:
             misses = misses_of(asking, answered, _NEAR, own.name if what == "member" else "")
             near = told_of(asking, misses, source.givers(misses), 1 + len(things))
-        yield Group(own.name, own.lots, own.free_m, things, near)
+        found.append(Group(own.name, own.lots, own.free_m, things, near))
         if progress is not None:
-            progress(min(done, number), number)
+            progress(min(done, len(names)), len(names))
+    order = {name: at for at, name in enumerate(names)}
+    found += [Group(name, 0, 0.0, ()) for name in order.keys() - {one.name for one in found}]
+    yield from sorted(found, key=lambda one: order[one.name])
 
 
 def _notes(answered: Answered, cut: bool) -> Iterator[Words]:

@@ -66,7 +66,8 @@ class Source:
             yield from sorted(self._of(self._rows, self._rows.place), key=lambda own: own.name)
             return
         for place, (lots, metres) in places.items():
-            yield Own(place, lots, metres, self.asking.answered_by(self.bunches, self.mapper, place, EACH))
+            if lots:
+                yield Own(place, lots, metres, self.asking.answered_by(self.bunches, self.mapper, place, EACH))
 
     def _of(self, rows: Collection, column: Once[str]) -> Iterator[Own]:
         for name, at in _by(column):

@@ -45,7 +45,9 @@ def export(
     """Write the whole bin as sheets.
 
     Intake reads them back without loss; the same bin gives the same bytes. A file .parquet is for matcher pool: the
-    free yarn alone, without names, notes and garments.
+    free yarn alone, without notes and without names of lots and garments. Yarns, colours and dye lots go along as they
+    are written; where one of them names somebody whom this bin knows, it is left out. Names of others can't be known:
+    look through the file before you hand it on.
 
     Examples:
         matcher export my-bin.xlsx --bin demo
@@ -71,6 +73,12 @@ def export(
         one, many = "{n} row of free yarn written to", "{n} rows of free yarn written to"
         tell(counted(found.given, one, many))
         tell(f"  {found.written[0]}")
+        show.note(
+            reason(
+                "Yarns, colours and dye lots stand in it as they are written, but for those that name somebody whom "
+                "your bin knows: look through it before you hand it on."
+            )
+        )
         return
     lots = counted(len(found.cells["lots"]), "{n} lot", "{n} lots")
     garments = counted(len(found.cells["garments"]), "{n} garment", "{n} garments")

@@ -7,18 +7,24 @@ from collections.abc import Sequence
 from rich.console import Console
 from rich.text import Text
 
-from matcher.actions.collection.result import Cost, Group, Nearly, Pooled, PooledSet, PooledThing
+from matcher.actions.collection.result import Group, Nearly, Pooled, PooledSet, PooledThing
 from matcher.cli.screens.screen import console, say
 from matcher.cli.screens.suggestions import at_length, how_sure
 from matcher.reasons.quantities import Chance, Length, Share
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
 
+_FOR_WHOM = (
+    "Sizes are adults' unless --size says another, and nobody's likes, skin or eyes are looked at (but --eyes); yarns "
+    "that a member never lets meet stay apart."
+)
+
 
 def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
     """The best at length, the others in short (full: all at length), then what else was asked."""
     screen = console()
     say(screen, style.sentence(_whole(found)))
+    say(screen, _FOR_WHOM, 0, "dim")
     if not found.things:
         least = style.say(Chance(found.sure_at_least, 1))
         what = "Only small things" if found.small else "Nothing in the catalogue"
@@ -38,19 +44,13 @@ def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
         if groups is not None:
             _heading(title, screen)
             for group in groups:
-                _group(group, style, screen)
+                _group(group, style, screen, near=found.nearly is not None)
     if found.planned is not None:
         _heading("A set that uses most", screen)
         _set(found.planned, style, screen)
     if found.left_out:
         members = style.say(listed((one.member for one in found.left_out), "and"))
         say(screen, f"Left out, since it can't be read: {members}.")
-
-
-def show_cost(cost: Cost) -> None:
-    """What the answer took of the machine."""
-    if cost.peak_bytes:
-        say(console(), f"Memory: at most {cost.peak_bytes / 1e6:.0f} MB.", 0, "dim")
 
 
 def _whole(found: Pooled) -> Words:
@@ -83,16 +83,22 @@ def _in_short(one: PooledThing, style: Style, screen: Console, indent: int = 0) 
 
 def _nearly(several: Sequence[Nearly], style: Style, screen: Console) -> None:
     if not several:
-        say(screen, "Nothing that can't be made is near.", 2)
+        say(screen, "Nothing else comes close.", 3)
     for one in several:
         suggestion = one.thing.suggestion
         lacks = style.say(listed(one.lacks, between="; "))
         say(screen, f"{suggestion.rank:>2} {style.say(suggestion.called)}: {lacks}.", 0)
+        if one.thing.members:
+            say(screen, f"from {style.say(one.thing.sources)}", 3, "dim")
         for short in one.short:
             say(screen, style.sentence(short.said), 3)
 
 
-def _group(group: Group, style: Style, screen: Console) -> None:
+def _group(group: Group, style: Style, screen: Console, near: bool) -> None:
+    """near : whether what is nearly possible was asked for."""
+    if not group.rows:
+        say(screen, style.say(reason("{name}: nothing free", name=_name(group))), 0, "bold")
+        return
     lots = counted(group.rows, "{n} lot", "{n} lots")
     said = reason("{name}: {lots}, {metres} free", name=_name(group), lots=lots, metres=Length(group.free_m))
     say(screen, style.say(said), 0, "bold")
@@ -100,7 +106,7 @@ def _group(group: Group, style: Style, screen: Console) -> None:
         say(screen, "nothing can be made of it by itself", 3, "dim")
     for one in group.things:
         _in_short(one, style, screen, 1)
-    if group.nearly:
+    if near:
         say(screen, "nearly:", 1)
         _nearly(group.nearly, style, screen)
 

@@ -1,0 +1,90 @@
+"""How `matcher pool` tells its answer: what is said of names, of what is free, and of who has nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from made_pools import write_bin, write_pool
+
+HEAD = "lot,grams,colour,ball_grams,ball_metres,fibre,wash,yarn,reserve\n"
+
+
+def nothing_free(folder: Path) -> None:
+    folder.mkdir(parents=True)
+    row = "red,30,#b01020,50,100,wool,hand,soft wool,1000\n"
+    (folder / "lots.csv").write_text(HEAD + row, encoding="utf-8")
+
+
+def said(shown: str) -> str:
+    return " ".join(shown.split())
+
+
+@pytest.fixture
+def few(tmp_path: Path) -> Path:
+    """Three bins with yarn, and one with nothing free at a place of its own."""
+    folder = write_pool(tmp_path / "pool", 3)
+    nothing_free(folder / "empty place" / "bin")
+    return folder
+
+
+def test_members_and_places_with_nothing_free_are_told(few: Path, run, run_json):
+    shown = said(run("pool", few, "--each-member", "--each-place", "--gap").stdout)
+    assert "member 2: nothing free" in shown
+    assert "empty place: nothing free" in shown
+    found = run_json("pool", few, "--each-member", "--each-place")
+    assert [one["member"] for one in found["by_member"]] == found["members"]
+    assert [one["place"] for one in found["by_place"]] == [one["place"] for one in found["places"]]
+    assert {"place": "empty place", "lots": 0} in found["places"]
+
+
+def test_what_holds_for_the_whole_answer_is_said_before_it(few: Path, run):
+    shown = said(run("pool", few).stdout)
+    assert shown.index("Sizes are adults' unless --size says another") < shown.index("in 100 sure")
+    assert "nobody's likes, skin or eyes are looked at" in shown
+
+
+def test_nothing_near_is_said_in_each_group_too(few: Path, run):
+    shown = run("pool", few, "--gap", "--each-member", "--kind", "yoke").stdout
+    assert "near." not in shown
+    heads = shown.count("nearly:") + shown.count("Nearly\n")
+    assert heads == 1 + 3
+    without = run("pool", few, "--each-member", "--kind", "yoke").stdout
+    assert "nearly:" not in without
+
+
+def test_a_near_miss_names_the_lots_of_all_its_roles(tmp_path: Path, run):
+    head = "lot,grams,colour,ball_grams,ball_metres,fibre,wash,yarn\n"
+    for name, grams, colour in (("one", 30, "#b01020"), ("two", 12, "#f0f0e0")):
+        row = f"a,{grams},{colour},50,125,wool,hand,soft\n"
+        (tmp_path / f"{name}.csv").write_text(head + row, encoding="utf-8")
+    shown = said(run("pool", tmp_path, "--gap", "--kind", "hat").stdout)
+    near = shown[shown.index(" Nearly ") :]
+    assert "from member 1: lot 1 (" in near
+
+
+@pytest.mark.parametrize("asked", [("--json", "--csv"), ("--csv", "--explain", "1"), ("--json", "--explain", "1")])
+def test_an_answer_has_one_form(few: Path, run, asked: tuple[str, ...]):
+    shown = run("pool", few, *asked)
+    assert shown.exit_code == 2
+    assert "an answer has one form" in said(shown.stderr)
+
+
+def test_a_lot_and_its_number_stay_in_one_line(tmp_path: Path, run):
+    folder = write_pool(tmp_path / "pool", 9, 9)
+    shown = run("pool", folder, "--each-member", "--gap", "--set", "--time-limit", "0.2").stdout
+    ends = [line for line in shown.splitlines() if line.split()[-1:] == ["lot"] or line.endswith(" from member")]
+    assert ends == []
+
+
+def test_memory_is_no_part_of_the_screen(few: Path, run, run_json):
+    assert "Memory" not in run("pool", few, "--explain", "1").stdout
+    assert run_json("pool", few)["cost"]["memory_mb"] >= 0
+
+
+def test_what_goes_along_is_said_openly(tmp_path: Path, run):
+    own = write_bin(tmp_path / "own", 1)
+    shown = run("export", tmp_path / "one.parquet", "--bin", own)
+    assert "look through it before you hand it on" in said(shown.stderr)
+    assert "as they are written" in said(run("pool", "--help").stdout)
+    assert "look through the file before you hand it on" in said(run("export", "--help").stdout)
