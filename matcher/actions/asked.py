@@ -14,6 +14,7 @@ from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Term, listed, reason
 
 LEAST_SURE, MOST_SURE = 0.5, 0.999
+LONGEST_S = 24 * 3600.0  # a choice
 
 
 def several(asked: str | Iterable[str]) -> tuple[str, ...]:
@@ -34,6 +35,13 @@ def check_sure(sure: float | None) -> None:
                 such=Number(0.95, 3),
             ),
         )
+
+
+def check_time(seconds: float) -> None:
+    """How long to look for something better. Raises BadInput."""
+    if not 0 <= seconds <= LONGEST_S:  # nor for what is no number
+        what = reason("this isn't a time that can be waited for")
+        raise BadInput(what, Field("time limit"), reason("give seconds, such as 20"))
 
 
 def check_contrast(level: str | None) -> None:

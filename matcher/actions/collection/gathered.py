@@ -2,45 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 import numpy as np
 
+from matcher.actions.collection.codes import Part, with_codes
 from matcher.actions.collection.withheld import faults_without_words
 from matcher.actions.desk import Desk
 from matcher.actions.given import given
 from matcher.errors import BadFiles, BadInput, MatcherError
 from matcher.matching.rounds.parts import Mapper
-from matcher.materials.collection import Collection, Once
-from matcher.reasons.reason import Field, Words, reason
+from matcher.materials.collection import Collection, Once, first_met
+from matcher.reasons.reason import Field, Words, counted, reason
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.collection.lying import Lying
+from matcher.store.collection.lying import SHEET_ENDINGS, Lying
 from matcher.store.collection.parquet import read_parquet
 
 
 @dataclass(frozen=True)
 class LeftOut:
-    """A file that can't be read. file : its path in the folder, for whoever mends it and for no result."""
+    """A file that can't be read. member : its code."""
 
-    file: str
+    part: Part
     member: str
-    place: str
     why: tuple[Words, ...]
+
+    @property
+    def file(self) -> str:
+        """Its path in the folder, for whoever mends it and for no result."""
+        return self.part.lying.called
+
+    @property
+    def place(self) -> str:
+        """Where it lies, "" for nowhere in particular."""
+        return self.part.lying.place
+
+    def with_code(self, part: Part) -> LeftOut:
+        """The same by the code of a part, where nobody gave it one."""
+        return replace(self, part=part, member=self.member or part.code)
 
     def as_dict(self) -> dict[str, object]:
         """The keys of the JSON; words are values still."""
         return {"member": self.member, "place": self.place or None, "why": list(self.why)}
-
-
-@dataclass(frozen=True)
-class Part:
-    """One file of a pool, by its number from 0."""
-
-    lying: Lying
-    number: int
 
 
 Bunch = tuple[Part, ...]
@@ -57,6 +63,14 @@ class Held:
     lots: int
     free_m: float
     rows: Collection | None = None
+
+    def with_code(self, part: Part) -> Held:
+        """The same with the code of a part for those who have none."""
+        members = tuple(one or part.code for one in self.members)
+        rows = self.rows
+        if rows is not None:
+            rows = replace(rows, member=_named(rows.member, part.code))
+        return replace(self, part=part, members=members, rows=rows)
 
 
 @dataclass(frozen=True)
@@ -81,18 +95,6 @@ class Gathered:
                 before = found.get(place, (0, 0.0))
                 found[place] = before[0] + rows, before[1] + metres
         return dict(sorted(found.items()))
-
-    @property
-    def notes(self) -> Iterator[Words]:
-        """Codes that several files have, of which one member is made."""
-        files: dict[str, int] = {}
-        for one in self.held:
-            for code in one.members:
-                files[code] = files.get(code, 0) + 1
-        for code, number in files.items():
-            if number > 1:
-                said = "{code} is the code of {n} files: what is in them counts as one member's"
-                yield reason(said, code=code, n=number)
 
 
 def gathered(
@@ -121,7 +123,9 @@ def gathered(
             progress(number, len(parts))
     if left_out and not (good_files and held):
         raise _cannot_be_read(left_out, folder, bool(held))
-    return Gathered(tuple(held), len(parts), tuple(left_out))
+    coded = with_codes(parts, [(one.part, one.members) for one in held], [one.member for one in left_out])
+    named = tuple(one.with_code(coded[one.part.number]) for one in held)
+    return Gathered(named, len(parts), tuple(one.with_code(coded[one.part.number]) for one in left_out))
 
 
 def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
@@ -130,11 +134,11 @@ def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
         rows = rows_of(part, catalogue)
     except MatcherError as error:
         lying = part.lying
-        return LeftOut(lying.called, _code(part), lying.place, tuple(faults_without_words(error)))
+        return LeftOut(part, lying.code, tuple(faults_without_words(error)))
     number, metres = (np.bincount(rows.place.at, weights) for weights in (None, rows.free_m))
     found = zip(rows.place.values, number.tolist(), metres.tolist(), strict=False)
     places = {place: (many, free_m) for place, many, free_m in found if many} or {part.lying.place: (0, 0.0)}
-    return Held(part, rows.member.values, places, len(rows), float(rows.free_m.sum()), rows if keep else None)
+    return Held(part, _members(rows), places, len(rows), float(rows.free_m.sum()), rows if keep else None)
 
 
 def rows_of(part: Part, catalogue: Catalogue) -> Collection:
@@ -143,13 +147,21 @@ def rows_of(part: Part, catalogue: Catalogue) -> Collection:
     if lying.link:
         what = reason("it is a link, and only what lies in the folder itself is read")
         raise BadInput(what, lying.called, reason("put the file itself there"))
+    if lying.path.suffix.casefold() in SHEET_ENDINGS and lying.path.is_file() and not lying.size:
+        raise BadInput(reason("the file is empty"), lying.called, reason("leave it out, or copy it again"))
     if lying.of_many:
         read = read_parquet(lying.path, catalogue.fibres, lying.called)
         if lying.place:
             read = replace(read, place=Once(np.zeros(len(read), dtype=np.intp), (lying.place,)))
     else:
         read = given(Desk(lying.path, catalogue), place=lying.place)
-    return replace(read, file=read.file + part.number, member=_named(read.member, _code(part)))
+    member = _named(read.member, part.code)
+    if lying.code:
+        if len(_members(read)) > 1:
+            said = "it holds lots of several members, and codes.csv gives it one code: take its row out of codes.csv"
+            raise BadInput(reason(said), lying.called)
+        member = Once(np.zeros(len(read), dtype=np.intp), (lying.code,))
+    return replace(read, file=read.file + part.number, member=member)
 
 
 def bunches(held: Sequence[Held], lots: int) -> list[Bunch]:
@@ -166,9 +178,11 @@ def bunches(held: Sequence[Held], lots: int) -> list[Bunch]:
     return [*found, tuple(bunch)] if bunch else found
 
 
-def _code(part: Part) -> str:
-    """The code of those in a file who gave none."""
-    return part.lying.code or f"member {part.number + 1}"
+def _members(rows: Collection) -> tuple[str, ...]:
+    """The codes of a file, "" for none; one where nothing is free of it."""
+    if not len(rows):
+        return rows.member.values[:1] or ("",)
+    return tuple(rows.member.values[at] for at in rows.member.at[first_met(rows.member.at)[0]].tolist())
 
 
 def _named(member: Once[str], code: str) -> Once[str]:
@@ -176,8 +190,11 @@ def _named(member: Once[str], code: str) -> Once[str]:
 
 
 def _cannot_be_read(left_out: Sequence[LeftOut], folder: Path, others: bool) -> BadFiles:
-    todo = reason("mend them and ask again; nothing was worked out")
+    one, number = "mend it and ask again; nothing was worked out", len(left_out)
+    todo: Words = counted(number, one, "mend them and ask again; nothing was worked out")
     if others:
         field = Field("good files")
-        todo = reason("mend them and ask again, or leave them out with {field}; nothing was worked out", field=field)
+        one = "mend it and ask again, or leave it out with {field}; nothing was worked out"
+        many = "mend them and ask again, or leave them out with {field}; nothing was worked out"
+        todo = counted(number, one, many, field=field)
     return BadFiles([(one.file, why) for one in left_out for why in one.why], str(folder), todo)

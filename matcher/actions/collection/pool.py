@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import nullcontext
 from pathlib import Path
 
-from matcher.actions.asked import several
+from matcher.actions.asked import check_time, several
 from matcher.actions.collection.asking import Answered, Asking
 from matcher.actions.collection.cluster import cluster_at
 from matcher.actions.collection.cost import cost_of, too_large
@@ -93,6 +93,7 @@ def pool(
         varied=varied,
     )
     check_wishes(wishes)
+    check_time(time_limit)
     asking = Asking.of(nobody, wishes, eyes)
     begin(reason("reading"))
     where = expanded(folder)
@@ -140,7 +141,7 @@ def pool(
             by_place=by_place,
             planned=most,
             left_out=read.left_out,
-            notes=(*told, *read.notes, *_notes(answered, cut)),
+            notes=(*told, *_notes(answered, cut)),
             catalogue=asking.who.catalogue,
         )
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from matcher.actions.asked import check_sure, eyes_asked, several
+from matcher.actions.asked import check_sure, check_time, eyes_asked, several
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.names import find
 from matcher.actions.reading import grouped
@@ -34,7 +33,7 @@ from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import Catalogue
 
 Progress = Callable[[float, float], None]
-_MOST_OTHERS, _LONGEST_S = 20, 24 * 3600.0
+_MOST_OTHERS = 20
 
 
 def plan_set(
@@ -158,9 +157,7 @@ def _check(aim: str, time_limit: float, alternatives: int) -> None:
     if aim not in AIMS:
         what = reason('a set can\'t be chosen by "{aim}"', aim=aim)
         raise BadInput(what, Field("aim"), reason("give {aims}", aims=listed(map(Term, AIMS), "or")))
-    if not 0 <= time_limit <= _LONGEST_S or math.isnan(time_limit):
-        what = reason("this isn't a time that can be waited for")
-        raise BadInput(what, Field("time limit"), reason("give seconds, such as 20"))
+    check_time(time_limit)
     if not 0 <= alternatives <= _MOST_OTHERS:
         what = reason("{number} other sets can't be asked for", number=alternatives)
         raise BadInput(what, Field("alternatives"), reason("give a number up to {most}", most=_MOST_OTHERS))

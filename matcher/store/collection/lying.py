@@ -6,26 +6,23 @@ which file is which code. The order is that of the paths, whatever the disk's is
 
 from __future__ import annotations
 
-import csv
-import io
 import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from matcher.errors import BadInput, BadSheets, Fault, NotFound
-from matcher.materials.reading.names import readable_name
-from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.reading.names import nearest, readable_name
+from matcher.materials.reading.numerals import Unreadable, shorten
 from matcher.reasons.reason import reason
 from matcher.store.database.copies import copies_folder
 from matcher.store.database.store import STORE_ENDINGS, is_store
-from matcher.store.files import read_file
 from matcher.store.sheets.columns import SHEETS
+from matcher.store.sheets.csv_files import read_csv
 
 CODES = "codes.csv"
-_SHEETS = (".csv", ".xlsx", ".xlsm", ".ods")
+SHEET_ENDINGS = (".csv", ".xlsx", ".xlsm", ".ods")
 _PARQUET = ".parquet"
-_MOST_BYTES = 10_000_000  # of codes; a choice
 
 
 @dataclass(frozen=True)
@@ -68,7 +65,7 @@ def lying_in(folder: Path) -> tuple[Lying, ...]:
     if not found:
         todo = reason("put stores, workbooks, folders with lots.csv or .parquet files there")
         raise BadInput(reason("there is no bin in this folder"), str(folder), todo)
-    codes = _codes(folder, {one.called.casefold() for one in found})
+    codes = _codes(folder, {one.called.casefold(): one.called for one in found})
     return tuple(replace(one, code=codes.get(one.called.casefold(), "")) for one in found)
 
 
@@ -106,39 +103,47 @@ def _is_bin(names: list[str]) -> bool:
 
 def _may_be_bin(path: Path) -> bool:
     """Whether a file is, or is named as, sheets, a store or a collection."""
-    return path.suffix.casefold() in (*_SHEETS, *STORE_ENDINGS, _PARQUET) or is_store(path)
+    return path.suffix.casefold() in (*SHEET_ENDINGS, *STORE_ENDINGS, _PARQUET) or is_store(path)
 
 
-def _codes(folder: Path, known: set[str]) -> Mapping[str, str]:
-    """Codes by folded path. Raises BadSheets."""
+def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
+    """Codes by folded path. known : paths by their folded form. Raises BadSheets."""
     path = next((folder / name for name in _names(folder) if name.casefold() == CODES), None)
     if path is None:
         return {}
-    try:
-        text = read_file(path, _MOST_BYTES).decode("utf-8-sig")
-        rows = list(csv.reader(io.StringIO(text), delimiter=";" if ";" in text.partition("\n")[0] else ","))
-    except (OSError, UnicodeDecodeError, csv.Error):
-        raise BadSheets([Fault(CODES, None, None, "", reason("plain csv text, UTF-8"))]) from None
-    head = [cell.strip().casefold() for cell in rows[0]] if rows else []
-    if sorted(head[:2]) != ["code", "file"]:
-        raise BadSheets([Fault(CODES, 1, None, "", reason("the columns file and code"))])
+    grid = read_csv(path, {path.name: CODES})
+    if grid.faults:
+        raise BadSheets(grid.faults)
+    line, top = grid.rows[0]
+    head = [cell.strip().casefold() for cell in top]
+    if not {"code", "file"} <= set(head):
+        raise BadSheets([Fault(CODES, line, None, ", ".join(filter(None, head)), reason("the columns file and code"))])
     faults: list[Fault] = []
     codes: dict[str, str] = {}
-    for number, row in enumerate(rows[1:], 2):
-        cells = dict(zip(head, (cell.strip() for cell in row), strict=False))
-        file, code = cells.get("file", "").replace("\\", "/").casefold(), cells.get("code", "")
-        if not file and not code:
+    for number, row in grid.rows[1:]:
+        cells = dict(zip(head, map(str.strip, row), strict=False))
+        said, code = cells.get("file", ""), cells.get("code", "")
+        if not said and not code:
             continue
+        file = _meant(said, known)
         if file not in known:
-            faults.append(Fault(CODES, number, "file", "", reason("a bin of this folder by its path in it")))
+            near = known[nearest(file, known) or next(iter(known))]
+            expected = reason("a bin of this folder by its path in it, such as {file}", file=near)
+            faults.append(Fault(CODES, number, "file", shorten(said), expected))
         elif codes.get(file, code) != code:
-            faults.append(Fault(CODES, number, "code", "", reason("one code for each file")))
+            faults.append(Fault(CODES, number, "code", shorten(code), reason("one code for each file")))
         try:
             codes[file] = readable_name(code)
         except Unreadable as fault:
-            faults.append(Fault(CODES, number, "code", "", fault.expected, fault.mend))
+            faults.append(Fault(CODES, number, "code", shorten(code), fault.expected, fault.mend))
         if not code:
             faults.append(Fault(CODES, number, "code", "", reason("a code")))
     if faults:
         raise BadSheets(faults)
     return codes
+
+
+def _meant(said: str, known: Mapping[str, str]) -> str:
+    """The folded path of a bin as somebody wrote it: a folder also by the list in it."""
+    file = said.replace("\\", "/").casefold().removeprefix("./").rstrip("/")
+    return file if file in known else file.removesuffix("/lots.csv")

@@ -13,7 +13,7 @@ from matcher.errors import BadInput, BadSheets, Fault, MatcherError
 from matcher.materials.collection import Collection, Once, Several
 from matcher.materials.fibre import Blend, Fibre, find_fibre
 from matcher.materials.reading.numerals import Unclear
-from matcher.reasons.reason import Words, reason
+from matcher.reasons.reason import Action, Words, reason
 from matcher.store.collection.checking import faults_of
 from matcher.store.collection.columns import COLUMNS, FORMAT, ParquetColumn, arrow
 
@@ -30,6 +30,7 @@ def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Colle
         if not path.stat().st_size:
             raise BadInput(reason("the file is empty"), where, reason("leave it out, or copy it again"))
         with pa.parquet.ParquetFile(path, memory_map=True) as file:
+            _check_ours(file.schema_arrow, where)
             faults = list(_faults_of_columns(pa, file.schema_arrow, where))
             if faults:
                 raise BadSheets(faults, where)
@@ -42,8 +43,6 @@ def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Colle
         if isinstance(error, FileNotFoundError | PermissionError):
             what = reason("the file can't be read")
         raise BadInput(what, where, reason("write it anew, or copy it again")) from None
-    if not len(table):
-        raise BadInput(reason("the file holds no lots"), where, reason("leave it out"))
     try:
         held = {one.name: _column(pa, one, table.column(one.name), where) for one in COLUMNS if one.name != "format"}
     except (ValueError, pa.ArrowException):
@@ -53,6 +52,13 @@ def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Colle
     if faults := list(faults_of(collection, where)):
         raise BadSheets(faults, where)
     return collection
+
+
+def _check_ours(schema: Any, where: str) -> None:
+    """Raises BadInput for a file with few columns of the form: that is none of ours with a fault in it."""
+    if 2 * len({one.name for one in COLUMNS}.intersection(schema.names)) < len(COLUMNS):
+        todo = reason("write one with {export}", export=Action("export"))
+        raise BadInput(reason("it isn't a file that {export} wrote", export=Action("export")), where, todo)
 
 
 def _faults_of_columns(pa: Any, schema: Any, where: str) -> Iterator[Fault]:
