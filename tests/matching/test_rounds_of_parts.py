@@ -14,12 +14,12 @@ from hypothesis import strategies as st
 from test_exactness_varied import question
 
 from matcher.matching.pools import Stock
+from matcher.matching.ranking.among import placed
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import Outcome
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.rounds import cells, sample
-from matcher.matching.rounds.among import placed
 from matcher.matching.rounds.parts import Ask, InTurn, search_parts
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from unittest import mock
+
 import enumeration
 import generated
 from agreement import Question, examples, questions
@@ -9,6 +11,7 @@ from hypothesis import given
 
 from matcher.actions.desk import Desk
 from matcher.matching.pools import stock_of
+from matcher.matching.ranking import could_be
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import scope_of
 from matcher.matching.ranking.search import search_scope
@@ -48,3 +51,10 @@ def test_of_single_strands(question: Question) -> None:
 @examples(20)
 def test_of_strands_held_together(question: Question) -> None:
     hold(question)
+
+
+@given(questions(most=6, roles=2, together=True))
+@examples(20)
+def test_where_a_few_are_looked_at_first(question: Question) -> None:
+    with mock.patch.multiple(could_be, _FEW=1, _TEX_STEPS=1, _LIGHTNESSES=1):
+        hold(question)

@@ -10,8 +10,9 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import tex_range
+from matcher.matching.ranking.among import among, found_in
 from matcher.matching.ranking.blocks import Block
-from matcher.matching.ranking.choices import pick
+from matcher.matching.ranking.choices import pick, ranges
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
@@ -24,6 +25,9 @@ Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
 
+# Of more pools than this a search looks first among a few: of so many steps of thickness and of lightness the two with
+# most yarn. Whatever is possible there is possible; it changes how long it takes, never what is said.
+_FEW, _TEX_STEPS, _LIGHTNESSES, _OF_EACH = 1_000, 24, 3, 2
 # So many assignments at most are tried with a pool put into them, and so many strands beside it, before more is looked
 # at. It changes how long it takes, never what is said.
 _TRIED = 12
@@ -82,8 +86,17 @@ class CouldBe:
         """Whether any accessory in scope can be made with this pool in it."""
         if any(self._put_in(one, at) for one in self._near_in_thickness(at)):
             return True
+        if len(self._company) and self._made_among(np.union1d(self._company, [at]), at):
+            return True
+        return self._made_among(np.arange(len(self.searcher.stock)), at)
+
+    def _made_among(self, pools: Indexes, at: int) -> bool:
+        """Whether anything can be made of some pools (rising) with one of them in it."""
         # Where she asked for other lots, this one need not stand with them.
-        forced = replace(self.searcher, wanted=frozenset([at]), thorough=False)
+        few = len(pools) < len(self.searcher.stock)
+        searcher = among(self.searcher, pools) if few else self.searcher
+        wanted = frozenset([int(np.searchsorted(pools, at))])
+        forced = replace(searcher, wanted=wanted, thorough=False)
         could = self._could_take(at)
         # Entries of one role first: they are quick and settle most.
         for key in sorted(self.scope.variants, key=lambda key: (len(self.scope.variants[key][0].filled), key)):
@@ -91,9 +104,22 @@ class CouldBe:
             if not possible:
                 continue
             if made := search(forced, possible, self.scope.least[key], any_will_do=True):
-                self._known = [*(one for one in made if all(len(thread) == 1 for thread in one.threads)), *self._known]
+                plain = (one for one in made if all(len(thread) == 1 for thread in one.threads))
+                self._known = [*(found_in(pools, one) for one in plain), *self._known]
                 return True
         return False
+
+    @cached_property
+    def _company(self) -> Indexes:
+        """A few pools of every thickness and lightness, those with most free yarn, rising; none of a small stock."""
+        stock = self.searcher.stock
+        if len(stock) <= _FEW:
+            return np.zeros(0, dtype=np.intp)
+        light = self.searcher.colours.lightness[0][stock.part[:, 0]]
+        steps = _ranks(stock.tex, _TEX_STEPS) * _LIGHTNESSES + _ranks(light, _LIGHTNESSES)
+        order = np.lexsort((-stock.free_m, steps))
+        _, start, size = np.unique(steps[order], return_index=True, return_counts=True)
+        return np.sort(order[ranges(start, np.minimum(size, _OF_EACH))])
 
     def _near_in_thickness(self, at: int) -> list[Found]:
         """A few of those that are known, in which this pool would suit the gauge."""
@@ -158,6 +184,13 @@ class CouldBe:
         could = np.zeros(int(of[-1]) + 1 if len(of) else 0, dtype=bool)
         could[of[enough & (stock.tex[at] <= thickest)]] = True
         return could
+
+
+def _ranks(figures: Floats, steps: int) -> Indexes:
+    """Which of so many equal parts each of the figures (n,) falls into by its rank: array (n,)."""
+    ranks = np.empty(len(figures), dtype=np.intp)
+    ranks[np.argsort(figures, kind="stable")] = np.arange(len(figures))
+    return ranks * steps // len(figures)
 
 
 def suffices(searcher: Searcher, variant: Variant, role: int, pools: Indexes, strands: int = 1) -> Flags:

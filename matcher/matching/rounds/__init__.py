@@ -7,8 +7,8 @@ once.
 Read in this order: `cells` (pools much alike, as ranges of their figures), `tops` (what roles come to at most),
 `ceiling` (the most that an assignment with a pool of a cell could score), `beyond` (what a part of a stock must know of
 the others), `opening` (what of a stock could stand above a bar), `sample` (round one: a few pools that score nearly as
-high as any), `bars` (what a list shows that need not be looked at, and whether it is certain), `among` (a searcher of
-some pools), `search` (both rounds), `parts` (both rounds over a stock that is cut).
+high as any), `bars` (what a list shows that need not be looked at, and whether it is certain), `search` (both
+rounds), `parts` (both rounds over a stock that is cut).
 
 Why the list is the true one:
 

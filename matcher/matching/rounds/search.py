@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
+from matcher.matching.ranking.among import among, placed
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import Outcome, search_scope
 from matcher.matching.ranking.searcher import Searcher
-from matcher.matching.rounds.among import among, placed
 from matcher.matching.rounds.bars import Bars
 from matcher.matching.rounds.opening import above, storeys
 from matcher.matching.rounds.sample import sample_of

@@ -43,14 +43,16 @@ def among(searcher: Searcher, at: Indexes) -> Searcher:
     )
 
 
-def placed(outcome: Outcome, at: Indexes) -> Outcome:
-    """What was found among some pools, as of the stock from which they were taken."""
+def found_in(at: Indexes, found: Found) -> Found:
+    """An assignment that was found among some pools, in the places of the stock from which they were taken."""
+    threads = tuple(tuple((int(at[pool]), strands) for pool, strands in thread) for thread in found.threads)
+    return replace(found, threads=threads, doubled=tuple(int(at[pool]) for pool in found.doubled))
 
-    def one(found: Found) -> Found:
-        threads = tuple(tuple((int(at[pool]), strands) for pool, strands in thread) for thread in found.threads)
-        return replace(found, threads=threads, doubled=tuple(int(at[pool]) for pool in found.doubled))
+
+def placed(outcome: Outcome, at: Indexes) -> Outcome:
+    """The same of all that was found."""
 
     def each(several: Iterable[Found]) -> tuple[Found, ...]:
-        return tuple(map(one, several))
+        return tuple(found_in(at, one) for one in several)
 
     return replace(outcome, chosen=each(outcome.chosen), met=each(outcome.met), small=each(outcome.small))
