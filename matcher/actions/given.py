@@ -6,7 +6,7 @@ and names of lots stay behind; of her wishes only which of her yarns never meet 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -45,7 +45,7 @@ def given(desk: Desk, code: str = "", place: str = "") -> Collection:
         file=np.zeros(len(pools), dtype=np.intp),
         member=Once(np.zeros(len(pools), dtype=np.intp), (code,)),
         place=Once(np.zeros(len(pools), dtype=np.intp), (told(place),)),
-        number=Several.column([sorted(number[lot.name] for lot in several) for several in lots], WHOLE),
+        number=_known_by([sorted(several, key=lambda lot: number[lot.name]) for several in lots], number),
         yarn=Once.column([told(yarn.name) for yarn in yarns]),
         colour=Once.column([_colour(several[0], told(_written(several[0]))) for several in lots]),
         dye_lot=Once.column([told(pool.dye_lot) for pool in pools]),
@@ -64,6 +64,12 @@ def given(desk: Desk, code: str = "", place: str = "") -> Collection:
         ball_g=np.array([pool.lots[0].ball_g or np.nan for pool in pools], dtype=float),
         apart=Several.column([sides_of(pool, together) for pool in pools], WHOLE),
     )
+
+
+def _known_by(lots: Sequence[Sequence[Lot]], number: Mapping[str, int]) -> Several:
+    """Each lot by the code on its tag, by which its owner finds it whatever she adds; else by its number."""
+    start = np.cumsum([0, *map(len, lots)]).astype(np.intp)
+    return Several(start, np.array([lot.code or str(number[lot.name]) for one in lots for lot in one], dtype=np.str_))
 
 
 def _written(lot: Lot) -> str:

@@ -84,10 +84,11 @@ def pool(
     """Rank what the free yarn of many bins could become together.
 
     For a guild, a charity's depots, a swap group. Of each bin only what is free in it enters, and lots of two members
-    never count as one. Every lot is told by its member's code, its place and its number there, and by its yarn and
-    colour as they are written: of people's names only those that the bin itself knows can be withheld. Codes are
-    member 1, member 2 and so on, in the order of the files' names, unless a file .parquet says another or codes.csv in
-    the folder does (columns file and code).
+    never count as one. Every lot is told by its member's code, its place and the code on its tag, or its number in a
+    list that is no store, and by its yarn and colour as they are written: of people's names only those that the bin
+    itself knows can be withheld. Codes are member 1, member 2 and so on, in the order of the files' names. A file
+    .parquet may say another; before both goes codes.csv in the folder, such as the line file,code and below it
+    north/anna.ods,A7. Nobody's code is another's. A folder goes before the place that a file .parquet says.
 
     Examples:
         matcher export pooled/north/first.parquet --bin demo --code A7

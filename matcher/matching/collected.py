@@ -51,10 +51,10 @@ def stock_of_collection(collection: Collection, rules: TogetherRules) -> Stock:
 
 @dataclass(frozen=True)
 class MembersLot(Lot):
-    """A lot of a collection. member : the code of whose it is; number : in the member's own list."""
+    """A lot of a collection. member : the code of whose it is; number : by which it is known there."""
 
     member: str = ""
-    number: int = 0
+    number: str = ""
 
 
 class CollectedPools(Sequence[Pool]):

@@ -1,6 +1,7 @@
 """What many bins give together, as columns: free yarn alone, and nothing of the people whose it is or was.
 
-A lot is known by its member's code and its number in that member's own list; a garment by its number there.
+A lot is known by its member's code and its own, on its tag, or its number in that member's own list; a garment by its
+number there.
 """
 
 from __future__ import annotations
@@ -106,7 +107,8 @@ class Collection:
     """Rows of free yarn, each one lot or several that count as one.
 
     file : which of the files that were read each is from. member, place : whose it is and where it lies, "" for a code
-    or a place that nobody gave. number : the lots, counted from 1 in the member's own list. yarn, colour, dye_lot : as
+    or a place that nobody gave. number : the lots by the codes on
+    their tags, which last, else counted from 1 in the member's own list, as text. yarn, colour, dye_lot : as
     she wrote them, "" where that would name somebody. tex_from, wash, weight_class : as of a `Yarn`. lab, share, lab_sd
     : what its stitches show; spreads are there for a guess only. free_m, free_sd_m : metres that nothing holds. garment
     : what it was left over from, counted from 1 in the member's own list. ball_g : of the label, nan without one. apart

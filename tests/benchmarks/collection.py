@@ -50,7 +50,7 @@ def drawn(number: int, catalogue: Catalogue, seed: int = 1, members: int = 0) ->
         file=np.zeros(number, dtype=np.intp),
         member=Once(member, tuple(f"M{one}" for one in range(members))),
         place=Once(member % len(places), places),
-        number=Several(np.arange(number + 1), np.arange(number) - first + 1),
+        number=Several(np.arange(number + 1), (np.arange(number) - first + 1).astype(np.str_)),
         yarn=Once(rng.integers(number // 4 + 1, size=number), tuple(f"yarn {one}" for one in range(number // 4 + 1))),
         colour=nothing(),
         dye_lot=nothing(),

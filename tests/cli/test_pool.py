@@ -95,7 +95,7 @@ def test_each_lot_says_whose_it_is_and_where_it_lies(many: Path):
     for thing in found.things:
         rows = [row for thread in thing.suggestion.found.threads for row, _ in thread]
         told = {(lot.member, lot.place, lot.number) for _, lot in thing.lots}
-        held = {(read.member.of(row), read.place.of(row), int(n)) for row in rows for n in read.number.of(row)}
+        held = {(read.member.of(row), read.place.of(row), str(n)) for row in rows for n in read.number.of(row)}
         assert told == held
 
 

@@ -135,3 +135,27 @@ def test_a_parquet_file_of_another_program_has_one_fault(run, pool: Path):
 @pytest.mark.parametrize("seconds", ["-1", "nan", "1e9"])
 def test_a_time_that_cannot_be_waited_for_is_refused(run, pool: Path, seconds: str):
     assert "this isn't a time that can be waited for (--time-limit)" in refused(run, pool, "--time-limit", seconds)
+
+
+def test_lots_of_a_store_are_told_by_what_stands_on_their_tags(run, run_json, tmp_path: Path):
+    """These last, where a number in the list moves with each lot that is added."""
+    own, pool = write_bin(tmp_path / "own", 3, 9), tmp_path / "pool"
+    pool.mkdir()
+    store, sheets = pool / "a.sqlite", pool / "b"
+    assert run("intake", own, "--bin", store, "--yes").exit_code == 0
+    shutil.copytree(own, sheets)
+
+    def told() -> dict[str, set[str]]:
+        found: dict[str, set[str]] = {"member 1": set(), "member 2": set()}
+        for group in run_json("pool", pool, "--each-member", "--all")["by_member"]:
+            found[group["member"]] |= {lot["number"] for one in group["suggestions"] for lot in one["from"]}
+        return found
+
+    before = told()
+    tags = {lot.code: lot.name for lot in Desk(store).bin.lots}
+    assert before["member 1"]
+    assert before["member 1"] <= tags.keys()
+    assert {f"lot {number}" for number in before["member 2"]} <= set(tags.values())
+    assert run("add", "a first one", "--grams", "1", "--colour", "red", "--class", "3", "--bin", store).exit_code == 0
+    assert told()["member 1"] == before["member 1"]
+    assert f"lot {min(before['member 1'])}" in run("pool", pool, "--all", "--each-member").stdout.replace("\n", " ")

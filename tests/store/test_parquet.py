@@ -120,7 +120,10 @@ BROKEN = {
     "no such wash": (column("wash", first("boil")), "pool.parquet:1 wash"),
     "no such fibre": (column("fibre", first("unobtainium 1.0")), "fibre"),
     "fibres beyond all": (column("fibre", first("wool 0.9, cotton 0.9")), "fibre"),
-    "no lot": (column("number", first([])), "pool.parquet:1 number"),
+    "no lot": (column("lot", first([])), "pool.parquet:1 lot"),
+    "a lot of no name": (column("lot", first([""])), "pool.parquet:1 lot"),
+    "a lot that can't be read": (column("lot", first(["a\x1b[1m"])), "pool.parquet:1 lot"),
+    "a lot that is a story": (column("lot", first(["n" * 300])), "at most 12 letters and digits"),
     "a sign that is not seen": (column("yarn", first("a\x1b[31mb")), "pool.parquet:1 yarn"),
     "a name without end": (column("place", first("n" * 300)), "pool.parquet:1 place"),
 }
@@ -149,7 +152,12 @@ def test_a_file_that_is_cut_off_or_damaged_is_said_to_be(size: int, tmp_path: Pa
 def test_columns_of_another_program_may_have_other_types(table: pa.Table, tmp_path: Path):
     """Larger and smaller numbers, texts in a dictionary: what another writer makes of the same values."""
     schema = table.schema
-    wider = {"class": pa.int8(), "number": pa.large_list(pa.int64()), "code": pa.dictionary(pa.int8(), pa.string())}
+    wider = {
+        "class": pa.int8(),
+        "lot": pa.large_list(pa.large_string()),
+        "garment": pa.large_list(pa.int64()),
+        "code": pa.dictionary(pa.int8(), pa.string()),
+    }
     fields_ = [pa.field(one.name, wider.get(one.name, one.type)) for one in schema]
     other, same = tmp_path / "other.parquet", tmp_path / "same.parquet"
     pyarrow.parquet.write_table(

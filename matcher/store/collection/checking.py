@@ -38,7 +38,8 @@ def faults_of(collection: Collection, where: str) -> Iterator[Fault]:
 
 
 def _checks(one: Collection) -> Iterator[_Check]:
-    yield _Check("number", _each(one.number, one.number.values > 0, least=1), reason("whole numbers from 1"))
+    numbers = np.char.isalnum(one.number.values.astype(np.str_))
+    yield _Check("lot", _each(one.number, numbers, least=1), reason("a lot's code or number"))
     yield _Check("class", (one.weight_class >= 0) & (one.weight_class <= 7), reason("a class from 0 to 7"))
     yield _Check("tex", _within(one.tex, 0.0, _MOST_TEX), reason("grams in 1000 m, above zero"))
     yield _Check("tex_sd", _within(one.tex_sd, 0.0, _MOST_TEX, zero=True), reason("a standard deviation"))

@@ -18,12 +18,15 @@ if TYPE_CHECKING:
 FORMAT = 1
 """The version of the form, which stands in each row."""
 
-Kind = Literal["whole", "figure", "text", "wholes", "figures"]
+LONGEST_NUMBER = 12
+"""Letters and digits by which a lot is known; a choice: codes of tags have five."""
+
+Kind = Literal["whole", "figure", "text", "wholes", "figures", "texts"]
 
 
 @dataclass(frozen=True)
 class ParquetColumn:
-    """One column. kind : a whole number, a figure, a text, or none or more of the first two. means : for a reader.
+    """One column. kind : a whole number, a figure, a text, or none or more of one of these. means : for a reader.
 
     may_lack : whether a row may leave it empty.
     """
@@ -38,7 +41,9 @@ COLUMNS = (
     ParquetColumn("format", "whole", "version of this form: 1"),
     ParquetColumn("code", "text", "the member's code", may_lack=True),
     ParquetColumn("place", "text", "where it lies: a depot", may_lack=True),
-    ParquetColumn("number", "wholes", "the lot in the member's own list, from 1; several that count as one"),
+    ParquetColumn(
+        "lot", "texts", "the code on its tag, else its number in the member's own list; several that count as one"
+    ),
     ParquetColumn("yarn", "text", "the yarn's name", may_lack=True),
     ParquetColumn("class", "whole", "weight class, 0 to 7"),
     ParquetColumn("tex", "figure", "grams in 1000 m"),
@@ -89,4 +94,5 @@ def types(pa: Any) -> Mapping[Kind, Any]:
         "text": pa.dictionary(pa.int32(), pa.string()),
         "wholes": pa.list_(pa.int32()),
         "figures": pa.list_(pa.float64()),
+        "texts": pa.list_(pa.string()),
     }

@@ -15,7 +15,7 @@ from matcher.materials.fibre import Blend, Fibre, find_fibre
 from matcher.materials.reading.numerals import Unclear
 from matcher.reasons.reason import Action, Words, reason
 from matcher.store.collection.checking import faults_of
-from matcher.store.collection.columns import COLUMNS, FORMAT, ParquetColumn, arrow
+from matcher.store.collection.columns import COLUMNS, FORMAT, LONGEST_NUMBER, ParquetColumn, arrow
 
 _WRITTEN_BY = reason("write the file anew with this version of matcher")
 
@@ -76,16 +76,17 @@ _KINDS: dict[str, Words] = {
     "text": reason("text"),
     "wholes": reason("lists of whole numbers"),
     "figures": reason("lists of figures"),
+    "texts": reason("lists of text"),
 }
 
 
 def _is(pa: Any, column: ParquetColumn, kind: Any) -> bool:
     types = pa.types
-    if column.kind in ("wholes", "figures"):
+    if column.kind in ("wholes", "figures", "texts"):
         if not (types.is_list(kind) or types.is_large_list(kind)):
             return False
         kind = kind.value_type
-    if column.kind == "text":
+    if column.kind in ("text", "texts"):
         kind = kind.value_type if types.is_dictionary(kind) else kind
         return bool(types.is_string(kind) or types.is_large_string(kind))
     if column.kind in ("whole", "wholes"):
@@ -111,12 +112,14 @@ def _column(pa: Any, column: ParquetColumn, chunks: Any, where: str) -> Any:
         raise BadSheets([Fault(where, row, column.name, "", reason("a value"))], where)
     if column.kind == "text":
         return _texts(pa, array)
-    if column.kind in ("wholes", "figures"):
+    if column.kind in ("wholes", "figures", "texts"):
         values = array.flatten()
         if values.null_count:
             raise BadSheets([Fault(where, None, column.name, "", reason("no empty place in a list"))], where)
         number = pa.compute.list_value_length(array).to_numpy(zero_copy_only=False)
         start = np.concatenate([[0], np.cumsum(number)]).astype(np.intp)
+        if column.kind == "texts":
+            return Several(start, _short_texts(pa, column, values, where))
         return Several(start, _figures(values, np.intp if column.kind == "wholes" else np.float64))
     if column.kind == "whole":
         return _figures(array, np.intp)
@@ -125,6 +128,15 @@ def _column(pa: Any, column: ParquetColumn, chunks: Any, where: str) -> Any:
 
 def _figures(array: Any, kind: Any) -> npt.NDArray[Any]:
     return np.asarray(array.to_numpy(zero_copy_only=False)).astype(kind)
+
+
+def _short_texts(pa: Any, column: ParquetColumn, values: Any, where: str) -> npt.NDArray[Any]:
+    """Texts as one array, each as wide as the longest: a long one is a fault. Raises BadSheets."""
+    values = values.cast(pa.string())
+    if (pa.compute.max(pa.compute.utf8_length(values)).as_py() or 0) > LONGEST_NUMBER:
+        expected = reason("at most {most} letters and digits", most=LONGEST_NUMBER)
+        raise BadSheets([Fault(where, None, column.name, "", expected)], where)
+    return np.asarray(values.to_numpy(zero_copy_only=False)).astype(np.str_)
 
 
 def _texts(pa: Any, array: Any) -> Once[str]:
@@ -159,7 +171,7 @@ def _collection(held: dict[str, Any], fibres: Sequence[Fibre], where: str) -> Co
         file=np.zeros(lengths, dtype=np.intp),
         member=held["code"],
         place=held["place"],
-        number=held["number"],
+        number=held["lot"],
         yarn=held["yarn"],
         colour=held["colour"],
         dye_lot=held["dye_lot"],

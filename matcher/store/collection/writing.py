@@ -18,7 +18,7 @@ def parquet_of(collection: Collection) -> bytes:
         "format": np.full(len(collection), FORMAT),
         "code": collection.member,
         "place": collection.place,
-        "number": collection.number,
+        "lot": collection.number,
         "yarn": collection.yarn,
         "class": collection.weight_class,
         "tex": collection.tex,
