@@ -145,7 +145,7 @@ def pool(
     elif as_csv:
         show.print_csv(found.frame(), style)
     elif explain is not None:
-        show_explained(numbered[explain - 1].suggestion, style, catalog)
+        show_explained(numbered[explain - 1].suggestion, style, catalog, kept=False)
     else:
         show_pool(found, style, full=full)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, overload
@@ -13,6 +14,7 @@ from matcher.matching.pools import Kind, Pool, Sides, Stock, kind_tables
 from matcher.matching.together import handling_of
 from matcher.materials.collection import Collection, Several, first_met
 from matcher.materials.colours.colour import Colour
+from matcher.materials.colours.families import FamilyRule, colours_called
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
 from matcher.materials.uncertain import Estimate
@@ -22,15 +24,18 @@ Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
 
-def stock_of_collection(collection: Collection, rules: TogetherRules) -> Stock:
-    """The same arrays as `stock_of` makes of the bins' own pools."""
+def stock_of_collection(collection: Collection, rules: TogetherRules, families: Sequence[FamilyRule] = ()) -> Stock:
+    """The same arrays as `stock_of` makes of the bins' own pools.
+
+    families : what a colour is called that is written down as a code alone; without them it keeps its code.
+    """
     part, share, labs, sds = _colours(collection)
     kind, kinds = _kinds(collection, rules)
     homes, garments = _homes(collection)
     folded = [name.casefold().strip() for name in collection.yarn.values]
     names = {name: place for place, name in enumerate(dict.fromkeys(filter(None, folded)))}
     return Stock(
-        CollectedPools(collection),
+        CollectedPools(collection, families),
         collection.free_m,
         collection.free_sd_m,
         collection.tex,
@@ -60,8 +65,8 @@ class MembersLot(Lot):
 class CollectedPools(Sequence[Pool]):
     """The pools of a collection, each made when it is asked for."""
 
-    def __init__(self, collection: Collection) -> None:
-        self.collection = collection
+    def __init__(self, collection: Collection, families: Sequence[FamilyRule] = ()) -> None:
+        self.collection, self.families = collection, families
         self._made: dict[int, Pool] = {}
 
     def __len__(self) -> int:
@@ -69,10 +74,10 @@ class CollectedPools(Sequence[Pool]):
 
     def take(self, at: Indexes) -> CollectedPools:
         """Those of some rows, which keep nothing of the others."""
-        return CollectedPools(self.collection.take(at))
+        return CollectedPools(self.collection.take(at), self.families)
 
-    def __reduce__(self) -> tuple[type[CollectedPools], tuple[Collection]]:
-        return CollectedPools, (self.collection,)
+    def __reduce__(self) -> tuple[type[CollectedPools], tuple[Collection, Sequence[FamilyRule]]]:
+        return CollectedPools, (self.collection, self.families)
 
     @overload
     def __getitem__(self, row: int) -> Pool: ...
@@ -85,11 +90,11 @@ class CollectedPools(Sequence[Pool]):
             raise IndexError(row)
         row %= len(self)
         if row not in self._made:  # a pool is told from its like by which it is
-            self._made[row] = _pool(self.collection, row)
+            self._made[row] = _pool(self.collection, row, self.families)
         return self._made[row]
 
 
-def _pool(collection: Collection, row: int) -> Pool:
+def _pool(collection: Collection, row: int, families: Sequence[FamilyRule]) -> Pool:
     """What is told of a row: all of it is free, since what is held stays in its own bin."""
     free = Estimate(float(collection.free_m[row]), float(collection.free_sd_m[row]))
     numbers, homes = collection.number.of(row), collection.garment.of(row)
@@ -97,14 +102,16 @@ def _pool(collection: Collection, row: int) -> Pool:
     told = (collection.yarn.of(row), tex, collection.tex_from.of(row), int(collection.weight_class[row]))
     yarn = Yarn(*told, collection.blend.of(row), collection.wash.of(row))
     ball_g, mass_g = float(collection.ball_g[row]), free.mean * tex.mean / 1000.0
-    owner, called = whose(collection, row), f"{collection.colour.of(row)} {yarn.name}".strip()
+    colour = _colour(collection, row)
+    colour_name = _in_words(collection.colour.of(row), colour, families)
+    owner, called = whose(collection, row), f"{colour_name} {yarn.name}".strip()
     lots = tuple(
         MembersLot(
             name=", ".join(filter(None, (f"{owner}lot {number}", called))),
             garment=f"{owner}garment {homes[0]}" if len(homes) else "",
             yarn=yarn,
-            colour=_colour(collection, row),
-            colour_name=collection.colour.of(row),
+            colour=colour,
+            colour_name=colour_name,
             mass_g=mass_g / len(numbers),
             pieces=1,
             ball_g=None if np.isnan(ball_g) else ball_g,
@@ -127,6 +134,14 @@ def whose(collection: Collection, row: int) -> str:
     """Before the name of what a member has; "" for one without a code."""
     code = collection.member.of(row)
     return f"{code}'s " if code else ""
+
+
+_CODES = re.compile(r"#[0-9a-fA-F]{6}(, #[0-9a-fA-F]{6})*")
+
+
+def _in_words(written: str, colour: Colour, families: Sequence[FamilyRule]) -> str:
+    """A colour as it is written; what it is called where that is a code alone, which tells nobody anything."""
+    return " and ".join(colours_called(colour, families)) if families and _CODES.fullmatch(written) else written
 
 
 def _colour(collection: Collection, row: int) -> Colour:

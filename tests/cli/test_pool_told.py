@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from pathlib import Path
 
 import pytest
@@ -88,3 +90,73 @@ def test_what_goes_along_is_said_openly(tmp_path: Path, run):
     assert "look through it before you hand it on" in said(shown.stderr)
     assert "as they are written" in said(run("pool", "--help").stdout)
     assert "look through the file before you hand it on" in said(run("export", "--help").stdout)
+
+
+def one_bin(folder: Path, name: str, *rows: str) -> None:
+    head = "lot,grams,colour,ball_grams,ball_metres,fibre,wash,yarn\n"
+    lots = "".join(f"{row},50,125,wool,hand,soft wool\n" for row in rows)
+    (folder / f"{name}.csv").write_text(head + lots, encoding="utf-8")
+
+
+@pytest.fixture
+def two(tmp_path: Path) -> Path:
+    """Two members: one whose colour is only a code, one whose colour is only a word."""
+    one_bin(tmp_path, "one", "a,60,#b01020")
+    one_bin(tmp_path, "two", "a,60,cream")
+    return tmp_path
+
+
+def test_a_colour_that_is_a_code_is_told_by_its_words_and_a_guess_by_its_mark(two: Path, run, run_json):
+    shown = said(run("pool", two, "--kind", "hat", "--all").stdout)
+    assert "#b01020" not in shown
+    assert "lot 1 (red soft wool)" in shown
+    assert "lot 1 (cream? soft wool)" in shown
+    assert "? colour guessed from the word" in shown
+    lots = [lot for one in run_json("pool", two, "--kind", "hat")["suggestions"] for lot in one["from"]]
+    assert {(lot["colour"], lot["guessed"]) for lot in lots} == {("red", False), ("cream", True)}
+
+
+def test_only_what_is_free_is_told(two: Path, run, run_json):
+    shown = run("pool", two, "--kind", "hat", "--set", "--time-limit", "0.2").stdout
+    assert " free " in shown
+    assert "kept" not in shown
+    assert "on hand" not in shown
+    working = run("pool", two, "--kind", "hat", "--explain", "1").stdout
+    assert "Free 14" in said(working)
+    assert "kept" not in working
+    assert "On hand" not in working
+    roles = run_json("pool", two, "--kind", "hat")["suggestions"][0]["roles"]
+    assert all(148 < role["free_m"] <= 150 and "free_sd_m" in role for role in roles)
+    assert not any(key in role for role in roles for key in ("on_hand_m", "reserve_m", "on_hand_sd_m"))
+
+
+def test_a_set_says_how_much_of_each_lot_it_takes(two: Path, run, run_json):
+    asked = ("pool", two, "--set", "--time-limit", "0.2")
+    shown = said(run(*asked).stdout)
+    assert "of the yarn of 2 lots, by weight" in shown
+    planned = run_json(*asked)["set"]
+    assert planned["lots"]
+    grams = 0.0
+    for lot in planned["lots"]:
+        used = sum(one["metres"] for one in lot["used"])
+        assert used + lot["left_m"] == pytest.approx(lot["free_m"], abs=0.05)
+        assert all(1 <= one["thing"] <= len(planned["things"]) for one in lot["used"])
+        grams += used * 0.4
+    assert grams / 120 == pytest.approx(planned["used"], abs=0.01)
+
+
+def test_the_table_says_how_much_and_who_could_give(tmp_path: Path, run):
+    one_bin(tmp_path, "one", "a,30,#b01020")
+    one_bin(tmp_path, "two", "a,30,#b01020", "b,12,#f0f0e0")
+    rows = list(csv.DictReader(io.StringIO(run("pool", tmp_path, "--gap", "--csv").stdout)))
+    assert {"nearly", "gap"} <= {row["list"] for row in rows}
+    for row in rows:
+        assert row["score"] == str(round(float(row["score"]), 6))
+        assert float(row["metres"]) > 0
+        if row["member"]:
+            assert float(row["grams"]) == pytest.approx(0.4 * float(row["metres"]), abs=0.01)
+            assert row["number"] in ("1", "2")
+            assert float(row["free_m"]) > 0
+    given = [row for row in rows if row["list"] == "gap" and row["member"]]
+    assert given
+    assert all(float(row["free_m"]) <= 75 for row in given)

@@ -51,7 +51,7 @@ class Look:
         if self.place is not None:
             there = np.array([one == self.place for one in rows.place.values], dtype=bool)
             rows = rows.take(np.flatnonzero(there[rows.place.at]))
-        return stock_of_collection(rows, self.catalogue.together)
+        return stock_of_collection(rows, self.catalogue.together, self.catalogue.families)
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,7 @@ class Asking:
     def answered(self, rows: Collection, top: int | None = None, progress: Progress | None = None) -> Answered:
         """The best of some rows. top : so many at most, in place of what was asked."""
         scope = self._scope(top)
-        stock = stock_of_collection(rows, self.catalogue.together)
+        stock = stock_of_collection(rows, self.catalogue.together, self.catalogue.families)
         searcher = searcher_of(stock, scope, self.catalogue)
         return Answered(stock, searcher, scope, search_stock(searcher, scope, progress))
 

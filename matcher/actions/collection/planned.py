@@ -14,6 +14,7 @@ from matcher.actions.collection.result import PooledSet, PooledThing
 from matcher.actions.ranking.teller import Teller
 from matcher.actions.sets.orders import Asking as Wanting
 from matcher.actions.sets.orders import orders_of
+from matcher.actions.sets.uses import uses_of
 from matcher.actions.whom.parties import Whom
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.ready import searcher_of
@@ -51,7 +52,10 @@ def planned(asking: Asking, answered: Answered, time_limit: float, stop: Callabl
         found = replace(column.found, score=total(column.found.parts, ranking))
         things.append(PooledThing(teller.suggestion(number, found, stock)))
     most = min(1.0, plan.bound) if math.isfinite(plan.bound) else None
-    return PooledSet(tuple(things), plan.sure, min(1.0, plan.objective), most, len(stock))
+    chosen = [one.found for one in columns]
+    free = {lot.name: lot.length for one in chosen for pool in one.pools for lot in stock.pools[pool].lots}
+    lots = uses_of(chosen, stock, free)
+    return PooledSet(tuple(things), plan.sure, min(1.0, plan.objective), most, len(stock), lots)
 
 
 def left_by(answered: Answered, most: int = _MOST) -> Indexes:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from matcher.actions.collection.gathered import LeftOut
 from matcher.actions.ranking.suggestion import Suggestion
+from matcher.actions.sets.result import LotUse
 from matcher.matching.collected import MembersLot
 from matcher.reasons.quantities import Length
 from matcher.reasons.reason import Term, Words, listed, reason
@@ -25,13 +26,15 @@ def lot_of(lot: MembersLot) -> dict[str, Any]:
         "place": lot.place or None,
         "number": lot.number,
         "colour": lot.colour_name,
+        "guessed": lot.colour.guessed,
         "yarn": lot.yarn.name,
     }
 
 
 def in_list(lot: MembersLot) -> Words:
-    """A lot in its own member's list, as it is written there: "lot 12 (navy soft wool)"."""
-    told = f"{lot.colour_name} {lot.yarn.name}".strip()
+    """A lot in its own member's list, as it is written there: "lot 12 (navy? soft wool)", whose colour is guessed."""
+    colour = f"{lot.colour_name}?" if lot.colour_name and lot.colour.guessed else lot.colour_name
+    told = f"{colour} {lot.yarn.name}".strip()
     return reason("lot {number} ({told})" if told else "lot {number}", number=lot.number, told=told)
 
 
@@ -49,10 +52,25 @@ class PooledThing:
     @property
     def lots(self) -> Iterator[tuple[str, MembersLot]]:
         """Each role with each of its lots."""
+        return ((role, lot) for role, lot, _ in self.takes)
+
+    @property
+    def takes(self) -> Iterator[tuple[str, MembersLot, float]]:
+        """The same, with the metres of it: of lots that count as one the last gives what the others have not."""
         for role in self.suggestion.roles:
-            for lot in role.lots:
-                if isinstance(lot, MembersLot):
-                    yield role.role, lot
+            named = {lot.name: lot for lot in role.lots if isinstance(lot, MembersLot)}
+            for strand in role.held:
+                metres = role.need.length_m * strand.count
+                for name in strand.lots:
+                    lot = named[name]
+                    part = metres if name == strand.lots[-1] else min(metres, lot.length.mean)
+                    metres -= part
+                    yield role.role, lot, part
+
+    @property
+    def guessed(self) -> bool:
+        """Whether the colour of any of its lots is guessed."""
+        return any(lot.colour.guessed for _, lot in self.lots)
 
     @property
     def members(self) -> tuple[str, ...]:
@@ -70,8 +88,21 @@ class PooledThing:
 
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON; words are values still, for a face to say."""
-        lots = [{"role": role, "lot": lot.name, **lot_of(lot)} for role, lot in self.lots]
-        return {**self.suggestion.as_dict(), "from": lots}
+        lots = [{"role": role, "lot": lot.name, **lot_of(lot), **_taken(lot, part)} for role, lot, part in self.takes]
+        told = self.suggestion.as_dict()
+        return {**told, "roles": [_of_free(one) for one in told["roles"]], "from": lots}
+
+
+def _taken(lot: MembersLot, metres: float) -> dict[str, float]:
+    """So much of a lot, and what is free of it."""
+    grams = metres * lot.yarn.tex.mean / 1000.0
+    return {"metres": round(metres, 2), "grams": round(grams, 2), "free_m": round(lot.length.mean, 2)}
+
+
+def _of_free(role: dict[str, Any]) -> dict[str, Any]:
+    """A role's keys. What its owners have besides, and what they keep, is not known."""
+    named = {"on_hand_m": "free_m", "on_hand_sd_m": "free_sd_m"}
+    return {named.get(key, key): value for key, value in role.items() if key != "reserve_m"}
 
 
 @dataclass(frozen=True)
@@ -170,7 +201,7 @@ class PooledSet:
     """Things that can all be knitted, no metre promised twice, and that use most of the yarn.
 
     chosen_from : of so many rows, by their number. sure : that all of it lasts. used : which part of their weight goes
-    into it; most : no set of them can use more, None where that is not known.
+    into it; most : no set of them can use more, None where that is not known. lots : what each gives.
     """
 
     things: tuple[PooledThing, ...]
@@ -178,6 +209,7 @@ class PooledSet:
     used: float
     most: float | None
     chosen_from: int
+    lots: tuple[LotUse, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON; words are values still."""
@@ -187,6 +219,16 @@ class PooledSet:
             "used": round(self.used, 4),
             "most": None if self.most is None else round(self.most, 4),
             "chosen_from": self.chosen_from,
+            "lots": [
+                {
+                    **lot_of(one.lot),
+                    "free_m": round(one.on_hand_m, 2),
+                    "used": [{"thing": number, "metres": round(metres, 2)} for number, metres in one.used],
+                    "left_m": round(one.left_m, 2),
+                }
+                for one in self.lots
+                if isinstance(one.lot, MembersLot)
+            ],
         }
 
 
@@ -265,34 +307,46 @@ class Pooled:
         }
 
     def frame(self) -> pd.DataFrame:
-        """One row for each lot of each suggestion, as a pandas frame; list says in which of the answers it stands."""
+        """A row for each lot of each suggestion, as a pandas frame; list says in which of the answers it stands.
+
+        "nearly" are the lots of a near miss, with what it needs of each; "gap" who could give what it lacks, with the
+        metres of that, or a row without a member where nobody could.
+        """
         import pandas as pd
 
+        groups = [("member", self.by_member or ()), ("place", self.by_place or ())]
         lists: list[tuple[str, str, Sequence[PooledThing]]] = [("all", "", self.things), ("small", "", self.small)]
-        lists += [("member", one.name, one.things) for one in self.by_member or ()]
-        lists += [("place", one.name, one.things) for one in self.by_place or ()]
+        lists += [(name, one.name, one.things) for name, several in groups for one in several]
         lists += [("set", "", self.planned.things)] if self.planned is not None else []
-        lists += [("nearly", "", [one.thing for one in self.nearly])] if self.nearly else []
-        rows = [
-            {
-                "list": name,
-                "of": of,
-                "rank": thing.suggestion.rank,
-                "accessory": thing.suggestion.accessory,
-                "size": thing.suggestion.size,
-                "score": thing.suggestion.score,
-                "sure": thing.suggestion.sure,
-                "role": role,
-                **lot_of(lot),
-            }
-            for name, of, things in lists
-            for thing in things
-            for role, lot in thing.lots
-        ]
+        nearly = [("", one) for one in self.nearly or ()]
+        nearly += [(group.name, one) for _, several in groups for group in several for one in group.nearly]
+        rows = [row for name, of, things in lists for thing in things for row in _rows(name, of, thing)]
+        for of, near in nearly:
+            rows += [*_rows("nearly", of, near.thing), *_gap_rows(of, near)]
         return pd.DataFrame(rows, columns=list(COLUMNS))
+
+
+def _head(name: str, of: str, thing: PooledThing) -> dict[str, Any]:
+    one = thing.suggestion
+    told = {"rank": one.rank, "accessory": one.accessory, "size": one.size}
+    return {"list": name, "of": of, **told, "score": round(one.score, 6), "sure": round(one.sure, 6)}
+
+
+def _rows(name: str, of: str, thing: PooledThing) -> Iterator[dict[str, Any]]:
+    for role, lot, metres in thing.takes:
+        yield {**_head(name, of, thing), "role": role, **lot_of(lot), **_taken(lot, metres)}
+
+
+def _gap_rows(of: str, near: Nearly) -> Iterator[dict[str, Any]]:
+    for lack in near.short:
+        head = {**_head("gap", of, near.thing), "role": lack.role}
+        for giver in lack.givers:
+            yield {**head, **lot_of(giver.lot), **_taken(giver.lot, lack.metres), "free_m": round(giver.free_m, 2)}
+        if not lack.givers:
+            yield {**dict.fromkeys(COLUMNS, ""), **head, "metres": round(lack.metres, 2)}
 
 
 COLUMNS: Sequence[str] = (
     *("list", "of", "rank", "accessory", "size", "score", "sure", "role"),
-    *("member", "place", "number", "colour", "yarn"),
+    *("member", "place", "number", "colour", "guessed", "yarn", "metres", "grams", "free_m"),
 )

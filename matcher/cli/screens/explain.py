@@ -27,8 +27,8 @@ _EQUATIONS = (
 )
 
 
-def show_explained(one: Suggestion, style: Style, catalog: Path | None) -> None:
-    """Print the working on stdout."""
+def show_explained(one: Suggestion, style: Style, catalog: Path | None, *, kept: bool = True) -> None:
+    """Print the working on stdout. kept : whether it is known what its owner keeps of a lot; else all told is free."""
     screen, catalogue = console(), desk_of(None, catalog).catalogue
     gauge, unit = one.found.variant.gauge, "in" if style.inches else "cm"
     head = Text(style.say(one.called), style="bold")
@@ -43,7 +43,7 @@ def show_explained(one: Suggestion, style: Style, catalog: Path | None) -> None:
     )
     _zones(one, style, screen, catalogue)
     for role in one.roles:
-        _role(role, style, screen, catalogue)
+        _role(role, style, screen, kept)
     _contrasts(one, style, screen)
     _heading("In one fabric", screen)
     for rule in one.together:
@@ -72,7 +72,7 @@ def _zones(one: Suggestion, style: Style, screen: Console, catalogue: Catalogue)
     show_table(screen, headings, rows, right=(4, 5, 6, 7))
 
 
-def _role(role: RoleYarn, style: Style, screen: Console, catalogue: Catalogue) -> None:
+def _role(role: RoleYarn, style: Style, screen: Console, kept: bool) -> None:
     need = role.need
     screen.print(chip(role.colour, screen).append(f"{role.role}", style="bold"))
     shared, own = (style.say(Share(one)) for one in (need.shared_sd, need.own_sd))
@@ -95,7 +95,7 @@ def _role(role: RoleYarn, style: Style, screen: Console, catalogue: Catalogue) -
         place = f" ({lot.place})" if lot.place else ""
         say(
             screen,
-            f"{lot.name}{place}: {style.say(lot.weight)} of {tex} = "
+            f"{lot.name}{place}: {'' if kept else 'free, '}{style.say(lot.weight)} of {tex} = "
             f"{style.say(Length(lot.length.mean))}, give or take {style.say(Length(lot.length.sd))}.",
             2,
         )
@@ -114,9 +114,10 @@ def _role(role: RoleYarn, style: Style, screen: Console, catalogue: Catalogue) -
                 4,
                 "dim",
             )
+    there = style.say(Length(role.on_hand_m))
     say(
         screen,
-        f"On hand {style.say(Length(role.on_hand_m))}, kept {style.say(Length(role.reserve_m))}, "
+        f"{f'On hand {there}, kept {style.say(Length(role.reserve_m))}' if kept else f'Free {there}'}, "
         f"needed {style.say(Length(role.need_m))}, left over {style.say(Length(role.left_m))}.",
         2,
     )

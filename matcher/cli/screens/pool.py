@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.collection.result import Group, Nearly, Pooled, PooledSet, PooledThing
-from matcher.cli.screens.screen import console, say
+from matcher.cli.screens.screen import GUESSED, console, say
+from matcher.cli.screens.sets import show_uses
 from matcher.cli.screens.suggestions import at_length, how_sure
 from matcher.reasons.quantities import Chance, Length, Share
 from matcher.reasons.reason import Term, Words, counted, listed, reason
@@ -31,7 +32,7 @@ def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
         say(screen, f"{what} can be made from what is free and be {least} sure.")
     for place, one in enumerate(found.things):
         if full or place == 0:
-            at_length(one.suggestion, style, screen, brief=not full)
+            at_length(one.suggestion, style, screen, brief=not full, kept=False)
         else:
             _in_short(one, style, screen)
     if found.small:
@@ -48,6 +49,8 @@ def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
     if found.planned is not None:
         _heading("A set that uses most", screen)
         _set(found.planned, style, screen)
+    if any(one.guessed for one in _all_things(found)):
+        say(screen, style.sentence(GUESSED), 0, "dim")
     if found.left_out:
         members = style.say(listed((one.member for one in found.left_out), "and"))
         say(screen, f"Left out, since it can't be read: {members}.")
@@ -61,6 +64,15 @@ def _whole(found: Pooled) -> Words:
     said = "{lots} of {members} at {places}, {metres} free" if named else "{lots} of {members}, {metres} free"
     places = counted(named, "{n} place", "{n} places")
     return reason(said, lots=lots, members=members, places=places, metres=Length(found.free_m))
+
+
+def _all_things(found: Pooled) -> Iterator[PooledThing]:
+    """Everything that is shown."""
+    yield from found.numbered
+    for group in (*(found.by_member or ()), *(found.by_place or ())):
+        yield from group.things
+        yield from (one.thing for one in group.nearly)
+    yield from found.planned.things if found.planned is not None else ()
 
 
 def _heading(words: str, screen: Console) -> None:
@@ -121,9 +133,12 @@ def _set(planned: PooledSet, style: Style, screen: Console) -> None:
         return
     lots = counted(planned.chosen_from, "{n} lot", "{n} lots")
     things = counted(len(planned.things), "{n} thing", "{n} things")
-    said = reason("{things} from {used} of the yarn of {lots}", things=things, used=Share(planned.used), lots=lots)
+    said = reason(
+        "{things} from {used} of the yarn of {lots}, by weight", things=things, used=Share(planned.used), lots=lots
+    )
     if planned.most is not None:
         said = reason("{said}; no set uses more than {most} of it", said=said, most=Share(planned.most, 1))
     say(screen, f"{style.sentence(said)[:-1]}; all of it {how_sure(planned.sure)}.")
     for one in planned.things:
         _in_short(one, style, screen)
+    show_uses(planned.lots, style, screen, kept=False)

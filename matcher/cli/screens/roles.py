@@ -14,10 +14,15 @@ from matcher.reasons.quantities import Length, Mass
 from matcher.reasons.style import Style
 
 
-def show_roles(roles: Sequence[RoleYarn], style: Style, screen: Console) -> None:
-    """Print a line for each role."""
+def show_roles(roles: Sequence[RoleYarn], style: Style, screen: Console, *, kept: bool = True) -> None:
+    """Print a line for each role. kept : with what is kept of its lots, where that is known."""
+    shown = [at for at in range(len(_HEADINGS)) if kept or _HEADINGS[at] != "kept"]
     rows = [(chip(one.colour, screen), one.role, *_role_cells(one, style)) for one in roles]
-    show_table(screen, ("  ", "", "take", "needs", "free", "kept", "left"), rows, right=(3, 4, 5, 6))
+    cells = [[row[at] for at in shown] for row in rows]
+    show_table(screen, [_HEADINGS[at] for at in shown], cells, right=range(3, len(shown)))
+
+
+_HEADINGS = ("  ", "", "take", "needs", "free", "kept", "left")
 
 
 def _role_cells(role: RoleYarn, style: Style) -> tuple[str, str, str, str, str]:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
-from matcher.actions.sets.result import LotUse, PlannedSet, Sets
+from matcher.actions.sets.result import LotUse, Sets
 from matcher.actions.sets.told import chance_beside, how_good, how_it_differs, how_near, in_motif, so_far, sure_words
 from matcher.cli.lines import wrapped
 from matcher.cli.screens.screen import GUESSED, LateProgress, chip, console, marked, say
@@ -29,7 +29,7 @@ def show_sets(found: Sets, style: Style) -> None:
     for one in best:
         _thing(one, found.sure_at_least, style, screen)
     if len(best):
-        _lots(best, style, screen)
+        show_uses(best.lots, style, screen)
         say(screen, style.sentence(sure_words(best, found.sure_at_least)))
         say(screen, style.sentence(how_good(best, found.aim)))
     for missing in found.not_possible:
@@ -83,14 +83,16 @@ def _takes(role: RoleYarn) -> Words:
     return reason(said, need=Length(role.need_m), mass=Mass(role.need_g), lots=lots, strands=role.strands)
 
 
-def _lots(best: PlannedSet, style: Style, screen: Console) -> None:
-    claimed = any(one.claimed_m for one in best.lots)
-    headings = ("  ", "", "on hand", "for", "kept", *(["needles"] * claimed), "left")
-    rows: list[list[Cell]] = [[chip(one.lot.colour, screen), *_cells(one, style, claimed)] for one in best.lots]
+def show_uses(lots: Sequence[LotUse], style: Style, screen: Console, *, kept: bool = True) -> None:
+    """What each lot gives to which thing. kept : whether it is known what is kept of it; else all of it is free."""
+    claimed = any(one.claimed_m for one in lots)
+    held = ["kept", *(["needles"] * claimed)] if kept else []
+    headings = ("  ", "", "on hand" if kept else "free", "for", *held, "left")
+    rows: list[list[Cell]] = [[chip(one.lot.colour, screen), *_cells(one, style, len(held))] for one in lots]
     show_table(screen, headings, rows, right=(2, *range(4, len(headings))))
 
 
-def _cells(one: LotUse, style: Style, claimed: bool) -> list[str]:
+def _cells(one: LotUse, style: Style, held: int) -> list[str]:
     """A lot, what is on hand, what each thing takes, what is kept and what is left; grams below metres."""
     tex = one.lot.yarn.tex.mean
 
@@ -100,5 +102,5 @@ def _cells(one: LotUse, style: Style, claimed: bool) -> list[str]:
     parts = tuple(metres for _, metres in one.used)
     used = (f"{number}: {style.say(PartOf(parts, place, tex))}" for place, (number, _) in enumerate(one.used))
     lot = f"{marked(one.lot)} ({one.lot.place})" if one.lot.place else marked(one.lot)
-    held = [one.reserve_m, *([one.claimed_m] if claimed else []), one.left_m]
-    return [lot, cell(one.on_hand_m), "\n".join(used), *map(cell, held)]
+    beside = (one.reserve_m, one.claimed_m)[:held]
+    return [lot, cell(one.on_hand_m), "\n".join(used), *map(cell, beside), cell(one.left_m)]

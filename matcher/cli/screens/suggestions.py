@@ -88,8 +88,11 @@ def _small(found: Suggestions, style: Style, screen: Console) -> None:
         say(screen, f"And small things: {things}.")
 
 
-def at_length(one: Suggestion, style: Style, screen: Console, brief: bool = False) -> None:
-    """What it is, why, what each role takes, how the colours read, the care; brief: the weightiest of each."""
+def at_length(one: Suggestion, style: Style, screen: Console, brief: bool = False, *, kept: bool = True) -> None:
+    """What it is, why, what each role takes, how the colours read, the care; brief: the weightiest of each.
+
+    kept : with what is kept of its lots, where that is known.
+    """
     gauge = one.found.variant.gauge
     head = Text(f"{one.rank}  {style.say(one.called)}", style="bold")
     sure = f"   {how_sure(one.found.sure)}"
@@ -101,7 +104,7 @@ def at_length(one: Suggestion, style: Style, screen: Console, brief: bool = Fals
         screen.print(Text(sure))
     reasons = one.reasons[:2] if brief else one.reasons
     say(screen, style.sentence(listed(reasons, between="; ")), 3)
-    show_roles(one.roles, style, screen)
+    show_roles(one.roles, style, screen, kept=kept)
     _side_by_side(one, screen)
     for contrast in one.contrasts:
         judged = contrast.judged
