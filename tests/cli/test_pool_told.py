@@ -160,3 +160,9 @@ def test_the_table_says_how_much_and_who_could_give(tmp_path: Path, run):
     given = [row for row in rows if row["list"] == "gap" and row["member"]]
     assert given
     assert all(float(row["free_m"]) <= 75 for row in given)
+
+
+def test_what_no_set_passes_is_said_only_of_the_kinds_that_were_asked_for(tmp_path: Path, run_json):
+    folder = write_pool(tmp_path / "pool", 2)
+    planned = run_json("pool", folder, "--set", "--kind", "hat", "--time-limit", "0.05")["set"]
+    assert planned["most"] in (None, planned["used"])

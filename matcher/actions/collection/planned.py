@@ -51,7 +51,9 @@ def planned(asking: Asking, answered: Answered, time_limit: float, stop: Callabl
     for number, column in enumerate(columns, 1):
         found = replace(column.found, score=total(column.found.parts, ranking))
         things.append(PooledThing(teller.suggestion(number, found, stock)))
-    most = min(1.0, plan.bound) if math.isfinite(plan.bound) else None
+    # Until it is proved the bound may be one of the lengths alone, which says nothing of the kinds that were asked for.
+    known = math.isfinite(plan.bound) and (plan.proved or not wishes.kinds)
+    most = min(1.0, plan.bound) if known else None
     chosen = [one.found for one in columns]
     free = {lot.name: lot.length for one in chosen for pool in one.pools for lot in stock.pools[pool].lots}
     lots = uses_of(chosen, stock, free)
