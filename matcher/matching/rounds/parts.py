@@ -20,7 +20,7 @@ from matcher.matching.rounds.bars import Bars
 from matcher.matching.rounds.beyond import Beyond, together, told
 from matcher.matching.rounds.opening import above, storeys, tops_of
 from matcher.matching.rounds.sample import sample_of
-from matcher.matching.rounds.search import only, search_stock
+from matcher.matching.rounds.search import search_stock
 
 P = TypeVar("P")
 R = TypeVar("R")
@@ -107,13 +107,8 @@ def search_parts(ask: Ask[P], parts: Sequence[P], mapper: Mapper) -> Parted:
 
 
 def _feasible(ask: Ask[P], sample: Stock) -> Outcome:
-    """A list that can be made of the sample, quickly found: not always its best."""
-    searcher = searcher_of(sample, ask.scope, ask.rules)
-    if len(sample):
-        few = sample_of(storeys(searcher, ask.scope))
-        searcher = searcher_of(sample.take(few.pools), ask.scope, ask.rules)
-        return search_stock(replace(searcher, most_strands=1), only(ask.scope, few.variants))
-    return search_stock(searcher, ask.scope)
+    """A list that can be made of the sample, of single strands: the higher its scores, the less comes back."""
+    return search_stock(replace(searcher_of(sample, ask.scope, ask.rules), most_strands=1), ask.scope)
 
 
 def _alone(stock: Stock) -> Stock:
