@@ -122,7 +122,7 @@ def test_only_what_is_free_is_told(two: Path, run, run_json):
     assert "kept" not in shown
     assert "on hand" not in shown
     working = run("pool", two, "--kind", "hat", "--explain", "1").stdout
-    assert "Free 14" in said(working)
+    assert "Free 150 m, needed" in said(working)
     assert "kept" not in working
     assert "On hand" not in working
     roles = run_json("pool", two, "--kind", "hat")["suggestions"][0]["roles"]
