@@ -26,13 +26,13 @@ def in_rounds(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -
 
 
 @given(questions(most=7, roles=4, together=False))
-@examples(12)
+@examples(6)
 def test_single_strands(question: agreement.Question) -> None:
     agree(*question)
 
 
 @given(questions(most=5, roles=3, together=True))
-@examples(8)
+@examples(5)
 def test_strands_held_together(question: agreement.Question) -> None:
     agree(*question)
 
@@ -55,7 +55,7 @@ def test_varied_lists(together: bool) -> None:
     lengths: list[tuple[int, int]] = []
 
     @given(st.sampled_from(range(10**9)))
-    @examples(4 if together else 10)
+    @examples(2 if together else 4)
     def hold(seed: int) -> None:
         lengths.append(agree_varied(*question(seed, together)))
 
