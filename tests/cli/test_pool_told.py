@@ -166,3 +166,16 @@ def test_what_no_set_passes_is_said_only_of_the_kinds_that_were_asked_for(tmp_pa
     folder = write_pool(tmp_path / "pool", 2)
     planned = run_json("pool", folder, "--set", "--kind", "hat", "--time-limit", "0.05")["set"]
     assert planned["most"] in (None, planned["used"])
+
+
+def test_a_set_is_of_what_was_asked_for(tmp_path: Path, run_json):
+    folder = write_pool(tmp_path / "pool", 2)
+    asked = ("--size", "adult large", "--colourwork", "--single")
+    planned = run_json("pool", folder, "--set", *asked, "--time-limit", "0.05")["set"]
+    assert planned["most"] in (None, planned["used"])
+    for thing in planned["things"]:
+        assert thing["size"] in ("adult large", "one size")
+        assert len(thing["roles"]) > 1
+        assert thing["strands"] == 1
+        assert all(len(role["lots"]) == 1 for role in thing["roles"])
+    assert planned["things"]

@@ -15,10 +15,10 @@ from matcher.actions.ranking.teller import Teller
 from matcher.actions.sets.orders import Asking as Wanting
 from matcher.actions.sets.orders import orders_of
 from matcher.actions.sets.uses import uses_of
-from matcher.actions.whom.parties import Whom
+from matcher.actions.whom.parties import Whom, sizes_of_anybody
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.ready import searcher_of
-from matcher.matching.ranking.scope import Variants, Wishes, scope_of
+from matcher.matching.ranking.scope import Party, Variants, Wishes, scope_of
 from matcher.matching.ranking.score import total
 from matcher.matching.sets.aims import USE_UP, aim_of
 from matcher.matching.sets.planner import Planner
@@ -36,8 +36,8 @@ def planned(asking: Asking, answered: Answered, time_limit: float, stop: Callabl
     stock = answered.stock.take(left_by(answered))
     orders = orders_of(asking.nobody, asking.catalogue, Wanting((), False, (), None, USE_UP))
     eyes = next(iter(asking.scope.parties.values())).eyes
-    parties = [replace(one.party, eyes=eyes) for one in orders.orders]
-    scope = scope_of(asking.nobody.every_variant, Wishes(sure=wishes.sure, kinds=wishes.kinds), parties)
+    parties = [_sized(replace(one.party, eyes=eyes), wishes, asking) for one in orders.orders]
+    scope = scope_of(asking.nobody.every_variant, replace(wishes, varied=False), parties)
     searcher = searcher_of(stock, scope, asking.catalogue)
     wants = [_want(scope.variants, scope.least, party.name) for party in parties]
     ranking = asking.catalogue.ranking
@@ -51,13 +51,22 @@ def planned(asking: Asking, answered: Answered, time_limit: float, stop: Callabl
     for number, column in enumerate(columns, 1):
         found = replace(column.found, score=total(column.found.parts, ranking))
         things.append(PooledThing(teller.suggestion(number, found, stock)))
-    # Until it is proved the bound may be one of the lengths alone, which says nothing of the kinds that were asked for.
-    known = math.isfinite(plan.bound) and (plan.proved or not wishes.kinds)
+    # Until it is proved the bound may be one of the lengths alone, which says nothing of what was asked for alone.
+    narrowed = wishes.kinds or wishes.sizes or wishes.colourwork or wishes.least_contrast or not wishes.held_together
+    known = math.isfinite(plan.bound) and (plan.proved or not narrowed)
     most = min(1.0, plan.bound) if known else None
     chosen = [one.found for one in columns]
     free = {lot.name: lot.length for one in chosen for pool in one.pools for lot in stock.pools[pool].lots}
     lots = uses_of(chosen, stock, free)
     return PooledSet(tuple(things), plan.sure, min(1.0, plan.objective), most, len(stock), lots)
+
+
+def _sized(party: Party, wishes: Wishes, asking: Asking) -> Party:
+    """The same in the sizes that were asked for, where any were."""
+    if not wishes.sizes:
+        return party
+    sizes = sizes_of_anybody(asking.catalogue, wishes.sizes)
+    return replace(party, sizes={key: sizes[key] for key in party.sizes if key in sizes})
 
 
 def left_by(answered: Answered, most: int = _MOST) -> Indexes:
