@@ -104,7 +104,7 @@ def main() -> None:
     print("| lots from | lots of a part | accessories | passes | " + " | ".join(COLUMNS[1:]) + " |")
     print("|---" * (4 + len(COLUMNS) - 1) + "|")
     for where in ("nowhere", "garments"):
-        cases = [(lots, whole) for lots in LOTS] + [(LOTS[1], whole // 2), (LOTS[1], whole // 4)]
+        cases = [(lots, whole) for lots in LOTS] + [(LOTS[1], whole // 2), (LOTS[1], 3 * whole // 4)]
         found = {case: child(where, *case, PARTS) for case in cases}
         for (lots, accessories), got in found.items():
             figures = " | ".join(f"{got[name]:.3g}" for name in COLUMNS[1:])
@@ -112,7 +112,7 @@ def main() -> None:
         for name, unit in (("first_s", "s"), ("second_s", "s"), ("second_kb", "kB"), ("peak_mb", "MB")):
             slope, start = np.polyfit(LOTS, [found[lots, whole][name] for lots in LOTS], 1)
             print(f"{where}, {name}: {start:.3g} {unit} and {1e6 * slope:.3g} {unit} a million lots")
-        some = [whole // 4, whole // 2, whole]
+        some = [whole // 2, 3 * whole // 4, whole]
         for name in ("first_s", "second_s", "first_kb"):
             slope, start = np.polyfit(some, [found[LOTS[1], number][name] for number in some], 1)
             print(f"{where}, {name}: {start:.3g} and {slope:.3g} an accessory, {LOTS[1]:,} lots")
