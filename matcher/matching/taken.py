@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from itertools import accumulate
@@ -17,8 +18,8 @@ Indexes = npt.NDArray[np.intp]
 class _Lazy(Sequence[T]):
     """What one place holds is told by `_at`."""
 
-    def _at(self, place: int) -> T:
-        raise NotImplementedError
+    @abstractmethod
+    def _at(self, place: int) -> T: ...
 
     @overload
     def __getitem__(self, place: int) -> T: ...
