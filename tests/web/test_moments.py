@@ -59,7 +59,7 @@ def test_from_nothing_to_a_piece_on_the_needles(
     hers.press(page.locator(".skeins a").first)
     hers.type(page.get_by_label("The scale says"), "49 g")
     hers.press(page.locator("form[action^='/weigh/'] button"))
-    expect(page.locator(".message.done").first).to_contain_text("49 g")
+    expect(page.locator(".message").first).to_contain_text("49 g")  # 49 g may not do for what is begun with it
     while len(done_lately(9, bin=tmp_path / "new.sqlite").values["actions"]) > 1:
         with page.expect_navigation():  # what is pressed twice is taken back twice
             hers.press(page.get_by_role("button", name="Take it back"))
