@@ -70,6 +70,12 @@ def agree(problem: Problem, seed: int) -> int:
             by_identity = {identity: worth for worth, identity in every}
             for one, worth in zip(columns, got, strict=True):
                 assert by_identity[problem.identity(want, one.found)] == pytest.approx(worth, abs=NEAR)
+            # In a hurry there is something just where there is anything, and it is one of them.
+            hurried, more = source.above(want, key, of, least, most, marls, any_will_do=lambda: True)
+            assert bool(hurried) == bool(above)
+            assert more or not above
+            for one in hurried:
+                assert by_identity[problem.identity(want, one.found)] == pytest.approx(relaxed.priced(one), abs=NEAR)
             found += len(columns)
     return found
 

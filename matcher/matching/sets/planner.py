@@ -46,6 +46,8 @@ Progress = Callable[[float, float], None]
 _FIRST, _EACH, _ALL, _NO_GAP = 3, 4, 400, 1e-7
 # In large bins one more of each for every so many pools.
 _POOLS_EACH = 15
+# The first answer takes this part of the time, and longer only where nothing was found of something by then.
+_BEGINNING = 0.2
 # Things of no more roles are priced first.
 _FEW_ROLES = 2
 # So many choices of the programme are looked at before the proof.
@@ -112,7 +114,7 @@ class Planner:
         return self._stopped() or time.monotonic() > end
 
     def _for(self, part: float) -> None:
-        """Time is up for what comes next after this part of the whole; a first answer alone takes what it takes."""
+        """Time is up for what comes next after this part of the whole."""
         self._until = self._start + part * self._seconds
 
     def plan(self) -> Plan:
@@ -229,8 +231,13 @@ class Planner:
     def _begin(self) -> None:
         """A first answer."""
         free = free_of_charge(len(self.rules.stock.free_m))
-        for want, key in self.source.accessories():
-            self.programme.add(self.source.above(want, key, free, -np.inf, _FIRST, marls=False)[0])
+        accessories = list(self.source.accessories())
+        for turn, (want, key) in enumerate(accessories, 1):
+            # In a large bin the best few of everything would take longer than she waits.
+            self._for(_BEGINNING * turn / len(accessories))
+            first, _ = self.source.above(want, key, free, -np.inf, _FIRST, marls=False, any_will_do=self._over)
+            self.programme.add(first)
+        self._for(1.0)
         for order in (self._ordered(), sorted(self.programme.columns, key=self._dear)):
             self._take(filled(Selection(self.rules), order, lambda: False))
 

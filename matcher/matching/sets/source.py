@@ -29,9 +29,9 @@ Given = Mapping[int, Sequence[Column]]
 class _Sink(Best):
     """What the search offers, as far as it is above a bar of its own: the best few of one accessory, each once."""
 
-    def __init__(self, bar: float, most: int, stop: Callable[[], bool]) -> None:
+    def __init__(self, bar: float, most: int, stop: Callable[[], bool], any_will_do: Callable[[], bool]) -> None:
         super().__init__(most, "", Field())
-        self._least, self._stop = bar, stop
+        self._least, self._stop, self._any_will_do = bar, stop, any_will_do
         self._kept: list[tuple[float, int, Found]] = []
         self._there: set[tuple[object, ...]] = set()
 
@@ -43,7 +43,7 @@ class _Sink(Best):
     @property
     def bar(self) -> float:
         """What a new one must beat; nothing can when time is up, so that the search ends."""
-        if self._stop():
+        if self._stop() or (self._kept and self._any_will_do()):
             return np.inf
         return max(self._least, self._kept[0][0] + SLACK) if self.full else self._least
 
@@ -109,15 +109,23 @@ class Source:
         return self._blocks[want, key]
 
     def above(
-        self, want: int, key: str, prices: Prices, least: float, most: int, marls: bool
+        self,
+        want: int,
+        key: str,
+        prices: Prices,
+        least: float,
+        most: int,
+        marls: bool,
+        any_will_do: Callable[[], bool] = lambda: False,
     ) -> tuple[list[Column], bool]:
         """The best `most` columns of one accessory that are worth more than their yarn by more than `least`; and
-        whether there may be more. marls : with strands of different lots held together too."""
+        whether there may be more. marls : with strands of different lots held together too. any_will_do : whether
+        what was found by now, if anything, need not be the best."""
         if want in self._given:
             worth = [(one.less(prices), one) for one in self._given[want] if one.key == key]
             above = sorted((one for one in worth if one[0] > least), key=lambda one: -one[0])
             return [one for _, one in above[:most]], len(above) > most
-        sink = _Sink(least - self.aim.thing, most, self.stop)
+        sink = _Sink(least - self.aim.thing, most, self.stop, any_will_do)
         prices = replace(prices, metre=prices.metre - self.aim.metre)
         blocks = [block.priced(prices) for block in self.blocks(want, key)]
         for block in blocks:
@@ -126,7 +134,7 @@ class Source:
             for block in blocks:
                 self._search(block, sink, np.full(len(block.variants), np.inf), with_marls=True)
         self.cut_short |= sink.field.cut_short
-        return [self.column(want, one) for one in sink.ranked()], sink.full or self.stop()
+        return [self.column(want, one) for one in sink.ranked()], sink.full or sink.bar == np.inf
 
     def _search(self, block: Block, sink: _Sink, bounds: Floats, with_marls: bool) -> None:
         if not (bounds > sink.bar).any():
