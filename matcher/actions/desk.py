@@ -263,6 +263,7 @@ def _all_variants(catalogue: Catalogue, calibration: Calibration | None) -> dict
         if kept is catalogue and history == calibration:
             return worked
     knowledge = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, calibration)
-    worked = {key: variants_of(one, knowledge) for key, one in catalogue.accessories.items()}
+    with uncollected():
+        worked = {key: variants_of(one, knowledge) for key, one in catalogue.accessories.items()}
     _variants[:] = [(catalogue, calibration, worked)]
     return worked

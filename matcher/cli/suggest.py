@@ -89,7 +89,6 @@ def suggest(
     from matcher.actions.place import reads_demo
     from matcher.actions.ranking.suggest import suggest as act
     from matcher.cli.screens import screen as show
-    from matcher.cli.screens.explain import show_explained
     from matcher.cli.screens.suggestions import show_full, show_list
     from matcher.cli.words import style_of
     from matcher.errors import BadInput
@@ -139,6 +138,8 @@ def suggest(
     elif as_csv:
         show.print_csv(found.frame(), style)
     elif explain is not None:
+        from matcher.cli.screens.explain import show_explained
+
         show_explained(numbered[explain - 1], style, catalog)
     elif full:
         show_full(found, style)

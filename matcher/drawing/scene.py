@@ -11,11 +11,11 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from html import escape
 from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
-from xml.sax.saxutils import escape, quoteattr
 
 from matcher.errors import BadInput
 from matcher.reasons.quantities import Number
@@ -156,7 +156,7 @@ def _template(scene: Scene) -> str:
     kept = [outline for outline, count in times.items() if count > 1]
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(scene.width)} {_n(scene.height)}" '
-        f'role="img" font-family={quoteattr(FONTS)}>'
+        f'role="img" font-family={_quoted(FONTS)}>'
     ]
     if scene.title:
         lines.append(f"<title>{_words(scene.title)}</title>")
@@ -182,7 +182,7 @@ def _template(scene: Scene) -> str:
         weight = ' font-weight="600"' if label.bold else ""
         lines.append(
             f'<text x="{_n(label.x)}" y="{_n(label.y)}" font-size="{_n(label.size)}" '
-            f"text-anchor={quoteattr(label.anchor)} fill={quoteattr(label.fill)}{weight}>{_words(label.text)}</text>"
+            f"text-anchor={_quoted(label.anchor)} fill={_quoted(label.fill)}{weight}>{_words(label.text)}</text>"
         )
     lines.append("</svg>")
     return "\n".join(lines) + "\n"
@@ -190,7 +190,7 @@ def _template(scene: Scene) -> str:
 
 @lru_cache(maxsize=1024)
 def _quoted(value: str) -> str:
-    return quoteattr(value)
+    return '"' + escape(value, quote=False).replace('"', "&quot;") + '"'
 
 
 def _n(value: float) -> str:
@@ -226,7 +226,7 @@ def _name(outline: str) -> str:
 
 
 def _words(text: str) -> str:
-    return escape(visible(text))
+    return escape(visible(text), quote=False)
 
 
 def png(scene: Scene, pixels_per_unit: float) -> bytes:

@@ -139,18 +139,22 @@ def _regularly(times: int, steps: int) -> list[int]:
     """
     straight = _nearest(times, steps)
     most = max(1.5, _OFF * times)
-    found = []
     for cycle in range(1, _LONGEST_CYCLE + 1):
+        found = []
         for gains in range(1, cycle + 1):
             again = min(steps // cycle, times // gains)
             if gains < cycle:
                 again = min(again, (steps - times) // (cycle - gains))
+            if again <= 1:
+                continue
             rest = steps - again * cycle
             rule = [*_nearest(times - again * gains, rest), *_floor(gains, cycle) * again]
             off = max(abs(a * steps - times * row) for row, a in enumerate(accumulate(rule), 1)) / steps
-            if again > 1 and off <= most:
-                found.append((cycle, off, rule))
-    return min(found, default=(0, 0.0, straight))[2]
+            if off <= most:
+                found.append((off, rule))
+        if found:
+            return min(found)[1]
+    return straight
 
 
 def _nearest(times: int, steps: int) -> list[int]:

@@ -12,7 +12,6 @@ from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.meant import kinds_meant, sizes_meant
 from matcher.actions.names import find
 from matcher.actions.ranking.last_list import keep_last
-from matcher.actions.ranking.pictures import write_pictures
 from matcher.actions.ranking.question import Question
 from matcher.actions.ranking.suggestion import Lacking, Suggestions
 from matcher.actions.ranking.teller import Teller
@@ -121,6 +120,8 @@ def suggest(
         catalogue=who.catalogue,
     )
     if pictures is not None:
+        from matcher.actions.ranking.pictures import write_pictures  # all that draws is seldom asked for
+
         found = with_(found, files=write_pictures(found, Path(pictures), who.catalogue, style, replace))
     if not remember:
         return found

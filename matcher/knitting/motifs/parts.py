@@ -116,15 +116,15 @@ def shown_shares(motif: Motif, rounds: int, banded: bool = False) -> Mapping[str
     """
     ground = ground_of(motif)
     rows = shown(motif.grid, ground, rounds, banded).rows
-    every, counts = rounds * motif.width, [Counter(motif.roles[mark] for mark in row) for row in rows]
-    plain = {motif.roles[ground]: (rounds - len(rows)) * motif.width}
-    own = {role: sum(row[role] for row in counts) + plain.get(role, 0) for role in motif.role_names}
+    every, own, passed = rounds * motif.width, dict.fromkeys(motif.role_names, 0), dict.fromkeys(motif.role_names, 0)
+    own[motif.roles[ground]] = (rounds - len(rows)) * motif.width
+    for row, times in Counter(rows).items():  # the same few rows stand again and again
+        for role, stitches in Counter(motif.roles[mark] for mark in row).items():
+            own[role] += times * stitches
+            passed[role] += times * (motif.width - stitches)
     if not banded and not all(own.values()):
         return {role: (motif.shares[role], motif.float_shares[role]) for role in motif.role_names}
-    return {
-        role: (own[role] / every, sum(motif.width - row[role] for row in counts if row[role]) / every)
-        for role in motif.role_names
-    }
+    return {role: (own[role] / every, passed[role] / every) for role in motif.role_names}
 
 
 def bands(rows: Rows, rounds: int, ground: str) -> Rows:

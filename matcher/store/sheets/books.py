@@ -11,8 +11,8 @@ import re
 import zipfile
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from html import escape
 from pathlib import Path
-from xml.sax.saxutils import escape
 
 from matcher.errors import BadInput
 from matcher.reasons.quantities import Number
@@ -87,7 +87,7 @@ def _zipped(parts: Iterable[tuple[str, str]]) -> bytes:
 
 
 def _xml(text: str) -> str:
-    return escape(text, {"\r": "&#13;"})
+    return escape(text, quote=False).replace("\r", "&#13;")
 
 
 _DECLARED = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
