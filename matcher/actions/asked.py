@@ -41,7 +41,8 @@ def check_time(seconds: float) -> None:
     """How long to look for something better. Raises BadInput."""
     if not 0 <= seconds <= LONGEST_S:  # nor for what is no number
         what = reason("this isn't a time that can be waited for")
-        raise BadInput(what, Field("time limit"), reason("give seconds, such as 20"))
+        todo = reason("give seconds, such as 20; 0 takes the first set that is found")
+        raise BadInput(what, Field("time limit"), todo)
 
 
 def check_contrast(level: str | None) -> None:

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Protocol, TypeAlias, runtime_checkable
 
 from matcher.errors import BadInput, NotFound
 from matcher.reasons.reason import Action, reason
-from matcher.store.database.store import STORE_ENDINGS, is_store, store_path
-from matcher.store.places import to_read
+from matcher.store.database.store import is_store, store_path
+from matcher.store.places import STORE_ENDINGS, to_read
 
 if TYPE_CHECKING:  # a bin's lots bring numpy, which quick actions need not load
     from matcher.materials.lots import Bin

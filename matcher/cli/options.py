@@ -105,6 +105,14 @@ StoreOption = Annotated[
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object for programs.")]
 ReplaceOption = Annotated[bool, typer.Option("--replace", help="Write over files that are there already.")]
+TimeOption = Annotated[
+    float,
+    typer.Option(
+        "--time-limit",
+        metavar="SECONDS",
+        help="How long to look for a better set, in seconds; 0 takes the first that is found.",
+    ),
+]
 TradeOption = Annotated[
     Trade,
     typer.Option(

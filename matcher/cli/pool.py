@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from matcher.cli.app import app
-from matcher.cli.options import CatalogOption, CsvOption, EyesOption, JsonOption, Level, Units, UnitsOption
+from matcher.cli.options import CatalogOption, CsvOption, EyesOption, JsonOption, Level, TimeOption, Units, UnitsOption
 
 
 @app.command()
@@ -60,9 +60,10 @@ def pool(
     good_files: Annotated[
         bool, typer.Option("--good-files", help="Leave out files that can't be read, and say which.")
     ] = False,
-    time_limit: Annotated[
-        float, typer.Option("--time-limit", metavar="SECONDS", help="How long to look for a better set, in seconds.")
-    ] = 20,
+    who: Annotated[
+        bool, typer.Option("--who", help="First say which file is whose, for yourself; the answer names codes alone.")
+    ] = False,
+    time_limit: TimeOption = 20,
     cluster: Annotated[
         str,
         typer.Option(
@@ -128,6 +129,9 @@ def pool(
             progress=progress,
             stage=progress.stage,
         )
+    if who and not as_json:
+        for code, file in found.who:
+            show.note(reason("{member}: {file}", member=code, file=file), style)
     for remark in found.notes:
         show.note(remark, style)
     for one in found.left_out:
@@ -141,7 +145,7 @@ def pool(
             reason("the list has {number} of them", number=len(numbered)),
         )
     if as_json:
-        show.print_json(found.as_dict(style.units), style)
+        show.print_json(found.as_dict(style.units, who=who), style)
     elif as_csv:
         show.print_csv(found.frame(), style)
     elif explain is not None:

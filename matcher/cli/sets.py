@@ -20,6 +20,7 @@ from matcher.cli.options import (
     JsonOption,
     MendingOption,
     ReplaceOption,
+    TimeOption,
     Units,
     UnitsOption,
 )
@@ -63,9 +64,7 @@ def plan(
         float | None,
         typer.Option("--sure", help="The least chance that the yarn lasts for all, 0.5 to 0.999; 0.95 if left out."),
     ] = None,
-    time_limit: Annotated[
-        float, typer.Option("--time-limit", metavar="SECONDS", help="How long to look for a better one, in seconds.")
-    ] = 20,
+    time_limit: TimeOption = 20,
     alternatives: Annotated[int, typer.Option("--alternatives", help="How many other sets that really differ.")] = 0,
     whom: ForOption = None,
     eyes: EyesOption = None,

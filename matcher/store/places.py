@@ -9,6 +9,10 @@ from matcher.reasons.reason import Field, reason
 from matcher.store.catalogue.folders import demo_folder
 
 DEMO = "demo"
+BOOK_ENDINGS = (".xlsx", ".xlsm", ".ods")
+STORE_ENDINGS = (".sqlite", ".sqlite3", ".db")
+PARQUET = ".parquet"
+"""What the files are named in which a bin, or a part of many, may lie."""
 
 
 def expanded(given: Path | str) -> Path:

@@ -208,12 +208,16 @@ def test_a_code_is_one_that_can_be_read(run, tmp_path: Path, code: str):
     assert "--code" in shown.stderr
 
 
-def test_a_bin_of_which_nothing_is_free_gives_no_file(run, tmp_path: Path):
-    (tmp_path / "lots.csv").write_text("lot,grams,colour,class,reserve\nkept,40,#123456,3,1000\n", encoding="utf-8")
-    shown = run("export", tmp_path / "x.parquet", "--bin", tmp_path)
-    assert shown.exit_code == 2
-    assert "nothing in this bin is free" in " ".join(shown.stderr.split())
-    assert not (tmp_path / "x.parquet").exists()
+def test_a_bin_of_which_nothing_is_free_is_still_a_members(run, tmp_path: Path):
+    own = tmp_path / "own"
+    own.mkdir()
+    (own / "lots.csv").write_text("lot,grams,colour,class,reserve\nkept,40,#123456,3,1000\n", encoding="utf-8")
+    write_bin(tmp_path / "pool" / "other", 1)
+    shown = run("export", tmp_path / "pool" / "x.parquet", "--bin", own, "--code", "A7", "--place", "north")
+    assert shown.exit_code == 0
+    assert "Nothing in this bin is free" in " ".join(shown.stderr.split())
+    told = run("pool", tmp_path / "pool", "--each-member", "--each-place").stdout
+    assert {"A7: nothing free", "north: nothing free"} <= set(told.splitlines())
 
 
 def test_sheets_take_no_code(run, tmp_path: Path):

@@ -13,6 +13,7 @@ from matcher.actions.collection.codes import Part, with_codes
 from matcher.actions.collection.withheld import faults_without_words
 from matcher.actions.desk import Desk
 from matcher.actions.given import given
+from matcher.actions.reading import read_with
 from matcher.errors import BadFiles, BadInput, MatcherError
 from matcher.matching.rounds.parts import Mapper
 from matcher.materials.collection import Collection, Once, first_met
@@ -55,13 +56,15 @@ Bunch = tuple[Part, ...]
 
 @dataclass(frozen=True)
 class Held:
-    """What a part holds. members : their codes. places : rows and metres by place. rows : itself, where it is kept."""
+    """What a part holds. members : their codes. places : rows and metres by place. read_with : how many guesses, "" for
+    none. rows : itself, where it is kept."""
 
     part: Part
     members: tuple[str, ...]
     places: dict[str, tuple[int, float]]
     lots: int
     free_m: float
+    read_with: Words = ""
     rows: Collection | None = None
 
     def with_code(self, part: Part) -> Held:
@@ -85,6 +88,13 @@ class Gathered:
     def members(self) -> tuple[str, ...]:
         """All codes, also of those of whom nothing is free, in order."""
         return tuple(dict.fromkeys(code for one in self.held for code in one.members))
+
+    @property
+    def who(self) -> tuple[tuple[str, str], ...]:
+        """Each code with the path of its file in the folder, also of files left out; in the order of the files."""
+        whose = [(one.part, one.members) for one in self.held] + [(one.part, (one.member,)) for one in self.left_out]
+        whose.sort(key=lambda one: one[0].number)
+        return tuple((code, part.lying.called) for part, codes in whose for code in codes)
 
     @property
     def places(self) -> dict[str, tuple[int, float]]:
@@ -131,18 +141,25 @@ def gathered(
 def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
     """What a part holds, or why it can't be read."""
     try:
-        rows = rows_of(part, catalogue)
+        rows, guesses = _read(part, catalogue)
     except MatcherError as error:
         lying = part.lying
         return LeftOut(part, lying.code, tuple(faults_without_words(error)))
     number, metres = (np.bincount(rows.place.at, weights) for weights in (None, rows.free_m))
     found = zip(rows.place.values, number.tolist(), metres.tolist(), strict=False)
-    places = {place: (many, free_m) for place, many, free_m in found if many} or {part.lying.place: (0, 0.0)}
-    return Held(part, _members(rows), places, len(rows), float(rows.free_m.sum()), rows if keep else None)
+    places = {place: (many, free_m) for place, many, free_m in found if many}
+    places = places or {(*rows.place.values[:1], part.lying.place)[0]: (0, 0.0)}
+    return Held(part, _members(rows), places, len(rows), float(rows.free_m.sum()), guesses, rows if keep else None)
 
 
 def rows_of(part: Part, catalogue: Catalogue) -> Collection:
     """A file's rows, with codes and places. Raises as reading it does."""
+    return _read(part, catalogue)[0]
+
+
+def _read(part: Part, catalogue: Catalogue) -> tuple[Collection, Words]:
+    """The same, and how many guesses it was read with."""
+    guesses: Words = ""
     lying = part.lying
     if lying.link:
         what = reason("it is a link, and only what lies in the folder itself is read")
@@ -154,14 +171,17 @@ def rows_of(part: Part, catalogue: Catalogue) -> Collection:
         if lying.place:
             read = replace(read, place=Once(np.zeros(len(read), dtype=np.intp), (lying.place,)))
     else:
-        read = given(Desk(lying.path, catalogue), place=lying.place)
+        desk = Desk(lying.path, catalogue)
+        read = given(desk, place=lying.place)
+        if desk.read_with:
+            guesses = read_with(desk.reading.understood)
     member = _named(read.member, part.code)
     if lying.code:
         if len(_members(read)) > 1:
             said = "it holds lots of several members, and codes.csv gives it one code: take its row out of codes.csv"
             raise BadInput(reason(said), lying.called)
         member = Once(np.zeros(len(read), dtype=np.intp), (lying.code,))
-    return replace(read, file=read.file + part.number, member=member)
+    return replace(read, file=read.file + part.number, member=member), guesses
 
 
 def bunches(held: Sequence[Held], lots: int) -> list[Bunch]:

@@ -10,7 +10,7 @@ from matcher.actions.asked import check_time, several
 from matcher.actions.collection.asking import Answered, Asking
 from matcher.actions.collection.cluster import cluster_at
 from matcher.actions.collection.cost import cost_of, too_large
-from matcher.actions.collection.gathered import gathered
+from matcher.actions.collection.gathered import Gathered, gathered
 from matcher.actions.collection.givers import misses as misses_of
 from matcher.actions.collection.givers import told as told_of
 from matcher.actions.collection.planned import planned
@@ -23,7 +23,7 @@ from matcher.matching.ranking.scope import Wishes
 from matcher.matching.rounds.parts import InTurn
 from matcher.materials.lots import Bin
 from matcher.reasons.quantities import Number
-from matcher.reasons.reason import Field, Words, reason
+from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.collection.lying import lying_in
 from matcher.store.places import expanded
@@ -31,6 +31,7 @@ from matcher.store.places import expanded
 Progress = Callable[[int, int], None]
 # Lots that are read at once where a folder is too large, and by a worker; choices.
 _AT_ONCE, _BY_A_WORKER = 100_000, 20_000
+_MOST_TOLD = 4  # members whose files were read with guesses; a choice
 _NEAR = 2  # near misses that are shown for each member or place; a choice
 
 
@@ -141,7 +142,8 @@ def pool(
             by_place=by_place,
             planned=most,
             left_out=read.left_out,
-            notes=(*told, *_notes(answered, cut)),
+            notes=(*told, *_guesses(read), *_notes(answered, cut)),
+            who=read.who,
             catalogue=asking.who.catalogue,
         )
 
@@ -165,6 +167,23 @@ def _groups(
     order = {name: at for at, name in enumerate(names)}
     found += [Group(name, 0, 0.0, ()) for name in order.keys() - {one.name for one in found}]
     yield from sorted(found, key=lambda one: order[one.name])
+
+
+def _guesses(read: Gathered) -> Iterator[Words]:
+    """Whose files were read with guesses, or columns left out."""
+    told = [
+        reason("{member} with {guesses}", member=one.members[0], guesses=one.read_with)
+        for one in read.held
+        if one.read_with
+    ]
+    if told:
+        said: Words = listed(told[:_MOST_TOLD], between="; ")
+        if len(told) > _MOST_TOLD:
+            said = counted(len(told) - _MOST_TOLD, "{said}; so {n} more", "{said}; so {n} more", said=said)
+        check, who = Action("check", (Field("bin"),)), Field("who")
+        yield reason(
+            "Read: {said}. {check} shows them; {who} says which file is whose.", said=said, check=check, who=who
+        )
 
 
 def _notes(answered: Answered, cut: bool) -> Iterator[Words]:

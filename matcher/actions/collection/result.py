@@ -248,7 +248,8 @@ class Cost:
 class Pooled:
     """All that `pool` found. Numbers run on through suggestions, small things and near misses.
 
-    lots : rows of free yarn. places : by name, their rows; "" for nowhere in particular.
+    lots : rows of free yarn. places : by name, their rows; "" for nowhere in particular. who : each code with its file,
+    for whoever runs the pool and for no answer that is handed on.
     """
 
     sure_at_least: float
@@ -266,6 +267,7 @@ class Pooled:
     planned: PooledSet | None = None
     left_out: tuple[LeftOut, ...] = ()
     notes: tuple[Words, ...] = ()
+    who: tuple[tuple[str, str], ...] = ()
     catalogue: Catalogue | None = field(default=None, repr=False, compare=False)
 
     def __iter__(self) -> Iterator[PooledThing]:
@@ -279,9 +281,14 @@ class Pooled:
         """Everything that has a number, in its order."""
         return (*self.things, *self.small, *(one.thing for one in self.nearly or ()))
 
-    def as_dict(self, units: Units = "metric") -> dict[str, Any]:
-        """The keys of the JSON; words are values still, for a face to say in these units. Figures are metric."""
+    def as_dict(self, units: Units = "metric", *, who: bool = False) -> dict[str, Any]:
+        """The keys of the JSON; words are values still, for a face to say in these units. Figures are metric.
+
+        who : say which file is which code.
+        """
         asked: dict[str, Any] = {}
+        if who:
+            asked["who"] = [{"member": code, "file": file} for code, file in self.who]
         if self.nearly is not None:
             asked["near_misses"] = [one.as_dict() for one in self.nearly]
         if self.by_member is not None:

@@ -27,13 +27,16 @@ def faults_without_words(error: MatcherError) -> Iterator[Words]:
 
 
 def _fault(fault: Fault) -> Words:
-    """Where it is, and what was expected there."""
+    """Where it is, what was expected there, and how to mend it where that names nothing of hers."""
     where: list[Words] = [fault.where] if fault.where in _OWN_NAMES else []
     if fault.row is not None:
         where.append(reason("row {row}", row=fault.row))
     if fault.column:
         where.append(Column(fault.column))
-    expected = reason("expected {what}", what=_without(fault.expected))
+    mend = fault.mend if _without(fault.mend) == fault.mend else ""
+    expected: Words = reason("expected {what}", what=_without(fault.expected))
+    if mend:
+        expected = listed((expected, mend), between="; ")
     return listed((listed(where), expected), between=": ") if where else expected
 
 

@@ -89,8 +89,6 @@ def _shared(file: Path, source: Path, code: str, place: str, replace: bool) -> E
 
     named = {name: _name(name, text) for name, text in (("code", code), ("place", place))}
     collection = given(Desk(source), **named)
-    if not len(collection):
-        raise BadInput(reason("nothing in this bin is free"), str(source), reason("there is nothing to write"))
     written = write_out({file: parquet_of(collection)}, replace=replace)
     return Export(source, NOTHING, {table: [] for table in OTHERS}, written, len(collection))
 

@@ -73,6 +73,9 @@ def export(
         one, many = "{n} row of free yarn written to", "{n} rows of free yarn written to"
         tell(counted(found.given, one, many))
         tell(f"  {found.written[0]}")
+        if not found.given:
+            show.note(reason("Nothing in this bin is free, so it gives a pool nothing but its code."))
+            return
         show.note(
             reason(
                 "Yarns, colours and dye lots stand in it as they are written, but for those that name somebody whom "

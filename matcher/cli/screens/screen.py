@@ -135,7 +135,7 @@ def say(screen: Console, text: str, indent: int = 0, style: str = "") -> None:
 
 
 class LateProgress:
-    """A progress bar on stderr that appears only when the work has taken a second."""
+    """A progress bar on stderr that appears only when the work has taken a second, and where somebody looks on."""
 
     def __init__(self, what: str) -> None:
         self.what, self.start = what, time.monotonic()
@@ -159,7 +159,10 @@ class LateProgress:
         if self.bar is None and time.monotonic() - self.start > 1.0:
             from rich.progress import Progress
 
-            self.bar = Progress(console=Console(stderr=True), transient=True)
+            screen = Console(stderr=True)
+            if not screen.is_terminal:  # a bar that is taken away again leaves an empty line there
+                return
+            self.bar = Progress(console=screen, transient=True)
             self.bar.start()
             self.task = self.bar.add_task(self.what, total=None)
 

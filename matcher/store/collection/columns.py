@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from matcher.errors import BadInput
 from matcher.reasons.reason import reason
+from matcher.store.places import PARQUET
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -68,7 +69,7 @@ COLUMNS = (
 
 def is_parquet(path: Path) -> bool:
     """Whether a file is named as one."""
-    return path.suffix.casefold() == ".parquet"
+    return path.suffix.casefold() == PARQUET
 
 
 def arrow() -> Any:

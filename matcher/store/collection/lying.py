@@ -16,13 +16,13 @@ from matcher.materials.reading.names import nearest, readable_name
 from matcher.materials.reading.numerals import Unreadable, shorten
 from matcher.reasons.reason import reason
 from matcher.store.database.copies import copies_folder
-from matcher.store.database.store import STORE_ENDINGS, is_store
+from matcher.store.database.store import is_store
+from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS
 from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
 
 CODES = "codes.csv"
-SHEET_ENDINGS = (".csv", ".xlsx", ".xlsm", ".ods")
-_PARQUET = ".parquet"
+SHEET_ENDINGS = (".csv", *BOOK_ENDINGS)
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ class Lying:
     @property
     def of_many(self) -> bool:
         """Whether it may hold many members' rows."""
-        return self.path.suffix.casefold() == _PARQUET
+        return self.path.suffix.casefold() == PARQUET
 
     @property
     def size(self) -> int:
@@ -103,7 +103,7 @@ def _is_bin(names: list[str]) -> bool:
 
 def _may_be_bin(path: Path) -> bool:
     """Whether a file is, or is named as, sheets, a store or a collection."""
-    return path.suffix.casefold() in (*SHEET_ENDINGS, *STORE_ENDINGS, _PARQUET) or is_store(path)
+    return path.suffix.casefold() in (*SHEET_ENDINGS, *STORE_ENDINGS, PARQUET) or is_store(path)
 
 
 def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,8 @@ import numpy.typing as npt
 from matcher.errors import BadInput, BadSheets, Fault, MatcherError
 from matcher.materials.collection import Collection, Once, Several
 from matcher.materials.fibre import Blend, Fibre, find_fibre
-from matcher.materials.reading.numerals import Unclear
+from matcher.materials.reading.names import readable_name
+from matcher.materials.reading.numerals import Unclear, Unreadable
 from matcher.reasons.reason import Action, Words, reason
 from matcher.store.collection.checking import faults_of
 from matcher.store.collection.columns import COLUMNS, FORMAT, LONGEST_NUMBER, ParquetColumn, arrow
@@ -35,6 +36,7 @@ def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Colle
             if faults:
                 raise BadSheets(faults, where)
             _check_format(pa, file.read(["format"]).column(0), where)
+            beside = file.metadata.metadata or {}
             table = file.read([one.name for one in COLUMNS if one.name != "format"]).combine_chunks()
     except MatcherError:
         raise
@@ -47,6 +49,8 @@ def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Colle
         held = {one.name: _column(pa, one, table.column(one.name), where) for one in COLUMNS if one.name != "format"}
     except (ValueError, pa.ArrowException):
         raise BadInput(reason("the file is damaged"), where, _WRITTEN_BY) from None
+    if not len(table):
+        held |= {"code": _beside(beside, "code", where), "place": _beside(beside, "place", where)}
     del table
     collection = _collection(held, fibres, where)
     if faults := list(faults_of(collection, where)):
@@ -150,6 +154,15 @@ def _texts(pa: Any, array: Any) -> Once[str]:
     to = [places.setdefault(one, len(places)) for one in words]
     to.append(places.setdefault("", len(places)) if array.null_count else -1)
     return Once(np.array(to, dtype=np.intp)[at], tuple(places))
+
+
+def _beside(metadata: Mapping[bytes, bytes], name: str, where: str) -> Once[str]:
+    """Whose a file without rows is, or where it lies. Raises BadSheets."""
+    text = metadata.get(name.encode(), b"").decode(errors="replace")
+    try:
+        return Once(np.zeros(0, dtype=np.intp), (readable_name(text),))
+    except Unreadable as fault:
+        raise BadSheets([Fault(where, None, name, "", fault.expected, fault.mend)], where) from None
 
 
 def _collection(held: dict[str, Any], fibres: Sequence[Fibre], where: str) -> Collection:

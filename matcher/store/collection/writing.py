@@ -41,9 +41,18 @@ def parquet_of(collection: Collection) -> bytes:
     arrays = [_array(pa, one, held[one.name], kinds[one.kind]) for one in COLUMNS]
     schema = pa.schema([pa.field(one.name, kinds[one.kind], one.may_lack, {"means": one.means}) for one in COLUMNS])
     sink = pa.BufferOutputStream()
-    pa.parquet.write_table(pa.Table.from_arrays(arrays, schema=schema), sink, compression="zstd", store_schema=False)
+    with pa.parquet.ParquetWriter(sink, schema, compression="zstd", store_schema=False) as writer:
+        writer.write_table(pa.Table.from_arrays(arrays, schema=schema))
+        writer.add_key_value_metadata(_whose(collection))
     written: bytes = sink.getvalue().to_pybytes()
     return written
+
+
+def _whose(collection: Collection) -> dict[str, str]:
+    """Beside the rows, whose file it is and where it lies, where no row says so."""
+    if len(collection):
+        return {}
+    return {"code": "".join(collection.member.values[:1]), "place": "".join(collection.place.values[:1])}
 
 
 def fibre_words(blend: Blend) -> str:

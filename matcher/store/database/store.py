@@ -32,7 +32,6 @@ from matcher.store.database.schema import Migration, migrate, migrations, strang
 from matcher.store.places import expanded, own_folder
 from matcher.store.under_way import begin_file, sweep
 
-STORE_ENDINGS = (".sqlite", ".sqlite3", ".db")
 # A reader, too, needs a small file beside the store, which a full disk does not hold.
 _NO_ROOM = (
     sqlite3.SQLITE_IOERR_SHMOPEN,

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from matcher.errors import Fault
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER
-from matcher.reasons.reason import Words, listed, reason
+from matcher.reasons.reason import Term, Words, listed, reason
 from matcher.store.catalogue.headings import load_headings
 from matcher.store.sheets.as_meant import LONGEST
 from matcher.store.sheets.columns import SHEETS, WHY
@@ -94,9 +94,9 @@ def _part(found: dict[str, Found]) -> None:
 
 def _which(sheet: str, titles: Sequence[str], place: str) -> Fault:
     said = "{sheets}, and each could be the list of {things}"
-    things = "yarn" if sheet == "lots" else sheet
+    things = Term("yarn" if sheet == "lots" else sheet)
     expected = reason("one list of {things}", things=things)
-    mend = reason('put them into one, or call the right one "{sheet}"', sheet=sheet)
+    mend = reason('put them into one, or call the right one "{sheet}"', sheet=Term(sheet))
     return Fault(place, None, None, reason(said, sheets=listed(titles, "and"), things=things), expected, mend)
 
 

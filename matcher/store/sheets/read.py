@@ -11,9 +11,9 @@ from pathlib import Path
 from matcher.errors import BadInput, BadSheets, Fault, NotFound
 from matcher.materials.lots import Bin
 from matcher.materials.reading.names import nearest
-from matcher.reasons.reason import Words, reason
+from matcher.reasons.reason import Action, Words, reason
 from matcher.store.catalogue.standards import Standards
-from matcher.store.places import lies_in, to_read
+from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS, lies_in, to_read
 from matcher.store.promised import keep_promises
 from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
@@ -211,11 +211,26 @@ def _no_csv(folder: Path, names: dict[str, str]) -> Grid:
     books = sorted(name for name in names if name.endswith((".xlsx", ".ods")))
     like = nearest("lots.csv", list(names))
     mend = reason("put the list of yarn there as a csv file")
-    if books:
+    if _holds_bins(folder, names.values()):
+        mend = reason("if these are the bins of many, give the folder to {pool}", pool=Action("pool"))
+    elif books:
         mend = reason("give the command the workbook: {file}", file=str(folder / names[books[0]]))
     elif like:
         mend = reason("rename {file}, or save it as csv", file=names[like])
     return Grid("lots.csv").fail(", ".join(sorted(names.values())[:5]), reason("a csv file in the folder"), mend)
+
+
+def _holds_bins(folder: Path, names: Iterable[str]) -> bool:
+    """Whether many bins lie in a folder, or in the folders in it."""
+    bins = (*BOOK_ENDINGS, *STORE_ENDINGS, PARQUET)
+    files = [name for name in names if name.casefold().endswith(bins)]
+    inside = [folder / name for name in names if (folder / name).is_dir() and not (folder / name).is_symlink()]
+    try:
+        return len(files) > 1 or any(
+            name.casefold().endswith((".csv", *bins)) for below in inside for name in os.listdir(below)
+        )
+    except OSError:
+        return False
 
 
 def _csv_in(folder: Path, name: str, called: Called) -> Grid:
@@ -231,8 +246,10 @@ def _from_file(path: Path, faults: list[Fault], called: Called) -> list[Grid]:
     kind = Path(hers).suffix.casefold()
     if kind in _TEXTS:
         return [read_csv(path, called)]
-    if kind not in (".xlsx", ".xlsm", ".ods"):
+    if kind not in BOOK_ENDINGS:
         todo = reason("give a folder with lots.csv and garments.csv, or a workbook saved as .xlsx or .ods")
+        if kind == PARQUET:
+            todo = reason("it is part of a pool: give the folder it lies in to {pool}", pool=Action("pool"))
         what = reason("a {kind} file isn't a bin", kind=kind) if kind else reason("a nameless file isn't a bin")
         raise BadInput(what, hers, todo)
     sheets, whole = read_workbook(path, called)
