@@ -34,7 +34,8 @@ def check(
     from matcher.errors import BadSheets
 
     try:
-        found = act(bin, catalog=catalog)
+        with show.LateProgress("reading"):
+            found = act(bin, catalog=catalog)
     except BadSheets as error:  # cells of a store
         if not as_json:
             raise

@@ -80,17 +80,18 @@ def instead(
     if reads_demo(bin):
         show.demo_note()
     style = style_of(units.value)
-    found = act(
-        lot,
-        cells,
-        metres=metres,
-        any_colour=any_colour,
-        sure=sure,
-        top=top,
-        bin=bin,
-        mending=mending.value if mending else None,
-        catalog=catalog,
-    )
+    with show.LateProgress("comparing"):
+        found = act(
+            lot,
+            cells,
+            metres=metres,
+            any_colour=any_colour,
+            sure=sure,
+            top=top,
+            bin=bin,
+            mending=mending.value if mending else None,
+            catalog=catalog,
+        )
     for remark in found.notes:
         show.note(remark, style)
     every = (*found.stand_ins, *found.nearest)

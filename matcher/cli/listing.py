@@ -100,17 +100,18 @@ def list_(
     if reads_demo(bin_named(bin)):
         show.demo_note()
     style = style_of(units_asked(context, units, bin).value)
-    found = act(
-        asked.value,
-        bin,
-        place=place,
-        weight_class=weight_class,
-        colour=colour,
-        free=free,
-        sort=sort.value,
-        mending=mending,
-        catalog=catalog,
-    )
+    with show.LateProgress("listing"):
+        found = act(
+            asked.value,
+            bin,
+            place=place,
+            weight_class=weight_class,
+            colour=colour,
+            free=free,
+            sort=sort.value,
+            mending=mending,
+            catalog=catalog,
+        )
     for remark in found.notes:
         show.note(remark, style)
     show.answer(found, show_listing, style, as_json=as_json, as_csv=as_csv)

@@ -31,6 +31,7 @@ def lookalikes(
     if reads_demo(bin):
         show.demo_note()
     style = style_of(units.value)
-    found = act(desk := Desk(bin, catalog))
+    with show.LateProgress("looking"):
+        found = act(desk := Desk(bin, catalog))
     show.read_note(desk, style)
     show.answer(found, show_lookalikes, style, as_json=as_json, as_csv=as_csv)

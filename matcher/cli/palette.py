@@ -64,18 +64,19 @@ def palette(
     if reads_demo(bin):
         show.demo_note()
     style = style_of(units.value)
-    found = act(
-        bin,
-        by=by.value,
-        svg=svg,
-        png=png,
-        top=top,
-        mending=mending,
-        eyes=eyes.value if eyes else None,
-        replace=replace,
-        catalog=catalog,
-        style=style,
-    )
+    with show.LateProgress("laying out"):
+        found = act(
+            bin,
+            by=by.value,
+            svg=svg,
+            png=png,
+            top=top,
+            mending=mending,
+            eyes=eyes.value if eyes else None,
+            replace=replace,
+            catalog=catalog,
+            style=style,
+        )
     for path in found.files:
         show.note(f"{path} is written")
     show.answer(found, show_palette, style, as_json=as_json, as_csv=as_csv)

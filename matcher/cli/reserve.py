@@ -39,7 +39,8 @@ def reserve(
     style = style_of(units.value)
     if reads_demo(bin):
         show.demo_note()
-    found = act(bin, mending=mending, catalog=catalog)
+    with show.LateProgress("adding up"):
+        found = act(bin, mending=mending, catalog=catalog)
     for remark in found.notes:
         show.note(remark, style)
     show.answer(found, show_reserves, style, as_json=as_json, as_csv=as_csv)

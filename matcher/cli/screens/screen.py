@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-import time
+import threading
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
@@ -28,6 +28,9 @@ from matcher.reasons.reason import Words, reason
 from matcher.reasons.style import Style
 from matcher.reasons.visible import visible
 from matcher.store.sheets.grid import hide_formula
+
+# So long she waits before she is told what for [s]. A choice.
+_LATE_S = 1.0
 
 
 class _Screen(Console):
@@ -135,43 +138,47 @@ def say(screen: Console, text: str, indent: int = 0, style: str = "") -> None:
 
 
 class LateProgress:
-    """A progress bar on stderr that appears only when the work has taken a second, and where somebody looks on."""
+    """A progress bar on stderr that appears when the work has taken a second, whether the work tells how far it is or
+    not. Nothing is shown where nobody looks on."""
 
     def __init__(self, what: str) -> None:
-        self.what, self.start = what, time.monotonic()
+        self.what = what
         self.bar: Progress | None = None
         self.task: TaskID | None = None
+        self._lock, self._timer = threading.Lock(), threading.Timer(_LATE_S, self._appear)
+        self._timer.daemon = True
 
     def __call__(self, done: int, of: int) -> None:
-        if done < of:
-            self._late()
-        if self.bar is not None and self.task is not None:
-            self.bar.update(self.task, completed=done, total=of)
+        with self._lock:
+            if self.bar is not None and self.task is not None:
+                self.bar.update(self.task, completed=done, total=of)
 
     def stage(self, what: Words) -> None:
         """Another part of the work begins, of which it is not known how long it takes."""
-        self.what = COMMAND_LINE.say(what)
-        self._late()
-        if self.bar is not None and self.task is not None:
-            self.bar.reset(self.task, description=self.what, total=None)
+        with self._lock:
+            self.what = COMMAND_LINE.say(what)
+            if self.bar is not None and self.task is not None:
+                self.bar.reset(self.task, description=self.what, total=None)
 
-    def _late(self) -> None:
-        if self.bar is None and time.monotonic() - self.start > 1.0:
-            from rich.progress import Progress
+    def _appear(self) -> None:
+        from rich.progress import Progress
 
-            screen = Console(stderr=True)
-            if not screen.is_terminal:  # a bar that is taken away again leaves an empty line there
-                return
-            self.bar = Progress(console=screen, transient=True)
-            self.bar.start()
-            self.task = self.bar.add_task(self.what, total=None)
+        with self._lock:
+            if not self._timer.finished.is_set():
+                self.bar = Progress(console=Console(stderr=True), transient=True)
+                self.task = self.bar.add_task(self.what, total=None)
+                self.bar.start()
 
     def __enter__(self) -> LateProgress:
+        if sys.stderr.isatty():
+            self._timer.start()
         return self
 
     def __exit__(self, *_: object) -> None:
-        if self.bar is not None:
-            self.bar.stop()
+        self._timer.cancel()
+        with self._lock:
+            if self.bar is not None:
+                self.bar.stop()
 
 
 def read_note(desk: Desk | None, style: Style) -> None:
