@@ -24,9 +24,7 @@ class Ahead:
     def __init__(
         self, block: Block, lists: Sequence[RoleList], touching: Sequence[Sequence[int]], table: PairTable
     ) -> None:
-        self.block, self.lists, self.touching = block, lists, touching
-        # The first is never ahead.
-        self.ordered = [table, *(table.columns(one.order) for one in lists[1:])]
+        self.block, self.lists, self.touching, self.table = block, lists, touching, table
         self._hoped: dict[tuple[int, int], Floats] = {}
 
     def most(self, taken: tuple[int, ...], at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
@@ -57,18 +55,20 @@ class Ahead:
 
     def _given(self, taken: tuple[int, ...], at: Indexes, later: int) -> tuple[Floats, Floats | None]:
         """What the candidates of a later role are worth beside each of `at` and all before, and read: (k, n)."""
-        depth, role, table = len(taken), self.lists[later], self.ordered[later]
-        share, before = self.block.pair_share, list(taken)
-        able = table.apart[before].all(axis=0) & (table.beside[before] > 0).all(axis=0)
-        able = able & table.apart[at] & (table.beside[at] > 0)
-        kindred = self._between(depth, later) + share * table.kindred[before].sum(axis=0) + share * table.kindred[at]
+        depth, role, table = len(taken), self.lists[later], self.table
+        share, before, among = self.block.pair_share, np.array(taken, dtype=np.intp)[:, None], role.order
+        able = (table.apart[before, among] & (table.beside[before, among] > 0)).all(axis=0)
+        each = at[:, None]
+        able = able & table.apart[each, among] & (table.beside[each, among] > 0)
+        kindred = self._between(depth, later) + share * table.kindred[before, among].sum(axis=0)
+        kindred = kindred + share * table.kindred[each, among]
         worth = role.worth + np.minimum(0.0, kindred - role.kindred)
         touching = [one for one in self.touching[later] if one <= depth]
         reads: Floats | None = None
         if touching:
             reads = np.full((1, len(role.order)), np.inf)
             for one in touching:
-                reads = np.minimum(reads, table.hopes[at if one == depth else [taken[one]]])
+                reads = np.minimum(reads, table.hopes[each if one == depth else taken[one], among])
             able &= reads >= self.block.least
         return np.where(able, worth, -np.inf), reads
 

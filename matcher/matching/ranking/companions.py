@@ -45,9 +45,10 @@ class Companions:
         self.kin = block.pair_share * mates.kindred
         self.tops = [one.top for one in given]
         self._strands = [mates.of[one.choices.strands[:, : one.choices.pools]] for one in given]
-        # What each could be kindred to others beyond its listed mates.
-        self._strange = [block.pair_share * mates.unlisted[one].min(axis=1) for one in self._strands]
+        # What each could be kindred to others that are no listed mates of all its strands.
+        self._strange = [block.pair_share * mates.unlisted[one].max(axis=1) for one in self._strands]
         self._beside: dict[tuple[int, int], _Beside] = {}
+        self._worth_apart: dict[tuple[int, int], tuple[float, Floats]] = {}
         # What mates could add by their contrast; as strands of a marl they tell little of how it reads.
         self._hopes: Floats | None = None
         self._plain: Floats | None = None
@@ -137,6 +138,7 @@ class Companions:
     def _most(self, depth: int, taken: tuple[int, ...], at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
         w_contrast = self.block.searcher.w_contrast
         added, later_added, cost, plain = (np.zeros(len(at)) for _ in range(4))
+        beside_all = self._beside_all(depth, taken, at) if taken else {}
         for later in range(depth + 1, len(self.tops)):
             here = self._beside[depth, later]
             adds, reading = here.adds[at], None if here.reading is None else here.reading[at]
@@ -147,6 +149,9 @@ class Companions:
                 if there.reading is not None:
                     least = there.reading[one]
                     reading = np.minimum(reading, least) if reading is not None else np.full(len(at), least)
+            if taken:
+                adds = np.minimum(adds, beside_all[later])
+                plainly = np.minimum(plainly, adds)
             added += adds
             plain += plainly
             if later > depth + 1:
@@ -159,3 +164,39 @@ class Companions:
             hue = added - w_contrast * np.maximum(contrast - DECIDED, 0.0)
             most = np.fmin(added - cost, np.fmax(hue, np.where(contrast > DECIDED, plain, -np.inf)))
         return most, later_added
+
+    def _beside_all(self, depth: int, taken: tuple[int, ...], at: Indexes) -> dict[int, Floats]:
+        """The most that each later role could add beside all of those taken and each of `at`, array (k,): as a stranger
+        to all of them, as a mate of some that are taken, or as a mate of the one at `at`.
+
+        Mates are looked at one by one, and count with each pair; of pairs that are not listed the most is hoped for.
+        """
+        mates, strands = self.mates, self._strands[depth][at]
+        kin, some = np.zeros(len(mates.pools)), []
+        strange = self._strange[depth][at]
+        for before, one in enumerate(taken):
+            low, high = np.searchsorted(mates.first, self._strands[before][one, 0] + np.arange(2))
+            kin[mates.second[low:high]] += self.kin[low:high]
+            some.append(mates.second[low:high])
+            strange = strange + self._strange[before][one]
+        of_taken = np.concatenate(some)
+        for before, one in enumerate(taken):
+            kin[self._strands[before][one]] = -np.inf  # no pool serves twice
+        found = {}
+        for later in range(depth + 1, len(self.tops)):
+            best, by_pool = self._apart(later, depth)
+            worth = by_pool + kin
+            of_mates = mates.best(worth[mates.second] + self.kin)[strands].min(axis=1)
+            found[later] = np.maximum(of_mates, max(best, float(worth[of_taken].max(initial=-np.inf)))) + strange
+        return found
+
+    def _apart(self, later: int, depth: int) -> tuple[float, Floats]:
+        """What a later role adds without its pairs with the roles up to a depth: the most of all, and of each pool."""
+        if (later, depth) not in self._worth_apart:
+            role = self.lists[later]
+            hoped = self.block.kindred(role.choices, later - depth - 1)[role.order]
+            worth, strands = role.worth - role.kindred + hoped, self._strands[later][role.order]
+            by_pool = np.full(len(self.mates.pools), -np.inf)
+            np.maximum.at(by_pool, strands, np.broadcast_to(worth[:, None], strands.shape))
+            self._worth_apart[later, depth] = float(worth.max(initial=-np.inf)), by_pool
+        return self._worth_apart[later, depth]

@@ -165,6 +165,8 @@ class Descent:
         able = able[np.isfinite(strands.most[able])]
         wanted = np.isin(self.thin[able], list(searcher.wanted or ()))
         able = np.concatenate([able[:number], able[number:][wanted[number:]]])
+        if not len(able):
+            return self._role(role, pick(block.base, able), np.zeros(0), np.zeros(0), np.zeros(0))
         pools, least = self.thin[able], self._least(role)
         asked = least, block.window, searcher.rules
         strange = marls(searcher.stock, pools, strands.of_strangers[able], *asked)

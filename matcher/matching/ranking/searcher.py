@@ -44,10 +44,6 @@ class PairTable:
     kindred: Floats
     apart: npt.NDArray[np.bool_]
 
-    def columns(self, order: Indexes) -> PairTable:
-        """Only these columns, in this order: arrays (m, len(order))."""
-        return PairTable(self.hopes[:, order], self.beside[:, order], self.kindred[:, order], self.apart[:, order])
-
 
 @dataclass(frozen=True)
 class Apart:
