@@ -24,9 +24,8 @@ class Kindred:
         self.one_yarn, self.homes, self.yarns = one_yarn, homes, yarns[:, None]
         first = homes[:, :1]
         both = np.where((first >= 0) & (self.yarns >= 0), self.yarns * (1 + homes.max(initial=0)) + first, -1)
-        # So many others at most lived in a garment with each; so many more are of its yarn.
-        self._housemates = _others(self.homes)
-        self._yarnmates = _others(self.yarns) - _others(both)
+        self._both = np.where(both >= 0, np.unique(both, return_inverse=True)[1].reshape(both.shape), -1)
+        self._housemates, self._yarnmates = self._others(slice(None))
 
     def of(self, one: int | Indexes, other: int | Indexes) -> Floats:
         """For different pools, as numbers or arrays of shapes that go together; so is the result."""
@@ -35,8 +34,19 @@ class Kindred:
 
     def most(self, others: int) -> Floats:
         """The most that each pool and so many others could come to, added up: array (n,)."""
-        near = np.minimum(self._housemates, others)
-        return np.asarray(near + self.one_yarn * np.minimum(self._yarnmates, others - near))
+        return self._most(self._housemates, self._yarnmates, others)
+
+    def most_among(self, pools: Indexes, others: int) -> Floats:
+        """The same where there is nothing but these, all different: array (len(pools),)."""
+        return self._most(*self._others(pools), others)
+
+    def _others(self, pools: Indexes | slice) -> tuple[Indexes, Indexes]:
+        """So many others of these at most lived in a garment with each; so many more are of its yarn."""
+        return _others(self.homes[pools]), _others(self.yarns[pools]) - _others(self._both[pools])
+
+    def _most(self, housemates: Indexes, yarnmates: Indexes, others: int) -> Floats:
+        near = np.minimum(housemates, others)
+        return np.asarray(near + self.one_yarn * np.minimum(yarnmates, others - near))
 
 
 def numbered(several: Iterable[Collection[str]]) -> tuple[Indexes, tuple[str, ...]]:
@@ -50,8 +60,8 @@ def numbered(several: Iterable[Collection[str]]) -> tuple[Indexes, tuple[str, ..
 
 def _others(numbers: Indexes) -> Indexes:
     """How many other pools at most have a number in common with each: array (n,)."""
-    _, of, pools = np.unique(numbers, return_inverse=True, return_counts=True)
-    return np.asarray(np.where(numbers >= 0, pools[of.reshape(numbers.shape)] - 1, 0).sum(axis=1))
+    pools = np.bincount(numbers.ravel() + 1)
+    return np.asarray(np.where(numbers >= 0, pools[numbers + 1] - 1, 0).sum(axis=1))
 
 
 def _meet(one: Indexes, other: Indexes) -> npt.NDArray[np.bool_]:

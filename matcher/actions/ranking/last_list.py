@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from matcher.actions.desk import Desk
+from matcher.actions.uncollected import uncollected
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
@@ -91,11 +92,13 @@ def keep_last(shown: Iterable[Suggestion], desk: Desk, sizes: Sizes) -> tuple[Wo
         return ()
     recipes = {one.rank: recipe_of_suggestion(one, desk, sizes) for one in shown}
     theirs = {lot: None for one in recipes.values() for lot in one.lots}
+    with uncollected():
+        mark = mark_of(desk.bin)
     kept = {
         "version": _VERSION,
         "made_at": f"{datetime.now():%Y-%m-%d %H:%M}",
         "bin": str(desk.place),
-        "mark": mark_of(desk.bin),
+        "mark": mark,
         "mending": desk.mending,
         "lots": {lot.name: [lot.mass_g, lot.claimed_m] for lot in desk.bin.lots if lot.name in theirs},
         "suggestions": [{"number": number, **one.as_dict()} for number, one in recipes.items()],

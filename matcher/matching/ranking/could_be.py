@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -28,45 +28,85 @@ Flags = npt.NDArray[np.bool_]
 # Of more pools than this a search looks first among a few: of so many steps of thickness and of lightness the two with
 # most yarn. Whatever is possible there is possible; it changes how long it takes, never what is said.
 _FEW, _TEX_STEPS, _LIGHTNESSES, _OF_EACH = 1_000, 24, 3, 2
+# Of so many strands with most yarn it is looked first which would go beside one. The same holds of it.
+_SOME = 400
 # So many assignments at most are tried with a pool put into them, and so many strands beside it, before more is looked
 # at. It changes how long it takes, never what is said.
 _TRIED = 12
 
 
-class CouldBe:
-    """The questions of one bin and scope. found : assignments that are known to be possible."""
+@dataclass(frozen=True)
+class _OneColour:
+    """A thing of one colour, to be held of two pools. low, high : tex of the whole. shares : strands of the one and the
+    other. enough : by strands, which pools have them (n,); able : the places of these, those with most yarn first."""
 
-    def __init__(self, searcher: Searcher, scope: Scope, found: Sequence[Found]) -> None:
-        self.searcher, self.scope = searcher, scope
+    low: float
+    high: float
+    shares: list[tuple[int, int]]
+    enough: Mapping[int, Flags]
+    able: Mapping[int, Indexes]
+
+
+class CouldBe:
+    """The questions of one bin and scope. found : assignments that are known to be possible. of_one_colour : things of
+    one role, of which two strands are tried."""
+
+    def __init__(
+        self, searcher: Searcher, scope: Scope, found: Sequence[Found], of_one_colour: Sequence[Variant]
+    ) -> None:
+        self.searcher, self.scope, self.of_one_colour = searcher, scope, of_one_colour
         self._known = [one for one in found if all(len(thread) == 1 for thread in one.threads)]
-        self._strands: dict[int, tuple[Flags, Flags]] = {}
+        self._of_one_colour: dict[int, _OneColour] = {}
         self._blocks: dict[int, Block] = {}
 
-    def a_strand(self, variant: Variant, at: int) -> bool:
-        """Whether a one-colour thing can be made of this pool and one other held together."""
-        searcher, stock = self.searcher, self.searcher.stock
-        if searcher.most_strands < 2:
-            return False
-        if id(variant) not in self._strands:
-            every = np.arange(len(stock.tex))
+    def two_held_together(self, at: int) -> bool:
+        """Whether some thing of one colour can be made of this pool and one other held together."""
+        return any(self._two(self.of_one_colour[one], at) for one in np.flatnonzero(self._perhaps_two[at]).tolist())
+
+    @cached_property
+    def _perhaps_two(self) -> Flags:
+        """Whether each pool has enough for each thing of one colour, and some other that has enough too would go with
+        it by its thickness alone: array (n, things)."""
+        tex = self.searcher.stock.tex
+        perhaps = np.zeros((len(tex), len(self.of_one_colour)), dtype=bool)
+        for place, variant in enumerate(self.of_one_colour):
+            one = self._one_colour(variant)
+            for mine, theirs in one.shares:
+                suits = np.sort(tex[one.able[theirs]])
+                low, high = ((end - mine * tex) / theirs for end in (one.low * (1.0 - 1e-9), one.high * (1.0 + 1e-9)))
+                perhaps[:, place] |= one.enough[mine] & (
+                    np.searchsorted(suits, high, "right") > np.searchsorted(suits, low)
+                )
+        return perhaps
+
+    def _one_colour(self, variant: Variant) -> _OneColour:
+        if id(variant) not in self._of_one_colour:
+            searcher, stock = self.searcher, self.searcher.stock
+            every = np.arange(len(stock))
             able = searcher.of(variant.party).able(every, variant.accessory.next_to_skin)
-            once, twice = (able & suffices(searcher, variant, 0, every, strands) for strands in (1, 2))
-            self._strands[id(variant)] = once, twice
-        # Where one of the two is not sure enough by itself, both are not.
-        once, twice = self._strands[id(variant)]
-        low, high = tex_range(variant.gauge, searcher.constants)
-        for mine, theirs in ((1, 1), (2, 1), (1, 2)):
-            if not (once, twice)[mine - 1][at] or mine + theirs > searcher.most_strands:
-                continue
-            thick = mine * stock.tex[at] + theirs * stock.tex
-            fits = (once, twice)[theirs - 1] & (thick >= low) & (thick <= high)
-            others = np.flatnonzero(fits & (stock.beside[stock.kind[at], stock.kind] > 0))
-            others = others[others != at]
+            enough = {strands: able & suffices(searcher, variant, 0, every, strands) for strands in (1, 2)}
             # Those of which most is there first: nearly always one of them will do.
-            others = others[np.argsort(-stock.free_m[others], kind="stable")]
-            for some in (others[:_TRIED], others[_TRIED:]):
-                if len(some) and self._suffice(variant, (at, mine), (some, theirs)):
-                    return True
+            order = np.argsort(-stock.free_m, kind="stable")
+            shares = [one for one in ((1, 1), (2, 1), (1, 2)) if sum(one) <= searcher.most_strands]
+            window = tex_range(variant.gauge, searcher.constants)
+            first = {strands: order[some[order]] for strands, some in enough.items()}
+            self._of_one_colour[id(variant)] = _OneColour(*window, shares, enough, first)
+        return self._of_one_colour[id(variant)]
+
+    def _two(self, variant: Variant, at: int) -> bool:
+        stock, one = self.searcher.stock, self._one_colour(variant)
+        # Where one of the two is not sure enough by itself, both are not.
+        for mine, theirs in one.shares:
+            if not one.enough[mine][at]:
+                continue
+            able = one.able[theirs]
+            for others in (able[:_SOME], able[_SOME:]):
+                thick = mine * stock.tex[at] + theirs * stock.tex[others]
+                others = others[(thick >= one.low) & (thick <= one.high)]
+                others = others[(stock.beside[stock.kind[at], stock.kind[others]] > 0) & (others != at)]
+                for some in (others[:_TRIED], others[_TRIED:]):
+                    if len(some) and self._suffice(variant, (at, mine), (some, theirs)):
+                        return True
         return False
 
     def _suffice(self, variant: Variant, one: tuple[int, int], others: tuple[Indexes, int]) -> bool:

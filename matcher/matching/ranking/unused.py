@@ -39,7 +39,8 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
     variants = scope.variants
     place = {pool.name: at for at, pool in enumerate(searcher.stock.pools)}
     used = {pool for one in found for thread in one.threads for pool, _ in thread}
-    takes, could_be = _takes(searcher, variants), CouldBe(searcher, scope, found)
+    takes = _takes(searcher, variants)
+    could_be = CouldBe(searcher, scope, found, takes.of_one_colour)
     unused: list[Unused] = []
     doubtful = 0
     for pool in pools:
@@ -52,7 +53,7 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
             elif not takes.enough[at]:
                 why = _too_short(pool, float(takes.least_m[at]))
             else:
-                if any(could_be.a_strand(variant, at) for variant in takes.of_one_colour):
+                if could_be.two_held_together(at):
                     continue
                 doubtful += 1
                 if doubtful > searcher.ranking.unused_searches:

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.blocks import most_of_all
-from matcher.matching.ranking.choices import STRANDS
+from matcher.matching.ranking.choices import STRANDS, ranges
 from matcher.matching.ranking.found import SLACK
 from matcher.matching.ranking.jointly import part_of_chance, parts_of_chance
-from matcher.matching.ranking.mates import mates_of
 from matcher.matching.ranking.score import leftover_value, use_value
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.rounds.cells import Cells
+from matcher.matching.rounds.groups import best_mates, sharers_of
 from matcher.matching.rounds.tops import Tops
 from matcher.matching.variants import Variant, least_colours
 from matcher.materials.uncertain import margin, normal_chance
@@ -47,6 +47,31 @@ class Adds:
     def each(self) -> tuple[Floats, ...]:
         """All four."""
         return self.worth, self.traded, self.shared, self.looks
+
+
+@dataclass(frozen=True)
+class Threads:
+    """Threads of one pool of a cell, so many strands of it: of m such and some sizes of a block what they add.
+
+    at, count : (m,). sizes : (sizes,), places among those of the block. kindred : (m,), the most that each could be to
+    all other roles, and that is in what they add.
+    """
+
+    cells: Cells
+    at: Indexes
+    count: Floats
+    sizes: Indexes
+    kindred: Floats
+    adds: Adds
+
+    def kept(self, keep: Flags) -> Threads:
+        """Those that could still be in a role of a size: keep (roles, sizes, m). What can't be in one adds nothing."""
+        rows, sizes = np.flatnonzero(keep.any(axis=(0, 1))), np.flatnonzero(keep.any(axis=(0, 2)))
+        here = np.ix_(np.arange(len(keep)), sizes, rows)
+        some, looks = keep[here], self.adds.looks[here]
+        worth, traded, shared = (np.where(some, one[here], -np.inf) for one in self.adds.each[:3])
+        adds = Adds(worth, traded, shared, looks)
+        return Threads(self.cells, self.at[rows], self.count[rows], self.sizes[sizes], self.kindred[rows], adds)
 
 
 @dataclass(frozen=True)
@@ -96,44 +121,117 @@ class Ceiling:
         ]
         return np.concatenate(found), np.repeat(np.arange(1.0, 1.0 + len(found)), [len(one) for one in found])
 
-    def as_threads(self, cells: Cells, at: Indexes, count: Floats) -> Adds:
-        """Cells as whole threads, of so many strands each."""
-        searcher = self.searcher
-        adds = self._strands(cells, at, count)
+    def threads(self, cells: Cells, among: Indexes) -> Threads:
+        """Some cells as whole threads, of all sizes."""
+        at, count = self.alone(cells, among)
+        sizes = np.arange(len(self.variants))
+        return Threads(cells, at, count, sizes, self._kindred(cells, at), self._as_threads(cells, at, count, sizes))
+
+    def within(self, threads: Threads, cells: Cells, bar: float = -np.inf) -> Threads:
+        """The finer cells that lie within those of threads, as if each were worth as much: all of a cell suit the same
+        gauges. bar : pools are left out that belong to too few others of these to be above it."""
+        start = np.searchsorted(cells.groups.start, threads.cells.groups.start)
+        lengths = np.diff(start)[threads.at]
+        at, of = ranges(start[threads.at], lengths), np.repeat(np.arange(len(lengths)), lengths)
+        if cells.groups.single and self.roles > 1 and self.pair_share:
+            at, of = self._with_mates(threads, cells, at, of, bar)
+        kindred = self._kindred(cells, at)
+        less = kindred - threads.kindred[of]
+        worth, traded, shared = (one[..., of] + less for one in threads.adds.each[:3])
+        adds = Adds(worth, traded, shared, threads.adds.looks[..., of])
+        return Threads(cells, at, threads.count[of], threads.sizes, kindred, adds)
+
+    def _with_mates(
+        self, threads: Threads, cells: Cells, at: Indexes, of: Indexes, bar: float
+    ) -> tuple[Indexes, Indexes]:
+        """Of pools that lie within threads those that could be above a bar, where there are no mates but these.
+
+        Over all sizes at once: each role is held against the most that a stranger adds to it.
+        """
+        spare, less = self._beside_strangers(threads, bar)
+        lacking, before = -spare.max(axis=0), 0
+        while before != len(at):
+            before = len(at)
+            pools, place = _numbered(cells, at)
+            most, away = self.searcher.stock.kindred.most_among(pools, self.roles - 1), cells.away(pools)
+            most = away * (self.roles - 1) + (1.0 - away) * most
+            enough = self.pair_share * most[place] >= lacking[of]
+            at, of = at[enough], of[enough]
+        before = 2 * len(at)
+        own, mine = spare[:, of], less[:, of] + 0.5 * self.pair_share * cells.kin(self.roles - 2)[at]
+        while len(at) < 0.9 * before:
+            before = len(at)
+            pools, place = _numbered(cells, at)
+            by_pool = _by_pool(mine, threads.count[of], place, len(pools))
+            gain = best_mates(by_pool, sharers_of(pools, self.searcher.stock.kindred), self.pair_share)
+            gain = np.maximum(gain, np.maximum(0.0, self.pair_share * cells.away(pools)))[:, place]
+            could = own + (gain.sum(axis=0) - gain) >= -SLACK
+            left = could.any(axis=0)
+            at, of, own = at[left], of[left], np.where(could, own, -np.inf)[:, left]
+            mine = np.where(could, mine, -np.inf)[:, left]
+        return at, of
+
+    def _beside_strangers(self, threads: Threads, bar: float) -> tuple[Floats, Floats]:
+        """How far each is above a bar with strangers in all other roles, and how much less than the best stranger it
+        adds to a role, with nobody that belongs to it: both (roles, m), the most over all sizes."""
+        strange = threads.adds.shared - threads.kindred
+        others = _top(strange + 0.5 * self.pair_share * threads.cells.kin(self.roles - 2)[threads.at])
+        if self.beyond is not None:
+            others = np.maximum(others, self.beyond.shared[:, threads.sizes])
+        rest = np.stack([_sum_of_others(others, role) for role in range(self.roles)]) - bar
+        with np.errstate(invalid="ignore"):  # a size without anybody for a role is none
+            spare = np.fmax.reduce(strange + threads.adds.looks + rest[:, :, None], axis=1, initial=-np.inf)
+            less = np.fmax.reduce(strange - others[:, :, None], axis=1, initial=-np.inf)
+        return spare, less
+
+    def worked_out(self, threads: Threads) -> Threads:
+        """Threads with what they are worth themselves, in the roles where they could be."""
+        adds = self._as_threads(threads.cells, threads.at, threads.count, threads.sizes)
+        could = np.isfinite(threads.adds.worth)
+        worth, traded, shared = (np.where(could, one, -np.inf) for one in adds.each[:3])
+        return replace(threads, adds=Adds(worth, traded, shared, adds.looks))
+
+    def _kindred(self, cells: Cells, at: Indexes) -> Floats:
         if self.roles > 1:
-            kindred = self.pair_share / 2.0 * cells.kin(self.roles - 1)[at]
-        else:
-            kindred = np.full(len(at), searcher.w_kindred * searcher.ranking.one_lot_kindred)
+            return np.asarray(self.pair_share / 2.0 * cells.kin(self.roles - 1)[at])
+        return np.full(len(at), self.searcher.w_kindred * self.searcher.ranking.one_lot_kindred)
+
+    def _as_threads(self, cells: Cells, at: Indexes, count: Floats, sizes: Indexes) -> Adds:
+        adds = self._strands(cells, at, count, sizes)
         together = np.minimum(1.0, cells.on_skin[at]) if self.next_to_skin else np.ones(len(at))
-        return self._with_reading(adds, cells.reads[at], kindred, searcher.w_together * together)
+        return self._with_reading(adds, cells.reads[at], self._kindred(cells, at), self.searcher.w_together * together)
 
     def as_strands(self, cells: Cells, at: Indexes) -> Adds:
         """Cells as one strand, or two, of a thread of several pools."""
-        once, twice = (self._strands(cells, at, np.full(len(at), count)) for count in (1.0, 2.0))
+        every = np.arange(len(self.variants))
+        once, twice = (self._strands(cells, at, np.full(len(at), count), every) for count in (1.0, 2.0))
         both = Adds(*(np.maximum(a, b) for a, b in zip(once.each, twice.each, strict=True)))
         kindred = self.pair_share / min(2, self.roles) * cells.kin(max(1, self.roles - 1))[at]
         # A strand may be so thin that it sets no limit.
         return self._with_reading(both, np.ones(len(at)), kindred, np.zeros(len(at)))
 
-    def _strands(self, cells: Cells, at: Indexes, count: Floats) -> Adds:
+    def _strands(self, cells: Cells, at: Indexes, count: Floats, sizes: Indexes) -> Adds:
         """Use, leftover and (traded) the chance, as `Block.strands` has them."""
         searcher, rules = self.searcher, self.searcher.ranking
-        need = self.length * count
+        need, shared_sd, private, weight = (
+            one[:, sizes] for one in (self.length, self.shared, self.private, self.weight)
+        )
+        need = need * count
         least_m, most_m = cells.least_m[at], cells.most_m[at]
-        variance = cells.log_sd[at] ** 2 + self.private**2 + self.shared**2
+        variance = cells.log_sd[at] ** 2 + private**2 + shared_sd**2
         z = margin(most_m, need) / np.sqrt(variance)
         wasted = np.where(cells.carries[at] & (count > 1), rules.doubled_use, 1.0)
         use = wasted * use_value(need, least_m, cells.scarcity[at])
         left = np.where(
             most_m - need >= cells.least_usable[at], 1.0, leftover_value(least_m - need, cells.most_usable[at])
         )
-        worth = self.weight * (rules.weight_use * use + rules.weight_leftover * left)
+        worth = weight * (rules.weight_use * use + rules.weight_leftover * left)
         able = (cells.able_on_skin if self.next_to_skin else cells.able)[at]
         worth = np.where(able & (z >= searcher.least_z - _NEARLY), worth, -np.inf)
         traded = worth + searcher.w_sure * (normal_chance(z) + _NEARLY)
         shared = traded
         if self.roles > 1:
-            share = self.shared**2 / variance
+            share = shared_sd**2 / variance
             parts = [part_of_chance(*of_role) for of_role in zip(z, share, self.parts, strict=True)]
             shared = worth + searcher.w_sure * np.stack(parts)
         return Adds(worth, traded, shared, np.zeros_like(worth))
@@ -152,44 +250,40 @@ class Ceiling:
 
     def plain(self, cells: Cells, among: Indexes) -> Heights:
         """With a thread of one pool in every role. among : the cells to look at, as in `marled`."""
-        at, count = self.alone(cells, among)
-        adds = self.as_threads(cells, at, count)
-        heights = self._of_threads(at, adds)
-        if self.roles > 1 and cells.groups.single and self.searcher.w_kindred and len(at):
-            np.minimum(heights.of, self._beside_mates(cells, at, adds), out=heights.of)
+        return self.of_threads(self.threads(cells, among))
+
+    def of_threads(self, threads: Threads) -> Heights:
+        """The same of threads, in their sizes."""
+        heights = self._of_threads(threads)
+        if self.roles > 1 and threads.cells.groups.single and self.searcher.w_kindred and len(threads.at):
+            np.minimum(heights.of, self._beside_mates(threads), out=heights.of)
         return heights
 
-    def _beside_mates(self, cells: Cells, at: Indexes, adds: Adds) -> Floats:
+    def _beside_mates(self, threads: Threads) -> Floats:
         """As `Heights.of`, for pools: another role adds the best of a pool's mates, or of all others as strangers."""
-        pools, place = np.unique(cells.groups.order[at], return_inverse=True)
-        mates = mates_of(pools, self.searcher.stock.kindred)
-        every, but_one = (0.5 * self.pair_share * cells.kin(self.roles - less)[at] for less in (1, 2))
-        added = []
-        for role in range(self.roles):
-            shared = adds.shared[role] + (but_one - every)
-            added.append(np.empty_like(shared))
-            for size, of_size in enumerate(shared):
-                by_pool = np.full(len(pools), -np.inf)
-                np.maximum.at(by_pool, place, of_size)
-                of_mates = mates.best(by_pool[mates.second] + self.pair_share * mates.kindred)
-                strangers = by_pool.max() + self.pair_share * mates.unlisted
-                added[-1][size] = np.maximum(strangers, of_mates)[place]
-                if self.beyond is not None:
-                    elsewhere = self.beyond.shared[role, size] + self.pair_share * cells.away(pools[place])
-                    np.maximum(added[-1][size], elsewhere, out=added[-1][size])
+        cells, adds = threads.cells, threads.adds
+        pools, place = _numbered(cells, threads.at)
+        shared = adds.shared + (0.5 * self.pair_share * cells.kin(self.roles - 2)[threads.at] - threads.kindred)
+        by_pool = _by_pool(shared, threads.count, place, len(pools))
+        added = best_mates(by_pool, sharers_of(pools, self.searcher.stock.kindred), self.pair_share)
+        np.maximum(added, by_pool.max(axis=2, keepdims=True), out=added)  # or strangers
+        if self.beyond is not None:
+            elsewhere = self.beyond.shared[:, threads.sizes, None] + self.pair_share * cells.away(pools)
+            np.maximum(added, elsewhere, out=added)
+        added = added[..., place]
         whole = [
-            own - every + sum(one for other, one in enumerate(added) if other != role)
-            for role, own in enumerate(adds.shared + adds.looks)
+            own - threads.kindred + _sum_of_others(added, role) for role, own in enumerate(adds.shared + adds.looks)
         ]
         return np.moveaxis(np.stack(whole), 2, 0) + SLACK
 
-    def _of_threads(self, at: Indexes, adds: Adds) -> Heights:
+    def _of_threads(self, threads: Threads) -> Heights:
         """The least of three bounds: the chance of all is no more than that of the role itself, nor than that of one
         other, nor than what all roles share of it (`jointly`)."""
-        whole, beyond = adds.traded + adds.looks, self.beyond
+        adds, beyond = threads.adds, self.beyond
+        whole = adds.traded + adds.looks
         tops, trades, shares = (_top(one) for one in (adds.worth, whole, adds.shared))
         if beyond is not None:
-            above = (beyond.worth, beyond.whole, beyond.shared)
+            above = (one[:, threads.sizes] for one in (beyond.worth, beyond.whole, beyond.shared))
             tops, trades, shares = (np.maximum(a, b) for a, b in zip((tops, trades, shares), above, strict=True))
         of, mosts = np.empty(adds.worth.shape), []
         for role in range(self.roles):
@@ -205,7 +299,7 @@ class Ceiling:
             mosts.append(of[role].max(axis=1, initial=-np.inf))
         # Where all roles are filled from here, none of them may be ruled out.
         most = np.min(mosts, axis=0) if beyond is None else np.max(mosts, axis=0)
-        return Heights(most + SLACK, at, np.moveaxis(of, 2, 0) + SLACK)
+        return Heights(most + SLACK, threads.at, np.moveaxis(of, 2, 0) + SLACK)
 
     def tops(self, cells: Cells) -> Tops:
         """What the roles come to over all cells, whatever else there is to read against."""
@@ -213,8 +307,7 @@ class Ceiling:
         looks = searcher.w_together + searcher.w_contrast * (
             1.0 if self.edges else searcher.ranking.one_colour_contrast
         )
-        at, count = self.alone(cells, np.arange(len(cells)))
-        alone = self.as_threads(cells, at, count)
+        alone = self.threads(cells, np.arange(len(cells))).adds
         worth, whole, shared = _top(alone.worth), _top(alone.traded) + looks, _top(alone.shared)
         if searcher.most_strands == 1:
             return Tops(worth, whole, shared, *[np.full(worth.shape, -np.inf)] * 2)
@@ -223,9 +316,9 @@ class Ceiling:
 
     def marled(self, cells: Cells, among: Indexes) -> Heights:
         """With a thread of several pools in one role at least."""
-        at, count = self.alone(cells, among)
+        threads = self.threads(cells, among)
         thin = among[cells.least_tex[among] < self.window[1]]
-        alone, strands = self.as_threads(cells, at, count), self.as_strands(cells, thin)
+        alone, strands = threads.adds, self.as_strands(cells, thin)
         traded = strands.traded + strands.looks
         tops, marl = np.maximum(_top(alone.worth), _top(strands.worth)), _top(traded)
         if self.beyond is not None:
@@ -245,7 +338,7 @@ class Ceiling:
                     rest = _sum_of_others(tops, role, other) + marl[other]
                     of[role] = np.maximum(of[role], alone.worth[role] + rest[:, None])
         both = np.concatenate([of, as_strand], axis=2)
-        return Heights(most + whole, np.concatenate([at, thin]), np.moveaxis(both, 2, 0) + whole)
+        return Heights(most + whole, np.concatenate([threads.at, thin]), np.moveaxis(both, 2, 0) + whole)
 
     @property
     def most_marled(self) -> float:
@@ -255,11 +348,30 @@ class Ceiling:
         return -np.inf if self.most == -np.inf else 1.0 + _NEARLY - less
 
 
+def _numbered(cells: Cells, at: Indexes) -> tuple[Indexes, Indexes]:
+    """The pools of such cells of one pool each, and which of them each is; cells that lie near each other."""
+    if not len(at):
+        return at, at
+    low = int(at.min())
+    there = np.zeros(int(at.max()) - low + 1, dtype=bool)
+    there[at - low] = True
+    return cells.groups.order[low + np.flatnonzero(there)], (np.cumsum(there) - 1)[at - low]
+
+
+def _by_pool(values: Floats, count: Floats, place: Indexes, number: int) -> Floats:
+    """Of values (..., m) of threads the highest of each of so many pools, however many strands of it."""
+    best = np.full((*values.shape[:-1], number), -np.inf)
+    for strands in np.unique(count):
+        at = np.flatnonzero(count == strands)
+        best[..., place[at]] = np.maximum(best[..., place[at]], values[..., at])
+    return best
+
+
 def _top(adds: Floats) -> Floats:
     return np.asarray(adds.max(axis=2, initial=-np.inf))
 
 
 def _sum_of_others(tops: Floats, *roles: int) -> Floats:
-    """What all roles but these are worth at most: array (sizes,)."""
+    """What all roles but these are worth at most: array (sizes,), or (sizes, m) of what each leaves of them."""
     left = [top for role, top in enumerate(tops) if role not in roles]
-    return np.asarray(sum(left, np.zeros(tops.shape[1])))
+    return np.asarray(sum(left, np.zeros(tops.shape[1:])))

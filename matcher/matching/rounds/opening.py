@@ -14,7 +14,7 @@ from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.ranking.tex_steps import TexSteps
 from matcher.matching.rounds.beyond import Beyond, BlockName, most_away
-from matcher.matching.rounds.ceiling import Ceiling, Heights
+from matcher.matching.rounds.ceiling import Ceiling, Heights, Threads
 from matcher.matching.rounds.cells import Cells, cells_of, levels
 from matcher.matching.rounds.tops import Tops
 from matcher.matching.variants import Variant
@@ -43,8 +43,12 @@ class Storey:
         return self.ceiling.variants
 
     @cached_property
+    def _threads(self) -> Threads:
+        return self.ceiling.threads(self.cells[0], np.arange(len(self.cells[0])))
+
+    @cached_property
     def _plain(self) -> Heights:
-        return self.ceiling.plain(self.cells[0], np.arange(len(self.cells[0])))
+        return self.ceiling.of_threads(self._threads)
 
     @cached_property
     def _marled(self) -> Heights:
@@ -67,25 +71,55 @@ class Storey:
 
     def above(self, bar: float, marls: bool) -> Opened:
         """What could stand above a bar, with strands of different pools in a thread or with none."""
-        among, sizes = np.arange(len(self.cells[0])), np.zeros(len(self.variants), dtype=bool)
-        nothing = Opened(sizes, among[:0])
         if (self.ceiling.most_marled if marls else self.ceiling.most) <= bar:
-            return nothing
+            return self._nothing
+        return self._marled_above(bar) if marls else self._plain_above(bar)
+
+    @property
+    def _nothing(self) -> Opened:
+        return Opened(np.zeros(len(self.variants), dtype=bool), np.zeros(0, dtype=np.intp))
+
+    def _plain_above(self, bar: float) -> Opened:
+        threads, heights = self._threads, self._plain
         for level, cells in enumerate(self.cells):
-            heights = self.heights(level, among, marls)
+            if level:
+                threads = self.ceiling.within(threads, cells, bar)
+                threads = self.ceiling.worked_out(threads)
+                heights = self.ceiling.of_threads(threads)
+            left = threads.kept(_above(heights, bar))
+            while len(left.at) < 0.9 * len(threads.at):  # the tops of those that are left may be lower
+                threads = left
+                heights = self.ceiling.of_threads(threads)
+                left = threads.kept(_above(heights, bar))
+            threads = left
+            if not len(threads.at):
+                return self._nothing
+        opened = self._nothing.sizes
+        opened[threads.sizes] = True
+        return Opened(opened, cells.groups.order[np.unique(threads.at)])
+
+    def _marled_above(self, bar: float) -> Opened:
+        among = np.arange(len(self.cells[0]))
+        for level, cells in enumerate(self.cells):
+            heights = self.heights(level, among, True)
             above = heights.of > bar
             at = np.unique(heights.at[above.any(axis=(1, 2))])
             if not len(at) or heights.most.max() <= bar:
-                return nothing
+                return self._nothing
             if level + 1 < len(self.cells):
                 among = self.cells[level + 1].groups.within(cells.groups, at)
         while len(at) < 0.9 * len(among):  # the tops of those that are left may be lower
             among = at
-            heights = self.heights(level, among, marls)
+            heights = self.heights(level, among, True)
             above = heights.of > bar
             at = np.unique(heights.at[above.any(axis=(1, 2))])
         sizes = (heights.most > bar) & above.any(axis=(0, 1))
-        return Opened(sizes, cells.groups.order[at]) if sizes.any() else nothing
+        return Opened(sizes, cells.groups.order[at]) if sizes.any() else self._nothing
+
+
+def _above(heights: Heights, bar: float) -> Flags:
+    """What could be above a bar: (roles, sizes, m); nothing of a size that could not."""
+    return np.moveaxis(heights.of > bar, 0, 2) & (heights.most > bar)[:, None]
 
 
 def storeys(searcher: Searcher, scope: Scope, beyond: Beyond | None = None) -> list[Storey]:

@@ -19,7 +19,7 @@ Indexes = npt.NDArray[np.intp]
 
 # So many blocks of an accessory, cells of a role, and pools of a role are looked at: at first, and for a closer look.
 # They change how long a search takes, never what it finds.
-_FIRST, _CLOSER = (2, 6, 8), (4, 12, 48)
+_FIRST, _CLOSER = (4, 6, 8), (4, 12, 48)
 
 
 class Housemates:
