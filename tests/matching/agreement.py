@@ -23,8 +23,9 @@ from matcher.matching.pools import stock_of
 from matcher.matching.ranking import blocks, descent
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
-from matcher.matching.ranking.scope import Party, Wishes, scope_of
+from matcher.matching.ranking.scope import Party, Scope, Wishes, scope_of
 from matcher.matching.ranking.search import Outcome, search_scope
+from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Knowledge, variants_of
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import Catalogue
@@ -48,6 +49,20 @@ def examples(number: int) -> Callable[[Any], Any]:
     )
 
 
+def ready(
+    bin: Bin,
+    catalogue: Catalogue,
+    wishes: Wishes,
+    history: Calibration | None = None,
+    parties: Sequence[Party] = (),
+) -> tuple[Searcher, Scope]:
+    """The bin ready to be searched, and what of the catalogue is asked for."""
+    known = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, history)
+    scope = scope_of({key: variants_of(one, known) for key, one in catalogue.accessories.items()}, wishes, parties)
+    stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
+    return searcher_of(stock, scope, catalogue), scope
+
+
 def outcome_in(
     bin: Bin,
     catalogue: Catalogue,
@@ -55,10 +70,7 @@ def outcome_in(
     history: Calibration | None = None,
     parties: Sequence[Party] = (),
 ) -> Outcome:
-    known = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, history)
-    scope = scope_of({key: variants_of(one, known) for key, one in catalogue.accessories.items()}, wishes, parties)
-    stock = stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together)
-    return search_scope(searcher_of(stock, scope, catalogue), scope)
+    return search_scope(*ready(bin, catalogue, wishes, history, parties))
 
 
 def found_in(

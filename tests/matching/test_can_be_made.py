@@ -4,35 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import enumeration
 import generated
-from agreement import Question, examples, outcome_in, questions, without_tables
+from agreement import Question, enumerated, examples, outcome_in, questions, ready, without_tables
 from hypothesis import given
 
-from matcher.actions.desk import Desk
-from matcher.matching.pools import stock_of
 from matcher.matching.ranking.near_miss import near_misses
-from matcher.matching.ranking.ready import searcher_of
-from matcher.matching.ranking.scope import scope_of
 from matcher.matching.ranking.search import can_be_made
-from matcher.matching.variants import Knowledge, variants_of
 
 
 def hold(question: Question) -> None:
     bin, entries, wishes = question
     wishes = replace(wishes, top=1, each=1)
     catalogue = generated.cut(entries)
-    plain = enumeration.Enumeration(
-        bin,
-        catalogue,
-        chance=wishes.sure,
-        least_contrast=wishes.least_contrast,
-        held_together=wishes.held_together,
-    )
+    plain = enumerated(bin, catalogue, wishes)
     possible = {one.key for one in plain.all()}
-    known = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, None)
-    scope = scope_of({key: variants_of(one, known) for key, one in catalogue.accessories.items()}, wishes)
-    searcher = searcher_of(stock_of(Desk(bin, catalogue).shelf.pools, catalogue.together), scope, catalogue)
+    searcher, scope = ready(bin, catalogue, wishes)
     made = can_be_made(searcher, scope, outcome_in(bin, catalogue, wishes))
     assert made == possible
     near = [one.found.variant.accessory.key for one in near_misses(searcher, scope, catalogue, made)]

@@ -48,6 +48,19 @@ def question(seed: int, together: bool) -> tuple[Bin, generated.Entries, Wishes]
     return Bin(lots, garments), entries, wishes
 
 
+def agree_on_varied(number: int, together: bool) -> list[tuple[int, int]]:
+    """How long both lists of each bin are; every one of them is held against the rule."""
+    lengths: list[tuple[int, int]] = []
+
+    @given(st.sampled_from(range(10**9)))
+    @examples(number)
+    def hold(seed: int) -> None:
+        lengths.append(agree_varied(*question(seed, together)))
+
+    hold()
+    return lengths
+
+
 # With nothing to spare all is tried; with what is kept usually, a third of it shows that it changes nothing.
 @pytest.mark.parametrize(
     ("together", "number", "spare"),
@@ -59,13 +72,6 @@ def test_the_list_is_the_rule_applied_to_all_assignments(
 ) -> None:
     """Also where so few of each accessory are kept that others often take the lots of all of them."""
     monkeypatch.setattr(varied, "SPARE", spare)
-    lengths: list[tuple[int, int]] = []
-
-    @given(st.sampled_from(range(10**9)))
-    @examples(number)
-    def hold(seed: int) -> None:
-        lengths.append(agree_varied(*question(seed, together)))
-
-    hold()
+    lengths = agree_on_varied(number, together)
     assert sum(main >= 3 for main, _ in lengths) >= number // 4
     assert any(small for _, small in lengths)

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import agreement
 import pytest
-from agreement import agree, agree_varied, examples, questions, wishes
-from generated import rich
+from agreement import agree, agree_on_rich, agree_varied, examples, questions
 from hypothesis import given
-from hypothesis import strategies as st
-from test_exactness_varied import question
+from test_exactness_varied import agree_on_varied, question
 
 from matcher.matching.rounds import cells, sample, search
 from matcher.matching.rounds.search import search_rounds
@@ -39,27 +37,11 @@ def test_strands_held_together(question: agreement.Question) -> None:
 
 @pytest.mark.parametrize(("lots", "roles", "together"), [(9, 2, False), (7, 3, False), (6, 2, True), (5, 3, True)])
 def test_rich_bins(lots: int, roles: int, together: bool) -> None:
-    lengths: list[int] = []
-
-    @given(st.sampled_from(range(10**9)), wishes(together))
-    @examples(4)
-    def hold(seed: int, wishes: agreement.Wishes) -> None:
-        lengths.append(agree(*rich(seed, lots, roles, together), wishes))
-
-    hold()
-    assert any(lengths)
+    assert agree_on_rich(lots, roles, 4, together)
 
 
 def test_varied_lists() -> None:
-    lengths: list[tuple[int, int]] = []
-
-    @given(st.sampled_from(range(10**9)))
-    @examples(6)
-    def hold(seed: int) -> None:
-        lengths.append(agree_varied(*question(seed, False)))
-
-    hold()
-    assert any(main >= 3 for main, _ in lengths)
+    assert any(main >= 3 for main, _ in agree_on_varied(6, False))
 
 
 def test_a_varied_list_held_together() -> None:

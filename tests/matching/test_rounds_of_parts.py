@@ -7,11 +7,9 @@ from random import Random
 import agreement
 import numpy as np
 import pytest
-from agreement import agree, agree_varied, examples, questions, wishes
-from generated import rich
+from agreement import agree, agree_on_rich, examples, questions
 from hypothesis import given
-from hypothesis import strategies as st
-from test_exactness_varied import question
+from test_exactness_varied import agree_on_varied
 
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.among import placed
@@ -91,25 +89,9 @@ def test_strands_held_together(question: agreement.Question) -> None:
 
 @pytest.mark.parametrize(("lots", "roles", "together"), [(9, 2, False), (7, 3, False), (6, 2, True)])
 def test_rich_bins(lots: int, roles: int, together: bool) -> None:
-    lengths: list[int] = []
-
-    @given(st.sampled_from(range(10**9)), wishes(together))
-    @examples(4)
-    def hold(seed: int, wishes: agreement.Wishes) -> None:
-        lengths.append(agree(*rich(seed, lots, roles, together), wishes))
-
-    hold()
-    assert any(lengths)
+    assert agree_on_rich(lots, roles, 4, together)
 
 
 @pytest.mark.parametrize("together", [False, True])
 def test_varied_lists(together: bool) -> None:
-    lengths: list[tuple[int, int]] = []
-
-    @given(st.sampled_from(range(10**9)))
-    @examples(4 if together else 8)
-    def hold(seed: int) -> None:
-        lengths.append(agree_varied(*question(seed, together)))
-
-    hold()
-    assert any(main >= 3 for main, _ in lengths)
+    assert any(main >= 3 for main, _ in agree_on_varied(4 if together else 8, together))

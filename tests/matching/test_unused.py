@@ -4,37 +4,24 @@ from __future__ import annotations
 
 from unittest import mock
 
-import enumeration
 import generated
-from agreement import Question, examples, questions
+from agreement import Question, enumerated, examples, questions, ready
 from hypothesis import given
 
 from matcher.actions.desk import Desk
-from matcher.matching.pools import stock_of
 from matcher.matching.ranking import could_be
-from matcher.matching.ranking.ready import searcher_of
-from matcher.matching.ranking.scope import scope_of
 from matcher.matching.ranking.search import search_scope
 from matcher.matching.ranking.unused import why_unused
-from matcher.matching.variants import Knowledge, variants_of
 
 
 def hold(question: Question) -> None:
     bin, entries, wishes = question
     catalogue = generated.cut(entries)
-    plain = enumeration.Enumeration(
-        bin,
-        catalogue,
-        chance=wishes.sure,
-        least_contrast=wishes.least_contrast,
-        held_together=wishes.held_together,
-    )
+    plain = enumerated(bin, catalogue, wishes)
     first = {lot.name: pool.name for pool in plain.pools for lot in pool.lots}
     used = {name for one in plain.all() for name in one.lots}
-    known = Knowledge(catalogue.sizes, catalogue.motifs, catalogue.fabric, catalogue.classes, None)
-    scope = scope_of({key: variants_of(one, known) for key, one in catalogue.accessories.items()}, wishes)
     pools = Desk(bin, catalogue).shelf.pools
-    searcher = searcher_of(stock_of(pools, catalogue.together), scope, catalogue)
+    searcher, scope = ready(bin, catalogue, wishes)
     for found in ((), search_scope(searcher, scope).met):
         unused = {one.lot for one in why_unused(pools, searcher, scope, found)}
         for lot in bin.lots:
