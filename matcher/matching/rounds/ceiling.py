@@ -27,7 +27,7 @@ Flags = npt.NDArray[np.bool_]
 
 # A chance from the table of the normal distribution is within half of this of the true one, and so of a sum over the
 # tensions.
-_NEARLY = 1e-7
+NEARLY = 1e-7
 
 
 @dataclass(frozen=True)
@@ -133,7 +133,7 @@ class Ceiling:
         start = np.searchsorted(cells.groups.start, threads.cells.groups.start)
         lengths = np.diff(start)[threads.at]
         at, of = ranges(start[threads.at], lengths), np.repeat(np.arange(len(lengths)), lengths)
-        if cells.groups.single and self.roles > 1 and self.pair_share:
+        if cells.groups.single and self.roles > 1 and self.pair_share and cells.kin(1)[at].any():
             at, of = self._with_mates(threads, cells, at, of, bar)
         kindred = self._kindred(cells, at)
         less = kindred - threads.kindred[of]
@@ -175,10 +175,10 @@ class Ceiling:
         """How far each is above a bar with strangers in all other roles, and how much less than the best stranger it
         adds to a role, with nobody that belongs to it: both (roles, m), the most over all sizes."""
         strange = threads.adds.shared - threads.kindred
-        others = _top(strange + 0.5 * self.pair_share * threads.cells.kin(self.roles - 2)[threads.at])
+        others = top_of(strange + 0.5 * self.pair_share * threads.cells.kin(self.roles - 2)[threads.at])
         if self.beyond is not None:
             others = np.maximum(others, self.beyond.shared[:, threads.sizes])
-        rest = np.stack([_sum_of_others(others, role) for role in range(self.roles)]) - bar
+        rest = np.stack([sum_of_others(others, role) for role in range(self.roles)]) - bar
         with np.errstate(invalid="ignore"):  # a size without anybody for a role is none
             spare = np.fmax.reduce(strange + threads.adds.looks + rest[:, :, None], axis=1, initial=-np.inf)
             less = np.fmax.reduce(strange - others[:, :, None], axis=1, initial=-np.inf)
@@ -227,8 +227,8 @@ class Ceiling:
         )
         worth = weight * (rules.weight_use * use + rules.weight_leftover * left)
         able = (cells.able_on_skin if self.next_to_skin else cells.able)[at]
-        worth = np.where(able & (z >= searcher.least_z - _NEARLY), worth, -np.inf)
-        traded = worth + searcher.w_sure * (normal_chance(z) + _NEARLY)
+        worth = np.where(able & (z >= searcher.least_z - NEARLY), worth, -np.inf)
+        traded = worth + searcher.w_sure * (normal_chance(z) + NEARLY)
         shared = traded
         if self.roles > 1:
             share = shared_sd**2 / variance
@@ -272,7 +272,7 @@ class Ceiling:
             np.maximum(added, elsewhere, out=added)
         added = added[..., place]
         whole = [
-            own - threads.kindred + _sum_of_others(added, role) for role, own in enumerate(adds.shared + adds.looks)
+            own - threads.kindred + sum_of_others(added, role) for role, own in enumerate(adds.shared + adds.looks)
         ]
         return np.moveaxis(np.stack(whole), 2, 0) + SLACK
 
@@ -281,20 +281,20 @@ class Ceiling:
         other, nor than what all roles share of it (`jointly`)."""
         adds, beyond = threads.adds, self.beyond
         whole = adds.traded + adds.looks
-        tops, trades, shares = (_top(one) for one in (adds.worth, whole, adds.shared))
+        tops, trades, shares = (top_of(one) for one in (adds.worth, whole, adds.shared))
         if beyond is not None:
             above = (one[:, threads.sizes] for one in (beyond.worth, beyond.whole, beyond.shared))
             tops, trades, shares = (np.maximum(a, b) for a, b in zip((tops, trades, shares), above, strict=True))
         of, mosts = np.empty(adds.worth.shape), []
         for role in range(self.roles):
-            others = _sum_of_others(tops, role)
+            others = sum_of_others(tops, role)
             of[role] = np.minimum(
                 whole[role] + others[:, None],
-                adds.shared[role] + adds.looks[role] + _sum_of_others(shares, role)[:, None],
+                adds.shared[role] + adds.looks[role] + sum_of_others(shares, role)[:, None],
             )
             for other in range(self.roles):
                 if other != role:
-                    rest = _sum_of_others(tops, role, other) + trades[other]
+                    rest = sum_of_others(tops, role, other) + trades[other]
                     of[role] = np.minimum(of[role], adds.worth[role] + rest[:, None])
             mosts.append(of[role].max(axis=1, initial=-np.inf))
         # Where all roles are filled from here, none of them may be ruled out.
@@ -308,19 +308,19 @@ class Ceiling:
             1.0 if self.edges else searcher.ranking.one_colour_contrast
         )
         alone = self.threads(cells, np.arange(len(cells))).adds
-        worth, whole, shared = _top(alone.worth), _top(alone.traded) + looks, _top(alone.shared)
+        worth, whole, shared = top_of(alone.worth), top_of(alone.traded) + looks, top_of(alone.shared)
         if searcher.most_strands == 1:
             return Tops(worth, whole, shared, *[np.full(worth.shape, -np.inf)] * 2)
         strands = self.as_strands(cells, np.flatnonzero(cells.least_tex < self.window[1]))
-        return Tops(worth, whole, shared, _top(strands.worth), _top(strands.traded) + looks - searcher.w_together)
+        return Tops(worth, whole, shared, top_of(strands.worth), top_of(strands.traded) + looks - searcher.w_together)
 
-    def marled(self, cells: Cells, among: Indexes) -> Heights:
-        """With a thread of several pools in one role at least."""
-        threads = self.threads(cells, among)
+    def marled(self, cells: Cells, among: Indexes, threads: Threads | None = None) -> Heights:
+        """With a thread of several pools in one role at least. threads : these cells as threads, where that is known."""
+        threads = self.threads(cells, among) if threads is None else threads
         thin = among[cells.least_tex[among] < self.window[1]]
         alone, strands = threads.adds, self.as_strands(cells, thin)
         traded = strands.traded + strands.looks
-        tops, marl = np.maximum(_top(alone.worth), _top(strands.worth)), _top(traded)
+        tops, marl = np.maximum(top_of(alone.worth), top_of(strands.worth)), top_of(traded)
         if self.beyond is not None:
             tops = np.maximum(tops, np.maximum(self.beyond.worth, self.beyond.strand_worth))
             marl = np.maximum(marl, self.beyond.strand_whole)
@@ -328,14 +328,14 @@ class Ceiling:
         most, of = np.full(tops.shape[1], -np.inf), np.full(alone.worth.shape, -np.inf)
         as_strand = np.full(strands.worth.shape, -np.inf)
         for role in range(self.roles):
-            others = _sum_of_others(tops, role)
+            others = sum_of_others(tops, role)
             most = np.maximum(most, marl[role] + others)
             # One strand of three at least is of this pool, the others as good as any.
             mean = (traded[role] + (STRANDS - 1) * marl[role][:, None]) / STRANDS
             as_strand[role] = mean + others[:, None]
             for other in range(self.roles):
                 if other != role:
-                    rest = _sum_of_others(tops, role, other) + marl[other]
+                    rest = sum_of_others(tops, role, other) + marl[other]
                     of[role] = np.maximum(of[role], alone.worth[role] + rest[:, None])
         both = np.concatenate([of, as_strand], axis=2)
         return Heights(most + whole, np.concatenate([threads.at, thin]), np.moveaxis(both, 2, 0) + whole)
@@ -345,7 +345,7 @@ class Ceiling:
         """The most that any assignment of any bin could score with such a thread."""
         searcher = self.searcher
         less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - self.contrast)
-        return -np.inf if self.most == -np.inf else 1.0 + _NEARLY - less
+        return -np.inf if self.most == -np.inf else 1.0 + NEARLY - less
 
 
 def _numbered(cells: Cells, at: Indexes) -> tuple[Indexes, Indexes]:
@@ -367,11 +367,12 @@ def _by_pool(values: Floats, count: Floats, place: Indexes, number: int) -> Floa
     return best
 
 
-def _top(adds: Floats) -> Floats:
+def top_of(adds: Floats) -> Floats:
+    """The most of all cells: (roles, sizes) of (roles, sizes, m)."""
     return np.asarray(adds.max(axis=2, initial=-np.inf))
 
 
-def _sum_of_others(tops: Floats, *roles: int) -> Floats:
+def sum_of_others(tops: Floats, *roles: int) -> Floats:
     """What all roles but these are worth at most: array (sizes,), or (sizes, m) of what each leaves of them."""
     left = [top for role, top in enumerate(tops) if role not in roles]
     return np.asarray(sum(left, np.zeros(tops.shape[1:])))

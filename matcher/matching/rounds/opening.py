@@ -16,6 +16,7 @@ from matcher.matching.ranking.tex_steps import TexSteps
 from matcher.matching.rounds.beyond import Beyond, BlockName, most_away
 from matcher.matching.rounds.ceiling import Ceiling, Heights, Threads
 from matcher.matching.rounds.cells import Cells, cells_of, levels
+from matcher.matching.rounds.pairs import of_pairs
 from matcher.matching.rounds.tops import Tops
 from matcher.matching.variants import Variant
 
@@ -52,7 +53,7 @@ class Storey:
 
     @cached_property
     def _marled(self) -> Heights:
-        return self.ceiling.marled(self.cells[0], np.arange(len(self.cells[0])))
+        return self.ceiling.marled(self.cells[0], np.arange(len(self.cells[0])), self._threads)
 
     @cached_property
     def most(self) -> float:
@@ -94,6 +95,13 @@ class Storey:
             threads = left
             if not len(threads.at):
                 return self._nothing
+        while (most := of_pairs(self.ceiling, threads)) is not None:
+            left = threads.kept(most > bar)
+            if len(left.at) > 0.9 * len(threads.at):
+                break
+            threads = left
+        if not len(threads.at):
+            return self._nothing
         opened = self._nothing.sizes
         opened[threads.sizes] = True
         return Opened(opened, cells.groups.order[np.unique(threads.at)])
