@@ -2,6 +2,7 @@
 
     python tests/benchmarks/rounds.py                               all cases
     python tests/benchmarks/rounds.py nowhere 1000000 2             one case: lots from nowhere or from garments, seed
+    python tests/benchmarks/rounds.py nowhere 50000 2 greys         the same of other colours: greys, or hardly any pair reads
 
 Every case runs in a process of its own. Cells are made in the measured time; the arrays themselves are not. Seconds are
 of the processor. Up to 50,000 lots the search that looks at all of them runs beside it, and must find the same.
@@ -30,12 +31,17 @@ from matcher.materials.lots import Bin
 from matcher.materials.yarn import Yarn, tex_from_ball
 from matcher.store.catalogue.catalogue import Catalogue, load_catalogue
 
-CASES = [(where, number) for number in (5_000, 50_000, 1_000_000) for where in ("nowhere", "garments")]
+COLOURS = ("colours", "greys", "hardly")
+CASES = [(where, number, "colours") for number in (5_000, 50_000, 1_000_000) for where in ("nowhere", "garments")]
+CASES += [("garments", number, kind) for number in (5_000, 50_000) for kind in COLOURS[1:]]
 _PLAIN = 50_000
 
 
-def stock(where: str, number: int, catalogue: Catalogue, seed: int) -> Stock:
-    """Many-coloured lots of 8 to 90 g, classes 1 to 5; from garments: two in three from those of two to five colours."""
+def stock(where: str, number: int, catalogue: Catalogue, seed: int, colours: str = "colours") -> Stock:
+    """Lots of 8 to 90 g, classes 1 to 5; from garments: two in three from those of two to five colours.
+
+    Of "greys" all are of a middling grey; of "hardly" all are of one lightness but six.
+    """
     rng, rules = np.random.default_rng([seed, number]), catalogue.together
     blends = [Blend(), *(Blend(((fibre, 1.0),)) for fibre in catalogue.fibres)]
     tex = tex_from_ball(50.0, 150.0, catalogue.measuring)
@@ -57,6 +63,11 @@ def stock(where: str, number: int, catalogue: Catalogue, seed: int) -> Stock:
     texes = low + rng.random(number)[owner] * (high - low)
     mass, hue = rng.uniform(8, 90, number), rng.uniform(0, 2 * np.pi, number)
     light, chroma = rng.uniform(12, 95, number), rng.uniform(0, 55, number)
+    if colours == "greys":
+        light, chroma = rng.uniform(30, 48, number), rng.uniform(0, 2, number)
+    elif colours == "hardly":
+        light = rng.uniform(47, 53, number)
+        light[rng.choice(number, 6, replace=False)] = [14.0, 91.0] * 3
     labs = np.column_stack([light, chroma * np.cos(hue), chroma * np.sin(hue)])
     free = 1000 * mass / texes
     return Stock(
@@ -79,10 +90,10 @@ def stock(where: str, number: int, catalogue: Catalogue, seed: int) -> Stock:
     )
 
 
-def measure(where: str, number: int, seed: int) -> dict[str, object]:
+def measure(where: str, number: int, seed: int, colours: str = "colours") -> dict[str, object]:
     """Seconds, peak memory [MB], and what each round left."""
     catalogue = load_catalogue()
-    pools = stock(where, number, catalogue, seed)
+    pools = stock(where, number, catalogue, seed, colours)
     scope = scope_of(Desk(Bin(()), catalogue).variants, Wishes(varied=True))
     left: list[int] = []
     among = search.among
@@ -123,17 +134,17 @@ def _peak_mb() -> float:
 def main() -> None:
     """Print the table."""
     print(
-        "| lots from | lots | seed | set-up [s] | rounds [s] | all at once [s] | looked at in turn | peak [MB] | first |"
+        "| lots from | colours | lots | seed | set-up [s] | rounds [s] | all at once [s] | looked at in turn | peak [MB] | first |"
     )
-    print("|---|---|---|---|---|---|---|---|---|")
-    for where, number in CASES:
+    print("|---|---|---|---|---|---|---|---|---|---|")
+    for where, number, colours in CASES:
         for seed in (2, 3):
-            command = [sys.executable, str(Path(__file__).resolve()), where, str(number), str(seed)]
+            command = [sys.executable, str(Path(__file__).resolve()), where, str(number), str(seed), colours]
             got = json.loads(subprocess.run(command, capture_output=True, text=True, check=True).stdout)
             plain = "" if got["plain"] is None else f"{got['plain']:.1f}"
             left = ", ".join(f"{one:,}" for one in got["left"])
             print(
-                f"| {where} | {number:,} | {seed} | {got['ready']:.2f} | {got['rounds']:.1f} | {plain} | {left} "
+                f"| {where} | {colours} | {number:,} | {seed} | {got['ready']:.2f} | {got['rounds']:.1f} | {plain} | {left} "
                 f"| {got['peak_mb']:.0f} | {got['first']:.4f} |",
                 flush=True,
             )
@@ -141,6 +152,6 @@ def main() -> None:
 
 if __name__ == "__main__":
     if len(sys.argv) > 3:
-        print(json.dumps(measure(sys.argv[1], int(sys.argv[2]), int(sys.argv[3]))))
+        print(json.dumps(measure(sys.argv[1], int(sys.argv[2]), int(sys.argv[3]), *sys.argv[4:])))
     else:
         main()

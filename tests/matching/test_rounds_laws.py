@@ -17,7 +17,7 @@ from matcher.actions.desk import Desk
 from matcher.matching.pools import Stock, stock_of
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Scope, Wishes, scope_of
-from matcher.matching.rounds import cells, sample, search
+from matcher.matching.rounds import cells, pairs, sample, search
 from matcher.matching.rounds.search import search_rounds
 from matcher.materials.lots import Bin
 from matcher.store.catalogue.catalogue import Catalogue
@@ -29,6 +29,7 @@ def coarsely(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(laws, "search_scope", search_rounds)
     monkeypatch.setattr(cells, "_GROUPS", (1, 2))
     monkeypatch.setattr(sample, "_FIRST", (1, 1, 1))
+    monkeypatch.setattr(pairs, "_FEW", 0)
     monkeypatch.setattr(search, "_MANY", 1)
 
 

@@ -43,5 +43,5 @@ def test_of_strands_held_together(question: Question) -> None:
 @given(questions(most=6, roles=2, together=True))
 @examples(20)
 def test_where_a_few_are_looked_at_first(question: Question) -> None:
-    with mock.patch.multiple(could_be, _FEW=1, _TEX_STEPS=1, _LIGHTNESSES=1):
+    with mock.patch.multiple(could_be, _FEW=1, _TEX_STEPS=1, _LIGHTNESSES=1, _SOME=1):
         hold(question)

@@ -6,9 +6,10 @@ once.
 
 Read in this order: `cells` (pools much alike, as ranges of their figures), `tops` (what roles come to at most),
 `groups` (the best that belongs together with each pool), `ceiling` (the most that an assignment with a pool of a cell
-could score), `beyond` (what a part of a stock must know of the others), `opening` (what of a stock could stand above a
-bar), `sample` (round one: a few pools that score nearly as high as any), `bars` (what a list shows that need not be
-looked at, and whether it is certain), `search` (both rounds), `parts` (both rounds over a stock that is cut).
+could score), `pairs` (the same for every two pools), `beyond` (what a part of a stock must know of the others),
+`opening` (what of a stock could stand above a bar), `sample` (round one: a few pools that score nearly as high as any),
+`bars` (what a list shows that need not be looked at, and whether it is certain), `search` (both rounds), `parts` (both
+rounds over a stock that is cut).
 
 Why the list is the true one:
 
@@ -27,7 +28,9 @@ Why the list is the true one:
    of pools one by one, another role adds the better of a mate and a stranger. What one cell could not be in a role of a
    size, none of its pools could be: so it leaves that role's top, and with no mates but those that are left it may have
    too few. Both are seen from the cell's own figures, before a pool is looked at, and by sorting the pools by garment
-   and by yarn, so that no pairs are ever listed (`groups`).
+   and by yarn, so that no pairs are ever listed (`groups`). Of things of two roles the bounds of single roles leave
+   many pools that only seem to be good together: where few thousands are left, the chance of both is worked out for
+   every two (`pairs`), just as a whole assignment has it.
 5. The exact search of what is left finds every assignment above the bars. The list is chosen again with each accessory
    unknown below its bar (`varied.choose`): where an unknown one could stand, the bar was too high. It is lowered to
    what the list has come to, or taken away if that is no help, and round two is done again. A bar is lowered twice at

@@ -178,8 +178,8 @@ class Ceiling:
         others = top_of(strange + 0.5 * self.pair_share * threads.cells.kin(self.roles - 2)[threads.at])
         if self.beyond is not None:
             others = np.maximum(others, self.beyond.shared[:, threads.sizes])
-        rest = np.stack([sum_of_others(others, role) for role in range(self.roles)]) - bar
         with np.errstate(invalid="ignore"):  # a size without anybody for a role is none
+            rest = np.stack([sum_of_others(others, role) for role in range(self.roles)]) - bar
             spare = np.fmax.reduce(strange + threads.adds.looks + rest[:, :, None], axis=1, initial=-np.inf)
             less = np.fmax.reduce(strange - others[:, :, None], axis=1, initial=-np.inf)
         return spare, less
@@ -315,7 +315,7 @@ class Ceiling:
         return Tops(worth, whole, shared, top_of(strands.worth), top_of(strands.traded) + looks - searcher.w_together)
 
     def marled(self, cells: Cells, among: Indexes, threads: Threads | None = None) -> Heights:
-        """With a thread of several pools in one role at least. threads : these cells as threads, where that is known."""
+        """With a thread of several pools in one role at least. threads : these cells as threads, where known."""
         threads = self.threads(cells, among) if threads is None else threads
         thin = among[cells.least_tex[among] < self.window[1]]
         alone, strands = threads.adds, self.as_strands(cells, thin)
