@@ -15,6 +15,8 @@ from typer.testing import CliRunner, Result
 
 from matcher.reasons.reason import Counted, Reason
 
+pytest_plugins = ["dearest_first"]
+
 # Each of these makes typer or rich print colour codes although no terminal is there; they are read when imported.
 for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLUMNS", "TERMINAL_WIDTH"):
     os.environ.pop(name, None)

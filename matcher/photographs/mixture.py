@@ -57,7 +57,7 @@ def fit(points: Floats, number: int, least_variance: float) -> GaussianMixture:
     from sklearn.exceptions import ConvergenceWarning
     from sklearn.mixture import GaussianMixture
 
-    _, label = kmeans(points, number)
+    label = kmeans(points, number)[1] if number > 1 else np.zeros(len(points), dtype=np.intp)
     parts = [points[label == one] for one in range(number)]
     least = least_variance * np.eye(points.shape[1])
     begin = GaussianMixture(

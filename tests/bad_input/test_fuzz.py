@@ -34,9 +34,11 @@ from matcher.actions.progress.weigh import weigh
 
 SECONDS = float(os.environ.get("MATCHER_FUZZ_SECONDS", "0"))
 pytestmark = [pytest.mark.fuzz, pytest.mark.timeout(SECONDS + 180)]
-LEAST_TRIES = 8
+LEAST_TRIES = 6
 FIRST = int(os.environ.get("MATCHER_FUZZ_SEED", "0"))
 CPU_SECONDS = 20
+# All of a bin is read for it, and little is searched.
+NARROW = ("--kind", "mitts", "--size", "adult medium", "--single")
 ROOT = Path(__file__).resolve().parents[2]
 TEXT = "name: mine\nroles: . main, x contrast 1\n\n...x\n..xx\n"
 PEOPLE = "person,size,head_cm,avoid_on_skin,eyes,likes,note\nAnn,adult medium,56,mohair; wool,red-green,hats; blue,x\n"
@@ -144,13 +146,18 @@ READERS: dict[str, tuple[str, Callable[[Path], bytes], Damage, list[tuple[str, .
         "lots.csv",
         lambda _: (ROOT / "demo" / "lots.csv").read_bytes(),
         damaged,
-        [("check", "."), ("suggest", ".")],
+        [("check", "."), ("suggest", ".", *NARROW)],
     ),
     "garments": (
         *("garments.csv", lambda _: (ROOT / "demo" / "garments.csv").read_bytes(), damaged),
         [("check", "."), ("reserve", ".")],
     ),
-    "people": ("people.csv", lambda _: PEOPLE.encode(), damaged, [("check", "."), ("suggest", ".", "--for", "Ann")]),
+    "people": (
+        "people.csv",
+        lambda _: PEOPLE.encode(),
+        damaged,
+        [("check", "."), ("suggest", ".", "--for", "Ann", *NARROW[:2], "--single")],
+    ),
     "messy": (
         *("m.csv", lambda _: MESSY.encode(), damaged),
         [("check", "m.csv"), ("intake", "m.csv", "--dry-run"), ("intake", "m.csv", "--yes", "--bin", "m.sqlite")],
@@ -159,7 +166,7 @@ READERS: dict[str, tuple[str, Callable[[Path], bytes], Damage, list[tuple[str, .
     "ods": ("b.ods", lambda folder: exported(folder, ".ods"), damaged_inside, [("check", "b.ods")]),
     "toml": (
         *("own/accessories/mine.toml", lambda _: ENTRY, damaged),
-        [("needs", "mine", "--class", "3", "--catalog", "own"), ("suggest", ".", "--catalog", "own")],
+        [("needs", "mine", "--class", "3", "--catalog", "own"), ("suggest", ".", "--catalog", "own", "--single")],
     ),
     "motif text": ("m.txt", lambda _: TEXT.encode(), damaged, [("motif", "m.txt"), ("motif", "m.txt", "--json")]),
     "motif png": ("m.png", lambda _: saved(crosses(), "PNG"), damaged, [("motif", "m.png")]),
@@ -170,7 +177,7 @@ READERS: dict[str, tuple[str, Callable[[Path], bytes], Damage, list[tuple[str, .
         *("s.sqlite", lambda folder: store(folder).read_bytes(), damaged),
         [
             ("verify", "--bin", "s.sqlite"),
-            ("suggest", "s.sqlite"),
+            ("suggest", "s.sqlite", *NARROW),
             ("undo", "--list", "--bin", "s.sqlite"),
             ("undo", "--bin", "s.sqlite"),
             ("weigh", "navy", "3g", "--bin", "s.sqlite"),

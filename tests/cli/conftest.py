@@ -22,8 +22,8 @@ ESCAPE = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
 
 @pytest.fixture(autouse=True, scope="session")
-def no_question_is_searched_twice() -> Iterator[None]:
-    with searched_once():
+def no_question_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    with searched_once(tmp_path_factory):
         yield
 
 

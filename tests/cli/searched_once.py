@@ -1,104 +1,145 @@
-"""The search answers each question once in a process, however many tests show the answer.
+"""The search answers each question once in a run, however many tests show the answer.
 
-What it finds follows from the stock, the scope and the catalogue: questions in which these are alike to the last byte
-have one answer. That it gives the same again is held where the search itself is tested, and in processes of their own.
+What it finds follows from the stock, the scope and the catalogue: questions in which these are alike have one answer.
+That it gives the same again is held where the search itself is tested, and in processes of their own. Answers lie in a
+folder too, where all processes of a run find them.
 """
 
 from __future__ import annotations
 
+import os
 import pickle
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
 from functools import cache
 from hashlib import blake2b
 from io import BytesIO
 from operator import attrgetter
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-_ANSWERS: dict[tuple[str, bytes], Any] = {}
-_CATALOGUES: dict[int, tuple[Any, bytes]] = {}
+from matcher.knitting.accessory import Accessory
+from matcher.materials.colours.words import ColourWords
+
+_ANSWERS: dict[str, Any] = {}
 
 
 class _Fields(pickle.Pickler):
     """Of a dataclass its fields alone: not what was worked out of them and kept beside."""
 
     def reducer_override(self, said: Any) -> Any:
-        kept = _kept_of(type(said))
-        return NotImplemented if kept is None else (type(said), kept(said))
+        kind = type(said)
+        if kind is Accessory:  # all questions have the same
+            return str, (_digest(said),)
+        if kind is ColourWords:
+            return ColourWords, (said._known, said._modifiers)
+        kept = _kept_of(kind)
+        return NotImplemented if kept is None else (kind, kept(said))
 
 
 @cache
 def _kept_of(kind: type) -> Callable[[Any], tuple[Any, ...]] | None:
     """What is written of a dataclass; None for anything else."""
-    names = [one.name for one in fields(kind)] if is_dataclass(kind) else []
-    return attrgetter(*names) if len(names) > 1 else (lambda said: (getattr(said, names[0]),)) if names else None
+    if not is_dataclass(kind):
+        return None
+    names = [one.name for one in fields(kind)]
+    if any("set[" in str(one.type) or "Set[" in str(one.type) for one in fields(kind)):
+        return lambda said: tuple(_in_order(getattr(said, name)) for name in names)
+    return attrgetter(*names) if len(names) > 1 else lambda said: tuple(getattr(said, name) for name in names)
 
 
-def _written(said: Any) -> bytes:
+def _in_order(said: Any) -> Any:
+    """With sets in an order that is the same in every process."""
+    if isinstance(said, set | frozenset):
+        return sorted(said, key=repr)
+    if isinstance(said, Mapping):
+        return {name: _in_order(one) for name, one in said.items()}
+    return tuple(map(_in_order, said)) if type(said) is tuple else said
+
+
+def _digest(said: Any) -> str:
+    """What tells an accessory or a catalogue from all others; kept beside its fields."""
+    kept = vars(said)
+    if "_told_apart" not in kept:
+        kept["_told_apart"] = _shortened(_kept_of(type(said))(said))
+    return kept["_told_apart"]
+
+
+def _shortened(said: Any) -> str:
     kept = BytesIO()
     _Fields(kept).dump(said)
-    return kept.getvalue()
+    return blake2b(kept.getvalue(), digest_size=20).hexdigest()
 
 
-def _digest_of(catalogue: Any) -> bytes:
-    if id(catalogue) not in _CATALOGUES:
-        _CATALOGUES[id(catalogue)] = catalogue, blake2b(_written(catalogue)).digest()
-    return _CATALOGUES[id(catalogue)][1]
+def _answer(key: str, folder: Path, ask: Callable[[], Any]) -> Any:
+    """What is known already, here or by another process of the run; else what is found now."""
+    if key not in _ANSWERS:
+        place = folder / key
+        if place.exists():
+            _ANSWERS[key] = pickle.loads(place.read_bytes())
+        else:
+            _ANSWERS[key] = found = ask()
+            half = folder / f"{key}.{os.getpid()}"
+            half.write_bytes(pickle.dumps(found))
+            half.replace(place)
+    return _ANSWERS[key]
 
 
 @contextmanager
-def searched_once() -> Iterator[None]:
-    """While this is open, `suggest`, `gap` and `why` ask for no list anew, nor `gap` for what could be bought."""
-    from matcher.actions.ranking import gap, suggest, ways_up
-    from matcher.actions.ranking.question import Laid, Question
+def searched_once(places: pytest.TempPathFactory) -> Iterator[None]:
+    """While this is open, `suggest`, `gap`, `why` and `pool` ask for no list anew, nor `gap` for what could be bought.
 
-    if Question.laid.__module__ == __name__:  # it is open already
+    What is found lies where all processes of this run find it.
+    """
+    from matcher.actions.collection import asking
+    from matcher.actions.ranking import gap, question, suggest, ways_up
+
+    if asking.searcher_of.__module__ == __name__:  # it is open already
         yield
         return
-    lay = Question.laid
-    purchases = gap.purchases
-
-    def laid(question: Question, only: str = "") -> Laid:
-        here.last = found = lay(question, only)
-        object.__setattr__(found.searcher, "asked", (found, {}))
-        return found
-
+    own = places.getbasetemp()
+    folder = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "answers"
+    folder.mkdir(exist_ok=True)
+    ready, purchases = question.searcher_of, gap.purchases
     here = threading.local()
 
-    def digest(searcher: Any, scope: Any) -> bytes:
+    def searcher_of(stock: Any, scope: Any, rules: Any) -> Any:
+        searcher = ready(stock, scope, rules)
+        here.last = asked = stock, scope, rules
+        object.__setattr__(searcher, "asked", (asked, {}))
+        return searcher
+
+    def digest(asked: tuple[Any, Any, Any], scope: Any, known: dict[int, tuple[Any, str]]) -> str:
         """Asked several times of one question, and written once."""
-        found, known = searcher.asked
+        stock, _, rules = asked
         if id(scope) not in known:
-            whole = _written((found.stock, scope)) + _digest_of(found.catalogue)
-            known[id(scope)] = scope, blake2b(whole).digest()
+            known[id(scope)] = scope, _shortened((stock, scope, _digest(rules)))
         return known[id(scope)][1]
 
     def bought_once(ground: Any, most_g: float, progress: Any = None) -> Any:
         """`gap` lays its question just before it asks this."""
-        asked = digest(here.last.searcher, here.last.scope), most_g, ground.wanted, ground.called, ground.wishes
-        key = "purchases", blake2b(repr(asked).encode()).digest()
-        if key not in _ANSWERS:
-            _ANSWERS[key] = purchases(ground, most_g, progress)
-        return _ANSWERS[key]
+        asked = digest(here.last, here.last[1], {}), most_g, ground.wanted, ground.called, ground.wishes
+        key = "purchases-" + blake2b(repr(asked).encode(), digest_size=20).hexdigest()
+        return _answer(key, folder, lambda: purchases(ground, most_g, progress))
 
     def once(search: Callable[..., Any]) -> Callable[..., Any]:
         def answer(searcher: Any, scope: Any, *more: Any) -> Any:
-            key = search.__name__, digest(searcher, scope)
-            if key not in _ANSWERS:
-                _ANSWERS[key] = search(searcher, scope, *more)
-            return _ANSWERS[key]
+            asked, known = searcher.asked
+            key = f"{search.__name__}-{digest(asked, scope, known)}"
+            return _answer(key, folder, lambda: search(searcher, scope, *more))
 
         return answer
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(Question, "laid", laid)
         patch.setattr(gap, "purchases", bought_once)
+        for room in (question, asking):
+            patch.setattr(room, "searcher_of", searcher_of)
         for search in (gap.search_scope, suggest.search_stock, suggest.can_be_made, suggest.near_misses):
-            for room in (suggest, gap, ways_up):
+            for room in (suggest, gap, ways_up, asking):
                 if hasattr(room, search.__name__):
                     patch.setattr(room, search.__name__, once(search))
         yield

@@ -25,7 +25,7 @@ def _lab(kind: str, pick: Random, place: int) -> Lab:
 
 @pytest.mark.parametrize("kind", ["greys", "hardly"])
 @pytest.mark.parametrize(
-    ("lots", "roles", "number", "together"), [(7, 2, 10, False), (7, 3, 8, False), (6, 2, 4, True), (5, 3, 3, True)]
+    ("lots", "roles", "number", "together"), [(7, 2, 6, False), (7, 3, 5, False), (6, 2, 3, True), (5, 3, 2, True)]
 )
 def test_of_bins_in_which_hardly_any_pair_reads(kind: str, lots: int, roles: int, number: int, together: bool) -> None:
     found = 0

@@ -35,7 +35,7 @@ def test_as_she_knits(most: int, roles: int, together: bool) -> None:
     lengths: list[int] = []
 
     @given(questions(most, roles, together), st.data())
-    @examples(20)
+    @examples(10)
     def hold(question: Question, data: st.DataObject) -> None:
         history = data.draw(histories(tuple(question[1])))
         lengths.append(agree(*question, history))

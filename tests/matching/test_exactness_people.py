@@ -67,7 +67,7 @@ def test_the_list_for_several_people_is_the_true_one(together: bool) -> None:
     lengths: list[int] = []
 
     @given(st.sampled_from(range(10**9)), st.data())
-    @agreement.examples(12)
+    @agreement.examples(6)
     def hold(seed: int, data: st.DataObject) -> None:
         bin, entries = generated.rich(seed, 5 if together else 8, 2, together)
         catalogue = with_yarns_apart(generated.cut(entries), [lot.name for lot in bin.lots], data)
@@ -91,7 +91,7 @@ def test_a_varied_list_for_several_people_is_what_the_rule_makes_of_it() -> None
     lengths: list[int] = []
 
     @given(st.sampled_from(range(10**9)), st.data())
-    @agreement.examples(15)
+    @agreement.examples(8)
     def hold(seed: int, data: st.DataObject) -> None:
         bin, entries = generated.rich(seed, 6, 2, False)
         catalogue = generated.cut(entries)

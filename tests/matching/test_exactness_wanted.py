@@ -15,7 +15,7 @@ from matcher.matching.ranking.scope import Wishes
 
 
 @given(questions(most=6, roles=2, together=True), st.data())
-@examples(40)
+@examples(20)
 def test_a_lot_or_a_garment_that_must_be_used(question: Question, data: st.DataObject) -> None:
     bin, entries, wishes = question
     lots = data.draw(st.lists(st.sampled_from([lot.name for lot in bin.lots]), max_size=2, unique=True))
@@ -24,7 +24,7 @@ def test_a_lot_or_a_garment_that_must_be_used(question: Question, data: st.DataO
 
 
 @given(st.sampled_from(range(10**9)), st.integers(0, 5), st.booleans(), wishes(False))
-@examples(20)
+@examples(10)
 def test_one_of_many_lots_must_be_used(seed: int, place: int, owned: bool, wishes: Wishes) -> None:
     bin, entries = generated.rich(seed, 9, 2, False)
     wish = replace(wishes, garment="first") if owned else replace(wishes, lots=(bin.lots[place].name,))
@@ -32,7 +32,7 @@ def test_one_of_many_lots_must_be_used(seed: int, place: int, owned: bool, wishe
 
 
 @given(st.sampled_from(range(10**9)), st.booleans(), wishes(True), st.randoms(use_true_random=False))
-@examples(25)
+@examples(12)
 def test_shuffled_rows_give_the_same_list(seed: int, like: bool, wishes: Wishes, order: Random) -> None:
     bin, entries = generated.rich(seed, 7, 2, True)
     if like:  # two of everything, so that many assignments score the same

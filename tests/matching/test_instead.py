@@ -225,7 +225,7 @@ def _lighter(colour: generated.Colour, by: float) -> generated.Colour:
 def test_the_same_ways_in_the_same_order_as_all_tried_one_by_one():
     met: set[str] = set()
 
-    @examples(150)
+    @examples(75)
     @given(questions(), st.sampled_from([1, 3, 10, 1000]), st.sampled_from([0.5, 0.95, 0.95, 0.999]))
     def agree(question: Question, top: int, sure: float) -> None:
         lot, metres, bin, free = question
@@ -244,7 +244,7 @@ def test_the_same_ways_in_the_same_order_as_all_tried_one_by_one():
 # What holds of any bin ------------------------------------------------------------------------------------
 
 
-@examples(60)
+@examples(30)
 @given(questions())
 def test_a_lot_never_stands_in_for_itself(question: Question):
     lot, metres, bin, free = question
@@ -252,7 +252,7 @@ def test_a_lot_never_stands_in_for_itself(question: Question):
     assert all(one.name != lot.name for way in ways for member in way.members for one in member.pool.lots)
 
 
-@examples(60)
+@examples(30)
 @given(questions())
 def test_a_lot_of_equal_yarn_colour_and_dye_lot_comes_first(question: Question):
     lot, metres, bin, free = question
@@ -265,7 +265,7 @@ def test_a_lot_of_equal_yarn_colour_and_dye_lot_comes_first(question: Question):
     assert first.score == pytest.approx(1.0)
 
 
-@examples(80)
+@examples(40)
 @given(questions(), st.sampled_from([1.05, 1.5, 4.0]), st.data())
 def test_more_metres_never_lower_a_rank(question: Question, times: float, data: st.DataObject):
     lot, metres, bin, free = question
@@ -283,7 +283,7 @@ def _rank(name: str, ways: list[Way]) -> int:
     return holds.index(True) if True in holds else 10**6
 
 
-@examples(60)
+@examples(30)
 @given(questions())
 def test_nothing_is_promised_that_is_not_free(question: Question):
     lot, metres, bin, free = question
@@ -294,7 +294,7 @@ def test_nothing_is_promised_that_is_not_free(question: Question):
         assert sum(one.mean for one in way.free) <= held + 1e-9
 
 
-@examples(60)
+@examples(30)
 @given(questions())
 def test_what_is_near_says_what_it_lacks_and_misses_least_first(question: Question):
     lot, metres, bin, free = question

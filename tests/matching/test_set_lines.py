@@ -69,7 +69,7 @@ def hold(sure: float, bins: int) -> None:
 
 @pytest.mark.parametrize("sure", CHANCES)
 def test_no_line_is_crossed_by_a_set_that_is_sure_enough(sure: float) -> None:
-    hold(sure, 30)
+    hold(sure, 10)
 
 
 @pytest.mark.long  # thousands of sets, each with its chance
@@ -154,13 +154,13 @@ def hold_cuts(questions: int, seed: int) -> None:
 
 
 def test_no_cut_rules_out_a_set_that_is_sure_enough() -> None:
-    hold_cuts(40, seed=3)
+    hold_cuts(15, seed=3)
 
 
 @pytest.mark.long  # each cut is held against every set of up to four things
 @pytest.mark.timeout(1800)
 def test_none_of_many_cuts_does() -> None:
-    hold_cuts(60, seed=4)
+    hold_cuts(40, seed=4)
 
 
 def test_a_choice_is_ruled_out_by_what_is_told_of_it() -> None:

@@ -94,17 +94,17 @@ def hold(aim: str, number: int, lots: int, together: bool) -> int:
 
 @pytest.mark.parametrize("aim", AIMS)
 def test_with_single_strands(aim: str) -> None:
-    assert hold(aim, 10, lots=6, together=False) >= 2
+    assert hold(aim, 5, lots=6, together=False) >= 1
 
 
 @pytest.mark.parametrize("aim", AIMS)
 def test_with_strands_held_together(aim: str) -> None:
-    assert hold(aim, 4, lots=4, together=True) >= 1
+    assert hold(aim, 3, lots=4, together=True) >= 1
 
 
 @pytest.mark.long  # of each bin every thing is enumerated and priced
 @pytest.mark.timeout(600)
 @pytest.mark.parametrize("aim", AIMS)
 def test_on_many_bins(aim: str) -> None:
-    assert hold(aim, 30, lots=7, together=False) >= 8
-    assert hold(aim, 8, lots=4, together=True) >= 1
+    assert hold(aim, 18, lots=7, together=False) >= 5
+    assert hold(aim, 5, lots=4, together=True) >= 1

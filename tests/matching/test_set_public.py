@@ -197,10 +197,10 @@ def hold_all(numbers: int) -> None:
 
 
 def test_what_is_planned_is_the_best_there_is() -> None:
-    hold_all(10)
+    hold_all(5)
 
 
 @pytest.mark.long  # of each bin every set is tried
 @pytest.mark.timeout(900)
 def test_it_is_of_many_bins() -> None:
-    hold_all(60)
+    hold_all(30)

@@ -21,7 +21,7 @@ from matcher.matching.sets.rows import aside
 @pytest.mark.parametrize("seconds", [0.0, 0.2])
 def test_what_is_said_of_a_set_that_was_stopped_is_true(aim: str, seconds: float) -> None:
     @given(problems(aim, 5))
-    @examples(6)
+    @examples(3)
     def each(problem: Problem) -> None:
         if (best := solved(problem)) is not None:
             check(problem, problem.planner(seconds).plan(), *best)
@@ -34,7 +34,7 @@ def test_what_is_said_of_a_set_that_she_stopped_is_true(aim: str) -> None:
     """Whenever she has seen enough: at the first time of asking, or the seventh."""
 
     @given(problems(aim, 5), st.sampled_from((1, 2, 7)))
-    @examples(4)
+    @examples(3)
     def each(problem: Problem, asked: int) -> None:
         if (best := solved(problem)) is None:
             return
@@ -51,7 +51,7 @@ def test_what_is_said_of_a_set_that_she_stopped_is_true(aim: str) -> None:
 @pytest.mark.parametrize("aim", AIMS)
 def test_the_same_bin_gives_the_same_set(aim: str) -> None:
     @given(problems(aim, 4))
-    @examples(4)
+    @examples(3)
     def each(problem: Problem) -> None:
         one, other = (problem.planner(30.0).plan() for _ in range(2))
         assert [column.mark for column in one.columns] == [column.mark for column in other.columns]

@@ -27,7 +27,7 @@ from matcher.store.catalogue.catalogue import Catalogue
 # A few by day; all of them with `-m long`.
 SEEDS = [
     *(3, 30),
-    *(pytest.param(seed, marks=pytest.mark.long) for seed in (8, *range(20, 30, 2), 31, 34, 36, 39)),
+    *(pytest.param(seed, marks=pytest.mark.long) for seed in (8, 20, 22, 25, 26, 31, 36)),
 ]
 ADULTS = ("adult small", "adult medium", "adult large", "one size")
 

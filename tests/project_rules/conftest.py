@@ -9,6 +9,6 @@ from searched_once import searched_once
 
 
 @pytest.fixture(autouse=True, scope="session")
-def no_question_is_searched_twice() -> Iterator[None]:
-    with searched_once():
+def no_question_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    with searched_once(tmp_path_factory):
         yield

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -61,7 +62,8 @@ class Import:
         self.name, self.line, self.at_top, self.for_types = name, line, at_top, for_types
 
 
-def imports(source: str, module: str, is_package: bool) -> Iterator[Import]:
+@cache
+def imports(source: str, module: str, is_package: bool) -> tuple[Import, ...]:
     """Every import of a module, wherever it stands. `module` is its dotted name."""
 
     def walk(node: ast.AST, at_top: bool, for_types: bool) -> Iterator[Import]:
@@ -82,7 +84,7 @@ def imports(source: str, module: str, is_package: bool) -> Iterator[Import]:
                 types = isinstance(child, ast.If) and "TYPE_CHECKING" in ast.unparse(child.test)
                 yield from walk(child, at_top and not function, for_types or types)
 
-    yield from walk(ast.parse(source), True, False)
+    return tuple(walk(ast.parse(source), True, False))
 
 
 def modules(package: Path) -> list[Path]:

@@ -177,27 +177,27 @@ def with_a_new_lot(alike: bool) -> Change:
 
 
 def test_more_reserve_set_by_hand_never_gives_more() -> None:
-    lists, shrank = count(40, by_hand, more_by_hand)
-    assert lists >= 10
-    assert shrank >= 5
-
-
-def test_a_garment_that_needs_more_never_gives_more() -> None:
-    """From gone to given, to worn, to worn with a plan; and the whole way is felt, so that it is not held by chance."""
-    lists, shrank = count(25, kept("gone"), kept("given"), kept("worn"), kept("worn", plans=True))
+    lists, shrank = count(24, by_hand, more_by_hand)
     assert lists >= 8
     assert shrank >= 3
 
 
+def test_a_garment_that_needs_more_never_gives_more() -> None:
+    """From gone to given, to worn, to worn with a plan; and the whole way is felt, so that it is not held by chance."""
+    lists, shrank = count(15, kept("gone"), kept("given"), kept("worn"), kept("worn", plans=True))
+    assert lists >= 6
+    assert shrank >= 2
+
+
 def test_a_heavier_lot_never_gives_fewer() -> None:
-    lists, shrank = count(50, heavier, as_it_is)
+    lists, shrank = count(30, heavier, as_it_is)
     assert lists >= 10
     assert shrank >= 1
 
 
 @pytest.mark.parametrize("alike", [True, False], ids=["of a yarn that is there", "of another dye lot"])
 def test_a_new_lot_never_gives_fewer(alike: bool) -> None:
-    lists, shrank = count(70, with_a_new_lot(alike), as_it_is)
+    lists, shrank = count(40, with_a_new_lot(alike), as_it_is)
     assert lists >= 10
     assert shrank >= 1
 
@@ -206,7 +206,7 @@ def test_more_yarn_never_gives_fewer_when_strands_are_held_together() -> None:
     lengths: list[int] = []
 
     @given(st.sampled_from(range(10**9)))
-    @settings(max_examples=12 * TIMES, deadline=None, derandomize=TIMES == 1)
+    @settings(max_examples=8 * TIMES, deadline=None, derandomize=TIMES == 1)
     def run(seed: int) -> None:
         pick = Random(seed)
         bin, entries = generated.rich(seed, 4, 2, True)

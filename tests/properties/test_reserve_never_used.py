@@ -106,7 +106,7 @@ def questions(draw: st.DrawFn) -> tuple[Bin, Entries]:
 
 
 @given(questions(), st.sampled_from([0.5, 0.95]), st.booleans(), st.sampled_from(MENDING))
-@examples(60)
+@examples(30)
 def test_no_reserved_metre_is_used(question: tuple[Bin, Entries], sure: float, together: bool, mending: str) -> None:
     hold(*question, sure, together, mending)
 
@@ -116,7 +116,7 @@ def test_no_reserved_metre_is_used_in_rich_bins() -> None:
     counts: list[tuple[int, int]] = []
 
     @given(st.sampled_from(range(10**9)), st.sampled_from([1, 2, 3]), st.booleans(), st.sampled_from(MENDING))
-    @examples(25)
+    @examples(18)
     def run(seed: int, roles: int, together: bool, mending: str) -> None:
         counts.append(hold(*generated.rich(seed, 6 if together else 10, roles, together), 0.8, together, mending))
 
@@ -131,7 +131,7 @@ def test_a_lot_that_is_held_whole_is_never_the_yarn_of_a_role() -> None:
     lengths: list[int] = []
 
     @given(st.sampled_from(range(10**9)), st.integers(0, 7))
-    @examples(15)
+    @examples(8)
     def run(seed: int, spared: int) -> None:
         bin, entries = generated.rich(seed, 8, 1, False)
         lots = tuple(

@@ -57,7 +57,7 @@ def cells(row: dict[str, str]) -> dict[str, str]:
 
 @pytest.mark.parametrize("kind", KINDS)
 @given(lots=rows(LOTS.typed), garments=rows(GARMENTS.typed))
-@settings(deadline=None, max_examples=80)
+@settings(deadline=None, max_examples=40)
 def test_every_cell_comes_back_as_it_was(tmp_path_factory, kind: str, lots, garments):
     place = tmp_path_factory.mktemp("out") / kind
     write_sheets(place, [SheetRows("lots", LOTS.typed, lots), SheetRows("garments", GARMENTS.typed, garments)])
@@ -94,7 +94,7 @@ VALID = st.lists(
 
 @pytest.mark.parametrize("kind", KINDS)
 @given(lots=VALID)
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=12)
 def test_a_store_taken_out_and_in_is_the_same_store(tmp_path_factory, kind: str, lots):
     folder = tmp_path_factory.mktemp("stores")
     with open_store(folder / "a.sqlite", create=True) as first, open_store(folder / "b.sqlite", create=True) as second:

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from browser import FLAGS, NoBrowser, found_or_installed
+from searched_once import searched_once
 from server import Served, serving
 from visitor import Visitor, copied
 
@@ -25,6 +26,12 @@ if TYPE_CHECKING:
 ROOT = Path(__file__).resolve().parents[2]
 WIDE, PHONE = {"width": 1200, "height": 900}, {"width": 360, "height": 760}
 _PATIENCE_MS = 20_000  # of a busy machine: a browser's five seconds are too short there
+
+
+@pytest.fixture(autouse=True, scope="session")
+def no_question_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    with searched_once(tmp_path_factory):
+        yield
 
 
 @pytest.fixture(scope="session")

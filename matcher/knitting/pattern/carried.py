@@ -13,9 +13,9 @@ def taken_up(piece: Piece) -> Iterator[int | None]:
     for step in piece.steps():
         if isinstance(step, Rest) and step.cut:
             resting = {}
-        roles = {step.role} if isinstance(step, CastOn | PickUp | Finish) else set[str]()
+        roles = frozenset({step.role} if isinstance(step, CastOn | PickUp | Finish) else ())
         if isinstance(step, Course):
-            roles = {one.role for one in step.stitches if one.role}
+            roles = step.roles
             resting = {role: courses + 1 for role, courses in resting.items()}
         for role in sorted(roles):
             courses = resting.get(role, 0) - isinstance(step, Course) if role in resting else None

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from matcher.knitting.pattern.pattern import Course, Pattern, Piece
-from matcher.knitting.pattern.stitches import OPERATIONS, Stitch, changes, from_the_right_side
+from matcher.knitting.pattern.stitches import OPERATIONS, Stitch, from_the_right_side
 from matcher.reasons.reason import Words
 
 _LEAST_CHANGES = 3  # a shaped part is charted where at least so many of its rounds narrow or widen, ...
@@ -107,7 +107,7 @@ def _sections(piece: Piece) -> Iterator[tuple[Words, list[tuple[int, Course]]]]:
 def _shaped(piece: Piece) -> Iterator[SeenChart]:
     """Rounds that narrow or widen and are in no chart yet, where they repeat round the needle."""
     for heading, courses in _sections(piece):
-        changing = [at for at, (_, course) in enumerate(courses) if changes(course.stitches) and not course.charted]
+        changing = [at for at, (_, course) in enumerate(courses) if course.changes and not course.charted]
         if len(changing) < _LEAST_CHANGES:
             continue
         run = courses[changing[0] : changing[-1] + 1]

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from matcher.knitting.pattern.pattern import Bring, CastOn, Course, Finish, PickUp, Piece, Rest, Step, TakeUp
-from matcher.knitting.pattern.stitches import leaves, takes
 
 
 @dataclass
@@ -35,14 +34,14 @@ class Needle:
             self.live = 0
 
     def _course(self, course: Course) -> None:
-        taken = takes(course.stitches)
-        turns = any(one.op in ("turn", "pm") for one in course.stitches)
+        taken = course.takes
+        turns = any(one.op in ("turn", "pm") for one in course.counts)
         if taken > self.live or (taken < self.live and not turns):
             raise ValueError(f"a course works {taken} of {self.live} stitches")
-        held = sum(one.op == "hold" for one in course.stitches)
+        held = sum(number for one, number in course.counts.items() if one.op == "hold")
         if held:
             self._hold(course.holder, held)
-        self.live += leaves(course.stitches) - taken
+        self.live += course.leaves - taken
 
     def _hold(self, holder: str, stitches: int) -> None:
         if not holder:

@@ -40,11 +40,10 @@ def plain_course(stitches: int, role: str, structure: str, number: int, constant
     """Round `number` (from 0) of so many stitches in one colour, without shaping, in any structure of the catalogue."""
     purled = constants.structure(structure).purled
     if purled == "columns":
-        ops = tuple(RIB[place % len(RIB)] for place in range(stitches))
+        once = tuple(Stitch(op, role) for op in RIB)
     else:
-        shows_purl = purled == "rows" and number % 2 == 1
-        ops = ("p" if shows_purl else "k",) * stitches
-    return Course(tuple(Stitch(op, role) for op in ops), structure)
+        once = (Stitch("p" if purled == "rows" and number % 2 == 1 else "k", role),)
+    return Course((once * (stitches // len(once) + 1))[:stitches], structure)
 
 
 def in_charts(courses: Sequence[tuple[tuple[Stitch, ...], int]], structure: str, book: ChartBook) -> tuple[Course, ...]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from matcher.knitting.pattern.pattern import Course, Step
 from matcher.knitting.pattern.repeats import runs_of
-from matcher.knitting.pattern.stitches import Stitch, changes, takes
+from matcher.knitting.pattern.stitches import Stitch, takes
 
 _LONGEST_CYCLE = 8  # courses that are repeated as one
 _MOST_BESIDE = 6  # stitches behind a long run, for it to be said as going up to them
@@ -80,9 +80,9 @@ def _told(course: Course) -> tuple[object, ...]:
 
 def long_run(course: Course) -> tuple[int, int] | None:
     """Where the one long run of knit or purl stitches begins and ends, in a row that is shaped beside it."""
-    if not course.flat or course.charted or not changes(course.stitches):
+    if not course.flat or course.charted or not course.changes:
         return None
-    if any(one.op in ("turn", "hold") for one in course.stitches) or len({one.role for one in course.stitches}) > 1:
+    if any(one.op in ("turn", "hold") for one in course.counts) or len({one.role for one in course.counts}) > 1:
         return None
     found, at = [], 0
     for run in runs_of(course.stitches):

@@ -10,7 +10,6 @@ from matcher.knitting.pattern.counting import counted_steps
 from matcher.knitting.pattern.courses import ChartBook
 from matcher.knitting.pattern.finishing import finishing_of
 from matcher.knitting.pattern.making import Made, Making
-from matcher.knitting.pattern.needles import needles_of
 from matcher.knitting.pattern.notes import notes_of
 from matcher.knitting.pattern.pattern import Pattern
 
@@ -51,7 +50,7 @@ def _built(making: Making, construction: str) -> Pattern:
         for _ in counted_steps(piece):
             pass
     before = (*made.before, *notes_of(made.pieces, book.all(), making.constants))
-    needles = needles_of(making.fitted, making.constants)
+    needles = making.needles
     return Pattern(
         making.accessory, making.fitted, made.pieces, book.all(), before, finishing_of(made, making), needles
     )

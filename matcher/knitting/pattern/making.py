@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.pattern.needles import Needles, needles_of
 from matcher.knitting.pattern.pattern import Piece
 from matcher.reasons.reason import Words
 
@@ -23,6 +25,11 @@ class Making:
     fitted: Fitted
     constants: FabricConstants
     care: tuple[Words, ...] = ()
+
+    @cached_property
+    def needles(self) -> Needles:
+        """For the whole of it."""
+        return needles_of(self.fitted, self.constants)
 
 
 @dataclass(frozen=True)

@@ -20,8 +20,8 @@ Edge = CastOn | PickUp | Finish
 def course_counts(course: Course, constants: FabricConstants) -> dict[str, tuple[int, int]]:
     """Loops of each role in a course, and stitches that it passes behind, where colours are carried along."""
     loops: Counter[str] = Counter()
-    for stitch in course.stitches:
-        loops[stitch.role] += OPERATIONS[stitch.op].loops
+    for stitch, number in course.counts.items():
+        loops[stitch.role] += OPERATIONS[stitch.op].loops * number
     total = sum(loops.values())
     stranded = constants.structure(course.structure).stranded
     carried = stranded and len([role for role in loops if loops[role]]) > 1

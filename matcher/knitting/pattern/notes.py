@@ -56,7 +56,7 @@ def _carried(rests: Sequence[int], constants: FabricConstants) -> Iterator[Words
 
 
 def _roles(course: Course) -> list[str]:
-    return sorted({one.role for one in course.stitches if one.role}, key=in_role_order)
+    return sorted(course.roles, key=in_role_order)
 
 
 def _striped(one: Course, then: Course) -> bool:

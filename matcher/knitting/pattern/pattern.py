@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeAlias
 
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.fit.fitted import Fitted
 from matcher.knitting.pattern.needles import Needles
-from matcher.knitting.pattern.stitches import Stitch
+from matcher.knitting.pattern.stitches import OPERATIONS, Stitch
 from matcher.reasons.reason import Words
 
 
@@ -55,6 +57,31 @@ class Course:
     wrong_side: bool = False
     charted: tuple[ChartRow, ...] = ()
     holder: str = ""
+
+    @cached_property
+    def counts(self) -> Mapping[Stitch, int]:
+        """How many it has of each stitch, in the order in which they are first met."""
+        return Counter(self.stitches)
+
+    @cached_property
+    def roles(self) -> frozenset[str]:
+        """The roles whose yarn is worked in it."""
+        return frozenset(one.role for one in self.counts if one.role)
+
+    @cached_property
+    def takes(self) -> int:
+        """Stitches that it works off the needle."""
+        return sum(OPERATIONS[one.op].takes * number for one, number in self.counts.items())
+
+    @cached_property
+    def leaves(self) -> int:
+        """Stitches that it puts on the needle."""
+        return sum(OPERATIONS[one.op].leaves * number for one, number in self.counts.items())
+
+    @property
+    def changes(self) -> bool:
+        """Whether it leaves more or fewer stitches than it takes."""
+        return self.takes != self.leaves
 
 
 @dataclass(frozen=True)

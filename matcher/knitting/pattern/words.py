@@ -198,7 +198,7 @@ def _chart_row(one: ChartRow, last: int, course: Course) -> Words:
 def course_words(course: Course, several: bool, alone: bool = True) -> Words:
     """What a course works, stitch by stitch: "k10, k2tog". several: of a pattern in more than one colour; alone:
     nothing stands beside it, so that "knit" is enough where every stitch is."""
-    roles = {one.role for one in course.stitches if one.role}
+    roles = course.roles
     stitches = course.stitches
     alike = len(roles) <= 1 and (alone or all(one.role for one in stitches))
     if alike or not several:
@@ -211,7 +211,7 @@ def course_words(course: Course, several: bool, alone: bool = True) -> Words:
     return _with_colour(work, roles, several and alike)
 
 
-def _with_colour(work: Words, roles: set[str], several: bool) -> Words:
+def _with_colour(work: Words, roles: frozenset[str], several: bool) -> Words:
     if several and len(roles) == 1:
         return reason("with {colour}, {work}", colour=letter_of(*roles), work=work)
     return work
@@ -337,5 +337,5 @@ def _finish(step: Finish, before: int, pattern: Pattern) -> Words:
 
 def operations_used(pattern: Pattern) -> tuple[str, ...]:
     """Abbreviations that the pattern uses, in the order of `OPERATIONS`, for its key."""
-    used = {one.op for piece in pattern.pieces for course in piece.courses() for one in course.stitches}
+    used = {one.op for piece in pattern.pieces for course in piece.courses() for one in course.counts}
     return tuple(op for op in OPERATIONS if op in used)

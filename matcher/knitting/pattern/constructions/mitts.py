@@ -29,7 +29,7 @@ from matcher.knitting.pattern.pattern import (
     Step,
     TakeUp,
 )
-from matcher.knitting.pattern.stitches import Stitch, changes, leaves, mirrored
+from matcher.knitting.pattern.stitches import Stitch, mirrored
 from matcher.reasons.reason import Term, Words, counted, reason
 
 HOLDER = "thumb"
@@ -64,7 +64,7 @@ class _Hand:
             needle = tube.needle_change(below, part, self.making)
             before[len(courses)] = [*needle, *before.get(len(courses), [])]
             courses += tube.courses_of(part, live, above, self.making, self.book)
-            live = leaves(courses[-1].stitches)
+            live = courses[-1].leaves
         (first, end), start = self.thumb.hand, self.thumb.start
         before[start] = [*before.get(start, []), Remark(self._stands())]
         closed = start + self.thumb.gusset.rounds + ABOVE_GUSSET
@@ -115,7 +115,7 @@ class _Hand:
                 taken_away = Stitch("ssk" if self.left else "k2tog", after.stitches[0].role)
                 closing = replace(after, stitches=(taken_away,), charted=())
                 found.append(self._beside(before, closing, less_first(after)))
-            elif self.left and (changes(course.stitches) or not self.making.constants.ribbed(course.structure)):
+            elif self.left and (course.changes or not self.making.constants.ribbed(course.structure)):
                 found.append(mirror(course, self.book))
             else:
                 found.append(course)  # a rib begins alike on both hands

@@ -13,7 +13,7 @@ from matcher.knitting.pattern.courses import ChartBook, changed_evenly, part_cou
 from matcher.knitting.pattern.edges import bind_off, cast_on, edge_role
 from matcher.knitting.pattern.making import Made, Making
 from matcher.knitting.pattern.pattern import Course, Finish, Join, Piece, Remark, Section, Step
-from matcher.knitting.pattern.stitches import Stitch, leaves
+from matcher.knitting.pattern.stitches import Stitch
 from matcher.reasons.quantities import Measure
 from matcher.reasons.reason import Term, Words, reason
 
@@ -60,7 +60,7 @@ class _Sock:
             courses = tube.courses_of(part, live, above, self.making, self.book)
             heading = Term("cuff") if self.making.constants.ribbed(part.structure) else Term("leg")
             yield Section(heading, (*steps, *courses))
-            live, steps = leaves(courses[-1].stitches), []
+            live, steps = courses[-1].leaves, []
 
     def _beside(self, shape: str) -> FittedPart:
         return next(part for part, _ in self.making.fitted.extra if part.shape == shape)

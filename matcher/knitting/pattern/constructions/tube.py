@@ -13,10 +13,8 @@ from matcher.knitting.pattern.courses import ChartBook, part_courses
 from matcher.knitting.pattern.crowns import crown_courses
 from matcher.knitting.pattern.edges import bind_off, cast_on, changed, changing, edge_role
 from matcher.knitting.pattern.making import Made, Making
-from matcher.knitting.pattern.needles import needles_of
 from matcher.knitting.pattern.pattern import Course, Finish, Join, Piece, Remark, Section, Step
 from matcher.knitting.pattern.rows import rounds_of
-from matcher.knitting.pattern.stitches import changes, leaves
 from matcher.knitting.pattern.tips import tip_courses
 from matcher.knitting.pattern.zones import by_zone
 from matcher.reasons.quantities import Measure, NeedleSize
@@ -72,7 +70,7 @@ def column(making: Making, book: ChartBook, begin: Sequence[Step], done: int = 0
         steps += _TURN_THE_WORK if part is turned else ()
         courses = courses_of(part, live, above, making, book)[done if below is None else 0 :]
         steps += courses if below is None and _too_narrow(part.first, making) else _narrowing(courses, making)
-        live = leaves(courses[-1].stitches)
+        live = courses[-1].leaves
         if above is None:
             drawn = Finish("draw through", edge_role(part, making), part.structure)
             steps.append(drawn if part.shape == "crown" else bind_off(part, making))
@@ -122,9 +120,7 @@ def courses_of(part: FittedPart, live: int, above: FittedPart | None, making: Ma
 
 def _plain_above(courses: Sequence[Course]) -> int:
     """How many of the last courses are in one colour and take no stitches away, so that others can stand for them."""
-    plain = takewhile(
-        lambda one: not changes(one.stitches) and len({each.role for each in one.stitches}) == 1, courses[::-1]
-    )
+    plain = takewhile(lambda one: not one.changes and len({each.role for each in one.counts}) == 1, courses[::-1])
     return len(list(plain))
 
 
@@ -135,7 +131,7 @@ def _fixed(part: FittedPart) -> bool:
 
 def needle_change(below: FittedPart | None, part: FittedPart, making: Making) -> Iterator[Remark]:
     """Which needle a part begins on, where it has another one than what lies below."""
-    needles, ribbed = needles_of(making.fitted, making.constants), making.constants.ribbed
+    needles, ribbed = making.needles, making.constants.ribbed
     if needles.rib_mm is None or (below is not None and ribbed(below.structure) == ribbed(part.structure)):
         return
     size = NeedleSize(needles.rib_mm if ribbed(part.structure) else needles.mm)
@@ -147,7 +143,7 @@ def needle_change(below: FittedPart | None, part: FittedPart, making: Making) ->
 
 def _too_narrow(stitches: int, making: Making) -> bool:
     """Whether so many stitches do not reach round the shortest circular needle that is named."""
-    cords = needles_of(making.fitted, making.constants).circular_cm
+    cords = making.needles.circular_cm
     return bool(cords) and around_cm(stitches, making.fitted.gauge) < cords[0]
 
 
@@ -155,7 +151,7 @@ def _narrowing(courses: Sequence[Course], making: Making) -> Iterator[Step]:
     """The courses, with the change to double-pointed needles before the first round that is too narrow."""
     wide = True
     for course in courses:
-        if wide and _too_narrow(leaves(course.stitches), making):
+        if wide and _too_narrow(course.leaves, making):
             wide = False
             yield Remark(reason("Change to double-pointed needles: from here the round is shorter than the needle"))
         yield course

@@ -1,0 +1,49 @@
+"""The dearest files are begun first, so that at the end no worker waits for another's last.
+
+costs.csv holds processor seconds by file, by day and of the long tests, as measured with MATCHER_COSTS=FILE, into which
+each test then writes its own; files that are not in it are cheap. Only the order hangs on it.
+"""
+
+from __future__ import annotations
+
+import csv
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+COSTS = Path(__file__).with_name("costs.csv")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """The order is ours: xdist's own begins with the files that hold most tests, which are the quick ones."""
+    config.option.loadscopereorder = False
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if not hasattr(config, "workerinput"):
+        return
+    long = config.option.markexpr == "long"
+    with open(COSTS, encoding="utf-8", newline="") as table:
+        cost = {row["file"]: float(row["long" if long else "day"] or 0) for row in csv.DictReader(table)}
+    items.sort(key=lambda one: -cost.get(one.nodeid.partition("::")[0], 0.0))
+    if long:  # tests, not files, go to the workers, in as many rows as there are workers
+        number = config.workerinput["workercount"]
+        items[:] = [one for first in range(number) for one in items[first::number]]
+
+
+def _spent() -> float:
+    """Processor seconds of this process and of those it waited for."""
+    return sum(os.times()[:4])
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
+    before = _spent()
+    try:
+        return (yield)
+    finally:
+        if kept := os.environ.get("MATCHER_COSTS"):
+            with open(kept, "a", encoding="utf-8") as file:
+                file.write(f"{_spent() - before:.2f}\t{item.nodeid}\n")
