@@ -13,6 +13,7 @@ from matcher.actions.collection.result import PooledThing
 from matcher.actions.desk import Desk
 from matcher.actions.ranking.teller import Teller
 from matcher.actions.whom.parties import Asked, Whom, whom_for
+from matcher.knitting.accessory import SMALL
 from matcher.matching.collected import stock_of_collection
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.found import Found
@@ -30,12 +31,17 @@ Progress = Callable[[int, int], None]
 
 @dataclass(frozen=True)
 class Answered:
-    """What the search gave. stock : the rows in whose places it stands, all of them or those that rounds left."""
+    """What the search gave. stock : the rows in whose places it stands, all of them or those that rounds left.
+
+    largest, made : where rounds left few, the rows with most yarn of all, and keys of what can be made; else None.
+    """
 
     stock: Stock
     searcher: Searcher
     scope: Scope
     outcome: Outcome
+    largest: Stock | None = None
+    made: frozenset[str] | None = None
 
 
 @dataclass(frozen=True)
@@ -81,15 +87,33 @@ class Asking:
         searcher = searcher_of(stock, scope, self.catalogue)
         return Answered(stock, searcher, scope, search_stock(searcher, scope, progress))
 
+    def best_few(self, rows: Collection, top: int) -> Answered:
+        """The same, with small things only where there is nothing else."""
+        large = {key: one for key, one in self.scope.variants.items() if not one[0].accessory.small}
+        if SMALL in self.scope.wishes.kinds or not self.scope.wishes.varied or len(large) == len(self.scope.variants):
+            return self.answered(rows, top)
+        found = replace(self, scope=replace(self.scope, variants=large)).answered(rows, top)
+        return found if found.outcome.chosen else self.answered(rows, top)
+
     def answered_by(
-        self, bunches: Sequence[Bunch], mapper: Mapper, place: str | None = None, top: int | None = None
+        self,
+        bunches: Sequence[Bunch],
+        mapper: Mapper,
+        place: str | None = None,
+        top: int | None = None,
+        near: bool = False,
     ) -> Answered:
-        """The same of files, each bunch read when it is its turn and given up again. place : only what lies there."""
+        """The same of files, each bunch read when it is its turn and given up again.
+
+        place : only what lies there. near : near misses will be asked for.
+        """
         scope = self._scope(top)
         # A garment's leftovers are one member's, and so in one file.
-        ask = Ask(Look(self.catalogue, place), scope, self.catalogue, whole_garments=True)
+        largest = int(self.catalogue.ranking.near_miss_pools) if near else 0
+        ask = Ask(Look(self.catalogue, place), scope, self.catalogue, whole_garments=True, largest=largest)
         found = search_parts(ask, bunches, mapper)
-        return Answered(found.stock, found.searcher, scope, found.outcome)
+        beside = (found.largest, found.made) if near else (None, None)
+        return Answered(found.stock, found.searcher, scope, found.outcome, *beside)
 
     def told(self, several: Sequence[Found], stock: Stock, first: int = 1) -> tuple[PooledThing, ...]:
         """Suggestions with whose lots they take, numbered from the first."""

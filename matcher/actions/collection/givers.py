@@ -13,6 +13,7 @@ from matcher.matching.collected import MembersLot
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.lacks import lacks
 from matcher.matching.ranking.near_miss import NearMiss, near_misses
+from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.search import can_be_made
 from matcher.matching.together import Handling, beside, factor, thickness_factor
 from matcher.materials.colours.cielab import Lab
@@ -45,8 +46,12 @@ class Near:
 
 def misses(asking: Asking, answered: Answered, most: int | None = None, but: str = "") -> list[Near]:
     """Near misses of an answer, so many at most. but : the code of a member who gives nothing."""
-    made = can_be_made(answered.searcher, answered.scope, answered.outcome)
-    near = near_misses(answered.searcher, answered.scope, asking.catalogue, made)[:most]
+    searcher, scope, made = answered.searcher, answered.scope, answered.made
+    if made is None:
+        made = can_be_made(searcher, scope, answered.outcome)
+    if answered.largest is not None:
+        searcher = searcher_of(answered.largest, scope, asking.catalogue)
+    near = near_misses(searcher, scope, asking.catalogue, made)[:most]
     return [Near(one, tuple(_wanted(one, answered.searcher.chance or 0.0, but))) for one in near]
 
 

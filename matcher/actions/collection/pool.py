@@ -107,7 +107,7 @@ def pool(
             where, lying, nobody.catalogue, mapper, keep=lots_at_once is None, good_files=good_files, progress=progress
         )
         begin(reason("matching"))
-        source = Source(asking, read.held, mapper, lots_at_once)
+        source = Source(asking, read.held, mapper, lots_at_once, gap)
         answered = source.whole(progress)
         things = asking.told(answered.outcome.chosen, answered.stock)
         small = asking.told(answered.outcome.small, answered.stock, 1 + len(things))

@@ -33,10 +33,12 @@ class Own:
 
 class Source:
     """Answers of the files that were read. lots_at_once : None where they are kept, else so many lots are read again
-    each time."""
+    each time. near : near misses will be asked for."""
 
-    def __init__(self, asking: Asking, held: Sequence[Held], mapper: Mapper, lots_at_once: int | None) -> None:
-        self.asking, self.held, self.mapper = asking, held, mapper
+    def __init__(
+        self, asking: Asking, held: Sequence[Held], mapper: Mapper, lots_at_once: int | None, near: bool
+    ) -> None:
+        self.asking, self.held, self.mapper, self.near = asking, held, mapper, near
         self.bunches = [] if lots_at_once is None else bunches(held, lots_at_once)
 
     @cached_property
@@ -46,7 +48,7 @@ class Source:
     def whole(self, progress: Progress | None) -> Answered:
         """The best of all."""
         if self.bunches:
-            self._answered = self.asking.answered_by(self.bunches, self.mapper)
+            self._answered = self.asking.answered_by(self.bunches, self.mapper, near=self.near)
         else:
             self._answered = self.asking.answered(self._rows, progress=progress)
         return self._answered
@@ -67,12 +69,14 @@ class Source:
             return
         for place, (lots, metres) in places.items():
             if lots:
-                yield Own(place, lots, metres, self.asking.answered_by(self.bunches, self.mapper, place, EACH))
+                answered = self.asking.answered_by(self.bunches, self.mapper, place, EACH, self.near)
+                yield Own(place, lots, metres, answered)
 
     def _of(self, rows: Collection, column: Once[str]) -> Iterator[Own]:
         for name, at in _by(column):
             mine = rows.take(at)
-            yield Own(name, len(at), float(mine.free_m.sum()), self.asking.answered(mine, EACH))
+            few = self.asking.answered if self.near else self.asking.best_few
+            yield Own(name, len(at), float(mine.free_m.sum()), few(mine, EACH))
 
     def givers(self, near: Sequence[Near]) -> list[list[Giver]]:
         """For each yarn that near misses want, one after another, who of all members could give it."""

@@ -150,8 +150,10 @@ class _Search:
         could: dict[Balls, _Could] = {amount: {} for amount in self.amounts}
         for yarn in self.yarns:
             for key in self.ground.wanted:
-                # Less yarn opens nothing that more doesn't.
-                least = bisect_left(self.amounts, True, key=partial(self._does, yarn, key))
+                # Less yarn opens nothing that more doesn't; and that nothing opens it takes longest to tell.
+                if not self._does(yarn, key, self.amounts[-1]):
+                    continue
+                least = bisect_left(self.amounts[:-1], True, key=partial(self._does, yarn, key))
                 for amount in self.amounts[least:]:
                     could[amount].setdefault(yarn, []).append(key)
             self._step()

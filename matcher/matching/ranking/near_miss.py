@@ -52,7 +52,8 @@ def largest_of(stock: Stock, most: int, always: Set[int] = frozenset()) -> Stock
     """The pools with most free yarn, and those at the places `always`, in the order they stood."""
     if len(stock) <= most:
         return stock
-    return stock.take(np.array(sorted({*np.argsort(-stock.free_m, kind="stable")[:most].tolist(), *always})))
+    places = {*np.argsort(-stock.free_m, kind="stable")[:most].tolist(), *always}
+    return stock.take(np.array(sorted(places), dtype=np.intp))
 
 
 def nearest(

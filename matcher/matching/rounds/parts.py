@@ -12,9 +12,10 @@ import numpy.typing as npt
 
 from matcher.matching.joined import joined_stocks
 from matcher.matching.pools import Stock
+from matcher.matching.ranking.near_miss import largest_of
 from matcher.matching.ranking.ready import Rules, searcher_of
 from matcher.matching.ranking.scope import Scope
-from matcher.matching.ranking.search import Outcome
+from matcher.matching.ranking.search import Outcome, can_be_made
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.rounds.bars import Bars
 from matcher.matching.rounds.beyond import Beyond, together, told
@@ -41,23 +42,39 @@ class InTurn:
 
 
 @dataclass(frozen=True)
+class First:
+    """What a part gives in round one: how many pools it has, its sample, what it tells of itself, and its largest."""
+
+    lots: int
+    sample: Stock
+    tells: Beyond
+    largest: Stock
+
+
+@dataclass(frozen=True)
 class Ask(Generic[P]):
-    """What every part is asked. look : reads a part; whole_garments : what is left of a garment lies in one part."""
+    """What every part is asked.
+
+    look : reads a part; whole_garments : what is left of a garment lies in one part. largest : so many pools with most
+    yarn are wanted besides, and whether a thing can be made at all; for what is nearly possible.
+    """
 
     look: Callable[[P], Stock]
     scope: Scope
     rules: Rules
     whole_garments: bool = False
+    largest: int = 0
 
-    def first(self, part: P) -> tuple[int, Stock, Beyond]:
-        """Round one: how many pools a part has, its sample, and what it tells of itself."""
+    def first(self, part: P) -> First:
+        """Round one."""
         stock = self.look(part)
         if not len(stock):
-            return 0, stock, Beyond()
+            return First(0, stock, Beyond(), stock)
         searcher = searcher_of(stock, self.scope, self.rules)
         blocks = storeys(searcher, self.scope)
         tells = told(searcher, tops_of(blocks, self.whole_garments))
-        return len(stock), _alone(stock.take(sample_of(blocks).pools)), tells
+        sample, largest = stock.take(sample_of(blocks).pools), largest_of(stock, self.largest)
+        return First(len(stock), _alone(sample), tells, _alone(largest))
 
     def second(self, beyond: Beyond, bars: Mapping[str, float], part: P) -> Stock:
         """Round two: the pools of a part that could stand above the bars, beside whatever the others hold."""
@@ -73,7 +90,8 @@ class Ask(Generic[P]):
 class Parted:
     """The list of all parts. stock : the pools that could stand in it, in whose places it is told; searcher : of them.
 
-    lots : how many pools there are; sampled, kept : how many of them each round gave.
+    lots : how many pools there are; sampled, kept : how many of them each round gave. largest : pools with most yarn of
+    all parts; made : keys of what can be made, whether it reached the list or not. Both are empty where not asked for.
     """
 
     stock: Stock
@@ -82,28 +100,44 @@ class Parted:
     lots: int
     sampled: int
     kept: int
+    largest: Stock
+    made: frozenset[str] = frozenset()
 
 
 def search_parts(ask: Ask[P], parts: Sequence[P], mapper: Mapper) -> Parted:
     """The true list of all parts together, however they were cut. Raises ValueError for no parts."""
     firsts = list(mapper.map(ask.first, parts))
-    lots = sum(number for number, _, _ in firsts)
-    full = [first for first in firsts if first[0]] or firsts[:1]
-    sample = joined_stocks([stock for _, stock, _ in full])
+    lots = sum(first.lots for first in firsts)
+    full = [first for first in firsts if first.lots] or firsts[:1]
+    sample = joined_stocks([first.sample for first in full])
     scope = ask.scope
     bars = Bars(scope, ask.rules.ranking)
-    bars.lower(_feasible(ask, sample))
-    beyond = together([told for _, _, told in full])
+    feasible = _feasible(ask, sample)
+    bars.lower(feasible)
+    beyond = together([first.tells for first in full])
+
+    def above_bars(by_key: Mapping[str, float]) -> Stock:
+        kept = list(mapper.map(partial(ask.second, beyond, dict(by_key)), parts)) if lots else []
+        return joined_stocks([one for one in kept if len(one)] or [sample])
+
     certain = False
     while not certain:
-        kept = list(mapper.map(partial(ask.second, beyond, dict(bars.by_key)), parts)) if lots else []
-        stock = joined_stocks([one for one in kept if len(one)] or [sample])
+        stock = above_bars(bars.by_key)
         searcher = searcher_of(stock, scope, ask.rules)
         outcome = search_stock(searcher, scope)
         certain = bars.settle(outcome) or not lots
     made = {one.variant.accessory.key for one in outcome.met}
     possible = {key for (key, _, _), tops in beyond.tops.items() if key not in made and tops.possible}
-    return Parted(stock, searcher, replace(outcome, open=frozenset(possible)), lots, len(sample), len(stock))
+    outcome = replace(outcome, open=frozenset(possible))
+    largest = largest_of(joined_stocks([first.largest for first in full]), ask.largest)
+    if ask.largest:
+        made |= {one.variant.accessory.key for one in feasible.met}
+        # What is in neither list is looked for among all that could stand in any way to make it.
+        late = replace(outcome, met=(), open=frozenset(possible - made))
+        if late.open:
+            every = above_bars({key: -np.inf if key in late.open else np.inf for key in scope.variants})
+            made |= can_be_made(searcher_of(every, scope, ask.rules), scope, late)
+    return Parted(stock, searcher, outcome, lots, len(sample), len(stock), largest, frozenset(made))
 
 
 def _feasible(ask: Ask[P], sample: Stock) -> Outcome:
