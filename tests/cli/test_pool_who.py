@@ -11,7 +11,6 @@ from made_pools import write_bin, write_pool
 
 from matcher.actions.desk import Desk
 from matcher.actions.given import given
-from matcher.cli.screens.screen import LateProgress
 from matcher.store.collection.writing import parquet_of
 
 HER_OWN = ["Name", "Colour", "What is left", "Ball weight", "Yardage per ball", "Material", "shelf number"]
@@ -116,11 +115,3 @@ def test_no_time_is_the_first_set_and_less_is_refused(run, run_json, tmp_path: P
             shown = run(*command, "--time-limit", time)
             assert shown.exit_code == 2
             assert "give seconds, such as 20; 0 takes the first set that is found" in said(shown.stderr)
-
-
-def test_progress_leaves_no_line_where_nobody_looks_on(capsys: pytest.CaptureFixture[str]):
-    with LateProgress("reading") as progress:
-        progress.start -= 2.0
-        progress(1, 3)
-        progress(3, 3)
-    assert capsys.readouterr().err == ""
