@@ -82,14 +82,16 @@ def mates_of(pools: Indexes, kindred: Kindred) -> Mates:
     """The pairs of these pools (k,), all different."""
     unlisted, pairs = np.zeros(len(pools)), []
     for groups, value in ((kindred.homes, 1.0), (kindred.yarns, kindred.one_yarn)):
-        for numbers in groups[pools].T:
-            order = np.argsort(numbers, kind="stable")
-            order = order[numbers[order] >= 0]
-            _, start, of, size = np.unique(numbers[order], return_index=True, return_inverse=True, return_counts=True)
-            crowd = size[of] > _CROWD
-            unlisted[order[crowd]] = np.maximum(unlisted[order[crowd]], value)
-            some, lengths = order[~crowd], size[of][~crowd]
-            pairs.append(np.repeat(some, lengths) * len(pools) + order[ranges(start[of][~crowd], lengths)])
+        # One entry for each name of each: what was left of several garments may share any of them.
+        who, column = np.nonzero(groups[pools] >= 0)
+        numbers = groups[pools[who], column]
+        order = np.argsort(numbers, kind="stable")
+        who = who[order]
+        _, start, of, size = np.unique(numbers[order], return_index=True, return_inverse=True, return_counts=True)
+        crowd = size[of] > _CROWD
+        np.maximum.at(unlisted, who[crowd], value)
+        some, lengths = who[~crowd], size[of][~crowd]
+        pairs.append(np.repeat(some, lengths) * len(pools) + who[ranges(start[of][~crowd], lengths)])
     first, second = np.divmod(np.unique(np.concatenate(pairs)), max(1, len(pools)))
     first, second = first[first != second], second[first != second]
     of = _places(pools, kindred.homes.shape[0])
