@@ -76,7 +76,7 @@ def test_no_line_is_crossed_by_a_set_that_is_sure_enough(sure: float) -> None:
 @pytest.mark.timeout(1800)
 @pytest.mark.parametrize("sure", CHANCES)
 def test_no_line_is_crossed_by_any_of_many_sets(sure: float) -> None:
-    hold(sure, 120)
+    hold(sure, 60)
 
 
 @dataclass(frozen=True)
