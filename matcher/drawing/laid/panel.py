@@ -65,7 +65,7 @@ class Straight:
 
     def stitch(self, x: float, y: float, width: float, height: float, purled: bool) -> Points:
         across, down = self.at(x, y + height)
-        return tuple((across + dx, down + dy) for dx, dy in _form(width, height, purled, self.quarters))
+        return tuple([(across + dx, down + dy) for dx, dy in _form(width, height, purled, self.quarters)])
 
     def moved(self, across: float, down: float) -> Straight:
         return replace(self, x=self.x + across, y=self.y + down)
@@ -102,7 +102,7 @@ class Fan:
 
     def stitch(self, x: float, y: float, width: float, height: float, purled: bool) -> Points:
         form = _BENT_PURL if purled else _BENT_KNIT
-        return tuple(self.at(x + dx * width, y + dy * height) for dx, dy in form)
+        return tuple([self.at(x + dx * width, y + dy * height) for dx, dy in form])
 
     def moved(self, across: float, down: float) -> Fan:
         return replace(self, x=self.x + across, y=self.y + down)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import groupby
 
@@ -325,7 +325,7 @@ class Knitting:
             if not work.op.startswith("all "):
                 yield work, len(list(run))
             elif (times := len(self.needles.left) - work.but) > 0:
-                yield replace(work, op=work.op[4:], but=0), times
+                yield work._replace(op=work.op[4:], but=0), times
 
     def _run(self, work: Work, times: int) -> list[tuple[str, str]]:
         """Work one operation so often; what it leaves on the right needle, as the right side shows it."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from printed_page import Stuck
 
@@ -15,8 +16,7 @@ WORTH: dict[str, tuple[int, int, int]] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Work:
+class Work(NamedTuple):
     """One operation; "hold" puts a stitch on the holder, "all k" works every stitch that is left but the last `but`."""
 
     op: str
@@ -144,7 +144,7 @@ def _part(text: str, flat: bool) -> ChartRows | tuple[Work, ...]:
     colour = ""
     if alone := _WITH.match(text):
         colour, text = alone[1], alone[2]
-    return tuple(replace(one, colour=one.colour or colour) for one in _works(text))
+    return tuple(one._replace(colour=one.colour or colour) for one in _works(text))
 
 
 def _works(text: str) -> list[Work]:
