@@ -16,8 +16,10 @@ from matcher.actions.desk import Desk
 from matcher.actions.ranking.gap import NEW, gap
 from matcher.actions.ranking.gaps import Gaps, Opened, ToBuy
 from matcher.actions.ranking.question import Question
+from matcher.matching.gap.find import _Search
 from matcher.matching.gap.offers import Offer, amounts_tried, colours_tried
 from matcher.matching.ranking.scope import Wishes
+from matcher.matching.ranking.search import search_all
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.people import Person
@@ -221,3 +223,42 @@ def test_every_yarn_to_buy_is_in_the_catalogue():
     assert isinstance(WHOLE, Catalogue)
     assert [one.wash for one in WHOLE.fibres_to_buy] == ["hand", "machine", "machine", "machine"]
     assert all(lightest[0] <= WHOLE.purchase.lightest_l for lightest in colours_tried(WHOLE.purchase))
+
+
+def test_in_a_large_bin_nothing_is_held_together_with_new_yarn(monkeypatch: pytest.MonkeyPatch):
+    """Neither to find what opens nor to tell the best of it, which would take minutes."""
+    asked: list[bool] = []
+
+    def counted(*given: object, **how: object) -> object:
+        asked.append(bool(how.get("marls", True)))
+        return search_all(*given, **how)
+
+    monkeypatch.setattr("matcher.actions.ranking.gap.search_all", counted)
+    assert gap(Desk(Bin(SHORT), SMALL)).held_together
+    assert set(asked) == {True}
+    asked.clear()
+    few = replace(SMALL, purchase=replace(SMALL.purchase, held_lots=2))
+    found = gap(Desk(Bin(SHORT), few))
+    assert found.to_buy
+    assert not found.held_together
+    assert set(asked) == {False}
+    for one in found:
+        assert all(len(role.lots) == 1 for opened in one.opens for role in opened.suggestion.roles)
+
+
+def test_what_the_most_does_not_open_is_tried_in_no_less(monkeypatch: pytest.MonkeyPatch):
+    tried: dict[tuple[object, str], list[float]] = {}
+    does = _Search._does
+
+    def noted(self: _Search, yarn: object, key: str, amount: tuple[int, float]) -> bool:
+        found = does(self, yarn, key, amount)
+        if not found:
+            tried.setdefault((yarn, key), []).append(amount[0])
+        return found
+
+    monkeypatch.setattr(_Search, "_does", noted)
+    gap(Desk(Bin(SHORT), SMALL), held_together=False)
+    most = amounts_tried(100.0, SMALL.purchase)[-1][0]
+    shut = [amounts for amounts in tried.values() if most in amounts]
+    assert shut
+    assert all(amounts == [most] for amounts in shut)

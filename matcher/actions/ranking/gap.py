@@ -165,12 +165,14 @@ def _missing(laid: Laid, wanted: str, possible: bool) -> tuple[str, ...]:
 def to_buy(
     purchase: Purchase, ground: Ground, who: Whom, groups: Sequence[ReserveGroup], number: Iterator[int]
 ) -> ToBuy:
-    """A purchase with its colours by their words, and of all that it opens the best, as `suggest` would tell it."""
+    """A purchase with its colours by their words, and of all that it opens the best, as `suggest` would tell it; held
+    together with other lots only where that was tried: of many lots it would take minutes."""
     bench = ground.bench([purchase.offer])
     stock = stock_of(bench.pools, ground.rules.together)
     scope = with_(bench.scope, whole=ground.whole)
     several = {key: scope.variants[key] for key in purchase.opens}
-    best = search_all(searcher_of(stock, scope, ground.rules), several, scope.least, Ranked()).chosen
+    searcher = searcher_of(stock, scope, ground.rules)
+    best = search_all(searcher, several, scope.least, Ranked(), marls=ground.marls).chosen
     teller = Teller(who, groups, scope)
     return ToBuy(
         purchase,
