@@ -28,6 +28,9 @@ Flags = npt.NDArray[np.bool_]
 
 # Up to here a reading may rest on hue, which only CIEDE2000 tells; above, lightness alone decides.
 DECIDED = 0.5
+# Of so few pairs CIEDE2000 is quicker than a look at which need it; so many figures of it are kept (32 MB). They change
+# how long a search takes, never what it finds.
+_FEW, _KEPT = 32, 4_000_000
 
 
 class ColourTable:
@@ -46,6 +49,8 @@ class ColourTable:
     ) -> None:
         self.rules, self.floor = rules, floor
         self._by_kept: dict[float, ContrastRules] = {}
+        # A colour is looked at again and again, in other sizes and other things: so what is known of its row is kept.
+        self._rows: dict[tuple[int, int], Floats] = {}
         self.seen = as_seen(labs, matrices, rules.eyes)
         self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
         self.guessed: Flags = np.asarray(sds.any(axis=1))
@@ -145,8 +150,10 @@ class ColourTable:
         if unsure is not None:
             np.minimum(each, rules.guess_most, out=each, where=unsure)
         undecided = each < 0.5
-        worth = (self.hope(part, others) >= self.floor) & undecided.any(axis=0)
-        each[:, undecided.any(axis=0) & ~worth] = 0.0
+        worth: Flags = np.asarray(undecided.any(axis=0))
+        if len(others) > _FEW:
+            hopeless = worth & (self.hope(part, others) < self.floor)
+            each[:, hopeless], worth = 0.0, worth & ~hopeless
         for sight in range(len(self.seen)):
             at = np.flatnonzero(worth & undecided[sight])
             if len(at):
@@ -171,7 +178,7 @@ class ColourTable:
         """Readings of colour `part` against those at `others` in one sight: array (len(others),)."""
         one, many = self.seen[sight, part], self.seen[sight, others]
         apart = np.abs(many[:, 0] - one[..., 0])
-        found = reading(ciede2000(one, many), apart, rules)
+        found = reading(self._delta_e(sight, part, others), apart, rules)
         if unsure is not None:
             at: Indexes = np.flatnonzero(unsure & (found >= self.floor))
             sd, sds = self.sds[sight, part], self.sds[sight, others[at]]
@@ -180,6 +187,21 @@ class ColourTable:
             likely = chances(one, many[at], sd, sds, rules)
             found[at] = guessed_reading(found[at], apart[at], np.hypot(sd[..., 0], sds[:, 0]), likely, rules)
         return found
+
+    def _delta_e(self, sight: int, part: int | Indexes, others: Indexes) -> Floats:
+        """CIEDE2000 of colour `part` and those at `others` in one sight: array (len(others),)."""
+        if not isinstance(part, int):
+            return ciede2000(self.seen[sight, part], self.seen[sight, others])
+        number = self.lightness.shape[1]
+        if (sight, part) not in self._rows:
+            if (len(self._rows) + 1) * number > _KEPT:
+                self._rows.clear()
+            self._rows[sight, part] = np.full(number, np.nan)
+        row = self._rows[sight, part]
+        new = others[np.isnan(row[others])]
+        if len(new):
+            row[new] = ciede2000(self.seen[sight, part], self.seen[sight, new])
+        return row[others]
 
     def _unsure(self, part: int | Indexes, others: Indexes) -> Flags | None:
         """Which pairs are guesses; None where the table holds none."""

@@ -1,4 +1,4 @@
-"""What strands are said to add at most is never less than what an assignment with them scores."""
+"""What strands and single pools are said to add at most is never less than what an assignment with them scores."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import pytest
 
 from matcher.actions.desk import Desk
 from matcher.matching.pools import Stock, stock_of
+from matcher.matching.ranking import blocks
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import joined, marls, pick
 from matcher.matching.ranking.evaluate import evaluate
@@ -93,3 +94,35 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
             assert found.score <= mean + rest + together + 1e-9
             assert found.score <= of_size.most + 1e-9
     assert looked_at > 40
+
+
+@pytest.mark.parametrize("kind", LIGHT)
+@pytest.mark.parametrize("roles", [2, 3, 4, 5])
+@pytest.mark.parametrize("dense", [0, blocks.DENSE])
+def test_no_assignment_scores_more_than_the_bounds_of_its_sizes(
+    kind: str, roles: int, dense: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(blocks, "DENSE", dense)
+    pick_ = Random(f"{kind} {roles} alone")
+    rng = np.random.default_rng(roles)
+    looked_at = 0
+    keys = sorted(key for key, several in VARIANTS.items() if several and len(several[0].filled) == roles)
+    for _ in range(8):
+        stock = thin_stock(kind, pick_, 9 + roles)
+        scope = scope_of(VARIANTS, Wishes(varied=False))
+        searcher = searcher_of(stock, scope, CATALOGUE)
+        variant = pick_.choice(VARIANTS[pick_.choice(keys)])
+        block = Block(searcher, [variant], scope.least[variant.accessory.key])
+        bounds = [block.rough_bounds()[0], block.quick_bounds()[0]]
+        bounds.append(block.bounds(-np.inf, np.full(1, np.inf))[0] if bounds[-1] > -np.inf else -np.inf)
+        for _ in range(10 * roles**2 if len(block.base) >= roles else 0):
+            places = rng.permutation(len(block.base))[:roles]
+            worth = [merit.worth[0, place] for merit, place in zip(block.merits, places, strict=True)]
+            if not np.isfinite(worth).all():
+                continue
+            found = evaluate(block, 0, pick(block.base, places))
+            could = len(found.pools) == roles and found.sure >= searcher.chance and found.parts["together"]
+            if could and found.parts["contrast"] >= block.least:
+                looked_at += 1
+                assert found.score <= min(bounds) + 1e-9
+    assert looked_at > 10

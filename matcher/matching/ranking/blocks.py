@@ -12,6 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import tex_range
+from matcher.matching.colour_table import DECIDED
 from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.choices import Choices
 from matcher.matching.ranking.mates import Mates
@@ -268,10 +269,11 @@ class Block:
                 with_tops(self._pair_bound(a, b, sizes), a, b)
             elif self.touches(a, b):
                 with_tops(self._pair_bound_by_lightness(a, b, sizes), a, b)
-        if not dense:
-            for three in combinations(range(self.roles), 3):
-                if all(self.touches(*two) for two in combinations(three, 2)):
-                    with_tops(self._triple_bound_by_lightness(three, sizes), *three)
+        if self.roles > 2 and self.edges:
+            with_tops(*self._hub_bound(sizes))
+        for three in combinations(range(self.roles), 3):
+            if all(self.touches(*two) for two in combinations(three, 2)):
+                with_tops(self._triple_bound_by_lightness(three, sizes), *three)
         return closer
 
     def _pair_bound_by_lightness(self, a: int, b: int, sizes: Indexes) -> Floats:
@@ -312,6 +314,28 @@ class Block:
             first, second, third = (self.bins.best(0, slice(None), self.merits[role].worth[size]) for role in roles)
             bound[place] = (first[:, None, None] + second[None, :, None] + third[None, None, :] + adds).max()
         return bound + searcher.w_sure + searcher.w_together * float(self.own.max())
+
+    def _hub_bound(self, sizes: Indexes) -> tuple[Floats, int, *tuple[int, ...]]:
+        """The most that the role which touches most others could come to with all of these: array (sizes,); and the
+        roles that are in it.
+
+        Either lightness tells it apart from each of them, or the contrast is no more than hue could make it: so where
+        few colours stand out, a thing of many roles that all need one of them falls here.
+        """
+        searcher = self.searcher
+        beside = [[other for other in range(self.roles) if self.touches(role, other)] for role in range(self.roles)]
+        hub = max(range(self.roles), key=lambda role: len(beside[role]))
+        merit, bound = self.merits[hub], np.empty(len(sizes))
+        own = merit.worth[sizes] + searcher.w_sure * merit.sure[sizes] + searcher.w_together * self.own
+        for place, size in enumerate(sizes):
+            apart, by_hue = own[place] + searcher.w_contrast * self.contrast, own[place].max()
+            by_hue += searcher.w_contrast * min(self.contrast, DECIDED)
+            for other in beside[hub]:
+                best = self.bins.best(0, slice(None), self.merits[other].worth[size])
+                apart = apart + self.bins.with_companion(0, best, plainly=True)
+                by_hue += best.max()
+            bound[place] = max(float(apart.max()), float(by_hue))
+        return bound, hub, *beside[hub]
 
     @cached_property
     def bins(self) -> LightnessBins:

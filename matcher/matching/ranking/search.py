@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.accessory import SMALL
+from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.blocks import Block, most_of_all
 from matcher.matching.ranking.descent import Descent
 from matcher.matching.ranking.found import Best, Field, Found
@@ -96,6 +97,8 @@ def search_all(
         lazies[key] = [
             _LazyBlock(searcher.of(party), of_gauge, least[key]) for (party, _), of_gauge in by_gauge.items()
         ]
+        if any_will_do:  # where most lots are long enough, one is found soonest
+            lazies[key].sort(key=lambda lazy: -lazy.able)
     run = _Run(field, lazies, progress)
     # Few roles first, marls last: they are quick, and the bar that they set spares the others much.
     roles = {key: len(several[0].filled) for key, several in variants.items() if several}
@@ -202,6 +205,14 @@ class _LazyBlock:
     @cached_property
     def block(self) -> Block:
         return Block(self.searcher, self.variants, self.least)
+
+    @property
+    def able(self) -> int:
+        """How many pools have enough for the role that fewest can fill, in the size that takes least."""
+        least = min(self.variants, key=lambda one: float(one.length_m.max(initial=0.0)))
+        stock, tex = self.searcher.stock, tex_range(least.gauge, self.searcher.constants)
+        suits = stock.free_m[(stock.tex >= tex[0]) & (stock.tex <= tex[1])]
+        return int((suits >= least.length_m.max(initial=0.0)).sum())
 
 
 class _Job:

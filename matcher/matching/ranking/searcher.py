@@ -272,6 +272,20 @@ class Searcher:
 
         return self._once(self.of_party, ("strand ends", window), found)
 
+    def ends_of_strands(self, window: tuple[float, float]) -> tuple[Floats, Floats, Flags]:
+        """The darkest and the lightest L* of each pool of `thin`, and of those that are as thick as the window allows;
+        and whether it is too much of any thread to vanish: (k,)."""
+
+        def found() -> tuple[Floats, Floats, Flags]:
+            stock, alone = self.stock, self.choices_alone(window).strands[:, 0]
+            pools = np.concatenate([self.thin(window), alone[stock.tex[alone] >= window[1]]])
+            light, shown = self.colours.lightness[0][stock.part[pools]], stock.share[pools] > 0
+            dark, bright = (np.where(shown, light, far) for far in (np.inf, -np.inf))
+            stays = stock.tex[pools] / window[1] > self.colours.rules.vanish_share + 1e-6
+            return dark.min(axis=1), bright.max(axis=1), stays
+
+        return self._once(self.of_party, ("darkest", window), found)
+
     def ends(self, choices: Choices, is_base: bool) -> Floats:
         """Of choices as for `LightnessBins`, array (2, m); of all candidates at one gauge worked out once."""
         if is_base:

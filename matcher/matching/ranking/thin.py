@@ -88,16 +88,44 @@ class Thin:
         """With what threads could read (roles, s, m); the most that any thread adds (roles, s); the most of all (s,).
         Leaves out of `worth` what reads against nothing."""
         block, searcher = self.block, self.searcher
-        whole = traded + searcher.w_contrast * block.contrast
+        reads, contrast = self._reading(np.asarray(np.isfinite(worth).any(axis=1)))
+        whole = traded + searcher.w_contrast * contrast
         for role in block.touching:
-            worth[role][:, self.reads < block.least] = -np.inf
-            whole[role] = traded[role] + searcher.w_contrast * self.reads
+            worth[role][:, reads[role] < block.least] = -np.inf
+            whole[role] = traded[role] + searcher.w_contrast * np.minimum(reads[role], contrast)
         whole = np.where(np.isfinite(worth), whole, -np.inf)
         tops = np.maximum(alone, of_two_best(worth))
         with np.errstate(invalid="ignore"):
             most = (of_two_best(whole) + (tops.sum(axis=0) - tops)).max(axis=0)
         most = most + searcher.w_together * searcher.rules.marl_factor
         return whole, tops, np.where(np.isfinite(tops).all(axis=0), most, -np.inf)
+
+    def _reading(self, able: npt.NDArray[np.bool_]) -> tuple[Floats, float]:
+        """The most that a thread could read which has one of the pools in a role (roles, m), and that all could.
+
+        able : (roles, m), which have enough for a role. A strand that is too much of its thread to vanish reads no
+        better than it does against the darkest or the lightest that could be in a role which touches its own.
+        """
+        block, colours = self.block, self.searcher.colours
+        reads, contrast = np.tile(self.reads, (block.roles, 1)), block.contrast
+        if not block.edges or not len(self.pools):
+            return reads, contrast
+        dark, bright, stays = self.searcher.ends_of_strands(block.window)
+        # The last of them are too thick for one of several strands; whether they have enough isn't asked.
+        able = np.pad(able, ((0, 0), (0, len(dark) - len(self.pools))), constant_values=True)
+        most = np.where(able, bright, -np.inf).max(axis=1)
+        least = np.where(able, dark, np.inf).min(axis=1)
+        for role in block.touching:
+            apart = np.full(len(dark), np.inf)
+            for other in range(block.roles):
+                if block.touches(role, other):
+                    np.minimum(apart, np.maximum(most[other] - dark, bright - least[other]), out=apart)
+            if not np.isfinite(apart).all():  # a role that touches has nobody
+                return np.zeros_like(reads), 0.0
+            most_read = colours.most_by_lightness(apart)
+            contrast = min(contrast, float(most_read[able[role] & stays].max(initial=0.0)))
+            reads[role] = np.minimum(reads[role], np.where(stays, most_read, 1.0)[: len(self.pools)])
+        return reads, contrast
 
     def _cost(self, sizes: slice) -> Floats | float:
         """The least that a thin pool costs as one of the strands of a thread, counted as if all strands were of it:
