@@ -5,11 +5,11 @@ whole stock. Where the search itself would look at every pool for each accessory
 once.
 
 Read in this order: `cells` (pools much alike, as ranges of their figures), `tops` (what roles come to at most),
-`groups` (the best that belongs together with each pool), `ceiling` (the most that an assignment with a pool of a cell
-could score), `pairs` (the same for every two pools), `beyond` (what a part of a stock must know of the others),
-`opening` (what of a stock could stand above a bar), `sample` (round one: a few pools that score nearly as high as any),
-`bars` (what a list shows that need not be looked at, and whether it is certain), `search` (both rounds), `parts` (both
-rounds over a stock that is cut).
+`threads` (what cells add to roles), `groups` (the best that belongs together with each pool), `ceiling` (the most that
+an assignment with a pool of a cell could score), `pairs` (the same for every two pools), `beyond` (what a part of a
+stock must know of the others), `opening` (what of a stock could stand above a bar), `sample` (round one: a few pools
+that score nearly as high as any), `bars` (what a list shows that need not be looked at, and whether it is certain),
+`search` (both rounds), `parts` (both rounds over a stock that is cut).
 
 Why the list is the true one:
 
@@ -37,7 +37,8 @@ Why the list is the true one:
    most, so this ends; and then every place of the list is held by the best that the rule allows there.
 
 Where a stock is cut, in any way, the same holds with what is `beyond` a part: the tops of the others, worked out as if
-they read against anything; the ends of all colours, so that each part's bounds on reading reach as far as the whole;
-and what names of yarns and garments more than one part has, so that such pools count as kindred to any. Whatever list
-the joined sample gives is feasible, so it sets bars; what each part then keeps is joined and searched, as in 5.
+they read against anything, and those of real pools; the ends of all colours, so that each part's bounds on reading
+reach as far as the whole; and what names of yarns and garments more than one part has, so that such pools count as
+kindred to any. Whatever list the joined sample gives is feasible, so it sets bars; what each part then keeps is joined
+and searched, as in 5.
 """

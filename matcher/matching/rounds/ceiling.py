@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -17,6 +17,7 @@ from matcher.matching.ranking.score import leftover_value, use_value
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.rounds.cells import Cells
 from matcher.matching.rounds.groups import best_mates, sharers_of
+from matcher.matching.rounds.threads import Adds, Heights, Threads, by_pool, numbered, sum_of_others, top_of
 from matcher.matching.rounds.tops import Tops
 from matcher.matching.variants import Variant, least_colours
 from matcher.materials.uncertain import margin, normal_chance
@@ -28,62 +29,6 @@ Flags = npt.NDArray[np.bool_]
 # A chance from the table of the normal distribution is within half of this of the true one, and so of a sum over the
 # tensions.
 NEARLY = 1e-7
-
-
-@dataclass(frozen=True)
-class Adds:
-    """What cells add to the roles of a block at most, arrays (roles, sizes, m), -inf where none of them will do.
-
-    worth : use, leftover and the share of kindred, as in `blocks.Merit`; traded : with the chance. shared : with what a
-    role brings to the chance of all, see `jointly`. looks : what contrast and together come to at most.
-    """
-
-    worth: Floats
-    traded: Floats
-    shared: Floats
-    looks: Floats
-
-    @property
-    def each(self) -> tuple[Floats, ...]:
-        """All four."""
-        return self.worth, self.traded, self.shared, self.looks
-
-
-@dataclass(frozen=True)
-class Threads:
-    """Threads of one pool of a cell, so many strands of it: of m such and some sizes of a block what they add.
-
-    at, count : (m,). sizes : (sizes,), places among those of the block. kindred : (m,), the most that each could be to
-    all other roles, and that is in what they add.
-    """
-
-    cells: Cells
-    at: Indexes
-    count: Floats
-    sizes: Indexes
-    kindred: Floats
-    adds: Adds
-
-    def kept(self, keep: Flags) -> Threads:
-        """Those that could still be in a role of a size: keep (roles, sizes, m). What can't be in one adds nothing."""
-        rows, sizes = np.flatnonzero(keep.any(axis=(0, 1))), np.flatnonzero(keep.any(axis=(0, 2)))
-        here = np.ix_(np.arange(len(keep)), sizes, rows)
-        some, looks = keep[here], self.adds.looks[here]
-        worth, traded, shared = (np.where(some, one[here], -np.inf) for one in self.adds.each[:3])
-        adds = Adds(worth, traded, shared, looks)
-        return Threads(self.cells, self.at[rows], self.count[rows], self.sizes[sizes], self.kindred[rows], adds)
-
-
-@dataclass(frozen=True)
-class Heights:
-    """How high a block reaches. most : (sizes,), the most of any assignment.
-
-    at : (k,) cells; of : (k, roles, sizes), the most of an assignment with one of that cell in that role.
-    """
-
-    most: Floats
-    at: Indexes
-    of: Floats
 
 
 class Ceiling:
@@ -133,7 +78,7 @@ class Ceiling:
         start = np.searchsorted(cells.groups.start, threads.cells.groups.start)
         lengths = np.diff(start)[threads.at]
         at, of = ranges(start[threads.at], lengths), np.repeat(np.arange(len(lengths)), lengths)
-        if cells.groups.single and self.roles > 1 and self.pair_share and cells.kin(1)[at].any():
+        if cells.groups.single and self.roles > 1 and self.pair_share and bar > -np.inf and cells.kin(1)[at].any():
             at, of = self._with_mates(threads, cells, at, of, bar)
         kindred = self._kindred(cells, at)
         less = kindred - threads.kindred[of]
@@ -152,7 +97,7 @@ class Ceiling:
         lacking, before = -spare.max(axis=0), 0
         while before != len(at):
             before = len(at)
-            pools, place = _numbered(cells, at)
+            pools, place = numbered(cells, at)
             most, away = self.searcher.stock.kindred.most_among(pools, self.roles - 1), cells.away(pools)
             most = away * (self.roles - 1) + (1.0 - away) * most
             enough = self.pair_share * most[place] >= lacking[of]
@@ -161,9 +106,9 @@ class Ceiling:
         own, mine = spare[:, of], less[:, of] + 0.5 * self.pair_share * cells.kin(self.roles - 2)[at]
         while len(at) < 0.9 * before:
             before = len(at)
-            pools, place = _numbered(cells, at)
-            by_pool = _by_pool(mine, threads.count[of], place, len(pools))
-            gain = best_mates(by_pool, sharers_of(pools, self.searcher.stock.kindred), self.pair_share)
+            pools, place = numbered(cells, at)
+            of_pool = by_pool(mine, threads.count[of], place, len(pools))
+            gain = best_mates(of_pool, sharers_of(pools, self.searcher.stock.kindred), self.pair_share)
             gain = np.maximum(gain, np.maximum(0.0, self.pair_share * cells.away(pools)))[:, place]
             could = own + (gain.sum(axis=0) - gain) >= -SLACK
             left = could.any(axis=0)
@@ -175,14 +120,21 @@ class Ceiling:
         """How far each is above a bar with strangers in all other roles, and how much less than the best stranger it
         adds to a role, with nobody that belongs to it: both (roles, m), the most over all sizes."""
         strange = threads.adds.shared - threads.kindred
-        others = top_of(strange + 0.5 * self.pair_share * threads.cells.kin(self.roles - 2)[threads.at])
+        others = top_of(self._beside(threads))
         if self.beyond is not None:
-            others = np.maximum(others, self.beyond.shared[:, threads.sizes])
+            others = np.maximum(others, self.beyond.beside[:, threads.sizes])
         with np.errstate(invalid="ignore"):  # a size without anybody for a role is none
             rest = np.stack([sum_of_others(others, role) for role in range(self.roles)]) - bar
             spare = np.fmax.reduce(strange + threads.adds.looks + rest[:, :, None], axis=1, initial=-np.inf)
             less = np.fmax.reduce(strange - others[:, :, None], axis=1, initial=-np.inf)
         return spare, less
+
+    def _beside(self, threads: Threads) -> Floats:
+        """What threads share of the chance of all, with nobody that belongs to them in one other role."""
+        if self.roles == 1:
+            return threads.adds.shared
+        least = 0.5 * self.pair_share * threads.cells.kin(self.roles - 2)[threads.at]
+        return np.asarray(threads.adds.shared + (least - threads.kindred))
 
     def worked_out(self, threads: Threads) -> Threads:
         """Threads with what they are worth themselves, in the roles where they could be."""
@@ -262,13 +214,13 @@ class Ceiling:
     def _beside_mates(self, threads: Threads) -> Floats:
         """As `Heights.of`, for pools: another role adds the best of a pool's mates, or of all others as strangers."""
         cells, adds = threads.cells, threads.adds
-        pools, place = _numbered(cells, threads.at)
-        shared = adds.shared + (0.5 * self.pair_share * cells.kin(self.roles - 2)[threads.at] - threads.kindred)
-        by_pool = _by_pool(shared, threads.count, place, len(pools))
-        added = best_mates(by_pool, sharers_of(pools, self.searcher.stock.kindred), self.pair_share)
-        np.maximum(added, by_pool.max(axis=2, keepdims=True), out=added)  # or strangers
+        pools, place = numbered(cells, threads.at)
+        shared = self._beside(threads)
+        of_pool = by_pool(shared, threads.count, place, len(pools))
+        added = best_mates(of_pool, sharers_of(pools, self.searcher.stock.kindred), self.pair_share)
+        np.maximum(added, of_pool.max(axis=2, keepdims=True), out=added)  # or strangers
         if self.beyond is not None:
-            elsewhere = self.beyond.shared[:, threads.sizes, None] + self.pair_share * cells.away(pools)
+            elsewhere = self.beyond.beside[:, threads.sizes, None] + self.pair_share * cells.away(pools)
             np.maximum(added, elsewhere, out=added)
         added = added[..., place]
         whole = [
@@ -301,18 +253,39 @@ class Ceiling:
         most = np.min(mosts, axis=0) if beyond is None else np.max(mosts, axis=0)
         return Heights(most + SLACK, threads.at, np.moveaxis(of, 2, 0) + SLACK)
 
-    def tops(self, cells: Cells) -> Tops:
-        """What the roles come to over all cells, whatever else there is to read against."""
+    def tops(self, cells: Cells, pools: Cells) -> Tops:
+        """What the roles come to over all cells, whatever else there is to read against. pools : the same, one by one.
+
+        Of threads of one pool they are those of real pools: the cells that stand highest are opened, and then all that
+        stand above what was found.
+        """
         searcher = self.searcher
         looks = searcher.w_together + searcher.w_contrast * (
             1.0 if self.edges else searcher.ranking.one_colour_contrast
         )
-        alone = self.threads(cells, np.arange(len(cells))).adds
-        worth, whole, shared = top_of(alone.worth), top_of(alone.traded) + looks, top_of(alone.shared)
+        every = self.threads(cells, np.arange(len(cells)))
+        figures, opened = self._figures(every), np.zeros(len(every.at), dtype=bool)
+        tops = np.full(figures.shape[:3], -np.inf)
+        highest = np.zeros(len(opened), dtype=bool)
+        if len(opened):
+            highest[figures.argmax(axis=3)] = True
+        while highest.any():
+            here = np.broadcast_to(highest, every.adds.worth.shape)
+            found = self.worked_out(self.within(every.kept(here & np.isfinite(every.adds.worth)), pools))
+            found_top = np.stack([top_of(one) for one in self._figures(found)])
+            tops[:, :, found.sizes] = np.maximum(tops[:, :, found.sizes], found_top)
+            opened |= highest
+            highest = (figures > tops[..., None]).any(axis=(0, 1, 2)) & ~opened
+        worth, traded, shared, beside = tops
         if searcher.most_strands == 1:
-            return Tops(worth, whole, shared, *[np.full(worth.shape, -np.inf)] * 2)
+            return Tops(worth, traded + looks, shared, beside, *[np.full(worth.shape, -np.inf)] * 2)
         strands = self.as_strands(cells, np.flatnonzero(cells.least_tex < self.window[1]))
-        return Tops(worth, whole, shared, top_of(strands.worth), top_of(strands.traded) + looks - searcher.w_together)
+        strand_whole = top_of(strands.traded) + looks - searcher.w_together
+        return Tops(worth, traded + looks, shared, beside, top_of(strands.worth), strand_whole)
+
+    def _figures(self, threads: Threads) -> Floats:
+        """What is told of the tops of threads of one pool: (4, roles, sizes, m)."""
+        return np.stack([*threads.adds.each[:3], self._beside(threads)])
 
     def marled(self, cells: Cells, among: Indexes, threads: Threads | None = None) -> Heights:
         """With a thread of several pools in one role at least. threads : these cells as threads, where known."""
@@ -346,33 +319,3 @@ class Ceiling:
         searcher = self.searcher
         less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - self.contrast)
         return -np.inf if self.most == -np.inf else 1.0 + NEARLY - less
-
-
-def _numbered(cells: Cells, at: Indexes) -> tuple[Indexes, Indexes]:
-    """The pools of such cells of one pool each, and which of them each is; cells that lie near each other."""
-    if not len(at):
-        return at, at
-    low = int(at.min())
-    there = np.zeros(int(at.max()) - low + 1, dtype=bool)
-    there[at - low] = True
-    return cells.groups.order[low + np.flatnonzero(there)], (np.cumsum(there) - 1)[at - low]
-
-
-def _by_pool(values: Floats, count: Floats, place: Indexes, number: int) -> Floats:
-    """Of values (..., m) of threads the highest of each of so many pools, however many strands of it."""
-    best = np.full((*values.shape[:-1], number), -np.inf)
-    for strands in np.unique(count):
-        at = np.flatnonzero(count == strands)
-        best[..., place[at]] = np.maximum(best[..., place[at]], values[..., at])
-    return best
-
-
-def top_of(adds: Floats) -> Floats:
-    """The most of all cells: (roles, sizes) of (roles, sizes, m)."""
-    return np.asarray(adds.max(axis=2, initial=-np.inf))
-
-
-def sum_of_others(tops: Floats, *roles: int) -> Floats:
-    """What all roles but these are worth at most: array (sizes,), or (sizes, m) of what each leaves of them."""
-    left = [top for role, top in enumerate(tops) if role not in roles]
-    return np.asarray(sum(left, np.zeros(tops.shape[1:])))

@@ -14,9 +14,10 @@ from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.ranking.tex_steps import TexSteps
 from matcher.matching.rounds.beyond import Beyond, BlockName, most_away
-from matcher.matching.rounds.ceiling import Ceiling, Heights, Threads
+from matcher.matching.rounds.ceiling import Ceiling
 from matcher.matching.rounds.cells import Cells, cells_of, levels
 from matcher.matching.rounds.pairs import of_pairs
+from matcher.matching.rounds.threads import Heights, Threads
 from matcher.matching.rounds.tops import Tops
 from matcher.matching.variants import Variant
 
@@ -151,15 +152,15 @@ def storeys(searcher: Searcher, scope: Scope, beyond: Beyond | None = None) -> l
 
 def tops_of(storeys: Sequence[Storey], whole_garments: bool) -> dict[BlockName, Tops]:
     """What the roles of each block come to, whatever other parts hold. whole_garments : none lies in two parts."""
-    seen: dict[str, Cells] = {}
+    seen: dict[str, list[Cells]] = {}
     found = {}
     for one in storeys:
         first, searcher = one.variants[0], one.ceiling.searcher
         if first.party not in seen:
             away = most_away(searcher.stock, whole_garments)
-            cells = cells_of(searcher, [cells.groups for cells in one.cells], away)[-2]
-            seen[first.party] = replace(cells, reads=np.ones(len(cells)))
-        found[one.key, first.party, first.gauge.stitches_10cm] = one.ceiling.tops(seen[first.party])
+            cells = cells_of(searcher, [cells.groups for cells in one.cells], away)[-2:]
+            seen[first.party] = [replace(one, reads=np.ones(len(one))) for one in cells]
+        found[one.key, first.party, first.gauge.stitches_10cm] = one.ceiling.tops(*seen[first.party])
     return found
 
 

@@ -8,7 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.ranking.found import SLACK
-from matcher.matching.rounds.ceiling import NEARLY, Ceiling, Threads, sum_of_others, top_of
+from matcher.matching.rounds.ceiling import NEARLY, Ceiling
+from matcher.matching.rounds.threads import Threads, sum_of_others, top_of
 from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 
 Floats = npt.NDArray[np.float64]

@@ -13,12 +13,13 @@ Floats = npt.NDArray[np.float64]
 @dataclass(frozen=True)
 class Tops:
     """Arrays (roles, sizes), -inf where nothing fills a role: of threads of one pool their worth, that with chance and
-    looks, that with what they share of the chance of all; of strands of several pools their worth, and with chance and
-    looks."""
+    looks, that with what they share of the chance of all, and the same beside a stranger to them; of strands of several
+    pools their worth, and with chance and looks."""
 
     worth: Floats
     whole: Floats
     shared: Floats
+    beside: Floats
     strand_worth: Floats
     strand_whole: Floats
 
@@ -33,4 +34,4 @@ class Tops:
 
     @property
     def _each(self) -> tuple[Floats, ...]:
-        return self.worth, self.whole, self.shared, self.strand_worth, self.strand_whole
+        return self.worth, self.whole, self.shared, self.beside, self.strand_worth, self.strand_whole
