@@ -4,10 +4,20 @@ from __future__ import annotations
 
 import csv
 import io
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
+import numpy as np
 import pytest
 from made_pools import write_bin, write_pool
+
+from matcher.actions.collection.asking import Answered
+from matcher.actions.collection.planned import left_by
+from matcher.actions.collection.pool import pool
+from matcher.cli.screens.pool import show_pool
+from matcher.reasons.style import PLAIN
 
 HEAD = "lot,grams,colour,ball_grams,ball_metres,fibre,wash,yarn,reserve\n"
 
@@ -179,3 +189,13 @@ def test_a_set_is_of_what_was_asked_for(tmp_path: Path, run_json):
         assert thing["strands"] == 1
         assert all(len(role["lots"]) == 1 for role in thing["roles"])
     assert planned["things"]
+
+
+def test_a_set_of_many_lots_says_among_how_many_it_is_chosen(two: Path, capsys: pytest.CaptureFixture[str]):
+    """The heaviest are among them: what a set uses is counted by weight, so thin yarn of many metres is no gain."""
+    found = pool(two, kind="hat", use_most=True, time_limit=0)
+    show_pool(replace(found, lots=99), PLAIN)
+    assert "the yarn of the 2 of 99 lots among which it is chosen" in said(capsys.readouterr().out)
+    stock = SimpleNamespace(free_m=np.array([900.0, 300.0, 800.0]), tex=np.array([50.0, 400.0, 50.0]))
+    answered = SimpleNamespace(stock=stock, outcome=SimpleNamespace(met=()))
+    assert left_by(cast(Answered, answered), 1).tolist() == [1]

@@ -26,7 +26,7 @@ from matcher.matching.sets.wants import Asked, Want
 
 Indexes = npt.NDArray[np.intp]
 
-# Rows among which a set is chosen: what the list met, then those with most yarn. A choice: sets of more take minutes.
+# Rows among which a set is chosen: what the list met, then the heaviest. A choice: sets of more take minutes.
 _MOST = 400
 
 
@@ -70,10 +70,10 @@ def _sized(party: Party, wishes: Wishes, asking: Asking) -> Party:
 
 
 def left_by(answered: Answered, most: int = _MOST) -> Indexes:
-    """Rows among which a set is chosen, in their order: all that the search met, and those with most yarn."""
+    """Rows among which a set is chosen, in their order: all that the search met, and the heaviest, which count most."""
     stock: Stock = answered.stock
     met = {pool for one in answered.outcome.met for pool in one.pools}
-    largest = np.argsort(-stock.free_m, kind="stable")[: max(0, most - len(met))]
+    largest = np.argsort(-stock.free_m * stock.tex, kind="stable")[: max(0, most - len(met))]
     return np.array(sorted({*largest.tolist(), *met}), dtype=np.intp)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
@@ -202,7 +203,11 @@ def _want(party: str, scope: Scope) -> Want:
 
 def _notes(plan: Plan, alternatives: int, others: int) -> Iterator[Words]:
     if plan.cut_short:
-        yield reason("There were too many ways to hold strands together to try them all.")
+        known = "a better set may be missing, by no more than is said"
+        if not math.isfinite(plan.bound):
+            known = "a better set may be missing, and how much better isn't known"
+        said = "There are so many lots that not every way to hold strands together was tried: {known}."
+        yield reason(said, known=reason(known))
     if not plan.columns:
         yield reason("Nothing that was asked for can be made from what is free.")
     if others < alternatives:

@@ -48,7 +48,7 @@ def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
                 _group(group, style, screen, near=found.nearly is not None)
     if found.planned is not None:
         _heading("A set that uses most", screen)
-        _set(found.planned, style, screen)
+        _set(found.planned, found.lots, style, screen)
     if any(one.guessed for one in _all_things(found)):
         say(screen, style.sentence(GUESSED), 0, "dim")
     if found.left_out:
@@ -127,18 +127,22 @@ def _name(group: Group) -> Words:
     return group.name or Term("nowhere in particular")
 
 
-def _set(planned: PooledSet, style: Style, screen: Console) -> None:
+def _set(planned: PooledSet, of: int, style: Style, screen: Console) -> None:
+    """of : so many lots there are."""
     if not planned.things:
         say(screen, "Nothing can be made.", 2)
         return
-    lots = counted(planned.chosen_from, "{n} lot", "{n} lots")
+    lots: Words = counted(planned.chosen_from, "{n} lot", "{n} lots")
+    if planned.chosen_from < of:
+        said = "the {n} of {all} lots among which it is chosen (those of the list, and the heaviest)"
+        lots = reason(said, n=planned.chosen_from, all=of)
     things = counted(len(planned.things), "{n} thing", "{n} things")
-    said = reason(
+    whole = reason(
         "{things} from {used} of the yarn of {lots}, by weight", things=things, used=Share(planned.used), lots=lots
     )
     if planned.most is not None:
-        said = reason("{said}; no set uses more than {most} of it", said=said, most=Share(planned.most, 1))
-    say(screen, f"{style.sentence(said)[:-1]}; all of it {how_sure(planned.sure)}.")
+        whole = reason("{said}; no set uses more than {most} of it", said=whole, most=Share(planned.most, 1))
+    say(screen, f"{style.sentence(whole)[:-1]}; all of it {how_sure(planned.sure)}.")
     for one in planned.things:
         _in_short(one, style, screen)
     show_uses(planned.lots, style, screen, kept=False)

@@ -216,11 +216,18 @@ class Planner:
         if relaxed is None:
             self._choose(1.0)
             return False
-        self.most = min(self.most, relaxed.value)
+        # Whatever could not be tried is worth no more than its yarn and so much beside.
+        self.most = min(self.most, relaxed.value + self._things * max(0.0, self.source.untried))
         self._tell()
         if not self._few:
             self._choose(0.6, _TRIES)
         return self._prove(relaxed)
+
+    @property
+    def _things(self) -> int:
+        """So many may be in a set at most."""
+        asked, of_one = self.rules.asked, self._accessories * self.rules.asked.of_one
+        return sum(of_one if one is None else min(one, of_one) for one in asked.numbers)
 
     @property
     def _few(self) -> bool:
@@ -263,7 +270,7 @@ class Planner:
         """Bring in columns until none is worth more than its yarn; None when time runs out before."""
         each = max(_EACH, len(self.rules.stock.free_m) // _POOLS_EACH)
         while not self._over():
-            relaxed = self.programme.relaxed()
+            relaxed, self.source.untried = self.programme.relaxed(), -np.inf
             self._take(self._by_price(relaxed))
             new = 0
             for want, key in self.source.accessories(most_roles):
@@ -329,14 +336,14 @@ class Planner:
         """Bring in all that could be in a better set, and look once more; whether the best is proved then."""
         gap = relaxed.value - self.best.total
         if gap <= _NO_GAP:
-            return True
+            return not self.source.cut_short
         close: list[Column] = []
         whole = True
         for want, key in self.source.accessories():
             least = float(relaxed.of_want[want]) + relaxed.of_key.get(key, 0.0) - gap
             columns, more = self.source.above(want, key, relaxed.prices, least, _ALL, marls=True)
             close += columns
-            whole &= not more
+            whole &= not (more or self.source.cut_short)
             if self._over():
                 return False
         self._met = [*self.programme.columns, *close]

@@ -31,7 +31,7 @@ class _Sink(Best):
 
     def __init__(self, bar: float, most: int, stop: Callable[[], bool], any_will_do: Callable[[], bool]) -> None:
         super().__init__(most, "", Field())
-        self._least, self._stop, self._any_will_do = bar, stop, any_will_do
+        self.least, self._stop, self._any_will_do = bar, stop, any_will_do
         self._kept: list[tuple[float, int, Found]] = []
         self._there: set[tuple[object, ...]] = set()
 
@@ -45,7 +45,7 @@ class _Sink(Best):
         """What a new one must beat; nothing can when time is up, so that the search ends."""
         if self._stop() or (self._kept and self._any_will_do()):
             return np.inf
-        return max(self._least, self._kept[0][0] + SLACK) if self.full else self._least
+        return max(self.least, self._kept[0][0] + SLACK) if self.full else self.least
 
     def offer(self, new: Found) -> None:
         """Take it in if it is above the bar and not there yet."""
@@ -68,7 +68,9 @@ class Source:
     """All that could be a column, with a block made once for each accessory, gauge and party of each want.
 
     searcher : of the bin; its weights are those of the aim here. given : by the place of a want, columns
-    that take the place of a search. stop : whether time is up; then what is found is not all.
+    that take the place of a search. stop : whether time is up; then what is found is not all. untried : what is held
+    together in ways that were too many to try is worth more than asked for by so much at most, in all calls since it
+    was last set.
     """
 
     def __init__(
@@ -87,7 +89,7 @@ class Source:
         self.stock, self.wants, self.aim = searcher.stock, tuple(wants), aim
         self._given, self.stop = given or {}, stop
         self._blocks: dict[tuple[int, str], list[Block]] = {}
-        self.cut_short = False
+        self.cut_short, self.untried = False, -np.inf
 
     def accessories(self, most_roles: int | None = None) -> Iterator[tuple[int, str]]:
         """Of each want (by its place), the keys of its accessories; of so many roles at most."""
@@ -134,6 +136,7 @@ class Source:
             for block in blocks:
                 self._search(block, sink, np.full(len(block.variants), np.inf), with_marls=True)
         self.cut_short |= sink.field.cut_short
+        self.untried = max(self.untried, sink.field.missing - sink.least)
         return [self.column(want, one) for one in sink.ranked()], sink.full or sink.bar == np.inf
 
     def _search(self, block: Block, sink: _Sink, bounds: Floats, with_marls: bool) -> None:
