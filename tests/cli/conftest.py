@@ -12,12 +12,14 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+import forked
 import pytest
 from searched_once import searched_once
 from typer.testing import CliRunner, Result
 
 ROOT = Path(__file__).resolve().parents[2]
 RUN = [sys.executable, "-c", "from matcher.cli.main import main; main()"]
+READ_AT_FIRST = {"FORCE_COLOR", "NO_COLOR", "COLORTERM", "TERM", "PYTHONHASHSEED"}
 ESCAPE = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
 
@@ -62,11 +64,17 @@ def run_json(run: Callable[..., Result]) -> Callable[..., dict[str, Any]]:
 
 @pytest.fixture
 def by_itself(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
-    """Run a command in a process of its own, away from the repository, with the environment given."""
+    """Run a command in a process of its own, away from the repository, with the environment given: in a fork of this
+    one, but where something is given that is read as Python or a library begins."""
 
     def start(*arguments: object, **environment: str) -> subprocess.CompletedProcess[str]:
+        typed = [str(one) for one in arguments]
+        if not environment.keys() & READ_AT_FIRST:
+            done = forked.run(*typed, environment={"COLUMNS": "80", **environment}, folder=tmp_path)
+            assert done.code != 3, done.told  # the last net
+            return subprocess.CompletedProcess(typed, done.code, done.out.decode("utf-8"), done.told)
         ended = subprocess.run(
-            [*RUN, *(str(one) for one in arguments)],
+            [*RUN, *typed],
             capture_output=True,
             text=True,
             encoding="utf-8",

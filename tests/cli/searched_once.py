@@ -95,7 +95,7 @@ def searched_once(places: pytest.TempPathFactory) -> Iterator[None]:
 
     What is found lies where all processes of this run find it.
     """
-    from matcher.actions.collection import asking
+    from matcher.actions.collection import asking, givers
     from matcher.actions.ranking import gap, question, suggest, ways_up
 
     if asking.searcher_of.__module__ == __name__:  # it is open already
@@ -128,6 +128,8 @@ def searched_once(places: pytest.TempPathFactory) -> Iterator[None]:
 
     def once(search: Callable[..., Any]) -> Callable[..., Any]:
         def answer(searcher: Any, scope: Any, *more: Any) -> Any:
+            if not hasattr(searcher, "asked"):  # of parts that are read in turn
+                return search(searcher, scope, *more)
             asked, known = searcher.asked
             key = f"{search.__name__}-{digest(asked, scope, known)}"
             return _answer(key, folder, lambda: search(searcher, scope, *more))
@@ -136,10 +138,10 @@ def searched_once(places: pytest.TempPathFactory) -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(gap, "purchases", bought_once)
-        for room in (question, asking):
+        for room in (question, asking, givers):
             patch.setattr(room, "searcher_of", searcher_of)
         for search in (gap.search_scope, suggest.search_stock, suggest.can_be_made, suggest.near_misses):
-            for room in (suggest, gap, ways_up, asking):
+            for room in (suggest, gap, ways_up, asking, givers):
                 if hasattr(room, search.__name__):
                     patch.setattr(room, search.__name__, once(search))
         yield
