@@ -108,9 +108,10 @@ class Asking:
         place : only what lies there. near : near misses will be asked for.
         """
         scope = self._scope(top)
-        # A garment's leftovers are one member's, and so in one file.
+        # A garment's leftovers are one member's, and so in one file, but maybe not in one group of its rows.
+        whole = all(part.groups is None for bunch in bunches for part in bunch)
         largest = int(self.catalogue.ranking.near_miss_pools) if near else 0
-        ask = Ask(Look(self.catalogue, place), scope, self.catalogue, whole_garments=True, largest=largest)
+        ask = Ask(Look(self.catalogue, place), scope, self.catalogue, whole, largest)
         found = search_parts(ask, bunches, mapper)
         beside = (found.largest, found.made) if near else (None, None)
         return Answered(found.stock, found.searcher, scope, found.outcome, *beside)

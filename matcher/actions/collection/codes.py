@@ -13,11 +13,15 @@ from matcher.store.collection.lying import Lying
 
 @dataclass(frozen=True)
 class Part:
-    """One file of a pool, by its number from 0. code : of those in it who gave none; "" until all files are known."""
+    """One file of a pool, by its number from 0. code : of those in it who gave none; "" until all files are known.
+
+    groups : only these groups of its rows, None for all.
+    """
 
     lying: Lying
     number: int
     code: str = ""
+    groups: tuple[int, ...] | None = None
 
 
 def with_codes(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -20,7 +20,7 @@ from matcher.materials.collection import Collection, Once, first_met
 from matcher.reasons.reason import Field, Words, counted, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.collection.lying import SHEET_ENDINGS, Lying
-from matcher.store.collection.parquet import read_parquet
+from matcher.store.collection.parquet import read_parquet, row_groups
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,8 @@ Bunch = tuple[Part, ...]
 @dataclass(frozen=True)
 class Held:
     """What a part holds. members : their codes. places : rows and metres by place. read_with : how many guesses, "" for
-    none. rows : itself, where it is kept."""
+    none. rows : itself, where it is kept; groups : how many rows each group of it has, where it is not. wrote :
+    the codes that stand in it."""
 
     part: Part
     members: tuple[str, ...]
@@ -66,6 +67,8 @@ class Held:
     free_m: float
     read_with: Words = ""
     rows: Collection | None = None
+    groups: tuple[int, ...] = ()
+    wrote: tuple[str, ...] = ()
 
     def with_code(self, part: Part) -> Held:
         """The same with the code of a part for those who have none."""
@@ -99,12 +102,17 @@ class Gathered:
     @property
     def places(self) -> dict[str, tuple[int, float]]:
         """Rows and metres by place, "" for nowhere in particular; in order of their names."""
-        found: dict[str, tuple[int, float]] = {}
-        for one in self.held:
-            for place, (rows, metres) in one.places.items():
-                before = found.get(place, (0, 0.0))
-                found[place] = before[0] + rows, before[1] + metres
-        return dict(sorted(found.items()))
+        return dict(sorted(added(one.places for one in self.held).items()))
+
+
+def added(several: Iterable[dict[str, tuple[int, float]]]) -> dict[str, tuple[int, float]]:
+    """Rows and metres by place, of several together."""
+    found: dict[str, tuple[int, float]] = {}
+    for one in several:
+        for place, (rows, metres) in one.items():
+            before = found.get(place, (0, 0.0))
+            found[place] = before[0] + rows, before[1] + metres
+    return found
 
 
 def gathered(
@@ -140,16 +148,33 @@ def gathered(
 
 def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
     """What a part holds, or why it can't be read."""
+    lying = part.lying
     try:
-        rows, guesses = _read(part, catalogue)
+        # What is not kept is looked through a group of rows after the other.
+        groups = row_groups(lying.path) if lying.of_many and not keep else ()
+        pieces = [_held(replace(part, groups=(at,)), catalogue) for at in range(len(groups))] if len(groups) > 1 else []
+        if not pieces:
+            return _held(part, catalogue, keep)
+        if lying.code and len({code for one in pieces for code in one.wrote}) > 1:
+            raise _of_several(part)
     except MatcherError as error:
-        lying = part.lying
         return LeftOut(part, lying.code, tuple(faults_without_words(error)))
+    members = tuple(dict.fromkeys(code for one in pieces for code in one.members))
+    places = added(one.places for one in pieces)
+    return Held(
+        part, members, places, sum(one.lots for one in pieces), sum(one.free_m for one in pieces), groups=groups
+    )
+
+
+def _held(part: Part, catalogue: Catalogue, keep: bool = False) -> Held:
+    """Raises as reading the part does."""
+    rows, guesses, wrote = _read(part, catalogue)
     number, metres = (np.bincount(rows.place.at, weights) for weights in (None, rows.free_m))
     found = zip(rows.place.values, number.tolist(), metres.tolist(), strict=False)
     places = {place: (many, free_m) for place, many, free_m in found if many}
     places = places or {(*rows.place.values[:1], part.lying.place)[0]: (0, 0.0)}
-    return Held(part, _members(rows), places, len(rows), float(rows.free_m.sum()), guesses, rows if keep else None)
+    told = (part, _members(rows), places, len(rows), float(rows.free_m.sum()), guesses, rows if keep else None)
+    return Held(*told, wrote=wrote)
 
 
 def rows_of(part: Part, catalogue: Catalogue) -> Collection:
@@ -157,8 +182,8 @@ def rows_of(part: Part, catalogue: Catalogue) -> Collection:
     return _read(part, catalogue)[0]
 
 
-def _read(part: Part, catalogue: Catalogue) -> tuple[Collection, Words]:
-    """The same, and how many guesses it was read with."""
+def _read(part: Part, catalogue: Catalogue) -> tuple[Collection, Words, tuple[str, ...]]:
+    """The same, how many guesses it was read with, and which codes stand in it."""
     guesses: Words = ""
     lying = part.lying
     if lying.link:
@@ -167,7 +192,7 @@ def _read(part: Part, catalogue: Catalogue) -> tuple[Collection, Words]:
     if lying.path.suffix.casefold() in SHEET_ENDINGS and lying.path.is_file() and not lying.size:
         raise BadInput(reason("the file is empty"), lying.called, reason("leave it out, or copy it again"))
     if lying.of_many:
-        read = read_parquet(lying.path, catalogue.fibres, lying.called)
+        read = read_parquet(lying.path, catalogue.fibres, lying.called, part.groups)
         if lying.place:
             read = replace(read, place=Once(np.zeros(len(read), dtype=np.intp), (lying.place,)))
     else:
@@ -178,24 +203,39 @@ def _read(part: Part, catalogue: Catalogue) -> tuple[Collection, Words]:
     member = _named(read.member, part.code)
     if lying.code:
         if len(_members(read)) > 1:
-            said = "it holds lots of several members, and codes.csv gives it one code: take its row out of codes.csv"
-            raise BadInput(reason(said), lying.called)
+            raise _of_several(part)
         member = Once(np.zeros(len(read), dtype=np.intp), (lying.code,))
-    return replace(read, file=read.file + part.number, member=member), guesses
+    return replace(read, file=read.file + part.number, member=member), guesses, _members(read)
+
+
+def _of_several(part: Part) -> BadInput:
+    said = "it holds lots of several members, and codes.csv gives it one code: take its row out of codes.csv"
+    return BadInput(reason(said), part.lying.called)
 
 
 def bunches(held: Sequence[Held], lots: int) -> list[Bunch]:
-    """All parts in their order, so many lots at once or a few more; a small bunch costs a round as much as a large."""
+    """All parts in their order, so many lots at once or a few more; a small bunch costs a round as much as a large.
+
+    A file in groups of rows is cut between these.
+    """
     found: list[Bunch] = []
     bunch: list[Part] = []
     number = 0
-    for one in held:
-        bunch.append(one.part)
-        number += one.lots
+    for part, rows in _pieces(held):
+        bunch.append(part)
+        number += rows
         if number >= lots:
             found.append(tuple(bunch))
             bunch, number = [], 0
     return [*found, tuple(bunch)] if bunch else found
+
+
+def _pieces(held: Sequence[Held]) -> Iterator[tuple[Part, int]]:
+    for one in held:
+        if one.groups:
+            yield from ((replace(one.part, groups=(at,)), rows) for at, rows in enumerate(one.groups))
+        else:
+            yield one.part, one.lots
 
 
 def _members(rows: Collection) -> tuple[str, ...]:

@@ -29,11 +29,12 @@ class _Check:
     expected: Words
 
 
-def faults_of(collection: Collection, where: str) -> Iterator[Fault]:
-    """What is wrong with the values, where the file has the right columns of the right types."""
+def faults_of(collection: Collection, where: str, before: int = 0) -> Iterator[Fault]:
+    """What is wrong with the values, where the file has the right columns of the right types. before : so many rows of
+    the file stand before these."""
     for check in _checks(collection):
         if not check.good.all():
-            row = int(np.argmin(check.good)) + 1
+            row = int(np.argmin(check.good)) + before + 1
             yield Fault(where, row, check.column, "", check.expected)
 
 

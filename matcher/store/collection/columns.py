@@ -22,6 +22,9 @@ FORMAT = 1
 LONGEST_NUMBER = 12
 """Letters and digits by which a lot is known; a choice: codes of tags have five."""
 
+GROUP = 100_000
+"""Rows that are written as one group, so that a large file can be read a part after the other; a choice."""
+
 Kind = Literal["whole", "figure", "text", "wholes", "figures", "texts"]
 
 

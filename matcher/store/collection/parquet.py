@@ -21,8 +21,20 @@ from matcher.store.collection.columns import COLUMNS, FORMAT, LONGEST_NUMBER, Pa
 _WRITTEN_BY = reason("write the file anew with this version of matcher")
 
 
-def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Collection:
-    """The rows of a file; all are of file 0. called : the file's name in what is said of it.
+def row_groups(path: Path) -> tuple[int, ...]:
+    """How many rows each group of a file has; none for a file that can't be read."""
+    pa = arrow()
+    try:
+        with pa.parquet.ParquetFile(path, memory_map=True) as file:
+            return tuple(file.metadata.row_group(group).num_rows for group in range(file.num_row_groups))
+    except (OSError, ValueError, pa.ArrowException, MemoryError, OverflowError):
+        return ()
+
+
+def read_parquet(
+    path: Path, fibres: Sequence[Fibre], called: str = "", groups: Sequence[int] | None = None
+) -> Collection:
+    """The rows of a file, or of some groups of them; all are of file 0. called : the file's name in what is said of it.
 
     Raises BadInput for a file that is no collection, and BadSheets with all that is wrong in its columns.
     """
@@ -35,9 +47,13 @@ def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Colle
             faults = list(_faults_of_columns(pa, file.schema_arrow, where))
             if faults:
                 raise BadSheets(faults, where)
-            _check_format(pa, file.read(["format"]).column(0), where)
+            whole = range(file.num_row_groups)
+            some = list(whole if groups is None else groups)
+            before = sum(file.metadata.row_group(one).num_rows for one in whole[: min(some, default=0)])
+            _check_format(pa, file.read_row_groups(some, ["format"]).column(0), where)
             beside = file.metadata.metadata or {}
-            table = file.read([one.name for one in COLUMNS if one.name != "format"]).combine_chunks()
+            names = [one.name for one in COLUMNS if one.name != "format"]
+            table = file.read_row_groups(some, names).combine_chunks()
     except MatcherError:
         raise
     except (OSError, ValueError, pa.ArrowException, MemoryError, OverflowError) as error:
@@ -46,14 +62,15 @@ def read_parquet(path: Path, fibres: Sequence[Fibre], called: str = "") -> Colle
             what = reason("the file can't be read")
         raise BadInput(what, where, reason("write it anew, or copy it again")) from None
     try:
-        held = {one.name: _column(pa, one, table.column(one.name), where) for one in COLUMNS if one.name != "format"}
+        columns = [one for one in COLUMNS if one.name != "format"]
+        held = {one.name: _column(pa, one, table.column(one.name), where, before) for one in columns}
     except (ValueError, pa.ArrowException):
         raise BadInput(reason("the file is damaged"), where, _WRITTEN_BY) from None
     if not len(table):
         held |= {"code": _beside(beside, "code", where), "place": _beside(beside, "place", where)}
     del table
     collection = _collection(held, fibres, where)
-    if faults := list(faults_of(collection, where)):
+    if faults := list(faults_of(collection, where, before)):
         raise BadSheets(faults, where)
     return collection
 
@@ -108,11 +125,11 @@ def _check_format(pa: Any, column: Any, where: str) -> None:
         raise BadInput(what, where, todo)
 
 
-def _column(pa: Any, column: ParquetColumn, chunks: Any, where: str) -> Any:
-    """One column as arrays."""
+def _column(pa: Any, column: ParquetColumn, chunks: Any, where: str, before: int) -> Any:
+    """One column as arrays. before : so many rows of the file stand before these."""
     array = chunks.combine_chunks() if chunks.num_chunks != 1 else chunks.chunk(0)
     if array.null_count and not column.may_lack:
-        row = int(np.argmax(array.is_null().to_numpy(zero_copy_only=False))) + 1
+        row = int(np.argmax(array.is_null().to_numpy(zero_copy_only=False))) + before + 1
         raise BadSheets([Fault(where, row, column.name, "", reason("a value"))], where)
     if column.kind == "text":
         return _texts(pa, array)

@@ -8,7 +8,7 @@ import numpy as np
 
 from matcher.materials.collection import Collection, Once, Several
 from matcher.materials.fibre import Blend
-from matcher.store.collection.columns import COLUMNS, FORMAT, ParquetColumn, arrow, types
+from matcher.store.collection.columns import COLUMNS, FORMAT, GROUP, ParquetColumn, arrow, types
 
 
 def parquet_of(collection: Collection) -> bytes:
@@ -42,7 +42,7 @@ def parquet_of(collection: Collection) -> bytes:
     schema = pa.schema([pa.field(one.name, kinds[one.kind], one.may_lack, {"means": one.means}) for one in COLUMNS])
     sink = pa.BufferOutputStream()
     with pa.parquet.ParquetWriter(sink, schema, compression="zstd", store_schema=False) as writer:
-        writer.write_table(pa.Table.from_arrays(arrays, schema=schema))
+        writer.write_table(pa.Table.from_arrays(arrays, schema=schema), GROUP)
         writer.add_key_value_metadata(_whose(collection))
     written: bytes = sink.getvalue().to_pybytes()
     return written
