@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import os
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -27,10 +28,15 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     long = config.option.markexpr == "long"
     with open(COSTS, encoding="utf-8", newline="") as table:
         cost = {row["file"]: float(row["long" if long else "day"] or 0) for row in csv.DictReader(table)}
-    items.sort(key=lambda one: -cost.get(one.nodeid.partition("::")[0], 0.0))
+    files = Counter(map(_file, items))
+    items.sort(key=lambda one: -cost.get(_file(one), 0.0) / (files[_file(one)] if long else 1))
     if long:  # tests, not files, go to the workers, in as many rows as there are workers
         number = config.workerinput["workercount"]
         items[:] = [one for first in range(number) for one in items[first::number]]
+
+
+def _file(item: pytest.Item) -> str:
+    return item.nodeid.partition("::")[0]
 
 
 def _spent() -> float:
