@@ -77,12 +77,13 @@ class Asking:
         who = whom_for(nobody, catalogue, Asked((), wishes.sizes, seen, bool(wishes.kinds)), catalogue.contrast.eyes)
         return cls(nobody, catalogue, who, scope_of(nobody.every_variant, wishes, who.parties))
 
-    def _scope(self, top: int | None) -> Scope:
+    def of_top(self, top: int | None) -> Scope:
+        """The scope with so many at most, in place of what was asked."""
         return self.scope if top is None else replace(self.scope, wishes=replace(self.scope.wishes, top=top))
 
     def answered(self, rows: Collection, top: int | None = None, progress: Progress | None = None) -> Answered:
         """The best of some rows. top : so many at most, in place of what was asked."""
-        scope = self._scope(top)
+        scope = self.of_top(top)
         stock = stock_of_collection(rows, self.catalogue.together, self.catalogue.families)
         searcher = searcher_of(stock, scope, self.catalogue)
         return Answered(stock, searcher, scope, search_stock(searcher, scope, progress))
@@ -107,7 +108,7 @@ class Asking:
 
         place : only what lies there. near : near misses will be asked for.
         """
-        scope = self._scope(top)
+        scope = self.of_top(top)
         # A garment's leftovers are one member's, and so in one file, but maybe not in one group of its rows.
         whole = all(part.groups is None for bunch in bunches for part in bunch)
         largest = int(self.catalogue.ranking.near_miss_pools) if near else 0

@@ -10,9 +10,13 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.actions.collection.asking import Answered, Asking, Look, Progress
+from matcher.actions.collection.codes import Part
 from matcher.actions.collection.gathered import Bunch, Held, bunches, rows_of
 from matcher.actions.collection.givers import Near, Wanted, best, givers
 from matcher.actions.collection.result import Giver
+from matcher.matching.pools import Stock
+from matcher.matching.ranking.ready import searcher_of
+from matcher.matching.ranking.search import Outcome
 from matcher.matching.rounds.parts import Mapper
 from matcher.materials.collection import Collection, Once, joined
 from matcher.store.catalogue.catalogue import Catalogue
@@ -56,27 +60,22 @@ class Source:
     def members(self) -> Iterator[Own]:
         """Each member's own; of files that are not kept, each file's members."""
         if not self.bunches:
-            yield from self._of(self._rows, self._rows.member)
+            yield from _own(self.asking, self.near, self._rows, self._rows.member)
             return
-        for one in self.held:
-            rows = rows_of(one.part, self.asking.catalogue)
-            yield from self._of(rows, rows.member)
+        parts = [one.part for one in self.held]
+        for several in self.mapper.map(partial(_members_of, self.asking, self.near), parts):
+            yield from (one.as_own(self.asking) for one in several)
 
     def places(self, places: Mapping[str, tuple[int, float]]) -> Iterator[Own]:
         """What lies at each place."""
         if not self.bunches:
-            yield from sorted(self._of(self._rows, self._rows.place), key=lambda own: own.name)
+            each = _own(self.asking, self.near, self._rows, self._rows.place)
+            yield from sorted(each, key=lambda own: own.name)
             return
         for place, (lots, metres) in places.items():
             if lots:
                 answered = self.asking.answered_by(self.bunches, self.mapper, place, EACH, self.near)
                 yield Own(place, lots, metres, answered)
-
-    def _of(self, rows: Collection, column: Once[str]) -> Iterator[Own]:
-        for name, at in _by(column):
-            mine = rows.take(at)
-            few = self.asking.answered if self.near else self.asking.best_few
-            yield Own(name, len(at), float(mine.free_m.sum()), few(mine, EACH))
 
     def givers(self, near: Sequence[Near]) -> list[list[Giver]]:
         """For each yarn that near misses want, one after another, who of all members could give it."""
@@ -88,6 +87,36 @@ class Source:
         return [
             best([giver for of_part in each for giver in of_part[at]], want.metres) for at, want in enumerate(wanted)
         ]
+
+
+@dataclass(frozen=True)
+class _Sent:
+    """What is sent of one member's own: no searcher, which is large and soon made again."""
+
+    name: str
+    lots: int
+    free_m: float
+    stock: Stock
+    outcome: Outcome
+
+    def as_own(self, asking: Asking) -> Own:
+        scope = asking.of_top(EACH)
+        searcher = searcher_of(self.stock, scope, asking.catalogue)
+        return Own(self.name, self.lots, self.free_m, Answered(self.stock, searcher, scope, self.outcome))
+
+
+def _members_of(asking: Asking, near: bool, part: Part) -> list[_Sent]:
+    rows = rows_of(part, asking.catalogue)
+    each = _own(asking, near, rows, rows.member)
+    return [_Sent(one.name, one.lots, one.free_m, one.answered.stock, one.answered.outcome) for one in each]
+
+
+def _own(asking: Asking, near: bool, rows: Collection, column: Once[str]) -> Iterator[Own]:
+    """What the rows of each value of a column give by themselves."""
+    few = asking.answered if near else asking.best_few
+    for name, at in _by(column):
+        mine = rows.take(at)
+        yield Own(name, len(at), float(mine.free_m.sum()), few(mine, EACH))
 
 
 def _givers_in(wanted: Sequence[Wanted], catalogue: Catalogue, bunch: Bunch) -> list[list[Giver]]:
