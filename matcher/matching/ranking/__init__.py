@@ -19,9 +19,9 @@ How the exact search works:
    infinity.
 3. Each block is a job, twice: with plain threads, and with marls. A heap holds the jobs by what they promise at most.
 4. The job that promises most takes one step: a quick bound (each role's own best trade of worth, chance and reading,
-   all other roles at their best), then a closer one (pairs of roles with all their candidates; where there are many,
-   mates pair by pair, and strangers by `bins` of lightness, since lightness bounds a reading), then the search of its
-   most promising size.
+   all other roles at their best), then a closer one (pairs of roles with all their candidates, and a ground with all
+   that touch it; where there are many, mates pair by pair, and strangers by `bins` of lightness, since lightness bounds
+   a reading), then the search of its most promising size.
 5. `descent` searches one variant role by role, the role with fewest candidates first. The score so far, plus the most
    that the rest could add, is never below any completion; what cannot beat the bar is left out. Candidates are in the
    order of what they could add, so the first that cannot beat the bar ends the list.
@@ -39,14 +39,17 @@ How the exact search works:
    lightness allow. As a mate: the worthiest of those few that do belong together, looked at pair by pair (`mates`).
    Every completion has one or the other in that place, and what is hoped from pairs with further roles is counted
    whole, so the greater of the two is never too low; beside several that are filled the least of these bounds holds,
-   since each of them does (`companions`). Only one role's bound may count the contrast, which is one figure for all;
-   or all of them read so well that lightness must tell them apart, which leaves few, or the contrast is no more than
-   hue could make it. A thread's worth is the mean of its strands', and it belongs to another no further than each of
-   its strands does: so the same bound on strands holds for every thread that has them (`strands`), and threads are
-   made of those that are left. What reads and what belongs together is bounded at once there too: beside a strand that
-   is too much of its thread to vanish, the other thread reads no better than one of its strands does, and is no more
-   kindred than that one. Threads whose own strands are strangers belong to nothing, and are bounded apart. Where all
-   pairs of candidates are tabled, `ahead` looks at all of them on the way down.
+   since each of them does (`companions`), and so does one that counts every pair with them: as a stranger to all, or
+   as a mate of some, looked at one by one. Without it a ground that reads against everything leaves hundreds of
+   garments to be tried, each of whose lots hopes to belong with the ground too. Only one role's bound may count the
+   contrast, which is one figure for all; or all of them read so well that lightness must tell them apart, which
+   leaves few, or the contrast is no more than hue could make it. A thread's worth is the mean of its strands', and it
+   belongs to another no further than each of its strands does: so the same bound on strands holds for every thread
+   that has them (`strands`), and threads are made of those that are left. What reads and what belongs together is
+   bounded at once there too: beside a strand that is too much of its thread to vanish, the other thread reads no
+   better than one of its strands does, and is no more kindred than that one. Threads whose own strands are strangers
+   belong to nothing, and are bounded apart. Where all pairs of candidates are tabled, `ahead` looks at all of them on
+   the way down.
 10. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
     The worthiest strands first, four times as many while a further one could still win; too many to hold are not all
     tried, and the result says so.
