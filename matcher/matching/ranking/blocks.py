@@ -25,6 +25,10 @@ from matcher.materials.uncertain import margin, normal_chance
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
+# Of more pairs of lightness than this that are told apart, no look at all that touch a ground is taken. It changes how
+# long a search takes, never what it finds.
+_MOST_APART = 0.5
+
 
 @dataclass(frozen=True)
 class Merit:
@@ -264,13 +268,18 @@ class Block:
             others = sum(tops[role] for role in range(self.roles) if role not in roles)
             closer[sizes] = np.minimum(closer[sizes], bound + others)
 
+        # Where lightness tells most colours apart it would tell nothing.
+        if self.roles > 2 and self.edges and np.isfinite(self.bins.plain).mean() < _MOST_APART:
+            with_tops(*self._hub_bound(sizes))
+            left = closer[sizes] > bar
+            sizes, tops = sizes[left], tops[:, left]
+            if not len(sizes):
+                return closer
         for a, b in combinations(range(self.roles), 2):
             if dense:
                 with_tops(self._pair_bound(a, b, sizes), a, b)
             elif self.touches(a, b):
                 with_tops(self._pair_bound_by_lightness(a, b, sizes), a, b)
-        if self.roles > 2 and self.edges:
-            with_tops(*self._hub_bound(sizes))
         for three in combinations(range(self.roles), 3):
             if all(self.touches(*two) for two in combinations(three, 2)):
                 with_tops(self._triple_bound_by_lightness(three, sizes), *three)

@@ -229,7 +229,9 @@ class _Job:
         if self.step == QUICK:
             self.bounds = Thin(block).quick_bounds() if self.with_marls else block.rough_bounds()
         elif self.step == CLOSER:
-            self.bounds = np.minimum(self.bounds, Thin(block).bounds() if self.with_marls else block.quick_bounds())
+            self.bounds = np.minimum(
+                self.bounds, Thin(block).bounds(best.bar) if self.with_marls else block.quick_bounds()
+            )
             if not self.with_marls and self.bounds.max() > best.bar:
                 self.bounds = np.minimum(self.bounds, block.bounds(best.bar, self.bounds))
         else:

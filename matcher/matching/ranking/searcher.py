@@ -272,17 +272,17 @@ class Searcher:
 
         return self._once(self.of_party, ("strand ends", window), found)
 
-    def ends_of_strands(self, window: tuple[float, float]) -> tuple[Floats, Floats, Flags]:
+    def ends_of_strands(self, window: tuple[float, float]) -> tuple[Floats, Floats, Flags, Flags]:
         """The darkest and the lightest L* of each pool of `thin`, and of those that are as thick as the window allows;
-        and whether it is too much of any thread to vanish: (k,)."""
+        whether it is too much of any thread to vanish, and whether it could be the thickest strand of one: (k,)."""
 
-        def found() -> tuple[Floats, Floats, Flags]:
+        def found() -> tuple[Floats, Floats, Flags, Flags]:
             stock, alone = self.stock, self.choices_alone(window).strands[:, 0]
             pools = np.concatenate([self.thin(window), alone[stock.tex[alone] >= window[1]]])
             light, shown = self.colours.lightness[0][stock.part[pools]], stock.share[pools] > 0
             dark, bright = (np.where(shown, light, far) for far in (np.inf, -np.inf))
             stays = stock.tex[pools] / window[1] > self.colours.rules.vanish_share + 1e-6
-            return dark.min(axis=1), bright.max(axis=1), stays
+            return dark.min(axis=1), bright.max(axis=1), stays, stock.tex[pools] >= window[0] / STRANDS
 
         return self._once(self.of_party, ("darkest", window), found)
 

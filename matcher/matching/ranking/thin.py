@@ -58,9 +58,9 @@ class Thin:
         less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - block.contrast)
         return np.full(len(block.variants), 1.0 + 1e-9 - less)
 
-    def bounds(self) -> Floats:
+    def bounds(self, bar: float = -np.inf) -> Floats:
         """For each size, with at least one role of strands of different pools: array (s,). As if every chance were
-        whole."""
+        whole; looked at closely only where some size is above a bar."""
         block = self.block
         if block.edges and block.contrast < block.least:
             return np.full(len(block.variants), -np.inf)
@@ -68,7 +68,9 @@ class Thin:
         # A pool can be one strand or two of the thread; whichever is worth more bounds both.
         one, two = (block.roughly(slice(None), self.pools, count) for count in (once, 2.0 * once))
         worth = np.where(np.isfinite(one), np.maximum(one, two), -np.inf) + self.kindred - self._cost(slice(None))
-        most = self._most(worth, worth + self.searcher.w_sure, block.tops_alone)[-1]
+        most = self._most(worth, worth + self.searcher.w_sure, block.tops_alone, closely=False)[-1]
+        if (most > bar).any():
+            most = self._most(worth, worth + self.searcher.w_sure, block.tops_alone)[-1]
         return np.where(self._has_wanted(worth), most, -np.inf)
 
     def of(self, size: int) -> OfSize:
@@ -84,11 +86,15 @@ class Thin:
         whole, tops, most = self._most(worth, traded, block.tops_alone[:, sizes])
         return OfSize(worth[:, 0], traded[:, 0], whole[:, 0], tops[:, 0], float(most[0]))
 
-    def _most(self, worth: Floats, traded: Floats, alone: Floats) -> tuple[Floats, Floats, Floats]:
+    def _most(
+        self, worth: Floats, traded: Floats, alone: Floats, closely: bool = True
+    ) -> tuple[Floats, Floats, Floats]:
         """With what threads could read (roles, s, m); the most that any thread adds (roles, s); the most of all (s,).
         Leaves out of `worth` what reads against nothing."""
         block, searcher = self.block, self.searcher
-        reads, contrast = self._reading(np.asarray(np.isfinite(worth).any(axis=1)))
+        reads, contrast = np.tile(self.reads, (block.roles, 1)), block.contrast
+        if closely and block.edges and len(self.pools):
+            reads, contrast = self._reading(reads, np.asarray(np.isfinite(worth).any(axis=1)))
         whole = traded + searcher.w_contrast * contrast
         for role in block.touching:
             worth[role][:, reads[role] < block.least] = -np.inf
@@ -100,31 +106,34 @@ class Thin:
         most = most + searcher.w_together * searcher.rules.marl_factor
         return whole, tops, np.where(np.isfinite(tops).all(axis=0), most, -np.inf)
 
-    def _reading(self, able: npt.NDArray[np.bool_]) -> tuple[Floats, float]:
+    def _reading(self, reads: Floats, able: npt.NDArray[np.bool_]) -> tuple[Floats, float]:
         """The most that a thread could read which has one of the pools in a role (roles, m), and that all could.
 
-        able : (roles, m), which have enough for a role. A strand that is too much of its thread to vanish reads no
-        better than it does against the darkest or the lightest that could be in a role which touches its own.
+        reads : (roles, m), a looser bound. able : (roles, m), which have enough for a role.
+
+        A strand that is too much of its thread to vanish reads no better than it does against the darkest or the
+        lightest that could be in a role which touches its own.
         """
-        block, colours = self.block, self.searcher.colours
-        reads, contrast = np.tile(self.reads, (block.roles, 1)), block.contrast
-        if not block.edges or not len(self.pools):
-            return reads, contrast
-        dark, bright, stays = self.searcher.ends_of_strands(block.window)
+        block, colours, contrast = self.block, self.searcher.colours, self.block.contrast
+        dark, bright, stays, thick = self.searcher.ends_of_strands(block.window)
         # The last of them are too thick for one of several strands; whether they have enough isn't asked.
         able = np.pad(able, ((0, 0), (0, len(dark) - len(self.pools))), constant_values=True)
         most = np.where(able, bright, -np.inf).max(axis=1)
         least = np.where(able, dark, np.inf).min(axis=1)
+        # Between two ends so far apart, everything reads as well as may be against one of them.
+        widely = colours.most_by_lightness(np.maximum(most - least, 0.0) / 2.0) >= block.contrast
         for role in block.touching:
+            if all(widely[other] for other in range(block.roles) if block.touches(role, other)):
+                continue
             apart = np.full(len(dark), np.inf)
             for other in range(block.roles):
                 if block.touches(role, other):
                     np.minimum(apart, np.maximum(most[other] - dark, bright - least[other]), out=apart)
             if not np.isfinite(apart).all():  # a role that touches has nobody
                 return np.zeros_like(reads), 0.0
-            most_read = colours.most_by_lightness(apart)
-            contrast = min(contrast, float(most_read[able[role] & stays].max(initial=0.0)))
-            reads[role] = np.minimum(reads[role], np.where(stays, most_read, 1.0)[: len(self.pools)])
+            most_read = np.where(stays, colours.most_by_lightness(apart), 1.0)
+            contrast = min(contrast, float(most_read[able[role] & thick].max(initial=0.0)))
+            reads[role] = np.minimum(reads[role], most_read[: len(self.pools)])
         return reads, contrast
 
     def _cost(self, sizes: slice) -> Floats | float:
