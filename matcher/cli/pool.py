@@ -73,7 +73,7 @@ def pool(
         ),
     ] = "",
     explain: Annotated[
-        int | None, typer.Option("--explain", metavar="N", help="Show the whole working of suggestion N.")
+        int | None, typer.Option("--explain", metavar="N", help="Show the whole working of suggestion N of all lots together.")
     ] = None,
     full: Annotated[bool, typer.Option("--full", help="Show every suggestion at length.")] = False,
     eyes: EyesOption = None,
