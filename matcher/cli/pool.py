@@ -73,7 +73,8 @@ def pool(
         ),
     ] = "",
     explain: Annotated[
-        int | None, typer.Option("--explain", metavar="N", help="Show the whole working of suggestion N of all lots together.")
+        int | None,
+        typer.Option("--explain", metavar="N", help="Show the whole working of suggestion N of all together."),
     ] = None,
     full: Annotated[bool, typer.Option("--full", help="Show every suggestion at length.")] = False,
     eyes: EyesOption = None,
