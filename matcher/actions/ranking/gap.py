@@ -29,7 +29,8 @@ from matcher.matching.pools import stock_of
 from matcher.matching.ranking.found import Field as Ranked
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Wishes
-from matcher.matching.ranking.search import can_be_made, search, search_all, search_scope
+from matcher.matching.ranking.search import can_be_made, search, search_all
+from matcher.matching.rounds.search import search_stock
 from matcher.materials.colours.cielab import Lab
 from matcher.materials.colours.words import nearest_word
 from matcher.reasons.quantities import Number
@@ -157,7 +158,7 @@ def _missing(laid: Laid, wanted: str, possible: bool) -> tuple[str, ...]:
     from the new yarn alone, and is no gap in a bin."""
     if wanted:
         return () if possible else (wanted,)
-    made = can_be_made(laid.searcher, laid.scope, search_scope(laid.searcher, laid.scope))
+    made = can_be_made(laid.searcher, laid.scope, search_stock(laid.searcher, laid.scope))
     several = (key for key, variants in laid.scope.variants.items() if len(variants[0].filled) > 1)
     return tuple(key for key in several if key not in made)
 

@@ -13,7 +13,8 @@ from matcher.actions.ranking.question import Laid, Question
 from matcher.actions.ranking.trials import Step, Way
 from matcher.knitting.accessory import Accessory
 from matcher.matching.ranking.found import Found
-from matcher.matching.ranking.search import Outcome, search, search_scope
+from matcher.matching.ranking.search import Outcome, search
+from matcher.matching.rounds.search import search_stock
 from matcher.reasons.reason import Field, listed, reason
 
 # A choice: so far down is looked, to say at which length the list holds the thing.
@@ -41,7 +42,7 @@ def list_of(question: Question, entry: Accessory, top: int = 0) -> tuple[Laid, O
     if wishes.varied and not entry.small:
         large = {key: several for key, several in scope.variants.items() if not several[0].accessory.small}
         scope = replace(scope, variants=large)
-    return laid, search_scope(laid.searcher, scope)
+    return laid, search_stock(laid.searcher, scope)
 
 
 def ways_up(
