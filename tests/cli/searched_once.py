@@ -140,7 +140,7 @@ def searched_once(places: pytest.TempPathFactory) -> Iterator[None]:
         patch.setattr(gap, "purchases", bought_once)
         for room in (question, asking, givers):
             patch.setattr(room, "searcher_of", searcher_of)
-        for search in (gap.search_scope, suggest.search_stock, suggest.can_be_made, suggest.near_misses):
+        for search in (suggest.search_stock, suggest.can_be_made, suggest.near_misses):
             for room in (suggest, gap, ways_up, asking, givers):
                 if hasattr(room, search.__name__):
                     patch.setattr(room, search.__name__, once(search))
