@@ -23,7 +23,7 @@ READ_AT_FIRST = {"FORCE_COLOR", "NO_COLOR", "COLORTERM", "TERM", "PYTHONHASHSEED
 ESCAPE = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
 
-@pytest.fixture(autouse=True, scope="session")
+@pytest.fixture(autouse=True, scope="module")  # so that it ends where tests of the search itself begin
 def no_question_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     with searched_once(tmp_path_factory):
         yield

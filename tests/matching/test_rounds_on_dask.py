@@ -5,8 +5,10 @@ from __future__ import annotations
 import os
 import signal
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -37,13 +39,13 @@ class Look:
 
 
 @pytest.fixture(scope="module")
-def address() -> Iterator[str]:
-    """Of a cluster of two worker processes."""
+def local() -> Iterator[Any]:
+    """A cluster of two worker processes."""
     import cloudpickle
 
     cloudpickle.register_pickle_by_value(sys.modules[Look.__module__])
     with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
-        yield cluster.scheduler_address
+        yield cluster
     cloudpickle.unregister_pickle_by_value(sys.modules[Look.__module__])
 
 
@@ -68,10 +70,10 @@ def told(found: Parted) -> list[tuple[float, object]]:
     ]
 
 
-def test_two_workers_give_what_one_process_gives(address: str, asked: tuple[list[Stock], Scope]) -> None:
+def test_two_workers_give_what_one_process_gives(local: Any, asked: tuple[list[Stock], Scope]) -> None:
     parts, scope = asked
     ask = Ask(Look(), scope, WHOLE)
-    with cluster_at(address) as cluster:
+    with cluster_at(local.scheduler_address) as cluster:
         there = search_parts(ask, parts, cluster)
     here = search_parts(ask, parts, InTurn())
     assert told(there) == told(here)
@@ -79,10 +81,10 @@ def test_two_workers_give_what_one_process_gives(address: str, asked: tuple[list
 
 
 @pytest.mark.long
-def test_a_worker_that_dies_is_made_up_for(address: str, asked: tuple[list[Stock], Scope], tmp_path: Path) -> None:
+def test_a_worker_that_dies_is_made_up_for(local: Any, asked: tuple[list[Stock], Scope], tmp_path: Path) -> None:
     parts, scope = asked
     killed = tmp_path / "killed"
-    with cluster_at(address) as cluster:
+    with cluster_at(local.scheduler_address) as cluster:
         there = search_parts(Ask(Look(killed), scope, WHOLE), parts, cluster)
     assert killed.exists()
     assert told(there) == told(search_parts(Ask(Look(), scope, WHOLE), parts, InTurn()))
@@ -98,11 +100,13 @@ def test_what_goes_wrong_with_a_cluster_is_said(monkeypatch: pytest.MonkeyPatch)
         pass
 
 
-def test_a_cluster_without_a_worker_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_cluster_without_a_worker_is_said(local: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("matcher.actions.collection.cluster._PATIENCE_S", 1)
-    with (
-        distributed.LocalCluster(n_workers=0, dashboard_address=None) as cluster,
-        pytest.raises(BadInput, match="has no worker"),
-        cluster_at(cluster.scheduler_address),
-    ):
-        pass
+    local.scale(0)
+    try:
+        while local.scheduler.workers:
+            time.sleep(0.05)
+        with pytest.raises(BadInput, match="has no worker"), cluster_at(local.scheduler_address):
+            pass
+    finally:
+        local.scale(2)

@@ -28,7 +28,7 @@ WIDE, PHONE = {"width": 1200, "height": 900}, {"width": 360, "height": 760}
 _PATIENCE_MS = 20_000  # of a busy machine: a browser's five seconds are too short there
 
 
-@pytest.fixture(autouse=True, scope="session")
+@pytest.fixture(autouse=True, scope="module")  # so that it ends where tests of the search itself begin
 def no_question_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     with searched_once(tmp_path_factory):
         yield
