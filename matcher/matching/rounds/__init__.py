@@ -33,8 +33,9 @@ Why the list is the true one:
    every two (`pairs`), just as a whole assignment has it.
 5. The exact search of what is left finds every assignment above the bars. The list is chosen again with each accessory
    unknown below its bar (`varied.choose`): where an unknown one could stand, the bar was too high. It is lowered to
-   what the list has come to, or taken away if that is no help, and round two is done again. A bar is lowered twice at
-   most, so this ends; and then every place of the list is held by the best that the rule allows there.
+   what the list has come to, or taken away if that is no help, and round two is done again. A bar that
+   was lowered is never lifted again, and lowered twice at most, so this ends; and then every place of the list is held
+   by the best that the rule allows there.
 
 Where a stock is cut, in any way, the same holds with what is `beyond` a part: the tops of the others, worked out as if
 they read against anything, and those of real pools; the ends of all colours, so that each part's bounds on reading

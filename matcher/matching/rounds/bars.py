@@ -27,6 +27,7 @@ class Bars:
     def __init__(self, scope: Scope, ranking: RankingRules) -> None:
         self.scope, self.ranking = scope, ranking
         self.by_key = dict.fromkeys(scope.variants, np.inf)
+        self._too_high: set[str] = set()  # those that were lowered since the list was not certain
         self._kinds = {key: several[0].accessory.kind for key, several in scope.variants.items()}
 
     def _lists(self, outcome: Outcome) -> Iterator[tuple[set[str], tuple[Found, ...], Variety]]:
@@ -45,9 +46,11 @@ class Bars:
             self.by_key[key] = min(self.by_key[key], bar)
 
     def lift(self, outcome: Outcome) -> None:
-        """Raise the bars to what another outcome shows that they need not be below."""
+        """Raise the bars to what another outcome shows that they need not be below; but those that were once too high
+        stay where they were lowered to, or it would go on for ever."""
         for key, bar in self._shown(outcome).items():
-            self.by_key[key] = max(self.by_key[key], bar)
+            if key not in self._too_high:
+                self.by_key[key] = max(self.by_key[key], bar)
 
     def settle(self, outcome: Outcome) -> bool:
         """Whether the lists of an outcome that looked at all above the bars are certain. If not, lower bars that were
@@ -59,6 +62,7 @@ class Bars:
             for key in doubtful:
                 # What was no help once is none again: then nothing of the accessory may be left out.
                 self.by_key[key] = shown[key] if shown[key] < self.by_key[key] else -np.inf
+            self._too_high |= doubtful
         return certain
 
     def _shown(self, outcome: Outcome) -> dict[str, float]:

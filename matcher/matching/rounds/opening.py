@@ -96,11 +96,10 @@ class Storey:
             threads = left
             if not len(threads.at):
                 return self._nothing
-        while (most := of_pairs(self.ceiling, threads)) is not None:
-            left = threads.kept(most > bar)
-            if len(left.at) > 0.9 * len(threads.at):
+        while bar > -np.inf and (most := of_pairs(self.ceiling, threads)) is not None:
+            before, threads = len(threads.at), threads.kept(most > bar)
+            if len(threads.at) > 0.5 * before:  # all pairs again cost more than they spare
                 break
-            threads = left
         if not len(threads.at):
             return self._nothing
         opened = self._nothing.sizes
