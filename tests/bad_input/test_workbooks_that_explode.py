@@ -14,7 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-import python_calamine  # noqa: F401
+import python_calamine  # noqa: F401  # before the forks, so that what it takes itself is not counted there
 
 from matcher.store.sheets.read import read_sheets
 

@@ -18,6 +18,7 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+from unittest import mock
 
 import whole
 from bins import KINDS, stock
@@ -76,8 +77,8 @@ def drawn(kind: str, number: int, seed: int) -> dict[str, object]:
         searches += 1
         run(self)
 
-    Descent.run = counted  # type: ignore[method-assign]
-    scores = [one.score for one in search_scope(laid.searcher, laid.scope).chosen]
+    with mock.patch.object(Descent, "run", counted):
+        scores = [one.score for one in search_scope(laid.searcher, laid.scope).chosen]
     return {"search_s": time.process_time() - began, "searches": searches, "scores": scores}
 
 

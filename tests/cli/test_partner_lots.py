@@ -59,8 +59,9 @@ def test_lots_are_named_or_all_shared_out_anew(demo: Path) -> None:
 
 
 def test_what_is_offered_for_a_role_can_be_named_for_it(demo: Path) -> None:
-    desk, asked = Desk(demo), {"garment": "grey yoke pullover", "accessory": "hat-stranded-band"}
-    found = partner(desk, **asked, offer=6)  # type: ignore[arg-type]
+    desk = Desk(demo)
+    asked: dict[str, Any] = {"garment": "grey yoke pullover", "accessory": "hat-stranded-band"}
+    found = partner(desk, **asked, offer=6)
     assert [one.role for one in found.offered] == [one.role for one in found.roles]
     for role, needed in zip(found.offered, found.roles, strict=True):
         assert 0 < len(role.choices) <= 6
@@ -68,9 +69,9 @@ def test_what_is_offered_for_a_role_can_be_named_for_it(demo: Path) -> None:
         for choice in role.choices:
             assert choice.pool.free.mean >= needed.need_m
             if not choice.role:
-                again = partner(desk, **asked, lots=[f"{role.role}={choice.pool.name}"])  # type: ignore[arg-type]
+                again = partner(desk, **asked, lots=[f"{role.role}={choice.pool.name}"])
                 taken = next(one for one in again.roles if one.role == role.role)
                 assert taken.lots == choice.pool.lots
-    many = partner(desk, **asked, offer=1000)  # type: ignore[arg-type]
+    many = partner(desk, **asked, offer=1000)
     for few, all_ in zip(found.offered, many.offered, strict=True):
         assert len(few.choices) + few.more == len(all_.choices)

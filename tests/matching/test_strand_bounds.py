@@ -46,19 +46,24 @@ def thin_stock(kind: str, pick_: Random, number: int) -> Stock:
     return stock_of(Desk(Bin(tuple(lots), owners), CATALOGUE).shelf.pools, CATALOGUE.together)
 
 
+def block_of(kind: str, roles: int, lots: int, pick_: Random) -> Block:
+    """One size of something of so many roles, over a bin of so many lots."""
+    scope = scope_of(VARIANTS, Wishes(varied=False))
+    searcher = searcher_of(thin_stock(kind, pick_, lots), scope, CATALOGUE)
+    keys = sorted(key for key, several in VARIANTS.items() if several and len(several[0].filled) == roles)
+    variant = pick_.choice(VARIANTS[pick_.choice(keys)])
+    return Block(searcher, [variant], scope.least[variant.accessory.key])
+
+
 @pytest.mark.parametrize("kind", LIGHT)
 @pytest.mark.parametrize("roles", [1, 2, 3, 4])
 def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int) -> None:
     pick_ = Random(f"{kind} {roles}")
     rng = np.random.default_rng(roles)
     looked_at = 0
-    keys = sorted(key for key, several in VARIANTS.items() if several and len(several[0].filled) == roles)
     for _ in range(12):
-        stock = thin_stock(kind, pick_, 8 + roles)
-        scope = scope_of(VARIANTS, Wishes(varied=False))
-        searcher = searcher_of(stock, scope, CATALOGUE)
-        variant = pick_.choice(VARIANTS[pick_.choice(keys)])
-        block = Block(searcher, [variant], scope.least[variant.accessory.key])
+        block = block_of(kind, roles, 8 + roles, pick_)
+        searcher, stock = block.searcher, block.searcher.stock
         thin = Thin(block)
         of_size = thin.of(0)
         assert of_size.most <= thin.bounds()[0] + 1e-12
@@ -106,13 +111,9 @@ def test_no_assignment_scores_more_than_the_bounds_of_its_sizes(
     pick_ = Random(f"{kind} {roles} alone")
     rng = np.random.default_rng(roles)
     looked_at = 0
-    keys = sorted(key for key, several in VARIANTS.items() if several and len(several[0].filled) == roles)
     for _ in range(8):
-        stock = thin_stock(kind, pick_, 9 + roles)
-        scope = scope_of(VARIANTS, Wishes(varied=False))
-        searcher = searcher_of(stock, scope, CATALOGUE)
-        variant = pick_.choice(VARIANTS[pick_.choice(keys)])
-        block = Block(searcher, [variant], scope.least[variant.accessory.key])
+        block = block_of(kind, roles, 9 + roles, pick_)
+        searcher = block.searcher
         bounds = [block.rough_bounds()[0], block.quick_bounds()[0]]
         bounds.append(block.bounds(-np.inf, np.full(1, np.inf))[0] if bounds[-1] > -np.inf else -np.inf)
         for _ in range(10 * roles**2 if len(block.base) >= roles else 0):
