@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, cast
 
 from matcher.materials.reading.names import fold
-from matcher.reasons.reason import Action, Counted, Reason, Words, counted, listed, reason
+from matcher.reasons.reason import Action, Counted, Field, Reason, Words, counted, listed, reason
 from matcher.store.sheets.columns import LOTS, SHEETS, said_column
 from matcher.store.sheets.headings import usual_unit
 from matcher.store.sheets.tabulate import Table
@@ -17,6 +17,7 @@ UNITS = {"yd": "yards", "m": "metres", "oz": "ounces", "g": "grams", "in": "inch
 """What bare numbers may count in, as she would say it."""
 
 _MANY = 4  # so many remarks of one kind are no longer told one by one
+_LISTED = 12  # so many of one kind at most are told one by one where remarks are listed; of more so many as above
 
 
 @dataclass(frozen=True)
@@ -76,11 +77,37 @@ def remark(understood: Understood) -> Words:
 
 def grouped(notes: Iterable[Words]) -> tuple[Words, ...]:
     """Remarks on lots: of many that say the like only the first one, and of how many more it holds."""
+    like = _like(notes, of_lots=True)
+    return tuple(one for alike in like for one in (alike if len(alike) < _MANY else (_first_of(alike),)))
+
+
+def first_few(notes: Iterable[Words]) -> list[tuple[list[Words], list[Words]]]:
+    """Remarks where they are listed, those of one kind together: which are told one by one, and what is left of very
+    many."""
+    like = _like(notes, of_lots=False)
+    return [(alike, []) if len(alike) <= _LISTED else (alike[:_MANY], alike[_MANY:]) for alike in like]
+
+
+def listed_by_check(notes: Iterable[Words]) -> Iterator[Words]:
+    """The same as lines, which say of how many more `check` lists each."""
+    check = Action("check", (Field("bin"), Field("json")))
+    for shown, left in first_few(notes):
+        yield from shown
+        if left:
+            yield reason("and {n} more like these; {check} lists them all", n=len(left), check=check)
+
+
+def _like(notes: Iterable[Words], *, of_lots: bool) -> list[list[Words]]:
+    """By kind, in the order in which each was met. of_lots: any that is no remark on a lot is of a kind of its own."""
     like: dict[object, list[Words]] = {}
     for one in notes:
-        remark = dict(one.values).get("remark") if isinstance(one, Reason) else None
-        like.setdefault(one if remark is None else _kind(cast(Words, remark)), []).append(one)
-    return tuple(one for alike in like.values() for one in (alike if len(alike) < _MANY else (_first_of(alike),)))
+        kind: object = one
+        if isinstance(one, Reason):
+            remark = dict(one.values).get("remark")
+            if remark is not None or not of_lots:
+                kind = _kind(one if remark is None else cast(Words, remark))
+        like.setdefault(kind, []).append(one)
+    return list(like.values())
 
 
 def _first_of(alike: Sequence[Words]) -> Words:

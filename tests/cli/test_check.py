@@ -172,3 +172,28 @@ def test_a_store_says_which_of_its_cells_are_guesses(run, run_json, small: Path,
     (guess,) = run_json("check", store)["reading"]["guesses"]
     assert (guess["column"], guess["found"]) == ("fibre", "wool?")
     assert 'fibre, "wool?" (navy)' in run("check", store).stdout
+
+
+def heavy(folder: Path, number: int) -> Path:
+    """So many lots that each weigh more than the one ball they are said to be, the third of them in an odd role."""
+    rows = [f"ball {n},{'jumper,body' if n == 2 else ','},#2e3350,80,50,125,wool,1" for n in range(number)]
+    head = "lot,garment,role,colour,grams,ball_grams,ball_metres,fibre,pieces"
+    (folder / "lots.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
+    return folder
+
+
+def test_of_very_many_remarks_of_one_kind_the_first_few_are_listed(run, run_json, tmp_path: Path, fits_80):
+    shown = run("check", heavy(tmp_path, 12)).stdout
+    assert shown.count("more than balls") == 12 < len(run_json("check", tmp_path)["notes"])
+    shown = run("check", heavy(tmp_path, 13)).stdout
+    assert '"body" isn\'t a role' in shown
+    assert [n for n in range(13) if f"ball {n}: 80 g" in shown] == [0, 1, 2, 3]
+    assert "and 9 more like these; matcher check BIN --json lists them all" in shown
+    fits_80(shown)
+    assert len(run_json("check", tmp_path)["notes"]) == 14
+
+
+def test_taking_in_lists_the_first_few_remarks_too(run, tmp_path: Path):
+    said = run("intake", heavy(tmp_path, 40), "--dry-run", "--bin", tmp_path / "new.sqlite").stderr
+    assert said.count("more than balls") == 4
+    assert "and 36 more like these; matcher check BIN --json lists them all" in " ".join(said.split())

@@ -191,3 +191,14 @@ def test_many_files_push_the_oldest_out(empty: Visitor):
     kept = empty.app.state.sent._all
     assert len(kept) == 24
     assert sum(one.folder.exists() for one in kept.values()) == 24
+
+
+def test_very_many_remarks_of_one_kind_are_folded_away(empty: Visitor):
+    rows = [f"ball {n},#2e3350,80,50,125,wool,1" for n in range(40)]
+    sheet = "\n".join(["lot,colour,grams,ball_grams,ball_metres,fibre,pieces", *rows])
+    seen = send(empty, ("lots.csv", sheet.encode()))
+    before, folded = seen.text.split("<summary>and 36 more like these</summary>")
+    assert before.count("are there more pieces") == 4
+    assert folded.partition("</details>")[0].count("are there more pieces") == 36
+    done = ready(empty, empty.fill(read(seen.text).form(f"{here(seen)}/take")))
+    assert done.text.count("are there more pieces") == 1

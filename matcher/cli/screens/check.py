@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from matcher.actions.check import Checked
-from matcher.actions.reading import read_with
+from matcher.actions.reading import listed_by_check, read_with
 from matcher.cli.screens import screen as show
 from matcher.cli.screens.reading import show_reading
 from matcher.reasons.reason import Words, counted, listed, reason
@@ -31,5 +31,5 @@ def show_checked(found: Checked, style: Style) -> None:
     show_reading(found.understood, found.follows, style)
     if found.notes and not found.in_order:
         show.say(screen, style.say(reason("Remarks")), style="bold")
-    for remark in found.notes:
+    for remark in listed_by_check(found.notes):
         show.say(screen, style.say(remark), 3)

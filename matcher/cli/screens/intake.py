@@ -18,7 +18,7 @@ from matcher.actions.keeping.intake_words import (
     row_said,
     why_said,
 )
-from matcher.actions.reading import follows
+from matcher.actions.reading import follows, listed_by_check
 from matcher.cli.screens import screen as show
 from matcher.cli.screens.reading import show_reading
 from matcher.reasons.reason import Action, Field, Words, reason
@@ -38,7 +38,7 @@ def show_intake(found: Intake, style: Style, *, read: bool) -> None:
     def headline(words: Words) -> None:
         screen.print(Text(say(words), style="bold"))
 
-    for remark in compared.notes:
+    for remark in listed_by_check(compared.notes):
         show.note(remark, style)
     for things, names in added_said(found):
         headline(things)

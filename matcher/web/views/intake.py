@@ -16,7 +16,7 @@ from matcher.actions.keeping.done import Done
 from matcher.actions.keeping.intake import TAKES, Intake, intake
 from matcher.actions.keeping.look import Look, answer, look
 from matcher.actions.keeping.questions import Question
-from matcher.actions.reading import alike, told_headings
+from matcher.actions.reading import alike, first_few, grouped, told_headings
 from matcher.actions.reading_words import cells_said, column_said, heading_guessed, left_out_said
 from matcher.errors import BadInput, BadSheets, Fault, MatcherError, NotFound
 from matcher.reasons.reason import Words, reason
@@ -130,7 +130,7 @@ def taken(request: Request, form: FormData) -> Response:
         sent.kept["done"] = found
         words: list[Words] = [things for things, _ in intake_words.added_said(found)]
         words += filter(None, (intake_words.changed_said(found), intake_words.end_said(found)))
-        return Done(tuple(map(style.sentence, words)), {}, found.compared.notes)
+        return Done(tuple(map(style.sentence, words)), {}, grouped(found.compared.notes))
 
     return change(request, form, about, act, f"/intake/{sent.name}")
 
@@ -177,6 +177,7 @@ def _page(request: Request, sent: Sent, seen: Seen) -> Response:
         sent=sent,
         seen=seen,
         found=seen.found,
+        remarks=first_few(seen.found.compared.notes) if seen.found else (),
         faults=seen.faults,
         left_out=list(left_out_said(seen.look.understood)),
         headings=[(one.where, one.heading, column_said(one)) for one in told_headings(seen.look.understood)],
