@@ -305,6 +305,35 @@ def test_chests(tmp_path: Path, name: str, cell: object, cm: float):
 
 
 @pytest.mark.parametrize(
+    ("chests", "cm"),
+    [
+        ({"me": 96, "Tom": 104, "Ann": 62}, {"Ann": 62.0}),  # among centimetres
+        ({"me": 44, "Tom": 38, "Ann": 62}, {"me": 111.76, "Tom": 96.52, "Ann": 157.48}),  # among inches
+        ({"me": 96, "Tom": 38, "Ann": 62}, {"me": 96.0, "Tom": 96.52, "Ann": 62.0}),  # as many of either
+        ({"me": 61, "Ann": 65}, {"me": 61.0, "Ann": 65.0}),  # nothing says otherwise
+        ({"me": "96 cm", "Tom": 38, "Ann": 62}, {"me": 96.0, "Tom": 96.52, "Ann": 157.48}),  # bare ones are inches
+        (
+            {"baby": 44, "toddler": 52, "Ann": 62},
+            {"baby": 44.0, "toddler": 52.0, "Ann": 62.0},
+        ),  # children's tell nothing
+        ({"me": 44, "toddler": 62}, {"me": 111.76, "toddler": 62.0}),  # and are told nothing
+    ],
+)
+def test_a_chest_that_may_be_either_follows_the_others_of_a_column_in_centimetres(
+    tmp_path: Path, chests: dict[str, object], cm: dict[str, float]
+):
+    jumpers: list[list[object]] = [["garment", "status", "wearer", "chest_cm"]]
+    jumpers += [[f"jumper {n}", "worn", wearer, chest] for n, (wearer, chest) in enumerate(chests.items())]
+    found = read(tmp_path, "csv", {"lots": [HEADINGS, *BODY], "garments": jumpers})
+    read_as = {one.wearer: one.chest_cm for one in found.bin.garments.values()}
+    assert {wearer: read_as[wearer] for wearer in cm} == pytest.approx(cm)
+    guessed = {one.found for one in found.understood.cells if one.column == "chest_cm" and not one.sure}
+    assert guessed == {
+        str(chests[wearer]) for wearer in cm if read_as[wearer] != chests[wearer] and chests[wearer] != "96 cm"
+    }
+
+
+@pytest.mark.parametrize(
     ("name", "cell", "stitches"),
     [
         *(("Sts per 10cm", 22, 22.0), ("Sts per 4in", 22, 21.654), ("Stitches per inch", 5.5, 21.654)),

@@ -13,13 +13,21 @@ from matcher.reasons.reason import reason
 
 # A bare number below is inches, since nobody of that age measures so few centimetres: the smallest adult of the size
 # table has a chest of 89 cm, a child of one month one of about 37. Choices, well below both.
-INCHES_BELOW_ADULT, INCHES_BELOW_CHILD = 66.0, 33.0
+INCHES_BELOW_ADULT, INCHES_BELOW_CHILD = 60.0, 33.0
+# A grown person's below this may be either: centimetres, which is said, unless other cells count in inches. A choice.
+EITHER_BELOW = 66.0
 
+_CHILD = re.compile(r"\b(?:child|children|kids?|bab(?:y|ies)|infant|newborn|toddler|teen|months?|mths?|years?|yrs?)\b")
 _ABOUT = re.compile(rf"(?:{ABOUT}|to fit|fits?|chest|bust|size)\s*|\s*(?:chest|bust|ish)$")
 _BARE = re.compile(r"\d+(?:[.,]\d+)?(?: \d/\d)?")
 _RANGE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(cm|cms|in|ins|inch|inches|\"|″)?\s*(?:-|to|/)\s*(\d+(?:[.,]\d+)?)\s*(.*)")
 _TWICE = re.compile(r"(.+?)\s*(?:/|=|\(|,\s)\s*([^)]+)\)?")
 _EXPECTED = reason("a chest such as 92 or 36 in")
+
+
+def says_child(text: str) -> bool:
+    """Whether what is written of a garment says that a child wears it."""
+    return bool(_CHILD.search(text.casefold()))
 
 
 def heard_chest(text: str, child: bool = False) -> Heard[float]:
@@ -36,7 +44,8 @@ def heard_chest(text: str, child: bool = False) -> Heard[float]:
     if _BARE.fullmatch(cut):
         number = parse_number(cut)
         if number < below:
-            return _heard(number * IN_CM, sure=False)
+            return in_inches(number)
+        about = about or (not child and number < EITHER_BELOW)
         return _heard(number, sure=True) if about else Heard(number)
     try:
         cm = parse_cm(cut)
@@ -46,6 +55,20 @@ def heard_chest(text: str, child: bool = False) -> Heard[float]:
             raise Unreadable(text, _EXPECTED, reason("write inches as 36 in")) from None
         return found
     return _heard(cm, sure=True) if about else Heard(cm)
+
+
+def bare_chest(text: str) -> float | None:
+    """The number of a cell that holds nothing else; None for any other."""
+    plain = tidy(text)
+    try:
+        return parse_number(plain) if _BARE.fullmatch(plain) else None
+    except Unreadable:
+        return None
+
+
+def in_inches(number: float) -> Heard[float]:
+    """A bare number guessed to be inches."""
+    return _heard(number * IN_CM, sure=False)
 
 
 def _heard(cm: float, sure: bool) -> Heard[float]:
@@ -62,7 +85,7 @@ def _range(text: str, below: float) -> Heard[float] | None:
     unit = found[4].strip() or found[2] or ""
     try:
         low, high = (parse_number(one) for one in (found[1], found[3]))
-        scale = parse_cm(f"1 {unit}") if unit else (IN_CM if high < below else 1.0)
+        scale = parse_cm(f"1 {unit}") if unit else (IN_CM if low < below else 1.0)
     except Unreadable:
         return None
     if not low < high <= 1.5 * low:

@@ -20,7 +20,7 @@ from matcher.materials.lots import parse_alterations
 from matcher.materials.people import ORDINARY, parse_eyes, parse_list, parse_unsuited
 from matcher.materials.reading.amounts import Amount, is_weight
 from matcher.materials.reading.bands import heard_ball_length, heard_ball_mass
-from matcher.materials.reading.chests import heard_chest
+from matcher.materials.reading.chests import heard_chest, says_child
 from matcher.materials.reading.dye_lots import known_dye_lot
 from matcher.materials.reading.gauges import heard_rows, heard_stitches
 from matcher.materials.reading.heard import Heard
@@ -33,13 +33,12 @@ from matcher.reasons.quantities import Kilograms, Length, Measure, Number, Tex
 from matcher.reasons.reason import Column, Term, Words, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.codes import is_code
-from matcher.store.sheets.columns import Columns, Kind, as_day
+from matcher.store.sheets.columns import TELL_AGE, Columns, Kind, as_day
 from matcher.store.sheets.readers import between, body, knittable, label, mending, pieces, reserve, within
 from matcher.store.sheets.tabulate import Row
 from matcher.store.sheets.understood import CellRead, Understood
 from matcher.store.weights import ball_and_tex, says_length
 
-_CHILD = re.compile(r"\b(?:child|children|kids?|bab(?:y|ies)|infant|newborn|toddler|teen|months?|mths?|years?|yrs?)\b")
 ODD = object()
 """In place of the value of a cell that does not say it plainly."""
 NOTHING_PLAIN: Mapping[str, Any] = {}
@@ -205,9 +204,9 @@ class CellReader:
 
     def _wearer(self, cells: Mapping[str, str]) -> _Wearer:
         """Whose chest it is: whether a child's, and what a garment of that kind measures more than the body."""
-        told = " ".join(cells.get(column, "") for column in ("kind", "wearer", "size", "garment", "person"))
+        told = " ".join(cells.get(column, "") for column in TELL_AGE)
         sized = self.sizes.wearer(self.sizes.named(cells.get("wearer", "") or cells.get("size", "")))
-        child = sized in ("baby", "child") or bool(_CHILD.search(told.casefold()))
+        child = sized in ("baby", "child") or says_child(told)
         kind, _ = kind_among(cells.get("kind", ""), self.garment_kinds)
         ease_cm = self.garment_kinds[kind or "other"].chest_ease_cm if "person" not in cells else 0.0
         return _Wearer(child, ease_cm)

@@ -192,6 +192,8 @@ PEOPLE = Columns(
     ),
 )
 SHEETS = {one.sheet: one for one in (LOTS, GARMENTS, PEOPLE)}
+TELL_AGE = ("kind", "wearer", "size", "garment", "person")
+"""Columns that may say that a child wears it."""
 
 
 def said_column(column: str) -> str:
