@@ -248,7 +248,10 @@ class ColourTable:
     def _most(self, apart: Floats, sure: Floats) -> Floats:
         """The same for means at most so far apart, and surely no farther than `sure`; arrays of one shape."""
         most = by_lightness_alone(sure, self.rules)
-        spread = np.broadcast_to(self._spread, (*apart.shape, 2))
-        could = self._hue_could(np.concatenate([apart[..., None], spread], axis=-1))
-        could |= apart + AT_LIMIT >= self.rules.readable_delta_l
-        return np.where(most >= 0.5, most, np.where(could, DECIDED, quiet(apart, self.rules)))
+        low = most < 0.5
+        if low.any():  # as few as it may be of very many
+            near = apart[low]
+            could = self._hue_could(np.column_stack([near, np.broadcast_to(self._spread, (len(near), 2))]))
+            could |= near + AT_LIMIT >= self.rules.readable_delta_l
+            most[low] = np.where(could, DECIDED, quiet(near, self.rules))
+        return most

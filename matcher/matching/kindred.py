@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 
 class Kindred:
@@ -39,6 +40,16 @@ class Kindred:
     def most_among(self, pools: Indexes, others: int) -> Floats:
         """The same where there is nothing but these, all different: array (len(pools),)."""
         return self._most(*self._others(pools), others)
+
+    def near(self, pools: Indexes, others: Indexes) -> Flags:
+        """Which of some pools belong together with any of some others, or are one of them: array (len(pools),)."""
+        found = np.zeros(len(pools), dtype=bool)
+        for numbers in (self.homes, self.yarns):
+            there = np.zeros(int(numbers.max(initial=-1)) + 2, dtype=bool)
+            there[numbers[others]] = True
+            there[-1] = False  # where those without a name were marked
+            found |= there[numbers[pools]].any(axis=1)
+        return found
 
     def _others(self, pools: Indexes | slice) -> tuple[Indexes, Indexes]:
         """So many others of these at most lived in a garment with each; so many more are of its yarn."""

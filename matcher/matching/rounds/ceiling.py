@@ -29,6 +29,9 @@ Flags = npt.NDArray[np.bool_]
 # A chance from the table of the normal distribution is within half of this of the true one, and so of a sum over the
 # tensions.
 NEARLY = 1e-7
+# Where more than this part of some pools would be left it is not worth a look. It changes how long a search takes,
+# never what it finds.
+_HARDLY_FEWER = 0.8
 
 
 class Ceiling:
@@ -94,6 +97,7 @@ class Ceiling:
         Over all sizes at once: each role is held against the most that a stranger adds to it.
         """
         spare, less = self._beside_strangers(threads, bar)
+        at, of = self._near_the_rare(threads, spare, less, cells, at, of)
         lacking, before = -spare.max(axis=0), 0
         while before != len(at):
             before = len(at)
@@ -114,6 +118,26 @@ class Ceiling:
             left = could.any(axis=0)
             at, of, own = at[left], of[left], np.where(could, own, -np.inf)[:, left]
             mine = np.where(could, mine, -np.inf)[:, left]
+        return at, of
+
+    def _near_the_rare(
+        self, threads: Threads, spare: Floats, less: Floats, cells: Cells, at: Indexes, of: Indexes
+    ) -> tuple[Indexes, Indexes]:
+        """Of pools that lie within threads those that could be in a role which few could be in, or belong to one of
+        these, or need nobody there that belongs to them."""
+        mine = less + 0.5 * self.pair_share * threads.cells.kin(self.roles - 2)[threads.at]
+        gain = np.maximum(0.0, mine.max(axis=1) + self.pair_share)
+        if self.beyond is not None:
+            gain = np.maximum(gain, self.pair_share)
+        most = spare + (gain.sum() - gain)[:, None]
+        could, kindred = most >= -SLACK, self.searcher.stock.kindred
+        for role in could.sum(axis=1).argsort().tolist():
+            alone = (np.delete(most, role, axis=0) - gain[role] >= -SLACK).any(axis=0)
+            pools, there = cells.groups.order[at], could[role, of]
+            left = there | alone[of] | (cells.away(pools) > 0) | kindred.near(pools, pools[there])
+            if left.sum() >= _HARDLY_FEWER * len(left):
+                break
+            at, of = at[left], of[left]
         return at, of
 
     def _beside_strangers(self, threads: Threads, bar: float) -> tuple[Floats, Floats]:

@@ -40,7 +40,7 @@ def as_seen(lab: Floats, matrices: Mapping[str, Floats], who: Sequence[str] = DE
     array (1 + len(who), n, 3): in daylight, then with each deficiency. Simulated colours are clipped to what light
     can be (0 to 1).
     """
-    linear = linear_from_lab(lab)
+    linear = linear_from_lab(lab) if who else lab
     seen = [np.asarray(lab, dtype=float)]
     seen += [lab_from_linear(np.clip(linear @ matrices[name].T, 0.0, 1.0)) for name in who]
     return np.stack(seen)
