@@ -97,6 +97,7 @@ def pool(
         matcher pool pooled
     """
     from matcher.actions.collection.pool import pool as act
+    from matcher.actions.collection.result import LARGE
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.explain import show_explained
     from matcher.cli.screens.pool import show_pool
@@ -153,6 +154,8 @@ def pool(
         show_explained(numbered[explain - 1].suggestion, style, catalog, kept=False)
     else:
         show_pool(found, style, full=full)
+        if found.lots > LARGE and (took := found.cost.said(by_workers=bool(cluster))):
+            show.note(took, style)
 
 
 def _one_form(**asked: bool) -> None:

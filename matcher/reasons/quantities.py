@@ -113,6 +113,18 @@ class Kilograms(Quantity):
 
 
 @dataclass(frozen=True)
+class Memory(Quantity):
+    """Memory of a computer [bytes]: "640 MB" or "2.5 GB"."""
+
+    bytes: int
+
+    def shown(self, style: Style) -> str:
+        if self.bytes >= 1e9:
+            return f"{style.number(self.bytes / 1e9, 1)} GB"
+        return f"{style.number(self.bytes / 1e6, 0)} MB"
+
+
+@dataclass(frozen=True)
 class Measure(Quantity):
     """A measure of a piece or a body [cm]: "12.5 cm" or "4.9 in"."""
 

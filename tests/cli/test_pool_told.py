@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -13,9 +14,11 @@ import numpy as np
 import pytest
 from made_pools import write_bin, write_pool
 
+from matcher.actions.collection import result
 from matcher.actions.collection.asking import Answered
 from matcher.actions.collection.planned import left_by
 from matcher.actions.collection.pool import pool
+from matcher.actions.collection.result import Cost
 from matcher.cli.screens.pool import show_pool
 from matcher.reasons.style import PLAIN
 
@@ -199,3 +202,15 @@ def test_a_set_of_many_lots_says_among_how_many_it_is_chosen(two: Path, capsys: 
     stock = SimpleNamespace(free_m=np.array([900.0, 300.0, 800.0]), tex=np.array([50.0, 400.0, 50.0]))
     answered = SimpleNamespace(stock=stock, outcome=SimpleNamespace(met=()))
     assert left_by(cast(Answered, answered), 1).tolist() == [1]
+
+
+def test_what_a_large_pool_took_is_said(few: Path, run, monkeypatch: pytest.MonkeyPatch):
+    assert "of memory" not in run("pool", few).stderr
+    monkeypatch.setattr(result, "LARGE", 3)
+    assert re.search(r"This took at most [\d.]+ [MG]B of memory\.", said(run("pool", few).stderr))
+    assert "of memory" not in run("pool", few, "--json").stderr  # it stands in the answer
+    assert PLAIN.say(Cost(5, 2_540_000_000).said()) == (
+        "This took at most 2.5 GB of memory, reading 5 parts one after the other."
+    )
+    assert PLAIN.say(Cost(5, 640_000_000).said(by_workers=True)).startswith("This took at most 640 MB of memory here,")
+    assert Cost(1, 0).said() == ""

@@ -10,8 +10,8 @@ from matcher.actions.collection.gathered import LeftOut
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.sets.result import LotUse
 from matcher.matching.collected import MembersLot
-from matcher.reasons.quantities import Length
-from matcher.reasons.reason import Term, Words, listed, reason
+from matcher.reasons.quantities import Length, Memory
+from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.reasons.style import Units
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -242,6 +242,21 @@ class Cost:
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON."""
         return {"parts": self.parts, "memory_mb": round(self.peak_bytes / 1e6)}
+
+    def said(self, by_workers: bool = False) -> Words:
+        """The same in words; "" where the system does not say. by_workers : the parts were read on other machines."""
+        if not self.peak_bytes:
+            return ""
+        memory = Memory(self.peak_bytes)
+        if by_workers:
+            return reason("This took at most {memory} of memory here, besides what the workers took.", memory=memory)
+        one = "This took at most {memory} of memory."
+        many = "This took at most {memory} of memory, reading {n} parts one after the other."
+        return counted(self.parts, one, many, memory=memory)
+
+
+LARGE = 20_000
+"""Lots of a pool past which it is said on the screen what the answer took; a choice."""
 
 
 @dataclass(frozen=True)
