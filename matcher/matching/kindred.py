@@ -27,6 +27,7 @@ class Kindred:
         both = np.where((first >= 0) & (self.yarns >= 0), self.yarns * (1 + homes.max(initial=0)) + first, -1)
         self._both = np.where(both >= 0, np.unique(both, return_inverse=True)[1].reshape(both.shape), -1)
         self._housemates, self._yarnmates = self._others(slice(None))
+        self._known: dict[int, Floats] = {}
 
     def of(self, one: int | Indexes, other: int | Indexes) -> Floats:
         """For different pools, as numbers or arrays of shapes that go together; so is the result."""
@@ -35,7 +36,9 @@ class Kindred:
 
     def most(self, others: int) -> Floats:
         """The most that each pool and so many others could come to, added up: array (n,)."""
-        return self._most(self._housemates, self._yarnmates, others)
+        if others not in self._known:
+            self._known[others] = self._most(self._housemates, self._yarnmates, others)
+        return self._known[others]
 
     def most_among(self, pools: Indexes, others: int) -> Floats:
         """The same where there is nothing but these, all different: array (len(pools),)."""

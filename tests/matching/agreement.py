@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from matcher.actions.desk import Desk
 from matcher.knitting.calibration import Calibration
 from matcher.matching.pools import stock_of
-from matcher.matching.ranking import blocks, descent
+from matcher.matching.ranking import closer, descent
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Party, Scope, Wishes, scope_of
@@ -121,7 +121,7 @@ def agree(bin: Bin, entries: Entries, wishes: Wishes, history: Calibration | Non
 def without_tables() -> Iterator[None]:
     """The way in which large bins are searched, where not all pairs of candidates can be looked at."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(blocks, "DENSE", 0)
+        patch.setattr(closer, "DENSE", 0)
         patch.setattr(descent, "DENSE", 0)
         patch.setattr(descent, "TABLED", 0)
         yield

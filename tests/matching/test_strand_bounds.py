@@ -10,9 +10,10 @@ import pytest
 
 from matcher.actions.desk import Desk
 from matcher.matching.pools import Stock, stock_of
-from matcher.matching.ranking import blocks
+from matcher.matching.ranking import closer
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import joined, marls, pick
+from matcher.matching.ranking.closer import closer_bounds
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Wishes, scope_of
@@ -103,11 +104,11 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
 
 @pytest.mark.parametrize("kind", LIGHT)
 @pytest.mark.parametrize("roles", [2, 3, 4, 5])
-@pytest.mark.parametrize("dense", [0, blocks.DENSE])
+@pytest.mark.parametrize("dense", [0, closer.DENSE])
 def test_no_assignment_scores_more_than_the_bounds_of_its_sizes(
     kind: str, roles: int, dense: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(blocks, "DENSE", dense)
+    monkeypatch.setattr(closer, "DENSE", dense)
     pick_ = Random(f"{kind} {roles} alone")
     rng = np.random.default_rng(roles)
     looked_at = 0
@@ -115,7 +116,7 @@ def test_no_assignment_scores_more_than_the_bounds_of_its_sizes(
         block = block_of(kind, roles, 9 + roles, pick_)
         searcher = block.searcher
         bounds = [block.rough_bounds()[0], block.quick_bounds()[0]]
-        bounds.append(block.bounds(-np.inf, np.full(1, np.inf))[0] if bounds[-1] > -np.inf else -np.inf)
+        bounds.append(closer_bounds(block, -np.inf, np.full(1, np.inf))[0] if bounds[-1] > -np.inf else -np.inf)
         for _ in range(10 * roles**2 if len(block.base) >= roles else 0):
             places = rng.permutation(len(block.base))[:roles]
             worth = [merit.worth[0, place] for merit, place in zip(block.merits, places, strict=True)]

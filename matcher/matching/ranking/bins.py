@@ -52,15 +52,17 @@ class LightnessBins:
             np.maximum.at(best, bins[at], worth)
         return best
 
-    def with_companion(self, which: int, best: Floats, plainly: bool = False) -> Floats:
-        """For each of one of the choices the most that others could add, what they read included: array (m,).
+    def with_companion(
+        self, which: int, best: Floats, plainly: bool = False, at: Indexes | slice = slice(None)
+    ) -> Floats:
+        """For some of one of the choices the most that others could add, what they read included: array (m,).
 
         best : (bins,), the highest worth of the others in each bin. plainly : only those which lightness tells apart,
         and without what they read.
         """
         companion = (best[None] + (self.plain if plainly else self.adds)).max(axis=1)
         first, second = self.of[which]
-        return np.asarray(np.maximum(companion[first], companion[second]))
+        return np.asarray(np.maximum(companion[first[at]], companion[second[at]]))
 
 
 def ends(colours: ColourTable, base: Choices) -> Floats:

@@ -85,10 +85,8 @@ class Descent:
     def _plain(self) -> list[RoleList]:
         """For each role the pools alone."""
         block = self.block
-        return [
-            self._role(role, block.base, block.own, merit.worth[self.size], block.reads)
-            for role, merit in enumerate(block.merits)
-        ]
+        worth = block.worth_alone(slice(self.size, self.size + 1))[:, 0]
+        return [self._role(role, block.base, block.own, one, block.reads) for role, one in enumerate(worth)]
 
     def _marls(self, plain: list[RoleList], number: int) -> bool:
         """Search with marls of each role's `number` worthiest strands; False when there are too many to hold."""

@@ -18,6 +18,7 @@ import numpy.typing as npt
 from matcher.knitting.accessory import SMALL
 from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.blocks import Block, most_of_all
+from matcher.matching.ranking.closer import closer_bounds
 from matcher.matching.ranking.descent import Descent
 from matcher.matching.ranking.found import Best, Field, Found
 from matcher.matching.ranking.scope import Scope
@@ -228,12 +229,10 @@ class _Job:
         block = self.lazy.block
         if self.step == QUICK:
             self.bounds = Thin(block).quick_bounds() if self.with_marls else block.rough_bounds()
+        elif self.step == CLOSER and self.with_marls:
+            self.bounds = Thin(block).bounds(best.bar, self.bounds)
         elif self.step == CLOSER:
-            self.bounds = np.minimum(
-                self.bounds, Thin(block).bounds(best.bar) if self.with_marls else block.quick_bounds()
-            )
-            if not self.with_marls and self.bounds.max() > best.bar:
-                self.bounds = np.minimum(self.bounds, block.bounds(best.bar, self.bounds))
+            self.bounds = closer_bounds(block, best.bar, self.bounds)
         else:
             size = int(self.bounds.argmax())
             # What beat a bar was found then: under one no lower, nor than what was let go of, there is nothing new.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import product
 from typing import Any, TypeVar
 
 import numpy as np
@@ -15,11 +16,12 @@ from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import all_but_vanishing
 from matcher.matching.kept import KeptHues
 from matcher.matching.pools import Stock
-from matcher.matching.ranking.bins import ends
+from matcher.matching.ranking.bins import LightnessBins, ends
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
 from matcher.matching.ranking.mates import Mates, mates_of
 from matcher.matching.ranking.mates_read import reads_alone, reads_as_strands, strand_ends
 from matcher.matching.ranking.score import use_value
+from matcher.matching.ranking.supply import Supply
 from matcher.matching.together import thickness_factor
 from matcher.materials.rules import RankingRules, TogetherRules
 from matcher.materials.uncertain import normal_z
@@ -32,6 +34,8 @@ T = TypeVar("T")
 # Up to so many candidates at a gauge, every pair of them is tabled once; up to so many, bounds look at every pair. They
 # change how long a search takes, never what it finds.
 TABLED, DENSE = 400, 160
+# By how many strands of each two pools could go together.
+_EACH = tuple(product(range(STRANDS), repeat=2))
 
 
 @dataclass(frozen=True)
@@ -130,7 +134,76 @@ class Searcher:
 
     def thin(self, window: tuple[float, float]) -> Indexes:
         """Pools that are thin enough to be one strand of several in a thread of the window."""
-        return np.flatnonzero(self.stock.tex < window[1])
+        return self._once(self.of_stock, ("thin", window), lambda: np.flatnonzero(self.stock.tex < window[1]))
+
+    def thin_kindred(self, window: tuple[float, float], others: int) -> Floats:
+        """The most that each of `thin` and so many others could come to, added up: array (m,)."""
+        return self._once(
+            self.of_stock,
+            ("thin kindred", window, others),
+            lambda: self.stock.kindred.most(others)[self.thin(window)],
+        )
+
+    def supply(self, pools: Indexes, count: Floats) -> Supply:
+        """Pools (m,) with so many strands each (m,) of a thread."""
+        stock, free_m = self.stock, self.stock.free_m[pools]
+        return Supply(free_m, stock.log_sd[pools], self.usable_m[pools], self.use(free_m, pools, count), count)
+
+    def supply_alone(self, window: tuple[float, float]) -> Supply:
+        """Of all candidates at one gauge."""
+        base = self.choices_alone(window)
+        return self._once(self.of_stock, ("supply", window), lambda: self.supply(base.strands[:, 0], base.count[:, 0]))
+
+    def supply_thin(self, window: tuple[float, float], count: int) -> Supply:
+        """Of the pools of `thin`, so many strands of each."""
+        thin = self.thin(window)
+        return self._once(
+            self.of_stock, ("supply", window, count), lambda: self.supply(thin, np.full(len(thin), float(count)))
+        )
+
+    def bins(self, window: tuple[float, float], least: float, most: float) -> LightnessBins:
+        """All candidates at one gauge in bins of lightness, with what two that read so well add by it."""
+        base = self.choices_alone(window)
+        return self._once(
+            self.of_party,
+            ("bins", window, least, most, self.w_contrast),
+            lambda: LightnessBins(self.colours, [self.ends(base, True)], least, most, self.w_contrast),
+        )
+
+    def strand_bins(self, window: tuple[float, float], least: float, most: float) -> LightnessBins:
+        """The same of the pools of `mates` as strands: first what they are, then what could be in a thread that touches
+        theirs."""
+        ends = self.strand_ends(window)[0]
+        return self._once(
+            self.of_party,
+            ("strand bins", window, least, most, self.w_contrast),
+            lambda: LightnessBins(self.colours, [ends[:2], ends[2:]], least, most, self.w_contrast),
+        )
+
+    def mate_pairs(self, window: tuple[float, float], least: float) -> tuple[Indexes, Indexes, Floats, Floats]:
+        """The pairs of `mates` that could read so well, each a thread by itself: their places among all candidates at
+        one gauge, how far they belong together, and the most that they could read: four arrays (p,)."""
+
+        def found() -> tuple[Indexes, Indexes, Floats, Floats]:
+            base, mates, reads = self.choices_alone(window), self.mates(window, False), self.mate_reads(window)
+            at = np.flatnonzero(reads >= least)
+            pool, count = mates.of[base.strands[:, 0]], base.count[:, 0]
+            # A pool stands there with one strand, or two, or both.
+            places = np.full((STRANDS, len(mates.pools)), -1)
+            for row in range(STRANDS):
+                here = np.flatnonzero(count == row + 1)
+                places[row, pool[here]] = here
+            first, second = (
+                np.concatenate(sides)
+                for sides in zip(
+                    *((places[a, mates.first[at]], places[b, mates.second[at]]) for a, b in _EACH), strict=True
+                )
+            )
+            there = (first >= 0) & (second >= 0)
+            at = np.tile(at, len(_EACH))[there]
+            return first[there], second[there], mates.kindred[at], reads[at]
+
+        return self._once(self.of_party, ("mate pairs", window, least), found)
 
     def base_potential(self, base: Choices) -> Floats:
         """`potential` of all candidates at one gauge, worked out once."""

@@ -89,15 +89,14 @@ class _Beside:
             0.5 * self.share * block.searcher.stock.kindred.most(block.roles - 1)[pools]
             for pools in (block.base.strands[:, 0], thin.pools)
         )
-        for role, merit in enumerate(block.merits):
+        for role, by_itself in enumerate(block.worth_alone(slice(size, size + 1))[:, 0]):
             whole, strand = (np.full(len(mates.pools), -np.inf) for _ in range(2))
-            np.maximum.at(whole, alone, merit.worth[size] - of_base)
+            np.maximum.at(whole, alone, by_itself - of_base)
             strand[self.thin] = of_size.worth[role] - of_thin
             self.worth.append(np.maximum(whole, strand))
             self.thread.append(np.maximum(whole, (2.0 * strand.max(initial=-np.inf) + strand) / 3.0))
-        # Strands first, then what could be in a thread that touches theirs.
-        ends, self.stays = block.searcher.strand_ends(block.window)
-        self.bins = block.bins_by([ends[:2], ends[2:]])
+        self.bins = block.searcher.strand_bins(block.window, block.least, block.contrast)
+        self.stays = block.searcher.strand_ends(block.window)[1]
         self._most = [0.5 * self.share * block.searcher.stock.kindred.most(n)[mates.pools] for n in range(block.roles)]
         self._adds: dict[tuple[int, int], Floats] = {}
         self._reads: dict[int, tuple[Floats, Floats]] = {}

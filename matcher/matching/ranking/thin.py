@@ -9,6 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.found import SLACK
+from matcher.matching.ranking.supply import Supply
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -41,7 +43,7 @@ class Thin:
         self.block, self.searcher = block, block.searcher
         self.pools = self.searcher.thin(block.window)
         # With one role, what a strand could bring is how its marl belongs together.
-        most = self.searcher.stock.kindred.most(max(1, block.roles - 1))[self.pools]
+        most = self.searcher.thin_kindred(block.window, max(1, block.roles - 1))
         self.kindred: Floats = block.pair_share / min(2, block.roles) * most
 
     @cached_property
@@ -49,40 +51,56 @@ class Thin:
         return np.minimum(self.searcher.strand_potential(self.pools, self.block.window[1]), self.block.contrast)
 
     def quick_bounds(self) -> Floats:
-        """For each size, with strands of different pools in a role: array (s,), without a look at the pools."""
-        block, searcher = self.block, self.searcher
-        if block.edges and block.contrast < block.least:
+        """For each size, with strands of different pools in a role: array (s,), without a look at the pools: as if one
+        were of most use for everything, most kindred, and there were just enough of it."""
+        block, searcher, ranking = self.block, self.searcher, self.searcher.ranking
+        if (block.edges and block.contrast < block.least) or not len(self.pools):
             return np.full(len(block.variants), -np.inf)
-        if block.prices is not None:
+        if block.prices is not None or searcher.near:
             return np.full(len(block.variants), np.inf)
-        less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - block.contrast)
-        return np.full(len(block.variants), 1.0 + 1e-9 - less)
+        use = np.minimum(1.0, np.exp(1e-9 - searcher.least_z * np.sqrt(block.variance[:, :, 0])))
+        use *= max(float(self.supply(count).most_use.max()) for count in (1, 2))
+        strand = block.weight[:, :, 0] * (ranking.weight_use * use + ranking.weight_leftover) + self.kindred.max()
+        tops = np.maximum(strand, block.tops_alone)
+        most = (strand + (tops.sum(axis=0) - tops)).max(axis=0)
+        most += (
+            searcher.w_together * searcher.rules.marl_factor + searcher.w_sure + searcher.w_contrast * block.contrast
+        )
+        return np.asarray(most + SLACK)
 
-    def bounds(self, bar: float = -np.inf) -> Floats:
+    def supply(self, count: int) -> Supply:
+        """So many strands of each of the pools."""
+        return self.searcher.supply_thin(self.block.window, count)
+
+    def bounds(self, bar: float = -np.inf, bounds: Floats | None = None) -> Floats:
         """For each size, with at least one role of strands of different pools: array (s,). As if every chance were
-        whole; looked at closely only where some size is above a bar."""
+        whole; looked at only where `bounds`, given, are above a bar, and closely where these are too."""
         block = self.block
         if block.edges and block.contrast < block.least:
             return np.full(len(block.variants), -np.inf)
-        once = np.ones(len(self.pools))
+        found = np.full(len(block.variants), np.inf) if bounds is None else bounds.copy()
+        sizes = np.flatnonzero(found > bar)
+        if not len(sizes):
+            return found
         # A pool can be one strand or two of the thread; whichever is worth more bounds both.
-        one, two = (block.roughly(slice(None), self.pools, count) for count in (once, 2.0 * once))
-        worth = np.where(np.isfinite(one), np.maximum(one, two), -np.inf) + self.kindred - self._cost(slice(None))
-        most = self._most(worth, worth + self.searcher.w_sure, block.tops_alone, closely=False)[-1]
+        one, two = (block.worth(self.supply(count), self.pools, sizes=sizes) for count in (1, 2))
+        worth = np.where(np.isfinite(one), np.maximum(one, two), -np.inf) + (self.kindred - self._cost(sizes))
+        alone = block.tops_alone[:, sizes]
+        most = self._most(worth, worth + self.searcher.w_sure, alone, closely=False)[-1]
         if (most > bar).any():
-            most = self._most(worth, worth + self.searcher.w_sure, block.tops_alone)[-1]
-        return np.where(self._has_wanted(worth), most, -np.inf)
+            most = self._most(worth, worth + self.searcher.w_sure, alone)[-1]
+        found[sizes] = np.minimum(found[sizes], np.where(self._has_wanted(worth, sizes), most, -np.inf))
+        return found
 
     def of(self, size: int) -> OfSize:
         """What they add to one size."""
-        block, sizes, once = self.block, slice(size, size + 1), np.ones(len(self.pools))
-        one = block.strands(slice(None), self.pools, once, sizes)
-        two = block.strands(slice(None), self.pools, 2.0 * once, sizes)
-        able, cost = np.isfinite(one.worth), self._cost(sizes)
-        worth = np.where(able, np.maximum(one.worth, two.worth), -np.inf) + self.kindred - cost
+        block, sizes = self.block, slice(size, size + 1)
+        one, two = (block.worth(self.supply(count), self.pools, sizes=sizes) for count in (1, 2))
+        able, less = np.isfinite(one), self.kindred - self._cost(sizes)
+        worth = np.where(able, np.maximum(one, two), -np.inf) + less
         # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their worth.
-        sure = self.searcher.w_sure
-        traded = np.maximum(one.worth + sure * one.sure, two.worth + sure * two.sure) + self.kindred - cost
+        sure = (self.searcher.w_sure * block.chances(self.supply(count), sizes=sizes) for count in (1, 2))
+        traded = np.maximum(*(each + chance for each, chance in zip((one, two), sure, strict=True))) + less
         whole, tops, most = self._most(worth, traded, block.tops_alone[:, sizes])
         return OfSize(worth[:, 0], traded[:, 0], whole[:, 0], tops[:, 0], float(most[0]))
 
@@ -136,7 +154,7 @@ class Thin:
             reads[role] = np.minimum(reads[role], most_read[: len(self.pools)])
         return reads, contrast
 
-    def _cost(self, sizes: slice) -> Floats | float:
+    def _cost(self, sizes: slice | Indexes) -> Floats | float:
         """The least that a thin pool costs as one of the strands of a thread, counted as if all strands were of it:
         array (roles, s, m)."""
         block = self.block
@@ -148,14 +166,14 @@ class Thin:
         # Of two strands or three; one of them, or two of three, is of this pool.
         return np.minimum(2 * metres, 3 * metres) + np.minimum(1.5 * each, 3 * each)
 
-    def _has_wanted(self, worth: Floats) -> npt.NDArray[np.bool_]:
-        """For each size, whether a wanted pool could fill a role or be a strand of it: array (s,)."""
+    def _has_wanted(self, worth: Floats, sizes: Indexes) -> npt.NDArray[np.bool_]:
+        """For some sizes, whether a wanted pool could fill a role or be a strand of it: array (s,)."""
         block = self.block
         if self.searcher.wanted is None:
-            return np.ones(len(block.variants), dtype=bool)
+            return np.ones(len(sizes), dtype=bool)
         wanted = list(self.searcher.wanted)
         alone, thin = np.isin(block.base.strands[:, 0], wanted), np.isin(self.pools, wanted)
-        has = [np.isfinite(merit.worth[:, alone]).any(axis=1) for merit in block.merits]
+        has = [np.isfinite(one[:, alone]).any(axis=1) for one in block.worth_alone()[:, sizes]]
         has += [np.isfinite(one[:, thin]).any(axis=1) for one in worth]
         return np.asarray(np.any(has, axis=0))
 

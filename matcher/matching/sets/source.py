@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.closer import closer_bounds
 from matcher.matching.ranking.descent import Descent
 from matcher.matching.ranking.found import SLACK, Best, Field, Found
 from matcher.matching.ranking.prices import Prices
@@ -142,7 +143,7 @@ class Source:
     def _search(self, block: Block, sink: _Sink, bounds: Floats, with_marls: bool) -> None:
         if not (bounds > sink.bar).any():
             return
-        closer = Thin(block).bounds() if with_marls else block.bounds(sink.bar, bounds)
+        closer = Thin(block).bounds() if with_marls else closer_bounds(block, sink.bar, bounds)
         bounds = np.minimum(bounds, closer)
         for size in np.argsort(-bounds, kind="stable"):
             if bounds[size] <= sink.bar:
