@@ -9,7 +9,8 @@ import pyarrow.parquet
 import pytest
 from made_pools import write_bin
 
-from matcher.actions.collection.gathered import bunches, gathered
+from matcher.actions.collection import source
+from matcher.actions.collection.gathered import bunches, gathered, rows_of
 from matcher.actions.collection.pool import pool
 from matcher.actions.desk import Desk
 from matcher.actions.given import given
@@ -49,6 +50,33 @@ def test_a_file_in_groups_gives_the_same_answer(grouped: Path):
     assert whole.pop("cost")["parts"] == 1
     assert parted.pop("cost")["parts"] > 6
     assert str(whole) == str(parted)
+
+
+def test_of_a_file_in_groups_each_member_is_read_in_the_groups_that_hold_hers(
+    grouped: Path, monkeypatch: pytest.MonkeyPatch
+):
+    """Members whose lots lie together are asked without the file ever being there at once; others all the same."""
+
+    def members_in_parts() -> tuple[str, list[int], str]:
+        read: list[int] = []
+        monkeypatch.setattr(source, "rows_of", lambda *asked: read.append(len(rows := rows_of(*asked))) or rows)
+        found = pool(grouped, lots_at_once=5, each_member=True)
+        return str([one.as_dict("member") for one in found.by_member or ()]), read, " ".join(map(str, found.notes))
+
+    whole = str([one.as_dict("member") for one in pool(grouped, each_member=True).by_member or ()])
+    number = len(read_parquet(file := grouped / "many.parquet", CATALOGUE.fibres))
+    parted, read, notes = members_in_parts()
+    assert parted == whole
+    assert max(read) < number < sum(read) <= 2 * number + 12
+    assert "don't lie together" not in notes
+    mixed = pyarrow.parquet.read_table(file)
+    mixed = mixed.take([row for start in range(5) for row in range(start, number, 5)])
+    pyarrow.parquet.write_table(mixed, file, row_group_size=7)
+    whole = str([one.as_dict("member") for one in pool(grouped, each_member=True).by_member or ()])
+    parted, read, notes = members_in_parts()
+    assert parted == whole
+    assert max(read) == number
+    assert "In one large file members' lots don't lie together" in notes
 
 
 def test_groups_together_are_the_file(grouped: Path):

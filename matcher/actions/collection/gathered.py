@@ -57,8 +57,8 @@ Bunch = tuple[Part, ...]
 @dataclass(frozen=True)
 class Held:
     """What a part holds. members : their codes. places : rows and metres by place. read_with : how many guesses, "" for
-    none. rows : itself, where it is kept; groups : how many rows each group of it has, where it is not. wrote :
-    the codes that stand in it."""
+    none. rows : itself, where it is kept; groups : how many rows each group of it has, where it is not, and spans : the
+    first and the last of these groups that each member has rows in. wrote : the codes that stand in it."""
 
     part: Part
     members: tuple[str, ...]
@@ -68,6 +68,7 @@ class Held:
     read_with: Words = ""
     rows: Collection | None = None
     groups: tuple[int, ...] = ()
+    spans: tuple[tuple[int, int], ...] = ()
     wrote: tuple[str, ...] = ()
 
     def with_code(self, part: Part) -> Held:
@@ -159,11 +160,12 @@ def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
             raise _of_several(part)
     except MatcherError as error:
         return LeftOut(part, lying.code, tuple(faults_without_words(error)))
-    members = tuple(dict.fromkeys(code for one in pieces for code in one.members))
-    places = added(one.places for one in pieces)
-    return Held(
-        part, members, places, sum(one.lots for one in pieces), sum(one.free_m for one in pieces), groups=groups
-    )
+    spans: dict[str, tuple[int, int]] = {}
+    for at, one in enumerate(pieces):
+        spans |= {code: (spans.get(code, (at, at))[0], at) for code in one.members}
+    places, lots = added(one.places for one in pieces), sum(one.lots for one in pieces)
+    free_m = sum(one.free_m for one in pieces)
+    return Held(part, tuple(spans), places, lots, free_m, groups=groups, spans=tuple(spans.values()))
 
 
 def _held(part: Part, catalogue: Catalogue, keep: bool = False) -> Held:

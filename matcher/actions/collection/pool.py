@@ -16,6 +16,7 @@ from matcher.actions.collection.givers import told as told_of
 from matcher.actions.collection.planned import planned
 from matcher.actions.collection.result import Group, Nearly, Pooled
 from matcher.actions.collection.source import EACH, Own, Source
+from matcher.actions.collection.turns import scattered
 from matcher.actions.desk import Desk
 from matcher.actions.meant import kinds_meant, sizes_meant
 from matcher.actions.ranking.suggest import check_wishes
@@ -142,7 +143,12 @@ def pool(
             by_place=by_place,
             planned=most,
             left_out=read.left_out,
-            notes=(*told, *_guesses(read), *_notes(answered, cut)),
+            notes=(
+                *told,
+                *_guesses(read),
+                *_notes(answered, cut),
+                *(_scattered(read) if each_member and source.bunches else ()),
+            ),
             who=read.who,
             catalogue=asking.who.catalogue,
         )
@@ -203,3 +209,11 @@ def _notes(answered: Answered, cut: bool) -> Iterator[Words]:
             kind=Field("kind"),
             size=Field("size"),
         )
+
+
+def _scattered(read: Gathered) -> Iterator[Words]:
+    """Which files took more memory than they need have."""
+    if number := scattered(read.held):
+        one = "In one large file members' lots don't lie together; it was read at once, which takes more memory."
+        many = "In {n} large files members' lots don't lie together; each was read at once, which takes more memory."
+        yield counted(number, one, many)

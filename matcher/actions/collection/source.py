@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
 
@@ -10,10 +10,10 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.actions.collection.asking import Answered, Asking, Look, Progress
-from matcher.actions.collection.codes import Part
 from matcher.actions.collection.gathered import Bunch, Held, bunches, rows_of
 from matcher.actions.collection.givers import Near, Wanted, best, givers
 from matcher.actions.collection.result import Giver
+from matcher.actions.collection.turns import Turn, turns
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.search import Outcome
@@ -58,12 +58,11 @@ class Source:
         return self._answered
 
     def members(self) -> Iterator[Own]:
-        """Each member's own; of files that are not kept, each file's members."""
+        """Each member's own; of files that are not kept, the members of a few groups of rows after another."""
         if not self.bunches:
             yield from _own(self.asking, self.near, self._rows, self._rows.member)
             return
-        parts = [one.part for one in self.held]
-        for several in self.mapper.map(partial(_members_of, self.asking, self.near), parts):
+        for several in self.mapper.map(partial(_members_of, self.asking, self.near), turns(self.held)):
             yield from (one.as_own(self.asking) for one in several)
 
     def places(self, places: Mapping[str, tuple[int, float]]) -> Iterator[Own]:
@@ -105,16 +104,20 @@ class _Sent:
         return Own(self.name, self.lots, self.free_m, Answered(self.stock, searcher, scope, self.outcome))
 
 
-def _members_of(asking: Asking, near: bool, part: Part) -> list[_Sent]:
-    rows = rows_of(part, asking.catalogue)
-    each = _own(asking, near, rows, rows.member)
+def _members_of(asking: Asking, near: bool, turn: Turn) -> list[_Sent]:
+    rows = rows_of(turn.part, asking.catalogue)
+    each = _own(asking, near, rows, rows.member, turn.members)
     return [_Sent(one.name, one.lots, one.free_m, one.answered.stock, one.answered.outcome) for one in each]
 
 
-def _own(asking: Asking, near: bool, rows: Collection, column: Once[str]) -> Iterator[Own]:
-    """What the rows of each value of a column give by themselves."""
+def _own(
+    asking: Asking, near: bool, rows: Collection, column: Once[str], some: Container[str] | None = None
+) -> Iterator[Own]:
+    """What the rows of each value of a column give by themselves. some : of these values alone."""
     few = asking.answered if near else asking.best_few
     for name, at in _by(column):
+        if some is not None and name not in some:
+            continue
         mine = rows.take(at)
         yield Own(name, len(at), float(mine.free_m.sum()), few(mine, EACH))
 
