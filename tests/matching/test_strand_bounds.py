@@ -67,11 +67,16 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
         searcher, stock = block.searcher, block.searcher.stock
         thin = Thin(block)
         of_size = thin.of(0)
-        assert of_size.most <= thin.bounds()[0] + 1e-12
+        assert of_size.most <= thin.quick_bounds()[0] + 1e-12
         if len(thin.pools) < 3 or not np.isfinite(of_size.tops).all():
             continue
         mates = searcher.mates(block.window, True)
         bounds = strands_beside(thin, of_size, 0, mates, -np.inf)
+        together = searcher.w_together * searcher.rules.marl_factor
+        # Under a bar only what could beat it is bounded, and the others score no more than that.
+        bar = float(of_size.most) - 0.05
+        of_cut = Thin(block).of(0, bar)
+        cut = strands_beside(thin, of_cut, 0, mates, bar - together)
         every = marls(stock, thin.pools, np.zeros(len(thin.pools)), -np.inf, block.window, searcher.rules)
         threads = joined([block.base, every])
         if not len(every):
@@ -96,7 +101,9 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
             most = bounds[role].of_mates if related else bounds[role].of_strangers
             mean = np.mean([most[np.searchsorted(thin.pools, pool)] for pool, _ in strands])
             rest = of_size.tops.sum() - of_size.tops[role]
-            together = searcher.w_together * searcher.rules.marl_factor
+            of_them = cut[role].of_mates if related else cut[role].of_strangers
+            under_bar = np.mean([of_them[np.searchsorted(thin.pools, pool)] for pool, _ in strands])
+            assert found.score <= max(bar, min(of_cut.most, under_bar + rest + together)) + 1e-9
             assert found.score <= mean + rest + together + 1e-9
             assert found.score <= of_size.most + 1e-9
     assert looked_at > 40
@@ -127,4 +134,6 @@ def test_no_assignment_scores_more_than_the_bounds_of_its_sizes(
             if could and found.parts["contrast"] >= block.least:
                 looked_at += 1
                 assert found.score <= min(bounds) + 1e-9
+                beaten = found.score - 0.02
+                assert found.score <= closer_bounds(block, beaten, np.full(1, np.inf))[0] + 1e-9
     assert looked_at > 10

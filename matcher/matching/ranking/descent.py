@@ -51,7 +51,8 @@ class _Partial:
 class Descent:
     """The search of one variant, role by role."""
 
-    def __init__(self, block: Block, size: int, best: Best, with_marls: bool) -> None:
+    def __init__(self, block: Block, size: int, best: Best, with_marls: bool, thin: Thin | None = None) -> None:
+        self._thin = thin or Thin(block)
         self.block, self.size, self.best = block, size, best
         self.searcher, self.variant = block.searcher, block.variants[size]
         self.with_marls = with_marls
@@ -66,8 +67,8 @@ class Descent:
             self._with_wanted(_few_first(self._plain()), 1.0)
             return
         block = self.block
-        thin = Thin(block)
-        self.thin, of_size = thin.pools, thin.of(self.size)
+        thin = self._thin
+        self.thin, of_size = thin.pools, thin.of(self.size, self.best.bar)
         if of_size.most <= self.best.bar or of_size.most == -np.inf:
             return
         self.tops_of_all, self.most = of_size.tops, of_size.most

@@ -47,6 +47,16 @@ class Mates:
         return Mates(pools, place, first[at], second[at], self.kindred[at], unlisted, at)
 
     @cached_property
+    def _ends(self) -> Indexes:
+        """Where the pairs of each begin, and where the last of them end: (k + 1,)."""
+        return np.searchsorted(self.first, np.arange(len(self.unlisted) + 1))
+
+    def beside(self, places: Indexes) -> Beside:
+        """The pairs of some (m,) of the k."""
+        start, lengths = self._ends[places], np.diff(self._ends)[places]
+        return Beside(ranges(start, lengths), lengths)
+
+    @cached_property
     def _starts(self) -> tuple[Indexes, Indexes]:
         """Who has mates, and where those begin."""
         who, starts = np.unique(self.first, return_index=True)
@@ -75,6 +85,21 @@ class Mates:
         who, starts = self._starts
         if len(who):
             best[who] = np.maximum.reduceat(values, starts)
+        return best
+
+
+@dataclass(frozen=True)
+class Beside:
+    """The pairs of m pools, one pool after the other. at : (p,), places among all pairs. lengths : (m,), of each."""
+
+    at: Indexes
+    lengths: Indexes
+
+    def best(self, values: Floats) -> Floats:
+        """The highest of the values (p,) that each has with a mate: array (m,), -inf without any."""
+        best, some = np.full(len(self.lengths), -np.inf), np.flatnonzero(self.lengths)
+        if len(some):
+            best[some] = np.maximum.reduceat(values, np.cumsum(self.lengths)[some] - self.lengths[some])
         return best
 
 

@@ -28,9 +28,8 @@ def reads_alone(colours: ColourTable, stock: Stock, mates: Mates, potential: Flo
     return reads
 
 
-def reads_as_strands(colours: ColourTable, stock: Stock, mates: Mates) -> Floats:
-    """The most that the main colour of the first of each pair could read against any colour of the second: (p,)."""
-    first, second = mates.pools[mates.first], mates.pools[mates.second]
+def reads_as_strands(colours: ColourTable, stock: Stock, first: Indexes, second: Indexes) -> Floats:
+    """The most that the main colour of the first of each pair of pools could read against any of the second: (p,)."""
     main = stock.part[first, stock.share[first].argmax(axis=1)]
     most = colours.readings(main, stock.part[second, 0])
     for column in range(1, stock.part.shape[1]):

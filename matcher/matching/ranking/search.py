@@ -224,13 +224,17 @@ class _Job:
         self.step = 0
         self.bounds: Floats = np.zeros(0)
 
+    @cached_property
+    def thin(self) -> Thin:
+        return Thin(self.lazy.block)
+
     def work(self, best: Best) -> None:
         """Do the next step: a closer bound, or the search of the variant that promises most."""
         block = self.lazy.block
         if self.step == QUICK:
-            self.bounds = Thin(block).quick_bounds() if self.with_marls else block.rough_bounds()
+            self.bounds = self.thin.quick_bounds() if self.with_marls else block.rough_bounds()
         elif self.step == CLOSER and self.with_marls:
-            self.bounds = Thin(block).bounds(best.bar, self.bounds)
+            self.bounds = self.thin.bounds(best.bar, self.bounds)
         elif self.step == CLOSER:
             self.bounds = closer_bounds(block, best.bar, self.bounds)
         else:
@@ -238,7 +242,7 @@ class _Job:
             # What beat a bar was found then: under one no lower, nor than what was let go of, there is nothing new.
             if best.bar < max(self.lazy.searched.get((self.with_marls, size), np.inf), best.lost):
                 best.highest = best.bar
-                Descent(block, size, best, self.with_marls).run()
+                Descent(block, size, best, self.with_marls, self.thin if self.with_marls else None).run()
                 self.lazy.searched[self.with_marls, size] = best.highest
             self.bounds[size] = -np.inf
         self.step = min(self.step + 1, SEARCH)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Set
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import product
@@ -241,14 +241,33 @@ class Searcher:
         vanish = self.colours.rules.vanish_share
         return all_but_vanishing(self._potential[threads.part], threads.share, vanish)
 
-    def strand_potential(self, pools: Indexes, thickest_tex: float) -> Floats:
-        """The most that a thread no thicker than this could read with each pool as one of its strands.
+    def thin_potential(self, window: tuple[float, float]) -> Floats:
+        """The most that a thread of the window could read with each of the pools of `thin` as a strand: array (m,).
 
         A strand so thin that it could be less than the share that may vanish sets no limit.
         """
-        most = self._potential[self.stock.part[pools]].max(axis=1)
-        counts = self.stock.tex[pools] / thickest_tex > self.colours.rules.vanish_share + 1e-6
-        return np.where(counts, most, 1.0)
+
+        def found() -> Floats:
+            pools = self.thin(window)
+            most = self._potential[self.stock.part[pools]].max(axis=1)
+            return np.where(self._too_much_to_vanish(pools, window), most, 1.0)
+
+        return self._once(self.of_party, ("thin potential", window), found)
+
+    def _too_much_to_vanish(self, pools: Indexes, window: tuple[float, float]) -> Flags:
+        """Whether a pool as a strand is more of any thread of the window than may vanish, array (k,)."""
+        return np.asarray(self.stock.tex[pools] / window[1] > self.colours.rules.vanish_share + 1e-6)
+
+    def read_against(self, window: tuple[float, float], ends: Set[tuple[float, float]]) -> Floats:
+        """The most that a thread could read which has one of the pools of `ends_of_strands`, where one or several roles
+        that touch its own hold nothing outside these L*, darkest and lightest: array (k,)."""
+
+        def found() -> Floats:
+            dark, bright, stays, _ = self.ends_of_strands(window)
+            apart = np.min([np.maximum(most - dark, bright - least) for least, most in ends], axis=0)
+            return np.where(stays, self.colours.most_by_lightness(apart), 1.0)
+
+        return self._once(self.of_party, ("against", window, frozenset(ends)), found)
 
     def own_together(self, choices: Choices, next_to_skin: bool) -> Floats:
         """What threads bring to the part `together` by themselves, array (m,)."""
@@ -321,18 +340,16 @@ class Searcher:
         )
         return self._once(self.of_party, ("reads", window), lambda: whole[self.mates(window, False).of_all])
 
-    def strand_reads(self, window: tuple[float, float]) -> Floats:
+    def strand_reads(self, window: tuple[float, float], at: Indexes) -> Floats:
         """The most that two threads could read of which one has the first of two mates as a strand, by the other's
-        strand that is the second: array along the pairs of `mates`."""
-        whole = self._once(
-            self.of_party, ("strands",), lambda: reads_as_strands(self.colours, self.stock, self.all_mates)
-        )
-
-        def stays() -> Floats:
-            mates, (_, counts) = self.mates(window, True), self.strand_ends(window)
-            return np.where(counts[mates.first], whole[mates.of_all], 1.0)
-
-        return self._once(self.of_party, ("strands", window), stays)
+        strand that is the second: array (p,) of some of the pairs of `mates`, each worked out when it is asked."""
+        mates, (_, counts) = self.mates(window, True), self.strand_ends(window)
+        known = self._once(self.of_party, ("strands",), lambda: np.full(len(self.all_mates.first), np.nan))
+        of_all = mates.of_all[at]
+        if len(new := of_all[np.isnan(known[of_all])]):
+            first, second = (self.all_mates.pools[side[new]] for side in (self.all_mates.first, self.all_mates.second))
+            known[new] = reads_as_strands(self.colours, self.stock, first, second)
+        return np.where(counts[mates.first[at]], known[of_all], 1.0)
 
     def strand_ends(self, window: tuple[float, float]) -> tuple[Floats, Flags]:
         """Of each of the pools of `mates` as strands, see `strand_ends`; and whether the main colour is too much of any
@@ -354,7 +371,7 @@ class Searcher:
             pools = np.concatenate([self.thin(window), alone[stock.tex[alone] >= window[1]]])
             light, shown = self.colours.lightness[0][stock.part[pools]], stock.share[pools] > 0
             dark, bright = (np.where(shown, light, far) for far in (np.inf, -np.inf))
-            stays = stock.tex[pools] / window[1] > self.colours.rules.vanish_share + 1e-6
+            stays = self._too_much_to_vanish(pools, window)
             return dark.min(axis=1), bright.max(axis=1), stays, stock.tex[pools] >= window[0] / STRANDS
 
         return self._once(self.of_party, ("darkest", window), found)

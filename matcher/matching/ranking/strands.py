@@ -12,15 +12,15 @@ strangers are bounded apart: those are few, and these belong to nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.ranking.mates import Mates
-from matcher.matching.ranking.thin import OfSize, Thin, of_two_best
+from matcher.matching.ranking.mates import Beside, Mates
+from matcher.matching.ranking.thin import OfSize, Thin, could_be_strands
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -42,31 +42,50 @@ class StrandWorth:
 
 def strands_beside(thin: Thin, of_size: OfSize, size: int, mates: Mates, bar: float) -> list[StrandWorth]:
     """For each role what strands add; the mean over a thread's strands, with the tops of all other roles, is never
-    below what an assignment with this thread scores, the part `together` apart. Where none could pass a bar, nothing.
+    below what an assignment with this thread scores, the part `together` apart. Where it could pass no bar, nothing.
 
     mates : the pairs of pools that suit the gauge or are thin enough.
     """
-    block = thin.block
-    if block.roles == 1:
-        of_one = of_size.whole[0]
-        strange = mates.unlisted[mates.of[thin.pools]] * block.pair_share
-        return [StrandWorth(of_one, of_one - thin.kindred + strange)]
     beside = _Beside(thin, of_size, size, mates)
     found = []
-    for role in range(block.roles):
+    for role, among in enumerate(of_size.at):
         rest = float(of_size.tops[:role].sum() + of_size.tops[role + 1 :].sum())
         both = []
         for among_mates in (True, False):
-            worth = of_size.whole[role]
-            for others in beside.others(role, among_mates):
-                here = of_size.traded[role] - thin.kindred + others[beside.thin] - rest
-                worth = np.minimum(worth, np.where(np.isfinite(worth), here, -np.inf))
-                if of_two_best(worth) + rest <= bar:
-                    worth = np.full(len(worth), -np.inf)
+            at, worth = among, of_size.whole[role]
+            traded = of_size.traded[role] - thin.kindred[at]
+            for others in beside.others(role, among_mates) if len(at) else ():
+                worth = np.minimum(worth, traded + others(_Strands(mates, mates.of[thin.pools[at]])) - rest)
+                left = could_be_strands(worth, bar - rest)
+                at, worth, traded = at[left], worth[left], traded[left]
+                if not len(at):
                     break
-            both.append(worth)
+            whole = np.full(len(thin.pools), -np.inf)
+            whole[at] = worth
+            both.append(whole)
         found.append(StrandWorth(*both))
     return found
+
+
+@dataclass(frozen=True)
+class _Strands:
+    """Some pools (m,), as places among the k of the mates."""
+
+    mates: Mates
+    at: Indexes
+
+    @cached_property
+    def pairs(self) -> Beside:
+        return self.mates.beside(self.at)
+
+    @cached_property
+    def kindred(self) -> Floats:
+        """Of their pairs: array (p,)."""
+        return self.mates.kindred[self.pairs.at]
+
+    @cached_property
+    def second(self) -> Indexes:
+        return self.mates.second[self.pairs.at]
 
 
 class _Beside:
@@ -76,93 +95,119 @@ class _Beside:
         block = thin.block
         self.block, self.mates = block, mates
         self.share = block.pair_share
-        self.kin = self.share * mates.kindred
         self.strange = self.share * mates.unlisted
-        self.thin = mates.of[thin.pools]
+        self.thin, self._kindred = mates.of[thin.pools], thin.kindred
         self.w_contrast = block.searcher.w_contrast
         self.reads = np.full(len(mates.pools), block.contrast)
         self.reads[self.thin] = thin.reads
-        # What one pool adds, `kindred` apart: as a whole thread or one strand; and what a thread adds that has it.
-        self.worth, self.thread = [], []
-        alone = mates.of[block.base.strands[:, 0]]
-        of_base, of_thin = (
-            0.5 * self.share * block.searcher.stock.kindred.most(block.roles - 1)[pools]
-            for pools in (block.base.strands[:, 0], thin.pools)
-        )
-        for role, by_itself in enumerate(block.worth_alone(slice(size, size + 1))[:, 0]):
-            whole, strand = (np.full(len(mates.pools), -np.inf) for _ in range(2))
-            np.maximum.at(whole, alone, by_itself - of_base)
-            strand[self.thin] = of_size.worth[role] - of_thin
-            self.worth.append(np.maximum(whole, strand))
-            self.thread.append(np.maximum(whole, (2.0 * strand.max(initial=-np.inf) + strand) / 3.0))
-        self.bins = block.searcher.strand_bins(block.window, block.least, block.contrast)
+        # Strands first, then what could be in a thread that touches theirs.
         self.stays = block.searcher.strand_ends(block.window)[1]
-        self._most = [0.5 * self.share * block.searcher.stock.kindred.most(n)[mates.pools] for n in range(block.roles)]
+        self._of_size, self._size, self._pools = of_size, size, thin.pools
         self._adds: dict[tuple[int, int], Floats] = {}
-        self._reads: dict[int, tuple[Floats, Floats]] = {}
+        self._hopes: dict[int, Floats] = {}
+        self._wholes: dict[tuple[int, int], tuple[Floats, float]] = {}
 
-    def others(self, role: int, among_mates: bool) -> Iterator[Floats]:
-        """The most that all other roles add beside each pool as a strand of one, with what both threads read and what
-        they are kindred to it: arrays (k,), each of them a bound, the quickest first."""
+    def others(self, role: int, among_mates: bool) -> Iterator[Callable[[_Strands], Floats]]:
+        """The most that all other roles add beside pools (m,) of the k as strands of one, with what both threads read
+        and what they are kindred to it: arrays (m,), each of them a bound, the quickest first."""
         block, roles = self.block, self.block.roles
+        if roles == 1:
+            yield self._of_one(among_mates)
+            return
         apart = [other for other in range(roles) if other != role]
-        reads = self.reads if role in block.touching else block.contrast
-        yield self._sum(apart, roles - 2, among_mates) + self.w_contrast * reads
+        reads = self.reads if role in block.touching else np.full_like(self.reads, block.contrast)
+        yield lambda some: self._sum(apart, roles - 2, among_mates, some) + self.w_contrast * reads[some.at]
         for other in apart:
             if not block.touches(role, other):
                 continue
             further = [one for one in apart if one != other]
             # All further roles beside this one.
-            yield self._sum(further, roles - 2, among_mates) + self._read(other, among_mates)
+            yield partial(self._with_read, other, further, among_mates)
             # All further roles beside the other, and half of what they hope for from this one.
-            of_mates, of_strangers = self._reading(self.thread[other] + self._beside_all(further, among_mates))
-            if among_mates:
-                yield np.maximum(of_mates, of_strangers + self.strange) + self._most[roles - 2]
-            else:
-                yield of_strangers + self.strange * (roles - 1)
+            yield partial(self._beside_other, other, further, among_mates)
 
-    def _sum(self, further: list[int], others: int, among_mates: bool) -> Floats:
-        """What some roles add, each beside this one."""
-        found = np.zeros(len(self.mates.pools))
+    def _of_one(self, among_mates: bool) -> Callable[[_Strands], Floats]:
+        """With one role a thread belongs to nothing but itself."""
+        block = self.block
+        hoped = np.full(len(self.mates.pools), np.inf)
+        hoped[self.thin] = self._kindred if among_mates else np.minimum(self._kindred, self.strange[self.thin])
+        return lambda some: hoped[some.at] + self.w_contrast * block.contrast
+
+    def _with_read(self, other: int, further: list[int], among_mates: bool, some: _Strands) -> Floats:
+        whole = self._sum(further, self.block.roles - 2, among_mates, some)
+        of_mates, of_strangers = self._reading(self._worth[other][1] + self._most(self.block.roles - 2), some)
+        strangers = of_strangers + self.strange[some.at]
+        return whole + (np.maximum(of_mates, strangers) if among_mates else strangers)
+
+    def _beside_other(self, other: int, further: list[int], among_mates: bool, some: _Strands) -> Floats:
+        roles, strange = self.block.roles, self.strange[some.at]
+        # Of strangers none hopes for anything from this one.
+        adds = self._worth[other][1]
         for one in further:
-            found = found + (self._add(one, others) if among_mates else self._best(one, others) + self.strange)
-        return found
-
-    def _beside_all(self, further: list[int], among_mates: bool) -> Floats:
-        """What some roles add beside each pool of another; of strangers none hopes for anything from this one."""
-        found = np.zeros(len(self.mates.pools))
-        for one in further:
-            found = found + self._add(one, self.block.roles - (2 if among_mates else 3))
-        return found
-
-    def _best(self, role: int, others: int) -> float:
-        return float((self.worth[role] + self._most[others]).max(initial=-np.inf))
-
-    def _add(self, role: int, others: int) -> Floats:
-        """The most that a role adds beside each pool: the best of its mates, or the best of all as a stranger."""
-        if (role, others) not in self._adds:
-            worth = self.worth[role] + self._most[others]
-            of_mates = self.mates.best(worth[self.mates.second] + self.kin)
-            self._adds[role, others] = np.maximum(of_mates, worth.max(initial=-np.inf) + self.strange)
-        return self._adds[role, others]
-
-    def _read(self, role: int, among_mates: bool) -> Floats:
-        """The most that a role which touches adds beside each pool, with what it reads."""
-        if role not in self._reads:
-            self._reads[role] = self._reading(self.thread[role] + self._most[self.block.roles - 2])
-        of_mates, of_strangers = self._reads[role]
-        strangers = of_strangers + self.strange
-        return np.maximum(of_mates, strangers) if among_mates else strangers
-
-    def _reading(self, adds: Floats) -> tuple[Floats, Floats]:
-        """Beside each pool the most that others add and read, of its mates (k,) and of all as strangers (k,)."""
-        reads = np.minimum(self._hopes, self.block.contrast)
-        reads = np.where(reads >= self.block.least, self.w_contrast * reads, -np.inf)
-        of_mates = self.mates.best(adds[self.mates.second] + self.kin + reads)
-        any_at_all = adds.max(initial=-np.inf) + self.w_contrast * self.block.contrast
-        of_strangers = self.bins.with_companion(0, self.bins.best(1, slice(None), adds))
-        return of_mates, np.where(self.stays, of_strangers, any_at_all)
+            adds = adds + self._add_all(one, roles - (2 if among_mates else 3))
+        of_mates, of_strangers = self._reading(adds, some)
+        if among_mates:
+            return np.asarray(np.maximum(of_mates, of_strangers + strange) + self._most(roles - 2)[some.at])
+        return of_strangers + strange * (roles - 1)
 
     @cached_property
-    def _hopes(self) -> Floats:
-        return self.block.searcher.strand_reads(self.block.window)
+    def _worth(self) -> list[tuple[Floats, Floats]]:
+        """For each role what one pool adds, `kindred` apart, as a whole thread or one strand, and what a thread adds
+        that has it: two arrays (k,)."""
+        block, found = self.block, []
+        alone = self.mates.of[block.base.strands[:, 0]]
+        of_base, of_thin = (
+            0.5 * self.share * block.searcher.stock.kindred.most(block.roles - 1)[pools]
+            for pools in (block.base.strands[:, 0], self._pools)
+        )
+        for role, by_itself in enumerate(block.worth_alone(slice(self._size, self._size + 1))[:, 0]):
+            whole, strand = (np.full(len(self.mates.pools), -np.inf) for _ in range(2))
+            np.maximum.at(whole, alone, by_itself - of_base)
+            strand[self.thin] = self._of_size.worth[role] - of_thin
+            found.append(
+                (np.maximum(whole, strand), np.maximum(whole, (2.0 * strand.max(initial=-np.inf) + strand) / 3.0))
+            )
+        return found
+
+    def _most(self, others: int) -> Floats:
+        """The most that each pool hopes for from so many others: array (k,)."""
+        if others not in self._hopes:
+            most = self.block.searcher.stock.kindred.most(others)[self.mates.pools]
+            self._hopes[others] = np.asarray(0.5 * self.share * most)
+        return self._hopes[others]
+
+    def _whole(self, role: int, others: int) -> tuple[Floats, float]:
+        """What each pool adds to a role, with what it hopes for from so many others: (k,); and the most of all."""
+        if (role, others) not in self._wholes:
+            worth = self._worth[role][0] + self._most(others)
+            self._wholes[role, others] = worth, float(worth.max(initial=-np.inf))
+        return self._wholes[role, others]
+
+    def _sum(self, further: list[int], others: int, among_mates: bool, some: _Strands) -> Floats:
+        """What some roles add, each beside this one."""
+        if among_mates:
+            return np.asarray(sum(self._add(one, others, some) for one in further) + np.zeros(len(some.at)))
+        best = sum(self._whole(one, others)[1] for one in further)
+        return best + len(further) * self.strange[some.at]
+
+    def _add(self, role: int, others: int, some: _Strands) -> Floats:
+        """The most that a role adds beside pools: the best of its mates, or the best of all as a stranger."""
+        worth, best = self._whole(role, others)
+        of_mates = some.pairs.best(worth[some.second] + self.share * some.kindred)
+        return np.maximum(of_mates, best + self.strange[some.at])
+
+    def _add_all(self, role: int, others: int) -> Floats:
+        if (role, others) not in self._adds:
+            self._adds[role, others] = self._add(role, others, _Strands(self.mates, np.arange(len(self.mates.pools))))
+        return self._adds[role, others]
+
+    def _reading(self, adds: Floats, some: _Strands) -> tuple[Floats, Floats]:
+        """Beside pools (m,) the most that others add and read, of their mates (m,) and of all as strangers (m,)."""
+        block, searcher = self.block, self.block.searcher
+        reads = np.minimum(searcher.strand_reads(block.window, some.pairs.at), block.contrast)
+        reads = np.where(reads >= block.least, self.w_contrast * reads, -np.inf)
+        of_mates = some.pairs.best(adds[some.second] + self.share * some.kindred + reads)
+        any_at_all = adds.max(initial=-np.inf) + self.w_contrast * block.contrast
+        bins = searcher.strand_bins(block.window, block.least, block.contrast)
+        of_strangers = bins.with_companion(0, bins.best(1, slice(None), adds), at=some.at)
+        return of_mates, np.where(self.stays[some.at], of_strangers, any_at_all)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -18,18 +18,20 @@ Indexes = npt.NDArray[np.intp]
 
 @dataclass(frozen=True)
 class OfSize:
-    """What m thin pools add at most to one size as a strand of a role, of two strands or three: arrays (roles, m).
+    """What m thin pools add at most to one size as a strand of a role, of two strands or three.
 
-    worth : besides sure, contrast and together. traded : with the chance that it suffices. whole : with what its thread
-    could read besides; -inf where it can be none. tops : (roles,), the most that any thread adds, one pool's or
-    several's, without sure, contrast and together. most : of all that have a thread of several.
+    worth : (roles, m), besides sure, contrast and together. at : of each role, which of the pools could be in a thread
+    of several that beats the bar. traded, whole : along with these, what they add with the chance that it suffices, and
+    with what their thread could read besides. tops : (roles,), the most that any thread adds, one pool's or several's,
+    without sure, contrast and together. most : of all that have a thread of several; the bar, where that is more.
     """
 
     worth: Floats
-    traded: Floats
-    whole: Floats
+    at: list[Indexes]
+    traded: list[Floats]
+    whole: list[Floats]
     tops: Floats
-    most: float
+    most: float = -np.inf
 
 
 class Thin:
@@ -45,10 +47,11 @@ class Thin:
         # With one role, what a strand could bring is how its marl belongs together.
         most = self.searcher.thin_kindred(block.window, max(1, block.roles - 1))
         self.kindred: Floats = block.pair_share / min(2, block.roles) * most
+        self._known: dict[int, tuple[float, OfSize]] = {}
 
     @cached_property
     def reads(self) -> Floats:
-        return np.minimum(self.searcher.strand_potential(self.pools, self.block.window[1]), self.block.contrast)
+        return np.minimum(self.searcher.thin_potential(self.block.window), self.block.contrast)
 
     def quick_bounds(self) -> Floats:
         """For each size, with strands of different pools in a role: array (s,), without a look at the pools: as if one
@@ -73,109 +76,123 @@ class Thin:
         return self.searcher.supply_thin(self.block.window, count)
 
     def bounds(self, bar: float = -np.inf, bounds: Floats | None = None) -> Floats:
-        """For each size, with at least one role of strands of different pools: array (s,). As if every chance were
-        whole; looked at only where `bounds`, given, are above a bar, and closely where these are too."""
+        """For each size, with at least one role of strands of different pools: array (s,); closer than `bounds`, given,
+        where those are above a bar."""
         block = self.block
         if block.edges and block.contrast < block.least:
             return np.full(len(block.variants), -np.inf)
         found = np.full(len(block.variants), np.inf) if bounds is None else bounds.copy()
-        sizes = np.flatnonzero(found > bar)
-        if not len(sizes):
-            return found
-        # A pool can be one strand or two of the thread; whichever is worth more bounds both.
-        one, two = (block.worth(self.supply(count), self.pools, sizes=sizes) for count in (1, 2))
-        worth = np.where(np.isfinite(one), np.maximum(one, two), -np.inf) + (self.kindred - self._cost(sizes))
-        alone = block.tops_alone[:, sizes]
-        most = self._most(worth, worth + self.searcher.w_sure, alone, closely=False)[-1]
-        if (most > bar).any():
-            most = self._most(worth, worth + self.searcher.w_sure, alone)[-1]
-        found[sizes] = np.minimum(found[sizes], np.where(self._has_wanted(worth, sizes), most, -np.inf))
+        for size in np.flatnonzero(found > bar).tolist():
+            of_size = self.of(size, bar)
+            found[size] = min(found[size], of_size.most) if self._has_wanted(of_size.worth, size) else -np.inf
         return found
 
-    def of(self, size: int) -> OfSize:
-        """What they add to one size."""
-        block, sizes = self.block, slice(size, size + 1)
-        one, two = (block.worth(self.supply(count), self.pools, sizes=sizes) for count in (1, 2))
-        able, less = np.isfinite(one), self.kindred - self._cost(sizes)
-        worth = np.where(able, np.maximum(one, two), -np.inf) + less
-        # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their worth.
-        sure = (self.searcher.w_sure * block.chances(self.supply(count), sizes=sizes) for count in (1, 2))
-        traded = np.maximum(*(each + chance for each, chance in zip((one, two), sure, strict=True))) + less
-        whole, tops, most = self._most(worth, traded, block.tops_alone[:, sizes])
-        return OfSize(worth[:, 0], traded[:, 0], whole[:, 0], tops[:, 0], float(most[0]))
+    def of(self, size: int, bar: float = -np.inf) -> OfSize:
+        """What they add to one size; closely of those alone that could beat a bar, which is never lifted later."""
+        if size not in self._known or self._known[size][0] > bar:
+            self._known[size] = bar, self._of(size, bar)
+        return self._known[size][1]
 
-    def _most(
-        self, worth: Floats, traded: Floats, alone: Floats, closely: bool = True
-    ) -> tuple[Floats, Floats, Floats]:
-        """With what threads could read (roles, s, m); the most that any thread adds (roles, s); the most of all (s,).
-        Leaves out of `worth` what reads against nothing."""
-        block, searcher = self.block, self.searcher
-        reads, contrast = np.tile(self.reads, (block.roles, 1)), block.contrast
-        if closely and block.edges and len(self.pools):
-            reads, contrast = self._reading(reads, np.asarray(np.isfinite(worth).any(axis=1)))
-        whole = traded + searcher.w_contrast * contrast
+    def _of(self, size: int, bar: float) -> OfSize:
+        block, searcher, sizes = self.block, self.searcher, slice(size, size + 1)
+        # A pool can be one strand or two of the thread; whichever is worth more bounds both.
+        one, two = (block.worth(self.supply(count), self.pools, sizes=sizes)[:, 0] for count in (1, 2))
+        less = np.broadcast_to(self.kindred - self._cost(size), one.shape)
+        worth = np.maximum(one, two) + less
+        reads, contrast = [self.reads] * block.roles, block.contrast
+        if block.edges and len(self.pools):
+            reads, contrast = self._reading(reads, np.isfinite(worth))
         for role in block.touching:
-            worth[role][:, reads[role] < block.least] = -np.inf
-            whole[role] = traded[role] + searcher.w_contrast * np.minimum(reads[role], contrast)
-        whole = np.where(np.isfinite(worth), whole, -np.inf)
-        tops = np.maximum(alone, of_two_best(worth))
-        with np.errstate(invalid="ignore"):
-            most = (of_two_best(whole) + (tops.sum(axis=0) - tops)).max(axis=0)
-        most = most + searcher.w_together * searcher.rules.marl_factor
-        return whole, tops, np.where(np.isfinite(tops).all(axis=0), most, -np.inf)
+            worth[role][reads[role] < block.least] = -np.inf
+        tops = np.maximum(block.tops_alone[:, size], of_two_best(worth))
+        if not np.isfinite(tops).all():
+            return OfSize(worth, [], [], [], tops)
+        rest = tops.sum() - tops + searcher.w_together * searcher.rules.marl_factor
+        of_size = OfSize(worth, [], [], [], tops)
+        most = bar
+        for role in range(block.roles):
+            reading = np.asarray(contrast)
+            if role in block.touching and reads[role].min(initial=contrast) < contrast:
+                reading = np.minimum(reads[role], contrast)
+            hope = worth[role] + (searcher.w_sure + searcher.w_contrast * reading)
+            at = could_be_strands(hope, bar - float(rest[role]))
+            # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their
+            # worth.
+            sure = [
+                searcher.w_sure * block.chances(self.supply(count), slice(role, role + 1), sizes, at)[0, 0]
+                for count in (1, 2)
+            ]
+            traded = np.maximum(one[role, at] + sure[0], two[role, at] + sure[1]) + less[role, at]
+            whole = traded + searcher.w_contrast * (reading[at] if reading.ndim else reading)
+            of_size.at.append(at)
+            of_size.traded.append(traded)
+            of_size.whole.append(whole)
+            most = max(most, float(of_two_best(whole) + rest[role]))
+        return replace(of_size, most=most)
 
-    def _reading(self, reads: Floats, able: npt.NDArray[np.bool_]) -> tuple[Floats, float]:
+    def _reading(self, reads: list[Floats], able: npt.NDArray[np.bool_]) -> tuple[list[Floats], float]:
         """The most that a thread could read which has one of the pools in a role (roles, m), and that all could.
 
-        reads : (roles, m), a looser bound. able : (roles, m), which have enough for a role.
+        reads : of each role (m,), a looser bound. able : (roles, m), which have enough for a role.
 
         A strand that is too much of its thread to vanish reads no better than it does against the darkest or the
         lightest that could be in a role which touches its own.
         """
         block, colours, contrast = self.block, self.searcher.colours, self.block.contrast
-        dark, bright, stays, thick = self.searcher.ends_of_strands(block.window)
+        dark, bright, _, thick = self.searcher.ends_of_strands(block.window)
         # The last of them are too thick for one of several strands; whether they have enough isn't asked.
-        able = np.pad(able, ((0, 0), (0, len(dark) - len(self.pools))), constant_values=True)
-        most = np.where(able, bright, -np.inf).max(axis=1)
-        least = np.where(able, dark, np.inf).min(axis=1)
+        thin = len(self.pools)
+        most = np.where(able, bright[:thin], bright[thin:].max(initial=-np.inf)).max(axis=1)
+        least = np.where(able, dark[:thin], dark[thin:].min(initial=np.inf)).min(axis=1)
         # Between two ends so far apart, everything reads as well as may be against one of them.
         widely = colours.most_by_lightness(np.maximum(most - least, 0.0) / 2.0) >= block.contrast
+        found = list(reads)
         for role in block.touching:
-            if all(widely[other] for other in range(block.roles) if block.touches(role, other)):
+            others = [other for other in range(block.roles) if block.touches(role, other)]
+            if all(widely[other] for other in others):
                 continue
-            apart = np.full(len(dark), np.inf)
-            for other in range(block.roles):
-                if block.touches(role, other):
-                    np.minimum(apart, np.maximum(most[other] - dark, bright - least[other]), out=apart)
-            if not np.isfinite(apart).all():  # a role that touches has nobody
-                return np.zeros_like(reads), 0.0
-            most_read = np.where(stays, colours.most_by_lightness(apart), 1.0)
-            contrast = min(contrast, float(most_read[able[role] & thick].max(initial=0.0)))
-            reads[role] = np.minimum(reads[role], most_read[: len(self.pools)])
-        return reads, contrast
+            if not np.isfinite(most[others]).all():  # a role that touches has nobody
+                return [np.zeros_like(one) for one in reads], 0.0
+            most_read = self.searcher.read_against(
+                block.window, {(float(least[other]), float(most[other])) for other in others}
+            )
+            whole = most_read[thin:].max(where=thick[thin:], initial=0.0)
+            whole = most_read[:thin].max(where=thick[:thin] & able[role], initial=float(whole))
+            contrast = min(contrast, float(whole))
+            found[role] = np.minimum(reads[role], most_read[:thin])
+        return found, contrast
 
-    def _cost(self, sizes: slice | Indexes) -> Floats | float:
+    def _cost(self, size: int) -> Floats | float:
         """The least that a thin pool costs as one of the strands of a thread, counted as if all strands were of it:
-        array (roles, s, m)."""
+        array (roles, m)."""
         block = self.block
         if block.prices is None:
             return 0.0
-        length, shared, own = (one[:, sizes] for one in (block.length, block.shared, block.private))
-        metres = block.prices.of_metres(self.pools, length, shared, own)
+        metres = block.prices.of_metres(
+            self.pools, block.length[:, size], block.shared[:, size], block.private[:, size]
+        )
         each = block.prices.each[self.pools]
         # Of two strands or three; one of them, or two of three, is of this pool.
         return np.minimum(2 * metres, 3 * metres) + np.minimum(1.5 * each, 3 * each)
 
-    def _has_wanted(self, worth: Floats, sizes: Indexes) -> npt.NDArray[np.bool_]:
-        """For some sizes, whether a wanted pool could fill a role or be a strand of it: array (s,)."""
+    def _has_wanted(self, worth: Floats, size: int) -> bool:
+        """Whether a wanted pool could fill a role of a size, or be a strand of it."""
         block = self.block
         if self.searcher.wanted is None:
-            return np.ones(len(sizes), dtype=bool)
+            return True
         wanted = list(self.searcher.wanted)
         alone, thin = np.isin(block.base.strands[:, 0], wanted), np.isin(self.pools, wanted)
-        has = [np.isfinite(one[:, alone]).any(axis=1) for one in block.worth_alone()[:, sizes]]
-        has += [np.isfinite(one[:, thin]).any(axis=1) for one in worth]
-        return np.asarray(np.any(has, axis=0))
+        by_itself = block.worth_alone(slice(size, size + 1))[..., alone]
+        return bool(np.isfinite(by_itself).any() or np.isfinite(worth[:, thin]).any())
+
+
+def could_be_strands(worth: Floats, least: float) -> Indexes:
+    """Which of m pools could be in a marl whose strands are worth more than this on average: beside two of the best."""
+    best = float(worth.max(initial=-np.inf))
+    if best == -np.inf:
+        return np.zeros(0, dtype=np.intp)
+    at = np.flatnonzero(worth > 3.0 * (least - SLACK) - 2.0 * best)
+    return at if len(at) > 1 else at[:0]
 
 
 def of_two_best(worth: Floats) -> Floats:

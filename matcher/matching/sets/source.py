@@ -143,12 +143,12 @@ class Source:
     def _search(self, block: Block, sink: _Sink, bounds: Floats, with_marls: bool) -> None:
         if not (bounds > sink.bar).any():
             return
-        closer = Thin(block).bounds() if with_marls else closer_bounds(block, sink.bar, bounds)
-        bounds = np.minimum(bounds, closer)
+        thin = Thin(block) if with_marls else None
+        bounds = thin.bounds(sink.bar, bounds) if thin else closer_bounds(block, sink.bar, bounds)
         for size in np.argsort(-bounds, kind="stable"):
             if bounds[size] <= sink.bar:
                 return
-            Descent(block, int(size), sink, with_marls).run()
+            Descent(block, int(size), sink, with_marls, thin).run()
 
     def column(self, want: int, found: Found) -> Column:
         """As the programme takes it."""
