@@ -9,7 +9,7 @@ from agreement import Question, enumerated, examples, questions, ready
 from hypothesis import given
 
 from matcher.actions.desk import Desk
-from matcher.matching.ranking import could_be
+from matcher.matching.ranking import among, could_be
 from matcher.matching.ranking.search import search_scope
 from matcher.matching.ranking.unused import why_unused
 
@@ -43,5 +43,5 @@ def test_of_strands_held_together(question: Question) -> None:
 @given(questions(most=6, roles=2, together=True))
 @examples(20)
 def test_where_a_few_are_looked_at_first(question: Question) -> None:
-    with mock.patch.multiple(could_be, _FEW=1, _TEX_STEPS=1, _LIGHTNESSES=1, _SOME=1):
+    with mock.patch.multiple(among, _FEW=1, _TEX_STEPS=1, _LIGHTNESSES=1), mock.patch.multiple(could_be, _SOME=1):
         hold(question)

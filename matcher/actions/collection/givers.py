@@ -12,9 +12,9 @@ from matcher.actions.collection.result import Giver, Lacks, Nearly
 from matcher.matching.collected import MembersLot
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.lacks import lacks
+from matcher.matching.ranking.made import can_be_made
 from matcher.matching.ranking.near_miss import NearMiss, near_misses
 from matcher.matching.ranking.ready import searcher_of
-from matcher.matching.ranking.search import can_be_made
 from matcher.matching.together import Handling, beside, factor, thickness_factor
 from matcher.materials.colours.cielab import Lab
 from matcher.materials.colours.difference import ciede2000

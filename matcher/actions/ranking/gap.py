@@ -27,9 +27,10 @@ from matcher.matching.gap.ranges import ColourRange
 from matcher.matching.gap.without import ways_without
 from matcher.matching.pools import stock_of
 from matcher.matching.ranking.found import Field as Ranked
+from matcher.matching.ranking.made import can_be_made
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Wishes
-from matcher.matching.ranking.search import can_be_made, search, search_all
+from matcher.matching.ranking.search import search, search_all
 from matcher.matching.rounds.search import search_stock
 from matcher.materials.colours.cielab import Lab
 from matcher.materials.colours.words import nearest_word

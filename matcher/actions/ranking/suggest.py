@@ -17,9 +17,10 @@ from matcher.actions.ranking.suggestion import Lacking, Suggestions
 from matcher.actions.ranking.teller import Teller
 from matcher.actions.reading import grouped
 from matcher.errors import BadInput
+from matcher.matching.ranking.made import can_be_made
 from matcher.matching.ranking.near_miss import near_misses
 from matcher.matching.ranking.scope import Wishes
-from matcher.matching.ranking.search import Outcome, can_be_made
+from matcher.matching.ranking.search import Outcome
 from matcher.matching.ranking.unused import why_unused
 from matcher.matching.rounds.search import search_stock
 from matcher.reasons.quantities import Number

@@ -8,7 +8,7 @@ Read in this order: `score` and `evaluate` (a complete assignment scored plainly
 `usefulness`, `choices`, `prices` (what yarn costs, where several things want it), `blocks`, `bins`, `role_list`,
 `ahead`, `mates`, `mates_read`, `companions`, `thin`, `strands`, `jointly` (the chance of all roles, shared out between
 them), `descent`, `varied` (the list's rule), `search`; then what is said besides: `near_miss`, `lacks`, `among` (a
-searcher of some of the pools), `could_be`, `unused`.
+searcher of some of the pools), `made`, `could_be`, `unused`.
 
 How the exact search works:
 

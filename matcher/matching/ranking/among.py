@@ -8,11 +8,18 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.ranking.choices import ranges
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.search import Outcome
 from matcher.matching.ranking.searcher import Apart, Flags, Searcher
 
+Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+
+# Of more pools than this a search that only asks whether there is anything looks first among a few: of so many steps of
+# thickness and of lightness the two with most yarn. Whatever is possible there is possible; it changes how long it
+# takes, never what is said.
+_FEW, _TEX_STEPS, _LIGHTNESSES, _OF_EACH = 1_000, 24, 3, 2
 
 
 def among(searcher: Searcher, at: Indexes) -> Searcher:
@@ -41,6 +48,25 @@ def among(searcher: Searcher, at: Indexes) -> Searcher:
         of_stock={},
         of_party={},
     )
+
+
+def few_of_each(searcher: Searcher) -> Indexes:
+    """A few pools of every thickness and lightness, those with most free yarn, rising; none of a small stock."""
+    stock = searcher.stock
+    if len(stock) <= _FEW:
+        return np.zeros(0, dtype=np.intp)
+    light = searcher.colours.lightness[0][stock.part[:, 0]]
+    steps = _ranks(stock.tex, _TEX_STEPS) * _LIGHTNESSES + _ranks(light, _LIGHTNESSES)
+    order = np.lexsort((-stock.free_m, steps))
+    _, start, size = np.unique(steps[order], return_index=True, return_counts=True)
+    return np.sort(order[ranges(start, np.minimum(size, _OF_EACH))])
+
+
+def _ranks(figures: Floats, steps: int) -> Indexes:
+    """Which of so many equal parts each of the figures (n,) falls into by its rank: array (n,)."""
+    ranks = np.empty(len(figures), dtype=np.intp)
+    ranks[np.argsort(figures, kind="stable")] = np.arange(len(figures))
+    return ranks * steps // len(figures)
 
 
 def found_in(at: Indexes, found: Found) -> Found:

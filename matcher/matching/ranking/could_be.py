@@ -10,9 +10,9 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import tex_range
-from matcher.matching.ranking.among import among, found_in
+from matcher.matching.ranking.among import among, few_of_each, found_in
 from matcher.matching.ranking.blocks import Block
-from matcher.matching.ranking.choices import pick, ranges
+from matcher.matching.ranking.choices import pick
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
@@ -25,10 +25,8 @@ Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
 
-# Of more pools than this a search looks first among a few: of so many steps of thickness and of lightness the two with
-# most yarn. Whatever is possible there is possible; it changes how long it takes, never what is said.
-_FEW, _TEX_STEPS, _LIGHTNESSES, _OF_EACH = 1_000, 24, 3, 2
-# Of so many strands with most yarn it is looked first which would go beside one. The same holds of it.
+# Of so many strands with most yarn it is looked first which would go beside one. It changes how long it takes, never
+# what is said.
 _SOME = 400
 # So many assignments at most are tried with a pool put into them, and so many strands beside it, before more is looked
 # at. It changes how long it takes, never what is said.
@@ -151,15 +149,8 @@ class CouldBe:
 
     @cached_property
     def _company(self) -> Indexes:
-        """A few pools of every thickness and lightness, those with most free yarn, rising; none of a small stock."""
-        stock = self.searcher.stock
-        if len(stock) <= _FEW:
-            return np.zeros(0, dtype=np.intp)
-        light = self.searcher.colours.lightness[0][stock.part[:, 0]]
-        steps = _ranks(stock.tex, _TEX_STEPS) * _LIGHTNESSES + _ranks(light, _LIGHTNESSES)
-        order = np.lexsort((-stock.free_m, steps))
-        _, start, size = np.unique(steps[order], return_index=True, return_counts=True)
-        return np.sort(order[ranges(start, np.minimum(size, _OF_EACH))])
+        """A few of every kind; none of a small stock."""
+        return few_of_each(self.searcher)
 
     def _near_in_thickness(self, at: int) -> list[Found]:
         """A few of those that are known, in which this pool would suit the gauge."""
@@ -224,13 +215,6 @@ class CouldBe:
         could = np.zeros(int(of[-1]) + 1 if len(of) else 0, dtype=bool)
         could[of[enough & (stock.tex[at] <= thickest)]] = True
         return could
-
-
-def _ranks(figures: Floats, steps: int) -> Indexes:
-    """Which of so many equal parts each of the figures (n,) falls into by its rank: array (n,)."""
-    ranks = np.empty(len(figures), dtype=np.intp)
-    ranks[np.argsort(figures, kind="stable")] = np.arange(len(figures))
-    return ranks * steps // len(figures)
 
 
 def suffices(searcher: Searcher, variant: Variant, role: int, pools: Indexes, strands: int = 1) -> Flags:

@@ -7,7 +7,7 @@ by one; the job that promises most always comes first, and the search ends when 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence, Set
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from heapq import heappop, heappush
 from types import MappingProxyType
@@ -184,13 +184,6 @@ def search_scope(
     met = tuple(sorted((*main.met, *small.met), key=lambda one: one.place))
     cut_short, missing = main.cut_short or small.cut_short, max(main.missing, small.missing)
     return Outcome(main.chosen, met, main.open | small.open, cut_short, small.chosen, missing)
-
-
-def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset[str]:
-    """Keys of the accessories that can be made, whether they reached the list or not."""
-    quick = replace(searcher, thorough=False)
-    late = {key for key in outcome.open if search(quick, scope.variants[key], scope.least[key], any_will_do=True)}
-    return frozenset({one.variant.accessory.key for one in outcome.met} | late)
 
 
 class _LazyBlock:

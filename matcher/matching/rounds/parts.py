@@ -12,10 +12,11 @@ import numpy.typing as npt
 
 from matcher.matching.joined import joined_stocks
 from matcher.matching.pools import Stock
+from matcher.matching.ranking.made import can_be_made
 from matcher.matching.ranking.near_miss import largest_of
 from matcher.matching.ranking.ready import Rules, searcher_of
 from matcher.matching.ranking.scope import Scope
-from matcher.matching.ranking.search import Outcome, can_be_made
+from matcher.matching.ranking.search import Outcome
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.rounds.bars import Bars
 from matcher.matching.rounds.beyond import Beyond, together, told
