@@ -8,7 +8,7 @@ from agreement import agree, agree_on_rich, agree_varied, examples, questions
 from hypothesis import given
 from test_exactness_varied import agree_on_varied, question
 
-from matcher.matching.rounds import cells, pairs, sample, search
+from matcher.matching.rounds import cells, lightness, pairs, sample, search
 from matcher.matching.rounds.search import search_rounds
 
 
@@ -17,9 +17,11 @@ def in_rounds(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -
     """The search of the agreement, in rounds; so that small bins have cells of several, and first bars that are low."""
     monkeypatch.setattr(agreement, "search_scope", search_rounds)
     monkeypatch.setattr(pairs, "_FEW", 0)
+    monkeypatch.setattr(search, "_MOST_BACK", 1.0)
     monkeypatch.setattr(search, "_MANY", 1 if request.param == "two cells" else 1_500)
     if request.param == "two cells":
         monkeypatch.setattr(cells, "_GROUPS", (1, 2))
+        monkeypatch.setattr(lightness, "_MOST_APART", 1.1)  # so that lightness is always asked
     if request.param == "one pool looked at":
         monkeypatch.setattr(sample, "_FIRST", (1, 1, 1))
 

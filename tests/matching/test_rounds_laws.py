@@ -30,6 +30,7 @@ def coarsely(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(cells, "_GROUPS", (1, 2))
     monkeypatch.setattr(sample, "_FIRST", (1, 1, 1))
     monkeypatch.setattr(pairs, "_FEW", 0)
+    monkeypatch.setattr(search, "_MOST_BACK", 1.0)
     monkeypatch.setattr(search, "_MANY", 1)
 
 

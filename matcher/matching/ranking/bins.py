@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.colour_table import DECIDED, ColourTable
+from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import Choices
 
 Floats = npt.NDArray[np.float64]
@@ -65,8 +66,9 @@ class LightnessBins:
         return np.asarray(np.maximum(companion[first[at]], companion[second[at]]))
 
 
-def ends(colours: ColourTable, base: Choices) -> Floats:
-    """L* of each candidate, twice; or of its lightest and darkest colour where none covers enough stitches: (2, m).
+def ends(colours: ColourTable, base: Choices | Stock) -> Floats:
+    """L* of each candidate or pool, twice; or of its lightest and darkest colour where none covers enough stitches:
+    (2, m).
 
     A colour of so large a share that its square is more than may vanish cannot vanish beside another such, so the
     pair reads no better than these two; of several, the one nearest to most of the bin tells most.

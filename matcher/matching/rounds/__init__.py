@@ -2,14 +2,15 @@
 
 A searcher and a scope come in, as for `ranking.search.search_scope`; the same outcome goes out, in the places of the
 whole stock. Where the search itself would look at every pool for each accessory at each gauge, this looks at every pool
-once.
+once; where most pools could stand above the bars it hands the stock to the search itself.
 
-Read in this order: `cells` (pools much alike, as ranges of their figures), `tops` (what roles come to at most),
-`threads` (what cells add to roles), `groups` (the best that belongs together with each pool), `ceiling` (the most that
-an assignment with a pool of a cell could score), `pairs` (the same for every two pools), `beyond` (what a part of a
-stock must know of the others), `opening` (what of a stock could stand above a bar), `sample` (round one: a few pools
-that score nearly as high as any), `bars` (what a list shows that need not be looked at, and whether it is certain),
-`search` (both rounds), `parts` (both rounds over a stock that is cut).
+Read in this order: `lightness` (what it tells apart, where few pools stand out), `cells` (pools much alike, as ranges
+of their figures), `tops` (what roles come to at most), `threads` (what cells add to roles), `groups` (the best that
+belongs together with each pool), `ceiling` (the most that an assignment with a pool of a cell could score), `pairs`
+(the same for every two pools), `beyond` (what a part of a stock must know of the others), `opening` (what of a stock
+could stand above a bar), `sample` (round one: a few pools that score nearly as high as any), `bars` (what a list shows
+that need not be looked at, and whether it is certain), `search` (both rounds), `parts` (both rounds over a stock that
+is cut).
 
 Why the list is the true one:
 
@@ -28,9 +29,12 @@ Why the list is the true one:
    of pools one by one, another role adds the better of a mate and a stranger. What one cell could not be in a role of a
    size, none of its pools could be: so it leaves that role's top, and with no mates but those that are left it may have
    too few. Both are seen from the cell's own figures, before a pool is looked at, and by sorting the pools by garment
-   and by yarn, so that no pairs are ever listed (`groups`). Of things of two roles the bounds of single roles leave
-   many pools that only seem to be good together: where few thousands are left, the chance of both is worked out for
-   every two (`pairs`), just as a whole assignment has it.
+   and by yarn, so that no pairs are ever listed (`groups`). Where nothing could stand without a mate in some role, only
+   the pools that could fill it are looked at, and what belongs to one of these. Of things of two roles the bounds of
+   single roles leave many pools that only seem to be good together: where few thousands are left, the chance of both is
+   worked out for every two (`pairs`), just as a whole assignment has it. Where lightness tells few pairs apart, either
+   all colours that touch are told apart by it, so that beside a pool only those count that lie far enough from it, or
+   the contrast is no more than hue could make it (`lightness`): the greater of the two bounds holds for any assignment.
 5. The exact search of what is left finds every assignment above the bars. The list is chosen again with each accessory
    unknown below its bar (`varied.choose`): where an unknown one could stand, the bar was too high. It is lowered to
    what the list has come to, or taken away if that is no help, and round two is done again. A bar that

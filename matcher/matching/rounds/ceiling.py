@@ -9,6 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import tex_range
+from matcher.matching.colour_table import DECIDED
+from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.blocks import most_of_all
 from matcher.matching.ranking.choices import STRANDS, ranges
 from matcher.matching.ranking.found import SLACK
@@ -17,6 +19,7 @@ from matcher.matching.ranking.score import leftover_value, use_value
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.rounds.cells import Cells
 from matcher.matching.rounds.groups import best_mates, sharers_of
+from matcher.matching.rounds.lightness import beside_apart
 from matcher.matching.rounds.threads import Adds, Heights, Threads, by_pool, numbered, sum_of_others, top_of
 from matcher.matching.rounds.tops import Tops
 from matcher.matching.variants import Variant, least_colours
@@ -230,6 +233,37 @@ class Ceiling:
 
     def of_threads(self, threads: Threads) -> Heights:
         """The same of threads, in their sizes."""
+        heights = self._whole(threads)
+        if not self.by_lightness(threads.cells) or not len(threads.at):
+            return heights
+        # Either all that touches is told apart by lightness, or nothing reads better than hue makes it.
+        bins = LightnessBins(
+            self.searcher.colours,
+            [threads.cells.light.ends[:, threads.at]],
+            self.least,
+            self.contrast,
+            self.searcher.w_contrast,
+        )
+        apart = beside_apart(bins, threads.adds.shared, self.edges) + threads.adds.shared + threads.adds.looks + SLACK
+        of = np.minimum(heights.of, np.moveaxis(apart, 2, 0))
+        if self.least <= DECIDED:
+            of = np.maximum(of, self._whole(self._by_hue(threads)).of)
+        return Heights(np.minimum(heights.most, of.max(axis=0, initial=-np.inf).min(axis=0)), heights.at, of)
+
+    def by_lightness(self, cells: Cells) -> bool:
+        """Whether it is looked at which of these cells lightness tells apart."""
+        return bool(self.edges) and self.beyond is None and cells.groups.single and cells.light.few_apart
+
+    def _by_hue(self, threads: Threads) -> Threads:
+        """Threads that read no better than hue makes them."""
+        looks, reads = threads.adds.looks.copy(), threads.cells.reads[threads.at]
+        for role, touching in enumerate(self.touching):
+            reading = np.minimum(reads, self.contrast) if touching else self.contrast
+            looks[role] -= self.searcher.w_contrast * np.maximum(0.0, reading - DECIDED)
+        return replace(threads, adds=replace(threads.adds, looks=looks))
+
+    def _whole(self, threads: Threads) -> Heights:
+        """As if each could read as well beside any other as it may beside some."""
         heights = self._of_threads(threads)
         if self.roles > 1 and threads.cells.groups.single and self.searcher.w_kindred and len(threads.at):
             np.minimum(heights.of, self._beside_mates(threads), out=heights.of)

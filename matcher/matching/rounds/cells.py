@@ -14,6 +14,7 @@ from matcher.matching.kindred import Kindred
 from matcher.matching.ranking.choices import ranges
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.ranking.tex_steps import TexSteps
+from matcher.matching.rounds.lightness import Lightness
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -89,12 +90,14 @@ class Cells:
     """m cells as the ranges of their pools' figures, arrays (m,), so that what is worked out of them is never below
     what it is of any of their pools; where each cell is one pool, it is just that.
 
-    beyond : (n,), how far each pool could belong together with one in another part of the stock; None for a whole one.
+    light : of all pools. beyond : (n,), how far each could belong together with one in another part of the stock; None
+    for a whole one.
     carries : whether all of them do. on_skin, reads, scarcity : the most. able, able_on_skin : whether any may be used.
     """
 
     groups: Groups
     kindred: Kindred
+    light: Lightness
     least_tex: Floats
     most_tex: Floats
     least_m: Floats
@@ -149,6 +152,7 @@ def cells_of(searcher: Searcher, groups: Sequence[Groups], beyond: Floats | None
         Cells(
             groups[-1],
             stock.kindred,
+            Lightness(searcher.colours, stock, order),
             tex,
             tex,
             free_m,
@@ -185,6 +189,7 @@ def _put_together(cells: Cells, groups: Groups) -> Cells:
     return Cells(
         groups,
         cells.kindred,
+        cells.light,
         least(cells.least_tex),
         most(cells.most_tex),
         least(cells.least_m),

@@ -86,6 +86,8 @@ class Storey:
         for level, cells in enumerate(self.cells):
             if level:
                 threads = self.ceiling.within(threads, cells, bar)
+                if self.ceiling.by_lightness(cells):
+                    threads = threads.kept(_above(self.ceiling.of_threads(threads), bar))
                 threads = self.ceiling.worked_out(threads)
                 heights = self.ceiling.of_threads(threads)
             left = threads.kept(_above(heights, bar))
@@ -170,16 +172,21 @@ def _by_gauge(several: Sequence[Variant]) -> Iterator[tuple[str, list[Variant]]]
     return ((party, of_gauge) for (party, _), of_gauge in found.items())
 
 
-def above(blocks: Sequence[Storey], bars: Mapping[str, float], marls: bool) -> tuple[Indexes, dict[str, list[Variant]]]:
-    """The pools that could stand above the bars of their accessories, and the variants that could."""
-    pools: list[Indexes] = [np.zeros(0, dtype=np.intp)]
+def above(
+    blocks: Sequence[Storey], bars: Mapping[str, float], marls: bool, most: float = np.inf
+) -> tuple[Indexes, dict[str, list[Variant]]]:
+    """The pools that could stand above the bars of their accessories, and the variants that could. most : where more
+    pools could, no more are looked for."""
+    pools = np.zeros(0, dtype=np.intp)
     variants: dict[str, list[Variant]] = {}
-    for block in blocks:
+    for block in sorted(blocks, key=lambda one: bars[one.key] - one.most):
         for with_marls in (False, True) if marls else (False,):
             opened = block.above(bars[block.key], with_marls)
-            pools.append(opened.pools)
+            pools = np.union1d(pools, opened.pools) if len(opened.pools) else pools
+            if len(pools) > most:
+                return pools, variants
             found = variants.setdefault(block.key, [])
             found += [
                 one for one, could in zip(block.variants, opened.sizes, strict=True) if could and one not in found
             ]
-    return np.unique(np.concatenate(pools)), {key: several for key, several in variants.items() if several}
+    return pools, {key: several for key, several in variants.items() if several}

@@ -28,6 +28,8 @@ def of_pairs(ceiling: Ceiling, threads: Threads) -> Floats | None:
     """
     if ceiling.roles != 2 or ceiling.beyond is not None or not _FEW < len(threads.at) <= _MANY:
         return None
+    if threads.kindred.any():  # of which every pair would be counted as if they belonged together
+        return None
     adds, tops = threads.adds, top_of(threads.adds.worth)
     of = np.where(np.isfinite(adds.worth), np.inf, -np.inf)
     for size in range(len(threads.sizes)):

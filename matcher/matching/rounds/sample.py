@@ -81,6 +81,7 @@ def _best(storey: Storey, housemates: Housemates, most_cells: int, most_pools: i
         at = heights.at[_firsts(heights.of[:, :, size], most_cells)]
         among = storey.cells[level + 1].groups.within(cells.groups, np.unique(at))
     if storey.ceiling.roles > 1:
+        among = np.union1d(among, storey.cells[-1].light.standing_out)
         among = np.union1d(among, last.place[housemates.of(last.order[among])])
     heights = storey.heights(len(storey.cells) - 1, among, False)
     firsts = _firsts(heights.of[:, :, size], most_pools)

@@ -18,6 +18,8 @@ from matcher.matching.variants import Variant
 _LARGE = 20_000
 # Of so many left by round two a closer look pays. It changes how long a search takes, never what it finds.
 _MANY = 1_500
+# Where more than this part of a stock could stand above the bars, rounds are no help. The same holds of it.
+_MOST_BACK = 0.5
 
 
 def search_stock(searcher: Searcher, scope: Scope, progress: Callable[[int, int], None] | None = None) -> Outcome:
@@ -37,7 +39,10 @@ def search_rounds(searcher: Searcher, scope: Scope, progress: Callable[[int, int
     bars.lower(found)
     marls, certain = searcher.most_strands > 1, False
     while not certain:
-        pools, variants = above(blocks, bars.by_key, marls)
+        most = _MOST_BACK * len(searcher.stock)
+        pools, variants = above(blocks, bars.by_key, marls, most)
+        if len(pools) > most:
+            return search_scope(searcher, scope, progress)
         if len(pools) > _MANY:
             # A closer look at these raises the bars, so that fewer are left.
             some, narrow = among(searcher, pools), only(scope, variants)
