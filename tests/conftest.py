@@ -2,6 +2,7 @@
 
 import os
 import sys
+import tempfile
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -24,6 +25,14 @@ for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLUMNS", "TERMINAL_
 # Whoever wishes no compiled files would have every worker, and every command in a process of its own, compile it all anew.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
+
+# Every store writes what was done through to its disk, which in memory is no wait: where there is room, all lie there.
+_IN_MEMORY, _ROOM_BYTES = Path("/dev/shm"), 4 << 30
+if "TMPDIR" not in os.environ and _IN_MEMORY.is_dir() and os.access(_IN_MEMORY, os.W_OK):
+    room = os.statvfs(_IN_MEMORY)
+    if room.f_bavail * room.f_frsize > _ROOM_BYTES and not room.f_flag & os.ST_NOEXEC:
+        os.environ["TMPDIR"] = str(_IN_MEMORY)
+        tempfile.tempdir = None  # it is asked for anew
 
 # Building all commands anew takes longer than what most of them do; they are the same for every test.
 typer.testing._get_command = cache(typer.testing._get_command)

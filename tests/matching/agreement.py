@@ -32,6 +32,7 @@ from matcher.store.catalogue.catalogue import Catalogue
 
 Entries = dict[str, tuple[str, ...]]
 Question = tuple[Bin, Entries, Wishes]
+Every = dict[tuple[object, ...], enumeration.Assignment]
 TIMES = int(os.environ.get("EXAMPLES", "1"))
 # The search takes its chances from a table of the normal distribution that is within 4e-8.
 NEAR = 1e-7
@@ -105,11 +106,26 @@ def enumerated(
     )
 
 
+_KNOWN: dict[str, tuple[enumeration.Enumeration, Every]] = {}
+
+
+def _known(
+    bin: Bin, entries: Entries, catalogue: Catalogue, wishes: Wishes, history: Calibration | None = None
+) -> tuple[enumeration.Enumeration, Every]:
+    """The enumeration and all its assignments: counted once for a question that several ways of searching are held to."""
+    asked = repr((bin, entries, wishes, history))
+    if asked not in _KNOWN:
+        if len(_KNOWN) == 32:
+            _KNOWN.clear()
+        plain = enumerated(bin, catalogue, wishes, history)
+        _KNOWN[asked] = plain, {one.identity: one for one in plain.all()}
+    return _KNOWN[asked]
+
+
 def agree(bin: Bin, entries: Entries, wishes: Wishes, history: Calibration | None = None) -> int:
     """Hold the search against the enumeration; the length of the list."""
     catalogue = generated.cut(entries)
-    plain = enumerated(bin, catalogue, wishes, history)
-    every = {one.identity: one for one in plain.all()}
+    plain, every = _known(bin, entries, catalogue, wishes, history)
     expected = plain.ranked(every.values(), wishes.each, wishes.top)
     names = [pool.name for pool in plain.pools]
     with without_tables():
@@ -150,8 +166,8 @@ def _is_list(
 def agree_varied(bin: Bin, entries: Entries, wishes: Wishes) -> tuple[int, int]:
     """Hold both lists of a varied search against the rule, place by place; how long they are."""
     catalogue = generated.cut(entries)
-    plain = enumerated(bin, catalogue, wishes)
-    every = {one.identity: one for one in plain.all() if not wishes.kinds or one.kind in wishes.kinds}
+    plain, every = _known(bin, entries, catalogue, wishes)
+    every = {key: one for key, one in every.items() if not wishes.kinds or one.kind in wishes.kinds}
     names = [pool.name for pool in plain.pools]
     with without_tables():
         hold_varied(outcome_in(bin, catalogue, wishes), every, names, wishes, catalogue)

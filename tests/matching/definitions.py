@@ -128,17 +128,16 @@ def _chances(one: Stitch, other: Stitch, rules: ContrastRules) -> tuple[float, f
     middle = (lab[0] + other_lab[0]) / 2 - 50
     weight = 1 + 0.015 * middle**2 / math.sqrt(20 + middle**2)
     apart, doubt = lab[0] - other_lab[0], max(math.hypot(sd[0], other_sd[0]), 1e-6)
+    moved, other_moved = np.tile(lab, (8, 1)), np.tile(other_lab, (8, 1))
+    for axis in (1, 2):
+        square = sd[axis] ** 2 + other_sd[axis] ** 2
+        step = _ways()[:, axis - 1] * math.sqrt(square)
+        mine = sd[axis] ** 2 / square if square else 0.0
+        moved[:, axis] -= mine * step
+        other_moved[:, axis] += (1 - mine) * step
+    moved[:, 0] = other_moved[:, 0] = 50.0
     differs, reads = [], []
-    for way in _ways():
-        moved, other_moved = lab.copy(), other_lab.copy()
-        for axis in (1, 2):
-            square = sd[axis] ** 2 + other_sd[axis] ** 2
-            step = way[axis - 1] * math.sqrt(square)
-            mine = sd[axis] ** 2 / square if square else 0.0
-            moved[axis] -= mine * step
-            other_moved[axis] += (1 - mine) * step
-        moved[0] = other_moved[0] = 50.0
-        hues = float(deltaE_ciede2000(moved, other_moved))
+    for hues in deltaE_ciede2000(moved, other_moved).tolist():
         quiet, with_some, without = (
             weight * math.sqrt(max(0.0, needed**2 - hues**2))
             for needed in (rules.quiet_delta_e, rules.readable_delta_e, rules.readable_hue_delta_e)
