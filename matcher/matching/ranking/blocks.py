@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
@@ -21,6 +21,10 @@ from matcher.materials.uncertain import normal_chance
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+
+
+# So many figures of a kind are worked out in one go; so few are kept.
+_AT_ONCE, _SMALL = 16_000, 4_000
 
 
 @dataclass(frozen=True)
@@ -44,6 +48,7 @@ class Block:
 
     prices: Prices | None = None
     _rough_tops: Floats | None = None
+    _small: Floats | None = None
 
     def __init__(self, searcher: Searcher, variants: Sequence[Variant], least: float) -> None:
         self.searcher, self.variants, self.least = searcher, tuple(variants), least
@@ -129,19 +134,25 @@ class Block:
             worth[..., ~able] = -np.inf
         return worth
 
-    def chances(
-        self,
-        supply: Supply,
-        roles: slice = slice(None),
-        sizes: slice | Indexes = slice(None),
-        places: slice | Indexes = slice(None),
-    ) -> Floats:
-        """The chance that each of a supply, or of some of it, suffices, other roles apart: array (roles, s, m)."""
+    def chances(self, supply: Supply, roles: slice = slice(None), sizes: slice = slice(None)) -> Floats:
+        """The chance that each suffices, other roles apart: array (roles, s, m)."""
         at = (roles, sizes)
-        spare = supply.spare[places] - np.log(self.length[at])
         if self.searcher.near:
-            return np.ones_like(spare)
-        return normal_chance(spare / supply.spread(self.variance[at])[..., places])
+            return np.ones((*self.length[at].shape[:2], len(supply.count)))
+        return normal_chance((supply.spare - np.log(self.length[at])) / supply.spread(self.variance[at]))
+
+    def chances_of(self, supply: Supply, size: int, several: Sequence[Indexes]) -> list[Floats]:
+        """The same of some of a supply for each role of one size, along with their places."""
+        numbers, at = [len(one) for one in several], np.concatenate(several)
+        if self.searcher.near:
+            chances = np.ones(len(at))
+        else:
+            role = np.repeat(np.arange(self.roles), numbers)
+            spread = supply.spread(self.variance[:, size : size + 1])
+            spread = spread[at] if spread.ndim == 1 else spread[role, 0, at]
+            chances = normal_chance((supply.spare[at] - np.log(self.length[:, size, 0])[role]) / spread)
+        ends = np.cumsum(numbers).tolist()
+        return [chances[end - number : end] for number, end in zip(numbers, ends, strict=True)]
 
     def threads(self, role: int, choices: Choices) -> Merit:
         """Whole threads (m,) for a role: the mean worth of their strands, the least of their chances."""
@@ -173,14 +184,18 @@ class Block:
         self._leave_lonely(role, self.limit(choices), mean)
         return Merit(mean - self.cost(role, sizes, choices), np.where(used, sure, 1.0).min(axis=2, initial=1.0))
 
-    def worth_alone(self, sizes: slice = slice(None)) -> Floats:
-        """What all pools alone bring to each role in some sizes, see `Merit`: array (roles, s, m)."""
+    def worth_alone(self, sizes: slice = slice(None), roles: slice = slice(None)) -> Floats:
+        """What all pools alone bring to some roles in some sizes, see `Merit`: array (roles, s, m)."""
         if self.has_merits:
-            return np.stack([merit.worth[sizes] for merit in self.merits])
-        worth = self.worth(self.supply, self.base.strands[:, 0], sizes=sizes)
+            return np.stack([merit.worth[sizes] for merit in self.merits[roles]])
+        if self._small is not None:
+            return self._small[roles, sizes]
+        worth = self.worth(self.supply, self.base.strands[:, 0], roles, sizes)
         worth += self.shared_kindred(self.base, self.roles - 1)
-        for role in self.touching:
-            self._leave_lonely(role, self.reads, worth[role])
+        for role, one in zip(range(self.roles)[roles], worth, strict=True):
+            self._leave_lonely(role, self.reads, one)
+        if worth.size <= _SMALL and worth.shape[:2] == self.length.shape[:2]:
+            self._small = worth
         return worth
 
     @property
@@ -231,29 +246,28 @@ class Block:
         chance were whole."""
         if self.prices is not None or not self._possible:
             return self.quick_bounds()
-        worth = self.worth_alone()
-        tops = self._rough_tops = worth.max(axis=2)
-        return self._of_trades(
-            tops,
-            np.stack([(one + self.fixed(role)).max(axis=1) for role, one in enumerate(worth)]) + self.searcher.w_sure,
-            worth,
-        )
+        # Only so many roles at once as stay near the processor.
+        some = max(1, _AT_ONCE // (len(self.variants) * len(self.base)))
+        roles = (slice(first, first + some) for first in range(0, self.roles, some))
+        each = ((worth, 1.0) for one in roles for worth in self.worth_alone(roles=one))
+        bounds, self._rough_tops = self._by_trades(each)
+        return bounds
 
     def quick_bounds(self) -> Floats:
         """The same, closer, with the chances."""
         if not self._possible:
             return np.full(len(self.variants), -np.inf)
-        trades = [
-            (merit.worth + self.searcher.w_sure * merit.sure + self.fixed(role)).max(axis=1)
-            for role, merit in enumerate(self.merits)
-        ]
-        worths = [merit.worth for merit in self.merits]
-        return self._of_trades(np.stack([worth.max(axis=1) for worth in worths]), np.stack(trades), worths)
+        return self._by_trades((merit.worth, merit.sure) for merit in self.merits)[0]
 
     def fixed(self, role: int) -> Floats:
         """What each pool alone adds at most to contrast and together in a role: array (m,)."""
-        contrast = self.reads if role in self.touching else np.float64(self.contrast)
-        return np.asarray(self.searcher.w_together * self.own + self.searcher.w_contrast * contrast)
+        return self._fixed[role in self.touching]
+
+    @cached_property
+    def _fixed(self) -> tuple[Floats, Floats]:
+        searcher = self.searcher
+        together = searcher.w_together * self.own
+        return together + searcher.w_contrast * self.contrast, together + searcher.w_contrast * self.reads
 
     @property
     def tops_alone(self) -> Floats:
@@ -266,18 +280,26 @@ class Block:
     def _possible(self) -> bool:
         return len(self.base) > 0 and not (self.edges and self.contrast < self.least)
 
-    def _of_trades(self, tops: Floats, trades: Floats, worths: Sequence[Floats] | Floats) -> Floats:
-        """A bound on each size (s,) from the most worth of each role, and its best trade of worth for all else.
+    def _by_trades(self, each: Iterable[tuple[Floats, Floats | float]]) -> tuple[Floats, Floats]:
+        """From worth (s, m) and chance of each role a bound on each size (s,), and the most worth of each (roles, s).
 
-        The chance of all is never above that of one role, nor the least reading above what one role can reach.
+        The chance of all is never above that of one role, nor the least reading above what one role can reach: each
+        role's own best trade of these for worth is a bound.
         """
-        if self.searcher.wanted is not None:
-            among = np.isin(self.base.strands[:, 0], list(self.searcher.wanted))
-            without = ~np.stack([np.isfinite(worth[:, among]).any(axis=1) for worth in worths])
-            tops = np.where(without.all(axis=0), -np.inf, tops)
+        searcher, tops, trades, has = self.searcher, [], [], []
+        wanted = None if searcher.wanted is None else np.isin(self.base.strands[:, 0], list(searcher.wanted))
+        for role, (worth, sure) in enumerate(each):
+            tops.append(worth.max(axis=1))
+            trades.append((worth + (searcher.w_sure * sure + self.fixed(role))).max(axis=1))
+            if wanted is not None:
+                has.append(np.isfinite(worth[:, wanted]).any(axis=1))
+        most = np.stack(tops)
+        able = np.isfinite(most).all(axis=0)
+        if wanted is not None:
+            able &= np.any(has, axis=0)
         with np.errstate(invalid="ignore"):
-            whole = (trades + (tops.sum(axis=0) - tops)).min(axis=0)
-        return np.where(np.isfinite(tops).all(axis=0), whole, -np.inf)
+            whole = (np.stack(trades) + (most.sum(axis=0) - most)).min(axis=0)
+        return np.where(able, whole, -np.inf), most
 
     @property
     def bins(self) -> LightnessBins:

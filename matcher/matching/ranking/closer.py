@@ -81,11 +81,8 @@ class _OfSize:
                 np.asarray(searcher.w_sure * one.sure[self.size, at])
                 for one, at in zip(block.merits, self.at, strict=True)
             ]
-        sizes = slice(self.size, self.size + 1)
-        return [
-            np.asarray(searcher.w_sure * block.chances(block.supply, slice(role, role + 1), sizes, at)[0, 0])
-            for role, at in enumerate(self.at)
-        ]
+        chances = block.chances_of(block.supply, self.size, self.at)
+        return [np.asarray(searcher.w_sure * one) for one in chances]
 
     @cached_property
     def tops(self) -> list[float]:

@@ -18,7 +18,7 @@ import numpy.typing as npt
 from matcher.knitting.accessory import SMALL
 from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.blocks import Block, most_of_all
-from matcher.matching.ranking.closer import closer_bounds
+from matcher.matching.ranking.closer import closer_bound
 from matcher.matching.ranking.descent import Descent
 from matcher.matching.ranking.found import Best, Field, Found
 from matcher.matching.ranking.scope import Scope
@@ -28,9 +28,6 @@ from matcher.matching.ranking.varied import VariedField, Variety
 from matcher.matching.variants import Variant
 
 Floats = npt.NDArray[np.float64]
-
-# The steps of a job: a quick bound, a closer one, then the search itself.
-QUICK, CLOSER, SEARCH = 0, 1, 2
 
 
 def search(
@@ -145,7 +142,7 @@ class _Run:
             if job.most <= best.bar:
                 self.open.add(job.key)
                 continue
-            if job.step == SEARCH and self.field.bar_of(best.kind) > -np.inf:
+            if job.searches and self.field.bar_of(best.kind) > -np.inf:
                 self.open.add(job.key)  # what fails under a bar may still be possible
             job.work(best)
             if job.most > -np.inf:
@@ -210,33 +207,40 @@ class _LazyBlock:
 
 
 class _Job:
-    """The variants of one block, single or with marls: bounded ever more closely, then searched one by one."""
+    """The variants of one block, single or with marls: all bounded quickly, then each more closely, then searched."""
 
     def __init__(self, key: str, lazy: _LazyBlock, with_marls: bool, most: float) -> None:
         self.key, self.lazy, self.with_marls, self.most = key, lazy, with_marls, most
-        self.step = 0
         self.bounds: Floats = np.zeros(0)
+        self.close: set[int] = set()
 
     @cached_property
-    def thin(self) -> Thin:
-        return Thin(self.lazy.block)
+    def thin(self) -> Thin | None:
+        """Only where pools are held together."""
+        return Thin(self.lazy.block) if self.with_marls else None
+
+    @property
+    def searches(self) -> bool:
+        """Whether its next step is a search."""
+        return int(self.bounds.argmax()) in self.close if len(self.bounds) else False
 
     def work(self, best: Best) -> None:
-        """Do the next step: a closer bound, or the search of the variant that promises most."""
+        """Do the next step for the variant that promises most: a closer bound, or its search."""
         block = self.lazy.block
-        if self.step == QUICK:
-            self.bounds = self.thin.quick_bounds() if self.with_marls else block.rough_bounds()
-        elif self.step == CLOSER and self.with_marls:
-            self.bounds = self.thin.bounds(best.bar, self.bounds)
-        elif self.step == CLOSER:
-            self.bounds = closer_bounds(block, best.bar, self.bounds)
+        if not len(self.bounds):
+            self.bounds = self.thin.quick_bounds() if self.thin else block.rough_bounds()
         else:
             size = int(self.bounds.argmax())
             # What beat a bar was found then: under one no lower, nor than what was let go of, there is nothing new.
-            if best.bar < max(self.lazy.searched.get((self.with_marls, size), np.inf), best.lost):
-                best.highest = best.bar
-                Descent(block, size, best, self.with_marls, self.thin if self.with_marls else None).run()
-                self.lazy.searched[self.with_marls, size] = best.highest
-            self.bounds[size] = -np.inf
-        self.step = min(self.step + 1, SEARCH)
+            new = best.bar < max(self.lazy.searched.get((self.with_marls, size), np.inf), best.lost)
+            if new and size not in self.close:
+                closer = self.thin.bound(size, best.bar) if self.thin else closer_bound(block, size, best.bar)
+                self.bounds[size] = min(float(self.bounds[size]), closer)
+                self.close.add(size)
+            else:
+                if new:
+                    best.highest = best.bar
+                    Descent(block, size, best, self.with_marls, self.thin).run()
+                    self.lazy.searched[self.with_marls, size] = best.highest
+                self.bounds[size] = -np.inf
         self.most = float(self.bounds.max())

@@ -34,8 +34,8 @@ T = TypeVar("T")
 # Up to so many candidates at a gauge, every pair of them is tabled once; up to so many, bounds look at every pair. They
 # change how long a search takes, never what it finds.
 TABLED, DENSE = 400, 160
-# By how many strands of each two pools could go together.
-_EACH = tuple(product(range(STRANDS), repeat=2))
+# Differences in L* that a bound on strands rounds up, and the widest of them. They change how long a search takes.
+_STEP, _WIDEST = 0.25, 200.0
 
 
 @dataclass(frozen=True)
@@ -187,21 +187,18 @@ class Searcher:
         def found() -> tuple[Indexes, Indexes, Floats, Floats]:
             base, mates, reads = self.choices_alone(window), self.mates(window, False), self.mate_reads(window)
             at = np.flatnonzero(reads >= least)
-            pool, count = mates.of[base.strands[:, 0]], base.count[:, 0]
-            # A pool stands there with one strand, or two, or both.
-            places = np.full((STRANDS, len(mates.pools)), -1)
-            for row in range(STRANDS):
-                here = np.flatnonzero(count == row + 1)
-                places[row, pool[here]] = here
-            first, second = (
-                np.concatenate(sides)
-                for sides in zip(
-                    *((places[a, mates.first[at]], places[b, mates.second[at]]) for a, b in _EACH), strict=True
-                )
-            )
-            there = (first >= 0) & (second >= 0)
-            at = np.tile(at, len(_EACH))[there]
-            return first[there], second[there], mates.kindred[at], reads[at]
+            pool = mates.of[base.strands[:, 0]]
+            # A pool stands there with one strand, or two, or both: so it has a first place, and perhaps a second.
+            order = np.argsort(pool, kind="stable")
+            start = np.searchsorted(pool[order], np.arange(len(mates.pools) + 1))
+            number = np.diff(start)
+            several: list[tuple[Indexes, ...]] = []
+            for a, b in product(range(int(number.max(initial=0))), repeat=2):
+                there = at[(number[mates.first[at]] > a) & (number[mates.second[at]] > b)]
+                sides = order[start[mates.first[there]] + a], order[start[mates.second[there]] + b]
+                several.append((*sides, there))
+            first, second, at = (np.concatenate(part) for part in zip(*several, strict=True)) if several else 3 * (at,)
+            return first, second, mates.kindred[at], reads[at]
 
         return self._once(self.of_party, ("mate pairs", window, least), found)
 
@@ -265,9 +262,15 @@ class Searcher:
         def found() -> Floats:
             dark, bright, stays, _ = self.ends_of_strands(window)
             apart = np.min([np.maximum(most - dark, bright - least) for least, most in ends], axis=0)
-            return np.where(stays, self.colours.most_by_lightness(apart), 1.0)
+            return np.where(stays, self.by_lightness(apart), 1.0)
 
         return self._once(self.of_party, ("against", window, frozenset(ends)), found)
+
+    def by_lightness(self, apart: Floats) -> Floats:
+        """The most that colours so far apart in L* could read, or a little more: from a table, since it never falls."""
+        steps = np.arange(0.0, _WIDEST, _STEP)
+        table = self._once(self.of_party, ("by lightness",), lambda: self.colours.most_by_lightness(steps))
+        return table[np.minimum((apart / _STEP).astype(np.intp) + 1, len(table) - 1)]
 
     def own_together(self, choices: Choices, next_to_skin: bool) -> Floats:
         """What threads bring to the part `together` by themselves, array (m,)."""

@@ -24,6 +24,7 @@ class Supply:
     def __init__(self, free_m: Floats, log_sd: Floats, usable_m: Floats, most_use: Floats, count: Floats) -> None:
         self.free_m, self.log_sd, self.usable_m, self.most_use, self.count = free_m, log_sd, usable_m, most_use, count
         self.per_metre: Floats = most_use * count / np.maximum(free_m, 1e-9)
+        self._per_usable: Floats = 1.0 / usable_m
         self.spare = margin(free_m, count)
         self._spread: dict[float, Floats] = {}
         self._reach: dict[tuple[float, float], Floats] = {}
@@ -36,12 +37,12 @@ class Supply:
         worth = np.asarray((need_m * use) * self.per_metre)
         left = need_m * self.count
         np.subtract(self.free_m, left, out=left)
-        whole = left >= self.usable_m
-        left /= self.usable_m
+        useless = left < self.usable_m
+        left *= self._per_usable
         if least_z < 0:
             np.minimum(worth, use * self.most_use, out=worth)
             np.maximum(left, 0.0, out=left)
-        np.copyto(left, 0.0, where=whole)
+        left *= useless
         left *= leftover
         worth -= left
         worth += leftover

@@ -83,9 +83,13 @@ class Thin:
             return np.full(len(block.variants), -np.inf)
         found = np.full(len(block.variants), np.inf) if bounds is None else bounds.copy()
         for size in np.flatnonzero(found > bar).tolist():
-            of_size = self.of(size, bar)
-            found[size] = min(found[size], of_size.most) if self._has_wanted(of_size.worth, size) else -np.inf
+            found[size] = min(float(found[size]), self.bound(size, bar))
         return found
+
+    def bound(self, size: int, bar: float) -> float:
+        """Of one size, or the bar where that is more; -inf where there is none."""
+        of_size = self.of(size, bar)
+        return of_size.most if self._has_wanted(of_size.worth, size) else -np.inf
 
     def of(self, size: int, bar: float = -np.inf) -> OfSize:
         """What they add to one size; closely of those alone that could beat a bar, which is never lifted later."""
@@ -108,26 +112,26 @@ class Thin:
         if not np.isfinite(tops).all():
             return OfSize(worth, [], [], [], tops)
         rest = tops.sum() - tops + searcher.w_together * searcher.rules.marl_factor
-        of_size = OfSize(worth, [], [], [], tops)
-        most = bar
-        for role in range(block.roles):
-            reading = np.asarray(contrast)
-            if role in block.touching and reads[role].min(initial=contrast) < contrast:
-                reading = np.minimum(reads[role], contrast)
-            hope = worth[role] + (searcher.w_sure + searcher.w_contrast * reading)
-            at = could_be_strands(hope, bar - float(rest[role]))
-            # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their
-            # worth.
-            sure = [
-                searcher.w_sure * block.chances(self.supply(count), slice(role, role + 1), sizes, at)[0, 0]
-                for count in (1, 2)
-            ]
-            traded = np.maximum(one[role, at] + sure[0], two[role, at] + sure[1]) + less[role, at]
-            whole = traded + searcher.w_contrast * (reading[at] if reading.ndim else reading)
-            of_size.at.append(at)
-            of_size.traded.append(traded)
-            of_size.whole.append(whole)
-            most = max(most, float(of_two_best(whole) + rest[role]))
+        reading = [
+            np.minimum(reads[role], contrast) if role in block.touching else np.full(len(self.pools), contrast)
+            for role in range(block.roles)
+        ]
+        at = [
+            could_be_strands(worth[role] + (searcher.w_sure + searcher.w_contrast * one), bar - float(rest[role]))
+            for role, one in enumerate(reading)
+        ]
+        of_size, most = OfSize(worth, at, [], [], tops, bar), bar
+        if not any(map(len, at)):
+            return of_size
+        # The chance of a thread is never above that of any of its strands, so theirs may be averaged like their worth.
+        once, twice = (block.chances_of(self.supply(count), size, at) for count in (1, 2))
+        for role, places in enumerate(at):
+            single, double = (
+                part[role, places] + searcher.w_sure * chance[role] for part, chance in ((one, once), (two, twice))
+            )
+            of_size.traded.append(np.maximum(single, double) + less[role, places])
+            of_size.whole.append(of_size.traded[role] + searcher.w_contrast * reading[role][places])
+            most = max(most, float(of_two_best(of_size.whole[role]) + rest[role]))
         return replace(of_size, most=most)
 
     def _reading(self, reads: list[Floats], able: npt.NDArray[np.bool_]) -> tuple[list[Floats], float]:
@@ -138,14 +142,14 @@ class Thin:
         A strand that is too much of its thread to vanish reads no better than it does against the darkest or the
         lightest that could be in a role which touches its own.
         """
-        block, colours, contrast = self.block, self.searcher.colours, self.block.contrast
+        block, contrast = self.block, self.block.contrast
         dark, bright, _, thick = self.searcher.ends_of_strands(block.window)
         # The last of them are too thick for one of several strands; whether they have enough isn't asked.
         thin = len(self.pools)
         most = np.where(able, bright[:thin], bright[thin:].max(initial=-np.inf)).max(axis=1)
         least = np.where(able, dark[:thin], dark[thin:].min(initial=np.inf)).min(axis=1)
         # Between two ends so far apart, everything reads as well as may be against one of them.
-        widely = colours.most_by_lightness(np.maximum(most - least, 0.0) / 2.0) >= block.contrast
+        widely = self.searcher.by_lightness(np.maximum(most - least, 0.0) / 2.0) >= block.contrast
         found = list(reads)
         for role in block.touching:
             others = [other for other in range(block.roles) if block.touches(role, other)]
@@ -199,8 +203,9 @@ def of_two_best(worth: Floats) -> Floats:
     """The most that a marl of pools could be worth, by row of (..., m): two strands of the best, one of the next."""
     if worth.shape[-1] < 2:
         return np.full(worth.shape[:-1], -np.inf)
-    worth = worth.copy()
-    at = worth.argmax(axis=-1)[..., None]
-    best = np.take_along_axis(worth, at, axis=-1)[..., 0]
-    np.put_along_axis(worth, at, -np.inf, axis=-1)
-    return np.asarray((2.0 * best + worth.max(axis=-1)) / 3.0)
+    rows = worth.reshape(-1, worth.shape[-1])
+    found = np.empty(len(rows))
+    for place, row in enumerate(rows):
+        at = row.argmax()
+        found[place] = 2.0 * row[at] + max(row[:at].max(initial=-np.inf), row[at + 1 :].max(initial=-np.inf))
+    return found.reshape(worth.shape[:-1]) / 3.0
