@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import tex_range
+from matcher.matching.ranking.at_gauge import AtGauge
 from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.choices import Choices
 from matcher.matching.ranking.prices import Prices
@@ -58,7 +59,8 @@ class Block:
         self.next_to_skin = first.accessory.next_to_skin
         self.window = tex_range(first.gauge, searcher.constants)
         self.base = searcher.choices_alone(self.window)
-        self.supply = searcher.supply_alone(self.window)
+        self.here = AtGauge(searcher, self.window)
+        self.supply = self.here.supply_alone()
         self.own = searcher.base_together(self.base, self.next_to_skin)
         self.length = _by_role([one.length_m for one in variants])
         self.shared = _by_role([one.shared_sd for one in variants])
@@ -304,7 +306,7 @@ class Block:
     @property
     def bins(self) -> LightnessBins:
         """Those of all candidates."""
-        return self.searcher.bins(self.window, self.least, self.contrast)
+        return self.here.bins(self.least, self.contrast)
 
     def bins_of(self, several: Sequence[Choices]) -> LightnessBins:
         """Choices in bins, with what two roles that touch add by what they read."""

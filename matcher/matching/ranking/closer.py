@@ -109,7 +109,7 @@ class _OfSize:
         strange = block.pair_share * mates.unlisted[mates.of[block.base.strands[at, 0]]]
         beside = bins.with_companion(0, bins.best(0, self.at[b], theirs), at=at)
         strangers = float((mine + strange + beside).max())
-        first, second, kindred, reads = searcher.mate_pairs(block.window, block.least)
+        first, second, kindred, reads = block.here.mate_pairs(block.least)
         adds = block.pair_share * kindred + searcher.w_contrast * np.minimum(reads, block.contrast)
         one, other = self._in_place(a, mine), self._in_place(b, theirs)
         return max(strangers, float((one[first] + other[second] + adds).max(initial=-np.inf)))

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Set
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from itertools import product
 from typing import Any, TypeVar
 
 import numpy as np
@@ -16,10 +15,10 @@ from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import all_but_vanishing
 from matcher.matching.kept import KeptHues
 from matcher.matching.pools import Stock
-from matcher.matching.ranking.bins import LightnessBins, ends
+from matcher.matching.ranking.bins import ends
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
 from matcher.matching.ranking.mates import Mates, mates_of
-from matcher.matching.ranking.mates_read import reads_alone, reads_as_strands, strand_ends
+from matcher.matching.ranking.mates_read import reads_alone
 from matcher.matching.ranking.score import use_value
 from matcher.matching.ranking.supply import Supply
 from matcher.matching.together import thickness_factor
@@ -34,8 +33,6 @@ T = TypeVar("T")
 # Up to so many candidates at a gauge, every pair of them is tabled once; up to so many, bounds look at every pair. They
 # change how long a search takes, never what it finds.
 TABLED, DENSE = 400, 160
-# Differences in L* that a bound on strands rounds up, and the widest of them. They change how long a search takes.
-_STEP, _WIDEST = 0.25, 200.0
 
 
 @dataclass(frozen=True)
@@ -128,95 +125,35 @@ class Searcher:
 
     def choices_alone(self, window: tuple[float, float]) -> Choices:
         """Pools whose tex is in the window by themselves, however many strands of each."""
-        return self._once(
+        return self.once(
             self.of_stock, ("alone", window), lambda: alone(self.stock, *window, self.most_strands, self.rules)
         )
 
     def thin(self, window: tuple[float, float]) -> Indexes:
         """Pools that are thin enough to be one strand of several in a thread of the window."""
-        return self._once(self.of_stock, ("thin", window), lambda: np.flatnonzero(self.stock.tex < window[1]))
-
-    def thin_kindred(self, window: tuple[float, float], others: int) -> Floats:
-        """The most that each of `thin` and so many others could come to, added up: array (m,)."""
-        return self._once(
-            self.of_stock,
-            ("thin kindred", window, others),
-            lambda: self.stock.kindred.most(others)[self.thin(window)],
-        )
+        return self.once(self.of_stock, ("thin", window), lambda: np.flatnonzero(self.stock.tex < window[1]))
 
     def supply(self, pools: Indexes, count: Floats) -> Supply:
         """Pools (m,) with so many strands each (m,) of a thread."""
         stock, free_m = self.stock, self.stock.free_m[pools]
         return Supply(free_m, stock.log_sd[pools], self.usable_m[pools], self.use(free_m, pools, count), count)
 
-    def supply_alone(self, window: tuple[float, float]) -> Supply:
-        """Of all candidates at one gauge."""
-        base = self.choices_alone(window)
-        return self._once(self.of_stock, ("supply", window), lambda: self.supply(base.strands[:, 0], base.count[:, 0]))
-
-    def supply_thin(self, window: tuple[float, float], count: int) -> Supply:
-        """Of the pools of `thin`, so many strands of each."""
-        thin = self.thin(window)
-        return self._once(
-            self.of_stock, ("supply", window, count), lambda: self.supply(thin, np.full(len(thin), float(count)))
-        )
-
-    def bins(self, window: tuple[float, float], least: float, most: float) -> LightnessBins:
-        """All candidates at one gauge in bins of lightness, with what two that read so well add by it."""
-        base = self.choices_alone(window)
-        return self._once(
-            self.of_party,
-            ("bins", window, least, most, self.w_contrast),
-            lambda: LightnessBins(self.colours, [self.ends(base, True)], least, most, self.w_contrast),
-        )
-
-    def strand_bins(self, window: tuple[float, float], least: float, most: float) -> LightnessBins:
-        """The same of the pools of `mates` as strands: first what they are, then what could be in a thread that touches
-        theirs."""
-        ends = self.strand_ends(window)[0]
-        return self._once(
-            self.of_party,
-            ("strand bins", window, least, most, self.w_contrast),
-            lambda: LightnessBins(self.colours, [ends[:2], ends[2:]], least, most, self.w_contrast),
-        )
-
-    def mate_pairs(self, window: tuple[float, float], least: float) -> tuple[Indexes, Indexes, Floats, Floats]:
-        """The pairs of `mates` that could read so well, each a thread by itself: their places among all candidates at
-        one gauge, how far they belong together, and the most that they could read: four arrays (p,)."""
-
-        def found() -> tuple[Indexes, Indexes, Floats, Floats]:
-            base, mates, reads = self.choices_alone(window), self.mates(window, False), self.mate_reads(window)
-            at = np.flatnonzero(reads >= least)
-            pool = mates.of[base.strands[:, 0]]
-            # A pool stands there with one strand, or two, or both: so it has a first place, and perhaps a second.
-            order = np.argsort(pool, kind="stable")
-            start = np.searchsorted(pool[order], np.arange(len(mates.pools) + 1))
-            number = np.diff(start)
-            several: list[tuple[Indexes, ...]] = []
-            for a, b in product(range(int(number.max(initial=0))), repeat=2):
-                there = at[(number[mates.first[at]] > a) & (number[mates.second[at]] > b)]
-                sides = order[start[mates.first[there]] + a], order[start[mates.second[there]] + b]
-                several.append((*sides, there))
-            first, second, at = (np.concatenate(part) for part in zip(*several, strict=True)) if several else 3 * (at,)
-            return first, second, mates.kindred[at], reads[at]
-
-        return self._once(self.of_party, ("mate pairs", window, least), found)
-
     def base_potential(self, base: Choices) -> Floats:
         """`potential` of all candidates at one gauge, worked out once."""
-        return self._once(self.of_party, (id(base), "potential"), lambda: self.potential(base))
+        return self.once(self.of_party, (id(base), "potential"), lambda: self.potential(base))
 
     def base_together(self, base: Choices, next_to_skin: bool) -> Floats:
         """The same of `own_together`."""
-        return self._once(
+        return self.once(
             self.of_party, (id(base), "together", next_to_skin), lambda: self.own_together(base, next_to_skin)
         )
 
     def base_kindred(self, base: Choices, others: int) -> Floats:
         """The same of `most_kindred`."""
-        return self._once(self.of_party, (id(base), "kindred", others), lambda: self.most_kindred(base, others))
+        return self.once(self.of_party, (id(base), "kindred", others), lambda: self.most_kindred(base, others))
 
-    def _once(self, known: dict[tuple[object, ...], Any], what: tuple[object, ...], work: Callable[[], T]) -> T:
+    def once(self, known: dict[tuple[object, ...], Any], what: tuple[object, ...], work: Callable[[], T]) -> T:
+        """What was worked out already, or is now; known : `of_stock` or `of_party`."""
         key = self.most_strands, *what
         if key not in known:
             known[key] = work()
@@ -230,47 +167,14 @@ class Searcher:
         return np.asarray(np.where(wasted, self.ranking.doubled_use, 1.0) * value)
 
     @cached_property
-    def _potential(self) -> Floats:
+    def colour_potential(self) -> Floats:
+        """The most that each colour could read against any: array (p,)."""
         return self.colours.potential()
 
     def potential(self, threads: Choices | Stock) -> Floats:
         """The most that each thread, or pool alone, could read against anything in the bin, array (m,)."""
         vanish = self.colours.rules.vanish_share
-        return all_but_vanishing(self._potential[threads.part], threads.share, vanish)
-
-    def thin_potential(self, window: tuple[float, float]) -> Floats:
-        """The most that a thread of the window could read with each of the pools of `thin` as a strand: array (m,).
-
-        A strand so thin that it could be less than the share that may vanish sets no limit.
-        """
-
-        def found() -> Floats:
-            pools = self.thin(window)
-            most = self._potential[self.stock.part[pools]].max(axis=1)
-            return np.where(self._too_much_to_vanish(pools, window), most, 1.0)
-
-        return self._once(self.of_party, ("thin potential", window), found)
-
-    def _too_much_to_vanish(self, pools: Indexes, window: tuple[float, float]) -> Flags:
-        """Whether a pool as a strand is more of any thread of the window than may vanish, array (k,)."""
-        return np.asarray(self.stock.tex[pools] / window[1] > self.colours.rules.vanish_share + 1e-6)
-
-    def read_against(self, window: tuple[float, float], ends: Set[tuple[float, float]]) -> Floats:
-        """The most that a thread could read which has one of the pools of `ends_of_strands`, where one or several roles
-        that touch its own hold nothing outside these L*, darkest and lightest: array (k,)."""
-
-        def found() -> Floats:
-            dark, bright, stays, _ = self.ends_of_strands(window)
-            apart = np.min([np.maximum(most - dark, bright - least) for least, most in ends], axis=0)
-            return np.where(stays, self.by_lightness(apart), 1.0)
-
-        return self._once(self.of_party, ("against", window, frozenset(ends)), found)
-
-    def by_lightness(self, apart: Floats) -> Floats:
-        """The most that colours so far apart in L* could read, or a little more: from a table, since it never falls."""
-        steps = np.arange(0.0, _WIDEST, _STEP)
-        table = self._once(self.of_party, ("by lightness",), lambda: self.colours.most_by_lightness(steps))
-        return table[np.minimum((apart / _STEP).astype(np.intp) + 1, len(table) - 1)]
+        return all_but_vanishing(self.colour_potential[threads.part], threads.share, vanish)
 
     def own_together(self, choices: Choices, next_to_skin: bool) -> Floats:
         """What threads bring to the part `together` by themselves, array (m,)."""
@@ -322,7 +226,7 @@ class Searcher:
     @property
     def all_mates(self) -> Mates:
         """The pairs of pools that belong together, of any thickness."""
-        return self._once(
+        return self.once(
             self.of_stock, ("mates",), lambda: mates_of(np.arange(len(self.stock.tex)), self.stock.kindred)
         )
 
@@ -334,61 +238,27 @@ class Searcher:
             thin = self.thin(window) if as_strands else alone[:0]
             return self.all_mates.within(np.unique(np.concatenate([alone, thin])))
 
-        return self._once(self.of_stock, ("mates", window, as_strands), some)
+        return self.once(self.of_stock, ("mates", window, as_strands), some)
 
     def mate_reads(self, window: tuple[float, float]) -> Floats:
         """The most that each pair of mates could read, each a thread by itself: array along those of `mates`."""
-        whole = self._once(
-            self.of_party, ("reads",), lambda: reads_alone(self.colours, self.stock, self.all_mates, self._potential)
+        whole = self.once(
+            self.of_party,
+            ("reads",),
+            lambda: reads_alone(self.colours, self.stock, self.all_mates, self.colour_potential),
         )
-        return self._once(self.of_party, ("reads", window), lambda: whole[self.mates(window, False).of_all])
-
-    def strand_reads(self, window: tuple[float, float], at: Indexes) -> Floats:
-        """The most that two threads could read of which one has the first of two mates as a strand, by the other's
-        strand that is the second: array (p,) of some of the pairs of `mates`, each worked out when it is asked."""
-        mates, (_, counts) = self.mates(window, True), self.strand_ends(window)
-        known = self._once(self.of_party, ("strands",), lambda: np.full(len(self.all_mates.first), np.nan))
-        of_all = mates.of_all[at]
-        if len(new := of_all[np.isnan(known[of_all])]):
-            first, second = (self.all_mates.pools[side[new]] for side in (self.all_mates.first, self.all_mates.second))
-            known[new] = reads_as_strands(self.colours, self.stock, first, second)
-        return np.where(counts[mates.first[at]], known[of_all], 1.0)
-
-    def strand_ends(self, window: tuple[float, float]) -> tuple[Floats, Flags]:
-        """Of each of the pools of `mates` as strands, see `strand_ends`; and whether the main colour is too much of any
-        thread of the window to vanish: (k,)."""
-
-        def found() -> tuple[Floats, Flags]:
-            pools, stock = self.mates(window, True).pools, self.stock
-            least = stock.tex[pools] / window[1] * stock.share[pools].max(axis=1)
-            return strand_ends(self.colours, stock, pools), least > self.colours.rules.vanish_share + 1e-6
-
-        return self._once(self.of_party, ("strand ends", window), found)
-
-    def ends_of_strands(self, window: tuple[float, float]) -> tuple[Floats, Floats, Flags, Flags]:
-        """The darkest and the lightest L* of each pool of `thin`, and of those that are as thick as the window allows;
-        whether it is too much of any thread to vanish, and whether it could be the thickest strand of one: (k,)."""
-
-        def found() -> tuple[Floats, Floats, Flags, Flags]:
-            stock, alone = self.stock, self.choices_alone(window).strands[:, 0]
-            pools = np.concatenate([self.thin(window), alone[stock.tex[alone] >= window[1]]])
-            light, shown = self.colours.lightness[0][stock.part[pools]], stock.share[pools] > 0
-            dark, bright = (np.where(shown, light, far) for far in (np.inf, -np.inf))
-            stays = self._too_much_to_vanish(pools, window)
-            return dark.min(axis=1), bright.max(axis=1), stays, stock.tex[pools] >= window[0] / STRANDS
-
-        return self._once(self.of_party, ("darkest", window), found)
+        return self.once(self.of_party, ("reads", window), lambda: whole[self.mates(window, False).of_all])
 
     def ends(self, choices: Choices, is_base: bool) -> Floats:
         """Of choices as for `LightnessBins`, array (2, m); of all candidates at one gauge worked out once."""
         if is_base:
-            return self._once(self.of_party, (id(choices), "ends"), lambda: ends(self.colours, choices))
+            return self.once(self.of_party, (id(choices), "ends"), lambda: ends(self.colours, choices))
         return ends(self.colours, choices)
 
     def table(self, base: Choices, next_to_skin: bool) -> PairTable:
         """Every pair of the candidates at one gauge (at most `TABLED`), worked out once."""
         own = self.base_together(base, next_to_skin)
-        return self._once(self.of_party, (id(base), "table", next_to_skin), lambda: self._every_pair(base, own))
+        return self.once(self.of_party, (id(base), "table", next_to_skin), lambda: self._every_pair(base, own))
 
     def _every_pair(self, base: Choices, own: Floats) -> PairTable:
         every, pool = np.arange(len(base)), base.strands[:, 0]

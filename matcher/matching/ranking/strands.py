@@ -101,7 +101,7 @@ class _Beside:
         self.reads = np.full(len(mates.pools), block.contrast)
         self.reads[self.thin] = thin.reads
         # Strands first, then what could be in a thread that touches theirs.
-        self.stays = block.searcher.strand_ends(block.window)[1]
+        self.stays = block.here.strand_ends()[1]
         self._of_size, self._size, self._pools = of_size, size, thin.pools
         self._adds: dict[tuple[int, int], Floats] = {}
         self._hopes: dict[int, Floats] = {}
@@ -204,10 +204,10 @@ class _Beside:
     def _reading(self, adds: Floats, some: _Strands) -> tuple[Floats, Floats]:
         """Beside pools (m,) the most that others add and read, of their mates (m,) and of all as strangers (m,)."""
         block, searcher = self.block, self.block.searcher
-        reads = np.minimum(searcher.strand_reads(block.window, some.pairs.at), block.contrast)
+        reads = np.minimum(block.here.strand_reads(some.pairs.at), block.contrast)
         reads = np.where(reads >= block.least, self.w_contrast * reads, -np.inf)
         of_mates = some.pairs.best(adds[some.second] + self.share * some.kindred + reads)
         any_at_all = adds.max(initial=-np.inf) + self.w_contrast * block.contrast
-        bins = searcher.strand_bins(block.window, block.least, block.contrast)
+        bins = block.here.strand_bins(block.least, block.contrast)
         of_strangers = bins.with_companion(0, bins.best(1, slice(None), adds), at=some.at)
         return of_mates, np.where(self.stays[some.at], of_strangers, any_at_all)

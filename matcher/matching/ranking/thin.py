@@ -45,13 +45,13 @@ class Thin:
         self.block, self.searcher = block, block.searcher
         self.pools = self.searcher.thin(block.window)
         # With one role, what a strand could bring is how its marl belongs together.
-        most = self.searcher.thin_kindred(block.window, max(1, block.roles - 1))
+        most = block.here.thin_kindred(max(1, block.roles - 1))
         self.kindred: Floats = block.pair_share / min(2, block.roles) * most
         self._known: dict[int, tuple[float, OfSize]] = {}
 
     @cached_property
     def reads(self) -> Floats:
-        return np.minimum(self.searcher.thin_potential(self.block.window), self.block.contrast)
+        return np.minimum(self.block.here.thin_potential(), self.block.contrast)
 
     def quick_bounds(self) -> Floats:
         """For each size, with strands of different pools in a role: array (s,), without a look at the pools: as if one
@@ -73,7 +73,7 @@ class Thin:
 
     def supply(self, count: int) -> Supply:
         """So many strands of each of the pools."""
-        return self.searcher.supply_thin(self.block.window, count)
+        return self.block.here.supply_thin(count)
 
     def bounds(self, bar: float = -np.inf, bounds: Floats | None = None) -> Floats:
         """For each size, with at least one role of strands of different pools: array (s,); closer than `bounds`, given,
@@ -143,13 +143,13 @@ class Thin:
         lightest that could be in a role which touches its own.
         """
         block, contrast = self.block, self.block.contrast
-        dark, bright, _, thick = self.searcher.ends_of_strands(block.window)
+        dark, bright, _, thick = block.here.ends_of_strands()
         # The last of them are too thick for one of several strands; whether they have enough isn't asked.
         thin = len(self.pools)
         most = np.where(able, bright[:thin], bright[thin:].max(initial=-np.inf)).max(axis=1)
         least = np.where(able, dark[:thin], dark[thin:].min(initial=np.inf)).min(axis=1)
         # Between two ends so far apart, everything reads as well as may be against one of them.
-        widely = self.searcher.by_lightness(np.maximum(most - least, 0.0) / 2.0) >= block.contrast
+        widely = block.here.by_lightness(np.maximum(most - least, 0.0) / 2.0) >= block.contrast
         found = list(reads)
         for role in block.touching:
             others = [other for other in range(block.roles) if block.touches(role, other)]
@@ -157,9 +157,7 @@ class Thin:
                 continue
             if not np.isfinite(most[others]).all():  # a role that touches has nobody
                 return [np.zeros_like(one) for one in reads], 0.0
-            most_read = self.searcher.read_against(
-                block.window, {(float(least[other]), float(most[other])) for other in others}
-            )
+            most_read = block.here.read_against({(float(least[other]), float(most[other])) for other in others})
             whole = most_read[thin:].max(where=thick[thin:], initial=0.0)
             whole = most_read[:thin].max(where=thick[:thin] & able[role], initial=float(whole))
             contrast = min(contrast, float(whole))
