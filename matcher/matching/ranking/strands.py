@@ -203,7 +203,7 @@ class _Beside:
 
     def _reading(self, adds: Floats, some: _Strands) -> tuple[Floats, Floats]:
         """Beside pools (m,) the most that others add and read, of their mates (m,) and of all as strangers (m,)."""
-        block, searcher = self.block, self.block.searcher
+        block = self.block
         reads = np.minimum(block.here.strand_reads(some.pairs.at), block.contrast)
         reads = np.where(reads >= block.least, self.w_contrast * reads, -np.inf)
         of_mates = some.pairs.best(adds[some.second] + self.share * some.kindred + reads)

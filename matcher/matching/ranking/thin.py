@@ -43,7 +43,7 @@ class Thin:
 
     def __init__(self, block: Block) -> None:
         self.block, self.searcher = block, block.searcher
-        self.pools = self.searcher.thin(block.window)
+        self.pools = block.here.thin
         # With one role, what a strand could bring is how its marl belongs together.
         most = block.here.thin_kindred(max(1, block.roles - 1))
         self.kindred: Floats = block.pair_share / min(2, block.roles) * most
