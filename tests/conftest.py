@@ -1,5 +1,6 @@
 """What all tests share: nobody's terminal settings or store reach them, and a build server draws the same examples."""
 
+import gc
 import os
 import sys
 import tempfile
@@ -54,6 +55,13 @@ CliRunner.invoke = _invoke_strictly
 settings.register_profile("repeatable", derandomize=True)
 if os.environ.get("CI"):
     settings.load_profile("repeatable")
+
+
+def pytest_collection_finish() -> None:
+    """Modules and tests stay to the end: the collector of garbage need not go through them again and again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 @pytest.fixture(autouse=True, scope="session")
