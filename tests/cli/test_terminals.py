@@ -176,9 +176,7 @@ def test_json_loses_nothing_on_such_a_terminal(what: str, run: Callable[..., for
 
 
 @pytest.mark.parametrize("what", RUNS)
-def test_a_stdout_that_takes_nothing(
-    what: str, run: Callable[..., forked.Ended], heard: Callable[[str], forked.Ended]
-):
+def test_a_stdout_that_takes_nothing(what: str, run: Callable[..., forked.Ended], heard: Callable[[str], forked.Ended]):
     """A full disk is said in a sentence; a reader that has gone, or nobody listening, needs none."""
     well = heard(what)
     for out in ("full", in_turn(what, ("closed", "gone"))):
