@@ -79,9 +79,9 @@ class Descent:
             return
         plain = self._plain()
         # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
-        number = _FIRST_STRANDS
-        while self._marls(plain, number) and self._more_strands(number) and self.searcher.thorough:
-            number *= 4
+        before, number = 0, _FIRST_STRANDS
+        while self._marls(plain, number, before) and self._more_strands(number) and self.searcher.thorough:
+            before, number = number, 4 * number
 
     def _plain(self) -> list[RoleList]:
         """For each role the pools alone."""
@@ -89,8 +89,9 @@ class Descent:
         worth = block.worth_alone(slice(self.size, self.size + 1))[:, 0]
         return [self._role(role, block.base, block.own, one, block.reads) for role, one in enumerate(worth)]
 
-    def _marls(self, plain: list[RoleList], number: int) -> bool:
-        """Search with marls of each role's `number` worthiest strands; False when there are too many to hold."""
+    def _marls(self, plain: list[RoleList], number: int, before: int) -> bool:
+        """Search with marls of each role's `number` worthiest strands, of which the `before` worthiest were searched
+        already; False when there are too many to hold."""
         try:
             marled = [self._marled(role, number) for role in range(self.block.roles)]
         except TooMany:
@@ -99,11 +100,18 @@ class Descent:
             return False
         every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
         for role, one in enumerate(marled):
-            if not len(one.order):
-                continue
-            lists = _few_first([*every[:role], one, *every[role + 1 :]])
-            self._with_wanted(lists, self.searcher.rules.marl_factor)
+            new = one.only(self._with_new(role, one, before))
+            if len(new.order):
+                lists = _few_first([*every[:role], new, *every[role + 1 :]])
+                self._with_wanted(lists, self.searcher.rules.marl_factor)
         return True
+
+    def _with_new(self, role: int, marled: RoleList, before: int) -> npt.NDArray[np.bool_]:
+        """Which marls of a role have a strand that is not among its `before` worthiest, nor wanted."""
+        rank = np.argsort(np.argsort(-self.strands[role].most, kind="stable"))
+        rank[np.isin(self.thin, list(self.searcher.wanted or ()))] = 0
+        strands = marled.choices.strands[marled.order]
+        return np.asarray((rank[np.searchsorted(self.thin, strands)] >= before).any(axis=1))
 
     def _least(self, role: int) -> float:
         """What the strands of a marl must add on average to beat the bar."""
