@@ -23,9 +23,7 @@ class Kindred:
 
     def __init__(self, homes: Indexes, yarns: Indexes, one_yarn: float) -> None:
         self.one_yarn, self.homes, self.yarns = one_yarn, homes, yarns[:, None]
-        first = homes[:, :1]
-        both = np.where((first >= 0) & (self.yarns >= 0), self.yarns * (1 + homes.max(initial=0)) + first, -1)
-        self._both = np.where(both >= 0, np.unique(both, return_inverse=True)[1].reshape(both.shape), -1)
+        self._both = _both(homes[:, 0], yarns)[:, None]
         self._housemates, self._yarnmates = self._others(slice(None))
         self._known: dict[int, Floats] = {}
 
@@ -76,6 +74,21 @@ def _others(numbers: Indexes) -> Indexes:
     """How many other pools at most have a number in common with each: array (n,)."""
     pools = np.bincount(numbers.ravel() + 1)
     return np.asarray(np.where(numbers >= 0, pools[numbers + 1] - 1, 0).sum(axis=1))
+
+
+def _both(homes: Indexes, yarns: Indexes) -> Indexes:
+    """A number for each garment and yarn together, -1 for those without one: array (n,)."""
+    both = np.where(yarns >= 0, homes, -1)
+    number = int(homes.max(initial=-1)) + 1
+    yarn_of = np.full(number + 1, -1)
+    yarn_of[both] = yarns
+    # Most garments are of one yarn, and then their own number does.
+    several = np.zeros(number + 1, dtype=bool)
+    several[both[yarn_of[both] != yarns]] = True
+    at = np.flatnonzero(several[both] & (both >= 0))
+    pairs = yarns[at] * number + homes[at]
+    both[at] = number + np.unique(pairs, return_inverse=True)[1]
+    return both
 
 
 def _meet(one: Indexes, other: Indexes) -> npt.NDArray[np.bool_]:

@@ -6,11 +6,11 @@ once; where most pools could stand above the bars it hands the stock to the sear
 
 Read in this order: `lightness` (what it tells apart, where few pools stand out), `cells` (pools much alike, as ranges
 of their figures), `tops` (what roles come to at most), `threads` (what cells add to roles), `groups` (the best that
-belongs together with each pool), `ceiling` (the most that an assignment with a pool of a cell could score), `pairs`
-(the same for every two pools), `beyond` (what a part of a stock must know of the others), `opening` (what of a stock
-could stand above a bar), `sample` (round one: a few pools that score nearly as high as any), `bars` (what a list shows
-that need not be looked at, and whether it is certain), `search` (both rounds), `parts` (both rounds over a stock that
-is cut).
+belongs together with each pool), `ceiling` (the most that an assignment with a pool of a cell could score), `marls`
+(the same with strands of several pools), `pairs` (of every two pools), `beyond` (what a part of a stock must know of
+the others), `opening` (what of a stock could stand above a bar), `sample` (round one: a few pools that score nearly as
+high as any), `bars` (what a list shows that need not be looked at, and whether it is certain), `search` (both rounds),
+`parts` (both rounds over a stock that is cut).
 
 Why the list is the true one:
 

@@ -12,7 +12,7 @@ from matcher.knitting.fabric import tex_range
 from matcher.matching.colour_table import DECIDED
 from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.blocks import most_of_all
-from matcher.matching.ranking.choices import STRANDS, ranges
+from matcher.matching.ranking.choices import ranges
 from matcher.matching.ranking.found import SLACK
 from matcher.matching.ranking.jointly import part_of_chance, parts_of_chance
 from matcher.matching.ranking.score import leftover_value, use_value
@@ -101,8 +101,8 @@ class Ceiling:
         """
         spare, less = self._beside_strangers(threads, bar)
         at, of = self._near_the_rare(threads, spare, less, cells, at, of)
-        lacking, before = -spare.max(axis=0), 0
-        while before != len(at):
+        lacking, before = -spare.max(axis=0), 2 * len(at)
+        while len(at) < 0.9 * before:
             before = len(at)
             pools, place = numbered(cells, at)
             most, away = self.searcher.stock.kindred.most_among(pools, self.roles - 1), cells.away(pools)
@@ -344,36 +344,3 @@ class Ceiling:
     def _figures(self, threads: Threads) -> Floats:
         """What is told of the tops of threads of one pool: (4, roles, sizes, m)."""
         return np.stack([*threads.adds.each[:3], self._beside(threads)])
-
-    def marled(self, cells: Cells, among: Indexes, threads: Threads | None = None) -> Heights:
-        """With a thread of several pools in one role at least. threads : these cells as threads, where known."""
-        threads = self.threads(cells, among) if threads is None else threads
-        thin = among[cells.least_tex[among] < self.window[1]]
-        alone, strands = threads.adds, self.as_strands(cells, thin)
-        traded = strands.traded + strands.looks
-        tops, marl = np.maximum(top_of(alone.worth), top_of(strands.worth)), top_of(traded)
-        if self.beyond is not None:
-            tops = np.maximum(tops, np.maximum(self.beyond.worth, self.beyond.strand_worth))
-            marl = np.maximum(marl, self.beyond.strand_whole)
-        whole = self.searcher.w_together * self.searcher.rules.marl_factor + SLACK
-        most, of = np.full(tops.shape[1], -np.inf), np.full(alone.worth.shape, -np.inf)
-        as_strand = np.full(strands.worth.shape, -np.inf)
-        for role in range(self.roles):
-            others = sum_of_others(tops, role)
-            most = np.maximum(most, marl[role] + others)
-            # One strand of three at least is of this pool, the others as good as any.
-            mean = (traded[role] + (STRANDS - 1) * marl[role][:, None]) / STRANDS
-            as_strand[role] = mean + others[:, None]
-            for other in range(self.roles):
-                if other != role:
-                    rest = sum_of_others(tops, role, other) + marl[other]
-                    of[role] = np.maximum(of[role], alone.worth[role] + rest[:, None])
-        both = np.concatenate([of, as_strand], axis=2)
-        return Heights(most + whole, np.concatenate([threads.at, thin]), np.moveaxis(both, 2, 0) + whole)
-
-    @property
-    def most_marled(self) -> float:
-        """The most that any assignment of any bin could score with such a thread."""
-        searcher = self.searcher
-        less = searcher.w_together * (1.0 - searcher.rules.marl_factor) + searcher.w_contrast * (1.0 - self.contrast)
-        return -np.inf if self.most == -np.inf else 1.0 + NEARLY - less

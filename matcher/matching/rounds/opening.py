@@ -16,6 +16,7 @@ from matcher.matching.ranking.tex_steps import TexSteps
 from matcher.matching.rounds.beyond import Beyond, BlockName, most_away
 from matcher.matching.rounds.ceiling import Ceiling
 from matcher.matching.rounds.cells import Cells, cells_of, levels
+from matcher.matching.rounds.marls import marled, most_marled, roughly_marled
 from matcher.matching.rounds.pairs import of_pairs
 from matcher.matching.rounds.threads import Heights, Threads
 from matcher.matching.rounds.tops import Tops
@@ -54,7 +55,7 @@ class Storey:
 
     @cached_property
     def _marled(self) -> Heights:
-        return self.ceiling.marled(self.cells[0], np.arange(len(self.cells[0])), self._threads)
+        return marled(self.ceiling, self.cells[0], np.arange(len(self.cells[0])), self._threads)
 
     @cached_property
     def most(self) -> float:
@@ -69,13 +70,18 @@ class Storey:
         """Of some cells of a level."""
         if level == 0:
             return self._marled if marls else self._plain
-        return (self.ceiling.marled if marls else self.ceiling.plain)(self.cells[level], among)
+        cells = self.cells[level]
+        return marled(self.ceiling, cells, among) if marls else self.ceiling.plain(cells, among)
 
     def above(self, bar: float, marls: bool) -> Opened:
         """What could stand above a bar, with strands of different pools in a thread or with none."""
-        if (self.ceiling.most_marled if marls else self.ceiling.most) <= bar:
+        if (most_marled(self.ceiling) if marls else self.ceiling.most) <= bar:
             return self._nothing
-        return self._marled_above(bar) if marls else self._plain_above(bar)
+        if not marls:
+            return self._plain_above(bar)
+        if roughly_marled(self.ceiling, self.cells[0], self._threads) <= bar:
+            return self._nothing
+        return self._marled_above(bar)
 
     @property
     def _nothing(self) -> Opened:
