@@ -1,6 +1,6 @@
 """What came close, and what it lacks: metres of a role, or colours that read.
 
-A near miss is looked for among the pools with most yarn; it is a hint, not promised to be the very nearest.
+A near miss is looked for among the pools with most yarn, and those that were asked for: among these it is the nearest.
 """
 
 from __future__ import annotations
@@ -43,7 +43,8 @@ def near_misses(searcher: Searcher, scope: Scope, rules: Rules, made: Set[str]) 
     missing = {key: several for key, several in scope.variants.items() if key not in made}
     if not missing or not len(searcher.stock):
         return []
-    near = near_searcher_of(largest_of(searcher.stock, int(rules.ranking.near_miss_pools)), scope, rules)
+    wanted = scope.wanted(searcher.stock) or frozenset()  # one of which must be in it, however short
+    near = near_searcher_of(largest_of(searcher.stock, int(rules.ranking.near_miss_pools), wanted), scope, rules)
     found = nearest(near, missing, scope.least, int(rules.ranking.near_misses))
     return [NearMiss(one, near.stock, tuple(_lacks(one, near.stock, searcher, scope))) for one in found]
 
@@ -61,8 +62,8 @@ def nearest(
 ) -> list[Found]:
     """The nearest miss of each accessory, best first, at most `most` of them.
 
-    `searcher` must look for near misses (its `chance` is None). Where no colours read well enough, the next
-    lower level is tried.
+    `searcher` must look for near misses (its `chance` is None). Where no colours read well enough, *quiet* ones are
+    taken.
     """
     found = []
     for key, several in variants.items():
