@@ -5,23 +5,26 @@ come from the catalogue.
 
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `tex_steps`,
-`usefulness`, `choices`, `prices` (what yarn costs, where several things want it), `blocks`, `bins`, `role_list`,
-`ahead`, `mates`, `mates_read`, `companions`, `thin`, `strands`, `jointly` (the chance of all roles, shared out between
-them), `descent`, `varied` (the list's rule), `search`; then what is said besides: `near_miss`, `lacks`, `among` (a
-searcher of some of the pools), `made`, `could_be`, `unused`.
+`usefulness`, `choices`, `supply` (what so many strands of each pool have for any need), `prices` (what yarn costs,
+where several things want it), `bins`, `mates`, `mates_read`, `at_gauge` (what is worked out once for all that is
+knitted at one gauge), `blocks`, `closer`, `role_list`, `ahead`, `companions`, `thin`, `strands`, `jointly` (the chance
+of all roles, shared out between them), `descent`, `varied` (the list's rule), `search`; then what is said besides:
+`near_miss`, `lacks`, `among` (a searcher of some of the pools), `made`, `could_be`, `unused`.
 
 How the exact search works:
 
 1. Lots become pools, pools become arrays (a stock). Accessories become variants; variants of one accessory at one
    gauge share a block, since the same yarns suit them.
-2. For each role a candidate is a pool alone, doubled or trebled (`choices`). Its merit is worked out once for all
-   sizes: the worth of its use and leftover, and the chance that it suffices alone. Too little yarn: worth minus
-   infinity.
+2. For each role a candidate is a pool alone, doubled or trebled (`choices`). Its merit is the worth of its use and
+   leftover, and the chance that it suffices alone. Too little yarn: worth minus infinity. What of it hangs on the pool
+   and not on the need is worked out once for each gauge (`supply`).
 3. Each block is a job, twice: with plain threads, and with marls. A heap holds the jobs by what they promise at most.
-4. The job that promises most takes one step: a quick bound (each role's own best trade of worth, chance and reading,
-   all other roles at their best), then a closer one (pairs of roles with all their candidates, and a ground with all
-   that touch it; where there are many, mates pair by pair, and strangers by `bins` of lightness, since lightness bounds
-   a reading), then the search of its most promising size.
+4. The job that promises most takes one step: a quick bound on all its sizes (each role's own best trade of worth and
+   reading, all other roles at their best), then for its most promising size a closer one (`closer`), then the search.
+   The closer bound drops each candidate that could not beat the bar with all else at its best, and of those that are
+   left looks at chances, at pairs of roles, and at a ground with all that touch it; where there are many, at mates pair
+   by pair, and at strangers by `bins` of lightness, since lightness bounds a reading. What was dropped scores no more
+   than the bar, so the greater of the two is a bound on all.
 5. `descent` searches one variant role by role, the role with fewest candidates first. The score so far, plus the most
    that the rest could add, is never below any completion; what cannot beat the bar is left out. Candidates are in the
    order of what they could add, so the first that cannot beat the bar ends the list.
@@ -51,8 +54,11 @@ How the exact search works:
    belong to nothing, and are bounded apart. Where all pairs of candidates are tabled, `ahead` looks at all of them on
    the way down.
 10. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
-    The worthiest strands first, four times as many while a further one could still win; too many to hold are not all
-    tried, and the result says so.
+    Most of the others fall without a look at the pools: as if one were of most use for everything, most kindred, and
+    there were just enough of it (`thin`). A strand is then dropped that could not win beside two of the best of its
+    role, again after each bound, so that dear ones are asked of few. The worthiest strands first, four times as many
+    while a further one could still win, each time only the threads with a new one; too many to hold are not all tried,
+    and the result says so.
 11. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
 12. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go
@@ -62,6 +68,6 @@ How the exact search works:
     in words is searched as quickly as one in codes.
 
 A new part of the score needs three things: its value in `evaluate`, a bound that is never below it in `blocks`,
-`companions`, `strands` and `descent`, and its plain form in `tests/matching/enumeration.py`, which is written apart and
-must stay so.
+`supply`, `closer`, `companions`, `thin`, `strands` and `descent`, and its plain form in
+`tests/matching/enumeration.py`, which is written apart and must stay so.
 """
