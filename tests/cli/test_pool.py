@@ -254,6 +254,8 @@ def few(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_files_one_after_the_other_give_the_same_answer(few: Path, lots: int):
     """Nothing of a file is kept but what could stand in the list: every figure and every name is the same."""
     asked = {"each_place": True, "each_member": True, "gap": True, "least_contrast": "clear", "held_together": False}
+    # Of each kind and size a file is read alike.
+    asked |= {"kind": ("hat", "cowl", "mitts"), "size": ("adult medium", "newborn")}
     whole, parted = (pool(few, lots_at_once=how, **asked).as_dict() for how in (None, lots))
     assert whole.pop("cost")["parts"] == 1
     assert parted.pop("cost")["parts"] == (3 if lots == 30 else 1)
