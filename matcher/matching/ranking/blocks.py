@@ -24,8 +24,8 @@ Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
 
-# So many figures of a kind are worked out in one go; so few are kept.
-_AT_ONCE, _SMALL = 16_000, 4_000
+# So few figures of all pools alone are kept. It changes how long a search takes, never what it finds.
+_SMALL = 4_000
 
 
 @dataclass(frozen=True)
@@ -186,17 +186,17 @@ class Block:
         self._leave_lonely(role, self.limit(choices), mean)
         return Merit(mean - self.cost(role, sizes, choices), np.where(used, sure, 1.0).min(axis=2, initial=1.0))
 
-    def worth_alone(self, sizes: slice = slice(None), roles: slice = slice(None)) -> Floats:
-        """What all pools alone bring to some roles in some sizes, see `Merit`: array (roles, s, m)."""
+    def worth_alone(self, sizes: slice = slice(None)) -> Floats:
+        """What all pools alone bring to each role in some sizes, see `Merit`: array (roles, s, m)."""
         if self.has_merits:
-            return np.stack([merit.worth[sizes] for merit in self.merits[roles]])
+            return np.stack([merit.worth[sizes] for merit in self.merits])
         if self._small is not None:
-            return self._small[roles, sizes]
-        worth = self.worth(self.supply, self.base.strands[:, 0], roles, sizes)
+            return self._small[:, sizes]
+        worth = self.worth(self.supply, self.base.strands[:, 0], sizes=sizes)
         worth += self.shared_kindred(self.base, self.roles - 1)
-        for role, one in zip(range(self.roles)[roles], worth, strict=True):
+        for role, one in enumerate(worth):
             self._leave_lonely(role, self.reads, one)
-        if worth.size <= _SMALL and worth.shape[:2] == self.length.shape[:2]:
+        if worth.size <= _SMALL and worth.shape[1] == len(self.variants):
             self._small = worth
         return worth
 
@@ -248,11 +248,7 @@ class Block:
         chance were whole."""
         if self.prices is not None or not self._possible:
             return self.quick_bounds()
-        # Only so many roles at once as stay near the processor.
-        some = max(1, _AT_ONCE // (len(self.variants) * len(self.base)))
-        roles = (slice(first, first + some) for first in range(0, self.roles, some))
-        each = ((worth, 1.0) for one in roles for worth in self.worth_alone(roles=one))
-        bounds, self._rough_tops = self._by_trades(each)
+        bounds, self._rough_tops = self._by_trades((worth, 1.0) for worth in self.worth_alone())
         return bounds
 
     def quick_bounds(self) -> Floats:
