@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from copy import copy
 from functools import cached_property
 
 import numpy as np
@@ -62,6 +63,17 @@ class ColourTable:
             # Any two colours are at least as unsure as the two that are least so.
             if len(labs) > 1:
                 self._least_doubt = float(np.hypot(*np.sort(self.doubt, axis=1)[:, :2].min(axis=0)))
+
+    def of(self, at: Indexes) -> ColourTable:
+        """The same of the colours at some places, in that order."""
+        other = copy(self)
+        for name in ("_widest", "_spread"):
+            other.__dict__.pop(name, None)
+        other._rows = {}
+        other.seen, other.lightness, other.guessed = self.seen[:, at], self.lightness[:, at], self.guessed[at]
+        if self.guesses:
+            other.sds, other.doubt = self.sds[:, at], self.doubt[:, at]
+        return other
 
     def reads(
         self, part: Indexes, share: Floats, parts: Indexes, shares: Floats, hue_kept: float | None = None

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from matcher.matching.colour_table import ColourTable
 from matcher.matching.kindred import Kindred
 from matcher.matching.ranking import tex_steps
 from matcher.matching.ranking.tex_steps import TexSteps
+from matcher.store.catalogue.catalogue import load_catalogue
 
 
 def test_steps_of_many_yarns_are_those_of_each(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -42,3 +46,19 @@ def test_how_many_belong_to_a_pool_is_counted_as_by_pairs(seed: int) -> None:
     assert all(near[of_one])
     assert not near[(homes[:, 0] < 0) & (yarns < 0)].any()
     assert not near[3:][~of_one[3:]].any()
+
+
+@pytest.mark.parametrize("words", [False, True])
+def test_some_colours_of_a_table_read_as_in_the_whole(words: bool) -> None:
+    rng, rules = np.random.default_rng(5), load_catalogue()
+    labs = np.column_stack([rng.uniform(10, 95, 40), rng.normal(0, 25, (40, 2))])
+    sds = np.where(rng.random((40, 1)) < 0.5 * words, 3.0, 0.0) * np.ones(3)
+    whole = ColourTable(labs, sds, rules.vision, replace(rules.contrast, eyes=("deutan",)), 0.0)
+    at = np.sort(rng.permutation(40)[:9])
+    assert whole.most(2) > 0  # and so what is remembered of the whole is there
+    some = whole.of(at)
+    for one in range(9):
+        others = np.delete(np.arange(9), one)
+        assert np.array_equal(some.readings(one, others), whole.readings(int(at[one]), at[others]))
+        assert (some.potential()[one] >= some.readings(one, others)).all()
+    assert some.most(2) <= whole.most(2)

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.colour_table import ColourTable
 from matcher.matching.ranking.choices import ranges
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.search import Outcome
@@ -31,13 +32,23 @@ def among(searcher: Searcher, at: Indexes) -> Searcher:
     def wanted(places: frozenset[int] | None) -> frozenset[int] | None:
         return None if places is None else frozenset(np.flatnonzero(np.isin(at, list(places))).tolist())
 
+    stock, used = searcher.stock.take(at), None
+    if 2 * stock.part.size < len(stock.labs):  # what is asked of colours often takes as long as there are colours
+        used, part = np.unique(stock.part, return_inverse=True)
+        part = part.reshape(stock.part.shape)
+        stock = replace(stock, part=part, labs=stock.labs[used], sds=stock.sds[used])
+
+    def fewer(colours: ColourTable) -> ColourTable:
+        return colours if used is None else colours.of(used)
+
     parties = {
-        name: Apart(one.colours, one.barred[at], one.barred_on_skin[at], wanted(one.wanted))
+        name: Apart(fewer(one.colours), one.barred[at], one.barred_on_skin[at], wanted(one.wanted))
         for name, one in searcher.parties.items()
     }
     return replace(
         searcher,
-        stock=searcher.stock.take(at),
+        stock=stock,
+        colours=fewer(searcher.colours),
         scarcity=searcher.scarcity[at],
         usable_m=searcher.usable_m[at],
         carries=searcher.carries[at],

@@ -101,18 +101,20 @@ class Storey:
                 threads = left
                 heights = self.ceiling.of_threads(threads)
                 left = threads.kept(_above(heights, bar))
-            threads = left
+            threads = self._paired(left, bar) if level else left
             if not len(threads.at):
                 return self._nothing
+        opened = self._nothing.sizes
+        opened[threads.sizes] = True
+        return Opened(opened, cells.groups.order[np.unique(threads.at)])
+
+    def _paired(self, threads: Threads, bar: float) -> Threads:
+        """Those that could be above a bar beside some other of them."""
         while bar > -np.inf and (most := of_pairs(self.ceiling, threads)) is not None:
             before, threads = len(threads.at), threads.kept(most > bar)
             if len(threads.at) > 0.5 * before:  # all pairs again cost more than they spare
                 break
-        if not len(threads.at):
-            return self._nothing
-        opened = self._nothing.sizes
-        opened[threads.sizes] = True
-        return Opened(opened, cells.groups.order[np.unique(threads.at)])
+        return threads
 
     def _marled_above(self, bar: float) -> Opened:
         among = np.arange(len(self.cells[0]))

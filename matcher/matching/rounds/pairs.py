@@ -14,8 +14,8 @@ from matcher.materials.uncertain import chance_given_tension, margin, tension_gr
 
 Floats = npt.NDArray[np.float64]
 
-# Between so few pools it does not pay, and between more there are too many pairs. They change how long a search takes,
-# never what it finds.
+# Between so few pools it does not pay, and between more pools or cells there are too many pairs. They change how long a
+# search takes, never what it finds.
 _FEW, _MANY = 60, 5_000
 _ROWS = 256
 # Of more pools than this, chances are multiplied in single precision, twice as fast. Each of some 220 steps is off by
@@ -24,12 +24,13 @@ _SINGLY, _SINGLE = 1_500, 2e-5
 
 
 def of_pairs(ceiling: Ceiling, threads: Threads) -> Floats | None:
-    """As `Heights.of` of pools in a stock that is whole, but (roles, sizes, m); None where it does not pay.
+    """As `Heights.of` of cells or pools in a stock that is whole, but (roles, sizes, m); None where it does not pay.
 
     Given her tension two roles suffice independently, so the chance of both is one product over the nodes of it; and
     the chance of all is no more than that of two.
     """
-    if ceiling.roles != 2 or ceiling.beyond is not None or not _FEW < len(threads.at) <= _MANY:
+    few = _FEW if threads.cells.groups.single else 0
+    if ceiling.roles != 2 or ceiling.beyond is not None or not few < len(threads.at) <= _MANY:
         return None
     if threads.kindred.any():  # of which every pair would be counted as if they belonged together
         return None
