@@ -16,6 +16,8 @@ from matcher.matching.rounds.search import search_rounds
 def in_rounds(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
     """The search of the agreement, in rounds; so that small bins have cells of several, and first bars that are low."""
     monkeypatch.setattr(agreement, "search_scope", search_rounds)
+    way = agreement.without_tables if request.param == "two cells" else agreement.with_tables
+    monkeypatch.setattr(agreement, "WAYS", (way,))
     monkeypatch.setattr(pairs, "_FEW", 0)
     monkeypatch.setattr(search, "_MOST_BACK", 1.0)
     monkeypatch.setattr(search, "_MANY", 1 if request.param == "two cells" else 1_500)

@@ -70,6 +70,8 @@ def cut_up(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> N
 
     monkeypatch.setattr(agreement, "searcher_of", remembered)
     monkeypatch.setattr(agreement, "search_scope", in_parts)
+    way = agreement.with_tables if request.param == "cells of one" else agreement.without_tables
+    monkeypatch.setattr(agreement, "WAYS", (way,))
     if request.param != "cells of one":
         monkeypatch.setattr(cells, "_GROUPS", (1, 2))
         monkeypatch.setattr(sample, "_FIRST", (1, 1, 1))
