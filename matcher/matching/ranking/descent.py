@@ -32,7 +32,7 @@ Indexes = npt.NDArray[np.intp]
 
 # How much is tried at a time. These change how long a search takes, never what it finds.
 _FIRST_PORTION = 64
-_FIRST_STRANDS = 192
+_FIRST_STRANDS = 48
 
 
 @dataclass(frozen=True)
