@@ -11,6 +11,7 @@ from matcher.materials.garment_words import heard_status
 from matcher.materials.reading.chests import EITHER_BELOW, INCHES_BELOW_ADULT, bare_chest, in_inches, says_child
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.numerals import Unclear
+from matcher.store.sheets.as_meant import with_unit
 from matcher.store.sheets.columns import TELL_AGE, Columns
 from matcher.store.sheets.tabulate import Row, Table
 from matcher.store.sheets.understood import CellRead, Understood
@@ -43,12 +44,13 @@ def _chests(table: Table, thing: str, understood: Understood) -> None:
         number = bare_chest(row.cells.get("chest_cm", ""))
         if number is not None and not says_child(" ".join(row.cells.get(one, "") for one in TELL_AGE)):
             bare.append((number, row))
-    inches = sum(number < INCHES_BELOW_ADULT for number, _ in bare)
-    if inches <= sum(number >= EITHER_BELOW for number, _ in bare):
+    below = sum(number < INCHES_BELOW_ADULT for number, _ in bare)
+    if below <= sum(number >= EITHER_BELOW for number, _ in bare):
         return
     for number, row in bare:
         if INCHES_BELOW_ADULT <= number < EITHER_BELOW:
-            _put(table, row, thing, understood, "chest_cm", f"{row.cells['chest_cm']} in", in_inches(number))
+            inches = with_unit(row.cells["chest_cm"], "in")
+            _put(table, row, thing, understood, "chest_cm", inches, in_inches(number))
 
 
 def _put(table: Table, row: Row, thing: str, understood: Understood, column: str, text: str, heard: Heard[Any]) -> None:
