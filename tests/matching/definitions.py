@@ -94,10 +94,15 @@ def _seen(colour: Colour, catalogue: Catalogue) -> list[list[Stitch]]:
     return found
 
 
+@lru_cache(maxsize=100_000)
+def _delta_e(lab: tuple[float, ...], other: tuple[float, ...]) -> float:
+    return float(deltaE_ciede2000(np.array(lab), np.array(other)))
+
+
 def _of_two(one: Stitch, other: Stitch, rules: ContrastRules) -> float:
     (lab, sd), (other_lab, other_sd) = one, other
     delta_l = abs(lab[0] - other_lab[0])
-    at_means = _in_one_sight(deltaE_ciede2000(lab, other_lab), delta_l, rules)
+    at_means = _in_one_sight(_delta_e(tuple(lab.tolist()), tuple(other_lab.tolist())), delta_l, rules)
     if not sd.any() and not other_sd.any():
         return at_means
     # Of eight in ten such pairs, one has at least this lightness apart.
