@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 import typer.testing
 from hypothesis import settings
+from memory_disk import quick_disk
 from said import MET
 from typer.testing import CliRunner, Result
 
@@ -28,12 +29,9 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
 # Every store writes what was done through to its disk, which in memory is no wait: where there is room, all lie there.
-_IN_MEMORY, _ROOM_BYTES = Path("/dev/shm"), 4 << 30
-if "TMPDIR" not in os.environ and _IN_MEMORY.is_dir() and os.access(_IN_MEMORY, os.W_OK):
-    room = os.statvfs(_IN_MEMORY)
-    if room.f_bavail * room.f_frsize > _ROOM_BYTES and not room.f_flag & os.ST_NOEXEC:
-        os.environ["TMPDIR"] = str(_IN_MEMORY)
-        tempfile.tempdir = None  # it is asked for anew
+if "TMPDIR" not in os.environ and (in_memory := quick_disk(room_bytes=4 << 30)):
+    os.environ["TMPDIR"] = in_memory
+    tempfile.tempdir = None  # it is asked for anew
 
 # Building all commands anew takes longer than what most of them do; they are the same for every test.
 typer.testing._get_command = cache(typer.testing._get_command)

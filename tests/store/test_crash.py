@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from memory_disk import quick_disk
+from memory_disk import quick_disk, slow_disk
 
 from matcher.actions.keeping.cells import add, change, garment
 from matcher.actions.keeping.lots import join, mended, move, split
@@ -126,13 +126,19 @@ def child_acts(path: Path, first: int, write: int) -> None:
 
 
 @pytest.mark.parametrize("kills", [40, pytest.param(100, marks=pytest.mark.long)])
-def test_killed_at_any_of_many_moments_a_store_holds_all_or_nothing_of_the_last_action(kills: int, tmp_path: Path):
+def test_killed_at_any_of_many_moments_a_store_holds_all_or_nothing_of_the_last_action(kills: int):
     """Several rows of kills side by side: each waits for its disk and its children most of the time.
 
     The stores lie on a real disk, where committing takes its time and kills strike in the middle of it.
     """
-    with tempfile.TemporaryDirectory(dir=quick_disk()) as quick, get_context("fork").Pool(ROWS) as rows:
-        stores = [(tmp_path / f"{row}.sqlite", Path(quick) / f"{row}.sqlite", 1000 * row, kills) for row in range(ROWS)]
+    temporary = tempfile.TemporaryDirectory
+    with (
+        temporary(dir=slow_disk()) as slow,
+        temporary(dir=quick_disk()) as quick,
+        get_context("fork").Pool(ROWS) as rows,
+    ):
+        places = [(Path(slow) / f"{row}.sqlite", Path(quick) / f"{row}.sqlite") for row in range(ROWS)]
+        stores = [(*both, 1000 * row, kills) for row, both in enumerate(places)]
         done = rows.starmap(row_of_kills, stores)
     cut, done_all, done_nothing = (sum(one) for one in zip(*done, strict=True))
     # The test is worth something only if many kills struck an action under way.
