@@ -87,7 +87,9 @@ def test_an_answer_has_one_form(few: Path, run, asked: tuple[str, ...]):
 
 def test_a_lot_and_its_number_stay_in_one_line(tmp_path: Path, run):
     folder = write_pool(tmp_path / "pool", 9, 9)
-    shown = run("pool", folder, "--each-member", "--gap", "--set", "--time-limit", "0.2").stdout
+    shown = run(
+        "pool", folder, "--kind", "hat", "--kind", "cowl", "--each-member", "--gap", "--set", "--time-limit", "0.2"
+    ).stdout
     ends = [line for line in shown.splitlines() if line.split()[-1:] == ["lot"] or line.endswith(" from member")]
     assert ends == []
 

@@ -283,11 +283,11 @@ def test_what_is_never_wanted_is_never_suggested(store: Path):
 
 
 def pairs_used(store: Path) -> set[frozenset[str]]:
-    """Lots that meet in a piece: of every kind in single strands, and of small hats also held together."""
+    """Lots that meet in a piece: of hats and cowls in single strands, and of small hats also held together."""
     return {
         frozenset((a, b))
         for lot in ("red", "green", "straw")
-        for narrowed in ({"held_together": False}, {"kind": "hat", "size": "newborn"})
+        for narrowed in ({"held_together": False, "kind": ("hat", "cowl")}, {"kind": "hat", "size": "newborn"})
         for one in matcher.suggest(store, lot=lot, top=1000, each=3, varied=False, **narrowed)
         for a in {lot.name for role in one.roles for lot in role.lots}
         for b in {lot.name for role in one.roles for lot in role.lots}
