@@ -61,7 +61,7 @@ def test_json_of_the_demo_has_the_promised_keys(run_json, demo: Path):
 
 def test_the_metres_of_a_role_add_up(run_json, small: Path):
     """What is left is what is on hand, less the reserve, less the need; joins may cost a little more."""
-    for one in run_json("suggest", small, "--top", 40)["suggestions"]:
+    for one in run_json("suggest", small, "--kind", "hat", "--kind", "mitts", "--top", 40)["suggestions"]:
         for role in one["roles"]:
             if role.get("brought"):
                 continue
@@ -194,7 +194,7 @@ def test_where_only_small_things_can_be_made_they_are_told(run, tmp_path: Path):
 
 
 def test_all_is_the_list_without_the_rule(run_json, small: Path):
-    asked = ("suggest", small, "--top", 100)
+    asked = ("suggest", small, "--kind", "hat", "--kind", "cowl", "--top", 100)
     every, varied = run_json(*asked, "--all"), run_json(*asked)
     assert every["small"] == []
     assert len(every["suggestions"]) > len(varied["suggestions"])

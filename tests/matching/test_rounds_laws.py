@@ -41,13 +41,13 @@ def test_a_heavier_lot_never_gives_fewer() -> None:
 
 
 def test_more_reserve_never_gives_more() -> None:
-    lists, shrank = laws.count(12, laws.by_hand, laws.more_by_hand)
+    lists, shrank = laws.count(8, laws.by_hand, laws.more_by_hand)
     assert lists >= 3
     assert shrank >= 1
 
 
 def test_a_garment_that_needs_more_never_gives_more() -> None:
-    lists, shrank = laws.count(7, laws.kept("gone"), laws.kept("worn"), laws.kept("worn", plans=True))
+    lists, shrank = laws.count(5, laws.kept("gone"), laws.kept("worn"), laws.kept("worn", plans=True))
     assert lists >= 2
     assert shrank >= 1
 
@@ -56,7 +56,7 @@ def test_to_be_surer_never_gives_more() -> None:
     shrank: list[int] = []
 
     @given(st.sampled_from(range(10**9)))
-    @examples(10)
+    @examples(6)
     def hold(seed: int) -> None:
         bin, catalogue, _, _ = laws.some_bin(seed)
         found = [laws.made(bin, catalogue, sure) for sure in (0.5, 0.8, 0.95, 0.999)]
