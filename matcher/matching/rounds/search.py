@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from matcher.matching.ranking.among import among, placed
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import Outcome, search_scope
@@ -38,8 +40,8 @@ def search_rounds(searcher: Searcher, scope: Scope, progress: Callable[[int, int
     bars = Bars(scope, searcher.ranking)
     bars.lower(found)
     marls, certain = searcher.most_strands > 1, False
+    most = _MOST_BACK * len(searcher.stock)
     while not certain:
-        most = _MOST_BACK * len(searcher.stock)
         pools, variants = above(blocks, bars.by_key, marls, most)
         if len(pools) > most:
             return search_scope(searcher, scope, progress)
@@ -53,7 +55,7 @@ def search_rounds(searcher: Searcher, scope: Scope, progress: Callable[[int, int
             at, variants = above(closer, bars.by_key, marls)
             pools = pools[at]
         found = search_scope(among(searcher, pools), only(scope, variants), progress, bars.by_key)
-        certain = bars.settle(found)
+        certain, most = bars.settle(found), np.inf  # few bars are lower now, and the others stand
     made = {one.variant.accessory.key for one in found.met}
     possible = {one.key for one in blocks if one.key not in made and one.possible(marls)}
     return replace(placed(found, pools), open=frozenset(possible))
