@@ -29,9 +29,9 @@ Flags = npt.NDArray[np.bool_]
 
 # Up to here a reading may rest on hue, which only CIEDE2000 tells; above, lightness alone decides.
 DECIDED = 0.5
-# Of so few pairs CIEDE2000 is quicker than a look at which need it; so many figures of it are kept (32 MB). They change
-# how long a search takes, never what it finds.
-_FEW, _KEPT = 32, 4_000_000
+# Of so few pairs CIEDE2000 is quicker than a look at which need it. It changes how long a search takes, never what it
+# finds.
+_FEW = 32
 
 
 class ColourTable:
@@ -50,8 +50,6 @@ class ColourTable:
     ) -> None:
         self.rules, self.floor = rules, floor
         self._by_kept: dict[float, ContrastRules] = {}
-        # A colour is looked at again and again, in other sizes and other things: so what is known of its row is kept.
-        self._rows: dict[tuple[int, int], Floats] = {}
         self.seen = as_seen(labs, matrices, rules.eyes)
         self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
         self.guessed: Flags = np.asarray(sds.any(axis=1))
@@ -69,7 +67,6 @@ class ColourTable:
         other = copy(self)
         for name in ("_widest", "_spread"):
             other.__dict__.pop(name, None)
-        other._rows = {}
         other.seen, other.lightness, other.guessed = self.seen[:, at], self.lightness[:, at], self.guessed[at]
         if self.guesses:
             other.sds, other.doubt = self.sds[:, at], self.doubt[:, at]
@@ -78,42 +75,42 @@ class ColourTable:
     def reads(
         self, part: Indexes, share: Floats, parts: Indexes, shares: Floats, hue_kept: float | None = None
     ) -> Floats:
-        """How one yarn reads against n others, from all their stitches: array (n,).
+        """How yarns read against n others, one by one, from all their stitches: array (n,).
 
         Parameters
         ----------
-        part, share : (k,) the yarn's colours, as places in this table, and their shares; 0 for one that fills up.
+        part, share : (n, k) the yarns' colours, as places in this table, and their shares; 0 for one that fills up.
+            Or (k,): one yarn for all.
         parts, shares : (n, k) those of the others.
         hue_kept : what the motif keeps that they meet in; the table's own where none is given, which bounds it.
         """
 
-        def read(one: int, others: Indexes) -> Floats:
-            return self.readings(one, others, hue_kept)
+        def read(one: Indexes, other: Indexes) -> Floats:
+            return self.readings(one, other, hue_kept)
 
         return self._by_stitches(read, part, share, parts, shares)
 
     def hopes(self, part: Indexes, share: Floats, parts: Indexes, shares: Floats) -> Floats:
-        """The most that one yarn could read against others, as for `reads`: array (n,)."""
+        """The most that yarns could read against others, as for `reads`: array (n,)."""
         return self._by_stitches(self.hope, part, share, parts, shares)
 
     def _by_stitches(
-        self, of: Callable[[int, Indexes], Floats], part: Indexes, share: Floats, parts: Indexes, shares: Floats
+        self, of: Callable[[Indexes, Indexes], Floats], part: Indexes, share: Floats, parts: Indexes, shares: Floats
     ) -> Floats:
         """A figure of single colours, over all pairs of stitches but the share that may vanish."""
-        mine = np.flatnonzero(share > 0)
-        if len(mine) == 1:
-            found = of(int(part[mine[0]]), parts[:, 0])
-            mixed = np.flatnonzero((shares[:, 1:] > 0).any(axis=1))
-            if not len(mixed):
-                return found
-        else:
-            found, mixed = np.empty(len(parts)), np.arange(len(parts))
-        others = parts[mixed]
-        rows = [of(int(one), others.ravel()).reshape(others.shape) for one in part[mine]]
-        weights = [shares[mixed] * one for one in share[mine]]
-        found[mixed] = all_but_vanishing(
-            np.concatenate(rows, axis=1), np.concatenate(weights, axis=1), self.rules.vanish_share
-        )
+        shape = len(parts), part.shape[-1]
+        part, share = np.broadcast_to(part, shape), np.broadcast_to(share, shape)
+        mixed = np.flatnonzero((share[:, 1:] > 0).any(axis=1) | (shares[:, 1:] > 0).any(axis=1))
+        found = of(part[:, 0], parts[:, 0])
+        if len(mixed):
+            each, other = share[mixed], shares[mixed]
+            # Columns that none of these needs are left out.
+            mine, theirs = ((one > 0).any(axis=0) for one in (each, other))
+            one, two = part[mixed][:, mine, None], parts[mixed][:, None, theirs]
+            weights = each[:, mine, None] * other[:, None, theirs]
+            ones, twos = (np.broadcast_to(both, weights.shape).ravel() for both in (one, two))
+            values = of(ones, twos).reshape(len(mixed), -1)
+            found[mixed] = all_but_vanishing(values, weights.reshape(values.shape), self.rules.vanish_share)
         return found
 
     def hope(self, part: int | Indexes, others: Indexes) -> Floats:
@@ -190,7 +187,7 @@ class ColourTable:
         """Readings of colour `part` against those at `others` in one sight: array (len(others),)."""
         one, many = self.seen[sight, part], self.seen[sight, others]
         apart = np.abs(many[:, 0] - one[..., 0])
-        found = reading(self._delta_e(sight, part, others), apart, rules)
+        found = reading(ciede2000(one, many), apart, rules)
         if unsure is not None:
             at: Indexes = np.flatnonzero(unsure & (found >= self.floor))
             sd, sds = self.sds[sight, part], self.sds[sight, others[at]]
@@ -199,21 +196,6 @@ class ColourTable:
             likely = chances(one, many[at], sd, sds, rules)
             found[at] = guessed_reading(found[at], apart[at], np.hypot(sd[..., 0], sds[:, 0]), likely, rules)
         return found
-
-    def _delta_e(self, sight: int, part: int | Indexes, others: Indexes) -> Floats:
-        """CIEDE2000 of colour `part` and those at `others` in one sight: array (len(others),)."""
-        if not isinstance(part, int):
-            return ciede2000(self.seen[sight, part], self.seen[sight, others])
-        number = self.lightness.shape[1]
-        if (sight, part) not in self._rows:
-            if (len(self._rows) + 1) * number > _KEPT:
-                self._rows.clear()
-            self._rows[sight, part] = np.full(number, np.nan)
-        row = self._rows[sight, part]
-        new = others[np.isnan(row[others])]
-        if len(new):
-            row[new] = ciede2000(self.seen[sight, part], self.seen[sight, new])
-        return row[others]
 
     def _unsure(self, part: int | Indexes, others: Indexes) -> Flags | None:
         """Which pairs are guesses; None where the table holds none."""

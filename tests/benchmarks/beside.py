@@ -65,7 +65,7 @@ def by_enumeration(block: Block) -> float:
 def pairs(block: Block) -> tuple[np.ndarray, np.ndarray]:
     """How every pair of candidates reads, and what they share of going together: arrays (m, m)."""
     searcher, every, kept = block.searcher, np.arange(len(block.base)), block.hue_kept(0, 1)
-    reads = np.stack([searcher.reads(block.base, at, block.base, every, kept) for at in every])
+    reads = np.stack([searcher.reads(block.base, every[[at]], block.base, every, kept) for at in every])
     return reads, searcher.table(block.base, block.next_to_skin).beside
 
 

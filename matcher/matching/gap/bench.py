@@ -222,7 +222,7 @@ class Bench:
             if role in (a, b):
                 other = self._threads([found.threads[b if role == a else a]])
                 names = frozenset((variant.filled[a].role, variant.filled[b].role))
-                reads = searcher.reads(other, 0, many, np.arange(len(places)), kept[names])
+                reads = searcher.reads(other, np.array([0]), many, np.arange(len(places)), kept[names])
                 holds = holds & (reads >= self.scope.least[variant.accessory.key])
         return np.asarray(holds)
 

@@ -6,10 +6,10 @@ come from the catalogue.
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `tex_steps`,
 `usefulness`, `choices`, `supply` (what so many strands of each pool have for any need), `prices` (what yarn costs,
-where several things want it), `bins`, `mates`, `mates_read`, `at_gauge` (what is worked out once for all that is
-knitted at one gauge), `blocks`, `closer`, `role_list`, `ahead`, `companions`, `thin`, `strands`, `jointly` (the chance
-of all roles, shared out between them), `descent`, `varied` (the list's rule), `search`; then what is said besides:
-`near_miss`, `lacks`, `among` (a searcher of some of the pools), `made`, `could_be`, `unused`.
+where several things want it), `bins`, `mates`, `mates_read`, `pair_table`, `at_gauge` (what is worked out once for all
+that is knitted at one gauge), `blocks`, `closer`, `role_list`, `ahead`, `companions`, `thin`, `strands`, `jointly` (the
+chance of all roles, shared out between them), `role_by_role`, `descent`, `varied` (the list's rule), `search`; then
+what is said besides: `near_miss`, `lacks`, `among` (a searcher of some of the pools), `made`, `could_be`, `unused`.
 
 How the exact search works:
 
@@ -20,14 +20,17 @@ How the exact search works:
    and not on the need is worked out once for each gauge (`supply`).
 3. Each block is a job, twice: with plain threads, and with marls. A heap holds the jobs by what they promise at most.
 4. The job that promises most takes one step: a quick bound on all its sizes (each role's own best trade of worth and
-   reading, all other roles at their best), then for its most promising size a closer one (`closer`), then the search.
-   The closer bound drops each candidate that could not beat the bar with all else at its best, and of those that are
-   left looks at chances, at pairs of roles, and at a ground with all that touch it; where there are many, at mates pair
-   by pair, and at strangers by `bins` of lightness, since lightness bounds a reading. What was dropped scores no more
-   than the bar, so the greater of the two is a bound on all.
-5. `descent` searches one variant role by role, the role with fewest candidates first. The score so far, plus the most
-   that the rest could add, is never below any completion; what cannot beat the bar is left out. Candidates are in the
-   order of what they could add, so the first that cannot beat the bar ends the list.
+   reading, all other roles at their best), then for its most promising size a closer one (`closer`), then the search:
+   of all sizes that could beat the bar, or with marls of the most promising. The closer bound drops each candidate that
+   could not beat the bar with all else at its best, and of those that are left looks at chances, at pairs of roles, and
+   at a ground with all that touch it; where there are many, at mates pair by pair, and at strangers by `bins` of
+   lightness, since lightness bounds a reading. What was dropped scores no more than the bar, so the greater of the two
+   is a bound on all.
+5. `descent` makes the lists of candidates, those left out that the closer bound drops; `role_by_role` fills the roles,
+   the one with fewest candidates first, in all sizes at once. The score so far, plus the most that the rest could add,
+   is never below any completion; what cannot beat the bar is left out. Beginnings go on in bunches, the few that
+   promise most first, since what they lead to raises the bar: looked up pair by pair in one go, a bunch costs hardly
+   more than a single one.
 6. Hopes before readings: a hope comes from lightness alone, cheap and never too low, and is the true reading where it
    is above "readable". Those go on at once and raise the bar; CIEDE2000 is computed only for the few that rest on
    hue.
@@ -68,6 +71,6 @@ How the exact search works:
     in words is searched as quickly as one in codes.
 
 A new part of the score needs three things: its value in `evaluate`, a bound that is never below it in `blocks`,
-`supply`, `closer`, `companions`, `thin`, `strands` and `descent`, and its plain form in
+`supply`, `closer`, `companions`, `thin`, `strands` and `role_by_role`, and its plain form in
 `tests/matching/enumeration.py`, which is written apart and must stay so.
 """

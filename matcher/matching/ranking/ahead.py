@@ -8,11 +8,12 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.pair_table import PairTable
 from matcher.matching.ranking.role_list import RoleList
-from matcher.matching.ranking.searcher import PairTable
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 
 class Ahead:
@@ -27,21 +28,23 @@ class Ahead:
         self.block, self.lists, self.touching, self.table = block, lists, touching, table
         self._hoped: dict[tuple[int, int], Floats] = {}
 
-    def most(self, taken: tuple[int, ...], at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
-        """The most that the roles could add which are filled after these: arrays (k,), -inf where one has nobody.
+    def most(self, size: Indexes, taken: Indexes, who: Indexes, at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
+        """The most that the roles could add which are filled after these: arrays (m,), -inf where one has nobody.
 
         Parameters
         ----------
-        taken : who fills the first roles. at, contrast : (k,) who could fill the next, and how all would read so far.
+        size, taken : (k,), (k, depth), the size of each of several beginnings, and who fills its first roles. who, at,
+            contrast : (m,) for which of these somebody could fill the next role, who that is, and how all would read so
+            far.
 
         Returns
         -------
         What all further roles could add, less the contrast that it costs; and what all but the first of them could.
         """
-        depth, w_contrast = len(taken), self.block.searcher.w_contrast
+        depth, w_contrast = taken.shape[1], self.block.searcher.w_contrast
         added, later_added, cost = (np.zeros(len(at)) for _ in range(3))
         for later in range(depth + 1, len(self.lists)):
-            worth, reads = self._given(taken, at, later)
+            worth, reads = self._given(size, taken, who, at, later)
             top = worth.max(axis=1, initial=-np.inf)
             added += top
             if later > depth + 1:
@@ -53,22 +56,26 @@ class Ahead:
                     cost = np.fmax(cost, top + w_contrast * contrast - most)
         return added - cost, later_added
 
-    def _given(self, taken: tuple[int, ...], at: Indexes, later: int) -> tuple[Floats, Floats | None]:
-        """What the candidates of a later role are worth beside each of `at` and all before, and read: (k, n)."""
-        depth, role, table = len(taken), self.lists[later], self.table
-        share, before, among = self.block.pair_share, np.array(taken, dtype=np.intp)[:, None], role.order
-        able = (table.apart[before, among] & (table.beside[before, among] > 0)).all(axis=0)
-        each = at[:, None]
-        able = able & table.apart[each, among] & (table.beside[each, among] > 0)
-        kindred = self._between(depth, later) + share * table.kindred[before, among].sum(axis=0)
-        kindred = kindred + share * table.kindred[each, among]
-        worth = role.worth + np.minimum(0.0, kindred - role.kindred)
-        touching = [one for one in self.touching[later] if one <= depth]
+    def _given(
+        self, size: Indexes, taken: Indexes, who: Indexes, at: Indexes, later: int
+    ) -> tuple[Floats, Floats | None]:
+        """What the candidates of a later role are worth beside each of `at` and all before, and read: (m, n)."""
+        depth, role, table = taken.shape[1], self.lists[later], self.table
+        before, each, among = taken[:, :, None], at[:, None], role.order
+        # First what hangs on the beginnings alone.
+        able: Flags = np.all(table.apart[before, among] & (table.beside[before, among] > 0), axis=1)
+        kindred = self._between(depth, later) + self.block.pair_share * table.kindred[before, among].sum(axis=1)
+        able = able[who] & table.apart[each, among] & (table.beside[each, among] > 0)
+        kindred = kindred[who] + self.block.pair_share * table.kindred[each, among]
+        worth = role.worth[size[who]] + np.minimum(0.0, kindred - role.kindred)
+        touching = self.touching[later]
         reads: Floats | None = None
-        if touching:
-            reads = np.full((1, len(role.order)), np.inf)
-            for one in touching:
-                reads = np.minimum(reads, table.hopes[each if one == depth else taken[one], among])
+        if earlier := [one for one in touching if one < depth]:
+            reads = table.hopes[taken[:, earlier][:, :, None], among].min(axis=1)[who]
+        if depth in touching:
+            own = table.hopes[each, among]
+            reads = own if reads is None else np.minimum(reads, own)
+        if reads is not None:
             able &= reads >= self.block.least
         return np.where(able, worth, -np.inf), reads
 

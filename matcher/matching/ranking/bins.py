@@ -47,23 +47,32 @@ class LightnessBins:
         return other
 
     def best(self, which: int, at: Indexes | slice, worth: Floats) -> Floats:
-        """The highest worth in each bin of some of one of the choices: array (bins,)."""
-        best = np.full(len(self.adds), -np.inf)
-        for bins in self.of[which]:
-            np.maximum.at(best, bins[at], worth)
-        return best
+        """The highest worth (..., m) in each bin of some of one of the choices: array (..., bins)."""
+        return highest_of_each(self.of[which][:, at], worth, len(self.adds))
 
     def with_companion(
         self, which: int, best: Floats, plainly: bool = False, at: Indexes | slice = slice(None)
     ) -> Floats:
-        """For some of one of the choices the most that others could add, what they read included: array (m,).
+        """For some of one of the choices the most that others could add, what they read included: array (..., m).
 
-        best : (bins,), the highest worth of the others in each bin. plainly : only those which lightness tells apart,
-        and without what they read.
+        best : (..., bins), the highest worth of the others in each bin. plainly : only those which lightness tells
+        apart, and without what they read.
         """
-        companion = (best[None] + (self.plain if plainly else self.adds)).max(axis=1)
+        companion = (best[..., None, :] + (self.plain if plainly else self.adds)).max(axis=-1)
         first, second = self.of[which]
-        return np.asarray(np.maximum(companion[first[at]], companion[second[at]]))
+        return np.asarray(np.maximum(companion[..., first[at]], companion[..., second[at]]))
+
+
+def highest_of_each(of: Indexes, values: Floats, number: int) -> Floats:
+    """The highest of the values (..., m) of each of so many, -inf without any: array (..., number).
+
+    of : (j, m), of which of these each is, of several at once.
+    """
+    best = np.full((*values.shape[:-1], number), -np.inf)
+    for row in np.ndindex(values.shape[:-1]):
+        for each in of:
+            np.maximum.at(best[row], each, values[row])
+    return best
 
 
 def ends(colours: ColourTable, base: Choices | Stock) -> Floats:

@@ -186,7 +186,7 @@ class Block:
         self._leave_lonely(role, self.limit(choices), mean)
         return Merit(mean - self.cost(role, sizes, choices), np.where(used, sure, 1.0).min(axis=2, initial=1.0))
 
-    def worth_alone(self, sizes: slice = slice(None)) -> Floats:
+    def worth_alone(self, sizes: slice | Indexes = slice(None)) -> Floats:
         """What all pools alone bring to each role in some sizes, see `Merit`: array (roles, s, m)."""
         if self.has_merits:
             return np.stack([merit.worth[sizes] for merit in self.merits])

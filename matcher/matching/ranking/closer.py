@@ -39,6 +39,15 @@ def closer_bound(block: Block, size: int, bar: float) -> float:
     return max(bar, of_size.most) if all(map(len, of_size.at)) else bar
 
 
+def could_beat(block: Block, worth: Floats, bar: float) -> Floats:
+    """The worth (roles, ..., m) of each pool alone, -inf where it couldn't beat a bar with all else at its best."""
+    tops = worth.max(axis=-1, keepdims=True, initial=-np.inf)
+    with np.errstate(invalid="ignore"):  # where a role has nobody, nothing could
+        rest = tops.sum(axis=0) - tops + block.searcher.w_sure
+        could = [one + block.fixed(role) + rest[role] > bar - SLACK for role, one in enumerate(worth)]
+    return np.where(could, worth, -np.inf)
+
+
 class _OfSize:
     """One size, its candidates cut down to those that could beat the bar with all else at its best.
 
@@ -47,8 +56,7 @@ class _OfSize:
 
     def __init__(self, block: Block, size: int, bar: float, worth: Floats, tops: Floats) -> None:
         self.block, self.size, self.bar = block, size, bar
-        rest = tops.sum() - tops + block.searcher.w_sure
-        self.at = [np.flatnonzero(one + block.fixed(role) + rest[role] > bar - SLACK) for role, one in enumerate(worth)]
+        self.at = [np.flatnonzero(np.isfinite(one)) for one in could_beat(block, worth, bar)]
         self.worth = [one[at] for one, at in zip(worth, self.at, strict=True)]
 
     @property

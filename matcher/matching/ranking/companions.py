@@ -13,17 +13,22 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.colour_table import DECIDED
+from matcher.matching.ranking.bins import highest_of_each
 from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.choices import ranges
 from matcher.matching.ranking.role_list import RoleList
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 
+# So many figures, a few of beginnings for all of a list, are worked out at once, for the sake of memory.
+_CELLS = 1_000_000
+
 
 @dataclass(frozen=True)
 class _Beside:
-    """The most that a later role could add beside each choice of an earlier one, array (m,); and the same with the
-    part `contrast`, where the two touch; and without it, where lightness alone tells them apart."""
+    """The most that a later role could add in each size beside each choice of an earlier one, array (S, m); and the
+    same with the part `contrast`, where the two touch; and without it, where lightness alone tells them apart."""
 
     adds: Floats
     reading: Floats | None
@@ -43,12 +48,13 @@ class Companions:
         self.block, self.mates = block, searcher.mates(block.window, with_marls)
         mates = self.mates
         self.kin = block.pair_share * mates.kindred
-        self.tops = [one.top for one in given]
+        self.tops = [one.tops for one in given]
         self._strands = [mates.of[one.choices.strands[:, : one.choices.pools]] for one in given]
         # What each could be kindred to others that are no listed mates of all its strands.
         self._strange = [block.pair_share * mates.unlisted[one].max(axis=1) for one in self._strands]
         self._beside: dict[tuple[int, int], _Beside] = {}
-        self._worth_apart: dict[tuple[int, int], tuple[float, Floats]] = {}
+        self._worth_apart: dict[tuple[int, int], tuple[Floats, Floats]] = {}
+        self._places: dict[int, tuple[Indexes, Indexes]] = {}
         # What mates could add by their contrast; as strands of a marl they tell little of how it reads.
         self._hopes: Floats | None = None
         self._plain: Floats | None = None
@@ -62,7 +68,7 @@ class Companions:
         self.bins = block.bins_of([one.choices for one in given])
         for depth in reversed(range(len(given))):
             self.lists[depth] = self._ordered(depth, given[depth], floor)
-            self.tops[depth] = self.lists[depth].top
+            self.tops[depth] = self.lists[depth].tops
             if not len(self.lists[depth].order):
                 return
             if depth:
@@ -75,11 +81,9 @@ class Companions:
         block, mates = self.block, self.mates
         # One pair less is hoped for: that with the earlier role.
         worth = role.worth - role.kindred + block.kindred(role.choices, later - 1)[role.order]
-        by_pool = np.full(len(mates.unlisted), -np.inf)
-        strands = self._strands[later][role.order]
-        np.maximum.at(by_pool, strands, np.broadcast_to(worth[:, None], strands.shape))
-        beside = by_pool[mates.second] + self.kin
-        best, of_mates = worth.max(initial=-np.inf), mates.best(beside)
+        by_pool = highest_of_each(self._strands[later][role.order].T, worth, len(mates.unlisted))
+        beside = by_pool[:, mates.second] + self.kin
+        best, of_mates = worth.max(axis=1, keepdims=True, initial=-np.inf), mates.best(beside)
         read_by_mates, plain_by_mates = (
             mates.best(beside + reads) if reads is not None else of_mates for reads in (self._hopes, self._plain)
         )
@@ -87,17 +91,17 @@ class Companions:
         for earlier in range(later):
             choices = self.lists[earlier].choices
             own_kin = block.pair_share * choices.kindred
-            with_mates = of_mates[self._strands[earlier]].min(axis=1)
+            with_mates = of_mates[:, self._strands[earlier]].min(axis=2)
             strangers = best + self._strange[earlier]
-            adds = np.minimum(np.maximum(strangers, with_mates), np.minimum(role.top, best + own_kin))
+            adds = np.minimum(np.maximum(strangers, with_mates), np.minimum(role.tops[:, None], best + own_kin))
             if not block.touches(self.lists[earlier].role, role.role):
                 self._beside[earlier, later] = _Beside(adds, None, adds)
                 continue
             reads = self.bins.with_companion(earlier, by_lightness)
             plainly = self.bins.with_companion(earlier, by_lightness, plainly=True) + self._strange[earlier]
             if self._hopes is not None:
-                plainly = np.maximum(plainly, plain_by_mates[self._strands[earlier][:, 0]])
-                with_mates = read_by_mates[self._strands[earlier][:, 0]]
+                plainly = np.maximum(plainly, plain_by_mates[:, self._strands[earlier][:, 0]])
+                with_mates = read_by_mates[:, self._strands[earlier][:, 0]]
             else:
                 plainly = np.maximum(plainly, with_mates)
                 with_mates = with_mates + block.searcher.w_contrast * block.limit(choices)
@@ -107,49 +111,87 @@ class Companions:
             )
 
     def _ordered(self, depth: int, role: RoleList, floor: float) -> RoleList:
-        """A role's candidates in the order of what they, and companions in the roles filled later, could add."""
-        added, _ = self._most(depth, (), role.order, role.reads)
-        most = np.minimum(role.most, role.most + added - sum(self.tops[depth + 1 :]))
-        order = np.argsort(-most, kind="stable")
-        others = sum(self.tops[:depth]) + sum(self.tops[depth + 1 :])
-        could = np.isfinite(most[order]) & (most[order] + others > floor)
-        return replace(role, most=most).only(order[could])
+        """A role's candidates that could beat the bar, with what they, and companions in the roles filled later, could
+        add."""
+        sizes, number = np.arange(len(role.worth)), len(role.order)
+        nothing, every = np.zeros((len(sizes), 0), dtype=np.intp), np.repeat(sizes, number)
+        each, reads = np.tile(role.order, len(sizes)), np.tile(role.reads, len(sizes))
+        added, _ = self._most(depth, sizes, nothing, every, each, reads)
+        later = np.sum(self.tops[depth + 1 :], axis=0) + np.zeros(len(sizes))
+        with np.errstate(invalid="ignore"):  # of a size of which another role has nobody, nothing is left
+            most = np.fmin(role.most, role.most + added.reshape(role.most.shape) - later[:, None])
+            others = np.sum(self.tops[:depth], axis=0) + later
+            could = np.isfinite(most) & (most + others[:, None] > floor)
+        worth, most = (np.where(could, one, -np.inf) for one in (role.worth, most))
+        return replace(role, worth=worth, most=most).only(could.any(axis=0))
 
-    def possible(self, role: RoleList, taken: tuple[int, ...], gap: float) -> Indexes:
-        """Places in the next role's list that could add more than a gap beside those taken: strangers, or mates."""
-        depth, w_contrast = len(taken), self.block.searcher.w_contrast
-        reads, strands = w_contrast * role.reads, self._ordered_strands[depth]
-        strange = 0.0
+    def possible(self, role: RoleList, size: Indexes, taken: Indexes, gaps: Floats) -> tuple[Indexes, Indexes]:
+        """Who in the next role's list could add more than a gap beside those taken: strangers, or mates.
+
+        size, taken : (k,), (k, depth), of several beginnings the size and what they have taken. gaps : (k,). Returned:
+        for which of them, and places in the list: arrays (m,).
+        """
+        at_once = max(1, _CELLS // max(1, len(role.order)))
+        several = [
+            self._possible(role, size[some], taken[some], gaps[some])
+            for some in (slice(start, start + at_once) for start in range(0, len(taken), at_once))
+        ]
+        who = [start * at_once + one for start, (one, _) in enumerate(several)]
+        return np.concatenate(who), np.concatenate([place for _, place in several])
+
+    def _possible(self, role: RoleList, size: Indexes, taken: Indexes, gaps: Floats) -> tuple[Indexes, Indexes]:
+        depth, mates = taken.shape[1], self.mates
+        reads, strands = self.block.searcher.w_contrast * role.reads[None], self._ordered_strands[depth]
         first, second = self._ordered_bins[depth]
-        for before, one in enumerate(taken):
-            strange += float(self._strange[before][one])
+        for before, ones in enumerate(taken.T):
+            gaps = gaps - self._strange[before][ones]
             if self.block.touches(self.lists[before].role, role.role):
-                of_bins = self.bins.adds[self.bins.of[before][:, one]].max(axis=0)
-                reads = np.minimum(reads, np.maximum(of_bins[first], of_bins[second]))
-        keep = role.worth - role.kindred + reads + strange > gap
-        for before, one in enumerate(taken):
-            keep |= self.mates.are(int(self._strands[before][one, 0]))[strands].all(axis=1)
-        return np.flatnonzero(keep)
+                of_bins = self.bins.adds[self.bins.of[before][:, ones]].max(axis=0)
+                reads = np.minimum(reads, np.maximum(of_bins[:, first], of_bins[:, second]))
+        keep = (role.worth - role.kindred)[size] + reads > gaps[:, None]
+        order, starts = self._by_pool(depth)
+        for before, ones in enumerate(taken.T):
+            who, pairs = mates.of_each(self._strands[before][ones, 0])
+            pools = mates.second[pairs]
+            lengths = starts[pools + 1] - starts[pools]
+            who, own = np.repeat(who, lengths), self._strands[before][ones, 0]
+            place = order[ranges(starts[pools], lengths)]
+            if strands.shape[1] > 1:  # its other strands too
+                all_are = (mates.find(own[who][:, None], strands[place]) < len(mates.first)).all(axis=1)
+                who, place = who[all_are], place[all_are]
+            keep[who, place] = True
+        who, place = np.nonzero(keep)
+        return who, place
 
-    def most(self, taken: tuple[int, ...], at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
+    def _by_pool(self, depth: int) -> tuple[Indexes, Indexes]:
+        """Places in a role's list by their first pool, and where each pool's begin."""
+        if depth not in self._places:
+            pools = self._ordered_strands[depth][:, 0]
+            order = np.argsort(pools, kind="stable")
+            self._places[depth] = order, np.searchsorted(pools[order], np.arange(len(self.mates.pools) + 1))
+        return self._places[depth]
+
+    def most(self, size: Indexes, taken: Indexes, who: Indexes, at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
         """As `Ahead.most`, looser: each later role beside the one of those taken that leaves it least."""
-        return self._most(len(taken), taken, at, contrast)
+        return self._most(taken.shape[1], size, taken, who, at, contrast)
 
-    def _most(self, depth: int, taken: tuple[int, ...], at: Indexes, contrast: Floats) -> tuple[Floats, Floats]:
-        w_contrast = self.block.searcher.w_contrast
+    def _most(
+        self, depth: int, size: Indexes, taken: Indexes, who: Indexes, at: Indexes, contrast: Floats
+    ) -> tuple[Floats, Floats]:
+        w_contrast, of = self.block.searcher.w_contrast, size[who]
         added, later_added, cost, plain = (np.zeros(len(at)) for _ in range(4))
-        beside_all = self._beside_all(depth, taken, at) if taken else {}
+        beside_all = self._beside_all(size, taken, who, at) if taken.size else {}
         for later in range(depth + 1, len(self.tops)):
             here = self._beside[depth, later]
-            adds, reading = here.adds[at], None if here.reading is None else here.reading[at]
-            plainly = here.plainly[at]
-            for before, one in enumerate(taken):
-                there = self._beside[before, later]
-                adds, plainly = np.minimum(adds, there.adds[one]), np.minimum(plainly, there.plainly[one])
+            adds, reading = here.adds[of, at], None if here.reading is None else here.reading[of, at]
+            plainly = here.plainly[of, at]
+            for before, ones in enumerate(taken.T):
+                there, one = self._beside[before, later], ones[who]
+                adds, plainly = np.minimum(adds, there.adds[of, one]), np.minimum(plainly, there.plainly[of, one])
                 if there.reading is not None:
-                    least = there.reading[one]
-                    reading = np.minimum(reading, least) if reading is not None else np.full(len(at), least)
-            if taken:
+                    least = there.reading[of, one]
+                    reading = np.minimum(reading, least) if reading is not None else least
+            if beside_all:
                 adds = np.minimum(adds, beside_all[later])
                 plainly = np.minimum(plainly, adds)
             added += adds
@@ -165,38 +207,51 @@ class Companions:
             most = np.fmin(added - cost, np.fmax(hue, np.where(contrast > DECIDED, plain, -np.inf)))
         return most, later_added
 
-    def _beside_all(self, depth: int, taken: tuple[int, ...], at: Indexes) -> dict[int, Floats]:
-        """The most that each later role could add beside all of those taken and each of `at`, array (k,): as a stranger
+    def _beside_all(self, size: Indexes, taken: Indexes, who: Indexes, at: Indexes) -> dict[int, Floats]:
+        """The most that each later role could add beside all of those taken and each of `at`, array (m,): as a stranger
         to all of them, as a mate of some that are taken, or as a mate of the one at `at`.
 
         Mates are looked at one by one, and count with each pair; of pairs that are not listed the most is hoped for.
         """
-        mates, strands = self.mates, self._strands[depth][at]
-        kin, some = np.zeros(len(mates.pools)), []
-        strange = self._strange[depth][at]
-        for before, one in enumerate(taken):
-            low, high = np.searchsorted(mates.first, self._strands[before][one, 0] + np.arange(2))
-            kin[mates.second[low:high]] += self.kin[low:high]
-            some.append(mates.second[low:high])
-            strange = strange + self._strange[before][one]
-        of_taken = np.concatenate(some)
-        for before, one in enumerate(taken):
-            kin[self._strands[before][one]] = -np.inf  # no pool serves twice
+        depth, mates = taken.shape[1], self.mates
+        own, strange = self._strands[depth][at], self._strange[depth][at]
+        # The mates of those taken, and of each strand of those at `at`: whose they are, which pool, and all their kin.
+        of_taken = [mates.of_each(self._strands[before][ones, 0]) for before, ones in enumerate(taken.T)]
+        for before, ones in enumerate(taken.T):
+            strange = strange + self._strange[before][ones[who]]
+        whose, pools = (np.concatenate(one) for one in zip(*((w, mates.second[p]) for w, p in of_taken), strict=True))
+        kin = self._kin_of_all(taken[whose], pools)
+        strand, pairs = mates.of_each(own.ravel())
+        mate, with_it = mates.second[pairs], self.kin[pairs]
+        beginning = who[strand // own.shape[1]]
+        with_it = with_it + self._kin_of_all(taken[beginning], mate)
         found = {}
         for later in range(depth + 1, len(self.tops)):
             best, by_pool = self._apart(later, depth)
-            worth = by_pool + kin
-            of_mates = mates.best(worth[mates.second] + self.kin)[strands].min(axis=1)
-            found[later] = np.maximum(of_mates, max(best, float(worth[of_taken].max(initial=-np.inf)))) + strange
+            beside_taken = highest_of_each(whose[None], by_pool[size[whose], pools] + kin, len(taken))
+            of_mates = highest_of_each(strand[None], by_pool[size[beginning], mate] + with_it, own.size)
+            beside_taken = np.maximum(beside_taken, best[size])
+            found[later] = np.maximum(of_mates.reshape(own.shape).min(axis=1), beside_taken[who]) + strange
         return found
 
-    def _apart(self, later: int, depth: int) -> tuple[float, Floats]:
-        """What a later role adds without its pairs with the roles up to a depth: the most of all, and of each pool."""
+    def _kin_of_all(self, taken: Indexes, pools: Indexes) -> Floats:
+        """How far pools belong to all that each stands beside, as far as that is listed: taken (q, depth), pools (q,);
+        minus infinity for one that is taken itself."""
+        kin = np.zeros(len(pools))
+        listed = np.append(self.kin, 0.0)
+        for before, ones in enumerate(taken.T):
+            strands = self._strands[before][ones]
+            kin += listed[self.mates.find(strands[:, 0], pools)]
+            kin[(strands == pools[:, None]).any(axis=1)] = -np.inf  # no pool serves twice
+        return kin
+
+    def _apart(self, later: int, depth: int) -> tuple[Floats, Floats]:
+        """What a later role adds in each size without its pairs with the roles up to a depth: the most of all (S,), and
+        of each pool (S, k)."""
         if (later, depth) not in self._worth_apart:
             role = self.lists[later]
             hoped = self.block.kindred(role.choices, later - depth - 1)[role.order]
             worth, strands = role.worth - role.kindred + hoped, self._strands[later][role.order]
-            by_pool = np.full(len(self.mates.pools), -np.inf)
-            np.maximum.at(by_pool, strands, np.broadcast_to(worth[:, None], strands.shape))
-            self._worth_apart[later, depth] = float(worth.max(initial=-np.inf)), by_pool
+            by_pool = highest_of_each(strands.T, worth, len(self.mates.pools))
+            self._worth_apart[later, depth] = worth.max(axis=1, initial=-np.inf), by_pool
         return self._worth_apart[later, depth]

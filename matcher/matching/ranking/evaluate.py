@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import numpy.typing as npt
 
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import Choices, pick
@@ -10,18 +11,18 @@ from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.score import leftover_value, total
 from matcher.materials.uncertain import chance_of_all, margin
 
+Indexes = npt.NDArray[np.intp]
+
 
 def evaluate(block: Block, size: int, choices: Choices) -> Found:
     """Score one assignment, less what its yarn costs: `choices` holds one thread for each role to fill, in order."""
     searcher, variant, stock = block.searcher, block.variants[size], block.searcher.stock
     every = np.arange(len(choices))
     reads = [
-        float(searcher.reads(choices, a, choices, every[b : b + 1], block.hue_kept(a, b))[0]) for a, b in block.edges
+        float(searcher.reads(choices, every[[a]], choices, every[[b]], block.hue_kept(a, b))[0]) for a, b in block.edges
     ]
     beside = [float(one) for one in searcher.own_together(choices, block.next_to_skin)]
-    beside += [
-        float(searcher.beside(choices, a, choices, every[b : b + 1])[0]) for b in range(len(every)) for a in range(b)
-    ]
+    beside += searcher.beside(choices, *_pairs(choices)).tolist()
     threads, use, leftover = [], 0.0, 0.0
     spare, shared, private = [], [], []
     for role in range(len(choices)):
@@ -61,9 +62,15 @@ def evaluate(block: Block, size: int, choices: Choices) -> Found:
 
 def _kindred(block: Block, choices: Choices) -> float:
     """How far its lots belong together by her own choice: over all pairs of roles, or of the strands of one."""
-    searcher, every = block.searcher, np.arange(len(choices))
-    pairs = [searcher.kindred(choices, a, choices, every[b : b + 1])[0] for b in range(len(every)) for a in range(b)]
+    searcher = block.searcher
+    pairs: list[float] = searcher.kindred(choices, *_pairs(choices)).tolist()
     if not pairs and choices.count[0, 1] == 0:
         return searcher.ranking.one_lot_kindred
-    pairs = pairs or [choices.kindred[0]]
+    pairs = pairs or [float(choices.kindred[0])]
     return float(sum(pairs) / (len(pairs) + searcher.ranking.strange_pairs))
+
+
+def _pairs(choices: Choices) -> tuple[Indexes, Choices, Indexes]:
+    """Every two of them, as places."""
+    second, first = np.tril_indices(len(choices), -1)
+    return first, choices, second

@@ -62,12 +62,21 @@ class Mates:
         who, starts = np.unique(self.first, return_index=True)
         return who, starts
 
-    def are(self, place: int) -> Flags:
-        """Which of the k are mates of one: array (k,)."""
-        low, high = np.searchsorted(self.first, [place, place + 1])
-        mates = np.zeros(len(self.unlisted), dtype=bool)
-        mates[self.second[low:high]] = True
-        return mates
+    def of_each(self, places: Indexes) -> tuple[Indexes, Indexes]:
+        """All pairs of some of the k: for which of those asked, and which pair: two arrays (q,)."""
+        low, high = np.searchsorted(self.first, np.stack([places, places + 1]))
+        return np.repeat(np.arange(len(places)), high - low), ranges(low, high - low)
+
+    def find(self, one: Indexes, other: Indexes) -> Indexes:
+        """Which pair two of the k each make: array of their shape, past the end for those that are no mates."""
+        wanted = one * len(self.unlisted) + other
+        at = np.searchsorted(self._keys, wanted)
+        return np.where(self._keys[np.minimum(at, len(self._keys) - 1)] == wanted, at, len(self.first))
+
+    @cached_property
+    def _keys(self) -> Indexes:
+        """The pairs as one rising number each, and one that is no pair's."""
+        return np.append(self.first * len(self.unlisted) + self.second, np.iinfo(np.intp).max)
 
     def among(self, pools: Indexes) -> tuple[Indexes, Indexes]:
         """The pairs of which both are among these (of the k), as places there, each both ways: two arrays, in the
@@ -80,11 +89,11 @@ class Mates:
         return first[both][order], second[both][order]
 
     def best(self, values: Floats) -> Floats:
-        """The highest of the values (p,) that each has with a mate: array (k,), -inf without any."""
-        best = np.full(len(self.unlisted), -np.inf)
+        """The highest of the values (..., p) that each has with a mate: array (..., k), -inf without any."""
+        best = np.full((*values.shape[:-1], len(self.unlisted)), -np.inf)
         who, starts = self._starts
         if len(who):
-            best[who] = np.maximum.reduceat(values, starts)
+            best[..., who] = np.maximum.reduceat(values, starts, axis=-1)
         return best
 
 

@@ -20,10 +20,10 @@ _FIRSTS = 12
 
 @dataclass(frozen=True)
 class RoleList:
-    """Who could fill one role: places in `choices`, those first that could add most to the score.
+    """Who could fill one role of some variants of a block, S sizes: n places in `choices`, (n,) in `order`.
 
-    Along with `order` go the worth of each, what of it is hoped for from `kindred`, the most its role could read, and
-    `most`: what all could add.
+    worth, most : (S, n), what each is worth in each size, -inf where it is nothing there; and what all could add.
+    kindred, reads : (n,), what of the worth is hoped for from `kindred`, and the most that its role could read.
     """
 
     role: int
@@ -40,20 +40,19 @@ class RoleList:
         return replace(
             self,
             order=self.order[which],
-            worth=self.worth[which],
+            worth=self.worth[:, which],
             kindred=self.kindred[which],
             reads=self.reads[which],
-            most=self.most[which],
+            most=self.most[:, which],
         )
 
     @cached_property
-    def top(self) -> float:
-        """The worth of the worthiest."""
-        return float(self.worth.max(initial=-np.inf))
+    def tops(self) -> Floats:
+        """The worth of the worthiest in each size: array (S,)."""
+        return np.asarray(self.worth.max(axis=1, initial=-np.inf))
 
     @cached_property
-    def firsts(self) -> list[tuple[frozenset[int], float]]:
-        """Pools and worth of the few candidates that are worth most."""
-        best = np.argsort(-self.worth, kind="stable")[:_FIRSTS]
-        strands = self.choices.strands[self.order[best]]
-        return [(frozenset(pools.tolist()), float(self.worth[at])) for pools, at in zip(strands, best, strict=True)]
+    def firsts(self) -> tuple[Indexes, Floats]:
+        """Pools (S, k, 3) and worth (S, k) of the few candidates that are worth most in each size."""
+        best = np.argsort(-self.worth, axis=1, kind="stable")[:, :_FIRSTS]
+        return self.choices.strands[self.order[best]], np.take_along_axis(self.worth, best, axis=1)

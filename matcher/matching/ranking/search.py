@@ -229,18 +229,31 @@ class _Job:
         block = self.lazy.block
         if not len(self.bounds):
             self.bounds = self.thin.quick_bounds() if self.thin else block.rough_bounds()
+        elif (size := int(self.bounds.argmax())) not in self.close and self._is_new(best, size):
+            self._look_closer(best, size)
         else:
-            size = int(self.bounds.argmax())
-            # What beat a bar was found then: under one no lower, nor than what was let go of, there is nothing new.
-            new = best.bar < max(self.lazy.searched.get((self.with_marls, size), np.inf), best.lost)
-            if new and size not in self.close:
-                closer = self.thin.bound(size, best.bar) if self.thin else closer_bound(block, size, best.bar)
-                self.bounds[size] = min(float(self.bounds[size]), closer)
-                self.close.add(size)
-            else:
-                if new:
-                    best.highest = best.bar
-                    Descent(block, size, best, self.with_marls, self.thin).run()
-                    self.lazy.searched[self.with_marls, size] = best.highest
-                self.bounds[size] = -np.inf
+            # With marls the lists are long, and each size has its own.
+            sizes = [size] if self.thin else np.flatnonzero(self.bounds > best.bar).tolist()
+            sizes = [one for one in sizes if self._is_new(best, one)]
+            for one in sizes:
+                if one not in self.close:
+                    self._look_closer(best, one)
+            sizes = [one for one in sizes if self.bounds[one] > best.bar]
+            if sizes:
+                best.highest = best.bar
+                Descent(block, np.array(sizes), best, self.thin).run()
+                for one in sizes:
+                    self.lazy.searched[self.with_marls, one] = best.highest
+            self.bounds[[size, *sizes]] = -np.inf
         self.most = float(self.bounds.max())
+
+    def _is_new(self, best: Best, size: int) -> bool:
+        """Whether a search of a size could find anything: what beat a bar was found under it, so that there is nothing
+        under one no lower, nor than what was let go of."""
+        return best.bar < max(self.lazy.searched.get((self.with_marls, size), np.inf), best.lost)
+
+    def _look_closer(self, best: Best, size: int) -> None:
+        block = self.lazy.block
+        closer = self.thin.bound(size, best.bar) if self.thin else closer_bound(block, size, best.bar)
+        self.bounds[size] = min(float(self.bounds[size]), closer)
+        self.close.add(size)

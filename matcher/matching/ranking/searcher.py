@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, TypeVar
@@ -19,6 +19,7 @@ from matcher.matching.ranking.bins import ends
 from matcher.matching.ranking.choices import STRANDS, Choices, alone
 from matcher.matching.ranking.mates import Mates, mates_of
 from matcher.matching.ranking.mates_read import reads_alone
+from matcher.matching.ranking.pair_table import PairTable, every_pair
 from matcher.matching.ranking.score import use_value
 from matcher.matching.ranking.supply import Supply
 from matcher.matching.together import thickness_factor
@@ -33,17 +34,6 @@ T = TypeVar("T")
 # Up to so many candidates at a gauge, every pair of them is tabled once; up to so many, bounds look at every pair. They
 # change how long a search takes, never what it finds.
 TABLED, DENSE = 400, 160
-
-
-@dataclass(frozen=True)
-class PairTable:
-    """Every pair of m candidates, arrays (m, m): the most it could read, factor together, `kindred`, no pool
-    in common."""
-
-    hopes: Floats
-    beside: Floats
-    kindred: Floats
-    apart: npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
@@ -183,45 +173,43 @@ class Searcher:
         on_skin = self.stock.on_skin[self.stock.kind[choices.strands]].min(axis=1)
         return np.asarray(np.minimum(choices.together, on_skin))
 
-    def hopes(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
-        """The most that the thread at `at` could read against those at `places`; true where above `DECIDED`."""
+    def hopes(self, one: Choices, at: Indexes, many: Choices, places: Indexes) -> Floats:
+        """The most that threads could read, each at `at` against that at `places`; true where above `DECIDED`.
+
+        Here and below: `at` and `places` are arrays (m,) of one length, or the one has a single place for all; so is
+        what is returned.
+        """
         return self.colours.hopes(one.part[at], one.share[at], many.part[places], many.share[places])
 
-    def reads(self, one: Choices, at: int, many: Choices, places: Indexes, hue_kept: float) -> Floats:
-        """How the thread at `at` reads against those at `places` in such a motif, array (len(places),)."""
+    def reads(self, one: Choices, at: Indexes, many: Choices, places: Indexes, hue_kept: float) -> Floats:
+        """How threads read, each at `at` against that at `places` in such a motif."""
         return self.colours.reads(one.part[at], one.share[at], many.part[places], many.share[places], hue_kept)
 
-    def beside(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
-        """How the thread at `at` goes with those at `places`: factor of the score (len(places),), 0 if it does not."""
-        thick = thickness_factor(many.tex[places], one.tex[at], self.rules)
-        strands = many.strands[places]
-        pairs = np.ones(len(places))
-        for mine in set(one.strands[at].tolist()):
-            for column in range(STRANDS):
-                pairs = np.minimum(pairs, self.stock.beside[self.stock.kind[mine], self.stock.kind[strands[:, column]]])
-        return np.asarray(thick * pairs)
+    def beside(self, one: Choices, at: Indexes, many: Choices, places: Indexes) -> Floats:
+        """How threads go together, each at `at` with that at `places`: factor of the score, 0 if they do not."""
+        kind, least = self.stock.kind, np.ones(1)
+        for mine, theirs in _strand_by_strand(one, at, many, places):
+            least = np.minimum(least, self.stock.beside[kind[mine], kind[theirs]])
+        return np.asarray(thickness_factor(many.tex[places], one.tex[at], self.rules) * least)
 
-    def kindred(self, one: Choices, at: int, many: Choices, places: Indexes) -> Floats:
-        """How far the thread at `at` and those at `places` belong together: as the two least related of their pools."""
-        strands = many.strands[places]
+    def kindred(self, one: Choices, at: Indexes, many: Choices, places: Indexes) -> Floats:
+        """How far threads belong together, each at `at` and that at `places`: as the two least related pools."""
         least = np.minimum(one.kindred[at], many.kindred[places])
-        for mine in set(one.strands[at].tolist()):
-            for column in range(many.pools):
-                least = np.minimum(least, self.stock.kindred.of(mine, strands[:, column]))
+        for mine, theirs in _strand_by_strand(one, at, many, places):
+            least = np.minimum(least, self.stock.kindred.of(mine, theirs))
         return np.asarray(least)
+
+    def apart(self, one: Choices, at: Indexes, many: Choices, places: Indexes) -> Flags:
+        """Whether threads have no pool in common, each at `at` and that at `places`."""
+        free = np.ones(np.broadcast_shapes(at.shape, places.shape), dtype=bool)
+        for mine, theirs in _strand_by_strand(one, at, many, places):
+            free &= mine != theirs
+        return free
 
     def most_kindred(self, choices: Choices, others: int) -> Floats:
         """The most that each thread and so many others could come to, added up: array (m,)."""
         most = self.stock.kindred.most(others)[choices.strands].min(axis=1)
         return np.asarray(np.minimum(others * choices.kindred, most))
-
-    def apart(self, one: Choices, at: int, many: Choices, places: Indexes) -> npt.NDArray[np.bool_]:
-        """Whether the thread at `at` and those at `places` have no pool in common."""
-        strands = many.strands[places]
-        free = np.ones(len(places), dtype=bool)
-        for pool in set(one.strands[at].tolist()):
-            free &= (strands != pool).all(axis=1)
-        return free
 
     @property
     def all_mates(self) -> Mates:
@@ -258,15 +246,15 @@ class Searcher:
     def table(self, base: Choices, next_to_skin: bool) -> PairTable:
         """Every pair of the candidates at one gauge (at most `TABLED`), worked out once."""
         own = self.base_together(base, next_to_skin)
-        return self.once(self.of_party, (id(base), "table", next_to_skin), lambda: self._every_pair(base, own))
+        return self.once(
+            self.of_party,
+            (id(base), "table", next_to_skin),
+            lambda: every_pair(self.stock, self.colours, self.rules, base, own),
+        )
 
-    def _every_pair(self, base: Choices, own: Floats) -> PairTable:
-        every, pool = np.arange(len(base)), base.strands[:, 0]
-        hopes = self.colours.hope(base.part[:, 0, None], base.part[None, :, 0])
-        for at in np.flatnonzero(~base.solid):
-            hopes[at] = hopes[:, at] = self.hopes(base, int(at), base, every)
-        kind = self.stock.kind[pool]
-        beside = thickness_factor(base.tex[:, None], base.tex, self.rules) * self.stock.beside[kind[:, None], kind]
-        beside = np.where(beside > 0, np.minimum(np.minimum(beside, own), own[:, None]), -np.inf)
-        kindred = self.stock.kindred.of(pool[:, None], pool)
-        return PairTable(hopes, beside, kindred, pool[:, None] != pool)
+
+def _strand_by_strand(one: Choices, at: Indexes, many: Choices, places: Indexes) -> Iterator[tuple[Indexes, Indexes]]:
+    """The pools of threads, one strand of each: all that meet."""
+    for mine in range(one.pools):
+        for theirs in range(many.pools):
+            yield one.strands[at, mine], many.strands[places, theirs]

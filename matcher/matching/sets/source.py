@@ -148,7 +148,7 @@ class Source:
         for size in np.argsort(-bounds, kind="stable"):
             if bounds[size] <= sink.bar:
                 return
-            Descent(block, int(size), sink, with_marls, thin).run()
+            Descent(block, np.array([size]), sink, thin).run()
 
     def column(self, want: int, found: Found) -> Column:
         """As the programme takes it."""
