@@ -32,7 +32,7 @@ Flags = npt.NDArray[np.bool_]
 
 # How many pairs are tried, and how many beginnings go on, at first and then so many times more. These change how long a
 # search takes, never what it finds.
-_FIRST_PORTION, _FIRST_BUNCH, _MORE, _MOST_AT_ONCE = 64, 4, 4, 64
+_FIRST_PORTION, _FIRST_BUNCH, _MORE, _MOST_AT_ONCE = 256, 4, 4, 64
 
 
 @dataclass(frozen=True)
