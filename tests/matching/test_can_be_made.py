@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 from unittest import mock
 
 import definitions
@@ -66,9 +67,9 @@ def test_of_a_large_bin_most_is_settled_among_a_few_pools(monkeypatch: pytest.Mo
     searcher, scope = ready(bin, generated.WHOLE, wishes)
     asked: list[int] = []
 
-    def counted(searcher: Searcher, *rest: object, **named: object) -> object:
+    def counted(searcher: Searcher, *rest: Any, **named: Any) -> object:
         asked.append(len(searcher.stock))
-        return search(searcher, *rest, **named)  # type: ignore[arg-type]
+        return search(searcher, *rest, **named)
 
     monkeypatch.setattr(made, "search", counted)
     outcome = search_scope(searcher, scope)
