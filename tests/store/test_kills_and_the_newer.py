@@ -128,8 +128,8 @@ def test_kills_over_what_is_newer_leave_all_or_nothing(tmp_path: Path):
     model, count, reach = held(story.path), Counter[tuple[str, str]](), dict[str, float]()
     for _ in range(KILLS):
         kind, act, on_model = story.next(model)
-        through = killed(act, story.chance.uniform(0.0, reach.get(kind, 0.05)))
-        reach[kind] = reach.get(kind, 0.05) * (0.9 if through else 1.15)
+        through = killed(act, story.chance.uniform(0.0, reach.get(kind, 0.02)))
+        reach[kind] = reach.get(kind, 0.02) * (0.75 if through else 1.33)
         found, after = held(story.path), copy.deepcopy(model)
         on_model(after)
         assert found in (model, after), (kind, found, model)
