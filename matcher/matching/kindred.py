@@ -43,7 +43,7 @@ class Kindred:
         return self._most(*self._others(pools), others)
 
     def near(self, pools: Indexes, others: Indexes) -> Flags:
-        """Which of some pools belong together with any of some others, or are one of them: array (len(pools),)."""
+        """Which of some pools share a garment or a yarn with any of some others: array (len(pools),)."""
         found = np.zeros(len(pools), dtype=bool)
         for numbers in (self.homes, self.yarns):
             there = np.zeros(int(numbers.max(initial=-1)) + 2, dtype=bool)

@@ -12,17 +12,18 @@ import tempfile
 import time
 from pathlib import Path
 
+import httpx
+from bin import write_bin
+
+from matcher.actions.keeping.intake import intake
+
 HERE = Path(__file__).resolve()
-sys.path[:0] = [str(HERE.parent), str(HERE.parents[1] / "web")]
+sys.path[:0] = [str(HERE.parents[1] / "web")]
 
 # What the tests share is found from here on, so these come after the line above (E402).
-import httpx  # noqa: E402
 from addresses import addresses  # noqa: E402
-from bin import write_bin  # noqa: E402
 from server import start  # noqa: E402
 from visitor import Visitor  # noqa: E402
-
-from matcher.actions.keeping.intake import intake  # noqa: E402
 
 DEMO = HERE.parents[2] / "demo"
 WARM = 20

@@ -193,6 +193,16 @@ class Enumeration:
                     colour = marled([(pool.colour, pool.yarn.tex.mean * count) for pool, count in items])
                 yield _Thread(items, tuple(pool.name for pool, _ in items), tex, colour)
 
+    def _readings(self, way: _Way, threads: Sequence[_Thread]) -> list[float]:
+        """How the threads of roles that touch read against each other."""
+        filled = [need.role for need in way.needs]
+        of = dict(zip(filled, threads, strict=True))
+        return [
+            self._reading(of[a].colour, of[b].colour, self._kept(way, a, b))
+            for a, b in definitions.touching(way.accessory, self.catalogue)
+            if a in of and b in of
+        ]
+
     def _of(self, way: _Way) -> Iterator[Assignment]:
         fitting = [
             thread for thread in self.threads if self._suits(thread.tex, way.gauge) and not self._barred(thread, way)
@@ -205,21 +215,12 @@ class Enumeration:
             ]
             for need in way.needs
         ]
-        filled = [need.role for need in way.needs]
-        edges = [
-            (filled.index(a), filled.index(b))
-            for a, b in definitions.touching(way.accessory, self.catalogue)
-            if a in filled and b in filled
-        ]
         least = LEAST_READING[self.least_contrast or way.accessory.least_contrast or "quiet"]
         for threads in product(*choices):
             names = [name for thread in threads for name in thread.names]
             if len(set(names)) < len(names) or not self.wanted & set(names):
                 continue
-            readings = [
-                self._reading(threads[a].colour, threads[b].colour, self._kept(way, filled[a], filled[b]))
-                for a, b in edges
-            ]
+            readings = self._readings(way, threads)
             if any(reading < least for reading in readings):
                 continue
             together = self._together(threads, way.accessory.next_to_skin)

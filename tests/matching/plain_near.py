@@ -74,29 +74,19 @@ class NearMisses(Enumeration):
                 ]
                 for need in way.needs
             ]
-            filled = [need.role for need in way.needs]
-            edges = [
-                (filled.index(a), filled.index(b))
-                for a, b in definitions.touching(way.accessory, self.catalogue)
-                if a in filled and b in filled
-            ]
             whole = sum(need.length_m for need in way.needs)
             for threads in product(*choices):
                 names = [one.names[0] for one in threads]
                 if len(set(names)) < len(names) or not self.wanted & set(names):
                     continue
-                readings = [
-                    self._reading(threads[a].colour, threads[b].colour, self._kept(way, filled[a], filled[b]))
-                    for a, b in edges
-                ]
+                readings = self._readings(way, threads)
                 together = self._together(threads, way.accessory.next_to_skin)
                 if any(reading < least for reading in readings) or together == 0:
                     continue
-                there = sum(
-                    need.length_m / whole
-                    * min(1.0, one.items[0][0].free.mean / (ranking.near_miss_need * need.length_m))
-                    for one, need in zip(threads, way.needs, strict=True)
-                )  # fmt: skip
+                there = 0.0
+                for one, need in zip(threads, way.needs, strict=True):
+                    wanted_m = ranking.near_miss_need * need.length_m
+                    there += need.length_m / whole * min(1.0, one.items[0][0].free.mean / wanted_m)
                 contrast = min(readings) if readings else ranking.one_colour_contrast
                 nearness = (
                     ranking.weight_contrast * contrast

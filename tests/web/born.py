@@ -10,6 +10,7 @@ import sys
 
 
 def main() -> None:
+    # Read for the forks, which need not read it again, and so unused here (F401, B018).
     import uvicorn  # noqa: F401
 
     import matcher.web.app  # noqa: F401

@@ -151,10 +151,11 @@ class Companions:
         keep = (role.worth - role.kindred)[size] + reads > gaps[:, None]
         order, starts = self._by_pool(depth)
         for before, ones in enumerate(taken.T):
-            who, pairs = mates.of_each(self._strands[before][ones, 0])
-            pools = mates.second[pairs]
+            own = self._strands[before][ones, 0]
+            beside = mates.beside(own)
+            pools = mates.second[beside.at]
             lengths = starts[pools + 1] - starts[pools]
-            who, own = np.repeat(who, lengths), self._strands[before][ones, 0]
+            who = np.repeat(beside.whose, lengths)
             place = order[ranges(starts[pools], lengths)]
             if strands.shape[1] > 1:  # its other strands too
                 all_are = (mates.find(own[who][:, None], strands[place]) < len(mates.first)).all(axis=1)
@@ -216,20 +217,20 @@ class Companions:
         depth, mates = taken.shape[1], self.mates
         own, strange = self._strands[depth][at], self._strange[depth][at]
         # The mates of those taken, and of each strand of those at `at`: whose they are, which pool, and all their kin.
-        of_taken = [mates.of_each(self._strands[before][ones, 0]) for before, ones in enumerate(taken.T)]
+        of_taken = [mates.beside(self._strands[before][ones, 0]) for before, ones in enumerate(taken.T)]
         for before, ones in enumerate(taken.T):
             strange = strange + self._strange[before][ones[who]]
-        whose, pools = (np.concatenate(one) for one in zip(*((w, mates.second[p]) for w, p in of_taken), strict=True))
+        whose = np.concatenate([one.whose for one in of_taken])
+        pools = mates.second[np.concatenate([one.at for one in of_taken])]
         kin = self._kin_of_all(taken[whose], pools)
-        strand, pairs = mates.of_each(own.ravel())
-        mate, with_it = mates.second[pairs], self.kin[pairs]
-        beginning = who[strand // own.shape[1]]
-        with_it = with_it + self._kin_of_all(taken[beginning], mate)
+        with_own = mates.beside(own.ravel())
+        mate, beginning = mates.second[with_own.at], who[with_own.whose // own.shape[1]]
+        kin_with_own = self.kin[with_own.at] + self._kin_of_all(taken[beginning], mate)
         found = {}
         for later in range(depth + 1, len(self.tops)):
             best, by_pool = self._apart(later, depth)
             beside_taken = highest_of_each(whose[None], by_pool[size[whose], pools] + kin, len(taken))
-            of_mates = highest_of_each(strand[None], by_pool[size[beginning], mate] + with_it, own.size)
+            of_mates = with_own.best(by_pool[size[beginning], mate] + kin_with_own)
             beside_taken = np.maximum(beside_taken, best[size])
             found[later] = np.maximum(of_mates.reshape(own.shape).min(axis=1), beside_taken[who]) + strange
         return found

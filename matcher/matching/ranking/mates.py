@@ -57,15 +57,8 @@ class Mates:
         return Beside(ranges(start, lengths), lengths)
 
     @cached_property
-    def _starts(self) -> tuple[Indexes, Indexes]:
-        """Who has mates, and where those begin."""
-        who, starts = np.unique(self.first, return_index=True)
-        return who, starts
-
-    def of_each(self, places: Indexes) -> tuple[Indexes, Indexes]:
-        """All pairs of some of the k: for which of those asked, and which pair: two arrays (q,)."""
-        low, high = np.searchsorted(self.first, np.stack([places, places + 1]))
-        return np.repeat(np.arange(len(places)), high - low), ranges(low, high - low)
+    def _all(self) -> Beside:
+        return Beside(np.arange(len(self.first)), np.diff(self._ends))
 
     def find(self, one: Indexes, other: Indexes) -> Indexes:
         """Which pair two of the k each make: array of their shape, past the end for those that are no mates."""
@@ -90,11 +83,7 @@ class Mates:
 
     def best(self, values: Floats) -> Floats:
         """The highest of the values (..., p) that each has with a mate: array (..., k), -inf without any."""
-        best = np.full((*values.shape[:-1], len(self.unlisted)), -np.inf)
-        who, starts = self._starts
-        if len(who):
-            best[..., who] = np.maximum.reduceat(values, starts, axis=-1)
-        return best
+        return self._all.best(values)
 
 
 @dataclass(frozen=True)
@@ -104,11 +93,22 @@ class Beside:
     at: Indexes
     lengths: Indexes
 
+    @cached_property
+    def whose(self) -> Indexes:
+        """Which of the m each pair is of: array (p,)."""
+        return np.repeat(np.arange(len(self.lengths)), self.lengths)
+
+    @cached_property
+    def _begin(self) -> tuple[Indexes, Indexes]:
+        """Who has mates, and where those begin."""
+        some = np.flatnonzero(self.lengths)
+        return some, np.cumsum(self.lengths)[some] - self.lengths[some]
+
     def best(self, values: Floats) -> Floats:
-        """The highest of the values (p,) that each has with a mate: array (m,), -inf without any."""
-        best, some = np.full(len(self.lengths), -np.inf), np.flatnonzero(self.lengths)
+        """The highest of the values (..., p) that each has with a mate: array (..., m), -inf without any."""
+        best, (some, begin) = np.full((*values.shape[:-1], len(self.lengths)), -np.inf), self._begin
         if len(some):
-            best[some] = np.maximum.reduceat(values, np.cumsum(self.lengths)[some] - self.lengths[some])
+            best[..., some] = np.maximum.reduceat(values, begin, axis=-1)
         return best
 
 
