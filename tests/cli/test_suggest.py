@@ -326,7 +326,7 @@ def test_a_bin_that_is_not_there(run, small: Path):
     shown = run("suggest", small.parent / "bni")
     assert shown.exit_code == 2
     assert "did you mean" in " ".join(shown.stderr.split())
-    assert str(small) in " ".join(shown.stderr.split())
+    assert str(small) in "".join(shown.stderr.split())  # a long path is broken after a slash
 
 
 # Colour ---------------------------------------------------------------------------------------------------
