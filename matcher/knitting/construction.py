@@ -33,15 +33,14 @@ def construction_of(accessory: Accessory) -> str:
     return "parts"
 
 
-def edges_of(accessory: Accessory, ends: Sequence[tuple[int, int]]) -> tuple[int, ...]:
+def edges_of(accessory: Accessory, construction: str, ends: Sequence[tuple[int, int]]) -> tuple[int, ...]:
     """Stitches that are cast on, picked up or bound off at one piece of each zone; a crown is drawn together.
 
-    ends: first and last stitches of each zone. Mostly the first zone alone is cast on and the last alone bound off;
-    between them stitches stay on the needle.
+    construction: as `construction_of` says. ends: first and last stitches of each zone. Mostly the first zone alone is
+    cast on and the last alone bound off; between them stitches stay on the needle.
     """
     open_above = [0 if zone.shape == "crown" else last for zone, (_, last) in zip(accessory.zones, ends, strict=True)]
     below = [first for first, _ in ends]
-    construction = construction_of(accessory)
     found = [0] * len(ends)
     if construction == "parts":
         return tuple(one + other for one, other in zip(below, open_above, strict=True))

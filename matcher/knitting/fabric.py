@@ -220,6 +220,7 @@ def tex_of_gauge(gauge: Gauge, constants: FabricConstants) -> float:
     return (constants.tightness * gauge.loop_cm * gauge.firmness) ** 2
 
 
+@lru_cache(maxsize=512)
 def tex_range(gauge: Gauge, constants: FabricConstants) -> tuple[float, float]:
     """Least and most tex of a yarn (or strands together) that suits the gauge, by the window of the gauge's class."""
     number = class_of_gauge(gauge.band_stitches_10cm, [window.weight for window in constants.windows])
@@ -244,8 +245,9 @@ def class_of_gauge(stitches_10cm: float, classes: Sequence[WeightClass]) -> int:
     return min(classes, key=distance).number
 
 
+@lru_cache(maxsize=512)
 def gauges_of_class(
-    number: int, constants: FabricConstants, classes: Sequence[WeightClass], firmness: float = 1.0
+    number: int, constants: FabricConstants, classes: tuple[WeightClass, ...], firmness: float = 1.0
 ) -> tuple[Gauge, ...]:
     """The catalogue's gauges that belong to a weight class in what is knitted so firmly, loosest first."""
     gauges = (Gauge.from_stitches(stitches, constants, firmness) for stitches in sorted(constants.gauges))

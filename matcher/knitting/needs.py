@@ -111,12 +111,12 @@ def needs_of(
     """
     working: dict[str, list[ZoneWorking]] = {name: [] for name in accessory.role_names}
     edges = dict.fromkeys(working, 0.0)
-    banded = construction_of(accessory) == "yoke"
+    construction = construction_of(accessory)
     shapes = [zone_shape(zone, size, gauge, sizes, constants) for zone in accessory.zones]
-    ends = edges_of(accessory, [(shape.first, shape.last) for shape in shapes])
+    ends = edges_of(accessory, construction, [(shape.first, shape.last) for shape in shapes])
     for zone, shape, end in zip(accessory.zones, shapes, ends, strict=True):
         motif = motifs[zone.motif] if zone.motif else None
-        for role, line in _workings(zone, shape, motif, banded, gauge, constants):
+        for role, line in _workings(zone, shape, motif, construction == "yoke", gauge, constants):
             working[role].append(line)
         edge_role = next(iter(motif.shares)) if motif else zone.role
         assert edge_role is not None, zone.name

@@ -30,7 +30,7 @@ class Knowledge:
     sizes: Sizes
     motifs: Mapping[str, Motif]
     constants: FabricConstants
-    classes: Sequence[WeightClass]
+    classes: tuple[WeightClass, ...]
     calibration: Calibration | None = None
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -116,12 +115,11 @@ def shown_shares(motif: Motif, rounds: int, banded: bool = False) -> Mapping[str
     """
     ground = ground_of(motif)
     rows = shown(motif.grid, ground, rounds, banded).rows
-    every, own, passed = rounds * motif.width, dict.fromkeys(motif.role_names, 0), dict.fromkeys(motif.role_names, 0)
-    own[motif.roles[ground]] = (rounds - len(rows)) * motif.width
-    for row, times in Counter(rows).items():  # the same few rows stand again and again
-        for role, stitches in Counter(motif.roles[mark] for mark in row).items():
-            own[role] += times * stitches
-            passed[role] += times * (motif.width - stitches)
+    every, stitches = rounds * motif.width, "".join(rows)
+    own = {role: stitches.count(mark) for mark, role in motif.roles.items()}
+    beside = {role: motif.width * sum([mark in row for row in rows]) for mark, role in motif.roles.items()}
+    passed = {role: beside[role] - own[role] for role in own}
+    own[motif.roles[ground]] += (rounds - len(rows)) * motif.width
     if not banded and not all(own.values()):
         return {role: (motif.shares[role], motif.float_shares[role]) for role in motif.role_names}
     return {role: (own[role] / every, passed[role] / every) for role in motif.role_names}
@@ -142,10 +140,10 @@ def bands(rows: Rows, rounds: int, ground: str) -> Rows:
 
     def whole(begin: int) -> Rows:
         shown = tuple(rows[(begin + step) % number] for step in range(rounds))
-        return shown[: max(tall for tall in range(1, rounds + 1) if shown[tall - 1] == plain_row)]
+        return shown[: next(tall for tall in range(rounds, 0, -1) if shown[tall - 1] == plain_row)]
 
     def told(shown: Rows) -> tuple[int, int]:
-        return len(set("".join(shown))), sum(row != plain_row for row in shown)
+        return len(set("".join(shown))), len(shown) - shown.count(plain_row)
 
     best = max((whole(begin) for begin in plain), key=told)
     return best + (plain_row,) * (rounds - len(best))
