@@ -362,6 +362,15 @@ def test_numbers_in_three_languages(tmp_path: Path, separator: str, cells: tuple
     assert tuple(lot.mass_g for lot in found.bin.lots) == grams
 
 
+def test_headings_below_many_empty_lines(tmp_path: Path):
+    (tmp_path / "lots.csv").write_text(
+        "\n" * 70 + "Yarn;Colour;Class;Grams left\nsoft;navy;DK;41,5\n", encoding="utf-8"
+    )
+    found = reading_of(tmp_path, CATALOGUE)
+    assert found.faults == ()
+    assert [lot.mass_g for lot in found.bin.lots] == [41.5]
+
+
 def test_a_number_shown_with_a_unit(tmp_path: Path):
     import openpyxl
 

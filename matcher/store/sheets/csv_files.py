@@ -9,6 +9,8 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Iterable, Sequence
+from itertools import islice
 from pathlib import Path
 
 from matcher.reasons.reason import reason
@@ -105,10 +107,20 @@ def _in_older_letters(data: bytes) -> str:
 
 def _separator(text: str) -> str:
     """The sign that splits a line near the top into the most headings; then into the most cells; then a comma."""
-    lines = [line for line in text[:_TOP].splitlines()[:_LINES] if line.strip()]
+    lines = list(islice(filter(str.strip, text[:_TOP].splitlines()), _LINES))
+    best, found = (0, 0), ","
+    for sign in ",;\t":
+        split = [line.split(sign)[:MOST_COLUMNS] for line in lines]
+        score = _most_headings(split, best[0]), max(map(len, split[:1]), default=0)
+        if score > best:
+            best, found = score, sign
+    return found
 
-    def score(sign: str) -> tuple[int, int]:
-        split = [[cell.strip(' "') for cell in line.split(sign)[:MOST_COLUMNS]] for line in lines]
-        return max(sum(map(is_heading, filter(None, cells))) for cells in split), max(map(len, split[:1]))
 
-    return max(",;\t", key=score)
+def _most_headings(split: Iterable[Sequence[str]], least: int) -> int:
+    """The most headings in a line. One with fewer cells than least, or no more than were found, is not looked at."""
+    most = 0
+    for cells in split:
+        if len(cells) >= max(least, most + 1):
+            most = max(most, sum(map(is_heading, filter(None, (cell.strip(' "') for cell in cells)))))
+    return most
