@@ -64,18 +64,23 @@ class Descent:
     def _marls(self, plain: list[RoleList], number: int, before: int) -> bool:
         """Search with marls of each role's `number` worthiest strands, of which the `before` worthiest were searched
         already; False when there are too many to hold."""
+        lists = list(plain)
         try:
-            marled = [self._marled(role, number) for role in range(self.block.roles)]
+            if before:
+                lists = [self._joined(one, self._marled(role, before)) for role, one in enumerate(plain)]
+            # First the role that fewest pools could fill. Nothing is met twice: of the roles that hold a new marl, each
+            # search is for the last in this order.
+            for role in sorted(range(len(plain)), key=lambda role: len(plain[role].order)):
+                marled = self._marled(role, number)
+                new = marled.only(self._with_new(role, marled, before))
+                every = [*lists[:role], new, *lists[role + 1 :]]
+                if all(len(one.order) for one in every):
+                    self._with_wanted(_few_first(every), self.searcher.rules.marl_factor)
+                lists[role] = self._joined(plain[role], marled)
         except TooMany:
             self.best.field.cut_short = True
             self.best.field.missing = max(self.best.field.missing, self.most)
             return False
-        every = [self._joined(one, other) for one, other in zip(plain, marled, strict=True)]
-        for role, one in enumerate(marled):
-            new = one.only(self._with_new(role, one, before))
-            if len(new.order):
-                lists = _few_first([*every[:role], new, *every[role + 1 :]])
-                self._with_wanted(lists, self.searcher.rules.marl_factor)
         return True
 
     def _with_new(self, role: int, marled: RoleList, before: int) -> npt.NDArray[np.bool_]:

@@ -83,8 +83,10 @@ class RoleByRole:
         self.companions: Companions | None = None
         self.parts: list[Floats] | None = None
         number = len(block.base) if all(role.choices is block.base for role in roles) else np.inf
-        self.table = searcher.table(block.base, block.next_to_skin) if number <= TABLED else None
-        if number > DENSE:  # no bound has looked at every pair
+        # A single role stands beside nothing.
+        several = len(roles) > 1
+        self.table = searcher.table(block.base, block.next_to_skin) if several and number <= TABLED else None
+        if several and number > DENSE:  # no bound has looked at every pair
             floor = best.bar - searcher.w_sure - searcher.w_together * together - SLACK
             self.companions = Companions(block, roles, with_marls, floor)
             self.lists = self.companions.lists
@@ -96,13 +98,11 @@ class RoleByRole:
             [before for before in range(depth) if block.touches(self.lists[before].role, role.role)]
             for depth, role in enumerate(self.lists)
         ]
+        self.ahead: Ahead | Companions | None = self.companions
         if self.table is not None:
-            self.ahead: Ahead | Companions = Ahead(block, self.lists, self.touching, self.table)
-        else:
-            assert self.companions is not None
-            self.ahead = self.companions
-            if searcher.w_sure and len(roles) > 1 and number < np.inf:
-                self._share_chance()
+            self.ahead = Ahead(block, self.lists, self.touching, self.table)
+        elif several and searcher.w_sure and number < np.inf:
+            self._share_chance()
 
     def run(self) -> None:
         """Search, and offer what beats the best so far."""
@@ -255,7 +255,7 @@ class RoleByRole:
             sure = chances @ self.grid_weight
             bound = np.where(sure >= searcher.chance - SLACK, bound + searcher.w_sure * sure, -np.inf)
         last, further = depth + 1 == len(self.lists), np.full(len(bound), np.inf)
-        if not last and len(able := np.flatnonzero(bound > self.best.bar)):
+        if not last and self.ahead and len(able := np.flatnonzero(bound > self.best.bar)):
             who, at = tried.who[able], tried.at[able]
             ahead, further[able] = self.ahead.most(filled.size, filled.taken, who, at, tried.contrast[able])
             bound[able] = np.minimum(bound[able], bound[able] - rest[able] + ahead)

@@ -229,14 +229,14 @@ class _Job:
         block = self.lazy.block
         if not len(self.bounds):
             self.bounds = self.thin.quick_bounds() if self.thin else block.rough_bounds()
-        elif (size := int(self.bounds.argmax())) not in self.close and self._is_new(best, size):
+        elif (size := int(self.bounds.argmax())) not in self.close and self._is_closer(best, size):
             self._look_closer(best, size)
         else:
             # With marls the lists are long, and each size has its own.
             sizes = [size] if self.thin else np.flatnonzero(self.bounds > best.bar).tolist()
             sizes = [one for one in sizes if self._is_new(best, one)]
             for one in sizes:
-                if one not in self.close:
+                if one not in self.close and self._is_closer(best, one):
                     self._look_closer(best, one)
             sizes = [one for one in sizes if self.bounds[one] > best.bar]
             if sizes:
@@ -251,6 +251,10 @@ class _Job:
         """Whether a search of a size could find anything: what beat a bar was found under it, so that there is nothing
         under one no lower, nor than what was let go of."""
         return best.bar < max(self.lazy.searched.get((self.with_marls, size), np.inf), best.lost)
+
+    def _is_closer(self, best: Best, size: int) -> bool:
+        """Whether a closer bound on a size could spare anything: where any will do, there is no bar to fall under."""
+        return self._is_new(best, size) and (bool(self.thin) or not best.any_will_do)
 
     def _look_closer(self, best: Best, size: int) -> None:
         block = self.lazy.block
