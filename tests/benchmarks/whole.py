@@ -4,8 +4,9 @@
     python tests/benchmarks/whole.py greys 500 [seeds]    one case
     python tests/benchmarks/whole.py --write greys 500 1 FOLDER    only the bin
 
-Each case is printed in seconds of the processor and as so many times an empty Typer command, which runs in turn with
-it. The bins are drawn here and not in `bins`, so that what is tuned on the one is measured on the other.
+Each case is printed in seconds of the processor and as so many times an empty Typer command, which runs before it.
+They are those of a knitter's installation, whose modules are compiled already: a first run, which may compile them, is
+not counted, and of the next three the median is taken, even where the environment forbids compiled files. The bins are drawn here and not in `bins`, so that what is tuned on the one is measured on the other.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+from resource import RUSAGE_CHILDREN, getrusage
+from statistics import median
 
 import numpy as np
 from command import EMPTY
@@ -24,6 +27,7 @@ from matcher.materials.colours.cielab import hex_from_lab
 
 MATCHER = [sys.executable, "-m", "matcher", "suggest", "--json"]
 CASES = [(kind, number) for number in (500, 5_000) for kind in ("colours", "greys", "hardly")] + [("colours", 50_000)]
+RUNS = 3  # that are counted
 TARGET_S = {500: 2.0, 5_000: 5.0, 50_000: 12.0}
 BALLS = ((50, 230), (50, 160), (50, 125), (100, 200), (50, 75), (100, 110), (25, 125))
 FIBRES = ("wool", "merino", "75% wool 25% nylon", "alpaca", "cotton", "70% mohair 30% silk", "acrylic", "")
@@ -68,13 +72,21 @@ def _colour(kind: str, place: int, rng: np.random.Generator) -> str:
     return str(hex_from_lab((light, chroma * np.cos(hue), chroma * np.sin(hue))))
 
 
-def spent(command: list[str], folder: Path) -> tuple[float, float]:
-    """Seconds of the processor and on the clock of one process."""
-    before, began = os.times(), time.perf_counter()
-    subprocess.run(command, check=True, capture_output=True, env={**os.environ, "MATCHER_BIN": str(folder / "none")})
-    after = os.times()
-    busy = after.children_user + after.children_system - before.children_user - before.children_system
-    return busy, time.perf_counter() - began
+def waited(command: list[str], folder: Path) -> tuple[float, float]:
+    """Seconds of the processor and on the clock that a process usually takes, the medians of three."""
+    _, *counted = (_spent(command, folder) for _ in range(1 + RUNS))
+    busy, clock = zip(*counted, strict=True)
+    return median(busy), median(clock)
+
+
+def _spent(command: list[str], folder: Path) -> tuple[float, float]:
+    """The same of one process."""
+    env = {**os.environ, "MATCHER_BIN": str(folder / "none")}
+    env.pop("PYTHONDONTWRITEBYTECODE", None)
+    before, began = getrusage(RUSAGE_CHILDREN), time.perf_counter()
+    subprocess.run(command, check=True, capture_output=True, env=env)
+    after = getrusage(RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime, time.perf_counter() - began
 
 
 def main() -> None:
@@ -91,8 +103,8 @@ def main() -> None:
             for seed in seeds:
                 folder = Path(place) / f"{kind}{number}-{seed}"
                 write(folder, kind, number, seed)
-                empty, _ = spent([sys.executable, "-c", EMPTY, "--help"], folder)
-                busy, clock = spent([*MATCHER, str(folder)], folder)
+                empty, _ = waited([sys.executable, "-c", EMPTY, "--help"], folder)
+                busy, clock = waited([*MATCHER, str(folder)], folder)
                 row = (
                     kind,
                     number,
