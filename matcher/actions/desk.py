@@ -20,9 +20,8 @@ from matcher.errors import BadSheets
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
 from matcher.matching.pools import Pool, pools_of
-from matcher.matching.triage import KEEP
 from matcher.matching.variants import Knowledge, Variant, variants_of
-from matcher.materials.lots import USUAL, Bin, Decision
+from matcher.materials.lots import KEEP, USUAL, Bin, Decision
 from matcher.materials.uncertain import Estimate
 from matcher.materials.wishes import StandingWishes
 from matcher.reasons.reason import Action, Field, Words, counted, listed, reason

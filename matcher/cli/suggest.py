@@ -89,7 +89,6 @@ def suggest(
     from matcher.actions.place import reads_demo
     from matcher.actions.ranking.suggest import suggest as act
     from matcher.cli.screens import screen as show
-    from matcher.cli.screens.suggestions import show_full, show_list
     from matcher.cli.words import style_of
     from matcher.errors import BadInput
     from matcher.reasons.reason import Field, reason
@@ -141,7 +140,7 @@ def suggest(
         from matcher.cli.screens.explain import show_explained
 
         show_explained(numbered[explain - 1], style, catalog)
-    elif full:
-        show_full(found, style)
     else:
-        show_list(found, style)
+        from matcher.cli.screens.suggestions import show_full, show_list  # what is printed for programs needs no screen
+
+        (show_full if full else show_list)(found, style)

@@ -11,13 +11,12 @@ from matcher.matching.facts import doubt, facts, nameable
 from matcher.matching.pools import Pool
 from matcher.matching.reach import reach_of
 from matcher.matching.variants import Variant
-from matcher.materials.lots import Bin, Decision, Garment, Lot
+from matcher.materials.lots import KEEP, Bin, Decision, Garment, Lot
 from matcher.materials.rules import TriageRules
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.quantities import Length, Measure
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 
-KEEP = "keep with the garment"
 FREE = "free the surplus"
 FREE_ALL = "free all of it"
 FULL = "back to the full balls"

@@ -14,8 +14,7 @@ from matcher.knitting.accessory import Accessory, contrast_pairs
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.calibration import Calibration, calibrated
 from matcher.knitting.fabric import FabricConstants, Gauge, gauges_of_class
-from matcher.knitting.fit.cast_ons import CastOn
-from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fit.fitted import CastOn, Fitted
 from matcher.knitting.motifs.motif import Motif
 from matcher.knitting.needs import RoleNeed, needs_of
 from matcher.materials.yarn import WeightClass

@@ -138,6 +138,10 @@ class Garment:
     mending: str = ""
 
 
+KEEP = "keep with the garment"
+"""The advice by which nothing of a lot is free."""
+
+
 @dataclass(frozen=True)
 class Decision:
     """What she decided about a lot, whatever the figures say, and the day of it, such as 2026-11-25."""

@@ -14,7 +14,7 @@ from typing import Any
 from matcher.errors import CatalogueError
 from matcher.knitting.bodies import DIMENSIONS, Sizes
 from matcher.knitting.fabric import Gauge
-from matcher.knitting.fit.cast_ons import CastOn
+from matcher.knitting.fit.fitted import CastOn
 from matcher.knitting.fit.measured import with_body
 from matcher.knitting.motifs.motif import OWN_TALLEST, OWN_WIDEST, Motif, parse_motif
 from matcher.materials.reading.names import readable_name

@@ -11,7 +11,7 @@ from hypothesis import strategies as some
 from typer.testing import Result
 
 from matcher.knitting.fabric import Gauge
-from matcher.knitting.fit.cast_ons import CastOn
+from matcher.knitting.fit.fitted import CastOn
 from matcher.knitting.motifs.motif import Motif
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.recipes import Body, Recipe, Strand

@@ -7,7 +7,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from matcher.knitting.fabric import Gauge
-from matcher.knitting.fit.cast_ons import CastOn, Girth, Wearing, around_cm, cast_ons, fits, girth_of, nearest, remedies
+from matcher.knitting.fit.cast_ons import Girth, Wearing, around_cm, cast_ons, fits, girth_of, nearest, remedies
+from matcher.knitting.fit.fitted import CastOn
 from matcher.knitting.fit.outline import NoTube
 from matcher.knitting.fit.rules import FittingRule
 from matcher.knitting.motifs.motif import Motif

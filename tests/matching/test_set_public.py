@@ -21,8 +21,7 @@ from matcher.actions.sets.plan import plan_set
 from matcher.actions.sets.result import PlannedSet
 from matcher.knitting.accessory import Accessory
 from matcher.matching.sets.aims import AIMS, FEW, USE_UP
-from matcher.matching.triage import KEEP
-from matcher.materials.lots import Bin, Decision
+from matcher.materials.lots import KEEP, Bin, Decision
 from matcher.store.catalogue.catalogue import Catalogue
 
 NEAR = 1e-6

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from matcher.knitting.fabric import Gauge
-from matcher.knitting.fit.cast_ons import CastOn
+from matcher.knitting.fit.fitted import CastOn
 from matcher.knitting.motifs.motif import Motif
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.recipes import Body, NoRecipe, Recipe, Strand, parse_recipe, recipe_of

@@ -13,7 +13,8 @@ from visitor import Visitor
 
 from matcher.actions.keeping.lots import move
 from matcher.actions.keeping.triage import triage
-from matcher.matching.triage import ADVICE, BAG, KEEP
+from matcher.matching.triage import ADVICE, BAG
+from matcher.materials.lots import KEEP
 from matcher.reasons.style import PLAIN
 
 

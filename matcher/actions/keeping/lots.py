@@ -184,7 +184,7 @@ def _decide(act: Act, lot: str, decided: Sequence[Mapping[str, Any]]) -> None:
     """What she decided about any part holds for the whole: what she keeps is never offered because it was joined."""
     if not decided:
         return
-    from matcher.matching.triage import KEEP  # brings numpy
+    from matcher.materials.lots import KEEP  # brings numpy
 
     holds = next((one for one in decided if one["advice"] == KEEP), decided[0])
     values = {"advice": holds["advice"], "made_on": holds["made_on"]}

@@ -10,8 +10,8 @@ from matcher.actions.partner.choices import Offered
 from matcher.actions.partner.wearing import Worn
 from matcher.actions.roles import Contrast, RoleYarn
 from matcher.knitting.accessory import Accessory
-from matcher.knitting.fit.cast_ons import CastOn, Remedy
-from matcher.knitting.fit.fitted import Fitted
+from matcher.knitting.fit.cast_ons import Remedy
+from matcher.knitting.fit.fitted import CastOn, Fitted
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.knitting.motifs.motif import Motif
 from matcher.matching.recolour.exchanges import Exchange

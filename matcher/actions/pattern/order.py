@@ -16,7 +16,7 @@ from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import Gauge
-from matcher.knitting.fit.cast_ons import CastOn
+from matcher.knitting.fit.fitted import CastOn
 from matcher.knitting.motifs.motif import Motif
 from matcher.materials.lots import Bin
 from matcher.reasons.reason import Field, Term, Words, listed, reason

@@ -8,8 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from matcher.actions.ranking.question import Question
-from matcher.matching.triage import KEEP
-from matcher.materials.lots import Decision, Lot
+from matcher.materials.lots import KEEP, Decision, Lot
 from matcher.materials.yarn import MeasuringRules, length_on_hand
 from matcher.reasons.quantities import Band, Chance, Length, Mass
 from matcher.reasons.reason import Action, Field, Reason, Term, Words, counted, listed, reason

@@ -10,7 +10,7 @@ from rich.text import Text
 from matcher.actions.learning.calibration import Calibrated, label_of, ratio_of, spread_of
 from matcher.actions.learning.history import Noted
 from matcher.actions.learning.swatch import Swatched
-from matcher.cli.screens.screen import console, say
+from matcher.cli.screens.console import console, say
 from matcher.cli.screens.table import Cell, show_table
 from matcher.materials.uncertain import Estimate
 from matcher.reasons.quantities import GaugeFigures, Length, Number, Share

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from matcher.actions.check import Checked
 from matcher.actions.reading import listed_by_check, read_with
-from matcher.cli.screens import screen as show
+from matcher.cli.screens import console as show
 from matcher.cli.screens.reading import show_reading
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.reasons.style import Style

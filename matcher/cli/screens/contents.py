@@ -7,7 +7,7 @@ from itertools import groupby
 from rich.text import Text
 
 from matcher.actions.contents import Accessories, Motifs
-from matcher.cli.screens.screen import console
+from matcher.cli.screens.console import console
 from matcher.cli.screens.table import show_table
 
 

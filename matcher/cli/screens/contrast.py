@@ -7,7 +7,7 @@ from pathlib import Path
 from rich.text import Text
 
 from matcher.actions.colours.contrast import Contrasts, in_sight
-from matcher.cli.screens.screen import chip, chips, console, say
+from matcher.cli.screens.console import chip, chips, console, say
 from matcher.cli.screens.table import Cell, show_table
 from matcher.cli.words import COMMAND_LINE
 from matcher.matching.afar import afar_words

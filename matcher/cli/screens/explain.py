@@ -10,9 +10,9 @@ from rich.text import Text
 from matcher.actions.desk import desk_of
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.roles import RoleYarn
+from matcher.cli.screens.console import chip, console, say
 from matcher.cli.screens.contrast import figures_of
 from matcher.cli.screens.needs import shape_of
-from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.suggestions import how_sure
 from matcher.cli.screens.table import show_table
 from matcher.matching.ranking.score import PARTS

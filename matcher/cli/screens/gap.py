@@ -8,7 +8,8 @@ from rich.text import Text
 from matcher.actions.ranking.gaps import Gaps, ToBuy, balls_of
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.cli.lines import wrapped
-from matcher.cli.screens.screen import chips, console, marked, say
+from matcher.cli.screens.console import chips, console, say
+from matcher.cli.screens.screen import marked
 from matcher.cli.screens.suggestions import how_sure
 from matcher.materials.colours.cielab import hex_from_lab
 from matcher.reasons.reason import Term, counted

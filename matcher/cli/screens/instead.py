@@ -6,7 +6,7 @@ from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.instead.result import Instead, StandIn
-from matcher.cli.screens.screen import chip, console, say
+from matcher.cli.screens.console import chip, console, say
 from matcher.cli.screens.table import show_table
 from matcher.reasons.reason import listed
 from matcher.reasons.style import Style

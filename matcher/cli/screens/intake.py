@@ -19,8 +19,9 @@ from matcher.actions.keeping.intake_words import (
     why_said,
 )
 from matcher.actions.reading import follows, listed_by_check
-from matcher.cli.screens import screen as show
+from matcher.cli.screens import console as show
 from matcher.cli.screens.reading import show_reading
+from matcher.cli.screens.screen import LateProgress, note
 from matcher.reasons.reason import Action, Field, Words, reason
 from matcher.reasons.style import Style
 
@@ -39,7 +40,7 @@ def show_intake(found: Intake, style: Style, *, read: bool) -> None:
         screen.print(Text(say(words), style="bold"))
 
     for remark in listed_by_check(compared.notes):
-        show.note(remark, style)
+        note(remark, style)
     for things, names in added_said(found):
         headline(things)
         show.say(screen, say(names), 3)
@@ -68,12 +69,12 @@ def show_intake(found: Intake, style: Style, *, read: bool) -> None:
         screen.print(Text(say(end)))
     for path in found.written:
         said = "The refused rows are in {file}. Mend them there, and run {intake} on that file."
-        show.note(reason(said, file=str(path), intake=Action("intake")), style)
+        note(reason(said, file=str(path), intake=Action("intake")), style)
     if found.copy:
-        show.note(reason("The store as it was before: {file}", file=str(found.copy)), style)
+        note(reason("The store as it was before: {file}", file=str(found.copy)), style)
 
 
-def asker(progress: show.LateProgress, style: Style) -> Ask:
+def asker(progress: LateProgress, style: Style) -> Ask:
     """Asks on the terminal about each row that differs; "all" and "none" settle those that follow."""
     settled: list[bool] = []
 
@@ -81,9 +82,9 @@ def asker(progress: show.LateProgress, style: Style) -> Ask:
         if settled:
             return settled[0]
         progress.__exit__()
-        show.note(row_said(one), style)
+        note(row_said(one), style)
         for cell in one.changes:
-            show.note(f"   {style.say(cell_said(cell))}")
+            note(f"   {style.say(cell_said(cell))}")
         while True:
             answer = str(typer.prompt("Take the file's? yes, no, all or none", err=True)).strip().casefold()
             if answer in ("yes", "y", "no", "n"):

@@ -10,7 +10,8 @@ from rich.text import Text
 
 from matcher.actions.looking.lines import GarmentLine, LotLine, PersonLine, WorkLine
 from matcher.actions.looking.listing import Listing
-from matcher.cli.screens import screen as show
+from matcher.cli.screens import console as show
+from matcher.cli.screens.screen import GUESSED
 from matcher.cli.screens.table import Cell, show_table
 from matcher.materials.people import ORDINARY
 from matcher.reasons.quantities import Length, Mass
@@ -32,7 +33,7 @@ def show_listing(found: Listing, style: Style) -> None:
                 show.say(screen, place or style.say(reason("no place written down")), style="bold")
             _lots(screen, of_place, style, with_place=found.by != "place")
         if any(line.lot.colour.guessed for line in lots):
-            show.say(screen, style.sentence(show.GUESSED))
+            show.say(screen, style.sentence(GUESSED))
         if any(line.lot.yarn.tex_from == "class" for line in lots):
             said = "~ by the weight class alone: weigh {length} of it to know better."
             show.say(screen, style.say(reason(said, length=Length(20.0))))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.text import Text
 
 from matcher.actions.colours.lookalikes import Lookalikes
-from matcher.cli.screens.screen import chip, console, say
+from matcher.cli.screens.console import chip, console, say
 from matcher.reasons.style import Style
 
 

@@ -17,7 +17,7 @@ from matcher.actions.motifs.words import (
     size_words,
     touch_words,
 )
-from matcher.cli.screens.screen import chip, console, say
+from matcher.cli.screens.console import chip, console, say
 from matcher.cli.screens.table import Cell, show_table
 from matcher.matching.afar import afar_words
 from matcher.materials.colours.cielab import hex_from_lab

@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.needs import Needs
-from matcher.cli.screens.screen import console, say
+from matcher.cli.screens.console import console, say
 from matcher.cli.screens.table import show_table
 from matcher.knitting.piece import PieceNeed
 from matcher.reasons.quantities import GaugeFigures, Length, Mass, Measure, Number, StitchLength, Tex

@@ -7,7 +7,8 @@ from rich.text import Text
 
 from matcher.actions.colours.palette import Palette, PaletteLot
 from matcher.cli.lines import cells
-from matcher.cli.screens.screen import broken, chip, chips, console, marked, say
+from matcher.cli.screens.console import broken, chip, chips, console, say
+from matcher.cli.screens.screen import marked
 from matcher.matching.contrast import verdict_of
 from matcher.matching.palette import NOTHING, STRAND, ReadTogether
 from matcher.matching.pools import Pool

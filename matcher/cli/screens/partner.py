@@ -7,8 +7,8 @@ from rich.text import Text
 
 from matcher.actions.partner.result import Partner
 from matcher.actions.partner.words import contrast_words, fit_words, part_words, placed_words, way_words
+from matcher.cli.screens.console import chip, console, say
 from matcher.cli.screens.roles import show_roles
-from matcher.cli.screens.screen import chip, console, say
 from matcher.cli.screens.suggestions import how_sure
 from matcher.cli.screens.table import show_table
 from matcher.knitting.fit.fitted import Fitted

@@ -6,7 +6,7 @@ from rich.text import Text
 
 from matcher.actions.colours.photo import SeenPhoto
 from matcher.actions.colours.photo_words import STEPS, lots_said, region_said, white_said
-from matcher.cli.screens.screen import chip, console, say
+from matcher.cli.screens.console import chip, console, say
 from matcher.cli.words import COMMAND_LINE
 from matcher.reasons.style import Style
 

@@ -8,7 +8,8 @@ from rich.console import Console
 from rich.text import Text
 
 from matcher.actions.collection.result import Group, Nearly, Pooled, PooledSet, PooledThing
-from matcher.cli.screens.screen import GUESSED, console, say
+from matcher.cli.screens.console import console, say
+from matcher.cli.screens.screen import GUESSED
 from matcher.cli.screens.sets import show_uses
 from matcher.cli.screens.suggestions import at_length, how_sure
 from matcher.reasons.quantities import Chance, Length, Share

@@ -6,7 +6,7 @@ from rich.text import Text
 
 from matcher.actions.reading import Alike, alike, told_headings
 from matcher.actions.reading_words import cells_said, column_said, heading_guessed, left_out_said
-from matcher.cli.screens import screen as show
+from matcher.cli.screens import console as show
 from matcher.reasons.reason import Words
 from matcher.reasons.style import Style
 from matcher.store.sheets.understood import HeadingRead, Understood

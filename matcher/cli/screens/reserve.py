@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from rich.text import Text
 
 from matcher.actions.reserve import Reserves
-from matcher.cli.screens.screen import chip, console, say
+from matcher.cli.screens.console import chip, console, say
 from matcher.knitting.mending.words import MEANS
 from matcher.reasons.quantities import Amount, Length, PartOf
 from matcher.reasons.reason import Action, Field, Term, listed, reason

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from rich.console import Console
 
 from matcher.actions.roles import RoleYarn
-from matcher.cli.screens.screen import chip, marked
+from matcher.cli.screens.console import chip
+from matcher.cli.screens.screen import marked
 from matcher.cli.screens.table import show_table
 from matcher.materials.lots import Lot
 from matcher.reasons.quantities import Length, Mass

@@ -12,7 +12,8 @@ from matcher.actions.roles import RoleYarn
 from matcher.actions.sets.result import LotUse, Sets
 from matcher.actions.sets.told import chance_beside, how_good, how_it_differs, how_near, in_motif, so_far, sure_words
 from matcher.cli.lines import wrapped
-from matcher.cli.screens.screen import GUESSED, LateProgress, chip, console, marked, say
+from matcher.cli.screens.console import chip, console, say
+from matcher.cli.screens.screen import GUESSED, LateProgress, marked
 from matcher.cli.screens.table import Cell, show_table
 from matcher.reasons.quantities import Chance, Length, Mass, PartOf
 from matcher.reasons.reason import Field, Words, reason

@@ -15,7 +15,7 @@ from matcher.actions.looking.things import (
     ShownPerson,
     ShownWork,
 )
-from matcher.cli.screens import screen as show
+from matcher.cli.screens import console as show
 from matcher.cli.terminal import print_page
 from matcher.drawing.pattern_text import pattern_text
 from matcher.materials.colours.colour import Colour

@@ -9,8 +9,9 @@ from rich.text import Text
 
 from matcher.actions.ranking.suggestion import Lacking, Suggestion, Suggestions
 from matcher.cli.lines import cells, wrapped
+from matcher.cli.screens.console import chip, console, say
 from matcher.cli.screens.roles import show_roles
-from matcher.cli.screens.screen import GUESSED, chip, console, marked, say
+from matcher.cli.screens.screen import GUESSED, marked
 from matcher.reasons.quantities import Chance, GaugeFigures
 from matcher.reasons.reason import Term, listed, reason
 from matcher.reasons.style import Style

@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from matcher.cli.lines import cells, longest_word
-from matcher.cli.screens.screen import broken
+from matcher.cli.screens.console import broken
 
 # The longest word that a column makes room for; a longer one goes on in the next line (a choice).
 _LONGEST_WORD = 30

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from matcher.cli.screens import screen as show
+from matcher.cli.screens import console as show
 from matcher.reasons.quantities import Amount
 from matcher.reasons.reason import Term
 from matcher.reasons.style import Style

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.text import Text
 
 from matcher.actions.colours.whose import NONE, Whose
-from matcher.cli.screens.screen import chip, console, say
+from matcher.cli.screens.console import chip, console, say
 from matcher.reasons.style import Style
 
 _WORTH_LINES = 0.01

@@ -10,7 +10,8 @@ from rich.text import Text
 from matcher.actions.ranking.answer import BELOW, LISTED, Answer
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.cli.lines import wrapped
-from matcher.cli.screens.screen import console, marked, say
+from matcher.cli.screens.console import console, say
+from matcher.cli.screens.screen import marked
 from matcher.cli.screens.suggestions import how_sure
 from matcher.reasons.style import Style
 

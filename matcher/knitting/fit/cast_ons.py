@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from matcher.knitting.accessory import Accessory
 from matcher.knitting.bodies import Sizes
 from matcher.knitting.fabric import PLAIN, FabricConstants, Gauge
 from matcher.knitting.fit.as_worked import as_worked
-from matcher.knitting.fit.fitted import Fitted, FittedPart
+from matcher.knitting.fit.fitted import CastOn, Fitted, FittedPart
 from matcher.knitting.fit.heels import heel_round
 from matcher.knitting.fit.outline import Outline, outline_of
 from matcher.knitting.fit.parts import Builder, Slot
@@ -24,14 +23,6 @@ from matcher.reasons.reason import Words, counted, reason
 
 # Lengths that agree to so many places are equal [cm].
 _PLACES = 9
-
-
-class CastOn(NamedTuple):
-    """Stitches of the main tube: repeats of the motif, each with its plain columns."""
-
-    stitches: int
-    repeats: int
-    plain_columns: int
 
 
 @dataclass(frozen=True)

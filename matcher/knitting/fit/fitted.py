@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from matcher.knitting.fabric import Gauge
 from matcher.knitting.motifs.grid import both, longest_of_all, touching
@@ -27,6 +28,14 @@ def in_role_order(role: str) -> tuple[int, int, str]:
     if word == "contrast":
         return 1, int(number) if number.isdigit() else 0, role
     return 2, 0, role
+
+
+class CastOn(NamedTuple):
+    """Stitches of the main tube: repeats of the motif, each with its plain columns."""
+
+    stitches: int
+    repeats: int
+    plain_columns: int
 
 
 @dataclass(frozen=True)

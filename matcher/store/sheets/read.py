@@ -25,7 +25,6 @@ from matcher.store.sheets.said import NOTHING_SAID, Said, put_in
 from matcher.store.sheets.settled import settle
 from matcher.store.sheets.tabulate import Table, tabulate
 from matcher.store.sheets.understood import Understood
-from matcher.store.sheets.workbooks import read_workbook
 
 _TEXTS = (".csv", ".tsv", ".txt")
 _MOST_FILES = 40  # of a folder that are looked through for the list of yarn; a choice
@@ -252,6 +251,8 @@ def _from_file(path: Path, faults: list[Fault], called: Called) -> list[Grid]:
             todo = reason("it is part of a pool: give the folder it lies in to {pool}", pool=Action("pool"))
         what = reason("a {kind} file isn't a bin", kind=kind) if kind else reason("a nameless file isn't a bin")
         raise BadInput(what, hers, todo)
+    from matcher.store.sheets.workbooks import read_workbook  # most bins are folders of csv files, or stores
+
     sheets, whole = read_workbook(path, called)
     faults += whole.faults
     return list(sheets.values())

@@ -10,7 +10,8 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from matcher.actions.keeping.triage import decide, triage
-from matcher.matching.triage import ADVICE, BAG, FREE, KEEP, TAG, Advice
+from matcher.matching.triage import ADVICE, BAG, FREE, TAG, Advice
+from matcher.materials.lots import KEEP
 from matcher.materials.reading.names import fold
 from matcher.reasons.quantities import Amount
 from matcher.reasons.reason import Term

@@ -18,9 +18,9 @@ from matcher.knitting.accessory import Accessory, Dimension, Role, Zone
 from matcher.knitting.construction import construction_of
 from matcher.knitting.fabric import Gauge, gauges_of_class
 from matcher.knitting.fit.as_listed import as_listed
-from matcher.knitting.fit.cast_ons import CastOn as Casting
 from matcher.knitting.fit.cast_ons import Wearing, fits, fitted, girth_of
 from matcher.knitting.fit.crowns import whole_crown
+from matcher.knitting.fit.fitted import CastOn as Casting
 from matcher.knitting.fit.fitted import Fitted, FittedPart
 from matcher.knitting.fit.needs import needs_of_fitted
 from matcher.knitting.motifs.motif import Motif
