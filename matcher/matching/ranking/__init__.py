@@ -27,7 +27,8 @@ How the exact search works:
    lightness, since lightness bounds a reading. What was dropped scores no more than the bar, so the greater of the two
    is a bound on all.
 5. `descent` makes the lists of candidates, those left out that the closer bound drops; `role_by_role` fills the roles,
-   the one with fewest candidates first, in all sizes at once. The score so far, plus the most that the rest could add,
+   the one with fewest candidates first (where pools are held together the one with fewest pools, since a few make many
+   threads that all lack the same), in all sizes at once. The score so far, plus the most that the rest could add,
    is never below any completion; what cannot beat the bar is left out. Beginnings go on in bunches, the few that
    promise most first, since what they lead to raises the bar: looked up pair by pair in one go, a bunch costs hardly
    more than a single one.

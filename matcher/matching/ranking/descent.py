@@ -75,7 +75,7 @@ class Descent:
                 new = marled.only(self._with_new(role, marled, before))
                 every = [*lists[:role], new, *lists[role + 1 :]]
                 if all(len(one.order) for one in every):
-                    self._with_wanted(_few_first(every), self.searcher.rules.marl_factor)
+                    self._with_wanted(_few_pools_first(every), self.searcher.rules.marl_factor)
                 lists[role] = self._joined(plain[role], marled)
         except TooMany:
             self.best.field.cut_short = True
@@ -179,3 +179,8 @@ class Descent:
 def _few_first(roles: list[RoleList]) -> list[RoleList]:
     """A role that few can fill decides early."""
     return sorted(roles, key=lambda one: (len(one.order), one.role))
+
+
+def _few_pools_first(roles: list[RoleList]) -> list[RoleList]:
+    """The same where pools are held together: few pools make many threads, and all of these lack the same."""
+    return sorted(roles, key=lambda one: (one.pools, len(one.order), one.role))

@@ -101,7 +101,7 @@ class RoleByRole:
         self.ahead: Ahead | Companions | None = self.companions
         if self.table is not None:
             self.ahead = Ahead(block, self.lists, self.touching, self.table)
-        elif several and searcher.w_sure and number < np.inf:
+        elif several and searcher.w_sure:
             self._share_chance()
 
     def run(self) -> None:
@@ -125,14 +125,21 @@ class RoleByRole:
         )
 
     def _part_of_chance(self, role: RoleList, tenths: Sequence[int]) -> Floats:
-        """Of threads of one pool that are in a role's list, in each size: array (S, choices), -inf for the others."""
-        stock, block, at = self.searcher.stock, self.block, (role.role, self.sizes)
-        pools, count = role.choices.strands[role.order, 0], role.choices.count[role.order, 0]
+        """Of threads that are in a role's list, in each size: array (S, choices), -inf for the others.
+
+        A thread allows no more than each of its strands does.
+        """
+        stock, block, at, choices = self.searcher.stock, self.block, (role.role, self.sizes), role.choices
+        strands, counts = (one[role.order, : choices.pools].T for one in (choices.strands, choices.count))
         length, shared, own = block.length[at], block.shared[at], block.private[at]
-        variance = stock.log_sd[pools] ** 2 + own**2 + shared**2
-        z, share = margin(stock.free_m[pools], length * count) / np.sqrt(variance), shared**2 / variance
-        parts = np.full((len(self.sizes), len(role.choices)), -np.inf)
-        parts[:, role.order] = [part_of_chance(*one) for one in zip(z, share, tenths, strict=True)]
+        least = np.full((len(self.sizes), len(role.order)), np.inf)
+        for pools, count in zip(strands, counts, strict=True):
+            variance = stock.log_sd[pools] ** 2 + own**2 + shared**2
+            z, share = margin(stock.free_m[pools], length * count) / np.sqrt(variance), shared**2 / variance
+            of_strand = np.stack([part_of_chance(*one) for one in zip(z, share, tenths, strict=True)])
+            np.minimum(least, of_strand, out=least, where=count > 0)
+        parts = np.full((len(self.sizes), len(choices)), -np.inf)
+        parts[:, role.order] = least
         return parts
 
     def _fill(self, filled: _Partials) -> None:
@@ -178,6 +185,7 @@ class RoleByRole:
         bounds = (so_far + self.tops[depth][filled.size])[who] + role.most[filled.size[who], place]
         if self.parts is not None:
             bounds = np.minimum(bounds, self._by_shares(role, filled, who, place, self.parts))
+        bounds -= searcher.w_together * np.maximum(filled.together[who] - role.own[role.order[place]], 0.0)
         could = np.flatnonzero(bounds > bar)
         could = could[np.argsort(-bounds[could], kind="stable")]
         return who[could], place[could], bounds[could]

@@ -52,6 +52,11 @@ class RoleList:
         return np.asarray(self.worth.max(axis=1, initial=-np.inf))
 
     @cached_property
+    def pools(self) -> int:
+        """Of how many pools the candidates are made."""
+        return len(np.unique(self.choices.strands[self.order]))
+
+    @cached_property
     def firsts(self) -> tuple[Indexes, Floats]:
         """Pools (S, k, 3) and worth (S, k) of the few candidates that are worth most in each size."""
         best = np.argsort(-self.worth, axis=1, kind="stable")[:, :_FIRSTS]
