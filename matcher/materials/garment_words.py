@@ -94,7 +94,7 @@ _PHRASES = {
     for status, phrases in known.items()
     for phrase in phrases
 }
-_ANY = re.compile(rf"\b(?:{any_of(one for one in _PHRASES if len(one) > 1)})\b")
+_ANY = rf"\b(?:{any_of(one for one in _PHRASES if len(one) > 1)})\b"  # compiled when it is first looked for
 _SORTED = tuple(sorted(_PHRASES))
 _TO_SOMEBODY = re.compile(r"(?:to|for|with)\s+\w.*|\w+(?:'s| has(?: it)?)\b.*")
 
@@ -108,7 +108,7 @@ def heard_status(text: str) -> Heard[str]:
     folded = " ".join(re.sub(r"[-_]+", " ", fold(text).replace("\u2019", "'")).split()).strip(" .!;,")
     if folded in STATUSES:
         return Heard(folded)
-    found = [_PHRASES[folded]] if folded in _PHRASES else [_PHRASES[one[0]] for one in _ANY.finditer(folded)]
+    found = [_PHRASES[folded]] if folded in _PHRASES else [_PHRASES[one[0]] for one in re.finditer(_ANY, folded)]
     doubt = folded.endswith("?")
     if found:
         sure = [status for status, plain in found if plain]

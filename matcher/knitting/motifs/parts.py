@@ -83,18 +83,17 @@ def all_over(rows: Rows, most: int) -> Rows:
     Cut so that it reads alike from below and from above, or where a repeat ends, or the row beside is of one colour.
     """
 
-    def clean(low: int, tall: int) -> bool:
-        beside = ((low, rows[low - 1]), ((low + tall) % number, rows[(low + tall) % number]))
-        return all(place == 0 or len(set(row)) == 1 for place, row in beside)
-
-    number = len(rows)
+    number, plain = len(rows), [len(set(row)) == 1 for row in rows]
     stacked = rows * (most // number + 2)
     for tall in range(most, number, -1):
-        parts = [(low, stacked[low : low + tall]) for low in range(number)]
-        fitting = [(part != part[::-1], low) for low, part in parts if part == part[::-1] or clean(low, tall)]
-        if fitting:
-            low = min(fitting)[1]
-            return stacked[low : low + tall]
+        for low in range(number):
+            part = stacked[low : low + tall]
+            if part == part[::-1]:
+                return part
+        for low in range(number):
+            high = (low + tall) % number
+            if (low == 0 or plain[low - 1]) and (high == 0 or plain[high]):
+                return stacked[low : low + tall]
     return rows
 
 

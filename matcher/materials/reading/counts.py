@@ -77,8 +77,9 @@ def tex_from_count(system: str, number: float, strands: int = 1) -> float:
 
 _SYSTEM = any_of(_WORDS)
 _FOLDED = rf"({NUMBER})(?:\s*[/-]\s*(\d+(?:\.\d+)?))?"
-_SYSTEM_FIRST = re.compile(rf"({_SYSTEM})\.?\s*(?:no\.?\s*)?{_FOLDED}(?:\s*tex)?", re.IGNORECASE)
-_SYSTEM_LAST = re.compile(rf"(?:no\.?\s*)?{_FOLDED}\s*'?s?\s*({_SYSTEM})(?:\s*[x×]\s*(\d+))?", re.IGNORECASE)
+# Both are compiled when they are first looked for: most sheets name balls, and no count.
+_SYSTEM_FIRST = rf"({_SYSTEM})\.?\s*(?:no\.?\s*)?{_FOLDED}(?:\s*tex)?"
+_SYSTEM_LAST = rf"(?:no\.?\s*)?{_FOLDED}\s*'?s?\s*({_SYSTEM})(?:\s*[x×]\s*(\d+))?"
 _PER = re.compile(r"\s*(?:/|=|:|\bper\b|\bto\b|\bin a\b|\bin\b|\bto the\b)\s*", re.IGNORECASE)
 
 
@@ -96,8 +97,8 @@ def parse_tex(text: str) -> float:
     if re.fullmatch(NUMBER, plain, re.IGNORECASE):
         return _above_zero(parse_number(plain, _EXPECTED), text)
     plain = re.sub(r"\b(?:ypp|yd/lb)$", "yd/1 lb", plain, flags=re.IGNORECASE)
-    first = _SYSTEM_FIRST.fullmatch(plain)
-    last = None if first else _SYSTEM_LAST.fullmatch(plain)
+    first = re.fullmatch(_SYSTEM_FIRST, plain, re.IGNORECASE)
+    last = None if first else re.fullmatch(_SYSTEM_LAST, plain, re.IGNORECASE)
     if first:
         return _folded(first[1], first[2], first[3], None, text)
     if last:

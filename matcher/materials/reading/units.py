@@ -108,12 +108,11 @@ def parse_count(text: str) -> int:
 
 _STITCHES = r"(?:stitches|stitch|sts|st|s)\.?"
 _BETWEEN = r"(?:x|×|by|and|&|,|;|/|\*)"
-_GAUGE = re.compile(
+_GAUGE = (  # compiled when it is first looked for, as most sheets give gauges in figures alone
     rf"((?>{NUMBER}))\s*(?:{_STITCHES})?"
     # Rows need a word or a sign before them: "22 30" may be one number with a space in it.
     rf"(?:(?:\s*{_BETWEEN}|(?<=[a-z])|(?<=[a-z]\.))\s*((?>{NUMBER}))\s*(?:rows|row|rounds|round|rnds|rnd|r)?\.?)?"
-    r"(?:\s*(?:in|per|over|to|for|=|/|:)\s*(?:the\s+)?(.+))?",
-    re.IGNORECASE,
+    r"(?:\s*(?:in|per|over|to|for|=|/|:)\s*(?:the\s+)?(.+))?"
 )
 _SPAN_UNIT = re.compile(r"\s*(?:=|/|\(|or)\s*")
 
@@ -126,7 +125,7 @@ def parse_gauge(text: str) -> tuple[float, float | None]:
     label gives both ("10 cm / 4 in"), the centimetres count. Rows are None when they are not given.
     """
     plain = tidy(text)
-    matched = _GAUGE.fullmatch(plain)
+    matched = re.fullmatch(_GAUGE, plain, re.IGNORECASE)
     if not matched:
         mend = NEGATIVE if plain.startswith("-") else reason("give stitches, then rows")
         raise Unreadable(text, _EXPECTED_GAUGE, mend)

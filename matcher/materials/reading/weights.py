@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 from matcher.materials.estimate import Estimate
-from matcher.materials.reading.amount_words import told_amount
 from matcher.materials.reading.amounts import Amount, AmountWords, Told, plain_amount
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.numerals import LENGTH_M, NUMBER, Unreadable, any_of, parse_number, tidy
@@ -29,13 +28,13 @@ def heard_amount(text: str, words: AmountWords, ball_g: float | None = None, tex
     try:
         plain = plain_amount(tidy(text))
     except Unreadable as fault:
-        told = told_amount(text, words) or told_amount(_weighed(text, tex), words)
+        told = _in_words(text, words) or _in_words(_weighed(text, tex), words)
         if told is None:
             raise Unreadable(text, fault.expected if fault.mend else _EXPECTED, fault.mend) from None
     else:
         if plain is not None:
             return Heard(plain)
-        told = told_amount(text, words)
+        told = _in_words(text, words)
         assert told is not None, text
     ball = words.usual_ball_g if ball_g is None else Estimate(ball_g, 0.0)
     mass = told.mass(ball)
@@ -43,6 +42,12 @@ def heard_amount(text: str, words: AmountWords, ball_g: float | None = None, tex
         raise Unreadable(text, _EXPECTED, reason("that leaves nothing"))
     sure = not told.guess and (ball_g is not None or not told.balls.mean)
     return Heard(Amount(mass, told.pieces), _taken(told, mass, Band(ball.mean), ball_g is not None), sure)
+
+
+def _in_words(text: str, words: AmountWords) -> Told | None:
+    from matcher.materials.reading.amount_words import told_amount  # many patterns, and most sheets weigh in figures
+
+    return told_amount(text, words)
 
 
 def _weighed(text: str, tex: float | None) -> str:
