@@ -61,8 +61,8 @@ How the exact search works:
     Most of the others fall without a look at the pools: as if one were of most use for everything, most kindred, and
     there were just enough of it (`thin`). A strand is then dropped that could not win beside two of the best of its
     role, again after each bound, so that dear ones are asked of few. The worthiest strands first, four times as many
-    while a further one could still win, each time only the threads with a new one; too many to hold are not all tried,
-    and the result says so.
+    while a further one could still win, each time only the threads with a new one; too many to hold, or to look at (a
+    list that stays short has no bar), are not all tried, and the result says so, and what they could score at most.
 11. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
 12. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go

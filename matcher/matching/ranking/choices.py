@@ -207,7 +207,7 @@ def joined(several: Sequence[Choices]) -> Choices:
 
 
 class TooMany(Exception):
-    """More combinations than memory should hold; the caller goes on without them and says so."""
+    """More combinations than memory should hold or can be looked at; the caller goes on without them and says so."""
 
 
 def _refuse(number: int) -> None:

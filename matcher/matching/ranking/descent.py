@@ -42,6 +42,9 @@ class Descent:
         if of_size.most <= self.best.bar or of_size.most == -np.inf:
             return
         self.tops_of_all, self.most = of_size.tops, of_size.most
+        if self.best.tired:
+            self._cut_short()
+            return
         mates = self.searcher.mates(block.window, True)
         bar = self.best.bar - self.searcher.w_together * self.searcher.rules.marl_factor - SLACK
         self.strands = strands_beside(thin, of_size, size, mates, bar)
@@ -63,7 +66,7 @@ class Descent:
 
     def _marls(self, plain: list[RoleList], number: int, before: int) -> bool:
         """Search with marls of each role's `number` worthiest strands, of which the `before` worthiest were searched
-        already; False when there are too many to hold."""
+        already; False when there are too many to hold, or to look at."""
         lists = list(plain)
         try:
             if before:
@@ -78,10 +81,14 @@ class Descent:
                     self._with_wanted(_few_pools_first(every), self.searcher.rules.marl_factor)
                 lists[role] = self._joined(plain[role], marled)
         except TooMany:
-            self.best.field.cut_short = True
-            self.best.field.missing = max(self.best.field.missing, self.most)
+            self._cut_short()
             return False
         return True
+
+    def _cut_short(self) -> None:
+        """Say that not all was tried, and what could be missing at most."""
+        self.best.field.cut_short = True
+        self.best.field.missing = max(self.best.field.missing, self.most)
 
     def _with_new(self, role: int, marled: RoleList, before: int) -> npt.NDArray[np.bool_]:
         """Which marls of a role have a strand that is not among its `before` worthiest, nor wanted."""

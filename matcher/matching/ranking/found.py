@@ -8,12 +8,17 @@ from functools import cached_property
 
 import numpy as np
 
+from matcher.matching.ranking.choices import TooMany
 from matcher.matching.variants import Variant
 
 # Sums taken in another order differ in the last places; a bound that is within this of the best is no gain.
 SLACK = 1e-12
 # Scores that agree to nine places count as equal; the name decides between them.
 TIE = 2e-9
+
+# So much is looked at of what an accessory could be of strands held together, see `Best.look`: that takes some twenty
+# seconds. Past it the list says that something better may be missing.
+_MOST_LOOKED_AT = 1_000_000_000
 
 Strands = tuple[tuple[int, int], ...]  # of one thread: (pool, strands of it), pools in rising order
 
@@ -53,7 +58,7 @@ class Best:
     """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search.
 
     floor : nothing at or below it is of interest. highest : the highest bar since it was last set. lost : the best
-    score of what was let go of for something better.
+    score of what was let go of for something better. looked : at so many strands held together.
     """
 
     each: int
@@ -64,6 +69,18 @@ class Best:
     found: list[Found] = dataclass_field(default_factory=list)
     highest: float = -np.inf
     lost: float = -np.inf
+    looked: int = 0
+
+    @property
+    def tired(self) -> bool:
+        """Whether no more strands held together are looked at."""
+        return self.looked > _MOST_LOOKED_AT
+
+    def look(self, candidates: int) -> None:
+        """Count a look at so many strands held together. Raises TooMany when it is enough."""
+        self.looked += candidates
+        if self.tired:
+            raise TooMany
 
     @property
     def bar(self) -> float:

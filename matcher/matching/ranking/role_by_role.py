@@ -34,6 +34,10 @@ Flags = npt.NDArray[np.bool_]
 # search takes, never what it finds.
 _FIRST_PORTION, _FIRST_BUNCH, _MORE, _MOST_AT_ONCE = 256, 4, 4, 64
 
+# Where strands are held together work is counted, as what a glance at one candidate beside one beginning takes: a step
+# takes as long as so many, and a closer look at one. By these a search knows when it is enough.
+_A_STEP, _CLOSELY = 100_000, 200
+
 
 @dataclass(frozen=True)
 class _Partials:
@@ -78,7 +82,7 @@ class RoleByRole:
     ) -> None:
         searcher = block.searcher
         self.block, self.sizes, self.best, self.lists, self.together = block, sizes, best, roles, together
-        self.searcher = searcher
+        self.searcher, self.with_marls = searcher, with_marls
         _, self.grid_weight = tension_grid()
         self.companions: Companions | None = None
         self.parts: list[Floats] | None = None
@@ -146,6 +150,8 @@ class RoleByRole:
         """Try the candidates of the next role, those of most promise first, in growing portions."""
         depth, searcher = filled.taken.shape[1], self.searcher
         role = self.lists[depth]
+        if self.with_marls:
+            self.best.look(_A_STEP + len(filled.taken) * len(role.order))
         certain = searcher.w_sure * (filled.chance @ self.grid_weight) + filled.worth
         who, place, bounds = self._candidates(filled, certain)
         start, portion = 0, _FIRST_PORTION
@@ -157,6 +163,8 @@ class RoleByRole:
             some, of = place[start:stop], who[start:stop]
             start, portion = stop, portion * _MORE
             at, above = role.order[some], (certain + filled.rest)[of]
+            if self.with_marls:
+                self.best.look(_CLOSELY * len(at))
             tried = _Tried(
                 of,
                 at,
