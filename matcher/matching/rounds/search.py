@@ -19,7 +19,7 @@ from matcher.matching.variants import Variant
 # From here on a stock is searched in rounds. It changes how long a search takes, never what it finds.
 _LARGE = 20_000
 # Of so many left by round two a closer look pays. It changes how long a search takes, never what it finds.
-_MANY = 1_500
+_MANY = 2_500
 # Where more than this part of a stock could stand above the bars, rounds are no help. The same holds of it.
 _MOST_BACK = 0.5
 
