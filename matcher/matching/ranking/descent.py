@@ -13,6 +13,7 @@ from matcher.matching.ranking.closer import could_beat
 from matcher.matching.ranking.found import SLACK, Best
 from matcher.matching.ranking.role_by_role import RoleByRole
 from matcher.matching.ranking.role_list import RoleList
+from matcher.matching.ranking.standing import standing
 from matcher.matching.ranking.strands import strands_beside
 from matcher.matching.ranking.thin import Thin
 
@@ -119,16 +120,21 @@ class Descent:
         if wanted is None:
             self._fill(roles, together)
             return
+        has = [np.asarray(np.isin(one.choices.strands[one.order], list(wanted)).any(axis=1)) for one in roles]
+        without = [one.only(~of) for one, of in zip(roles, has, strict=True)]
+        # Each search is for the first role that holds one.
+        after = roles if self.searcher.wanted_meet else without
         for place, role in enumerate(roles):
-            has = np.asarray(np.isin(role.choices.strands[role.order], list(wanted)).any(axis=1))
-            with_one = [*roles[:place], role.only(has), *roles[place + 1 :]]
-            # Of equals the earlier stays, so only where any will do may the order change.
-            self._fill(_few_first(with_one) if self.best.any_will_do else with_one, together)
+            with_one = [*without[:place], role.only(has[place]), *after[place + 1 :]]
+            self._fill(with_one, together)
 
     def _fill(self, roles: list[RoleList], together: float) -> None:
         """Fill the roles in this order; each pair counts where the second of the two is filled."""
-        placed = [self._placed(one, depth) for depth, one in enumerate(roles)]
-        RoleByRole(self.block, self.sizes, self.best, placed, together, self.thin is not None).run()
+        if self.best.any_will_do:
+            roles = _few_first(standing(self.block, roles))
+        if all(len(one.order) for one in roles):
+            placed = [self._placed(one, depth) for depth, one in enumerate(roles)]
+            RoleByRole(self.block, self.sizes, self.best, placed, together, self.thin is not None).run()
 
     def _role(self, role: int, choices: Choices, own: Floats, worth: Floats, reads: Floats) -> RoleList:
         block = self.block

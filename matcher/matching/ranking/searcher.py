@@ -108,6 +108,13 @@ class Searcher:
             )
         return self._of[party]
 
+    @cached_property
+    def wanted_meet(self) -> bool:
+        """Whether some two of the wanted pools could be in one thing."""
+        kind = self.stock.kind[sorted(self.wanted or ())]
+        able = self.stock.beside[kind[:, None], kind] > 0
+        return bool(able[np.triu_indices(len(kind), 1)].any())
+
     def able(self, pools: Indexes, next_to_skin: bool) -> Flags:
         """Which of the pools may be used at all, array of their shape."""
         barred = self.barred_on_skin if next_to_skin else self.barred

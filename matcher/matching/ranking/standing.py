@@ -1,0 +1,56 @@
+"""Candidates that could stand beside somebody in every other role: where any assignment will do, the others only cost time.
+
+A thing that cannot be made is told most often by two roles that hold nobody who reads beside anybody of the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+
+import numpy as np
+import numpy.typing as npt
+
+from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.role_list import RoleList
+from matcher.matching.ranking.searcher import TABLED
+
+Flags = npt.NDArray[np.bool_]
+
+
+def standing(block: Block, lists: Sequence[RoleList]) -> list[RoleList]:
+    """The same without candidates that could stand beside nobody in some other role; none in any, where one has none.
+
+    Looked at pair by pair where every pair is tabled, else by lightness, and then only where two roles touch.
+    """
+    found, left = list(lists), True
+    while left and all(len(one.order) for one in found):
+        left = False
+        for a, b in combinations(range(len(found)), 2):
+            one, other = found[a], found[b]
+            touching = block.touches(one.role, other.role)
+            tabled = one.choices is block.base is other.choices and len(block.base) <= TABLED
+            if not (tabled or touching):
+                continue
+            first, second = (_by_pairs if tabled else _by_lightness)(block, one, other, touching)
+            if not (first.all() and second.all()):
+                found[a], found[b], left = one.only(first), other.only(second), True
+    return found if all(len(one.order) for one in found) else [one.only(one.order[:0]) for one in found]
+
+
+def _by_pairs(block: Block, one: RoleList, other: RoleList, touching: bool) -> tuple[Flags, Flags]:
+    """Which of two roles' candidates could stand beside some of the other: arrays along their lists."""
+    table, at = block.searcher.table(block.base, block.next_to_skin), np.ix_(one.order, other.order)
+    able = table.apart[at] & (table.beside[at] > 0)
+    if touching:
+        able &= table.hopes[at] >= block.least
+    return able.any(axis=1), able.any(axis=0)
+
+
+def _by_lightness(block: Block, one: RoleList, other: RoleList, touching: bool) -> tuple[Flags, Flags]:
+    """The same of two that touch, by their bins of lightness."""
+    bins = block.bins_of([one.choices, other.choices])
+    mine, theirs = (of[:, role.order] for of, role in zip(bins.of, (one, other), strict=True))
+    reads = np.isfinite(bins.adds)
+    beside_mine, beside_theirs = (reads[np.unique(ends)].any(axis=0) for ends in (mine, theirs))
+    return beside_theirs[mine].any(axis=0), beside_mine[theirs].any(axis=0)
