@@ -7,9 +7,10 @@ Read in this order: `score` and `evaluate` (a complete assignment scored plainly
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `tex_steps`,
 `usefulness`, `choices`, `supply` (what so many strands of each pool have for any need), `prices` (what yarn costs,
 where several things want it), `bins`, `mates`, `mates_read`, `pair_table`, `at_gauge` (what is worked out once for all
-that is knitted at one gauge), `blocks`, `closer`, `role_list`, `standing` (who could stand beside anybody), `ahead`, `companions`, `thin`, `strands`, `jointly` (the
-chance of all roles, shared out between them), `role_by_role`, `descent`, `varied` (the list's rule), `search`; then
-what is said besides: `near_miss`, `lacks`, `among` (a searcher of some of the pools), `made`, `could_be`, `unused`.
+that is knitted at one gauge), `blocks`, `closer`, `role_list`, `standing` (who could stand beside anybody), `ahead`,
+`companions`, `thin`, `strands`, `jointly` (the chance of all roles, shared out between them), `role_by_role`,
+`descent`, `varied` (the list's rule), `search`; then what is said besides: `near_miss`, `lacks`, `among` (a searcher of
+some of the pools), `made`, `could_be`, `unused`.
 
 How the exact search works:
 

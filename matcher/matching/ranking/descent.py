@@ -22,6 +22,8 @@ Indexes = npt.NDArray[np.intp]
 
 # So many strands are tried at first. It changes how long a search takes, never what it finds.
 _FIRST_STRANDS = 48
+# To make a thread of several strands takes as long as so many glances, see `role_by_role`.
+_MADE = 200
 
 
 class Descent:
@@ -170,6 +172,7 @@ class Descent:
         strange = pick(strange, np.flatnonzero(strange.kindred <= unlisted))
         related = marls_of_mates(searcher.stock, pools, strands.of_mates[able], *asked, mates.among(pools))
         made = joined([related, strange])
+        self.best.look(_MADE * len(made))
         merit = block.marls(role, int(self.sizes.item()), made)
         worth, reads = merit.worth[0], block.limit(made)
         most = worth + searcher.w_sure * merit.sure[0]

@@ -16,7 +16,7 @@ SLACK = 1e-12
 # Scores that agree to nine places count as equal; the name decides between them.
 TIE = 2e-9
 
-# So much is looked at of what an accessory could be of strands held together, see `Best.look`: that takes some twenty
+# So much is looked at of what a list could hold of strands held together, see `Best.look`: that takes some twenty
 # seconds. Past it the list says that something better may be missing.
 _MOST_LOOKED_AT = 1_000_000_000
 
@@ -58,7 +58,7 @@ class Best:
     """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search.
 
     floor : nothing at or below it is of interest. highest : the highest bar since it was last set. lost : the best
-    score of what was let go of for something better. looked : at so many strands held together.
+    score of what was let go of for something better.
     """
 
     each: int
@@ -69,16 +69,15 @@ class Best:
     found: list[Found] = dataclass_field(default_factory=list)
     highest: float = -np.inf
     lost: float = -np.inf
-    looked: int = 0
 
     @property
     def tired(self) -> bool:
         """Whether no more strands held together are looked at."""
-        return self.looked > _MOST_LOOKED_AT
+        return self.field.looked > _MOST_LOOKED_AT
 
     def look(self, candidates: int) -> None:
         """Count a look at so many strands held together. Raises TooMany when it is enough."""
-        self.looked += candidates
+        self.field.looked += candidates
         if self.tired:
             raise TooMany
 
@@ -111,7 +110,7 @@ class Field:
     """All accessories that are searched at once; `top` of their assignments are wanted (None: all).
 
     cut_short : set when there were too many strands to try them all, so that the result may not be the best. missing :
-    the most that any of those not tried could score.
+    the most that any of those not tried could score. looked : at so many strands held together, for all of them.
     """
 
     top: int | None = None
@@ -119,6 +118,7 @@ class Field:
     bar: float = -np.inf
     cut_short: bool = False
     missing: float = -np.inf
+    looked: int = 0
 
     def met(self) -> list[Found]:
         """All that is kept, best first."""

@@ -1,4 +1,4 @@
-"""Candidates that could stand beside somebody in every other role: where any assignment will do, the others only cost time.
+"""Candidates that could stand beside somebody in every other role; where any assignment will do, others cost time.
 
 A thing that cannot be made is told most often by two roles that hold nobody who reads beside anybody of the other.
 """
@@ -44,7 +44,7 @@ def _by_pairs(block: Block, one: RoleList, other: RoleList, touching: bool) -> t
     able = table.apart[at] & (table.beside[at] > 0)
     if touching:
         able &= table.hopes[at] >= block.least
-    return able.any(axis=1), able.any(axis=0)
+    return np.asarray(able.any(axis=1)), np.asarray(able.any(axis=0))
 
 
 def _by_lightness(block: Block, one: RoleList, other: RoleList, touching: bool) -> tuple[Flags, Flags]:
@@ -52,5 +52,5 @@ def _by_lightness(block: Block, one: RoleList, other: RoleList, touching: bool) 
     bins = block.bins_of([one.choices, other.choices])
     mine, theirs = (of[:, role.order] for of, role in zip(bins.of, (one, other), strict=True))
     reads = np.isfinite(bins.adds)
-    beside_mine, beside_theirs = (reads[np.unique(ends)].any(axis=0) for ends in (mine, theirs))
-    return beside_theirs[mine].any(axis=0), beside_mine[theirs].any(axis=0)
+    beside_mine, beside_theirs = (np.asarray(reads[np.unique(ends)].any(axis=0)) for ends in (mine, theirs))
+    return np.asarray(beside_theirs[mine].any(axis=0)), np.asarray(beside_mine[theirs].any(axis=0))
