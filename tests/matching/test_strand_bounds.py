@@ -6,13 +6,14 @@ from random import Random
 
 import generated
 import numpy as np
+import numpy.typing as npt
 import pytest
 
 from matcher.actions.desk import Desk
 from matcher.matching.pools import Stock, stock_of
 from matcher.matching.ranking import closer
 from matcher.matching.ranking.blocks import Block
-from matcher.matching.ranking.choices import joined, marls, pick
+from matcher.matching.ranking.choices import Choices, joined, marls, pick
 from matcher.matching.ranking.closer import closer_bounds
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.ready import searcher_of
@@ -23,6 +24,9 @@ from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.yarn import Yarn, length_on_hand, tex_from_ball
 from matcher.store.catalogue.catalogue import load_catalogue
+
+Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 CATALOGUE = load_catalogue()
 VARIANTS = Desk(Bin(()), CATALOGUE).variants
@@ -57,6 +61,15 @@ def block_of(kind: str, roles: int, lots: int, pick_: Random) -> Block:
     return Block(searcher, [variant], scope.least[variant.accessory.key])
 
 
+def could_read(block: Block, threads: Choices, drawn: Indexes) -> Flags:
+    """Which of many assignments read well enough in every pair of roles that touch, told of all at once; drawn: (n, roles)."""
+    least = np.ones(len(drawn))
+    for a, b in block.edges if len(drawn) else ():
+        reads = block.searcher.reads(threads, drawn[:, a], threads, drawn[:, b], block.hue_kept(a, b))
+        least = np.minimum(least, reads)
+    return least >= block.least - 1e-9
+
+
 @pytest.mark.parametrize("kind", LIGHT)
 @pytest.mark.parametrize("roles", [1, 2, 3, 4])
 def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int) -> None:
@@ -84,12 +97,13 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
             continue
         listed = set(zip(mates.pools[mates.first].tolist(), mates.pools[mates.second].tolist(), strict=True))
         found_here = 0
-        for _ in range(100 * roles**2):
+        drawn = rng.integers(len(threads), size=(100 * roles**2, roles))
+        of_strands = rng.integers(roles, size=len(drawn))
+        drawn[np.arange(len(drawn)), of_strands] = len(block.base) + rng.integers(len(every), size=len(drawn))
+        for at in np.flatnonzero(could_read(block, threads, drawn)):
             if found_here == ENOUGH:
                 break
-            role = int(rng.integers(roles))
-            places = [int(one) for one in rng.integers(len(threads), size=roles)]
-            places[role] = len(block.base) + int(rng.integers(len(every)))
+            role, places = int(of_strands[at]), drawn[at].tolist()
             pools = [set(threads.strands[place].tolist()) for place in places]
             if sum(map(len, pools)) > len(set().union(*pools)):
                 continue
@@ -141,8 +155,9 @@ def test_no_assignment_scores_more_than_the_bounds_of_its_sizes(
         searcher, found_here = block.searcher, 0
         bounds = [block.rough_bounds()[0], block.quick_bounds()[0]]
         bounds.append(closely(-np.inf) if bounds[-1] > -np.inf else -np.inf)
-        for _ in range(10 * roles**2 if len(block.base) >= roles else 0):
-            places = rng.permutation(len(block.base))[:roles]
+        tried = 10 * roles**2 if len(block.base) >= roles else 0
+        drawn = rng.permuted(np.tile(np.arange(len(block.base)), (tried, 1)), axis=1)[:, :roles]
+        for places in drawn[could_read(block, block.base, drawn)]:
             worth = [merit.worth[0, place] for merit, place in zip(block.merits, places, strict=True)]
             if not np.isfinite(worth).all():
                 continue
