@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from io import BytesIO
 from xml.etree import ElementTree
 
@@ -18,25 +19,45 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 @dataclass(frozen=True)
+class Outline:
+    """Corners, of one stitch or of all that are drawn alike."""
+
+    points: tuple[tuple[float, float], ...]
+
+    @cached_property
+    def sides(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """From where to where it reaches, across and down."""
+        xs, ys = zip(*self.points, strict=True)
+        return (min(xs), max(xs)), (min(ys), max(ys))
+
+
+@dataclass(frozen=True)
 class Seen:
-    """One outline: its colour and its corners."""
+    """One outline where it stands: its colour and its corners."""
 
     fill: str
-    points: tuple[tuple[float, float], ...]
+    outline: Outline
+    across: float = 0.0
+    down: float = 0.0
+
+    @property
+    def points(self) -> tuple[tuple[float, float], ...]:
+        return tuple((x + self.across, y + self.down) for x, y in self.outline.points)
 
     @property
     def middle(self) -> tuple[float, float]:
-        xs, ys = zip(*self.points, strict=True)
-        return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+        (left, right), (top, bottom) = self.outline.sides
+        x, y = self.across, self.down
+        return ((left + x) + (right + x)) / 2, ((top + y) + (bottom + y)) / 2
 
 
-def _path(d: str) -> list[tuple[float, float]]:
+def _path(d: str) -> Outline:
     assert re.fullmatch(r"m[-\d., ]+l[-\d., ]+z", d), d
     places: list[tuple[float, float]] = []
     for right, down in re.findall(r"(-?[\d.]+),(-?[\d.]+)", d):
         x, y = places[-1] if places else (0.0, 0.0)
         places.append((x + float(right), y + float(down)))
-    return places
+    return Outline(tuple(places))
 
 
 def _seen(scene: Scene, kind: str = "stitch") -> list[Seen]:
@@ -47,11 +68,10 @@ def _seen(scene: Scene, kind: str = "stitch") -> list[Seen]:
         if one.get("class") == kind:
             if one.tag == f"{SVG}use":
                 across, down = float(one.get("x", "")), float(one.get("y", ""))
-                points = [(x + across, y + down) for x, y in kept[one.get("href", "")[1:]]]
+                found.append(Seen(one.get("fill", ""), kept[one.get("href", "")[1:]], across, down))
             else:
                 assert one.tag == f"{SVG}path"
-                points = _path(one.get("d", ""))
-            found.append(Seen(one.get("fill", ""), tuple(points)))
+                found.append(Seen(one.get("fill", ""), _path(one.get("d", ""))))
     return found
 
 

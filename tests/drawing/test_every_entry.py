@@ -143,7 +143,7 @@ def test_the_stitches_of_a_pair_are_mirror_images(key: str, seen_in):
     scene = _drawn(key)
     from_middle = [(one.middle[1], one.middle[0] - scene.width / 2, one) for one in seen_in(scene)]
     left, right = (
-        sorted((round(y, 2), side * x, one.fill, len(one.points)) for y, x, one in from_middle if side * x > 0)
+        sorted((round(y, 2), side * x, one.fill, len(one.outline.points)) for y, x, one in from_middle if side * x > 0)
         for side in (-1, 1)
     )
     assert [(fill, corners) for *_, fill, corners in left] == [(fill, corners) for *_, fill, corners in right]
