@@ -451,13 +451,21 @@ def _shares(zone: Zone, rows: int, catalogue: Catalogue, banded: bool) -> dict[s
     }
 
 
+@lru_cache
+def _touching(grid: tuple[str, ...]) -> set[tuple[str, str]]:
+    """Marks beside or above each other."""
+    pairs = set()
+    for row, above in zip(grid, (*grid[1:], grid[0]), strict=True):
+        for mark, right, up in zip(row, row[1:] + row[0], above, strict=True):
+            pairs |= {(mark, right), (mark, up)}
+    return pairs
+
+
 def touching(accessory: Accessory, catalogue: Catalogue) -> list[tuple[str, str]]:
     """Roles that lie beside or above each other in a motif of the accessory; a motif is repeated all around and up."""
     pairs: set[frozenset[str]] = set()
     for motif in (catalogue.motifs[zone.motif] for zone in accessory.zones if zone.motif):
-        for row, above in zip(motif.grid, (*motif.grid[1:], motif.grid[0]), strict=True):
-            for mark, right, up in zip(row, row[1:] + row[0], above, strict=True):
-                pairs |= {frozenset((motif.roles[mark], motif.roles[other])) for other in (right, up)}
+        pairs |= {frozenset(motif.roles[mark] for mark in marks) for marks in _touching(tuple(motif.grid))}
     return [pair for pair in combinations([role.name for role in accessory.roles], 2) if frozenset(pair) in pairs]
 
 

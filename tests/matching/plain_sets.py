@@ -278,21 +278,26 @@ def joint(lengths: Sequence[tuple[float, float]], takes: Sequence[Take]) -> floa
     of log-normal needs is taken as log-normal with its mean and variance."""
     together = np.ones(len(_Z))
     for pool in {take.pool for take in takes}:
-        mean, variance, softest = np.zeros(len(_Z)), np.zeros(len(_Z)), 0.0
-        for take in (take for take in takes if take.pool == pool):
-            needed = _needed(take)
-            mean += needed
-            variance += needed**2 * math.expm1(take.own**2)
-            softest = max(softest, 0.04 * take.shared)
-        of_need = np.log1p(variance / mean**2)
-        free, of_length = lengths[pool]
-        doubt = np.sqrt(of_need + of_length**2)
-        together *= ndtr((math.log(free) - np.log(mean) + of_need / 2) / np.maximum(doubt, softest))
+        together *= _of_pool(*lengths[pool], tuple(take for take in takes if take.pool == pool))
     return float(together @ _WEIGHT)
 
 
 _Z = np.linspace(-6.5, 6.5, 261)
 _WEIGHT = np.exp(-0.5 * _Z * _Z) / np.exp(-0.5 * _Z * _Z).sum()
+
+
+@lru_cache(maxsize=100_000)
+def _of_pool(free: float, of_length: float, takes: tuple[Take, ...]) -> Floats:
+    """The chance of a pool at each tension, with all that is taken of it; many sets take the same."""
+    mean, variance, softest = np.zeros(len(_Z)), np.zeros(len(_Z)), 0.0
+    for take in takes:
+        needed = _needed(take)
+        mean += needed
+        variance += needed**2 * math.expm1(take.own**2)
+        softest = max(softest, 0.04 * take.shared)
+    of_need = np.log1p(variance / mean**2)
+    doubt = np.sqrt(of_need + of_length**2)
+    return ndtr((math.log(free) - np.log(mean) + of_need / 2) / np.maximum(doubt, softest))
 
 
 @lru_cache(maxsize=100_000)
