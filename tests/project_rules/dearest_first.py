@@ -36,7 +36,6 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         cost = {row["file"]: float(row["long" if long else "day"] or 0) for row in csv.DictReader(table)}
     files = Counter(map(_file, items))
 
-
     def place(one: pytest.Item) -> tuple[bool, float]:
         file = _file(one)
         return file not in FORKING, -cost.get(file, 0.0) / (files[file] if long else 1)

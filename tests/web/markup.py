@@ -45,6 +45,15 @@ class _Reader(HTMLParser):
         self._select: tuple[str, bool] | None = None
         self._area = ""
         self._silent = 0
+        self._heard: list[str] = []
+        self._said: dict[int, list[str]] = {}
+
+    def whole(self) -> Markup:
+        """What was read; its words with single spaces."""
+        self.read.words = " ".join("".join(self._heard).split())
+        for place, form in enumerate(self.read.forms):
+            form.words = " ".join("".join(self._said.get(place, ())).split())
+        return self.read
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         had = {name: value or "" for name, value in attrs}
@@ -104,9 +113,9 @@ class _Reader(HTMLParser):
             return
         if self._area and self._form is not None:
             self._form.fields[self._area] += data
-        self.read.words += data
+        self._heard.append(data)
         if self._form is not None:
-            self._form.words += data
+            self._said.setdefault(len(self.read.forms) - 1, []).append(data)
 
 
 def read(html: str) -> Markup:
@@ -114,8 +123,4 @@ def read(html: str) -> Markup:
     reader = _Reader()
     reader.feed(html)
     reader.close()
-    found = reader.read
-    found.words = " ".join(found.words.split())
-    for one in found.forms:
-        one.words = " ".join(one.words.split())
-    return found
+    return reader.whole()
