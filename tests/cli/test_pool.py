@@ -27,6 +27,8 @@ from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.collection.lying import lying_in
 
 CATALOGUE = load_catalogue()
+# Files are read alike for whatever is made of them.
+NARROW = ("--kind", "hat", "--kind", "cowl", "--size", "adult medium")
 
 
 def gathered(folder: Path, **how: bool) -> Collection:
@@ -163,7 +165,7 @@ def test_the_order_on_the_disk_and_the_form_of_a_file_change_nothing(tmp_path: P
 
     made = ["export", str(tmp_path / "two" / "north" / "a.parquet"), "--bin", str(tmp_path / "one" / "north" / "a")]
     assert CliRunner().invoke(app, made).exit_code == 0
-    first, second = (run_json("pool", tmp_path / name, "--each-member", "--each-place") for name in ("one", "two"))
+    first, second = (run_json("pool", tmp_path / name, "--each-member", "--each-place", *NARROW) for name in ("one", "two"))
     for found in (first, second):
         found.pop("cost")
     assert first == second
@@ -255,7 +257,7 @@ def test_files_one_after_the_other_give_the_same_answer(few: Path, lots: int):
     """Nothing of a file is kept but what could stand in the list: every figure and every name is the same."""
     asked = {"each_place": True, "each_member": True, "gap": True, "least_contrast": "clear", "held_together": False}
     # Of each kind and size a file is read alike.
-    asked |= {"kind": ("hat", "cowl", "mitts"), "size": ("adult medium", "newborn")}
+    asked |= {"kind": ("hat", "cowl"), "size": "adult medium"}
     whole, parted = (pool(few, lots_at_once=how, **asked).as_dict() for how in (None, lots))
     assert whole.pop("cost")["parts"] == 1
     assert parted.pop("cost")["parts"] == (3 if lots == 30 else 1)
@@ -270,7 +272,7 @@ def test_a_folder_that_is_larger_than_memory_is_read_in_parts(tmp_path: Path, mo
     assert too_large(lying, 1000)
     assert not too_large(lying, 0)
     monkeypatch.setattr("matcher.actions.collection.cost._memory_bytes", lambda: 1000)
-    said = " ".join(run("pool", tmp_path / "pool").stderr.split())
+    said = " ".join(run("pool", tmp_path / "pool", *NARROW).stderr.split())
     assert "The folder is too large for this machine's memory at once: its files were read one after the other" in said
 
 

@@ -139,7 +139,7 @@ def test_no_name_comes_out_of_an_error(good: Path, tmp_path: Path, run, how: tup
     if broken == "workbook":
         write_book(folder / "east" / "bad.xlsx", {"Wilhelmina": BROKEN})
         shutil.rmtree(own)
-    shown = run("pool", folder, *how)
+    shown = run("pool", folder, "--kind", "hat", *how)
     assert shown.exit_code == (0 if how else 2), shown.output
     assert "east/bad" in shown.stderr
     assert "expected" in shown.stderr

@@ -22,6 +22,7 @@ from matcher.actions.collection.result import Cost
 from matcher.cli.screens.pool import show_pool
 from matcher.reasons.style import PLAIN
 
+HATS = ("--kind", "hat")  # what is told of a file or of the whole hangs on nothing that is made of it
 HEAD = "lot,grams,colour,ball_grams,ball_metres,fibre,wash,yarn,reserve\n"
 
 
@@ -44,17 +45,17 @@ def few(tmp_path: Path) -> Path:
 
 
 def test_members_and_places_with_nothing_free_are_told(few: Path, run, run_json):
-    shown = said(run("pool", few, "--each-member", "--each-place", "--gap").stdout)
+    shown = said(run("pool", few, "--each-member", "--each-place", "--gap", *HATS).stdout)
     assert "member 2: nothing free" in shown
     assert "empty place: nothing free" in shown
-    found = run_json("pool", few, "--each-member", "--each-place")
+    found = run_json("pool", few, "--each-member", "--each-place", *HATS)
     assert [one["member"] for one in found["by_member"]] == found["members"]
     assert [one["place"] for one in found["by_place"]] == [one["place"] for one in found["places"]]
     assert {"place": "empty place", "lots": 0} in found["places"]
 
 
 def test_what_holds_for_the_whole_answer_is_said_before_it(few: Path, run):
-    shown = said(run("pool", few).stdout)
+    shown = said(run("pool", few, *HATS).stdout)
     assert shown.index("Sizes are adults' unless --size says another") < shown.index("in 100 sure")
     assert "nobody's likes, skin or eyes are looked at" in shown
 
@@ -95,8 +96,8 @@ def test_a_lot_and_its_number_stay_in_one_line(tmp_path: Path, run):
 
 
 def test_memory_is_no_part_of_the_screen(few: Path, run, run_json):
-    assert "Memory" not in run("pool", few, "--explain", "1").stdout
-    assert run_json("pool", few)["cost"]["memory_mb"] >= 0
+    assert "Memory" not in run("pool", few, "--explain", "1", *HATS).stdout
+    assert run_json("pool", few, *HATS)["cost"]["memory_mb"] >= 0
 
 
 def test_what_goes_along_is_said_openly(tmp_path: Path, run):

@@ -48,7 +48,7 @@ def pool(tmp_path: Path) -> Path:
 
 
 def test_which_file_is_whose_is_said_before_the_answer_and_only_when_asked(run, run_json, pool: Path):
-    shown = run("pool", pool, "--who")
+    shown = run("pool", pool, "--who", *HATS)
     lines = ["member 1: north/anna", "member 2: south/ulla.xlsx", "A7: zoe.parquet"]
     assert shown.stderr.splitlines()[:3] == lines
     assert not any(name in shown.stdout for name in ("anna", "ulla", "zoe"))
@@ -60,7 +60,7 @@ def test_which_file_is_whose_is_said_before_the_answer_and_only_when_asked(run, 
 
 def test_a_file_left_out_is_told_in_its_place(run, pool: Path):
     (pool / "north" / "broken.csv").write_text("lot,grams\n", encoding="utf-8")
-    shown = run("pool", pool, "--who", "--good-files")
+    shown = run("pool", pool, "--who", "--good-files", *HATS)
     assert shown.stderr.splitlines()[1] == "member 2: north/broken.csv"
 
 
@@ -70,13 +70,13 @@ def test_how_much_was_guessed_is_told_by_code(run, run_json, pool: Path):
     assert "1 column left out" in note
     assert "matcher check BIN shows them; --who says which file is whose" in note
     assert "ulla" not in note
-    assert said(note) in said(run("pool", pool).stderr)
+    assert said(note) in said(run("pool", pool, *HATS).stderr)
 
 
 def test_of_many_that_were_guessed_the_first_are_told(run_json, tmp_path: Path):
     for number in range(7):
         workbook(tmp_path / f"{number}.xlsx", "Yarn")
-    (note,) = run_json("pool", tmp_path)["notes"]
+    (note,) = run_json("pool", tmp_path, *HATS)["notes"]
     assert "member 4 with" in note
     assert "member 5 with" not in note
     assert "; so 3 more." in note
