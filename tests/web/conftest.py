@@ -9,23 +9,21 @@ on, so no test of this folder may run a loop of its own there (`asyncio.run`); i
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 from browser import FLAGS, NoBrowser, found_or_installed
 from searched_once import searched_once
 from server import Served, serving
 from visitor import Visitor, copied
+from windows import PATIENCE_MS, windows
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, Page
 
 ROOT = Path(__file__).resolve().parents[2]
-WIDE, PHONE = {"width": 1200, "height": 900}, {"width": 360, "height": 760}
-_PATIENCE_MS = 20_000  # of a busy machine: a browser's five seconds are too short there
 
 
 @pytest.fixture(autouse=True, scope="module")  # so that it ends where tests of the search itself begin
@@ -115,7 +113,7 @@ def browser() -> Iterator[Browser]:
     """One browser for all tests of this process. Where CI is set a missing one is a failure, elsewhere it is skipped."""
     from playwright.sync_api import expect, sync_playwright
 
-    expect.set_options(timeout=_PATIENCE_MS)
+    expect.set_options(timeout=PATIENCE_MS)
     try:
         path = found_or_installed()
     except NoBrowser as none:
@@ -130,56 +128,6 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def browsing(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Callable[..., Page]]:
-    """Pages of the browser: `browsing(served.address)`, `phone=True`, `script=False`, `dark=True`; each in a context of
-    its own. What they ask of another machine never leaves this one, and fails the test, as does a word on the console.
-
-    With MATCHER_SHOTS set to a folder, the last look of each page is kept there.
-    """
-    contexts: list[BrowserContext] = []
-    abroad: list[str] = []
-    console: list[str] = []
-
-    def opened(address: str, *, phone: bool = False, script: bool = True, dark: bool = False, **more: Any) -> Page:
-        home = re.match(r"https?://[^/]+", address)
-        assert home, address
-        kept = more.pop("service_workers", "block")
-        context = browser.new_context(
-            viewport=more.pop("viewport", PHONE if phone else WIDE),
-            has_touch=phone,
-            is_mobile=phone,
-            java_script_enabled=script,
-            color_scheme="dark" if dark else "light",
-            reduced_motion="reduce",
-            service_workers=kept,
-            ignore_https_errors=True,
-            **more,
-        )
-        context.set_default_timeout(_PATIENCE_MS)
-        contexts.append(context)
-
-        def guard(route: Any) -> None:
-            if route.request.url.startswith((home[0] + "/", "blob:", "data:")):
-                route.continue_()
-            else:
-                abroad.append(route.request.url)
-                route.abort()
-
-        context.route("**/*", guard)
-        page = context.new_page()
-        page.on("console", lambda said: console.append(f"{said.type}: {said.text} ({said.location.get('url')})"))
-        page.on("pageerror", lambda fault: console.append(f"fault: {fault}"))
-        page.goto(address)
-        return page
-
-    yield opened
-    folder = os.environ.get("MATCHER_SHOTS")
-    for number, context in enumerate(contexts):
-        for page in context.pages:
-            if folder:
-                Path(folder).mkdir(parents=True, exist_ok=True)
-                name = re.sub(r"[^\w-]+", "-", f"{request.node.name}-{number}").strip("-")
-                page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
-        context.close()
-    assert abroad == []
-    # A refusal that is shown is a page like any other; the browser remarks on its status.
-    assert [said for said in console if "Failed to load resource" not in said] == []
+    """Pages of the browser: `browsing(served.address)`, each in a context of its own; what they may be is said in `windows`."""
+    with windows(browser, request.node.name) as opened:
+        yield opened

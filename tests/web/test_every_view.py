@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -16,9 +16,10 @@ import axe_playwright_python
 import pytest
 from addresses import ASKED, HEAVY, addresses, is_paper, leads, without_example
 from markup import Markup, read
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 from server import Served
 from visitor import Visitor
+from windows import WIDE, keep_look, windows
 
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 NARROW = {"width": 320, "height": 640}
@@ -56,11 +57,21 @@ def is_page(headers: Mapping[str, str]) -> bool:
     return headers["content-type"].startswith("text/html") and "content-disposition" not in headers
 
 
-@pytest.fixture(scope="session")
-def ready(served: Served) -> Callable[[Page, str], bool]:
-    """Look at an address, and wait until what it works out is there; whether it is a page at all."""
+@pytest.fixture(scope="module")
+def window(browser: Browser, served: Served) -> Iterator[Page]:
+    """One for all views: to open one for each takes longer than to look. What was heard on its console says where."""
+    with windows(browser, "every view") as opened:
+        yield opened(served.address + "/static/icon.svg")
 
-    def look(page: Page, address: str) -> bool:
+
+@pytest.fixture
+def ready(served: Served, window: Page) -> Callable[[str], bool]:
+    """Look at an address, wide and by daylight, and wait until what it works out is there; whether it is a page at all."""
+    page = window
+
+    def look(address: str) -> bool:
+        page.set_viewport_size(WIDE)  # type: ignore[arg-type]
+        page.emulate_media(color_scheme="light")
         answer = page.request.get(served.address + address)
         assert answer.status == 200
         if not is_page(answer.headers):
@@ -74,11 +85,9 @@ def ready(served: Served) -> Callable[[Page, str], bool]:
 
 
 @pytest.mark.parametrize("address", EVERY)
-def test_it_is_for_everybody(
-    address: str, served: Served, browsing: Callable[..., Page], ready: Callable[[Page, str], bool]
-):
-    page = browsing(served.address + "/static/icon.svg")
-    if not ready(page, address):
+def test_it_is_for_everybody(address: str, window: Page, ready: Callable[[str], bool]):
+    page = window
+    if not ready(address):
         return
     if is_paper(address):
         assert faults(page, ["document-title", "html-has-lang", "image-alt", "svg-img-alt", "bypass"]) == []
@@ -91,6 +100,7 @@ def test_it_is_for_everybody(
     wide = page.evaluate("() => [document.documentElement.scrollWidth, document.documentElement.clientWidth]")
     assert wide[0] <= wide[1], f"at 320 pixels it must be scrolled sideways: {too_wide(page)}"
     assert faults(page, ["target-size"]) == [], "at 320 pixels"
+    keep_look(page, address)
 
 
 def too_wide(page: Page) -> str:
