@@ -165,7 +165,9 @@ def test_the_order_on_the_disk_and_the_form_of_a_file_change_nothing(tmp_path: P
 
     made = ["export", str(tmp_path / "two" / "north" / "a.parquet"), "--bin", str(tmp_path / "one" / "north" / "a")]
     assert CliRunner().invoke(app, made).exit_code == 0
-    first, second = (run_json("pool", tmp_path / name, "--each-member", "--each-place", *NARROW) for name in ("one", "two"))
+    first, second = (
+        run_json("pool", tmp_path / name, "--each-member", "--each-place", *NARROW) for name in ("one", "two")
+    )
     for found in (first, second):
         found.pop("cost")
     assert first == second
