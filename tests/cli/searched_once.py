@@ -23,9 +23,14 @@ from typing import Any
 import pytest
 
 from matcher.knitting.accessory import Accessory
+from matcher.knitting.needs import RoleNeed
+from matcher.matching.ranking.scope import Scope
+from matcher.matching.variants import Variant
 from matcher.materials.colours.words import ColourWords
 
 _ANSWERS: dict[str, Any] = {}
+_TOGETHER: dict[int, tuple[tuple[Variant, ...], str]] = {}
+_MOST_TOGETHER = 1000
 
 
 class _Fields(pickle.Pickler):
@@ -33,8 +38,15 @@ class _Fields(pickle.Pickler):
 
     def reducer_override(self, said: Any) -> Any:
         kind = type(said)
-        if kind is Accessory:  # all questions have the same
+        if kind in (Accessory, RoleNeed):  # all questions have the same
             return str, (_digest(said),)
+        if kind is Scope:  # the whole of the catalogue is the same in most of them
+            return Scope, (
+                said.wishes,
+                {key: _digest_of_all(several) for key, several in said.whole.items()},
+                said.variants,
+                said.parties,
+            )
         if kind is ColourWords:
             return ColourWords, (said._known, said._modifiers)
         kept = _kept_of(kind)
@@ -67,6 +79,15 @@ def _digest(said: Any) -> str:
     if "_told_apart" not in kept:
         kept["_told_apart"] = _shortened(_kept_of(type(said))(said))
     return kept["_told_apart"]
+
+
+def _digest_of_all(several: tuple[Variant, ...]) -> str:
+    """The same of variants together. They are held here as well, so that no others come to stand in their place."""
+    if len(_TOGETHER) > _MOST_TOGETHER:
+        _TOGETHER.clear()
+    if id(several) not in _TOGETHER:
+        _TOGETHER[id(several)] = several, _shortened(several)
+    return _TOGETHER[id(several)][1]
 
 
 def _shortened(said: Any) -> str:
