@@ -44,13 +44,15 @@ class Kindred:
 
     def near(self, pools: Indexes, others: Indexes) -> Flags:
         """Which of some pools share a garment or a yarn with any of some others: array (len(pools),)."""
-        found = np.zeros(len(pools), dtype=bool)
-        for numbers in (self.homes, self.yarns):
-            there = np.zeros(int(numbers.max(initial=-1)) + 2, dtype=bool)
-            there[numbers[others]] = True
-            there[-1] = False  # where those without a name were marked
-            found |= there[numbers[pools]].any(axis=1)
-        return found
+        return _shared(self.homes, pools, others) | _shared(self.yarns, pools, others)
+
+    def most_to(self, others: Indexes) -> Floats:
+        """How far each pool belongs to any of some others at most, to itself wholly: array (n,)."""
+        every = slice(None)
+        of_yarn = np.where(_shared(self.yarns, every, others), self.one_yarn, 0.0)
+        most = np.where(_shared(self.homes, every, others), 1.0, of_yarn)
+        most[others] = 1.0
+        return np.asarray(most)
 
     def _others(self, pools: Indexes | slice) -> tuple[Indexes, Indexes]:
         """So many others of these at most lived in a garment with each; so many more are of its yarn."""
@@ -89,6 +91,14 @@ def _both(homes: Indexes, yarns: Indexes) -> Indexes:
     pairs = yarns[at] * number + homes[at]
     both[at] = number + np.unique(pairs, return_inverse=True)[1]
     return both
+
+
+def _shared(numbers: Indexes, pools: Indexes | slice, others: Indexes) -> Flags:
+    """Which of some pools share a number with any of some others: array (len(pools),)."""
+    there = np.zeros(int(numbers.max(initial=-1)) + 2, dtype=bool)
+    there[numbers[others]] = True
+    there[-1] = False  # where those without a name were marked
+    return np.asarray(there[numbers[pools]].any(axis=1))
 
 
 def _meet(one: Indexes, other: Indexes) -> npt.NDArray[np.bool_]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import generated
@@ -16,9 +17,10 @@ from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import Choices, joined, marls, pick
 from matcher.matching.ranking.closer import closer_bounds
 from matcher.matching.ranking.evaluate import evaluate
+from matcher.matching.ranking.held import held_in
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Wishes, scope_of
-from matcher.matching.ranking.strands import strands_beside
+from matcher.matching.ranking.strands import StrandWorth, strands_beside
 from matcher.matching.ranking.thin import Thin
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Bin, Garment, Lot
@@ -52,10 +54,12 @@ def thin_stock(kind: str, pick_: Random, number: int) -> Stock:
     return stock_of(Desk(Bin(tuple(lots), owners), CATALOGUE).shelf.pools, CATALOGUE.together)
 
 
-def block_of(kind: str, roles: int, lots: int, pick_: Random) -> Block:
-    """One size of something of so many roles, over a bin of so many lots."""
+def block_of(kind: str, roles: int, lots: int, pick_: Random, wanted: int = 0) -> Block:
+    """One size of something of so many roles, over a bin of so many lots, so many of which are wanted."""
     scope = scope_of(VARIANTS, Wishes(varied=False))
     searcher = searcher_of(thin_stock(kind, pick_, lots), scope, CATALOGUE)
+    if wanted:
+        searcher = replace(searcher, wanted=frozenset(pick_.sample(range(len(searcher.stock)), wanted)))
     keys = sorted(key for key, several in VARIANTS.items() if several and len(several[0].filled) == roles)
     variant = pick_.choice(VARIANTS[pick_.choice(keys)])
     return Block(searcher, [variant], scope.least[variant.accessory.key])
@@ -70,27 +74,32 @@ def could_read(block: Block, threads: Choices, drawn: Indexes) -> Flags:
     return least >= block.least - 1e-9
 
 
+@pytest.mark.parametrize("wanted", [0, 1, 2])
 @pytest.mark.parametrize("kind", LIGHT)
 @pytest.mark.parametrize("roles", [1, 2, 3, 4])
-def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int) -> None:
+def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int, wanted: int) -> None:
+    """Whatever may be used, or where one of some lots must be: in the first role that holds one."""
     pick_ = Random(f"{kind} {roles}")
     rng = np.random.default_rng(roles)
     looked_at = 0
     for _ in range(12):
-        block = block_of(kind, roles, 8 + roles, pick_)
+        block = block_of(kind, roles, 8 + roles, pick_, wanted)
         searcher, stock = block.searcher, block.searcher.stock
         thin = Thin(block)
-        of_size = thin.of(0)
-        assert of_size.most <= thin.quick_bounds()[0] + 1e-12
-        if len(thin.pools) < 3 or not np.isfinite(of_size.tops).all():
+        of_sizes = {held: thin.of(0, held=held) for held in held_in(block)}
+        assert max(one.most for one in of_sizes.values()) <= thin.quick_bounds()[0] + 1e-12
+        if len(thin.pools) < 3 or not any(np.isfinite(one.tops).all() for one in of_sizes.values()):
             continue
         mates = searcher.mates(block.window, True)
-        bounds = strands_beside(thin, of_size, 0, mates, -np.inf)
         together = searcher.w_together * searcher.rules.marl_factor
-        # Under a bar only what could beat it is bounded, and the others score no more than that.
-        bar = float(of_size.most) - 0.05
-        of_cut = Thin(block).of(0, bar)
-        cut = strands_beside(thin, of_cut, 0, mates, bar - together)
+        bounds, cuts = {}, {}
+        for held, of_size in of_sizes.items():
+            if np.isfinite(of_size.tops).all():
+                bounds[held] = strands_beside(thin, of_size, 0, mates, -np.inf)
+                # Under a bar only what could beat it is bounded, and the others score no more than that.
+                bar = float(of_size.most) - 0.05
+                of_cut = Thin(block).of(0, bar, held)
+                cuts[held] = bar, of_cut, strands_beside(thin, of_cut, 0, mates, bar - together)
         every = marls(stock, thin.pools, np.zeros(len(thin.pools)), -np.inf, block.window, searcher.rules)
         threads = joined([block.base, every])
         if not len(every):
@@ -107,6 +116,9 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
             pools = [set(threads.strands[place].tolist()) for place in places]
             if sum(map(len, pools)) > len(set().union(*pools)):
                 continue
+            held = next((at for at, one in enumerate(pools) if one & (searcher.wanted or set())), None)
+            if held is None and wanted:
+                continue
             whole = joined([pick(threads, np.array([place])) for place in places])
             found = evaluate(block, 0, whole)
             reads = found.parts["contrast"] >= block.least or not block.edges
@@ -116,18 +128,43 @@ def test_no_assignment_scores_more_than_its_strands_allow(kind: str, roles: int)
             if not np.isfinite(worth).all():
                 continue
             found_here += 1
+            of_size, (bar, of_cut, cut) = of_sizes[held], cuts[held]
             strands = [(pool, n) for pool, n in found.threads[role] for _ in range(n)]
             related = all((a, b) in listed for a, _ in strands for b, _ in strands if a != b)
-            most = bounds[role].of_mates if related else bounds[role].of_strangers
-            mean = np.mean([most[np.searchsorted(thin.pools, pool)] for pool, _ in strands])
             rest = of_size.tops.sum() - of_size.tops[role]
-            of_them = cut[role].of_mates if related else cut[role].of_strangers
-            under_bar = np.mean([of_them[np.searchsorted(thin.pools, pool)] for pool, _ in strands])
-            assert found.score <= max(bar, min(of_cut.most, under_bar + rest + together)) + 1e-9
-            assert found.score <= mean + rest + together + 1e-9
+
+            def mean(
+                one: StrandWorth, strands: list[tuple[int, int]] = strands, related: bool = related, thin: Thin = thin
+            ) -> float:
+                """Over the strands of the thread."""
+                at = [int(np.searchsorted(thin.pools, pool)) for pool, _ in strands]
+                strange = one.of_strangers if one.plainly[at].any() else one.dimly
+                return float(np.mean((one.of_mates if related else strange)[at]))
+
+            assert found.score <= max(bar, min(of_cut.most, mean(cut[role]) + rest + together)) + 1e-9
+            assert found.score <= mean(bounds[held][role]) + rest + together + 1e-9
             assert found.score <= of_size.most + 1e-9
         looked_at += found_here
-    assert looked_at > 40
+    assert looked_at > (20 if wanted else 40)
+
+
+def test_threads_that_must_have_some_strand_are_all_that_have_one() -> None:
+    pick_ = Random(3)
+    for _ in range(6):
+        block = block_of("colours", 2, 12, pick_)
+        stock, thin, rng = block.searcher.stock, Thin(block).pools, np.random.default_rng(pick_.randrange(99))
+        worth, needed = rng.uniform(0.0, 1.0, len(thin)), rng.random(len(thin)) < 0.25
+        asked = stock, thin, worth, 0.5, block.window, block.searcher.rules
+        every, some = (_told(marls(*asked, must)) for must in (None, needed))
+        must_have = set(thin[needed].tolist())
+        assert len(some) == len(set(some))
+        assert set(some) == {one for one in every if must_have & {pool for pool, _ in one}}
+
+
+def _told(threads: Choices) -> list[frozenset[tuple[int, float]]]:
+    """The pools of each thread, and how many strands of each."""
+    every = zip(threads.strands.tolist(), threads.count.tolist(), strict=True)
+    return [frozenset((pool, n) for pool, n in zip(pools, count, strict=True) if n > 0) for pools, count in every]
 
 
 @pytest.mark.parametrize("kind", LIGHT)

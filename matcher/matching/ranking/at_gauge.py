@@ -97,7 +97,7 @@ class AtGauge:
 
         def found() -> Floats:
             most = self.searcher.colour_potential[self.stock.part[self.thin]].max(axis=1)
-            return np.where(self._stays(self.thin), most, 1.0)
+            return np.where(self.stays(self.thin), most, 1.0)
 
         return self._of_party("potential", work=found)
 
@@ -136,7 +136,7 @@ class AtGauge:
 
         def found() -> tuple[Floats, Flags]:
             pools = self.searcher.mates(self.window, True).pools
-            return strand_ends(self.colours, self.stock, pools), self._stays(pools, self.stock.share[pools].max(axis=1))
+            return strand_ends(self.colours, self.stock, pools), self.stays(pools, self.stock.share[pools].max(axis=1))
 
         return self._of_party("strand ends", work=found)
 
@@ -150,11 +150,11 @@ class AtGauge:
             light, shown = self.colours.lightness[0][stock.part[pools]], stock.share[pools] > 0
             dark, bright = (np.where(shown, light, far) for far in (np.inf, -np.inf))
             thick = stock.tex[pools] >= self.window[0] / STRANDS
-            return dark.min(axis=1), bright.max(axis=1), self._stays(pools), thick
+            return dark.min(axis=1), bright.max(axis=1), self.stays(pools), thick
 
         return self._of_party("darkest", work=found)
 
-    def _stays(self, pools: Indexes, share: Floats | float = 1.0) -> Flags:
+    def stays(self, pools: Indexes, share: Floats | float = 1.0) -> Flags:
         """Whether such a share of a pool as a strand is more of any thread of the window than may vanish: (k,)."""
         part = self.stock.tex[pools] / self.window[1] * share
         return np.asarray(part > self.colours.rules.vanish_share + 1e-6)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 
 import numpy as np
 import numpy.typing as npt
@@ -93,6 +94,7 @@ def marls(
     least: float,
     window: tuple[float, float],
     rules: TogetherRules,
+    needed: npt.NDArray[np.bool_] | None = None,
 ) -> Choices:
     """Strands of two or three held together, of more than one pool, that suit the gauge.
 
@@ -102,12 +104,18 @@ def marls(
     worth : (len(able),) what each adds to the score as one strand of this role.
     least : combinations whose mean worth is below this are left out; they could not win.
     window : least and most tex of the thread.
+    needed : (len(able),), of which each thread must have one; None for any.
 
     Raises TooMany when there are more than memory should hold.
     """
     order = np.argsort(-worth, kind="stable")
     able, worth = able[order], worth[order]
     tex = stock.tex[able]
+    if needed is not None:
+        needed = needed[order]
+        several = [_rows_with(place, tex, worth, needed, least, window) for place in np.flatnonzero(needed).tolist()]
+        nothing = np.zeros((0, STRANDS), dtype=np.intp), np.zeros((0, STRANDS))
+        return _made(stock, able, [nothing, *chain.from_iterable(several)], rules)
     return _made(
         stock,
         able,
@@ -249,6 +257,24 @@ def _triples(tex: Floats, worth: Floats, least: float, window: tuple[float, floa
     keep = (thick >= window[0]) & (thick <= window[1])
     rows = np.stack([first[keep], second[keep], third[keep]], axis=1)
     return rows, np.ones((len(rows), 3))
+
+
+def _rows_with(
+    one: int, tex: Floats, worth: Floats, needed: npt.NDArray[np.bool_], least: float, window: tuple[float, float]
+) -> list[tuple[Indexes, Floats]]:
+    """All of these with one pool, and none with a needed pool before it."""
+    if worth[one] == -np.inf:
+        return []
+    others = np.flatnonzero((~needed | (np.arange(len(tex)) > one)) & (worth > -np.inf))
+    mine = np.full_like(others, one)
+    found = [
+        _kept(tex, worth, np.stack([mine, others, mine], axis=1), count, least, window)
+        for count in ((1, 1, 0), (2, 1, 0), (1, 2, 0))
+    ]
+    left = window[0] - float(tex[one]), window[1] - float(tex[one])
+    pairs, _ = _rows(tex[others], worth[others], (1, 1), (3 * least - float(worth[one])) / 2, left)
+    three = np.column_stack([np.full(len(pairs), one), others[pairs[:, :2]]])
+    return [*found, (three, np.ones((len(three), 3)))]
 
 
 def ranges(start: Indexes, lengths: Indexes) -> Indexes:

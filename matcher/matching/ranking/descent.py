@@ -11,11 +11,12 @@ from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import Choices, TooMany, joined, marls, marls_of_mates, pick
 from matcher.matching.ranking.closer import could_beat
 from matcher.matching.ranking.found import SLACK, Best
+from matcher.matching.ranking.held import held_in
 from matcher.matching.ranking.role_by_role import RoleByRole
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.standing import standing
 from matcher.matching.ranking.strands import strands_beside
-from matcher.matching.ranking.thin import Thin
+from matcher.matching.ranking.thin import Thin, could_be_strands
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -37,14 +38,19 @@ class Descent:
 
     def run(self) -> None:
         """Search, and offer what beats the best so far."""
-        if (thin := self.thin) is None:
+        if self.thin is None:
             self._with_wanted(_few_first(self._plain()), 1.0)
             return
+        for role in held_in(self.block):
+            self._run_marls(self.thin, role)
+
+    def _run_marls(self, thin: Thin, role: int | None) -> None:
+        """The search with marls, where such a role is the first that holds a wanted pool."""
         block, size = self.block, int(self.sizes.item())
-        self.strand_pools, of_size = thin.pools, thin.of(size, self.best.bar)
+        self.strand_pools, of_size = thin.pools, thin.of(size, self.best.bar, role)
         if of_size.most <= self.best.bar or of_size.most == -np.inf:
             return
-        self.tops_of_all, self.most = of_size.tops, of_size.most
+        self.held, self.tops_of_all, self.most = of_size.held, of_size.tops, of_size.most
         if self.best.tired:
             self._cut_short()
             return
@@ -53,7 +59,7 @@ class Descent:
         self.strands = strands_beside(thin, of_size, size, mates, bar)
         if not any(np.isfinite(one.most).any() for one in self.strands):
             return
-        plain = self._plain()
+        plain = [self.held.only(one) for one in self._plain()]
         # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
         before, number = 0, _FIRST_STRANDS
         while self._marls(plain, number, before) and self._more_strands(number) and self.searcher.thorough:
@@ -70,23 +76,43 @@ class Descent:
     def _marls(self, plain: list[RoleList], number: int, before: int) -> bool:
         """Search with marls of each role's `number` worthiest strands, of which the `before` worthiest were searched
         already; False when there are too many to hold, or to look at."""
-        lists = list(plain)
         try:
+            stood = None
+            # Where any will do, one is found among the first marls, or each search leaves them out by itself.
+            if self.best.bar == -np.inf and not self.best.any_will_do:
+                stood = self._standing(plain, number)
+            if stood is not None:
+                plain = [one for one, _ in stood]
+                if not all(len(one.order) + len(marled.order) for one, marled in stood):
+                    return True
+            lists = list(plain)
             if before:
                 lists = [self._joined(one, self._marled(role, before)) for role, one in enumerate(plain)]
             # First the role that fewest pools could fill. Nothing is met twice: of the roles that hold a new marl, each
             # search is for the last in this order.
             for role in sorted(range(len(plain)), key=lambda role: len(plain[role].order)):
-                marled = self._marled(role, number)
+                # What was found by now leaves fewer.
+                marled = stood[role][1] if stood and self.best.bar == -np.inf else self._marled(role, number)
                 new = marled.only(self._with_new(role, marled, before))
                 every = [*lists[:role], new, *lists[role + 1 :]]
                 if all(len(one.order) for one in every):
-                    self._with_wanted(_few_pools_first(every), self.searcher.rules.marl_factor)
+                    self._fill(_few_pools_first(every), self.searcher.rules.marl_factor)
                 lists[role] = self._joined(plain[role], marled)
         except TooMany:
             self._cut_short()
             return False
         return True
+
+    def _standing(self, plain: list[RoleList], number: int) -> list[tuple[RoleList, RoleList]]:
+        """Of each role's pools alone, and of its marls of the `number` worthiest strands, those that could stand beside
+        somebody in every other role: where no bar leaves any out, most that can't be made is told so."""
+        marled = [self._marled(role, number) for role in range(len(plain))]
+        whole = [self._joined(*both) for both in zip(plain, marled, strict=True)]
+        found = []
+        for one, marls_of, every, left in zip(plain, marled, whole, standing(self.block, whole, True), strict=True):
+            keep = np.isin(every.order, left.order)
+            found.append((one.only(keep[: len(one.order)]), marls_of.only(keep[len(one.order) :])))
+        return found
 
     def _cut_short(self) -> None:
         """Say that not all was tried, and what could be missing at most."""
@@ -109,11 +135,14 @@ class Descent:
     def _more_strands(self, number: int) -> bool:
         """Whether a marl with a strand past the `number` worthiest of its role could still beat the bar."""
         for role, one in enumerate(self.strands):
-            order, least = np.argsort(-one.most, kind="stable"), 3.0 * self._least(role)
-            if len(order) > number:
-                for worth in (one.of_mates, one.of_strangers):
-                    if 2.0 * worth.max() + worth[order[number:]].max() >= least:
-                        return True
+            order, least = np.argsort(-one.most, kind="stable"), self._least(role)
+            needed = self.held.wanted(self.strand_pools) if self.held.role == role else None
+            plainly = one.plainly if one.plainly.any() else None
+            dimly = np.where(one.plainly, -np.inf, one.dimly)
+            ways = [(one.of_mates, needed), (one.of_strangers, needed if plainly is None else plainly), (dimly, needed)]
+            could = [np.isin(order[number:], could_be_strands(*way[:1], least, *way[1:])) for way in ways]
+            if np.any(could):
+                return True
         return False
 
     def _with_wanted(self, roles: list[RoleList], together: float) -> None:
@@ -133,7 +162,7 @@ class Descent:
     def _fill(self, roles: list[RoleList], together: float) -> None:
         """Fill the roles in this order; each pair counts where the second of the two is filled."""
         if self.best.any_will_do:
-            roles = _few_first(standing(self.block, roles))
+            roles = _few_first(standing(self.block, roles, self.thin is not None))
         if all(len(one.order) for one in roles):
             placed = [self._placed(one, depth) for depth, one in enumerate(roles)]
             RoleByRole(self.block, self.sizes, self.best, placed, together, self.thin is not None).run()
@@ -166,18 +195,34 @@ class Descent:
             return self._role(role, pick(block.base, able), np.zeros(0), np.zeros((1, 0)), np.zeros(0))
         pools, least = self.strand_pools[able], self._least(role)
         asked = least, block.window, searcher.rules
-        strange = marls(searcher.stock, pools, strands.of_strangers[able], *asked)
+        needed = self.held.wanted(pools) if self.held.role == role else None
+        plainly = strands.plainly[able]
+        if plainly.any():
+            strange = joined(
+                [
+                    marls(searcher.stock, pools, strands.of_strangers[able], *asked, plainly),
+                    marls(searcher.stock, pools[~plainly], strands.dimly[able][~plainly], *asked),
+                ]
+            )
+        else:
+            strange = marls(searcher.stock, pools, strands.dimly[able], *asked, needed)
         # What is more kindred than anything that is not listed stands among the mates already.
         unlisted = mates.unlisted[mates.of[strange.strands]].max(axis=1, initial=0.0)
         strange = pick(strange, np.flatnonzero(strange.kindred <= unlisted))
-        related = marls_of_mates(searcher.stock, pools, strands.of_mates[able], *asked, mates.among(pools))
+        worth = strands.of_mates[able]
+        if needed is not None:  # all its strands belong to one that is wanted
+            near = searcher.stock.kindred.near(pools, pools[needed])
+            pools, worth = pools[near], worth[near]
+        related = marls_of_mates(searcher.stock, pools, worth, *asked, mates.among(pools))
+        if needed is not None:
+            related = pick(related, np.flatnonzero(self.held.wanted(related.strands).any(axis=1)))
         made = joined([related, strange])
         self.best.look(_MADE * len(made))
         merit = block.marls(role, int(self.sizes.item()), made)
         worth, reads = merit.worth[0], block.limit(made)
         most = worth + searcher.w_sure * merit.sure[0]
         most += searcher.w_contrast * (reads if role in block.touching else block.contrast)
-        could = np.flatnonzero(most >= least)
+        could = np.flatnonzero(most + self.held.change(role, made) >= least)
         made, worth, reads = pick(made, could), worth[could], reads[could]
         return self._role(role, made, searcher.own_together(made, block.next_to_skin), worth[None], reads)
 

@@ -115,6 +115,16 @@ class Searcher:
         able = self.stock.beside[kind[:, None], kind] > 0
         return bool(able[np.triu_indices(len(kind), 1)].any())
 
+    @cached_property
+    def is_wanted(self) -> Flags:
+        """Which pools are wanted: array (n,)."""
+        return np.isin(np.arange(len(self.stock.tex)), list(self.wanted or ()))
+
+    @cached_property
+    def kindred_to_wanted(self) -> Floats:
+        """How far each pool belongs to any that is wanted, at most: array (n,)."""
+        return self.stock.kindred.most_to(np.array(sorted(self.wanted or ()), dtype=np.intp))
+
     def able(self, pools: Indexes, next_to_skin: bool) -> Flags:
         """Which of the pools may be used at all, array of their shape."""
         barred = self.barred_on_skin if next_to_skin else self.barred

@@ -1,4 +1,4 @@
-"""Candidates that could stand beside somebody in every other role; where any assignment will do, others cost time.
+"""Candidates that could stand beside somebody in every other role; where no bar tells them apart, others cost time.
 
 A thing that cannot be made is told most often by two roles that hold nobody who reads beside anybody of the other.
 """
@@ -17,16 +17,21 @@ from matcher.matching.ranking.searcher import TABLED
 
 Flags = npt.NDArray[np.bool_]
 
+# Of so many pairs of candidates at most the readings are worked out. It changes how long a search takes, never what it
+# finds.
+_READ = 100_000
 
-def standing(block: Block, lists: Sequence[RoleList]) -> list[RoleList]:
+
+def standing(block: Block, lists: Sequence[RoleList], by_hue: bool = False) -> list[RoleList]:
     """The same without candidates that could stand beside nobody in some other role; none in any, where one has none.
 
     Looked at pair by pair where every pair is tabled, else by lightness, and then only where two roles touch.
+    by_hue : those that are few enough by their hues too.
     """
-    found, left = list(lists), True
+    found, every, left = list(lists), list(combinations(range(len(lists)), 2)), True
     while left and all(len(one.order) for one in found):
         left = False
-        for a, b in combinations(range(len(found)), 2):
+        for a, b in every:
             one, other = found[a], found[b]
             touching = block.touches(one.role, other.role)
             tabled = one.choices is block.base is other.choices and len(block.base) <= TABLED
@@ -35,7 +40,27 @@ def standing(block: Block, lists: Sequence[RoleList]) -> list[RoleList]:
             first, second = (_by_pairs if tabled else _by_lightness)(block, one, other, touching)
             if not (first.all() and second.all()):
                 found[a], found[b], left = one.only(first), other.only(second), True
+        if by_hue and not left:
+            left = _read_beside(block, found)
     return found if all(len(one.order) for one in found) else [one.only(one.order[:0]) for one in found]
+
+
+def _read_beside(block: Block, found: list[RoleList]) -> bool:
+    """Leave out those that read beside nobody of some other role, in the first two roles where there are any; whether
+    there were. The fewest pairs first."""
+    every = [
+        (len(found[a].order) * len(found[b].order), a, b)
+        for a, b in combinations(range(len(found)), 2)
+        if block.touches(found[a].role, found[b].role)
+    ]
+    for pairs, a, b in sorted(every):
+        if pairs > _READ:
+            return False
+        first, second = _by_readings(block, found[a], found[b])
+        if not (first.all() and second.all()):
+            found[a], found[b] = found[a].only(first), found[b].only(second)
+            return True
+    return False
 
 
 def _by_pairs(block: Block, one: RoleList, other: RoleList, touching: bool) -> tuple[Flags, Flags]:
@@ -54,3 +79,12 @@ def _by_lightness(block: Block, one: RoleList, other: RoleList, touching: bool) 
     reads = np.isfinite(bins.adds)
     beside_mine, beside_theirs = (np.asarray(reads[np.unique(ends)].any(axis=0)) for ends in (mine, theirs))
     return np.asarray(beside_theirs[mine].any(axis=0)), np.asarray(beside_mine[theirs].any(axis=0))
+
+
+def _by_readings(block: Block, one: RoleList, other: RoleList) -> tuple[Flags, Flags]:
+    """The same of few that touch, by how they read."""
+    first, second = np.repeat(one.order, len(other.order)), np.tile(other.order, len(one.order))
+    kept = block.hue_kept(one.role, other.role)
+    reads = block.searcher.reads(one.choices, first, other.choices, second, kept) >= block.least
+    able = reads.reshape(len(one.order), len(other.order))
+    return np.asarray(able.any(axis=1)), np.asarray(able.any(axis=0))

@@ -24,15 +24,19 @@ from matcher.matching.ranking.thin import OfSize, Thin, could_be_strands
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
 class StrandWorth:
     """What each thin pool adds at most as a strand of one role, less what no companions in the other roles can add:
-    arrays (m,); in a thread of which all strands are listed as mates, and in any other."""
+    arrays (m,); in a thread of which all strands are listed as mates, and in any other; and in one of these that has no
+    strand which reads by lightness beside what must be used, see `Held.plainly`."""
 
     of_mates: Floats
     of_strangers: Floats
+    dimly: Floats
+    plainly: Flags
 
     @cached_property
     def most(self) -> Floats:
@@ -51,10 +55,13 @@ def strands_beside(thin: Thin, of_size: OfSize, size: int, mates: Mates, bar: fl
     for role, among in enumerate(of_size.at):
         rest = float(of_size.tops[:role].sum() + of_size.tops[role + 1 :].sum())
         both = []
-        for among_mates in (True, False):
-            at, worth = among, of_size.whole[role]
-            traded = of_size.traded[role] - thin.kindred[at]
-            for others in beside.others(role, among_mates) if len(at) else ():
+        plainly, dim = of_size.held.plainly(role, thin.pools)
+        most = of_size.contrast
+        ways = [(True, most), (False, most), (False, min(dim, most))]
+        for among_mates, contrast in ways if plainly.any() else ways[:2]:
+            at, worth = among, np.minimum(of_size.whole[role], of_size.traded[role] + beside.w_contrast * contrast)
+            traded = of_size.traded[role] + beside.known(role, among_mates)[at]
+            for others in beside.others(role, among_mates, contrast) if len(at) else ():
                 worth = np.minimum(worth, traded + others(_Strands(mates, mates.of[thin.pools[at]])) - rest)
                 left = could_be_strands(worth, bar - rest)
                 at, worth, traded = at[left], worth[left], traded[left]
@@ -63,7 +70,7 @@ def strands_beside(thin: Thin, of_size: OfSize, size: int, mates: Mates, bar: fl
             whole = np.full(len(thin.pools), -np.inf)
             whole[at] = worth
             both.append(whole)
-        found.append(StrandWorth(*both))
+        found.append(StrandWorth(both[0], both[1], both[-1], plainly))
     return found
 
 
@@ -93,13 +100,13 @@ class _Beside:
 
     def __init__(self, thin: Thin, of_size: OfSize, size: int, mates: Mates) -> None:
         block = thin.block
-        self.block, self.mates = block, mates
+        self.block, self.mates, self.held = block, mates, of_size.held
         self.share = block.pair_share
         self.strange = self.share * mates.unlisted
-        self.thin, self._kindred = mates.of[thin.pools], thin.kindred
+        self.thin = mates.of[thin.pools]
         self.w_contrast = block.searcher.w_contrast
-        self.reads = np.full(len(mates.pools), block.contrast)
-        self.reads[self.thin] = thin.reads
+        self.reads = np.full(len(mates.pools), of_size.contrast)
+        self.reads[self.thin] = np.minimum(thin.reads, of_size.contrast)
         # Strands first, then what could be in a thread that touches theirs.
         self.stays = block.here.strand_ends()[1]
         self._of_size, self._size, self._pools = of_size, size, thin.pools
@@ -107,15 +114,17 @@ class _Beside:
         self._hopes: dict[int, Floats] = {}
         self._wholes: dict[tuple[int, int], tuple[Floats, float]] = {}
 
-    def others(self, role: int, among_mates: bool) -> Iterator[Callable[[_Strands], Floats]]:
+    def others(self, role: int, among_mates: bool, contrast: float) -> Iterator[Callable[[_Strands], Floats]]:
         """The most that all other roles add beside pools (m,) of the k as strands of one, with what both threads read
-        and what they are kindred to it: arrays (m,), each of them a bound, the quickest first."""
-        block, roles = self.block, self.block.roles
-        if roles == 1:
+        and what they are kindred to it: arrays (m,), each of them a bound, the quickest first. contrast : the most that
+        all read."""
+        block, roles = self.block, len(self.held.among)
+        if block.roles == 1:
             yield self._of_one(among_mates)
+        if role == self.held.role or block.roles == 1:
             return
-        apart = [other for other in range(roles) if other != role]
-        reads = self.reads if role in block.touching else np.full_like(self.reads, block.contrast)
+        apart = [other for other in self.held.among if other != role]
+        reads = np.minimum(self.reads, contrast) if role in block.touching else np.full_like(self.reads, contrast)
         yield lambda some: self._sum(apart, roles - 2, among_mates, some) + self.w_contrast * reads[some.at]
         for other in apart:
             if not block.touches(role, other):
@@ -128,19 +137,31 @@ class _Beside:
 
     def _of_one(self, among_mates: bool) -> Callable[[_Strands], Floats]:
         """With one role a thread belongs to nothing but itself."""
-        block = self.block
-        hoped = np.full(len(self.mates.pools), np.inf)
-        hoped[self.thin] = self._kindred if among_mates else np.minimum(self._kindred, self.strange[self.thin])
-        return lambda some: hoped[some.at] + self.w_contrast * block.contrast
+        hoped, kindred = np.full(len(self.mates.pools), np.inf), self.held.hoped(0, self._pools)
+        hoped[self.thin] = kindred if among_mates else np.minimum(kindred, self.strange[self.thin])
+        return lambda some: hoped[some.at] + self.w_contrast * self._of_size.contrast
+
+    def known(self, role: int, among_mates: bool) -> Floats:
+        """What counts of each thin pool in a role besides what it adds with all its hopes: these taken off, and the
+        most of the role that holds a wanted pool, to which strangers belong no further than to each other: array (m,).
+        """
+        held = self.held
+        less = held.hoped(role, self._pools)
+        if held.role is None:
+            return -less
+        if not among_mates:
+            certain = held.certain(role, self._pools)
+            less = less + np.maximum(certain - self.strange.max(initial=0.0), 0.0)
+        return np.asarray((0.0 if held.role == role else self._of_size.tops[held.role]) - less)
 
     def _with_read(self, other: int, further: list[int], among_mates: bool, some: _Strands) -> Floats:
-        whole = self._sum(further, self.block.roles - 2, among_mates, some)
-        of_mates, of_strangers = self._reading(self._worth[other][1] + self._most(self.block.roles - 2), some)
+        whole = self._sum(further, len(self.held.among) - 2, among_mates, some)
+        of_mates, of_strangers = self._reading(self._worth[other][1] + self._most(len(self.held.among) - 2), some)
         strangers = of_strangers + self.strange[some.at]
         return whole + (np.maximum(of_mates, strangers) if among_mates else strangers)
 
     def _beside_other(self, other: int, further: list[int], among_mates: bool, some: _Strands) -> Floats:
-        roles, strange = self.block.roles, self.strange[some.at]
+        roles, strange = len(self.held.among), self.strange[some.at]
         # Of strangers none hopes for anything from this one.
         adds = self._worth[other][1]
         for one in further:
@@ -154,16 +175,11 @@ class _Beside:
     def _worth(self) -> list[tuple[Floats, Floats]]:
         """For each role what one pool adds, `kindred` apart, as a whole thread or one strand, and what a thread adds
         that has it: two arrays (k,)."""
-        block, found = self.block, []
-        alone = self.mates.of[block.base.strands[:, 0]]
-        of_base, of_thin = (
-            0.5 * self.share * block.searcher.stock.kindred.most(block.roles - 1)[pools]
-            for pools in (block.base.strands[:, 0], self._pools)
-        )
-        for role, by_itself in enumerate(block.worth_alone(slice(self._size, self._size + 1))[:, 0]):
+        held, found, pools = self.held, [], self.block.base.strands[:, 0]
+        for role, by_itself in enumerate(held.alone(self._size)):
             whole, strand = (np.full(len(self.mates.pools), -np.inf) for _ in range(2))
-            np.maximum.at(whole, alone, by_itself - of_base)
-            strand[self.thin] = self._of_size.worth[role] - of_thin
+            np.maximum.at(whole, self.mates.of[pools], by_itself - held.hoped(role, pools))
+            strand[self.thin] = self._of_size.worth[role] - held.hoped(role, self._pools)
             found.append(
                 (np.maximum(whole, strand), np.maximum(whole, (2.0 * strand.max(initial=-np.inf) + strand) / 3.0))
             )
