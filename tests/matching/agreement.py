@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from matcher.actions.desk import Desk
 from matcher.knitting.calibration import Calibration
 from matcher.matching.pools import stock_of
-from matcher.matching.ranking import closer, companions, role_by_role
+from matcher.matching.ranking import closer, companions, descent, role_by_role, searcher
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Party, Scope, Wishes, scope_of
@@ -108,12 +108,16 @@ def enumerated(
 
 @contextmanager
 def without_tables() -> Iterator[None]:
-    """The way in which large bins are searched, where not all pairs of candidates can be looked at."""
+    """The way in which large bins are searched, where not all pairs of candidates can be looked at: and each list of
+    threads of several strands in parts."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(closer, "DENSE", 0)
         patch.setattr(role_by_role, "DENSE", 0)
         patch.setattr(role_by_role, "TABLED", 0)
         patch.setattr(companions, "_CELLS", 50)
+        patch.setattr(searcher, "_FEW_POOLS", 0)
+        patch.setattr(role_by_role, "_REMEMBERED", 0)
+        patch.setattr(descent, "_LONG", 0)
         yield
 
 

@@ -17,7 +17,9 @@ import numpy.typing as npt
 from matcher.knitting.fabric import Gauge, tex_range
 from matcher.matching.gap.offers import Offer
 from matcher.matching.pools import Pool, pools_of, stock_of
+from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS, Choices, threads
+from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import Found, Strands
 from matcher.matching.ranking.ready import Rules as RankingRules
 from matcher.matching.ranking.ready import searcher_of
@@ -186,6 +188,12 @@ class Bench:
                 self.witness.setdefault(key, []).append(found[0])
                 return found[0]
         return None
+
+    def suffices(self, found: Found) -> bool:
+        """Whether an assignment that does with another amount of the one offer is as sure as asked with this one."""
+        searcher = self.searcher.of(found.variant.party)
+        block = Block(searcher, [found.variant], self.scope.least[found.variant.accessory.key])
+        return evaluate(block, 0, self._threads(found.threads)).sure >= (searcher.chance or 0.0)
 
     def _by_party(self, key: str, marls: bool) -> Iterator[tuple[Searcher, list[Variant]]]:
         """The variants that an offer is of a thickness for, for each of those she knits for."""

@@ -18,6 +18,7 @@ import numpy as np
 from matcher.matching.gap.bench import Bench, Flags, Ground
 from matcher.matching.gap.offers import Offer, amounts_tried, colours_tried
 from matcher.matching.gap.ranges import Around, ColourRange
+from matcher.matching.ranking.found import Found
 from matcher.materials.fibre import FibreToBuy
 from matcher.materials.yarn import WeightClass
 
@@ -222,28 +223,53 @@ class _Search:
 
     def _least_balls(self, pick: _Pick, does: _Does) -> tuple[Balls, ...]:
         """The least whole balls of each size that open all that was picked."""
-        found: list[Balls] = []
-        for ball_g in self.ground.rules.purchase.balls_g:
-            # What was picked is enough, and larger balls have no more joins; most often one ball less is not.
-            number = math.ceil(min((one[0] * one[1] for one in found), default=pick.offer.grams) / ball_g)
+        found: dict[float, int] = {}
+        # The largest first: what is not enough with the fewest joins is not enough with more of them.
+        for ball_g in sorted(self.ground.rules.purchase.balls_g, reverse=True):
+            number = math.ceil(pick.offer.grams / ball_g)
             while number > 1 and all(does(key, number - 1, ball_g) for key in pick.keys):
                 number -= 1
-            found.append((number, ball_g))
-        return tuple(found)
+            found[ball_g] = number
+        return tuple((found[ball_g], ball_g) for ball_g in self.ground.rules.purchase.balls_g)
 
 
 class _Does:
-    """Whether a yarn in so many balls opens a thing, held together with other lots too where she allows that."""
+    """Whether a yarn in so many balls opens a thing, held together with other lots too where she allows that.
+
+    What was found for more of it is tried first; and as much in fewer balls, which have fewer joins, does no worse.
+    """
 
     def __init__(self, ground: Ground, offer: Offer) -> None:
         self.ground, self.offer = ground, offer
-        self._told: dict[tuple[str, int, float], bool] = {}
         self._benches: dict[Balls, Bench] = {}
+        self._enough: dict[str, list[Balls]] = {}
+        self._too_little: dict[str, list[Balls]] = {}
 
     def __call__(self, key: str, number: int, ball_g: float) -> bool:
-        if (key, number, ball_g) not in self._told:
-            if (number, ball_g) not in self._benches:
-                self._benches[number, ball_g] = self.ground.bench([self.offer.in_balls(number, ball_g)])
-            found = self._benches[number, ball_g].any_opens(key, marls=self.ground.marls)
-            self._told[key, number, ball_g] = found is not None
-        return self._told[key, number, ball_g]
+        asked = number, ball_g
+        enough, too_little = (told.setdefault(key, []) for told in (self._enough, self._too_little))
+        if any(_no_worse(asked, one) for one in enough):
+            return True
+        if any(_no_worse(one, asked) for one in too_little):
+            return False
+        does = self._opens(key, asked)
+        (enough if does else too_little).append(asked)
+        return does
+
+    def witness(self, key: str, balls: Balls) -> list[Found]:
+        """Ways to make a thing with so many balls that were found."""
+        bench = self._benches.get(balls)
+        return bench.witness.get(key, []) if bench else []
+
+    def _opens(self, key: str, balls: Balls) -> bool:
+        known = [one for bench in self._benches.values() for one in bench.witness.get(key, ())]
+        bench = self._benches.setdefault(balls, self.ground.bench([self.offer.in_balls(*balls)]))
+        if (same := next((one for one in known if bench.suffices(one)), None)) is not None:
+            bench.witness.setdefault(key, []).append(same)
+            return True
+        return bench.any_opens(key, marls=self.ground.marls) is not None
+
+
+def _no_worse(one: Balls, other: Balls) -> bool:
+    """Whether some balls of a yarn are as much as others, in no more of them."""
+    return one[0] * one[1] >= other[0] * other[1] and one[0] <= other[0]

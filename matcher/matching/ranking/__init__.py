@@ -6,11 +6,11 @@ come from the catalogue.
 Read in this order: `score` and `evaluate` (a complete assignment scored plainly), `found` (assignments and the bar),
 `scope` (what is asked for), `ready` and `searcher` (a bin made ready; what all searches of it share), `tex_steps`,
 `usefulness`, `choices`, `supply` (what so many strands of each pool have for any need), `prices` (what yarn costs,
-where several things want it), `bins`, `mates`, `mates_read`, `pair_table`, `at_gauge` (what is worked out once for all
-that is knitted at one gauge), `blocks`, `closer`, `role_list`, `held` (which role holds what must be used), `standing`
-(who could stand beside anybody), `ahead`, `companions`, `thin`, `strands`, `jointly` (the chance of all roles, shared
-out between them), `role_by_role`, `descent`, `varied` (the list's rule), `search`; then what is said besides:
-`near_miss`, `lacks`, `among` (a searcher of some of the pools), `made`, `could_be`, `unused`.
+where several things want it), `bins`, `mates`, `mates_read`, `pair_table`, `pool_table`, `at_gauge` (what is worked
+out once for all that is knitted at one gauge), `blocks`, `closer`, `role_list`, `held` (which role holds what must be
+used), `standing` (who could stand beside anybody), `ahead`, `companions`, `thin`, `strands`, `jointly` (the chance of
+all roles, shared out between them), `role_by_role`, `descent`, `varied` (the list's rule), `search`; then what is
+said besides: `near_miss`, `lacks`, `among` (a searcher of some of the pools), `made`, `could_be`, `unused`.
 
 How the exact search works:
 
@@ -58,16 +58,19 @@ How the exact search works:
    better than one of its strands does, and is no more kindred than that one. Threads whose own strands are strangers
    belong to nothing, and are bounded apart. Where all pairs of candidates are tabled, `ahead` looks at all of them on
    the way down.
-10. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them out.
-    Most of the others fall without a look at the pools: as if one were of most use for everything, most kindred, and
-    there were just enough of it (`thin`). A strand is then dropped that could not win beside two of the best of its
-    role, again after each bound, so that dear ones are asked of few. The worthiest strands first, four times as many
-    while a further one could still win, each time only the threads with a new one; too many to hold, or to look at (a
-    list that stays short has no bar), are not all tried, and the result says so, and what they could score at most.
-    Where something must be used, each role is searched as the first that holds it (`held`): that one's threads are few,
-    and what they are kindred to, and how they read, bounds what all others can add. Where nothing was found yet,
-    candidates that could stand beside nobody are left out first (`standing`), which tells of most things that can't be
-    made.
+10. Marls come last: their part "together" is low (0.4), so the bar that plain threads have set rules most of them
+    out. Most of the others fall without a look at the pools: as if one were of most use for everything, most kindred,
+    and there were just enough of it (`thin`). A strand is then dropped that could not win beside two of the best of
+    its role, again after each bound, so that dear ones are asked of few. The worthiest strands first, four times as
+    many while a further one could still win, each time only the threads with a new one. Long lists are searched in
+    parts: in some roles only threads of strands that have nothing in common, in the others none of them. The former
+    belong to nobody, so that a part with few of the latter has little to hope for from `kindred`, and most parts fall
+    at once; what two threads are to each other is the least of what their strands are, which is looked up where pools
+    are few (`pool_table`). Too many to hold, or to look at (a list that stays short has no bar), are not all tried,
+    and the result says so, and what they could score at most. Where something must be used, each role is searched as
+    the first that holds it (`held`): that one's threads are few, and what they are kindred to, and how they read,
+    bounds what all others can add. Where nothing was found yet, candidates that could stand beside nobody are left
+    out first (`standing`), which tells of most things that can't be made.
 11. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
 12. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go

@@ -80,7 +80,8 @@ class Companions:
         """What a role could add beside each choice of the roles before it."""
         block, mates = self.block, self.mates
         # One pair less is hoped for: that with the earlier role.
-        worth = role.worth - role.kindred + block.kindred(role.choices, later - 1)[role.order]
+        hoped = np.minimum(block.kindred(role.choices, later - 1)[role.order], role.kindred)
+        worth = role.worth - role.kindred + hoped
         by_pool = highest_of_each(self._strands[later][role.order].T, worth, len(mates.unlisted))
         beside = by_pool[:, mates.second] + self.kin
         best, of_mates = worth.max(axis=1, keepdims=True, initial=-np.inf), mates.best(beside)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import numpy.typing as npt
@@ -23,6 +25,9 @@ Indexes = npt.NDArray[np.intp]
 
 # So many strands are tried at first. It changes how long a search takes, never what it finds.
 _FIRST_STRANDS = 48
+# Lists of so many candidates, those of all roles together, are long. It changes how long a search takes, never what it
+# finds.
+_LONG = 1_000
 # To make a thread of several strands takes as long as so many glances, see `role_by_role`.
 _MADE = 200
 
@@ -163,9 +168,36 @@ class Descent:
         """Fill the roles in this order; each pair counts where the second of the two is filled."""
         if self.best.any_will_do:
             roles = _few_first(standing(self.block, roles, self.thin is not None))
-        if all(len(one.order) for one in roles):
-            placed = [self._placed(one, depth) for depth, one in enumerate(roles)]
-            RoleByRole(self.block, self.sizes, self.best, placed, together, self.thin is not None).run()
+        for several in self._by_kin(roles, together):
+            if all(len(one.order) for one in several):
+                placed = [self._placed(one, depth) for one, depth in zip(several, _kin_before(several), strict=True)]
+                RoleByRole(self.block, self.sizes, self.best, placed, together, self.thin is not None).run()
+
+    def _by_kin(self, roles: list[RoleList], together: float) -> Iterator[list[RoleList]]:
+        """These lists, or where they are long parts of them that could beat the bar, which together hold the same.
+
+        A thread of strands that have nothing in common belongs to no other: in each part some roles hold only such, the
+        others none of them, and only pairs of the latter could be kindred.
+        """
+        block, searcher = self.block, self.searcher
+        short = len(roles) == 1 or sum(len(one.order) for one in roles) < _LONG
+        if self.thin is None or self.best.any_will_do or short:
+            yield roles
+            return
+        strange = [one.choices.kindred[one.order] <= 0 for one in roles]
+        # What each adds without `kindred`, of the kindred and of the others.
+        alone = [one.worth - block.shared_kindred(one.choices, block.roles - 1)[one.order] for one in roles]
+        tops = [
+            [float(worth[:, which].max(initial=-np.inf)) for which in (~of, of)]
+            for worth, of in zip(alone, strange, strict=True)
+        ]
+        most = searcher.w_sure + searcher.w_contrast * block.contrast + searcher.w_together * together + SLACK
+        for part in sorted(product((False, True), repeat=len(roles)), key=sum):
+            kin = len(roles) - sum(part)
+            could = most + sum(top[which] for top, which in zip(tops, part, strict=True))
+            if could + block.pair_share * kin * (kin - 1) / 2 > self.best.bar:
+                lists = (one.only(of if which else ~of) for one, of, which in zip(roles, strange, part, strict=True))
+                yield _few_pools_first(list(lists))
 
     def _role(self, role: int, choices: Choices, own: Floats, worth: Floats, reads: Floats) -> RoleList:
         block = self.block
@@ -245,3 +277,11 @@ def _few_first(roles: list[RoleList]) -> list[RoleList]:
 def _few_pools_first(roles: list[RoleList]) -> list[RoleList]:
     """The same where pools are held together: few pools make many threads, and all of these lack the same."""
     return sorted(roles, key=lambda one: (one.pools, len(one.order), one.role))
+
+
+def _kin_before(roles: Sequence[RoleList]) -> Iterator[int]:
+    """How many of the roles before each hold any that could belong together with another."""
+    before = 0
+    for one in roles:
+        yield before
+        before += bool((one.choices.kindred[one.order] > 0).any())

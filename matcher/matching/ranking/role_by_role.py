@@ -7,8 +7,9 @@ promising few first, since what they lead to may raise the bar; a bunch costs ha
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import chain
 
 import numpy as np
@@ -24,6 +25,7 @@ from matcher.matching.ranking.found import SLACK, Best, Found
 from matcher.matching.ranking.jointly import part_of_chance, parts_of_chance
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import DENSE, TABLED
+from matcher.matching.together import thickness_factor
 from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 
 Floats = npt.NDArray[np.float64]
@@ -33,6 +35,9 @@ Flags = npt.NDArray[np.bool_]
 # How many pairs are tried, and how many beginnings go on, at first and then so many times more. These change how long a
 # search takes, never what it finds.
 _FIRST_PORTION, _FIRST_BUNCH, _MORE, _MOST_AT_ONCE = 256, 4, 4, 64
+
+# Of so many pairs of threads what was told is kept, for the sake of memory.
+_REMEMBERED = 1_000_000
 
 # Where strands are held together work is counted, as what a glance at one candidate beside one beginning takes: a step
 # takes as long as so many, and a closer look at one. By these a search knows when it is enough.
@@ -86,10 +91,12 @@ class RoleByRole:
         _, self.grid_weight = tension_grid()
         self.companions: Companions | None = None
         self.parts: list[Floats] | None = None
+        self._known: dict[tuple[str, int, int], Floats] = {}
         number = len(block.base) if all(role.choices is block.base for role in roles) else np.inf
         # A single role stands beside nothing.
         several = len(roles) > 1
         self.table = searcher.table(block.base, block.next_to_skin) if several and number <= TABLED else None
+        self.pool_table = searcher.pool_table if several and with_marls else None
         if several and number > DENSE:  # no bound has looked at every pair
             floor = best.bar - searcher.w_sure - searcher.w_together * together - SLACK
             self.companions = Companions(block, roles, with_marls, floor)
@@ -191,12 +198,23 @@ class RoleByRole:
             each = np.arange(len(role.order))
             who, place = np.repeat(np.arange(len(so_far)), len(each)), np.tile(each, len(so_far))
         bounds = (so_far + self.tops[depth][filled.size])[who] + role.most[filled.size[who], place]
+        if self.pool_table is not None and depth:
+            company = self.pool_table.company([(one.choices, at) for one, at in self._taken(filled)])
+            kindred = company[who[:, None], role.choices.strands[role.order[place], : role.choices.pools]].min(axis=1)
+            less = np.minimum(self.block.pair_share * kindred - role.kindred[place], 0.0)
+            reads = searcher.w_contrast * np.minimum(role.reads[place], filled.contrast[who])
+            beside = (so_far + filled.rest)[who] + role.worth[filled.size[who], place] + reads
+            bounds = less + np.minimum(bounds, beside)
         if self.parts is not None:
             bounds = np.minimum(bounds, self._by_shares(role, filled, who, place, self.parts))
         bounds -= searcher.w_together * np.maximum(filled.together[who] - role.own[role.order[place]], 0.0)
         could = np.flatnonzero(bounds > bar)
         could = could[np.argsort(-bounds[could], kind="stable")]
         return who[could], place[could], bounds[could]
+
+    def _taken(self, filled: _Partials) -> Iterator[tuple[RoleList, Indexes]]:
+        """The roles that are filled, and what each of the beginnings took there."""
+        return zip(self.lists, filled.taken.T, strict=False)
 
     def _by_shares(
         self, role: RoleList, filled: _Partials, who: Indexes, place: Indexes, parts: list[Floats]
@@ -239,11 +257,13 @@ class RoleByRole:
         """Those that read beside all that they touch, with how they do."""
         if not len(tried.at):
             return tried
-        role, reads = self.lists[filled.taken.shape[1]], filled.contrast[tried.who]
-        for before in self.touching[filled.taken.shape[1]]:
-            one, kept = self.lists[before], self.block.hue_kept(self.lists[before].role, role.role)
-            taken = filled.taken[tried.who, before]
-            reads = np.minimum(reads, self.searcher.reads(one.choices, taken, role.choices, tried.at, kept))
+        depth, reads = filled.taken.shape[1], filled.contrast[tried.who]
+        for before in self.touching[depth]:
+            kept = self.block.hue_kept(self.lists[before].role, self.lists[depth].role)
+            told = partial(self.searcher.reads, hue_kept=kept)
+            reads = np.minimum(
+                reads, self._once("reads", told, before, filled.taken[tried.who, before], depth, tried.at)
+            )
         return replace(tried, contrast=reads).only(reads >= self.block.least)
 
     def _beside(self, before: int, taken: Indexes, depth: int, at: Indexes) -> tuple[Flags, Floats, Floats]:
@@ -252,12 +272,34 @@ class RoleByRole:
         if table is not None:
             return table.apart[taken, at], table.beside[taken, at], table.kindred[taken, at]
         two = self.lists[before].choices, taken, self.lists[depth].choices, at
+        if self.pool_table is not None:
+            goes, kindred = self.pool_table.between(*two)
+            goes *= thickness_factor(two[2].tex[at], two[0].tex[taken], searcher.rules)
+            return goes > 0, goes, kindred
         return searcher.apart(*two), searcher.beside(*two), searcher.kindred(*two)
 
     def _hopes(self, before: int, taken: Indexes, depth: int, at: Indexes) -> Floats:
         if self.table is not None:
             return np.asarray(self.table.hopes[taken, at])
-        return self.searcher.hopes(self.lists[before].choices, taken, self.lists[depth].choices, at)
+        return self._once("hopes", self.searcher.hopes, before, taken, depth, at)
+
+    def _once(
+        self, what: str, told: Callable[..., Floats], before: int, taken: Indexes, depth: int, at: Indexes
+    ) -> Floats:
+        """What is told of threads taken and those at `at`, one by one; where pools are held together the same two meet
+        in many beginnings, and are asked of once."""
+        one, many = self.lists[before].choices, self.lists[depth].choices
+        if not self.with_marls or len(one) * len(many) > _REMEMBERED:
+            return told(one, taken, many, at)
+        if (what, before, depth) not in self._known:
+            self._known[what, before, depth] = np.full((len(one), len(many)), np.nan)
+        known = self._known[what, before, depth]
+        found = known[taken, at]
+        if len(new := np.flatnonzero(np.isnan(found))):
+            mine, theirs = np.divmod(np.unique(taken[new] * len(many) + at[new]), len(many))
+            known[mine, theirs] = told(one, mine, many, theirs)
+            found[new] = known[taken[new], at[new]]
+        return found
 
     def _go_on(self, filled: _Partials, tried: _Tried) -> None:
         """Go deeper with the candidates left, best bound first; at the last role, offer."""

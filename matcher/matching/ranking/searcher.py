@@ -20,6 +20,7 @@ from matcher.matching.ranking.choices import STRANDS, Choices, alone
 from matcher.matching.ranking.mates import Mates, mates_of
 from matcher.matching.ranking.mates_read import reads_alone
 from matcher.matching.ranking.pair_table import PairTable, every_pair
+from matcher.matching.ranking.pool_table import PoolTable, every_pool
 from matcher.matching.ranking.score import use_value
 from matcher.matching.ranking.supply import Supply
 from matcher.matching.together import thickness_factor
@@ -34,6 +35,8 @@ T = TypeVar("T")
 # Up to so many candidates at a gauge, every pair of them is tabled once; up to so many, bounds look at every pair. They
 # change how long a search takes, never what it finds.
 TABLED, DENSE = 400, 160
+# The same of all pools, where they are held together.
+_FEW_POOLS = 600
 
 
 @dataclass(frozen=True)
@@ -268,6 +271,13 @@ class Searcher:
             (id(base), "table", next_to_skin),
             lambda: every_pair(self.stock, self.colours, self.rules, base, own),
         )
+
+    @property
+    def pool_table(self) -> PoolTable | None:
+        """Every pair of pools, where these are few, worked out once."""
+        if len(self.stock) > _FEW_POOLS:
+            return None
+        return self.once(self.of_stock, ("pools",), lambda: every_pool(self.stock))
 
 
 def _strand_by_strand(one: Choices, at: Indexes, many: Choices, places: Indexes) -> Iterator[tuple[Indexes, Indexes]]:
