@@ -13,13 +13,14 @@ from random import Random
 import pytest
 
 from matcher.actions.desk import Desk
+from matcher.actions.ranking import gap as gap_module
 from matcher.actions.ranking.gap import NEW, gap
 from matcher.actions.ranking.gaps import Gaps, Opened, ToBuy
 from matcher.actions.ranking.question import Question
 from matcher.matching.gap.find import _Search
 from matcher.matching.gap.offers import Offer, amounts_tried, colours_tried
 from matcher.matching.ranking.scope import Wishes
-from matcher.matching.ranking.search import search_all
+from matcher.matching.ranking.search import Outcome, search_all
 from matcher.materials.colours.colour import parse_colour
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.people import Person
@@ -106,6 +107,14 @@ def found(desk: Desk) -> Gaps:
 def test_what_a_purchase_promises_comes_true_when_it_is_added(desk: Desk, found: Gaps):
     assert found.to_buy
     check(desk, found, Wishes())
+
+
+def test_what_is_not_come_to_is_told_by_any_way_to_make_it(desk: Desk, found: Gaps, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(gap_module, "search_all", lambda *_, **__: Outcome((), (), frozenset(), cut_short=True))
+    cut = gap(desk)
+    assert [{_key(one) for one in bought.opens} for bought in cut] == [set(bought.purchase.opens) for bought in found]
+    assert "better ones may be missing" in str(cut.said[-1])
+    assert not any("better ones" in str(one) for one in found.said)
 
 
 def test_no_yarn_of_the_grid_opens_more(desk: Desk, found: Gaps):

@@ -20,10 +20,10 @@ from matcher.actions.collection.turns import scattered
 from matcher.actions.desk import Desk
 from matcher.actions.meant import kinds_meant, sizes_meant
 from matcher.actions.ranking.suggest import check_wishes
+from matcher.actions.ranking.untried import untried
 from matcher.matching.ranking.scope import Wishes
 from matcher.matching.rounds.parts import InTurn
 from matcher.materials.lots import Bin
-from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.collection.lying import lying_in
@@ -200,15 +200,7 @@ def _notes(answered: Answered, cut: bool) -> Iterator[Words]:
             "of each only what could stand in the list was kept. The list is the same."
         )
     if answered.outcome.cut_short:
-        yield reason(
-            "There are so many lots that not every way to hold strands together was tried: a better one may be "
-            "missing, with a score of {most} at most. With {single}, or narrowed with {kind} or {size}, the list is "
-            "exact.",
-            most=Number(answered.outcome.missing, 4),
-            single=Field("single"),
-            kind=Field("kind"),
-            size=Field("size"),
-        )
+        yield untried(answered.outcome.missing)
 
 
 def _scattered(read: Gathered) -> Iterator[Words]:

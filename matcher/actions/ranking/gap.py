@@ -174,15 +174,20 @@ def to_buy(
     scope = with_(bench.scope, whole=ground.whole)
     several = {key: scope.variants[key] for key in purchase.opens}
     searcher = searcher_of(stock, scope, ground.rules)
-    best = search_all(searcher, several, scope.least, Ranked(), marls=ground.marls).chosen
+    outcome = search_all(searcher, several, scope.least, Ranked(), marls=ground.marls)
+    best = {one.variant.accessory.key: one for one in outcome.chosen}
+    for key in several:  # what was not come to is told by any way to make it
+        if key not in best and (any_way := bench.any_opens(key, marls=ground.marls)) is not None:
+            best[key] = any_way
     teller = Teller(who, groups, scope)
     return ToBuy(
         purchase,
         examples_of(purchase.colours, who.catalogue),
         tuple(
-            Opened(teller.suggestion(next(number), one, stock), purchase.opens[one.variant.accessory.key])
-            for one in best
+            Opened(teller.suggestion(next(number), one, stock), purchase.opens[key])
+            for key, one in sorted(best.items(), key=lambda one: one[1].place)
         ),
+        cut_short=outcome.cut_short,
     )
 
 

@@ -77,13 +77,15 @@ class OfSet:
 class ToBuy:
     """A yarn to buy. examples: colours of its range by their words; opens: what it makes possible, the best first.
 
-    finishes: what it does for the set that was asked for.
+    finishes: what it does for the set that was asked for. cut_short: whether there were too many ways to hold strands
+    together to try them all, so that `opens` may not tell of the best.
     """
 
     purchase: Purchase
     examples: tuple[tuple[str, Lab], ...]
     opens: tuple[Opened, ...]
     finishes: Finishes | None = None
+    cut_short: bool = False
 
     @property
     def yarn(self) -> Words:
@@ -216,6 +218,13 @@ class Gaps:
             more, ask = listed(map(Term, self.more), "and", "; "), Field("accessory")
             said = "other purchases make {names} possible: ask for one with {accessory}"
             told.append(reason(said, names=more, accessory=ask))
+        if any(one.cut_short for one in self.to_buy):
+            told.append(
+                reason(
+                    "there are so many ways to hold strands together that not all were tried for what new yarn makes "
+                    "possible: better ones may be missing"
+                )
+            )
         if not (self.to_buy or self.never or self.possible or self.of_set):
             told.append(reason("nothing of several colours is missing: all of it can be made from what is free"))
         return tuple(told)

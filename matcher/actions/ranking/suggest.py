@@ -15,6 +15,7 @@ from matcher.actions.ranking.last_list import keep_last
 from matcher.actions.ranking.question import Question
 from matcher.actions.ranking.suggestion import Lacking, Suggestions
 from matcher.actions.ranking.teller import Teller
+from matcher.actions.ranking.untried import untried
 from matcher.actions.reading import grouped
 from matcher.errors import BadInput
 from matcher.matching.ranking.made import can_be_made
@@ -23,7 +24,6 @@ from matcher.matching.ranking.scope import Wishes
 from matcher.matching.ranking.search import Outcome
 from matcher.matching.ranking.unused import why_unused
 from matcher.matching.rounds.search import search_stock
-from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Action, Field, Words, reason
 from matcher.reasons.style import PLAIN, Style
 
@@ -159,12 +159,4 @@ def _notes(desk: Desk, outcome: Outcome) -> Iterator[Words]:
             calibration=Action("calibration"),
         )
     if outcome.cut_short:
-        yield reason(
-            "There are so many lots that not every way to hold strands together was tried: a better one may be "
-            "missing, with a score of {most} at most. With {single}, or narrowed with {kind} or {size}, the list is "
-            "exact.",
-            most=Number(outcome.missing, 4),
-            single=Field("single"),
-            kind=Field("kind"),
-            size=Field("size"),
-        )
+        yield untried(outcome.missing)

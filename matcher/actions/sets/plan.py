@@ -206,7 +206,7 @@ def _notes(plan: Plan, alternatives: int, others: int) -> Iterator[Words]:
         known = "a better set may be missing, by no more than is said"
         if not math.isfinite(plan.bound):
             known = "a better set may be missing, and how much better isn't known"
-        said = "There are so many lots that not every way to hold strands together was tried: {known}."
+        said = "There are so many ways to hold strands together that not all were tried: {known}."
         yield reason(said, known=reason(known))
     if not plan.columns:
         yield reason("Nothing that was asked for can be made from what is free.")

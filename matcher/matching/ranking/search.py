@@ -170,13 +170,12 @@ def search_scope(
     }
     large = {key: several for key, several in scope.variants.items() if key not in apart}
     rule = Variety(wishes.top, wishes.each, None if wishes.kinds else int(ranking.of_a_kind))
-    main = search_all(
-        searcher, large, scope.least, VariedField(rule=rule), wishes.each, progress=progress, floors=floors
-    )
+    field = VariedField(rule=rule)
+    main = search_all(searcher, large, scope.least, field, wishes.each, progress=progress, floors=floors)
     if not apart:
         return main
     taken = frozenset(one.pools for one in main.chosen)
-    beside = VariedField(rule=Variety(int(ranking.small_things), wishes.each, None, taken))
+    beside = VariedField(rule=Variety(int(ranking.small_things), wishes.each, None, taken), looked=field.looked)
     small = search_all(searcher, apart, scope.least, beside, wishes.each, progress=progress, floors=floors)
     met = tuple(sorted((*main.met, *small.met), key=lambda one: one.place))
     cut_short, missing = main.cut_short or small.cut_short, max(main.missing, small.missing)
