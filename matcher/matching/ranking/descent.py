@@ -46,7 +46,8 @@ class Descent:
         if self.thin is None:
             self._with_wanted(_few_first(self._plain()), 1.0)
             return
-        for role in held_in(self.block):
+        # Where any will do nothing is scored, and the threads are made once for all of these.
+        for role in [None] if self.best.any_will_do else held_in(self.block):
             self._run_marls(self.thin, role)
 
     def _run_marls(self, thin: Thin, role: int | None) -> None:
@@ -101,7 +102,7 @@ class Descent:
                 new = marled.only(self._with_new(role, marled, before))
                 every = [*lists[:role], new, *lists[role + 1 :]]
                 if all(len(one.order) for one in every):
-                    self._fill(_few_pools_first(every), self.searcher.rules.marl_factor)
+                    self._with_wanted(_few_pools_first(every), self.searcher.rules.marl_factor)
                 lists[role] = self._joined(plain[role], marled)
         except TooMany:
             self._cut_short()
@@ -153,7 +154,7 @@ class Descent:
     def _with_wanted(self, roles: list[RoleList], together: float) -> None:
         """Search these lists; where pools are wanted, once for each role that could hold one."""
         wanted = self.searcher.wanted
-        if wanted is None:
+        if wanted is None or (self.thin is not None and self.held.role is not None):
             self._fill(roles, together)
             return
         has = [np.asarray(np.isin(one.choices.strands[one.order], list(wanted)).any(axis=1)) for one in roles]
