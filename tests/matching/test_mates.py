@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from itertools import combinations
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -42,6 +45,31 @@ def test_every_pair_is_listed_or_told_of(crowd: int, monkeypatch: pytest.MonkeyP
         assert crowd == 2 or not found.unlisted.any()
 
     hold()
+
+
+def test_no_thread_of_which_not_all_pairs_are_listed_belongs_to_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Threads of two and three, as far as the least related two of their strands, and of these and any other pool."""
+    monkeypatch.setattr(mates, "_CROWD", 3)
+    further = Counter[bool]()
+
+    def hold(lots: list[tuple[list[int], int]]) -> None:
+        found = mates.mates_of(np.arange(len(lots)), kindred_of(lots))
+        listed = set(zip(found.first.tolist(), found.second.tolist(), strict=True))
+        threads = (one for number in (2, 3) for one in combinations(range(len(lots)), number))
+        for thread in threads:
+            pairs = list(combinations(thread, 2))
+            if all(pair in listed for pair in pairs):
+                continue
+            own = min(how_far(lots[one], lots[other]) for one, other in pairs)
+            for other in set(range(len(lots))) - set(thread):
+                far = min(own, *(how_far(lots[one], lots[other]) for one in thread))
+                assert far <= found.astray[list(thread)].min()
+                further[far > found.unlisted[list(thread)].min()] += 1
+
+    # Two of one large yarn, each from a garment of its own, beside what was left over from both garments.
+    hold([([0], 0), ([1], 0), ([0, 1], -1), ([], 0), ([], 0), ([0, 1], 1)])
+    assert further[True]
+    given(LOTS)(hold)()
 
 
 @given(LOTS, st.data())

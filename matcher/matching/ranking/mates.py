@@ -47,6 +47,13 @@ class Mates:
         return Mates(pools, place, first[at], second[at], self.kindred[at], unlisted, at)
 
     @cached_property
+    def astray(self) -> Floats:
+        """The most that a thread with each as a strand, not all of whose strands make pairs here, belongs to any other:
+        array (k,). Some two of its strands make none, and the others are mates of these or make none either."""
+        by_mates = np.minimum(self.kindred, self.unlisted[self.second])
+        return np.maximum(self.unlisted, self.best(by_mates))
+
+    @cached_property
     def _ends(self) -> Indexes:
         """Where the pairs of each begin, and where the last of them end: (k + 1,)."""
         return np.searchsorted(self.first, np.arange(len(self.unlisted) + 1))

@@ -102,7 +102,7 @@ class _Beside:
         block = thin.block
         self.block, self.mates, self.held = block, mates, of_size.held
         self.share = block.pair_share
-        self.strange = self.share * mates.unlisted
+        self.strange, self.astray = self.share * mates.unlisted, self.share * mates.astray
         self.thin = mates.of[thin.pools]
         self.w_contrast = block.searcher.w_contrast
         self.reads = np.full(len(mates.pools), of_size.contrast)
@@ -138,7 +138,7 @@ class _Beside:
     def _of_one(self, among_mates: bool) -> Callable[[_Strands], Floats]:
         """With one role a thread belongs to nothing but itself."""
         hoped, kindred = np.full(len(self.mates.pools), np.inf), self.held.hoped(0, self._pools)
-        hoped[self.thin] = kindred if among_mates else np.minimum(kindred, self.strange[self.thin])
+        hoped[self.thin] = kindred if among_mates else np.minimum(kindred, self.astray[self.thin])
         return lambda some: hoped[some.at] + self.w_contrast * self._of_size.contrast
 
     def known(self, role: int, among_mates: bool) -> Floats:
@@ -157,8 +157,9 @@ class _Beside:
     def _with_read(self, other: int, further: list[int], among_mates: bool, some: _Strands) -> Floats:
         whole = self._sum(further, len(self.held.among) - 2, among_mates, some)
         of_mates, of_strangers = self._reading(self._worth[other][1] + self._most(len(self.held.among) - 2), some)
-        strangers = of_strangers + self.strange[some.at]
-        return whole + (np.maximum(of_mates, strangers) if among_mates else strangers)
+        if not among_mates:
+            return whole + of_strangers + self.astray[some.at]
+        return whole + np.maximum(of_mates, of_strangers + self.strange[some.at])
 
     def _beside_other(self, other: int, further: list[int], among_mates: bool, some: _Strands) -> Floats:
         roles, strange = len(self.held.among), self.strange[some.at]
@@ -169,7 +170,7 @@ class _Beside:
         of_mates, of_strangers = self._reading(adds, some)
         if among_mates:
             return np.asarray(np.maximum(of_mates, of_strangers + strange) + self._most(roles - 2)[some.at])
-        return of_strangers + strange * (roles - 1)
+        return of_strangers + self.astray[some.at] * (roles - 1)
 
     @cached_property
     def _worth(self) -> list[tuple[Floats, Floats]]:
@@ -204,7 +205,7 @@ class _Beside:
         if among_mates:
             return np.asarray(sum(self._add(one, others, some) for one in further) + np.zeros(len(some.at)))
         best = sum(self._whole(one, others)[1] for one in further)
-        return best + len(further) * self.strange[some.at]
+        return best + len(further) * self.astray[some.at]
 
     def _add(self, role: int, others: int, some: _Strands) -> Floats:
         """The most that a role adds beside pools: the best of its mates, or the best of all as a stranger."""
