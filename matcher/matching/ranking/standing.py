@@ -17,9 +17,9 @@ from matcher.matching.ranking.searcher import TABLED
 
 Flags = npt.NDArray[np.bool_]
 
-# Of so many pairs of candidates at most the readings are worked out. It changes how long a search takes, never what it
-# finds.
-_READ = 100_000
+# Of so many pairs of candidates at most the readings are worked out; of each candidate with so few at first, and then
+# so many times more. These change how long a search takes, never what it finds.
+_READ, _FIRST_FEW, _MORE = 100_000, 1, 4
 
 
 def standing(block: Block, lists: Sequence[RoleList], by_hue: bool = False) -> list[RoleList]:
@@ -83,8 +83,22 @@ def _by_lightness(block: Block, one: RoleList, other: RoleList, touching: bool) 
 
 def _by_readings(block: Block, one: RoleList, other: RoleList) -> tuple[Flags, Flags]:
     """The same of few that touch, by how they read."""
-    first, second = np.repeat(one.order, len(other.order)), np.tile(other.order, len(one.order))
     kept = block.hue_kept(one.role, other.role)
-    reads = block.searcher.reads(one.choices, first, other.choices, second, kept) >= block.least
-    able = reads.reshape(len(one.order), len(other.order))
-    return np.asarray(able.any(axis=1)), np.asarray(able.any(axis=0))
+    first = _reads_beside_some(block, one, other, kept)
+    return first, _reads_beside_some(block, other, one.only(first), kept)
+
+
+def _reads_beside_some(block: Block, one: RoleList, other: RoleList, kept: float) -> Flags:
+    """Which of one role's candidates read beside some of the other: array along its list.
+
+    Most read beside one of the first few, so these are looked at first, then more for those that are left.
+    """
+    found = np.zeros(len(one.order), dtype=bool)
+    start, portion = 0, _FIRST_FEW
+    while start < len(other.order) and len(left := np.flatnonzero(~found)):
+        some = other.order[start : start + portion]
+        start, portion = start + portion, portion * _MORE
+        first, second = np.repeat(one.order[left], len(some)), np.tile(some, len(left))
+        reads = block.searcher.reads(one.choices, first, other.choices, second, kept) >= block.least
+        found[left] = reads.reshape(len(left), len(some)).any(axis=1)
+    return found
