@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from matcher.actions.desk import Desk
 from matcher.knitting.calibration import Calibration
 from matcher.matching.pools import stock_of
-from matcher.matching.ranking import closer, companions, descent, role_by_role, searcher
+from matcher.matching.ranking import blocks, closer, companions, descent, held, mates, role_by_role, role_list, searcher
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Party, Scope, Wishes, scope_of
@@ -121,9 +121,26 @@ def without_tables() -> Iterator[None]:
         yield
 
 
+@contextmanager
+def in_small_steps() -> Iterator[None]:
+    """The same where of all that is looked at in portions the first are of one or two: so that what comes after the
+    first portion, which large bins alone would come to, is held to the enumeration as well."""
+    with without_tables(), pytest.MonkeyPatch.context() as patch:
+        patch.setattr(mates, "_CROWD", 2)
+        patch.setattr(descent, "_FIRST_STRANDS", 2)
+        patch.setattr(role_by_role, "_FIRST_PORTION", 1)
+        patch.setattr(role_by_role, "_FIRST_BUNCH", 1)
+        patch.setattr(role_by_role, "_MOST_AT_ONCE", 2)
+        patch.setattr(role_list, "_FIRSTS", 1)
+        patch.setattr(held, "_FEW", 0)
+        patch.setattr(blocks, "_SMALL", 0)
+        patch.setattr(closer, "_MOST_APART", 2.0)
+        yield
+
+
 with_tables = nullcontext
 # The ways in which every search is held to the enumeration; where the search itself goes several ways, each has one.
-WAYS: tuple[Callable[[], AbstractContextManager[None]], ...] = (without_tables, with_tables)
+WAYS: tuple[Callable[[], AbstractContextManager[None]], ...] = (in_small_steps, with_tables)
 _KNOWN: dict[str, tuple[enumeration.Enumeration, Every]] = {}
 
 

@@ -243,9 +243,10 @@ class Descent:
         unlisted = mates.unlisted[mates.of[strange.strands]].max(axis=1, initial=0.0)
         strange = pick(strange, np.flatnonzero(strange.kindred <= unlisted))
         worth = strands.of_mates[able]
+        could = np.isfinite(worth)
         if needed is not None:  # all its strands belong to one that is wanted
-            near = searcher.stock.kindred.near(pools, pools[needed])
-            pools, worth = pools[near], worth[near]
+            could &= searcher.stock.kindred.near(pools, pools[needed])
+        pools, worth = pools[could], worth[could]
         related = marls_of_mates(searcher.stock, pools, worth, *asked, mates.among(pools))
         if needed is not None:
             related = pick(related, np.flatnonzero(self.held.wanted(related.strands).any(axis=1)))
