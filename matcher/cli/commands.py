@@ -34,6 +34,8 @@ from matcher.cli import (  # noqa: F401
     why,
 )
 from matcher.cli.app import app
+
+# The rest, likewise (F401).
 from matcher.cli.keeping import (  # noqa: F401
     cells,
     export,

@@ -33,7 +33,7 @@ def _threads() -> ThreadpoolController:
     """The libraries that share work out among threads, looked for once: to look takes as long as a mixture."""
     # Imported for what importing does, and so unused (F401): their libraries are found only once they are loaded.
     import sklearn.cluster
-    import sklearn.mixture  # noqa: F401
+    import sklearn.mixture  # noqa: F401  # as above
     from threadpoolctl import ThreadpoolController
 
     return ThreadpoolController()

@@ -22,8 +22,8 @@ sys.path[:0] = [str(HERE.parents[1] / "web")]
 
 # What the tests share is found from here on, so these come after the line above (E402).
 from addresses import addresses  # noqa: E402
-from server import start  # noqa: E402
-from visitor import Visitor  # noqa: E402
+from server import start  # noqa: E402  # likewise
+from visitor import Visitor  # noqa: E402  # likewise
 
 DEMO = HERE.parents[2] / "demo"
 WARM = 20

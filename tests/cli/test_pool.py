@@ -280,7 +280,7 @@ def test_a_folder_that_is_larger_than_memory_is_read_in_parts(tmp_path: Path, mo
 
 @pytest.mark.long  # two workers begin by loading the program
 def test_a_cluster_gives_the_answer_of_one_machine(few: Path, run, run_json):
-    distributed = pytest.importorskip("distributed")
+    distributed = pytest.importorskip("distributed")  # of the extra "cluster", which dev has too
     asked = ("pool", few, "--kind", "hat", "--single", "--each-place", "--each-member", "--gap")
     with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
         there = run_json(*asked, "--cluster", cluster.scheduler_address)
@@ -291,7 +291,7 @@ def test_a_cluster_gives_the_answer_of_one_machine(few: Path, run, run_json):
 
 
 def test_a_cluster_that_is_not_there_is_told_of(few: Path, run, monkeypatch: pytest.MonkeyPatch):
-    pytest.importorskip("distributed")
+    pytest.importorskip("distributed")  # without it another refusal comes first
     monkeypatch.setattr("matcher.actions.collection.cluster._PATIENCE_S", 0.5)
     shown = run("pool", few, "--cluster", "tcp://127.0.0.1:9")
     assert shown.exit_code == 2

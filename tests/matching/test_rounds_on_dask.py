@@ -22,7 +22,7 @@ from matcher.matching.ranking.scope import Scope, Wishes, scope_of
 from matcher.matching.rounds.parts import Ask, InTurn, Parted, search_parts
 from matcher.materials.lots import Bin
 
-distributed = pytest.importorskip("distributed")
+distributed = pytest.importorskip("distributed")  # of the extra "cluster", which dev has too
 
 
 class Look:

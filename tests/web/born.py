@@ -10,15 +10,15 @@ import sys
 
 
 def main() -> None:
-    # Read for the forks, which need not read it again, and so unused here (F401, B018).
+    # Read for the forks, which need not read it again, and so unused here (F401).
     import uvicorn  # noqa: F401
 
-    import matcher.web.app  # noqa: F401
+    import matcher.web.app  # noqa: F401  # likewise
     from matcher.actions.desk import Desk
     from matcher.web.run import serve
 
     store = sys.argv[1]
-    Desk(store).catalogue  # noqa: B018
+    Desk(store).catalogue  # noqa: B018  # kept once it is read, and so ready in each fork
     os.setpgrp()
     print("ready", flush=True)
     for line in sys.stdin:

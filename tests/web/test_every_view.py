@@ -70,7 +70,7 @@ def ready(served: Served, window: Page) -> Callable[[str], bool]:
     page = window
 
     def look(address: str) -> bool:
-        page.set_viewport_size(WIDE)  # type: ignore[arg-type]
+        page.set_viewport_size(WIDE)
         page.emulate_media(color_scheme="light")
         answer = page.request.get(served.address + address)
         assert answer.status == 200
@@ -96,7 +96,7 @@ def test_it_is_for_everybody(address: str, window: Page, ready: Callable[[str], 
     page.emulate_media(color_scheme="dark")
     assert faults(page, ["color-contrast", "link-in-text-block"]) == [], "in the dark"
     page.emulate_media(color_scheme="light")
-    page.set_viewport_size(NARROW)  # type: ignore[arg-type]
+    page.set_viewport_size(NARROW)
     wide = page.evaluate("() => [document.documentElement.scrollWidth, document.documentElement.clientWidth]")
     assert wide[0] <= wide[1], f"at 320 pixels it must be scrolled sideways: {too_wide(page)}"
     assert faults(page, ["target-size"]) == [], "at 320 pixels"

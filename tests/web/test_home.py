@@ -99,7 +99,7 @@ def test_it_can_be_locked_again(phone: TestClient):
     phone.post("/intake", data=form.fields, files=[("files", ("a.csv", b"lot,grams\n"))])
     form = read(phone.get("/door").text).form("/door/leave")
     phone.post("/door/leave", data=form.fields)
-    assert not phone.app.state.sent._all  # type: ignore[attr-defined]
+    assert not phone.app.state.sent._all
     assert phone.get("/bin", follow_redirects=False).status_code == 303
 
 
@@ -174,7 +174,7 @@ def test_a_certificate_is_kept_for_its_addresses_and_for_its_owner(tmp_path: Pat
     assert certificate(tmp_path, ("192.168.7.20", "127.0.0.1")) == made
     assert stat.S_IMODE(made.file.stat().st_mode) == 0o600
     read_ = x509.load_pem_x509_certificate(made.file.read_bytes())
-    assert made.fingerprint.replace(":", "").lower() == read_.fingerprint(read_.signature_hash_algorithm).hex()  # type: ignore[arg-type]
+    assert made.fingerprint.replace(":", "").lower() == read_.fingerprint(read_.signature_hash_algorithm).hex()
     other = certificate(tmp_path, ("127.0.0.1", "192.168.7.21"))
     assert other.fingerprint != made.fingerprint
     made.file.write_text("torn")
@@ -195,6 +195,7 @@ def test_the_whole_of_it_by_https(store: Path, tmp_path: Path, monkeypatch: pyte
     try:
         lan = home_address()
     except BadInput:
+        # A server for the home is at the machine's address there, and one without a network has none.
         pytest.skip("this machine is on no home network")
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
     with serving(store, "--home", "--certificate") as served:

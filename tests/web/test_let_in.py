@@ -137,12 +137,12 @@ def test_what_is_no_request_is_refused(served: Served, number: int):
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
 def test_no_other_page_lays_ours_into_itself(demo: Visitor, site: str):
     """It would begin sessions, until hers was forgotten, and work without end."""
-    sessions = dict(demo.app.state.sessions._by_name)  # type: ignore[attr-defined]
+    sessions = dict(demo.app.state.sessions._by_name)
     for dest in ("image", "iframe", "script", "empty", "object"):
         answer = demo.get("/bin", headers={"sec-fetch-site": site, "sec-fetch-dest": dest, "cookie": ""})
         assert (answer.status_code, answer.headers.get("set-cookie")) == (403, None)
         assert HERS[0].decode() not in answer.text
-    assert demo.app.state.sessions._by_name == sessions  # type: ignore[attr-defined]
+    assert demo.app.state.sessions._by_name == sessions
     linked = {"sec-fetch-site": site, "sec-fetch-mode": "navigate", "sec-fetch-dest": "document"}
     assert demo.get("/bin", headers=linked).status_code == 200
     assert demo.get("/bin", headers={"sec-fetch-site": "same-origin", "sec-fetch-dest": "image"}).status_code == 200

@@ -110,7 +110,7 @@ def test_only_motifs_that_are_known_are_opened(demo: Visitor, of: str) -> None:
 def test_a_picture_is_opened_as_a_drawing(demo: Visitor) -> None:
     drawn = motif("waves").motif
     form = demo.read("/motifs").form("/motif/picture")
-    opened = demo.fill(form, files={"picture": ("../waves.png", motif_pixels(drawn), "image/png")})  # type: ignore[dict-item]
+    opened = demo.fill(form, files={"picture": ("../waves.png", motif_pixels(drawn), "image/png")})
     shown = read(opened.text).form("/motif/look").fields["text"]
     assert shown.split("\n\n")[1].split() == list(reversed(drawn.grid))
 
@@ -121,7 +121,7 @@ def test_a_picture_is_opened_as_a_drawing(demo: Visitor) -> None:
 )
 def test_what_is_no_picture_is_refused_in_words(demo: Visitor, data: bytes) -> None:
     form = demo.read("/motifs").form("/motif/picture")
-    answer = demo.fill(form, files={"picture": ("a.png", data, "image/png")})  # type: ignore[dict-item]
+    answer = demo.fill(form, files={"picture": ("a.png", data, "image/png")})
     assert answer.status_code == 400
     assert "fault of ours" not in answer.text
 

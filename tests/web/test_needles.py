@@ -177,7 +177,7 @@ def test_it_is_knitted_from_on_a_phone_and_by_keyboard_alone(
     page.get_by_role("button", name="Back one").tap()
     expect(page.locator(".row-words")).to_contain_text("Round 32")
     assert faults(page) == []
-    page.set_viewport_size(NARROW)  # type: ignore[arg-type]
+    page.set_viewport_size(NARROW)
     wide = page.evaluate("() => [document.documentElement.scrollWidth, document.documentElement.clientWidth]")
     assert wide[0] <= wide[1]
     page.goto(f"{own_server.address}/needles")

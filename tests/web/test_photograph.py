@@ -24,7 +24,7 @@ SCRAPS = ROOT / "demo" / "scraps.jpg"
 def send(visitor: Visitor, *files: tuple[str, bytes], field: str = "files") -> Response:
     """Choose a picture and send it, as the form does; then wait until it has been looked at."""
     form = visitor.read("/photograph").form("/photograph")
-    answer = visitor.post("/photograph", data=form.fields, files=[(field, one) for one in files])  # type: ignore[arg-type]
+    answer = visitor.post("/photograph", data=form.fields, files=[(field, one) for one in files])
     return visitor.visit(answer.url.path) if "/working/" in answer.text else answer
 
 
@@ -127,7 +127,7 @@ def large() -> bytes:
     ],
 )
 def test_what_is_no_photograph_is_refused_in_one_sentence(changing: Visitor, name: str, make: object, said: str):
-    answer = send(changing, (name, make()))  # type: ignore[operator]
+    answer = send(changing, (name, make()))
     assert answer.status_code == 400
     assert said in read(answer.text).words
     assert "matcher-sent-" not in answer.text

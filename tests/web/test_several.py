@@ -65,7 +65,7 @@ def test_stopped_it_gives_the_best_so_far(changing: Visitor):
     begun = jobs.of
 
     def stopped_at_once(key: object, title: object, work: object, **more: object) -> Job:
-        job: Job = begun(key, title, lambda job: (job.asked_to_stop.set(), work(job))[1], **more)  # type: ignore[operator]
+        job: Job = begun(key, title, lambda job: (job.asked_to_stop.set(), work(job))[1], **more)
         return job
 
     jobs.of = stopped_at_once

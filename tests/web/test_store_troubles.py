@@ -76,7 +76,7 @@ def test_a_damaged_store_is_said_on_every_view_and_comes_back(
     whole = store.read_bytes()
     for beside in store.parent.glob(f"{store.name}-*"):
         beside.unlink()
-    store.write_bytes(damage(whole))  # type: ignore[operator]
+    store.write_bytes(damage(whole))
     for address in VIEWS:
         answer = changing.visit(address)
         assert answer.status_code in (400, 404), address

@@ -61,7 +61,7 @@ def missing(page: str, wanted: list[str]) -> list[str]:
 
 
 def test_the_list_has_the_figures_of_the_command(demo: Visitor):
-    store: Path = demo.app.state.own.given  # type: ignore[attr-defined]
+    store: Path = demo.app.state.own.given
     found: Suggestions = suggest(store)
     page = demo.look("/suggestions").text
     for one in (*found.suggestions, *found.small):
@@ -73,7 +73,7 @@ def test_the_list_has_the_figures_of_the_command(demo: Visitor):
 
 
 def test_it_is_narrowed_as_the_command_is_and_its_address_says_by_what(demo: Visitor):
-    store: Path = demo.app.state.own.given  # type: ignore[attr-defined]
+    store: Path = demo.app.state.own.given
     asked = demo.read("/suggestions?kind=hat&size=adult+medium&colourwork=yes&sure=0.8&top=40")
     found = suggest(store, kind="hat", size="adult medium", colourwork=True, sure=0.8, top=40)
     assert found.suggestions
@@ -113,7 +113,7 @@ def test_liked_comes_first_and_hidden_is_hidden_until_undone(changing: Visitor, 
     page = changing.read("/suggestions")
     assert "1 hidden" in page.words
     assert [one.opinion for one in opinions_in(store).values()] == ["hidden"]
-    jobs = changing.app.state.jobs._jobs  # type: ignore[attr-defined]
+    jobs = changing.app.state.jobs._jobs
     assert len(jobs) == 1  # what she thinks of a thing changes no figure, so nothing is reckoned again
     changing.fill(page.form(f"{FIRST}/say"), opinion="liked")
     assert "Liked" in changing.read("/suggestions").words
@@ -201,7 +201,7 @@ def test_every_suggestion_page_is_for_everybody(served: Served, browsing: Callab
         assert faults(page) == [], address
         page.emulate_media(color_scheme="dark")
         assert faults(page, ["color-contrast"]) == [], address
-        page.set_viewport_size(NARROW)  # type: ignore[arg-type]
+        page.set_viewport_size(NARROW)
         wide = page.evaluate("() => [document.documentElement.scrollWidth, document.documentElement.clientWidth]")
         assert wide[0] <= wide[1], (address, too_wide(page))
         assert faults(page, ["target-size"]) == [], address

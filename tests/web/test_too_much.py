@@ -49,7 +49,7 @@ def sent_in(visitor: Visitor, receive: Callable[[], Awaitable[Piece]], kind: byt
     }  # fmt: skip
 
     def run() -> None:
-        asyncio.run(visitor.app(scope, counting, send))  # type: ignore[arg-type]
+        asyncio.run(visitor.app(scope, counting, send))
 
     with ThreadPoolExecutor(1) as beside:  # this thread may have the browser's loop
         beside.submit(run).result(60)
@@ -170,7 +170,7 @@ def test_browsers_that_never_come_again_are_forgotten(demo: Visitor):
     """Sessions and what they keep are bounded in number."""
     for _ in range(260):
         demo.get("/static/icon.svg", headers={"cookie": ""})
-    assert len(demo.app.state.sessions._by_name) <= 200  # type: ignore[attr-defined]
+    assert len(demo.app.state.sessions._by_name) <= 200
 
 
 def test_work_that_is_asked_for_without_end_is_refused():

@@ -21,7 +21,7 @@ from matcher.actions.keeping.store import done_lately
 def send(visitor: Visitor, *files: tuple[str, bytes]) -> Response:
     """Choose files and send them, as the form does."""
     form = visitor.read("/intake").form("/intake")
-    answer = visitor.post("/intake", data=form.fields, files=[("files", one) for one in files])  # type: ignore[arg-type]
+    answer = visitor.post("/intake", data=form.fields, files=[("files", one) for one in files])
     return ready(visitor, answer)
 
 
@@ -31,7 +31,7 @@ def ready(visitor: Visitor, answer: Response) -> Response:
 
 
 def bin_of(visitor: Visitor) -> Path:
-    return Path(visitor.app.state.own.given)  # type: ignore[attr-defined]
+    return Path(visitor.app.state.own.given)
 
 
 def here(answer: Response) -> str:

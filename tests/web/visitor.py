@@ -20,7 +20,7 @@ class Visitor(TestClient):
 
     def __init__(self, bin: Path | str | None = None, app: object = None) -> None:
         super().__init__(
-            app or make_app(bin, hosts=[HOST]),  # type: ignore[arg-type]
+            app or make_app(bin, hosts=[HOST]),
             base_url=HERE,
             headers={"origin": HERE},
             follow_redirects=True,
@@ -34,14 +34,14 @@ class Visitor(TestClient):
 
     def visit(self, address: str, **more: object) -> Response:
         """The same, whatever answer comes."""
-        found = self.get(address, **more)  # type: ignore[arg-type]
+        found = self.get(address, **more)
         for _ in range(50):
             if "/working/" not in found.text:
                 break
             # It may have ended since the page was made; then the next look finds it so.
-            for one in list(self.app.state.jobs._jobs.values()):  # type: ignore[attr-defined]
+            for one in list(self.app.state.jobs._jobs.values()):
                 one.ended.wait(120)
-            found = self.get(address, **more)  # type: ignore[arg-type]
+            found = self.get(address, **more)
         return found
 
     def read(self, address: str) -> Markup:
@@ -53,7 +53,7 @@ class Visitor(TestClient):
         fields = {**form.fields, **typed}
         if form.method == "get":
             return self.visit(form.action or "/", params=fields)
-        return self.post(form.action, data=fields, files=files)  # type: ignore[arg-type]
+        return self.post(form.action, data=fields, files=files)
 
     def submit(self, address: str, action: str, **typed: str) -> Response:
         """Look at a page and send its form for `action`, as anybody would."""
