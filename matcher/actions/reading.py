@@ -13,9 +13,6 @@ from matcher.store.sheets.headings import usual_unit
 from matcher.store.sheets.tabulate import Table
 from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
 
-UNITS = {"yd": "yards", "m": "metres", "oz": "ounces", "g": "grams", "in": "inches", "cm": "centimetres"}
-"""What bare numbers may count in, as she would say it."""
-
 _MANY = 4  # so many remarks of one kind are no longer told one by one
 _LISTED = 12  # so many of one kind at most are told one by one where remarks are listed; of more so many as above
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from matcher.actions.reading import UNITS, Alike, unit_of
+from matcher.actions.reading import Alike, unit_of
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.store.sheets.columns import said_column
+from matcher.store.sheets.headings import UNITS
 from matcher.store.sheets.understood import HeadingRead, Understood
 
 

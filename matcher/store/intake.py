@@ -17,10 +17,11 @@ from matcher.store.codes import is_code
 from matcher.store.database.act import Act
 from matcher.store.database.claims import fit_claims
 from matcher.store.database.store import Store
+from matcher.store.sheets.as_meant import with_unit
 from matcher.store.sheets.books import SheetRows
 from matcher.store.sheets.columns import GARMENTS, SHEETS, WHY, as_day
 from matcher.store.sheets.grid import AS_THEY_LIE, Called
-from matcher.store.sheets.headings import usual_unit
+from matcher.store.sheets.headings import UNITS, usual_unit
 from matcher.store.sheets.read import Sheets, in_order, read_sheets
 from matcher.store.sheets.said import NOTHING_SAID, Said
 from matcher.store.sheets.tabulate import Row, Table
@@ -225,13 +226,15 @@ class _Whole:
                 yield Fault(cell.where, cell.row, cell.column, cell.found, expected, reason("write what it is"))
         for one in (one for one in understood.headings if one.column and not one.sure):
             unit = one.unit or usual_unit(SHEETS[self.sheets.sheet(one.where)], one.column)
-            taken = reason("{column} in {unit}", column=Column(one.column), unit=unit) if unit else Column(one.column)
+            said = UNITS.get(unit, unit)
+            taken = reason("{column} in {unit}", column=Column(one.column), unit=said) if unit else Column(one.column)
             expected = reason("a heading that says what it is ({taken} is a guess)", taken=taken)
             mend = reason('write it into the heading "{heading}"', heading=one.heading)
             for (where, number), row in rows.items():
                 if where == one.where and number and one.column in row.cells:
                     text = row.hers.get(one.column, row.cells[one.column])
-                    yield Fault(where, number, one.column, text, expected, mend)
+                    if not unit or with_unit(text, unit) != text:  # what has its own unit is no guess
+                        yield Fault(where, number, one.column, text, expected, mend)
 
     def _kept(self, sheet: str, table: Table, refused: Mapping[tuple[str, int], object]) -> Table:
         """The rows not refused; a row that the store has too is judged with the cells that the file leaves alone."""

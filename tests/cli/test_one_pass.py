@@ -291,9 +291,24 @@ def test_yes_refuses_what_a_guessed_heading_says(small: Path, store: Path, run_j
     guessed(small)
     found = run_json("intake", small, "--yes")
     assert [one["sheet"] for one in found["refused"]] == ["lots"] * 4
-    assert "a heading that says what it is (ball_metres in m is a guess)" in found["refused"][0]["why"]
+    assert "a heading that says what it is (ball_metres in metres is a guess)" in found["refused"][0]["why"]
     # Nobody says what became of the garments: worn keeps most yarn back.
     assert [one["name"] for one in found["added"]] == ["pullover", "cardigan"]
+
+
+def test_a_cell_with_a_unit_of_its_own_is_no_guess_whatever_its_heading_leaves_open(small: Path, store: Path, run_json):
+    (small / "garments.csv").write_text(
+        'garment,status,Chest\npullover,worn,42 in\ncardigan,worn,38\nvest,worn,40"\nslipover,worn,96cm\n', "utf-8"
+    )
+    found = run_json("intake", small, "--yes")
+    refused = [one for one in found["refused"] if one["sheet"] == "garments"]
+    assert [one["why"] for one in refused] == [
+        'chest_cm: found "38", expected a heading that says what it is (chest_cm in inches is a guess); write it into the '
+        'heading "Chest"'
+    ]
+    names = {one["name"] for one in found["added"]}
+    assert {"pullover", "vest", "slipover"} <= names
+    assert "cardigan" not in names
 
 
 def test_what_an_empty_cell_means_is_asked_of_each_where_it_is_not_the_same(small: Path, store: Path, run_json):

@@ -438,7 +438,7 @@ def test_names_are_made_the_same_in_any_order(tmp_path_factory, order: list[int]
 WAYS: dict[str, tuple[tuple[str, str], ...]] = {
     "lot": (("Lot", ""), ("Lot name", ""), ("lot", "")),
     "yarn": (("Yarn", ""), ("Wool", ""), ("yarn", ""), ("Yarn name", "")),
-    "garment": (("From which jumper", ""), ("Sweater", ""), ("Came from", ""), ("garment", "")),
+    "garment": (("From which jumper", ""), ("Sweater", ""), ("Came from", ""), ("garment", ""), ("Where from", "")),
     "colour": (("Colour", ""), ("Color", ""), ("Colur", "")),
     "grams": (("Grams left", ""), ("Left (g)", ""), ("grams", ""), ("Weight left", " g"), ("Amount left", "g")),
     "ball_grams": (("Ball weight (g)", ""), ("Grams per skein", ""), ("ball_grams", ""), ("Ball weight", " g")),

@@ -6,7 +6,6 @@ from dataclasses import replace
 
 from matcher.actions.keeping.questions import Question
 from matcher.actions.names import find, near_names
-from matcher.actions.reading import UNITS
 from matcher.errors import BadInput
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unclear, Unreadable
@@ -14,7 +13,7 @@ from matcher.reasons.reason import Term, listed, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.readings import Answer
 from matcher.store.sheets.columns import SHEETS
-from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.headings import UNITS, fold_heading
 
 NOTHING = "-"
 """The answer that leaves a cell empty, or a heading out."""

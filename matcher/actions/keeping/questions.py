@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from matcher.actions.reading import UNITS, unit_of
+from matcher.actions.reading import unit_of
 from matcher.errors import Fault
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Term, Words, counted, listed, reason
 from matcher.store.readings import Answer
 from matcher.store.sheets.columns import GARMENTS, LOTS, PEOPLE, SHEETS, Columns, Kind
-from matcher.store.sheets.headings import fold_heading
+from matcher.store.sheets.headings import UNITS, fold_heading
 from matcher.store.sheets.passed_over import WORKED_OUT
 from matcher.store.sheets.said import row_name
 from matcher.store.sheets.tabulate import Table

@@ -21,6 +21,9 @@ from matcher.store.sheets.columns import SHEETS, WHY, Columns
 AS_NAMED, OTHERWISE, NEARLY = 4, 3, 2
 """How well a heading fits: it is the column's name, or says it in other words, or is spelled nearly so."""
 
+UNITS = {"yd": "yards", "m": "metres", "oz": "ounces", "g": "grams", "in": "inches", "cm": "centimetres"}
+"""What bare numbers may count in, as she would say it."""
+
 _LONGEST = 100  # letters; what is longer is no heading
 _SPAN = re.compile(r"(?<![\w.,])(\d+(?:[.,]\d+)?)\s*(cm|ins?|inch(?:es)?|[\"″]|g|gr|grams?|oz)(?![^\W\d_])")
 _WORD = re.compile(r"[^\W_]+|[\"″]")
