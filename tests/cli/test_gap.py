@@ -72,6 +72,19 @@ def test_json_csv_and_pictures_tell_the_same(run, run_json, short: Path, tmp_pat
         )
 
 
+def test_that_yarn_is_to_be_held_together_is_told_wherever_it_is(run, run_json, tmp_path: Path):
+    (tmp_path / "lots.csv").write_text("lot,colour,grams,ball_grams,ball_metres\nlace,#1f2a4a,50,50,375\n", "utf-8")
+    asked = ("gap", tmp_path, *ASKED)
+    found = run_json(*asked, "--out", tmp_path / "drawn")
+    rows = [role for bought in found["purchases"] for one in bought["opens"] for role in one["roles"]]
+    together = {(*role["lots"], role["strands"]) for role in rows if role["strands"] > 1}
+    assert {name for name, _ in together} >= {"lace", "new yarn"}
+    said = " ".join(run(*asked).stdout.split())
+    page = (tmp_path / "drawn" / "gap-a4.html").read_text(encoding="utf-8")
+    assert all(f"{name} ({strands} strands)" in page for name, strands in together)
+    assert f"lace ({rows[1]['strands']} strands)" in said
+
+
 def test_a_bin_from_which_all_can_be_made_says_so(run, tmp_path: Path):
     rich = "lot,colour,grams,ball_grams,ball_metres,class,fibre\n"
     rich += "navy,#1f2a4a,400,50,125,3,wool\ncream,#efe6d0,400,50,125,3,wool\n"

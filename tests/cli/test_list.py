@@ -228,3 +228,22 @@ def test_a_colour_that_is_only_a_word_is_marked_as_guessed(run, run_json, tmp_pa
             assert ("?" in line) == (name in guessed)
     assert "? colour guessed from the word" in shown
     assert "guessed from the word" in run("show", min(guessed), "--bin", tmp_path).stdout
+
+
+BAND = "banded,half a ball,50,125,,navy"
+CLASS = "classed,40,,,3,navy"
+NOTES = {
+    BAND: ["~ before a weight, and so its length: not weighed, but read from your words."],
+    CLASS: ["~ by the weight class alone: weigh 20 m of it to know better."],
+    f"{BAND}\n{CLASS}": [
+        "~ before a length alone: by its weight class; weigh 20 m of it to know better.",
+        "~ before a weight, and so its length: not weighed, but read from your words.",
+    ],
+}
+
+
+@pytest.mark.parametrize("rows", NOTES)
+def test_what_stands_before_a_figure_is_told_for_its_own_cause(rows: str, run, tmp_path: Path):
+    (tmp_path / "lots.csv").write_text(f"lot,grams,ball_grams,ball_metres,class,colour\n{rows}\n", encoding="utf-8")
+    lines = run("list", tmp_path).stdout.splitlines()
+    assert [line for line in lines if line.startswith("~")] == NOTES[rows]

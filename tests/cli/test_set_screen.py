@@ -51,6 +51,16 @@ def test_things_lots_chance_and_aim_stand_there_in_their_order(made: Sets, shown
         assert re.search(rf" {one.on_hand_m:.0f} m {one.used[0][0]}: ", row)
 
 
+def test_what_a_thing_takes_of_a_lot_is_the_same_figure_in_its_line_and_beside_the_lot(made: Sets, shown):
+    """Each rounded by itself: 12.4 m and 12.4 m of a lot are 12 m and 12 m, as where the things stand."""
+    first, *others = made.best.lots
+    number = first.used[0][0]
+    lots = (replace(first, used=((number, 12.4), (number, 12.4))), *others)
+    joined = " ".join(shown(replace(made, best=replace(made.best, lots=lots))).split())
+    grams = f"{12.4 * first.lot.yarn.tex.mean / 1000.0:.1f} g"
+    assert joined.count(f"{number}: 12 m ({grams})") == 2
+
+
 @pytest.mark.parametrize("units", ["imperial", "mixed"])
 def test_it_is_in_her_units(units: str, made: Sets, shown, fits_80, no_metric):
     text = shown(made, units)

@@ -256,6 +256,13 @@ def test_nothing_to_make_says_so_and_ends_with_0(run, run_json, tmp_path: Path):
     assert "short" in found["unused"][0]["why"]
 
 
+def test_what_else_there_is_stands_in_one_row_of_words(run, tmp_path: Path):
+    text = "lot,grams,colour,class\nmoss,80,green,3\nend,1,navy,3\n"
+    (tmp_path / "lots.csv").write_text(text, encoding="utf-8")
+    said = " ".join(run("suggest", tmp_path, "--kind", "hat", "--kind", "cowl").stdout.split())
+    assert re.search(r"--full: all at length, \d+ near misses and 1 lot that fits nothing\. --explain 1:", said)
+
+
 def test_cautions_for_a_baby_are_told(run_json, small: Path):
     found = run_json("suggest", small, "--size", "6 months", "--kind", "hat")["suggestions"]
     assert found

@@ -7,6 +7,7 @@ from rich.text import Text
 
 from matcher.actions.ranking.gaps import Gaps, ToBuy, balls_of
 from matcher.actions.ranking.suggestion import Suggestion
+from matcher.actions.roles import RoleYarn
 from matcher.cli.lines import wrapped
 from matcher.cli.screens.console import chips, console, say
 from matcher.cli.screens.screen import marked
@@ -23,9 +24,9 @@ def show_gaps(found: Gaps, style: Style) -> None:
         say(screen, f"It can be made as it is: {style.say(one.called)}, {_from(one)}.")
     for words in found.set_said:
         say(screen, style.sentence(words))
-    first: dict[tuple[tuple[str, str], ...], int] = {}
+    first: dict[tuple[tuple[str, str, bool], ...], int] = {}
     for number, bought in enumerate(found.to_buy, 1):
-        what = tuple(sorted((one.suggestion.accessory, one.suggestion.size) for one in bought.opens))
+        what = tuple(sorted(_thing(one.suggestion) for one in bought.opens))
         _show(number, bought, first.get(what, 0), style, screen)
         first.setdefault(what, number)
     if found.without:
@@ -38,6 +39,11 @@ def show_gaps(found: Gaps, style: Style) -> None:
         say(screen, style.sentence(words))
     if found.to_buy or found.never:
         say(screen, style.sentence(found.how_complete), 0, "dim")
+
+
+def _thing(one: Suggestion) -> tuple[str, str, bool]:
+    """What is made, in which size, and whether yarn is held together for it."""
+    return one.accessory, one.size, any(role.strands > 1 for role in one.roles)
 
 
 def _show(number: int, one: ToBuy, like: int, style: Style, screen: Console) -> None:
@@ -74,5 +80,10 @@ def _show(number: int, one: ToBuy, like: int, style: Style, screen: Console) -> 
 
 
 def _from(one: Suggestion) -> str:
-    lots = " + ".join(marked(lot) for role in one.roles for lot in role.lots)
-    return f"from {lots}, {how_sure(one.sure)}"
+    return f"from {' + '.join(_yarn(role) for role in one.roles if role.lots)}, {how_sure(one.sure)}"
+
+
+def _yarn(role: RoleYarn) -> str:
+    """Her lots or the new yarn; that it is held together is told, since one strand of it would be too thin."""
+    strands = f" ({role.strands} strands)" if role.strands > 1 else ""
+    return f"{' + '.join(map(marked, role.lots))}{strands}"

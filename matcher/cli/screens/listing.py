@@ -34,17 +34,26 @@ def show_listing(found: Listing, style: Style) -> None:
             _lots(screen, of_place, style, with_place=found.by != "place")
         if any(line.lot.colour.guessed for line in lots):
             show.say(screen, style.sentence(GUESSED))
-        if any(line.lot.yarn.tex_from == "class" for line in lots):
-            said = "~ by the weight class alone: weigh {length} of it to know better."
-            show.say(screen, style.say(reason(said, length=Length(20.0))))
-        if any(line.lot.mass_sd_g for line in lots):
-            show.say(screen, style.say(reason("~ before a weight: not weighed, but read from your words.")))
+        for note in _about(lots):
+            show.say(screen, style.say(note))
     elif garments:
         _garments(screen, garments, style)
     elif people:
         _people(screen, people, style)
     elif works:
         _works(screen, works, style)
+
+
+def _about(lots: Sequence[LotLine]) -> Iterator[Words]:
+    """What ~ means, where it stands."""
+    judged = any(line.lot.mass_sd_g for line in lots)
+    if any(line.lot.yarn.tex_from == "class" for line in lots):
+        said = "~ by the weight class alone: weigh {length} of it to know better."
+        if judged:  # then a length may have it for another cause
+            said = "~ before a length alone: by its weight class; weigh {length} of it to know better."
+        yield reason(said, length=Length(20.0))
+    if judged:
+        yield reason("~ before a weight, and so its length: not weighed, but read from your words.")
 
 
 def _by_place(lots: Sequence[LotLine]) -> Iterator[tuple[str, list[LotLine]]]:

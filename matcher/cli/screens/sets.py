@@ -15,7 +15,7 @@ from matcher.cli.lines import wrapped
 from matcher.cli.screens.console import chip, console, say
 from matcher.cli.screens.screen import GUESSED, LateProgress, marked
 from matcher.cli.screens.table import Cell, show_table
-from matcher.reasons.quantities import Chance, Length, Mass, PartOf
+from matcher.reasons.quantities import Amount, Chance, Length, Mass
 from matcher.reasons.reason import Field, Words, reason
 from matcher.reasons.style import Style
 
@@ -100,8 +100,8 @@ def _cells(one: LotUse, style: Style, held: int) -> list[str]:
     def cell(metres: float) -> str:
         return f"{style.say(Length(metres))}\n{style.say(Mass(metres * tex / 1000.0))}"
 
-    parts = tuple(metres for _, metres in one.used)
-    used = (f"{number}: {style.say(PartOf(parts, place, tex))}" for place, (number, _) in enumerate(one.used))
+    # To the same figure as in the line of the thing itself.
+    used = (f"{number}: {style.say(Amount(metres, tex))}" for number, metres in one.used)
     lot = f"{marked(one.lot)} ({one.lot.place})" if one.lot.place else marked(one.lot)
     beside = (one.reserve_m, one.claimed_m)[:held]
     return [lot, cell(one.on_hand_m), "\n".join(used), *map(cell, beside), cell(one.left_m)]

@@ -155,8 +155,8 @@ def _ends(found: Suggestions, style: Style, screen: Console) -> None:
     _guessed(found.suggestions, style, screen)
     if any(one.for_baby for one in found.suggestions):
         say(screen, "For a baby: no ties near the neck, no hat for sleep; --full has every caution.")
-    more = f" and {' and '.join(counts)}" if counts else ""
-    say(screen, f"--full: all at length{more}. --explain 1: the whole working.", 0, "dim")
+    full = style.say(listed(["all at length", *counts], "and"))
+    say(screen, f"--full: {full}. --explain 1: the whole working.", 0, "dim")
     say(screen, "matcher pattern and matcher begin take these numbers.", 0, "dim")
 
 
