@@ -18,6 +18,7 @@ MASS, LENGTH = "ball_grams", "ball_metres"
 
 _BETWEEN = re.compile(r"\s*(?:/|=|\||;|:|,(?=\s)|\(|\)|\bper\b|\bto\b|\bin\b|\bis\b|\bor\b|\+/-|~|-)\s*")
 _ABOUT = re.compile(rf"{ABOUT}\s*|\s*(?:approx\.?|ish)$", re.IGNORECASE)
+_BALL = re.compile(r"(?:^|(?<=\s))(?:(?:a|1|one)\s+)?(?:ball|skein|hank)$", re.IGNORECASE)  # "50 g ball": what it is of
 _SOLD_G = (20, 25, 40, 50, 75, 100, 150, 200, 250, 500)  # what balls and skeins weigh; common practice
 
 
@@ -102,8 +103,8 @@ def _figures(text: str) -> tuple[float | None, float | None]:
     masses: list[tuple[bool, float]] = []
     lengths: list[tuple[bool, float]] = []
     for part in _BETWEEN.split(_ABOUT.sub("", tidy(text))):
-        plain = part.strip(" .")
-        if plain in ("", "ball", "skein", "hank", "a ball"):
+        plain = _BALL.sub("", part.strip(" .")).strip(" .")
+        if not plain:
             continue
         if re.fullmatch(r"[a-z]+", plain, re.IGNORECASE):  # "137 yd per ounce": of one
             plain = f"1 {plain}"

@@ -227,4 +227,6 @@ def _strange_unit(words: str, factors: dict[str, float]) -> Words:
         return reason("write a number, or leave the cell empty")
     if not word.isalpha() or (word == words and len(word) == 1):  # a letter alone is a slip, not a unit
         return ""
+    each = re.findall(r"[^\W\d]+", words)
+    word = next((one for one in each if one.casefold() not in factors), word)  # "yd skein": it is the skein
     return reason('"{word}" isn\'t a unit known here: use {units}', word=shorten(word, 20), units=names)
