@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shlex
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from typer.main import get_command
 
 from matcher.cli.commands import app
 from matcher.cli.help import GROUPS, examples, purpose
+from matcher.matching.gap.find import Purchases
 
 KNOWN = get_command(app).commands
 COMMANDS = sorted(KNOWN)
@@ -75,13 +77,16 @@ def test_commands_that_show_lengths_offer_units(command: str, run):
 
 @pytest.mark.parametrize("command", sorted({*COMMANDS}.difference(NO_JSON)))
 def test_the_examples_of_a_command_run_as_typed_in_an_empty_folder(command: str, run, tmp_path: Path, monkeypatch):
-    from matcher.actions.sets import gap, plan
+    from matcher.actions.ranking import gap
+    from matcher.actions.sets import gap as set_gap
+    from matcher.actions.sets import plan
 
     monkeypatch.chdir(tmp_path)
-    # That an example runs doesn't hang on a set's being the best there is, nor on every purchase that finishes it.
-    found, bought = plan.plan_set, gap.purchases
+    # That an example runs doesn't hang on a set's being the best there is, nor on every purchase that is found.
+    found = plan.plan_set
     monkeypatch.setattr(plan, "plan_set", lambda *given, **asked: found(*given, **{**asked, "time_limit": 0.5}))
-    monkeypatch.setattr(gap, "purchases", lambda *asked: replace(every := bought(*asked), found=every.found[:1]))
+    for room in (gap, set_gap):
+        monkeypatch.setattr(room, "purchases", the_first(room.purchases))
     typed = [line.strip() for line in run(command, "--help").stdout.splitlines() if line.startswith("  matcher ")]
     assert typed == examples(KNOWN[command].help)
     assert any(f"{line} ".startswith(f"matcher {command} ") for line in typed)
@@ -89,6 +94,11 @@ def test_the_examples_of_a_command_run_as_typed_in_an_empty_folder(command: str,
         shown = run(*shlex.split(line)[1:])
         assert shown.exit_code == 0, f"{line}\n{shown.output}"
         assert shown.stdout.strip()
+
+
+def the_first(bought: Callable[..., Purchases]) -> Callable[..., Purchases]:
+    """Of all purchases that are found the first alone is told."""
+    return lambda *asked: replace(every := bought(*asked), found=every.found[:1])
 
 
 def test_the_examples_of_the_whole_run_as_typed(run, tmp_path: Path, monkeypatch):

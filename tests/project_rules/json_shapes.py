@@ -44,7 +44,7 @@ PRINTS = {
     ],
     "why": [["my-bin", "--accessory", *asked] for asked in WHY],
     "gap": [
-        ["demo", "--for", "my father", "--accessory", "cowl-five-colours", "--most-grams", "75"],
+        ["demo", "--for", "my father", "--accessory", "cowl-five-colours"],
         ["demo", "--for", "my father", "--accessory", "yoke-two-colours", "--most-grams", "25"],
         ["demo", "--for", "my sister", "--accessory", "hat-stranded-band", "--out", "to-buy"],
     ],
@@ -168,7 +168,8 @@ def runs_of(command: str, run: Run, folder: Path, monkeypatch: Any) -> Iterator[
         monkeypatch.setenv("MATCHER_BIN", str(folder / "check.sqlite"))
     if MESSY in PRINTS[command] or ["messy-bin"] in PRINTS[command] or command == "intake":
         _messy_bin(folder)
-    if command == "pool":  # beside what can be read, a file that can't be
+    if command == "pool":  # beside what can be read, a file that can't be; nothing is left of an earlier run
+        shutil.rmtree(folder / "pooled", ignore_errors=True)
         (folder / "pooled").mkdir(exist_ok=True)
         (folder / "pooled" / "broken.csv").write_text("lot,grams\n", encoding="utf-8")
     if PLANNED in PRINTS[command] or PLANNED[1:] in PRINTS[command]:
