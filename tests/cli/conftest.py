@@ -14,6 +14,7 @@ from typing import Any
 
 import forked
 import pytest
+from read_once import read_once
 from searched_once import searched_once
 from typer.testing import CliRunner, Result
 
@@ -24,8 +25,8 @@ ESCAPE = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
 
 @pytest.fixture(autouse=True, scope="module")  # so that it ends where tests of the search itself begin
-def no_question_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    with searched_once(tmp_path_factory):
+def nothing_is_searched_or_read_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    with searched_once(tmp_path_factory), read_once():
         yield
 
 

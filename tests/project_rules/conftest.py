@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
+from read_once import read_once
 from searched_once import searched_once
 
 
 @pytest.fixture(autouse=True, scope="module")  # so that it ends where tests of the search itself begin
-def no_question_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    with searched_once(tmp_path_factory):
+def nothing_is_searched_or_read_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    with searched_once(tmp_path_factory), read_once():
         yield

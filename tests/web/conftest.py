@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from browser import FLAGS, NoBrowser, found_or_installed
+from read_once import read_once
 from searched_once import searched_once
 from server import Served, serving
 from visitor import Visitor, copied
@@ -27,8 +28,8 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(autouse=True, scope="module")  # so that it ends where tests of the search itself begin
-def no_question_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    with searched_once(tmp_path_factory):
+def nothing_is_searched_or_read_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    with searched_once(tmp_path_factory), read_once():
         yield
 
 
