@@ -270,7 +270,7 @@ def test_a_name_that_is_there_already_is_written_out(begun: Path, tmp_path: Path
     with open_store(place) as store, store.action("from elsewhere") as act:
         act.update("lots", "navy", {"lot": "na\x1b[31mvy\u202e", "place": "b\x9b31mox", "note": "n\x07"})
     for arguments in (
-        ["suggest", "--full"],
+        ["suggest", "--full", *HATS],
         ["triage"],
         ["triage", "--json"],
         ["triage", "--csv"],

@@ -41,7 +41,8 @@ def lots_of(found: dict[str, Any]) -> set[str]:
 
 
 def test_it_is_not_suggested_until_undecided(path: Path, run_json: RunJson):
-    found = run_json("suggest", path, "--kind", "hat", "--kind", "cowl", "--top", "60")
+    of_adults = ("--kind", "hat", "--kind", "cowl", "--size", "adult medium", "--top", "60")
+    found = run_json("suggest", path, *of_adults)
     assert not lots_of(found) & {KEPT, "petrol"}
     said = " ".join(found["notes"])
     assert "navy and petrol aren't offered, because you decided to keep them" in said
@@ -49,7 +50,7 @@ def test_it_is_not_suggested_until_undecided(path: Path, run_json: RunJson):
     unused = {one["lot"]: one["why"] for one in found["unused"]}
     assert unused[KEPT].startswith("kept by your decision of 20")
     assert run_json("triage", path, "--lot", KEPT, "--lot", "petrol", "--undecide")["advice"]
-    again = run_json("suggest", path, "--kind", "hat", "--lot", KEPT)
+    again = run_json("suggest", path, *of_adults, "--lot", KEPT)
     assert KEPT in lots_of(again)
     assert "decision" not in " ".join(again["notes"])
 

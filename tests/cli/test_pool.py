@@ -92,7 +92,7 @@ def test_two_hundred_bins_are_asked_as_one(many: Path):
 
 
 def test_each_lot_says_whose_it_is_and_where_it_lies(many: Path):
-    found = pool(many, good_files=True)
+    found = pool(many, good_files=True, top=12)
     read = gathered(many, good_files=True)
     for thing in found.things:
         rows = [row for thread in thing.suggestion.found.threads for row, _ in thread]
@@ -189,7 +189,7 @@ def test_the_screen_reads_well(many: Path, run):
 
 def test_the_table_has_a_row_for_each_lot_of_each_answer(tmp_path: Path, run, run_json):
     write_pool(tmp_path / "pool", 4)
-    asked = ("pool", tmp_path / "pool", "--each-member", "--each-place")
+    asked = ("pool", tmp_path / "pool", "--each-member", "--each-place", *NARROW)
     rows = list(csv.DictReader(io.StringIO(run(*asked, "--csv").stdout)))
     found = run_json(*asked)
     lots = [lot for one in (*found["suggestions"], *found["small"]) for lot in one["from"]]

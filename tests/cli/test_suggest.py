@@ -77,7 +77,7 @@ def test_without_a_bin_it_says_on_stderr_that_it_is_the_demo(run):
 
 
 def test_with_a_bin_it_does_not(run, small: Path):
-    shown = run("suggest", small)
+    shown = run("suggest", small, *COWLS)
     assert shown.exit_code == 0
     assert DEMO not in shown.output
 
@@ -202,18 +202,18 @@ def test_all_is_the_list_without_the_rule(run_json, small: Path):
 
 
 def test_colourwork_is_in_several_colours(run_json, small: Path):
-    found = run_json("suggest", small, "--colourwork")["suggestions"]
+    found = run_json("suggest", small, "--kind", "hat", *COWLS, "--colourwork")["suggestions"]
     assert found
     assert all(len(one["roles"]) > 1 for one in found)
 
 
 def test_reasons_say_what_she_chose_together_and_what_is_used(run_json, demo: Path):
-    first = run_json("suggest", demo, "--colourwork", "--lot", "rust")["suggestions"][0]
+    first = run_json("suggest", demo, "--colourwork", "--kind", "mitts", "--lot", "rust")["suggestions"][0]
     assert any("lived in your navy yoke pullover" in words for words in first["reasons"])
 
 
 def test_top_and_each(run_json, small: Path):
-    assert len(run_json("suggest", small, "--top", 3)["suggestions"]) == 3
+    assert len(run_json("suggest", small, *COWLS, "--top", 3)["suggestions"]) == 3
     hats = ("suggest", small, "--kind", "hat", "--top", 100)
     for each in (1, 2):
         names = [one["accessory"] for one in run_json(*hats, "--each", each)["suggestions"]]
@@ -390,5 +390,5 @@ def test_remarks_of_one_kind_on_many_lots_are_one_line(run_json, small: Path):
     (small / "lots.csv").write_text("\n".join([f"{text[0]},pieces", *rows]) + "\n", encoding="utf-8")
     told = [one for one in run_json("check", small)["notes"] if "are there more pieces" in one]
     assert len(told) == 5
-    (said,) = [one for one in run_json("suggest", small)["notes"] if "are there more pieces" in one]
+    (said,) = [one for one in run_json("suggest", small, *COWLS)["notes"] if "are there more pieces" in one]
     assert said == f"{told[0]}; so it is with 4 more lots: matcher check shows them"
