@@ -5,11 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 from made_pools import write_bin, write_pool
 
+from matcher.actions.collection import source
 from matcher.actions.collection.cost import too_large
 from matcher.actions.collection.gathered import gathered as read_all
 from matcher.actions.collection.pool import pool
@@ -266,6 +268,21 @@ def test_files_one_after_the_other_give_the_same_answer(few: Path, lots: int):
     assert len(whole["near_misses"]) > 2
     assert all(group["near_misses"] for group in whole["by_place"])
     assert str(whole) == str(parted)
+
+
+def test_files_are_read_as_often_for_many_members_as_for_few(few: Path, monkeypatch: pytest.MonkeyPatch):
+    """Who could give what members lack is asked of all members at once."""
+    read = []
+    givers_in = source._givers_in
+
+    def counted(*asked: Any) -> Any:
+        read.append(asked)
+        return givers_in(*asked)
+
+    monkeypatch.setattr(source, "_givers_in", counted)
+    found = pool(few, lots_at_once=30, each_member=True, gap=True, kind=("hat", "cowl"), size="adult medium")
+    assert sum(bool(group.nearly) for group in found.by_member) > 6
+    assert len(read) == 2 * found.cost.parts
 
 
 def test_a_folder_that_is_larger_than_memory_is_read_in_parts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import unicodedata
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -161,3 +162,24 @@ def test_lots_of_a_store_are_told_by_what_stands_on_their_tags(run, run_json, tm
     assert run("add", "a first one", "--grams", "1", "--colour", "red", "--class", "3", "--bin", store).exit_code == 0
     assert told()["member 1"] == before["member 1"]
     assert f"lot {min(before['member 1'])}" in run("pool", pool, "--all", "--each-member").stdout.replace("\n", " ")
+
+
+@pytest.mark.parametrize("on_disk", ["NFC", "NFD"])
+def test_an_accent_is_one_however_the_system_writes_it(run_json, pool: Path, on_disk: str):
+    (pool / "north" / "a").rename(pool / "north" / unicodedata.normalize(on_disk, "Käthe"))
+    for form in ("NFC", "NFD"):
+        file = unicodedata.normalize(form, "north/käthe")
+        (pool / "codes.csv").write_text(f"file,code\n{file},K1\n", encoding="utf-8")
+        assert run_json("pool", pool, *HATS)["members"] == ["K1", "member 2"]
+
+
+def test_codes_that_differ_by_spaces_are_one(run, pool: Path):
+    """A file of another program keeps them as they were typed."""
+    for name, code in (("one", "A7"), ("two", " A7 ")):
+        gives(pool / "north" / "a", "A7", pool / f"{name}.parquet")
+        table = pyarrow.parquet.read_table(pool / f"{name}.parquet")
+        at = table.schema.get_field_index("code")
+        pyarrow.parquet.write_table(
+            table.set_column(at, "code", pa.array([code] * len(table))), pool / f"{name}.parquet"
+        )
+    assert '"A7" is the code of one.parquet and two.parquet' in refused(run, pool)

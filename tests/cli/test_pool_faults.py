@@ -15,7 +15,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet
 import pytest
-from made_pools import write_bin, write_pool
+from made_pools import lots_of, write_bin, write_pool
 
 from matcher.actions.collection.gathered import Part, gathered, held_by
 from matcher.store.catalogue.catalogue import load_catalogue
@@ -88,6 +88,38 @@ def test_with_good_files_the_others_are_asked_and_the_list_stands_in_the_result(
     assert "south/z.csv is left out as member 3" in " ".join(shown.stderr.split())
     assert "Left out, since it can't be read: member 3." in shown.stdout
     assert "z.csv" not in shown.stdout
+
+
+def test_a_folder_that_cannot_be_opened_is_one_fault_among_others(run, pool: Path, monkeypatch: pytest.MonkeyPatch):
+    """Whoever may read everything has no such folder: the system is made to say no."""
+    listed = os.listdir
+
+    def closed(folder: Path) -> list[str]:
+        if Path(folder).name == "shut":
+            raise PermissionError(13, "Permission denied")
+        return listed(folder)
+
+    write_bin(pool / "shut", 3)
+    (pool / "bad.csv").write_text("lot,grams\n", encoding="utf-8")
+    monkeypatch.setattr(os, "listdir", closed)
+    said = " ".join(run("pool", pool).stderr.split())
+    assert "2 files can't be read" in said
+    assert "shut: the folder can't be opened" in said
+    assert run("pool", pool, "--good-files").exit_code == 0
+
+
+def test_a_list_in_a_form_that_is_not_read_is_told_of(run, pool: Path):
+    (pool / "north" / "old.xls").write_bytes(b"\xd0\xcf\x11\xe0")
+    (pool / "north" / "pages.numbers").write_bytes(b"PK")
+    said = " ".join(run("pool", pool).stderr.split())
+    assert "north/old.xls: a .xls file isn't a bin" in said
+    assert "north/pages.numbers: a .numbers file isn't a bin" in said
+
+
+def test_a_list_with_tabs_is_a_bin(run_json, pool: Path):
+    sheet = lots_of(3, 6).replace(",", "\t")
+    (pool / "north" / "c.tsv").write_text(sheet, encoding="utf-8")
+    assert run_json("pool", pool, "--kind", "mitts", "--single")["members"] == ["member 1", "member 2", "member 3"]
 
 
 def test_where_nothing_is_left_it_is_an_error_all_the_same(run, tmp_path: Path):
@@ -196,7 +228,7 @@ def test_copies_of_stores_and_hidden_files_are_no_bins(run, pool: Path):
     with closing(sqlite3.connect(pool / "north" / "c.sqlite")) as db:
         back_up(db, pool / "north" / "c.sqlite", "intake")
     assert list((pool / "north" / "c copies").iterdir())
-    for name in (".hidden.csv", "~$book.xlsx", "notes.txt", "picture.jpg"):
+    for name in (".hidden.csv", "~$book.xlsx", "notes.txt", "Thumbs.db", "picture.jpg"):
         (pool / "north" / name).write_text("x")
     assert [one.called for one in lying_in(pool)] == ["north/a", "north/c.sqlite", "south/b"]
 

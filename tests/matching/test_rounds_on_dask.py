@@ -7,6 +7,7 @@ import signal
 import sys
 import time
 from collections.abc import Iterator
+from concurrent.futures import CancelledError
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ import numpy as np
 import pytest
 from generated import WHOLE, rich
 
-from matcher.actions.collection.cluster import cluster_at
+from matcher.actions.collection.cluster import Cluster, cluster_at
 from matcher.actions.desk import Desk
 from matcher.errors import BadInput
 from matcher.matching.pools import Stock, stock_of
@@ -98,6 +99,28 @@ def test_what_goes_wrong_with_a_cluster_is_said(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setitem(sys.modules, "distributed", None)
     with pytest.raises(BadInput, match="needs Dask"), cluster_at("tcp://127.0.0.1:9"):
         pass
+
+
+class Fails:
+    """A client, and what it is waiting for, of a cluster at which something goes wrong."""
+
+    def __init__(self, wrong: Exception) -> None:
+        self.wrong = wrong
+
+    def map(self, function: Any, parts: list[Any], **how: Any) -> list[Fails]:
+        return [self for _ in parts]
+
+    def result(self) -> None:
+        raise self.wrong
+
+
+def test_a_cluster_that_comes_to_an_end_while_it_is_asked_is_said() -> None:
+    gone = CancelledError("scheduler-connection-lost")
+    with pytest.raises(BadInput, match=r"the cluster at tcp://there:1 went away while it was asked"):
+        list(Cluster(Fails(gone), "tcp://there:1").map(len, [[1]]))
+    ended = distributed.KilledWorker("len", None, 3)
+    with pytest.raises(BadInput, match=r"workers of the cluster at tcp://there:1 came to an end again and again"):
+        list(Cluster(Fails(ended), "tcp://there:1").map(len, [[1]]))
 
 
 def test_a_cluster_without_a_worker_is_said(local: Any, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -121,6 +121,10 @@ BROKEN = {
     "no such fibre": (column("fibre", first("unobtainium 1.0")), "fibre"),
     "fibres beyond all": (column("fibre", first("wool 0.9, cotton 0.9")), "fibre"),
     "no lot": (column("lot", first([])), "pool.parquet:1 lot"),
+    "a lot told twice": (
+        column("lot", lambda values: [values[0], *values[:1], *values[2:]]),
+        "pool.parquet:2 lot: found nothing, expected each lot of a member once",
+    ),
     "a lot of no name": (column("lot", first([""])), "pool.parquet:1 lot"),
     "a lot that can't be read": (column("lot", first(["a\x1b[1m"])), "pool.parquet:1 lot"),
     "a lot that is a story": (column("lot", first(["n" * 300])), "at most 12 letters and digits"),
@@ -165,6 +169,27 @@ def test_columns_of_another_program_may_have_other_types(table: pa.Table, tmp_pa
     )
     pyarrow.parquet.write_table(table, same)
     assert rows(read_parquet(other, WHOLE.fibres)) == rows(read_parquet(same, WHOLE.fibres))
+
+
+def test_columns_in_which_nothing_stands_may_have_no_type(table: pa.Table, tmp_path: Path):
+    """Other writers have a type of its own for nothing, also in lists."""
+    other, same = tmp_path / "other.parquet", tmp_path / "same.parquet"
+    nothing = {"code": None, "place": None, "dye_lot": None, "ball_g": None, "apart": [], "lab_sd": []}
+    for name, value in nothing.items():
+        table = column(name, lambda values, value=value: [value] * len(values))(table)
+    pyarrow.parquet.write_table(table, same)
+    for name, value in nothing.items():
+        kind = pa.list_(pa.null()) if value == [] else pa.null()
+        table = table.set_column(table.schema.get_field_index(name), name, pa.array([value] * len(table), kind))
+    pyarrow.parquet.write_table(table, other)
+    assert rows(read_parquet(other, WHOLE.fibres)) == rows(read_parquet(same, WHOLE.fibres))
+
+
+def test_two_members_may_count_their_lots_alike(table: pa.Table, tmp_path: Path):
+    theirs = table.set_column(table.schema.get_field_index("code"), "code", pa.array(["B8"] * len(table)))
+    both = pa.concat_tables([table.cast(theirs.schema), theirs])
+    pyarrow.parquet.write_table(both, tmp_path / "both.parquet")
+    assert len(read_parquet(tmp_path / "both.parquet", WHOLE.fibres)) == 2 * len(table)
 
 
 def test_each_column_says_what_it_means():

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import CancelledError
 from contextlib import contextmanager
 from typing import Any, TypeVar
 
@@ -23,14 +25,28 @@ class Cluster:
     A function and its parts must be such as can be sent; what a worker reads it reads from the same path as here.
     """
 
-    def __init__(self, client: Any) -> None:
-        self._client = client
+    def __init__(self, client: Any, address: str) -> None:
+        self._client, self._address = client, address
 
     def map(self, function: Callable[[P], R], parts: Sequence[P]) -> Iterator[R]:
-        """The answer to each part. What a worker raises is raised here."""
+        """The answer to each part. What a worker raises is raised here, and BadInput where the cluster comes to an end
+        or a part ends its worker again and again."""
+        from distributed import KilledWorker
+
         waiting = self._client.map(function, list(parts), retries=_AGAIN, pure=False)
         for one in waiting:
-            yield one.result()
+            try:
+                answer = one.result()
+            except CancelledError:
+                what = reason("the cluster at {address} went away while it was asked", address=self._address)
+                raise BadInput(what, self._address, reason("start it, and ask again")) from None
+            except KilledWorker:
+                what = reason(
+                    "workers of the cluster at {address} came to an end again and again", address=self._address
+                )
+                todo = reason("give each more memory, and ask again")
+                raise BadInput(what, self._address, todo) from None
+            yield answer
             one.release()
 
 
@@ -58,9 +74,22 @@ def cluster_at(address: str) -> Iterator[Cluster]:
         except TimeoutError:
             what = reason("the cluster at {address} has no worker", address=address)
             raise BadInput(what, address, reason("start one, and ask again")) from None
-        yield Cluster(client)
+        with _quiet():
+            yield Cluster(client, address)
     finally:
         client.close()
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """That a cluster went away is said in a sentence of ours, and not in its library's pages besides."""
+    logger = logging.getLogger("distributed.client")
+    level = logger.level
+    logger.setLevel(logging.CRITICAL)
+    try:
+        yield
+    finally:
+        logger.setLevel(level)
 
 
 EXTRA = "pip install 'matcher[cluster]'"

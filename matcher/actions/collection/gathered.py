@@ -191,6 +191,8 @@ def _read(part: Part, catalogue: Catalogue) -> tuple[Collection, Words, tuple[st
     if lying.link:
         what = reason("it is a link, and only what lies in the folder itself is read")
         raise BadInput(what, lying.called, reason("put the file itself there"))
+    if lying.shut:
+        raise BadInput(reason("the folder can't be opened"), lying.called, reason("allow yourself to read it"))
     if lying.path.suffix.casefold() in SHEET_ENDINGS and lying.path.is_file() and not lying.size:
         raise BadInput(reason("the file is empty"), lying.called, reason("leave it out, or copy it again"))
     if lying.of_many:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -55,6 +55,11 @@ def misses(asking: Asking, answered: Answered, most: int | None = None, but: str
     return [Near(one, tuple(_wanted(one, answered.searcher.chance or 0.0, but))) for one in near]
 
 
+def wanted_by(near: Iterable[Near]) -> list[Wanted]:
+    """What all of them want, in their order."""
+    return [want for one in near for want in one.wanted]
+
+
 def _wanted(near: NearMiss, chance: float, but: str) -> Iterator[Wanted]:
     stock = near.stock
     taken = frozenset(lot.name for pool in near.found.pools for lot in stock.pools[pool].lots)
@@ -64,15 +69,21 @@ def _wanted(near: NearMiss, chance: float, but: str) -> Iterator[Wanted]:
         yield Wanted(one.role, one.metres, float(stock.tex[one.pool]), handling, (light, a, b), taken, but)
 
 
-def told(asking: Asking, near: Sequence[Near], given: Sequence[Sequence[Giver]], first: int) -> tuple[Nearly, ...]:
-    """With who could give, numbered from the first. given : for each yarn that is wanted, in that order."""
-    whose = iter(given)
+def told(asking: Asking, near: Sequence[Near], first: int) -> tuple[Nearly, ...]:
+    """Numbered from the first; who could give is asked of all of them at once (`with_givers`)."""
     found = []
     for number, one in enumerate(near, first):
         thing = asking.told([one.miss.found], one.miss.stock, number)[0]
-        short = tuple(Lacks(want.role, want.metres, tuple(next(whose))) for want in one.wanted)
+        short = tuple(Lacks(want.role, want.metres, ()) for want in one.wanted)
         found.append(Nearly(thing, one.miss.lacks, short))
     return tuple(found)
+
+
+def with_givers(near: Iterable[Nearly], given: Iterator[Sequence[Giver]]) -> tuple[Nearly, ...]:
+    """The same with who could give. given : for each yarn that is wanted, in that order; so many are taken of it."""
+    return tuple(
+        replace(one, short=tuple(replace(lack, givers=tuple(next(given))) for lack in one.short)) for one in near
+    )
 
 
 def givers(wanted: Iterable[Wanted], stock: Stock, catalogue: Catalogue) -> list[list[Giver]]:

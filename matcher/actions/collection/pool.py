@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import nullcontext
+from dataclasses import replace
 from pathlib import Path
 
 from matcher.actions.asked import check_time, several
@@ -11,6 +12,7 @@ from matcher.actions.collection.asking import Answered, Asking
 from matcher.actions.collection.cluster import cluster_at
 from matcher.actions.collection.cost import cost_of, too_large
 from matcher.actions.collection.gathered import Gathered, gathered
+from matcher.actions.collection.givers import Wanted, wanted_by, with_givers
 from matcher.actions.collection.givers import misses as misses_of
 from matcher.actions.collection.givers import told as told_of
 from matcher.actions.collection.planned import planned
@@ -116,7 +118,8 @@ def pool(
         if gap:
             begin(reason("what nearly can be made"))
             misses = misses_of(asking, answered)
-            near = told_of(asking, misses, source.givers(misses), 1 + len(things) + len(small))
+            near = told_of(asking, misses, 1 + len(things) + len(small))
+            near = with_givers(near, source.givers(wanted_by(misses)))
         by_member = by_place = None
         if each_member:
             begin(reason("each member"))
@@ -160,16 +163,20 @@ def _groups(
     """The best few of each member's or each place's own rows. names : all of them, also those with nothing free."""
     asking = source.asking
     found: list[Group] = []
+    wanted: list[Wanted] = []
     for done, own in enumerate(several, 1):
         answered = own.answered
         things = asking.told(answered.outcome.chosen or answered.outcome.small[:EACH], answered.stock)
         near: tuple[Nearly, ...] = ()
         if gap:
             misses = misses_of(asking, answered, _NEAR, own.name if what == "member" else "")
-            near = told_of(asking, misses, source.givers(misses), 1 + len(things))
+            near = told_of(asking, misses, 1 + len(things))
+            wanted += wanted_by(misses)
         found.append(Group(own.name, own.lots, own.free_m, things, near))
         if progress is not None:
             progress(min(done, len(names)), len(names))
+    givers = source.givers(wanted)
+    found = [replace(one, nearly=with_givers(one.nearly, givers)) for one in found]
     order = {name: at for at, name in enumerate(names)}
     found += [Group(name, 0, 0.0, ()) for name in order.keys() - {one.name for one in found}]
     yield from sorted(found, key=lambda one: order[one.name])

@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from matcher.actions.collection.asking import Answered, Asking, Look, Progress
 from matcher.actions.collection.gathered import Bunch, Held, bunches, rows_of
-from matcher.actions.collection.givers import Near, Wanted, best, givers
+from matcher.actions.collection.givers import Wanted, best, givers
 from matcher.actions.collection.result import Giver
 from matcher.actions.collection.turns import Turn, turns
 from matcher.matching.pools import Stock
@@ -23,6 +23,10 @@ from matcher.store.catalogue.catalogue import Catalogue
 
 EACH = 3
 """Things that are shown for each member or place; a choice."""
+
+
+# Yarns for which givers are looked for at once. It changes how long that takes, never what it finds.
+_WANTED = 2_000
 
 
 @dataclass(frozen=True)
@@ -76,16 +80,20 @@ class Source:
                 answered = self.asking.answered_by(self.bunches, self.mapper, place, EACH, self.near)
                 yield Own(place, lots, metres, answered)
 
-    def givers(self, near: Sequence[Near]) -> list[list[Giver]]:
-        """For each yarn that near misses want, one after another, who of all members could give it."""
-        wanted = [want for one in near for want in one.wanted]
+    def givers(self, wanted: Sequence[Wanted]) -> Iterator[list[Giver]]:
+        """For each yarn that is wanted, one after another, who of all members could give it.
+
+        Files that are not kept are read anew for it: so it is asked of many at once, not of each member's.
+        """
         catalogue = self.asking.catalogue
-        if not self.bunches or not wanted:
-            return givers(wanted, self._answered.stock, catalogue)
-        each = list(self.mapper.map(partial(_givers_in, wanted, catalogue), self.bunches))
-        return [
-            best([giver for of_part in each for giver in of_part[at]], want.metres) for at, want in enumerate(wanted)
-        ]
+        if not self.bunches:
+            yield from givers(wanted, self._answered.stock, catalogue)
+            return
+        for first in range(0, len(wanted), _WANTED):
+            some = wanted[first : first + _WANTED]
+            each = list(self.mapper.map(partial(_givers_in, some, catalogue), self.bunches))
+            for at, want in enumerate(some):
+                yield best([giver for of_part in each for giver in of_part[at]], want.metres)
 
 
 @dataclass(frozen=True)

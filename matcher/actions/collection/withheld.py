@@ -12,7 +12,7 @@ from matcher.reasons.style import Sayable
 from matcher.store.sheets.columns import SHEETS
 
 _LEFT = reason("...")
-_ENDING = re.compile(r"\.(?:csv|xlsx|ods|sqlite|parquet)")
+_ENDING = re.compile(r"\.(?:csv|xlsx?|xlsb|ods|fods|numbers|gnumeric|sqlite|parquet)")
 _OWN_NAMES = frozenset(f"{sheet}.csv" for sheet in SHEETS)
 
 

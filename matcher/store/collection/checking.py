@@ -41,6 +41,7 @@ def faults_of(collection: Collection, where: str, before: int = 0) -> Iterator[F
 def _checks(one: Collection) -> Iterator[_Check]:
     numbers = np.char.isalnum(one.number.values.astype(np.str_))
     yield _Check("lot", _each(one.number, numbers, least=1), reason("a lot's code or number"))
+    yield _Check("lot", _each(one.number, _told_once(one)), reason("each lot of a member once"))
     yield _Check("class", (one.weight_class >= 0) & (one.weight_class <= 7), reason("a class from 0 to 7"))
     yield _Check("tex", _within(one.tex, 0.0, _MOST_TEX), reason("grams in 1000 m, above zero"))
     yield _Check("tex_sd", _within(one.tex_sd, 0.0, _MOST_TEX, zero=True), reason("a standard deviation"))
@@ -67,6 +68,25 @@ def _checks(one: Collection) -> Iterator[_Check]:
         seen = [len(text) <= LONGEST_NAME and not HIDDEN.search(text) and "\n" not in text for text in column.values]
         plain = reason("at most {most} letters that can be seen, on one line", most=LONGEST_NAME)
         yield _Check(name, np.array(seen, dtype=bool)[column.at], plain)
+
+
+def _told_once(one: Collection) -> Flags:
+    """Numbers that no lot before has of the same member: of two that are told alike nobody knew which is meant."""
+    rows = np.repeat(np.arange(len(one)), one.number.number)
+    signs = one.number.values.astype(np.str_)
+    width = max(1, signs.dtype.itemsize // 4)
+    # Each number as the letters it has, and whose it is, made one: quicker than to compare a million texts.
+    marks = one.member.at[rows].astype(np.uint64)
+    for letters in np.ascontiguousarray(signs).view(np.uint32).reshape(len(signs), width).T.astype(np.uint64):
+        marks = (marks ^ letters) * np.uint64(0x9E3779B97F4A7C15)
+        marks ^= marks >> np.uint64(32)
+    marks.sort()
+    good = np.ones(len(signs), dtype=bool)
+    if (marks[1:] == marks[:-1]).any():  # a lot told twice, or two with one mark
+        _, first = np.unique(np.rec.fromarrays([one.member.at[rows], signs]), return_index=True)
+        good[:] = False
+        good[first] = True
+    return good
 
 
 def _metres() -> Words:

@@ -7,6 +7,7 @@ which file is which code. The order is that of the paths, whatever the disk's is
 from __future__ import annotations
 
 import os
+import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -22,19 +23,25 @@ from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
 
 CODES = "codes.csv"
-SHEET_ENDINGS = (".csv", *BOOK_ENDINGS)
+SHEET_ENDINGS = (".csv", ".tsv", *BOOK_ENDINGS)
+# Lists in forms that no command reads: told of as a fault, since nobody would miss a member who is passed over.
+_OTHER_SHEETS = (".xls", ".xlsb", ".numbers", ".fods", ".gnumeric")
+_PICTURES = "thumbs.db"  # what a system keeps of the pictures in a folder, and no store
 
 
 @dataclass(frozen=True)
 class Lying:
     """A bin, or a file of several. called : its path in the folder. place : "" right in it. code : "" where none is
-    given. link : whether it leads elsewhere, so that it is not read."""
+    given. link : whether it leads elsewhere, so that it is not read. shut : whether it is a folder that can't
+    be opened.
+    """
 
     path: Path
     called: str
     place: str
     code: str = ""
     link: bool = False
+    shut: bool = False
 
     @property
     def of_many(self) -> bool:
@@ -65,8 +72,8 @@ def lying_in(folder: Path) -> tuple[Lying, ...]:
     if not found:
         todo = reason("put stores, workbooks, folders with lots.csv or .parquet files there")
         raise BadInput(reason("there is no bin in this folder"), str(folder), todo)
-    codes = _codes(folder, {one.called.casefold(): one.called for one in found})
-    return tuple(replace(one, code=codes.get(one.called.casefold(), "")) for one in found)
+    codes = _codes(folder, {_folded(one.called): one.called for one in found})
+    return tuple(replace(one, code=codes.get(_folded(one.called), "")) for one in found)
 
 
 def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
@@ -74,13 +81,15 @@ def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
     copies = {copies_folder(folder / name).name for name in _names(folder)}
     for name in _names(folder):
         path, called = folder / name, "/".join((*parts, name))
-        if name.startswith((".", "~$")) or (not parts and name.casefold() == CODES):
+        if name.startswith((".", "~$")) or name.casefold() in (_PICTURES, *([] if parts else [CODES])):
             continue
         if path.is_symlink():
             if path.is_dir() or _may_be_bin(path):
                 yield Lying(path, called, place, link=True)
         elif path.is_dir():
-            if _is_bin(_names(path)):
+            if _is_shut(path):
+                yield Lying(path, called, place, shut=True)
+            elif _is_bin(_names(path)):
                 yield Lying(path, called, place)
             elif name not in copies:
                 yield from _below(path, (*parts, name), top)
@@ -96,6 +105,15 @@ def _names(folder: Path) -> list[str]:
         raise BadInput(reason("the folder can't be opened"), str(folder), why) from None
 
 
+def _is_shut(folder: Path) -> bool:
+    """Whether what lies in a folder can't be seen: that is its own fault, and the others are read all the same."""
+    try:
+        os.listdir(folder)
+    except OSError:
+        return True
+    return False
+
+
 def _is_bin(names: list[str]) -> bool:
     """Whether a folder of these names is a bin in sheets."""
     return any(f"{sheet}.csv" in {name.casefold() for name in names} for sheet in SHEETS)
@@ -103,7 +121,7 @@ def _is_bin(names: list[str]) -> bool:
 
 def _may_be_bin(path: Path) -> bool:
     """Whether a file is, or is named as, sheets, a store or a collection."""
-    return path.suffix.casefold() in (*SHEET_ENDINGS, *STORE_ENDINGS, PARQUET) or is_store(path)
+    return path.suffix.casefold() in (*SHEET_ENDINGS, *_OTHER_SHEETS, *STORE_ENDINGS, PARQUET) or is_store(path)
 
 
 def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
@@ -145,5 +163,10 @@ def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
 
 def _meant(said: str, known: Mapping[str, str]) -> str:
     """The folded path of a bin as somebody wrote it: a folder also by the list in it."""
-    file = said.replace("\\", "/").casefold().removeprefix("./").rstrip("/")
+    file = _folded(said.replace("\\", "/")).removeprefix("./").rstrip("/")
     return file if file in known else file.removesuffix("/lots.csv")
+
+
+def _folded(path: str) -> str:
+    """A path to be compared by: some systems keep an accent as a sign of its own, and no keyboard writes it so."""
+    return unicodedata.normalize("NFC", path).casefold()

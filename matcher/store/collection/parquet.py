@@ -103,10 +103,14 @@ _KINDS: dict[str, Words] = {
 
 def _is(pa: Any, column: ParquetColumn, kind: Any) -> bool:
     types = pa.types
+    if column.may_lack and types.is_null(kind):
+        return True  # other writers say so of a column in which nothing stands
     if column.kind in ("wholes", "figures", "texts"):
         if not (types.is_list(kind) or types.is_large_list(kind)):
             return False
         kind = kind.value_type
+        if types.is_null(kind):
+            return True  # so of lists of which none holds anything
     if column.kind in ("text", "texts"):
         kind = kind.value_type if types.is_dictionary(kind) else kind
         return bool(types.is_string(kind) or types.is_large_string(kind))
@@ -131,8 +135,10 @@ def _column(pa: Any, column: ParquetColumn, chunks: Any, where: str, before: int
     if array.null_count and not column.may_lack:
         row = int(np.argmax(array.is_null().to_numpy(zero_copy_only=False))) + before + 1
         raise BadSheets([Fault(where, row, column.name, "", reason("a value"))], where)
+    if pa.types.is_null(array.type):
+        array = array.cast(pa.string() if column.kind == "text" else pa.float64())
     if column.kind == "text":
-        return _texts(pa, array)
+        return _texts(pa, array, spaced=column.name not in ("code", "place"))
     if column.kind in ("wholes", "figures", "texts"):
         values = array.flatten()
         if values.null_count:
@@ -160,12 +166,15 @@ def _short_texts(pa: Any, column: ParquetColumn, values: Any, where: str) -> npt
     return np.asarray(values.to_numpy(zero_copy_only=False)).astype(np.str_)
 
 
-def _texts(pa: Any, array: Any) -> Once[str]:
-    """A column of text; what is not there is ""."""
+def _texts(pa: Any, array: Any, spaced: bool = True) -> Once[str]:
+    """A column of text; what is not there is "". spaced : spaces stand as they are; else names are the same that differ
+    by them alone, as wherever a name is read."""
     if not pa.types.is_dictionary(array.type):
         array = array.dictionary_encode()
     at = _figures(array.indices.fill_null(-1), np.intp)
     words = ["" if one is None else str(one) for one in array.dictionary.to_pylist()]
+    if not spaced:
+        words = [" ".join(filter(None, one.split(" "))) for one in words]
     # A dictionary may hold a text twice, and "" beside what is not there.
     places: dict[str, int] = {}
     to = [places.setdefault(one, len(places)) for one in words]

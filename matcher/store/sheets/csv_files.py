@@ -38,7 +38,7 @@ _SAVE_UTF8 = reason('in the spreadsheet, choose "CSV UTF-8" (or the character se
 def read_csv(path: Path, called: Called = AS_THEY_LIE) -> Grid:
     """One csv file. Which separator it uses, its headings tell."""
     grid = Grid(called.get(path.name, path.name))
-    data = read_bytes(path, grid, reason("a csv file called {file}", file=grid.where))
+    data = read_bytes(path, grid, reason("a csv file that can be opened"))
     if data is None:
         return grid
     text = _decode(data, grid)
