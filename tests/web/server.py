@@ -14,6 +14,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 COMMAND = (sys.executable, "-m", "matcher", "page")
+# The same where a set is looked for no longer than a second if nobody says how long.
+SOON_CONTENT = (
+    *(sys.executable, "-c"),
+    "import sys; from matcher.cli.main import main; from matcher.web.views import several; several.TIMES_S = (1, 1); "
+    "sys.argv[:1] = ['matcher', 'page']; main()",
+)
 _PATIENCE_S = 60
 
 
@@ -65,9 +71,11 @@ def start(bin: Path | str | None, *more: str, port: int | None = None, command: 
 
 
 @contextmanager
-def serving(bin: Path | str | None, *more: str, port: int | None = None) -> Iterator[Served]:
+def serving(
+    bin: Path | str | None, *more: str, port: int | None = None, command: Sequence[str] = COMMAND
+) -> Iterator[Served]:
     """It, until the end; it must end as it is asked to."""
-    served = start(bin, *more, port=port)
+    served = start(bin, *more, port=port, command=command)
     try:
         yield served
         assert served.process.poll() is None, served.process.communicate()[0]
