@@ -84,7 +84,8 @@ def test_the_examples_of_a_command_run_as_typed_in_an_empty_folder(command: str,
     monkeypatch.chdir(tmp_path)
     # That an example runs doesn't hang on a set's being the best there is, nor on every purchase that is found.
     found = plan.plan_set
-    monkeypatch.setattr(plan, "plan_set", lambda *given, **asked: found(*given, **{**asked, "time_limit": 0.5}))
+    for room in (plan, set_gap):
+        monkeypatch.setattr(room, "plan_set", lambda *given, **asked: found(*given, **{**asked, "time_limit": 0.5}))
     for room in (gap, set_gap):
         monkeypatch.setattr(room, "purchases", the_first(room.purchases))
     typed = [line.strip() for line in run(command, "--help").stdout.splitlines() if line.startswith("  matcher ")]
