@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import signal
 import sys
@@ -121,6 +122,14 @@ def test_a_cluster_that_comes_to_an_end_while_it_is_asked_is_said() -> None:
     ended = distributed.KilledWorker("len", None, 3)
     with pytest.raises(BadInput, match=r"workers of the cluster at tcp://there:1 came to an end again and again"):
         list(Cluster(Fails(ended), "tcp://there:1").map(len, [[1]]))
+
+
+def test_what_the_library_would_say_of_it_besides_is_not_heard(local: Any) -> None:
+    logger = logging.getLogger("distributed.client")
+    before = logger.level
+    with cluster_at(local.scheduler_address):
+        assert not logger.isEnabledFor(logging.ERROR)
+    assert logger.level == before
 
 
 def test_a_cluster_without_a_worker_is_said(local: Any, monkeypatch: pytest.MonkeyPatch) -> None:

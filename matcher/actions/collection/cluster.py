@@ -62,34 +62,38 @@ def cluster_at(address: str) -> Iterator[Cluster]:
         what = reason("a cluster needs Dask, which isn't installed")
         todo = reason("install matcher with its extra for it: {extra}", extra=EXTRA)
         raise BadInput(what, "", todo) from None
-    try:
-        client = Client(address, timeout=_PATIENCE_S, set_as_default=False)
-    except (OSError, ValueError, TimeoutError):
-        what = reason("no cluster answers at {address}", address=address)
-        todo = reason("give the address that its scheduler prints when it starts, such as {example}", example=_EXAMPLE)
-        raise BadInput(what, address, todo) from None
-    try:
+    with _quiet():
         try:
-            client.wait_for_workers(1, timeout=_PATIENCE_S)
-        except TimeoutError:
-            what = reason("the cluster at {address} has no worker", address=address)
-            raise BadInput(what, address, reason("start one, and ask again")) from None
-        with _quiet():
+            client = Client(address, timeout=_PATIENCE_S, set_as_default=False)
+        except (OSError, ValueError, TimeoutError):
+            what = reason("no cluster answers at {address}", address=address)
+            todo = reason(
+                "give the address that its scheduler prints when it starts, such as {example}", example=_EXAMPLE
+            )
+            raise BadInput(what, address, todo) from None
+        try:
+            try:
+                client.wait_for_workers(1, timeout=_PATIENCE_S)
+            except TimeoutError:
+                what = reason("the cluster at {address} has no worker", address=address)
+                raise BadInput(what, address, reason("start one, and ask again")) from None
             yield Cluster(client, address)
-    finally:
-        client.close()
+        finally:
+            client.close()
 
 
 @contextmanager
 def _quiet() -> Iterator[None]:
     """That a cluster went away is said in a sentence of ours, and not in its library's pages besides."""
-    logger = logging.getLogger("distributed.client")
-    level = logger.level
-    logger.setLevel(logging.CRITICAL)
+    loggers = [logging.getLogger(f"distributed.{name}") for name in ("client", "batched")]
+    levels = [one.level for one in loggers]
+    for one in loggers:
+        one.setLevel(logging.CRITICAL)
     try:
         yield
     finally:
-        logger.setLevel(level)
+        for one, level in zip(loggers, levels, strict=True):
+            one.setLevel(level)
 
 
 EXTRA = "pip install 'matcher[cluster]'"
