@@ -298,7 +298,7 @@ def test_a_folder_that_is_larger_than_memory_is_read_in_parts(tmp_path: Path, mo
 @pytest.mark.long  # two workers begin by loading the program
 def test_a_cluster_gives_the_answer_of_one_machine(few: Path, run, run_json):
     distributed = pytest.importorskip("distributed")  # of the extra "cluster", which dev has too
-    asked = ("pool", few, "--kind", "hat", "--single", "--each-place", "--each-member", "--gap")
+    asked = ("pool", few, *NARROW[:2], *NARROW[-2:], "--single", "--each-place", "--each-member", "--gap")
     with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
         there = run_json(*asked, "--cluster", cluster.scheduler_address)
     here = run_json(*asked)

@@ -41,7 +41,9 @@ Wilhelmina's blue,Åsa's,Rose 4O,Jo blue,3,50% Perpetua 20% wool,1.5 Jo,Rose m,n
 BROKEN_GARMENTS = """garment,kind,status,wearer,chest_cm,plans,mending,motif
 Åsa's,Jo's thing,Rose knows,Ottoline,Drusilla,lengthen Hyacinth 5 cm,Perpetua,Wilhelmina.txt
 """
-ASKED = ("--each-member", "--each-place", "--gap", "--set", "--time-limit", "0.2")
+# Things in several colours and in one, of every size: names are read alike, whatever is made.
+KINDS = ("--kind", "hat", "--kind", "cowl")
+ASKED = (*KINDS, "--each-member", "--each-place", "--gap", "--set", "--time-limit", "0.2")
 
 
 def write_book(path: Path, sheets: dict[str, str]) -> None:
