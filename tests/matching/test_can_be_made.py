@@ -10,15 +10,15 @@ from unittest import mock
 import definitions
 import generated
 import pytest
-from agreement import Question, enumerated, examples, outcome_in, questions, ready, without_tables
+from agreement import Question, enumerated, examples, in_small_steps, outcome_in, questions, ready
 from hypothesis import given
 
-from matcher.matching.ranking import among, made
+from matcher.matching.ranking import among, found, made
 from matcher.matching.ranking import search as searching
 from matcher.matching.ranking.made import can_be_made
 from matcher.matching.ranking.near_miss import near_misses
 from matcher.matching.ranking.scope import Wishes
-from matcher.matching.ranking.search import search, search_scope
+from matcher.matching.ranking.search import search, search_all, search_scope
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
 
@@ -49,7 +49,7 @@ def test_of_single_strands(question: Question) -> None:
 @given(questions(most=4, roles=2, together=True))
 @examples(20)
 def test_of_strands_held_together(question: Question) -> None:
-    with without_tables():
+    with in_small_steps():
         hold(question)
 
 
@@ -69,9 +69,9 @@ def test_of_a_large_bin_most_is_settled_among_a_few_pools(monkeypatch: pytest.Mo
 
     def counted(searcher: Searcher, *rest: Any, **named: Any) -> object:
         asked.append(len(searcher.stock))
-        return search(searcher, *rest, **named)
+        return search_all(searcher, *rest, **named)
 
-    monkeypatch.setattr(made, "search", counted)
+    monkeypatch.setattr(made, "search_all", counted)
     outcome = search_scope(searcher, scope)
     possible = can_be_made(searcher, scope, outcome)
     assert len(searcher.stock) > 1_000
@@ -82,6 +82,20 @@ def test_of_a_large_bin_most_is_settled_among_a_few_pools(monkeypatch: pytest.Mo
     assert possible == {
         key for key in scope.variants if search(searcher, scope.variants[key], scope.least[key], any_will_do=True)
     }
+
+
+def test_of_what_is_not_tried_to_the_end_it_is_not_said_that_it_cannot_be_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    bin, entries = generated.rich(2, 6, 3, together=True)
+    wishes = Wishes(sure=0.999999, top=1, each=1)
+    searcher, scope = ready(bin, generated.cut(entries), wishes)
+    assert not can_be_made(searcher, scope, search_scope(searcher, scope))
+    monkeypatch.setattr(found, "_MOST_LOOKED_AT", 0)
+    outcome = search_scope(searcher, scope)
+    assert outcome.untold
+    assert can_be_made(searcher, scope, outcome) == outcome.untold
+    # Of what a bar kept from being looked into it is asked anew.
+    left_open = replace(outcome, untold=frozenset(), open=frozenset(entries))
+    assert can_be_made(searcher, scope, left_open) == outcome.untold
 
 
 def looked_at(searcher: Searcher, several: Sequence[Variant], least: float) -> tuple[list[float], bool]:

@@ -182,7 +182,6 @@ class Bench:
                 barred_on_skin=barred if searcher.barred_on_skin is None else searcher.barred_on_skin | barred,
                 # It can't be made without one: so it is sought with one, which takes far less time.
                 wanted=frozenset(places.tolist()) if searcher.wanted is None else searcher.wanted,
-                thorough=False,
             )
             if found := search(with_these, several, self.scope.least[key], any_will_do=True, marls=marls):
                 self.witness.setdefault(key, []).append(found[0])

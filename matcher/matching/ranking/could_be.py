@@ -134,7 +134,7 @@ class CouldBe:
         few = len(pools) < len(self.searcher.stock)
         searcher = among(self.searcher, pools) if few else self.searcher
         wanted = frozenset([int(np.searchsorted(pools, at))])
-        forced = replace(searcher, wanted=wanted, thorough=False)
+        forced = replace(searcher, wanted=wanted)
         could = self._could_take(at)
         # Entries of one role first: they are quick and settle most.
         for key in sorted(self.scope.variants, key=lambda key: (len(self.scope.variants[key][0].filled), key)):

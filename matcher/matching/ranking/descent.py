@@ -14,6 +14,7 @@ from matcher.matching.ranking.choices import Choices, TooMany, joined, marls, ma
 from matcher.matching.ranking.closer import could_beat
 from matcher.matching.ranking.found import SLACK, Best
 from matcher.matching.ranking.held import held_in
+from matcher.matching.ranking.main_strands import could_stand
 from matcher.matching.ranking.role_by_role import RoleByRole
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.standing import standing
@@ -66,10 +67,18 @@ class Descent:
         if not any(np.isfinite(one.most).any() for one in self.strands):
             return
         plain = [self.held.only(one) for one in self._plain()]
+        # Where no bar leaves any out, it takes longest to tell that there is none.
+        if self.best.bar == -np.inf and not could_stand(block, self._pools_of(plain)):
+            return
         # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
         before, number = 0, _FIRST_STRANDS
-        while self._marls(plain, number, before) and self._more_strands(number) and self.searcher.thorough:
+        while self._marls(plain, number, before) and self._more_strands(number):
             before, number = number, 4 * number
+
+    def _pools_of(self, plain: Sequence[RoleList]) -> list[Indexes]:
+        """For each role the pools that could be in it, alone or as a strand: rising."""
+        thin = (self.strand_pools[np.isfinite(one.most)] for one in self.strands)
+        return [np.union1d(one.choices.strands[one.order, 0], of) for one, of in zip(plain, thin, strict=True)]
 
     def _plain(self) -> list[RoleList]:
         """For each role the pools alone."""
@@ -122,7 +131,7 @@ class Descent:
 
     def _cut_short(self) -> None:
         """Say that not all was tried, and what could be missing at most."""
-        self.best.field.cut_short = True
+        self.best.cut_short = self.best.field.cut_short = True
         self.best.field.missing = max(self.best.field.missing, self.most)
 
     def _with_new(self, role: int, marled: RoleList, before: int) -> npt.NDArray[np.bool_]:

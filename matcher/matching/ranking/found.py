@@ -58,7 +58,7 @@ class Best:
     """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search.
 
     floor : nothing at or below it is of interest. highest : the highest bar since it was last set. lost : the best
-    score of what was let go of for something better.
+    score of what was let go of for something better. cut_short : whether there were too many strands to try them all.
     """
 
     each: int
@@ -69,6 +69,7 @@ class Best:
     found: list[Found] = dataclass_field(default_factory=list)
     highest: float = -np.inf
     lost: float = -np.inf
+    cut_short: bool = False
 
     @property
     def tired(self) -> bool:

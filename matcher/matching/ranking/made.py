@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from matcher.matching.ranking.among import among, few_of_each
+from matcher.matching.ranking.found import Field
 from matcher.matching.ranking.scope import Scope
-from matcher.matching.ranking.search import Outcome, search
+from matcher.matching.ranking.search import Outcome, search_all
 from matcher.matching.ranking.searcher import Searcher
 
 
 def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset[str]:
-    """Keys of the accessories that can be made: those that the outcome met, and those that it left open and could."""
-    made = {one.variant.accessory.key for one in outcome.met}
+    """Keys of the accessories that can be made: those that the outcome met, and those that it left open and could.
+
+    One of which too many ways were left to try them all counts as one that can: of none that could is it said that it
+    can't.
+    """
+    made = {one.variant.accessory.key for one in outcome.met} | outcome.untold
     few = few_of_each(searcher)
     for some in (*((among(searcher, few),) if len(few) else ()), searcher):
-        quick = replace(some, thorough=False)
         for key in outcome.open - made:
-            if search(quick, scope.variants[key], scope.least[key], any_will_do=True):
+            asked = some, {key: scope.variants[key]}, {key: scope.least[key]}
+            told = search_all(*asked, Field(), any_will_do=True)
+            # Among a few of the pools too many ways say nothing of the whole.
+            if told.chosen or (told.cut_short and some is searcher):
                 made.add(key)
     return frozenset(made)

@@ -55,6 +55,7 @@ class Outcome:
 
     chosen : the list, in its order. small : a list of small things apart from it. met : all that was met on the way.
     open : keys of accessories that could not reach the list and were not looked into further.
+    untold : keys of those that were not, since there were too many strands to try them all, and of which none was met.
     cut_short : there were too many strands to try them all, so that a better one may be missing. missing : the most
     that one could score, -inf where all were tried.
     """
@@ -65,6 +66,7 @@ class Outcome:
     cut_short: bool
     small: tuple[Found, ...] = ()
     missing: float = -np.inf
+    untold: frozenset[str] = frozenset()
 
 
 def search_all(
@@ -108,8 +110,15 @@ def search_all(
         run.search(set(roles), (True,))
     while doubtful := field.short() or field.doubtful():
         run.search(doubtful, (False, True) if marled else (False,))
-    unmade = frozenset(run.open - {key for key, best in field.each.items() if best.found})
-    return Outcome(tuple(field.chosen()), tuple(field.met()), unmade, field.cut_short, missing=field.missing)
+    unmade = {key: best for key, best in field.each.items() if not best.found}
+    return Outcome(
+        tuple(field.chosen()),
+        tuple(field.met()),
+        frozenset(run.open & unmade.keys()),
+        field.cut_short,
+        missing=field.missing,
+        untold=frozenset(key for key, best in unmade.items() if best.cut_short),
+    )
 
 
 class _Run:
@@ -179,7 +188,8 @@ def search_scope(
     small = search_all(searcher, apart, scope.least, beside, wishes.each, progress=progress, floors=floors)
     met = tuple(sorted((*main.met, *small.met), key=lambda one: one.place))
     cut_short, missing = main.cut_short or small.cut_short, max(main.missing, small.missing)
-    return Outcome(main.chosen, met, main.open | small.open, cut_short, small.chosen, missing)
+    untold = main.untold | small.untold
+    return Outcome(main.chosen, met, main.open | small.open, cut_short, small.chosen, missing, untold)
 
 
 class _LazyBlock:

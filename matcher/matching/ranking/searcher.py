@@ -58,7 +58,6 @@ class Searcher:
         and how much of each role's need is there takes the place of the parts `sure`, `use` and `leftover`.
     kept : what of a difference of hue the motifs keep.
     wanted : pools of which at least one must be used; None for any.
-    thorough : False tries only the worthiest strands for holding together; enough to see whether a thing can be made.
     parties : what is otherwise for whom, by name. barred, barred_on_skin : arrays (n,), pools that may be in nothing,
         and in nothing that lies on the skin; None for none.
     """
@@ -75,7 +74,6 @@ class Searcher:
     kept: KeptHues = field(kw_only=True)
     most_strands: int = STRANDS
     wanted: frozenset[int] | None = None
-    thorough: bool = True
     parties: Mapping[str, Apart] = field(default_factory=dict)
     barred: Flags | None = None
     barred_on_skin: Flags | None = None

@@ -1,0 +1,108 @@
+"""Whether the thickest strands of all roles could stand beside each other: as every choice of pools tells, and never a
+no where the search that doesn't ask finds a way."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from itertools import combinations, permutations
+from random import Random
+
+import generated
+import numpy as np
+import pytest
+from agreement import ready
+from test_strand_bounds import block_of
+
+from matcher.matching.ranking import descent, main_strands
+from matcher.matching.ranking.main_strands import could_stand
+from matcher.matching.ranking.scope import Wishes
+from matcher.matching.ranking.search import search
+from matcher.materials.colours.cielab import Lab
+
+
+@pytest.mark.parametrize("roles", [2, 3, 4])
+def test_it_is_what_every_choice_of_pools_tells(roles: int) -> None:
+    draw, told = Random(roles), Counter[bool]()
+    for _ in range(12):
+        block = block_of("greys", roles, 7, draw)
+        stock, several = block.searcher.stock, []
+        for _ in range(roles):
+            several.append(np.array(sorted(draw.sample(range(len(stock)), draw.randint(1, 4))), dtype=np.intp))
+        least = draw.choice([0.5, 0.6, 0.75])
+        block.least = least
+        plain = any(
+            all(pool in one for pool, one in zip(chosen, several, strict=True)) and _stand(chosen, block, least)
+            for chosen in permutations(range(len(stock)), roles)
+        )
+        assert could_stand(block, several) == plain
+        told[plain] += 1
+    assert min(told[True], told[False]) >= 2
+
+
+def _stand(chosen: tuple[int, ...], block: descent.Block, least: float) -> bool:
+    """Whether pools chosen for the roles stand beside each other, looked at one by one."""
+    stock, colours = block.searcher.stock, block.searcher.colours
+    for b, a in combinations(range(len(chosen)), 2):
+        one, other = chosen[a], chosen[b]
+        if stock.beside[stock.kind[one], stock.kind[other]] <= 0:
+            return False
+        solid = stock.share[one, 0] == stock.share[other, 0] == 1.0
+        if block.touches(a, b) and solid:
+            first, second = (stock.part[place : place + 1, :1] for place in (one, other))
+            if colours.reads(first, np.ones((1, 1)), second, np.ones((1, 1)))[0] < least:
+                return False
+    return True
+
+
+def test_no_way_is_lost_and_many_are_not_looked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    draw, told, found = Random(3), Counter[bool](), Counter[bool]()
+
+    def counted(*asked: object) -> bool:
+        could = could_stand(*asked)
+        told[could] += 1
+        return could
+
+    for seed in range(24):
+        bin, entries = generated.rich(seed, 6, draw.choice([2, 3, 4]), together=True)
+        dull = [
+            replace(
+                one, colour=replace(one.colour, parts=tuple((_duller(lab), share) for lab, share in one.colour.parts))
+            )
+            for one in bin.lots
+        ]
+        bin = replace(bin, lots=tuple(dull))
+        searcher, scope = ready(bin, generated.cut(entries), Wishes(sure=0.5))
+        for key, variants in scope.variants.items():
+            asked = variants, scope.least[key]
+            monkeypatch.setattr(descent, "could_stand", lambda *_: True)
+            plain = bool(search(searcher, *asked, any_will_do=True))
+            monkeypatch.setattr(descent, "could_stand", counted)
+            fresh = replace(searcher, of_stock={}, of_party={})
+            assert bool(search(fresh, *asked, any_will_do=True)) == plain, (seed, key)
+            found[plain] += 1
+    assert min(*told.values(), *found.values()) >= 3, (told, found)
+
+
+def _duller(lab: Lab) -> Lab:
+    """Of two colours in three nearly a middling grey, so that few read."""
+    return (45.0 + (lab[0] - 45.0) / 4, lab[1] / 3, lab[2] / 3) if lab[1] + lab[2] < 10 else lab
+
+
+def test_where_too_much_may_vanish_nothing_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    block = block_of("greys", 2, 5, Random(1))
+    block.least = 2.0  # better than anything reads
+    several = [np.arange(5)] * 2
+    assert not could_stand(block, several)
+    rules = replace(block.searcher.colours.rules, vanish_share=1 / 9)
+    monkeypatch.setattr(block.searcher.colours, "rules", rules)
+    assert could_stand(block, several)
+
+
+@pytest.mark.parametrize("name", ["_FEW", "_TRIED"])
+def test_of_too_many_nothing_is_told(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    block = block_of("greys", 3, 5, Random(1))
+    block.least = 2.0
+    several = [np.arange(5)] * 3
+    monkeypatch.setattr(main_strands, name, 0)
+    assert could_stand(block, several)
