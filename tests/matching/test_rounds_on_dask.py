@@ -105,14 +105,19 @@ def test_what_goes_wrong_with_a_cluster_is_said(monkeypatch: pytest.MonkeyPatch)
 class Fails:
     """A client, and what it is waiting for, of a cluster at which something goes wrong."""
 
+    status = "pending"
+
     def __init__(self, wrong: Exception) -> None:
         self.wrong = wrong
 
     def map(self, function: Any, parts: list[Any], **how: Any) -> list[Fails]:
         return [self for _ in parts]
 
-    def result(self) -> None:
+    def result(self, timeout: float) -> None:
         raise self.wrong
+
+    def wait_for_workers(self, number: int, timeout: float) -> None:
+        raise TimeoutError
 
 
 def test_a_cluster_that_comes_to_an_end_while_it_is_asked_is_said() -> None:
@@ -122,6 +127,12 @@ def test_a_cluster_that_comes_to_an_end_while_it_is_asked_is_said() -> None:
     ended = distributed.KilledWorker("len", None, 3)
     with pytest.raises(BadInput, match=r"workers of the cluster at tcp://there:1 came to an end again and again"):
         list(Cluster(Fails(ended), "tcp://there:1").map(len, [[1]]))
+    with pytest.raises(BadInput, match=r"the cluster at tcp://there:1 has no worker"):
+        list(Cluster(Fails(TimeoutError()), "tcp://there:1").map(len, [[1]]))
+    own = Fails(TimeoutError("a part's own"))
+    own.status = "error"
+    with pytest.raises(TimeoutError, match="a part's own"):
+        list(Cluster(own, "tcp://there:1").map(len, [[1]]))
 
 
 def test_what_the_library_would_say_of_it_besides_is_not_heard(local: Any) -> None:

@@ -36,7 +36,7 @@ class Cluster:
         waiting = self._client.map(function, list(parts), retries=_AGAIN, pure=False)
         for one in waiting:
             try:
-                answer = one.result()
+                answer = self._answer(one)
             except CancelledError:
                 what = reason("the cluster at {address} went away while it was asked", address=self._address)
                 raise BadInput(what, self._address, reason("start it, and ask again")) from None
@@ -48,6 +48,16 @@ class Cluster:
                 raise BadInput(what, self._address, todo) from None
             yield answer
             one.release()
+
+    def _answer(self, waiting: Any) -> Any:
+        """Waits as long as it takes, but not for workers of whom none is left. Raises BadInput where that is so."""
+        while True:
+            try:
+                return waiting.result(timeout=_PATIENCE_S)
+            except TimeoutError:
+                if waiting.status == "error":  # the part's own
+                    raise
+                _wait_for_worker(self._client, self._address)
 
 
 @contextmanager
@@ -72,14 +82,19 @@ def cluster_at(address: str) -> Iterator[Cluster]:
             )
             raise BadInput(what, address, todo) from None
         try:
-            try:
-                client.wait_for_workers(1, timeout=_PATIENCE_S)
-            except TimeoutError:
-                what = reason("the cluster at {address} has no worker", address=address)
-                raise BadInput(what, address, reason("start one, and ask again")) from None
+            _wait_for_worker(client, address)
             yield Cluster(client, address)
         finally:
             client.close()
+
+
+def _wait_for_worker(client: Any, address: str) -> None:
+    """Raises BadInput where none is there for a while."""
+    try:
+        client.wait_for_workers(1, timeout=_PATIENCE_S)
+    except TimeoutError:
+        what = reason("the cluster at {address} has no worker", address=address)
+        raise BadInput(what, address, reason("start one, and ask again")) from None
 
 
 @contextmanager
