@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 import numpy as np
@@ -30,6 +31,7 @@ from matcher.reasons.style import PLAIN, Style
 # no more than so many; and so many stitches at most.
 _LEAST, _FINEST, _POINTS, _MOST = 24, 4, 3_000, 60_000
 _PAPER, _WHITE = 6, (100.0, 0.0, 0.0)  # stitches of paper round an accessory, so that its edges blur into it
+_TITLE = reason("As it is seen in the hand, across a table and across a room")
 
 
 def distances_scene(
@@ -106,7 +108,7 @@ def _panels(
         )
         caption = reason("{distance}\n({cm})", distance=Term(distance), cm=Measure(100 * metres))
         panels.append((style.say(caption), Scene(len(rows[0]) * width, len(rows) * height, points)))
-    return captioned(panels)
+    return replace(captioned(panels), title=style.say(_TITLE))
 
 
 def _runs(row: Sequence[str]) -> Iterator[tuple[int, int, str]]:

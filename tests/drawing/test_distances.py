@@ -25,6 +25,7 @@ def test_every_point_has_the_colour_that_is_seen_there():
     assert [one.text for one in scene.labels] == [
         *("in the hand", "(40 cm)", "across a table", "(100 cm)", "across a room", "(300 cm)")
     ]
+    assert scene.title == "As it is seen in the hand, across a table and across a room"
     bottom = max(point[1] for one in scene.shapes for point in one.points)
     assert bottom == 24 * 4.0  # 24 rows of 4 mm
     labs = np.array([COLOURS[role].mean() for role in MOTIF.role_names])

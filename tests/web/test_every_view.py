@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import re
+import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
@@ -76,12 +77,22 @@ def ready(served: Served, window: Page) -> Callable[[str], bool]:
         assert answer.status == 200
         if not is_page(answer.headers):
             return False
+        if is_paper(address):  # its scripts may not be asked whether it is there, but the server may
+            _until_worked_out(page, served.address + address)
         page.goto(served.address + address)
         if not is_paper(address):
             page.wait_for_function("() => !document.querySelector('[hx-get^=\"/working/\"]')", timeout=90_000)
         return True
 
     return look
+
+
+def _until_worked_out(page: Page, address: str) -> None:
+    for _ in range(300):
+        if "/working/" not in page.request.get(address).text():
+            return
+        time.sleep(0.3)
+    raise TimeoutError(address)
 
 
 @pytest.mark.parametrize("address", EVERY)
