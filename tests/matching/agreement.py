@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
+from types import ModuleType
 from typing import Any
 
 import enumeration
@@ -106,36 +107,47 @@ def enumerated(
     )
 
 
+# What large bins alone come to, brought to bins of a few lots: not all pairs of candidates can be looked at, and each list
+# of threads of several strands is searched in parts.
+_NO_TABLES: dict[tuple[ModuleType, str], float] = {
+    (closer, "DENSE"): 0,
+    (role_by_role, "DENSE"): 0,
+    (role_by_role, "TABLED"): 0,
+    (companions, "_CELLS"): 50,
+    (searcher, "_FEW_POOLS"): 0,
+    (role_by_role, "_REMEMBERED"): 0,
+    (descent, "_LONG"): 0,
+}
+# And of all that is looked at in portions the first are of one or two, so that there is something after them.
+_SMALL_STEPS: dict[tuple[ModuleType, str], float] = {
+    (mates, "_CROWD"): 2,
+    (descent, "_FIRST_STRANDS"): 2,
+    (role_by_role, "_FIRST_PORTION"): 1,
+    (role_by_role, "_FIRST_BUNCH"): 1,
+    (role_by_role, "_MOST_AT_ONCE"): 2,
+    (role_list, "_FIRSTS"): 1,
+    (held, "_FEW"): 0,
+    (blocks, "_SMALL"): 0,
+    (closer, "_MOST_APART"): 2.0,
+}
+
+
 @contextmanager
-def without_tables() -> Iterator[None]:
-    """The way in which large bins are searched, where not all pairs of candidates can be looked at: and each list of
-    threads of several strands in parts."""
+def _with(constants: Mapping[tuple[ModuleType, str], float]) -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(closer, "DENSE", 0)
-        patch.setattr(role_by_role, "DENSE", 0)
-        patch.setattr(role_by_role, "TABLED", 0)
-        patch.setattr(companions, "_CELLS", 50)
-        patch.setattr(searcher, "_FEW_POOLS", 0)
-        patch.setattr(role_by_role, "_REMEMBERED", 0)
-        patch.setattr(descent, "_LONG", 0)
+        for (module, name), value in constants.items():
+            patch.setattr(module, name, value)
         yield
 
 
-@contextmanager
-def in_small_steps() -> Iterator[None]:
-    """The same where of all that is looked at in portions the first are of one or two: so that what comes after the
-    first portion, which large bins alone would come to, is held to the enumeration as well."""
-    with without_tables(), pytest.MonkeyPatch.context() as patch:
-        patch.setattr(mates, "_CROWD", 2)
-        patch.setattr(descent, "_FIRST_STRANDS", 2)
-        patch.setattr(role_by_role, "_FIRST_PORTION", 1)
-        patch.setattr(role_by_role, "_FIRST_BUNCH", 1)
-        patch.setattr(role_by_role, "_MOST_AT_ONCE", 2)
-        patch.setattr(role_list, "_FIRSTS", 1)
-        patch.setattr(held, "_FEW", 0)
-        patch.setattr(blocks, "_SMALL", 0)
-        patch.setattr(closer, "_MOST_APART", 2.0)
-        yield
+def without_tables() -> AbstractContextManager[None]:
+    """The way in which large bins are searched."""
+    return _with(_NO_TABLES)
+
+
+def in_small_steps() -> AbstractContextManager[None]:
+    """The same, and what comes after the first portion with it."""
+    return _with(_NO_TABLES | _SMALL_STEPS)
 
 
 with_tables = nullcontext

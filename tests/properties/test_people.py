@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from definitions import kept_across_a_table
-from searched_once import searched_once
 
 import matcher
 from matcher.actions.ranking.suggestion import Suggestions
@@ -31,13 +29,6 @@ mystery,90,#d9c27a,straw,3,,
 """
 GARMENTS = "garment,kind,status\njumper,pullover,worn\n"
 WORN = "garment,kind,status,wearer,chest_cm\njumper,pullover,worn,me,100\n"
-
-
-@pytest.fixture(autouse=True, scope="module")
-def no_question_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """The laws hold between lists of several questions; many of them ask the same bin the same again."""
-    with searched_once(tmp_path_factory):
-        yield
 
 
 def bin_of(folder: Path, people: str = "", garments: str = GARMENTS) -> Path:

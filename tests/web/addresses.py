@@ -87,12 +87,12 @@ def sent_to() -> list[Route]:
     return [one for one in routes() if "POST" in (one.methods or ())]
 
 
-def addresses(*, heavy: bool = False) -> list[str]:
-    """Every view once, and the examples; those that take long only if asked for."""
+def addresses() -> list[str]:
+    """Every view once, and the examples; without those that take long, see `HEAVY`."""
     names = [one.path for one in looked_at() if "{" not in one.path and one.path not in NOT_ALONE]
     plain = [name + query for name in names for query in NEEDED.get(name, ("",))]
     whole = [*plain, *(address for of in EXAMPLES.values() for address in of), *ASKED]
-    return whole if heavy else [one for one in whole if one not in HEAVY]
+    return [one for one in whole if one not in HEAVY]
 
 
 def without_example() -> list[str]:
