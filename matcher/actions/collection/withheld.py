@@ -23,21 +23,23 @@ def faults_without_words(error: MatcherError) -> Iterator[Words]:
     elif isinstance(error.what, str):
         yield reason("it can't be read")
     else:
-        yield _without(error.what)
+        yield _mended(_without(error.what), error.todo)
 
 
 def _fault(fault: Fault) -> Words:
-    """Where it is, what was expected there, and how to mend it where that names nothing of hers."""
+    """Where it is, what was expected there, and how to mend it."""
     where: list[Words] = [fault.where] if fault.where in _OWN_NAMES else []
     if fault.row is not None:
         where.append(reason("row {row}", row=fault.row))
     if fault.column:
         where.append(Column(fault.column))
-    mend = fault.mend if _without(fault.mend) == fault.mend else ""
-    expected: Words = reason("expected {what}", what=_without(fault.expected))
-    if mend:
-        expected = listed((expected, mend), between="; ")
+    expected = _mended(reason("expected {what}", what=_without(fault.expected)), fault.mend)
     return listed((listed(where), expected), between=": ") if where else expected
+
+
+def _mended(said: Words, mend: Words) -> Words:
+    """With how to mend it, where that names nothing of hers."""
+    return listed((said, mend), between="; ") if mend and _without(mend) == mend else said
 
 
 def _without(said: Sayable | str) -> Words:
