@@ -74,6 +74,20 @@ def test_every_fault_of_every_file_is_told_at_once(run, pool: Path):
         assert fault in said, fault
 
 
+def test_of_a_figure_that_is_none_it_is_told_what_was_found_and_of_words_only_that_they_are(run, pool: Path):
+    """A figure names nobody; words may."""
+    for name, column, values in (("few", "free_m", [-3.5]), ("words", "tex", ["200", "of Xaver"])):
+        assert run("export", pool / f"{name}.parquet", "--bin", "demo").exit_code == 0
+        table = pyarrow.parquet.read_table(pool / f"{name}.parquet")
+        whole = pa.array([*values, *[values[0]] * (len(table) - len(values))])
+        table = table.set_column(table.schema.get_field_index(column), column, whole)
+        pyarrow.parquet.write_table(table, pool / f"{name}.parquet")
+    said = " ".join(run("pool", pool).stderr.split())
+    assert "few.parquet: row 1, free_m: found -3.5, expected metres above zero" in said
+    assert "words.parquet: row 2, tex: found text, expected a column of figures; write the file anew" in said
+    assert "Xaver" not in said
+
+
 def test_with_good_files_the_others_are_asked_and_the_list_stands_in_the_result(run, run_json, pool: Path):
     whole = run_json("pool", pool)
     (pool / "south" / "z.csv").write_text("lot,grams\n", encoding="utf-8")
