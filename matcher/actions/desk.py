@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -43,6 +43,13 @@ class Shelf:
     free: Mapping[str, Estimate]  # metres of each lot that neither a reserve nor her decision holds
     pools: tuple[Pool, ...]
     kept: Mapping[str, Words]  # why lots are kept though no reserve holds them, by their names
+
+    @property
+    def wholly_kept(self) -> Iterator[str]:
+        """Names of lots of which something is left and nothing free: a reserve or her own decision holds all of it."""
+        for pool in self.pools:
+            if pool.free.mean <= 0 and (pool.reserve_m > 0 or pool.name in self.kept):
+                yield from (lot.name for lot in pool.lots)
 
     @property
     def notes(self) -> tuple[Words, ...]:
