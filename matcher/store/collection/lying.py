@@ -21,19 +21,24 @@ from matcher.store.database.store import is_store
 from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS
 from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
+from matcher.store.sheets.texts import lists_yarn
 
 CODES = "codes.csv"
 SHEET_ENDINGS = (".csv", ".tsv", *BOOK_ENDINGS)
 # Lists in forms that no command reads: told of as a fault, since nobody would miss a member who is passed over.
 _OTHER_SHEETS = (".xls", ".xlsb", ".numbers", ".fods", ".gnumeric")
-_PICTURES = "thumbs.db"  # what a system keeps of the pictures in a folder, and no store
+_OF_SYSTEMS = ("thumbs.db", "desktop.ini")  # what a system keeps of a folder, and neither store nor list
+# What nobody takes for a list: it is passed over and not told of.
+_PICTURES = (".jpg", ".jpeg", ".png", ".gif", ".webp", ".heic", ".tif", ".tiff", ".bmp", ".svg")
+_NOTES = ("readme", "read me", "notes", "note", "licence", "license")
+_TEXT = ".txt"
 
 
 @dataclass(frozen=True)
 class Lying:
     """A bin, or a file of several. called : its path in the folder. place : "" right in it. code : "" where none is
     given. link : whether it leads elsewhere, so that it is not read. shut : whether it is a folder that can't
-    be opened.
+    be opened. other : whether it is a file that is no bin, and maybe was meant as one.
     """
 
     path: Path
@@ -42,6 +47,7 @@ class Lying:
     code: str = ""
     link: bool = False
     shut: bool = False
+    other: bool = False
 
     @property
     def of_many(self) -> bool:
@@ -68,7 +74,7 @@ def lying_in(folder: Path) -> tuple[Lying, ...]:
     if _is_bin(_names(folder)):
         todo = reason("put each bin into a folder of its own in there")
         raise BadInput(reason("this folder is one bin by itself"), str(folder), todo)
-    found = sorted(_below(folder, (), folder), key=lambda one: [part.casefold() for part in one.called.split("/")])
+    found = [one for one in _in_order(folder) if not one.other]
     if not found:
         todo = reason("put stores, workbooks, folders with lots.csv or .parquet files there")
         raise BadInput(reason("there is no bin in this folder"), str(folder), todo)
@@ -76,12 +82,21 @@ def lying_in(folder: Path) -> tuple[Lying, ...]:
     return tuple(replace(one, code=codes.get(_folded(one.called), "")) for one in found)
 
 
+def passed_over_in(folder: Path) -> tuple[str, ...]:
+    """Paths of files in the folder that are no bins, and maybe were meant as such: somebody's list as a letter, say."""
+    return tuple(one.called for one in _in_order(folder) if one.other)
+
+
+def _in_order(folder: Path) -> list[Lying]:
+    return sorted(_below(folder, (), folder), key=lambda one: [part.casefold() for part in one.called.split("/")])
+
+
 def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
     place = parts[0] if parts else ""
     copies = {copies_folder(folder / name).name for name in _names(folder)}
     for name in _names(folder):
         path, called = folder / name, "/".join((*parts, name))
-        if name.startswith((".", "~$")) or name.casefold() in (_PICTURES, *([] if parts else [CODES])):
+        if name.startswith((".", "~$")) or name.casefold() in (*_OF_SYSTEMS, *([] if parts else [CODES])):
             continue
         if path.is_symlink():
             if path.is_dir() or _may_be_bin(path):
@@ -93,8 +108,8 @@ def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
                 yield Lying(path, called, place)
             elif name not in copies:
                 yield from _below(path, (*parts, name), top)
-        elif _may_be_bin(path):
-            yield Lying(path, called, place)
+        elif not _is_plain_note(path):
+            yield Lying(path, called, place, other=not _may_be_bin(path))
 
 
 def _names(folder: Path) -> list[str]:
@@ -120,8 +135,18 @@ def _is_bin(names: list[str]) -> bool:
 
 
 def _may_be_bin(path: Path) -> bool:
-    """Whether a file is, or is named as, sheets, a store or a collection."""
-    return path.suffix.casefold() in (*SHEET_ENDINGS, *_OTHER_SHEETS, *STORE_ENDINGS, PARQUET) or is_store(path)
+    """Whether a file is, or is named as, sheets, a store or a collection; of text, whether it is a list of yarn."""
+    ending = path.suffix.casefold()
+    if ending == _TEXT:
+        return lists_yarn(path)
+    return ending in (*SHEET_ENDINGS, *_OTHER_SHEETS, *STORE_ENDINGS, PARQUET) or is_store(path)
+
+
+def _is_plain_note(path: Path) -> bool:
+    """Whether a file is by its name a picture, or a word to whoever opens the folder."""
+    return path.suffix.casefold() in _PICTURES or (
+        path.stem.casefold() in _NOTES and path.suffix.casefold() not in (*SHEET_ENDINGS, *STORE_ENDINGS, PARQUET)
+    )
 
 
 def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
