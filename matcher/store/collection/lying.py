@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import os
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from matcher.errors import BadInput, BadSheets, Fault, NotFound
 from matcher.materials.reading.names import nearest, readable_name
 from matcher.materials.reading.numerals import Unreadable, shorten
-from matcher.reasons.reason import reason
+from matcher.reasons.reason import listed, reason
 from matcher.store.database.copies import copies_folder
 from matcher.store.database.store import is_store
 from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS
@@ -78,8 +78,8 @@ def lying_in(folder: Path) -> tuple[Lying, ...]:
     if not found:
         todo = reason("put stores, workbooks, folders with lots.csv or .parquet files there")
         raise BadInput(reason("there is no bin in this folder"), str(folder), todo)
-    codes = _codes(folder, {_folded(one.called): one.called for one in found})
-    return tuple(replace(one, code=codes.get(_folded(one.called), "")) for one in found)
+    codes = _codes(folder, [one.called for one in found])
+    return tuple(replace(one, code=codes.get(one.called, "")) for one in found)
 
 
 def passed_over_in(folder: Path) -> tuple[str, ...]:
@@ -149,8 +149,8 @@ def _is_plain_note(path: Path) -> bool:
     )
 
 
-def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
-    """Codes by folded path. known : paths by their folded form. Raises BadSheets."""
+def _codes(folder: Path, called: Sequence[str]) -> Mapping[str, str]:
+    """Codes by path. called : the paths of all bins. Raises BadSheets."""
     path = next((folder / name for name in _names(folder) if name.casefold() == CODES), None)
     if path is None:
         return {}
@@ -163,15 +163,19 @@ def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
         raise BadSheets([Fault(CODES, line, None, ", ".join(filter(None, head)), reason("the columns file and code"))])
     faults: list[Fault] = []
     codes: dict[str, str] = {}
+    known = _Known(called)
     for number, row in grid.rows[1:]:
         cells = dict(zip(head, map(str.strip, row), strict=False))
         said, code = cells.get("file", ""), cells.get("code", "")
         if not said and not code:
             continue
-        file = _meant(said, known)
-        if file not in known:
-            near = known[nearest(file, known) or next(iter(known))]
-            expected = reason("a bin of this folder by its path in it, such as {file}", file=near)
+        meant = known.meant(said)
+        file = meant[0] if len(meant) == 1 else ""
+        if len(meant) > 1:
+            one_of = reason("one of these, written as it is here: {files}", files=listed(meant))
+            faults.append(Fault(CODES, number, "file", shorten(said), one_of))
+        elif not meant:
+            expected = reason("a bin of this folder by its path in it, such as {file}", file=known.like(said))
             faults.append(Fault(CODES, number, "file", shorten(said), expected))
         elif codes.get(file, code) != code:
             faults.append(Fault(CODES, number, "code", shorten(code), reason("one code for each file")))
@@ -186,12 +190,40 @@ def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
     return codes
 
 
-def _meant(said: str, known: Mapping[str, str]) -> str:
-    """The folded path of a bin as somebody wrote it: a folder also by the list in it."""
-    file = _folded(said.replace("\\", "/")).removeprefix("./").rstrip("/")
-    return file if file in known else file.removesuffix("/lots.csv")
+class _Known:
+    """Bins by their paths, as somebody may write them: as they are, else with accents as signs of their own or not,
+    else with whatever capitals."""
+
+    def __init__(self, called: Sequence[str]) -> None:
+        self._forms: list[tuple[Callable[[str], str], dict[str, list[str]]]] = []
+        for form in (str, _accented, _folded):
+            by_form: dict[str, list[str]] = {}
+            for one in called:
+                by_form.setdefault(form(one), []).append(one)
+            self._forms.append((form, by_form))
+
+    def meant(self, said: str) -> list[str]:
+        """The bins that a path may mean, several where it is none of them to the letter; a folder also by its list."""
+        for form, known in self._forms:
+            file = form(_path(said))
+            if found := known.get(file) or known.get(file.removesuffix("/lots.csv")):
+                return found
+        return []
+
+    def like(self, said: str) -> str:
+        """The bin whose path is most like it."""
+        _, known = self._forms[-1]
+        return known[nearest(_folded(_path(said)), known) or next(iter(known))][0]
+
+
+def _path(said: str) -> str:
+    return said.replace("\\", "/").removeprefix("./").rstrip("/")
+
+
+def _accented(path: str) -> str:
+    """Some systems keep an accent as a sign of its own, and no keyboard writes it so."""
+    return unicodedata.normalize("NFC", path)
 
 
 def _folded(path: str) -> str:
-    """A path to be compared by: some systems keep an accent as a sign of its own, and no keyboard writes it so."""
-    return unicodedata.normalize("NFC", path).casefold()
+    return _accented(path).casefold()
