@@ -136,6 +136,11 @@ SHEETS = (
         ("lots.csv", 2, "ball_grams", ("both ball_grams and ball_metres",)),
     ),
     lots(
+        "a length in the ball's cell",
+        "lot,grams,colour,ball\na,41,navy,110 yd skein\n",
+        ("lots.csv", 2, "ball_grams", ('found "110 yd skein"', "its length alone: add what it weighs")),
+    ),
+    lots(
         "a ball band that cannot be",
         "lot,grams,colour,ball_grams,ball_metres\na,41,navy,50,2\n",
         ("lots.csv", 2, "ball_metres", ("2 / 50", "not 25000", "right columns")),

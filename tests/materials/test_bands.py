@@ -63,3 +63,10 @@ def test_what_is_no_band_is_refused(cell: str):
 def test_a_band_stands_only_where_the_other_column_is_empty():
     assert whole_band({"ball_grams": "50g/125m", "ball_metres": "120"})["ball_metres"] == "120"
     assert whole_band({"ball_grams": "50"}) == {"ball_grams": "50"}
+
+
+def test_half_a_band_in_the_cell_of_the_other_half_says_which_half_is_missing():
+    with pytest.raises(Unreadable, match="that is its length alone: add what it weighs"):
+        heard_ball_mass("110 yd skein")
+    with pytest.raises(Unreadable, match="that is its weight alone: add how long it is"):
+        heard_ball_length("50 g")

@@ -19,6 +19,8 @@ MASS, LENGTH = "ball_grams", "ball_metres"
 _BETWEEN = re.compile(r"\s*(?:/|=|\||;|:|,(?=\s)|\(|\)|\bper\b|\bto\b|\bin\b|\bis\b|\bor\b|\+/-|~|-)\s*")
 _ABOUT = re.compile(rf"{ABOUT}\s*|\s*(?:approx\.?|ish)$", re.IGNORECASE)
 _BALL = re.compile(r"(?:^|(?<=\s))(?:(?:a|1|one)\s+)?(?:ball|skein|hank)$", re.IGNORECASE)  # "50 g ball": what it is of
+_WEIGHT = reason("the weight of a full ball, alone or with its length, such as 50 or 50g/125m")
+_LONG = reason("the length of a full ball, alone or with its weight, such as 125 or 50g/125m")
 _SOLD_G = (20, 25, 40, 50, 75, 100, 150, 200, 250, 500)  # what balls and skeins weigh; common practice
 
 
@@ -40,7 +42,9 @@ def heard_ball_mass(text: str) -> Heard[float]:
     try:
         return Heard(parse_mass_g(text))
     except Unreadable:
-        mass = _figures(text)[0]
+        mass, length = _figures(text)
+        if length is not None and mass is None:
+            raise Unreadable(text, _WEIGHT, reason("that is its length alone: add what it weighs")) from None
         if mass is None:
             raise
         return Heard(mass, _taken(Band(mass)))
@@ -54,7 +58,9 @@ def heard_ball_length(text: str) -> Heard[float]:
     try:
         return Heard(parse_length_m(text))
     except Unreadable:
-        length = _figures(text)[1]
+        mass, length = _figures(text)
+        if mass is not None and length is None:
+            raise Unreadable(text, _LONG, reason("that is its weight alone: add how long it is")) from None
         if length is None:
             raise
         return Heard(length, _taken(Length(length)))

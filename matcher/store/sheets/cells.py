@@ -278,6 +278,14 @@ class CellReader:
             return Fault(where, row, column, fault.found, fault.expected, fault.mend if told else "")
         return Fault(where, row, column, shorten(text), holds, fault.said if told else "")
 
+    def reads(self, kind: Kind, text: str) -> bool:
+        """Whether a cell can be read by itself."""
+        try:
+            self.value(kind, text)
+        except Unclear:
+            return False
+        return True
+
     def check_ball_band(self, grams: str, metres: str) -> None:
         """Refuse a ball band whose figures cannot both be right."""
         try:

@@ -11,7 +11,7 @@ from typing import Any
 from matcher.errors import MOST_TOLD, Fault
 from matcher.materials.lots import Bin, Garment, Lot
 from matcher.materials.reading.amounts import Amount
-from matcher.materials.reading.bands import whole_band
+from matcher.materials.reading.bands import LENGTH, MASS, whole_band
 from matcher.materials.reading.gauges import whole_gauge
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unreadable, shorten
@@ -81,7 +81,7 @@ def build_bin(
             at_least = reason("at least one lot below the header")
             faults.append(Fault(lots.where, None, None, "", at_least, reason("add a row")))
         lots = replace(lots, rows=[_with_band(row) for row in lots.rows])
-        no_density = _no_density_columns(lots, faults)
+        no_density = _no_density_columns(lots, reader, faults)
         by_column, sound = ByColumn(reader, lots, LOTS), set()
         # The garment that each lot names, as its own sheet has it.
         homes = {text: names.get(fold(text)) for text in {row.cells.get("garment", "") for row in lots.rows}}
@@ -117,11 +117,15 @@ def _with_band(row: Row) -> Row:
     return row if cells is row.cells else replace(row, cells=dict(cells))
 
 
-def _no_density_columns(lots: Table, faults: list[Fault]) -> bool:
-    """True, with one fault, when the sheet has no columns at all that tell how heavy the yarns are."""
+def _no_density_columns(lots: Table, reader: CellReader, faults: list[Fault]) -> bool:
+    """True, with one fault, when the sheet has no columns at all that tell how heavy the yarns are. Where it has half
+    a ball band and no cell of that can be read, each cell tells what is missing."""
     if {"ball_grams", "ball_metres"} <= lots.columns or lots.columns & {"tex", "class"}:
         return False
     if any({"ball_grams", "ball_metres"} <= row.cells.keys() for row in lots.rows):  # a whole band in one cell
+        return False
+    half = [(LOTS[name].kind, row.cells[name]) for row in lots.rows for name in (MASS, LENGTH) if name in row.cells]
+    if half and not any(reader.reads(kind, text) for kind, text in half):
         return False
     expected = reason("columns {columns}", columns=_HEAVY)
     mend = reason("add {column}, if nothing else is known: 3 or DK", column=Column("class"))
@@ -141,7 +145,9 @@ def _check_density(row: Row, where: str, no_columns: bool, reader: CellReader, f
     grams, metres = "ball_grams" in given, "ball_metres" in given
     otherwise = no_columns or bool(given & {"tex", "class"})
     if grams != metres and not otherwise:
-        empty = "ball_metres" if grams else "ball_grams"
+        filled, empty = ("ball_grams", "ball_metres") if grams else ("ball_metres", "ball_grams")
+        if filled in row.bad or not reader.reads(LOTS[filled].kind, row.cells[filled]):
+            return  # told by the row's own check, which says what of a ball band is missing
         both = "both {grams} and {metres} ({cells})"
         cells = reason(LOTS[empty].holds)
         expected = reason(both, grams=Column("ball_grams"), metres=Column("ball_metres"), cells=cells)
