@@ -20,6 +20,9 @@ from matcher.reasons.reason import Counted, Reason
 
 pytest_plugins = ["dearest_first"]
 
+# While tests are collected nearly all that is made stays.
+gc.disable()
+
 # Each of these makes typer or rich print colour codes although no terminal is there; they are read when imported.
 for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "COLUMNS", "TERMINAL_WIDTH"):
     os.environ.pop(name, None)
@@ -55,11 +58,13 @@ if os.environ.get("CI"):
     settings.load_profile("repeatable")
 
 
-def pytest_collection_finish() -> None:
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtestloop() -> None:
     """Modules and tests stay to the end: the collector of garbage need not go through them again and again."""
     gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 20, 20)
+    gc.enable()
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -1,6 +1,8 @@
 """The dearest files are begun first, so that at the end no worker waits for another's last; before all others those that
 fork by the hundred, since a fork takes the longer the more its process holds already.
 
+Where only long tests are asked for, files in which none stands are not even read.
+
 costs.csv holds processor seconds by file, by day and of the long tests, as measured with MATCHER_COSTS=FILE, into which
 each test then writes its own; files that are not in it are cheap. Only the order hangs on it.
 """
@@ -26,6 +28,23 @@ FORKING = (
 def pytest_configure(config: pytest.Config) -> None:
     """The order is ours: xdist's own begins with the files that hold most tests, which are the quick ones."""
     config.option.loadscopereorder = False
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """All tests are read in several times what most long ones take."""
+    if config.option.markexpr == "long" and collection_path.match("test_*.py"):
+        return None if _has_long(collection_path) else True
+    return None
+
+
+def _has_long(file: Path) -> bool:
+    return "pytest.mark.long" in file.read_text("utf-8")
+
+
+def pytest_itemcollected(item: pytest.Item) -> None:
+    """What is long is found by its own file's words; a mark from anywhere else would be passed over."""
+    if item.get_closest_marker("long") and not _has_long(item.path):
+        raise pytest.UsageError(f"{item.nodeid} is long, and its file doesn't say pytest.mark.long")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
