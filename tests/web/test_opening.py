@@ -32,3 +32,44 @@ def test_where_there_is_no_browser_it_says_how(monkeypatch: pytest.MonkeyPatch, 
     monkeypatch.setattr(browser_of_tests.subprocess, "run", lambda *given, **named: None)
     with pytest.raises(browser_of_tests.NoBrowser, match="install chromium"):
         browser_of_tests.found_or_installed()
+
+
+@pytest.fixture
+def installing(monkeypatch: pytest.MonkeyPatch) -> Callable[..., list[str]]:
+    """A machine with these browsers, whose installer brings what it is asked for: what it was asked for."""
+
+    def asked_of(*browsers: str, root: bool = True) -> list[str]:
+        there, asked = {"apt-get", *browsers}, list[str]()
+
+        def run(command: tuple[str, ...], **_: object) -> None:
+            if "install" in command:
+                asked.append(command[-1])
+                there.add(command[-1])
+
+        monkeypatch.delenv("MATCHER_BROWSER", raising=False)
+        monkeypatch.setattr(browser_of_tests.os, "geteuid", lambda: 0 if root else 1000)
+        monkeypatch.setattr(browser_of_tests.shutil, "which", lambda one: f"/bin/{one}" if one in there else None)
+        monkeypatch.setattr(browser_of_tests.subprocess, "run", run)
+        return asked
+
+    return asked_of
+
+
+@pytest.mark.parametrize(
+    ("there", "ci", "root", "wanted", "installed"),
+    [
+        ((), "", True, "chromium-headless-shell", ["chromium-headless-shell"]),
+        (("chromium",), "", True, "chromium", []),
+        (("chromium",), "true", False, "chromium", []),
+        (("chromium",), "true", True, "chromium-headless-shell", ["chromium-headless-shell"]),
+        (("chromium", "chromium-headless-shell"), "true", True, "chromium-headless-shell", []),
+    ],
+    ids=["nothing there", "at home", "build server that may not", "build server", "both there"],
+)
+def test_the_one_without_windows_is_best(
+    there: tuple[str, ...], ci: str, root: bool, wanted: str, installed: list[str], installing, monkeypatch
+):
+    monkeypatch.setenv("CI", ci)
+    asked = installing(*there, root=root)
+    assert browser_of_tests.found_or_installed() == Path("/bin") / wanted
+    assert asked == installed
