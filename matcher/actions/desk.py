@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -12,7 +12,7 @@ from typing import TypeAlias
 from matcher.actions.asked import eyes_asked, mending_asked
 from matcher.actions.learning.history import History, history_at, no_history
 from matcher.actions.place import BinLike, names_store, place_of, store_of
-from matcher.actions.reading import remark
+from matcher.actions.reading import NO_GARMENTS, remark
 from matcher.actions.remembered import remembered
 from matcher.actions.uncollected import uncollected
 from matcher.actions.wished import apart, never_wanted, wishes_in
@@ -45,10 +45,20 @@ class Shelf:
     kept: Mapping[str, Words]  # why lots are kept though no reserve holds them, by their names
 
     @property
+    def wholly_kept(self) -> Iterator[str]:
+        """Names of lots of which something is left and nothing free: a reserve or her own decision holds all of it."""
+        for pool in self.pools:
+            if pool.free.mean <= 0 and (pool.reserve_m > 0 or pool.name in self.kept):
+                yield from (lot.name for lot in pool.lots)
+
+    @property
     def notes(self) -> tuple[Words, ...]:
-        """What to tell her wherever lots are offered: whether any of it is guessed, which lots her own decision keeps
-        off, and the way back."""
-        read_with = (self.bin.read_with,) if self.bin.read_with else ()
+        """What to tell her wherever lots are offered: whether any of it is guessed, that nothing is kept for garments
+        that no lot names, which lots her own decision keeps off, and the way back."""
+        read_with: tuple[Words, ...] = (self.bin.read_with,) if self.bin.read_with else ()
+        mended = any(garment.status != "gone" for garment in self.bin.garments.values())
+        if mended and not any(lot.garment for lot in self.bin.lots):
+            read_with += (NO_GARMENTS,)
         told, more = sorted(self.kept)[:_MOST_TOLD], len(self.kept) - _MOST_TOLD
         if not told:
             return read_with

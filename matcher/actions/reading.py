@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 from typing import Any, cast
 
 from matcher.materials.reading.names import fold
-from matcher.reasons.reason import Action, Counted, Field, Reason, Words, counted, listed, reason
+from matcher.reasons.reason import Action, Column, Counted, Field, Reason, Words, counted, listed, reason
 from matcher.store.sheets.columns import LOTS, SHEETS, said_column
 from matcher.store.sheets.headings import usual_unit
 from matcher.store.sheets.tabulate import Table
@@ -15,6 +15,13 @@ from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
 
 _MANY = 4  # so many remarks of one kind are no longer told one by one
 _LISTED = 12  # so many of one kind at most are told one by one where remarks are listed; of more so many as above
+
+
+NO_GARMENTS = reason(
+    "No lot says which garment it came from, so nothing will be kept for mending: write the garment's name beside each "
+    'lot of it, in a column "{column}".',
+    column=Column("garment"),
+)
 
 
 @dataclass(frozen=True)
@@ -63,13 +70,14 @@ def follows(tables: Mapping[str, Table]) -> tuple[Words, ...]:
     lots = tables.get(LOTS.sheet)
     if lots is None or not lots.rows or any("garment" in row.cells or "garment" in row.bad for row in lots.rows):
         return ()
-    return (reason("no lot says which garment it came from, so nothing will be kept for mending"),)
+    return (NO_GARMENTS,)
 
 
 def remark(understood: Understood) -> Words:
     """One line for whatever reads the sheets by itself; "" where nothing was guessed or left out."""
-    said = read_with(understood)
-    return reason("Read with {said}: {check} shows them.", said=said, check=Action("check")) if said else ""
+    said, shown = read_with(understood), len([*understood.guesses(), *understood.left_out])
+    one, many = "Read with {said}: {check} shows it.", "Read with {said}: {check} shows them."
+    return counted(shown, one, many, said=said, check=Action("check")) if said else ""
 
 
 def grouped(notes: Iterable[Words]) -> tuple[Words, ...]:

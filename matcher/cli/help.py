@@ -208,7 +208,7 @@ class Explained(TyperCommand):
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """Read what was typed. Raises BadInput for a value that an option can't hold, in our own words."""
         try:
-            read: list[str] = super().parse_args(ctx, list(self._filled(args)))
+            read: list[str] = super().parse_args(ctx, list(self._filled(self._with_bin(args))))
             return read
         except typer.BadParameter as fault:
             # What is left out is of a class below that one, and said well enough.
@@ -216,6 +216,26 @@ class Explained(TyperCommand):
             if refused is None:
                 raise
             raise refused from None
+
+    def _with_bin(self, args: list[str]) -> list[str]:
+        """The same with a bin where this command takes it.
+
+        Commands that are about nothing else take it bare, others as --bin: whoever knows the one tries it in the other.
+        """
+        bare = " ".join(str(one.metavar) for one in self.params if one.param_type_name == "argument").split()
+        if any("--bin" in one.opts for one in self.params):
+            alone = not bare and args and not args[0].startswith("-")
+            return ["--bin", *args] if alone else args
+        if not any(one.strip("[]") == "BIN" for one in bare):
+            return args
+        last = bare[0].strip("[]") != "BIN"
+        for at, text in enumerate(args):
+            option, equals, named = text.partition("=")
+            if option == "--bin" and (equals or at + 1 < len(args)):
+                rest = [*args[:at], *args[at + (1 if equals else 2) :]]
+                named = named if equals else args[at + 1]
+                return [*rest, named] if last else [named, *rest]
+        return args
 
     def _filled(self, args: list[str]) -> Iterator[str]:
         """The same with "" for a value that may be left out, which stands in brackets."""

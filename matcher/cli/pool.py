@@ -90,7 +90,8 @@ def pool(
     list that is no store, and by its yarn and colour as they are written: of people's names only those that the bin
     itself knows can be withheld. Codes are member 1, member 2 and so on, in the order of the files' names. A file
     .parquet may say another; before both goes codes.csv in the folder, such as the line file,code and below it
-    north/anna.ods,A7. Nobody's code is another's. A folder goes before the place that a file .parquet says.
+    north/anna.ods,A7. Nobody's code is another's. A folder goes before the place that a file .parquet says. Files in
+    which no list of yarn is found are named and passed over.
 
     Examples:
         matcher export pooled/north/first.parquet --bin demo --code A7
@@ -100,7 +101,7 @@ def pool(
     from matcher.actions.collection.result import LARGE
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.explain import show_explained
-    from matcher.cli.screens.pool import show_pool
+    from matcher.cli.screens.pool import passed_over, show_pool
     from matcher.cli.words import style_of
     from matcher.errors import BadInput
     from matcher.reasons.reason import Field, listed, reason
@@ -139,6 +140,8 @@ def pool(
     for one in found.left_out:
         why = listed(one.why, between="; ")
         show.note(reason("{file} is left out as {member}: {why}", file=one.file, member=one.member, why=why), style)
+    if found.passed_over:
+        show.note(passed_over(found.passed_over), style)
     numbered = found.numbered
     if explain is not None and not 1 <= explain <= len(numbered):
         raise BadInput(

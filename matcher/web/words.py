@@ -11,6 +11,7 @@ FIELDS = {
     "class": "thickness",
     "reference box": "\u201cWhite paper\u201d",
     "yarn box": "\u201cYarn\u201d",
+    "motif": "\u201cMotif\u201d",
     "tex": "yarn count",
     "reserve": "kept back by hand",
     "chest cm": "chest",

@@ -10,6 +10,11 @@ b,20,nave,3
 a,20,navy,33
 """
 
+NO_GARMENTS = (
+    "No lot says which garment it came from, so nothing will be kept for mending: write the garment's name beside each lot "
+    'of it, in a column "garment".'
+)
+
 
 def broken(folder: Path) -> Path:
     (folder / "lots.csv").write_text(BROKEN, encoding="utf-8")
@@ -31,10 +36,9 @@ def test_json_of_a_bin_in_order(run_json, demo: Path):
 def test_all_faults_are_told_at_once_by_sheet_row_and_column(run, tmp_path: Path):
     shown = run("check", broken(tmp_path))
     assert shown.exit_code == 2
-    first, second, *guesses = shown.stdout.splitlines()
-    assert first == "No lot says which garment it came from, so nothing will be kept for mending."
-    assert second == "Guesses, which you should look at"
-    assert " ".join(" ".join(guesses).split()) == (
+    said, _, guesses = shown.stdout.partition("Guesses, which you should look at\n")
+    assert " ".join(said.split()) == NO_GARMENTS
+    assert " ".join(guesses.split()) == (
         'colour, 2 cells such as "navy" (a): near #2e3350: photograph it, or compare it in daylight'
     )
     for place in ("lots.csv:2 grams", "lots.csv:3 colour", "lots.csv:4 lot", "lots.csv:4 class"):
@@ -119,16 +123,35 @@ def test_what_is_left_out_is_said_first_with_what_follows(run, run_json, tmp_pat
     said = shown.stdout.splitlines()
     assert said[0].startswith("2 lots and 0 garments, with ")
     assert "1 column left out" in said[0]
-    assert said[1:4] == [
-        "Left out",
-        '   lots.csv: no column here holds "Price" (1 cell).',
-        "   No lot says which garment it came from, so nothing will be kept for mending.",
-    ]
+    assert said[1:3] == ["Left out", '   lots.csv: no column here holds "Price" (1 cell).']
+    assert NO_GARMENTS in " ".join(shown.stdout.split())
     fits_80(shown.stdout)
     found = run_json("check", tmp_path)
     assert (found["ok"], found["in_order"], found["lots"], found["garments"]) == (True, False, 2, 0)
     assert found["reading"]["left_out"] == [{"where": "lots.csv", "heading": "Price", "filled": 1}]
-    assert found["follows"] == ["no lot says which garment it came from, so nothing will be kept for mending"]
+    assert found["follows"] == [NO_GARMENTS]
+
+
+def test_that_no_lot_names_its_garment_is_told_where_lots_are_offered(run, small: Path):
+    """A garment is worn, and its yarn would be free: what to write stands with it."""
+    cowls = ("suggest", small, "--kind", "cowl", "--size", "adult medium")
+    assert "nothing will be kept" not in " ".join(run(*cowls).stderr.split())
+    text = (small / "lots.csv").read_text(encoding="utf-8")
+    (small / "lots.csv").write_text(text.replace("garment", "Pulli", 1), encoding="utf-8")
+    for command in (cowls, ("reserve", small), ("palette", small)):
+        assert NO_GARMENTS in " ".join(run(*command).output.split())
+    (small / "garments.csv").unlink()
+    assert "nothing will be kept" not in " ".join(run(*cowls).stderr.split())
+
+
+def test_headings_in_another_language_are_refused_with_what_to_call_them(run, tmp_path: Path):
+    (tmp_path / "lots.csv").write_text("Lot,Farbe,Gewicht,class\nnavy,navy,40,3\n", encoding="utf-8")
+    shown = run("suggest", tmp_path)
+    assert shown.exit_code == 2
+    assert (
+        'add the column, or rename its heading to "grams" if it is "Farbe" or "Gewicht"; headings are read in English'
+        in " ".join(shown.stderr.split())
+    )
 
 
 def test_remarks_are_told_with_the_faults(run, run_json, small: Path):
@@ -154,7 +177,7 @@ def test_one_line_says_that_something_was_guessed_or_left_out(run, small: Path):
     assert "Read with" not in run(*cowls).stderr
     (small / "lots.csv").write_text(text.replace(",place", ",Price"), encoding="utf-8")
     for command in ("reserve", "palette", "lookalikes", "triage", "list"):
-        assert "Read with 1 column left out: matcher check shows them." in run(command, small).output
+        assert "Read with 1 column left out: matcher check shows it." in run(command, small).output
     for command in (
         cowls,
         ("whose", small, "--colour", "navy"),
@@ -163,7 +186,7 @@ def test_one_line_says_that_something_was_guessed_or_left_out(run, small: Path):
         ("tags", small, "--out", small / "tags.html"),
         ("motif", "crosses", "--lots", "navy", "--lots", "cream", "--bin", small),
     ):
-        assert "Read with 1 column left out: matcher check shows them." in run(*command).stderr
+        assert "Read with 1 column left out: matcher check shows it." in run(*command).stderr
 
 
 def test_a_store_says_which_of_its_cells_are_guesses(run, run_json, small: Path, tmp_path: Path):

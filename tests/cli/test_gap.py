@@ -32,6 +32,8 @@ def test_the_screen_says_what_to_buy_and_what_it_makes_possible(run, short: Path
     assert re.search(r"1 class \d \(.*?\), wool: (one ball|\d balls) of \d+ g", said)
     assert "It makes one thing possible: hat with a stranded band, adult medium" in said
     assert "from new yarn +" in said or "+ new yarn" in said
+    assert "Colour: mid light to very pale, of any hue but the most vivid; such as " in said
+    assert re.search(r"In figures: lightness \(L\*\) \d+ to 100, from black 0 to white 100", said)
     assert "Tried were 8 classes, 4 kinds of fibre" in said
     assert max(map(len, shown.stdout.splitlines())) <= 80
 

@@ -135,3 +135,20 @@ def test_help_in_a_process_of_its_own_fits_80_columns(by_itself, fits_80):
     assert shown.returncode == 0
     assert shown.stderr == ""
     fits_80(shown.stdout)
+
+
+def test_a_bin_is_taken_bare_or_after_bin_whichever_a_command_shows(run, tmp_path: Path):
+    """Commands that are about nothing but a bin take it bare, others as --bin: neither habit is refused."""
+    for typed, meant in (
+        (("lookalikes", "--bin", "demo", "--json"), ("lookalikes", "demo", "--json")),
+        (("list", "garments", "--bin=demo"), ("list", "garments", "demo")),
+        (("list", "--bin", "demo", "--class", "DK"), ("list", "demo", "--class", "DK")),
+        (("calibration", "demo"), ("calibration", "--bin", "demo")),
+        (("verify", "demo"), ("verify", "--bin", "demo")),
+    ):
+        shown, wanted = run(*typed), run(*meant)
+        assert (shown.exit_code, shown.output) == (wanted.exit_code, wanted.output), typed
+    tags = ("--out", tmp_path / "tags.html")
+    assert run("tags", "--bin", "demo", *tags).exit_code == 0
+    assert "No such option: --bin" in run("tags", "--bin").stderr
+    assert "No such option: --bin" in run("pool", "--bin", "demo").stderr

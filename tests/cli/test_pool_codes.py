@@ -173,6 +173,21 @@ def test_an_accent_is_one_however_the_system_writes_it(run_json, pool: Path, on_
         assert run_json("pool", pool, *HATS)["members"] == ["K1", "member 2"]
 
 
+def test_bins_that_differ_by_capitals_alone_have_a_code_each(run, run_json, pool: Path):
+    """As some disks keep them apart; a name that is neither to the letter is asked about."""
+    if (pool / "north" / "A").exists():
+        pytest.skip("this disk keeps one file for both")
+    write_bin(pool / "north" / "A", 3)
+    codes = pool / "codes.csv"
+    codes.write_text("file,code\nnorth/a,small\nnorth/A/lots.csv,large\nSOUTH/B,other\n", encoding="utf-8")
+    found = run_json("pool", pool, "--who", *HATS)
+    told = {one["file"]: one["member"] for one in found["who"]}
+    assert told == {"north/A": "large", "north/a": "small", "south/b": "other"}
+    codes.write_text("file,code\nNORTH/a,A1\n", encoding="utf-8")
+    said = refused(run, pool)
+    assert 'codes.csv:2 file: found "NORTH/a", expected one of these, written as it is here: north/A, north/a' in said
+
+
 def test_codes_that_differ_by_spaces_are_one(run, pool: Path):
     """A file of another program keeps them as they were typed."""
     for name, code in (("one", "A7"), ("two", " A7 ")):

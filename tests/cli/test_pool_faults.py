@@ -23,6 +23,12 @@ from matcher.store.collection.lying import Lying, lying_in
 from matcher.store.database.backups import back_up
 from matcher.store.database.store import open_store
 
+MITTS = ("--kind", "mitts", "--single")  # what is read of a folder hangs on nothing that is made of it
+
+
+def plain(shown: str) -> str:
+    return " ".join(shown.split())
+
 
 @pytest.fixture
 def pool(tmp_path: Path) -> Path:
@@ -74,6 +80,20 @@ def test_every_fault_of_every_file_is_told_at_once(run, pool: Path):
         assert fault in said, fault
 
 
+def test_of_a_figure_that_is_none_it_is_told_what_was_found_and_of_words_only_that_they_are(run, pool: Path):
+    """A figure names nobody; words may."""
+    for name, column, values in (("few", "free_m", [-3.5]), ("words", "tex", ["200", "of Xaver"])):
+        assert run("export", pool / f"{name}.parquet", "--bin", "demo").exit_code == 0
+        table = pyarrow.parquet.read_table(pool / f"{name}.parquet")
+        whole = pa.array([*values, *[values[0]] * (len(table) - len(values))])
+        table = table.set_column(table.schema.get_field_index(column), column, whole)
+        pyarrow.parquet.write_table(table, pool / f"{name}.parquet")
+    said = " ".join(run("pool", pool).stderr.split())
+    assert "few.parquet: row 1, free_m: found -3.5, expected metres above zero" in said
+    assert "words.parquet: row 2, tex: found text, expected a column of figures; write the file anew" in said
+    assert "Xaver" not in said
+
+
 def test_with_good_files_the_others_are_asked_and_the_list_stands_in_the_result(run, run_json, pool: Path):
     whole = run_json("pool", pool)
     (pool / "south" / "z.csv").write_text("lot,grams\n", encoding="utf-8")
@@ -115,6 +135,38 @@ def test_a_list_in_a_form_that_is_not_read_is_told_of(run, pool: Path):
     assert "north/old.xls: a .xls file isn't a bin" in said
     todo = "give a folder with lots.csv and garments.csv, or a workbook saved as .xlsx or .ods"
     assert f"north/pages.numbers: a .numbers file isn't a bin; {todo}" in said
+
+
+def test_a_text_that_lists_yarn_is_a_bin_and_what_is_none_is_named_in_one_line(run, run_json, pool: Path):
+    (pool / "north" / "c.txt").write_text(lots_of(3, 6).replace(",", "\t"), encoding="utf-16")
+    (pool / "south" / "d.txt").write_text(f"Yarn of the depot\n\n{lots_of(4, 6)}", encoding="utf-8")
+    for name in ("README.txt", "notes.txt", "north/photo.JPG", "south/desktop.ini"):
+        (pool / name).write_text("The bins of our guild; Anna, who has the key, knows more.\n", encoding="utf-8")
+    assert run_json("pool", pool, *MITTS)["members"] == [f"member {number}" for number in range(1, 5)]
+    assert "Passed over" not in run("pool", pool, *MITTS).stderr
+    (pool / "north" / "hers.txt").write_text("green moss, 40 g\nred sock yarn, 30 g\n", encoding="utf-8")
+    asked = ("pool", pool, *MITTS)
+    assert "Passed over, since no list of yarn is found in it: north/hers.txt. If it is" in plain(run(*asked).stderr)
+    for name in ("empty.txt", "list.pdf", "south/letter.docx"):
+        (pool / name).write_bytes(b"")
+    shown = run(*asked)
+    said = (
+        "Passed over, since no list of yarn is found in them: empty.txt, list.pdf, north/hers.txt and "
+        "south/letter.docx. If one is a list, save it as .csv, .xlsx or .ods, with a heading each for the yarn, its "
+        "colour and the grams left."
+    )
+    assert said in plain(shown.stderr)
+    assert "hers.txt" not in shown.stdout
+    (pool / "lots.txt").write_text("green moss, 40 g\n", encoding="utf-8")  # its name says that it is one
+    assert "lots.txt: row 1: expected a header row that names the columns" in plain(run(*asked).stderr)
+
+
+def test_of_many_files_that_are_no_bins_a_few_are_named(run, pool: Path):
+    for number in range(300):
+        (pool / f"{number:03d}.pdf").touch()
+    assert "000.pdf, 001.pdf, 002.pdf, 003.pdf, 004.pdf, 005.pdf and 294 more." in plain(
+        run("pool", pool, *MITTS).stderr
+    )
 
 
 def test_a_list_with_tabs_is_a_bin(run_json, pool: Path):

@@ -263,6 +263,22 @@ def test_what_else_there_is_stands_in_one_row_of_words(run, tmp_path: Path):
     assert re.search(r"--full: all at length, \d+ near misses and 1 lot that fits nothing\. --explain 1:", said)
 
 
+def test_a_lot_that_is_kept_whole_is_told_as_kept(run, run_json, tmp_path: Path):
+    lots = "lot,grams,colour,class,garment,reserve\nmoss,80,green,3,,\nend,1,navy,3,,\n"
+    lots += "pine,9,pine green,3,pine vest,\nown,30,red,3,,500\n"
+    (tmp_path / "lots.csv").write_text(lots, encoding="utf-8")
+    (tmp_path / "garments.csv").write_text("garment,kind,status\npine vest,vest,worn\n", encoding="utf-8")
+    asked = ("suggest", tmp_path, "--kind", "hat", "--kind", "cowl")
+    said = " ".join(run(*asked).stdout.split())
+    assert re.search(r"near misses, 2 lots that are kept whole and 1 lot that fits nothing\. --explain 1:", said)
+    full = " ".join(run(*asked, "--full").stdout.split())
+    assert re.search(r"Kept whole own: you keep all .*? of it\. pine: all .*? are kept for pine vest\.", full)
+    assert re.search(r"Nothing here can use these end: ", full)
+    assert [one["lot"] for one in run_json(*asked)["unused"]] == ["end", "own", "pine"]
+    nothing = " ".join(run("suggest", tmp_path, "--kind", "hat", "--lot", "pine").stdout.split())
+    assert "2 lots are kept whole" in nothing
+
+
 def test_cautions_for_a_baby_are_told(run_json, small: Path):
     found = run_json("suggest", small, "--size", "6 months", "--kind", "hat")["suggestions"]
     assert found

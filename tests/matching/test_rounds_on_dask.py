@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import os
+import re
 import signal
 import sys
 import time
@@ -17,6 +18,7 @@ import pytest
 from generated import WHOLE, rich
 
 from matcher.actions.collection.cluster import Cluster, cluster_at
+from matcher.actions.collection.edition import check_same, edition
 from matcher.actions.desk import Desk
 from matcher.errors import BadInput
 from matcher.matching.pools import Stock, stock_of
@@ -133,6 +135,45 @@ def test_a_cluster_that_comes_to_an_end_while_it_is_asked_is_said() -> None:
     own.status = "error"
     with pytest.raises(TimeoutError, match="a part's own"):
         list(Cluster(own, "tcp://there:1").map(len, [[1]]))
+
+
+def test_a_cluster_with_another_matcher_is_said(local: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The scheduler is in this process; the workers' program stands in files that differ from what is said of ours."""
+    there, sign = edition(), "77e0b1aa"
+    monkeypatch.setattr("matcher.actions.collection.edition._sign", lambda: sign)
+    with pytest.raises(BadInput) as caught, cluster_at(local.scheduler_address):
+        pass
+    said = str(caught.value)
+    assert f"this is matcher {edition()}, and in the cluster at {local.scheduler_address} workers have {there}" in said
+    assert sign in edition()
+    assert sign not in there
+    assert said.endswith("install this one there too, start the cluster anew, and ask again")
+    assert said.count(there) == 1
+
+
+class Older:
+    """A client of a cluster whose processes know nothing of editions."""
+
+    def __init__(self, scheduler: str | None, workers: dict[str, tuple[Any, str | None]]) -> None:
+        self.scheduler, self.workers = scheduler, workers
+
+    def get_versions(self, packages: list[str]) -> dict[str, Any]:
+        workers = {name: {"packages": {"matcher": number}} for name, (_, number) in self.workers.items()}
+        return {"scheduler": {"packages": {"matcher": self.scheduler}}, "workers": workers}
+
+    def run_on_scheduler(self, function: Any) -> str:
+        raise ModuleNotFoundError("No module named 'matcher.actions.collection.edition'")
+
+    def run(self, function: Any, on_error: str) -> dict[str, Any]:
+        return {name: found for name, (found, _) in self.workers.items()}
+
+
+def test_nor_is_an_older_matcher_or_none_this_one() -> None:
+    unread = Exception("ModuleNotFoundError('no such module')")
+    workers = {"a": (unread, "0.0.9"), "b": (unread, "0.0.9"), "c": (OSError(), None), "d": (edition(), "0.1.0")}
+    said = "tcp://there:1 the scheduler has none and workers have 0.0.9 (an older one): install"
+    with pytest.raises(BadInput, match=re.escape(said)):
+        check_same(Older(None, workers), "tcp://there:1")
 
 
 def test_what_the_library_would_say_of_it_besides_is_not_heard(local: Any) -> None:

@@ -86,6 +86,18 @@ def first(value: Any) -> Callable[[list[Any]], list[Any]]:
     return lambda values: [value, *values[1:]]
 
 
+def retyped(
+    name: str, kind: Any, values: Callable[[list[Any]], list[Any]] = lambda values: values
+) -> Callable[[pa.Table], pa.Table]:
+    """The table with a column of another type."""
+
+    def changed(table: pa.Table) -> pa.Table:
+        array = pa.array(values(table.column(name).to_pylist()), kind)
+        return table.set_column(table.schema.get_field_index(name), pa.field(name, kind), array)
+
+    return changed
+
+
 def as_text(name: str) -> Callable[[pa.Table], pa.Table]:
     def changed(table: pa.Table) -> pa.Table:
         values = [str(one) for one in table.column(name).to_pylist()]
@@ -100,23 +112,42 @@ BROKEN = {
         "tex: found nothing, expected a column of this name",
     ),
     "two have one name": (lambda table: table.append_column("tex", table.column("tex")), "tex"),
-    "figures are text": (as_text("free_m"), "free_m: found nothing, expected a column of figures"),
-    "lists are text": (as_text("lab"), "lab: found nothing, expected a column of lists of figures"),
+    "figures are text": (
+        as_text("free_m"),
+        'pool.parquet free_m: found "figures written as text", expected a column of figures',
+    ),
+    "figures are words": (
+        lambda table: as_text("tex")(column("tex", lambda values: [*values[:2], None, *values[3:]])(table)),
+        'pool.parquet:3 tex: found "text", expected a column of figures',
+    ),
+    "figures are days": (
+        lambda table: retyped("tex_sd", pa.date32(), lambda values: [0] * len(values))(table),
+        'tex_sd: found "dates or times", expected a column of figures',
+    ),
+    "lists are text": (as_text("lab"), 'lab: found "text", expected a column of lists of figures'),
     "of a later form": (column("format", lambda values: [2] * len(values)), "another version"),
     "of no form": (column("format", first(0)), "another version"),
     "of another program": (lambda table: table.select(["yarn", "tex"]), "it isn't a file that export wrote"),
-    "no length": (column("free_m", first(0.0)), "pool.parquet:1 free_m"),
-    "no number": (column("tex", first(float("nan"))), "pool.parquet:1 tex"),
-    "endless": (column("free_m", first(float("inf"))), "pool.parquet:1 free_m"),
+    "no length": (column("free_m", first(-1.5)), 'pool.parquet:1 free_m: found "-1.5", expected metres above zero'),
+    "no number": (column("tex", first(float("nan"))), 'pool.parquet:1 tex: found "no number"'),
+    "endless": (column("free_m", first(float("inf"))), 'pool.parquet:1 free_m: found "inf"'),
     "nothing there": (column("tex", first(None)), "pool.parquet:1 tex"),
     "half a colour": (column("lab", first([50.0, 0.0])), "three figures"),
     "no colour": (column("lab", first([])), "pool.parquet:1 lab"),
-    "no such colour": (column("lab", first([150.0, 0.0, 0.0])), "pool.parquet:1 lab"),
+    "no such colour": (column("lab", first([150.0, 0.0, 0.25])), 'pool.parquet:1 lab: found "150, 0, 0.25", expected'),
     "a hole in a colour": (column("lab", first([50.0, None, 0.0])), "lab"),
     "shares for nothing": (column("share", first([0.5, 0.5])), "pool.parquet:1 share"),
     "shares that are not all": (column("share", first([0.4])), "pool.parquet:1 share"),
     "spreads for nothing": (column("lab_sd", first([1.0] * 6)), "pool.parquet:1 lab_sd"),
-    "no such class": (column("class", first(9)), "pool.parquet:1 class"),
+    "no such class": (column("class", first(9)), 'pool.parquet:1 class: found "9", expected a class from 0 to 7'),
+    "half a class": (
+        lambda table: retyped("class", pa.float64(), lambda values: [*values[:1], 2.5, *values[2:]])(table),
+        'pool.parquet:2 class: found "2.5", expected a whole number',
+    ),
+    "half a garment": (
+        lambda table: retyped("garment", pa.list_(pa.float64()), lambda values: [[], [1.0, 2.5], *values[2:]])(table),
+        'pool.parquet:2 garment: found "2.5", expected a whole number',
+    ),
     "no such wash": (column("wash", first("boil")), "pool.parquet:1 wash"),
     "no such fibre": (column("fibre", first("unobtainium 1.0")), "fibre"),
     "fibres beyond all": (column("fibre", first("wool 0.9, cotton 0.9")), "fibre"),
@@ -169,6 +200,39 @@ def test_columns_of_another_program_may_have_other_types(table: pa.Table, tmp_pa
     )
     pyarrow.parquet.write_table(table, same)
     assert rows(read_parquet(other, WHOLE.fibres)) == rows(read_parquet(same, WHOLE.fibres))
+
+
+WHOLE_OR_NOT = {
+    **dict.fromkeys(("tex", "free_m", "ball_g"), (pa.int64(), pa.decimal128(12, 2), pa.float32(), pa.uint16())),
+    **dict.fromkeys(("class", "format"), (pa.float64(), pa.decimal128(12, 2), pa.float16(), pa.uint8())),
+    "lab": (pa.list_(pa.int16()), pa.large_list(pa.decimal128(9, 3))),
+    "garment": (pa.list_(pa.float64()), pa.list_(pa.decimal128(12, 1))),
+    "lot": (pa.list_(pa.int32()),),
+    "dye_lot": (pa.int64(),),
+}
+
+
+@pytest.mark.parametrize(("name", "kind"), [(name, kind) for name, kinds in WHOLE_OR_NOT.items() for kind in kinds])
+def test_figures_may_be_whole_numbers_and_whole_numbers_figures(name: str, kind: Any, table: pa.Table, tmp_path: Path):
+    """The same values in another writer's type are the same rows."""
+
+    def plain(values: list[Any]) -> list[Any]:
+        if name == "lot":
+            return [[str(row)] for row in range(len(values))]
+        return ["7", *[None] * (len(values) - 1)] if name == "dye_lot" else list(map(rounded, values))
+
+    def rounded(value: Any) -> Any:
+        return list(map(rounded, value)) if isinstance(value, list) else value and round(value)
+
+    same = column(name, plain)(table)
+    at = table.schema.get_field_index(name)
+    values = same.column(name).cast(pa.string()) if name == "dye_lot" else same.column(name)
+    changed = same.set_column(at, name, values.cast(kind))
+    for called, one in (("same", same), ("other", changed)):
+        pyarrow.parquet.write_table(one, tmp_path / f"{called}.parquet")
+    read = [rows(read_parquet(tmp_path / f"{called}.parquet", WHOLE.fibres)) for called in ("same", "other")]
+    assert read[0] == read[1]
+    assert pyarrow.parquet.read_schema(tmp_path / "other.parquet").field(name).type != table.schema.field(name).type
 
 
 def test_columns_in_which_nothing_stands_may_have_no_type(table: pa.Table, tmp_path: Path):

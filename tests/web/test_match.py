@@ -177,3 +177,18 @@ def test_a_motif_that_was_drawn_anew_is_shown_as_it_is_now(changing: Visitor, st
         store.with_name("star.txt").write_text(text)
         seen.append(changing.look(asked).text)
     assert seen[0] != seen[1]
+
+
+def test_a_sweater_without_a_motif_says_which_is_shown_and_where_to_choose(demo: Visitor) -> None:
+    asked = {"garment": "moss cardigan", "accessory": "hat-stranded-band"}
+    text = demo.look(f"/match/fit?{urlencode(asked)}").text
+    said = (
+        "Moss cardigan has no motif written down, so the motif here is little diamonds, which belongs to the hat with a "
+        "stranded band; choose another with “Motif”."
+    )
+    assert said in read(text).words
+    assert '<option value="">its own</option>' in text
+    assert re.search(r'<details class="narrow" open>\s*<summary>Another motif', text)
+    own = demo.look(f"/match/fit?{urlencode(HAT)}").text
+    assert '<option value="">the sweater’s own</option>' in own
+    assert "has no motif written down" not in own

@@ -7,6 +7,6 @@ Read in this order: `codes` (by which code each file's owner is told), `withheld
 without anything that stands in it), `gathered` (all files of a folder, and what each holds), `result` (what is told,
 by codes and places alone), `asking` (the question to the search), `givers` (what is nearly possible, and who could
 give what it lacks), `turns` (members one after the other, out of files in groups of rows), `source` (the rows as they
-are asked: at once, or a part after the other), `planned` (a set that uses most), `cost` (memory), `cluster` (bunches
-asked on other machines), `pool` (all of it).
+are asked: at once, or a part after the other), `planned` (a set that uses most), `cost` (memory), `edition` (whether
+a cluster has this very matcher), `cluster` (bunches asked on other machines), `pool` (all of it).
 """

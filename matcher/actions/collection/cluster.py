@@ -8,6 +8,7 @@ from concurrent.futures import CancelledError
 from contextlib import contextmanager
 from typing import Any, TypeVar
 
+from matcher.actions.collection.edition import check_same
 from matcher.errors import BadInput
 from matcher.reasons.reason import reason
 
@@ -64,7 +65,7 @@ class Cluster:
 def cluster_at(address: str) -> Iterator[Cluster]:
     """The cluster whose scheduler is at an address ("tcp://host:8786"), for a while.
 
-    Raises BadInput where Dask is not installed, nobody answers there, or the cluster has no worker.
+    Raises BadInput where Dask is not installed, nobody answers there, the cluster has no worker, or another matcher.
     """
     try:
         from distributed import Client
@@ -83,6 +84,7 @@ def cluster_at(address: str) -> Iterator[Cluster]:
             raise BadInput(what, address, todo) from None
         try:
             _wait_for_worker(client, address)
+            check_same(client, address)
             yield Cluster(client, address)
         finally:
             client.close()

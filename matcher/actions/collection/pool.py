@@ -28,7 +28,7 @@ from matcher.matching.rounds.parts import InTurn
 from matcher.materials.lots import Bin
 from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
-from matcher.store.collection.lying import lying_in
+from matcher.store.collection.lying import lying_in, passed_over_in
 from matcher.store.places import expanded
 
 Progress = Callable[[int, int], None]
@@ -153,6 +153,7 @@ def pool(
                 *(_scattered(read) if each_member and source.bunches else ()),
             ),
             who=read.who,
+            passed_over=passed_over_in(where),
             catalogue=asking.who.catalogue,
         )
 

@@ -27,13 +27,16 @@ def faults_without_words(error: MatcherError) -> Iterator[Words]:
 
 
 def _fault(fault: Fault) -> Words:
-    """Where it is, what was expected there, and how to mend it."""
+    """Where it is, what was found there, if that is said in words of ours, what was expected, and how to mend it."""
     where: list[Words] = [fault.where] if fault.where in _OWN_NAMES else []
     if fault.row is not None:
         where.append(reason("row {row}", row=fault.row))
     if fault.column:
         where.append(Column(fault.column))
-    expected = _mended(reason("expected {what}", what=_without(fault.expected)), fault.mend)
+    told = reason("expected {what}", what=_without(fault.expected))
+    if fault.found and _without(fault.found) == fault.found:
+        told = reason("found {found}, {expected}", found=fault.found, expected=told)
+    expected = _mended(told, fault.mend)
     return listed((listed(where), expected), between=": ") if where else expected
 
 

@@ -24,7 +24,7 @@ from matcher.matching.pools import Pool
 from matcher.matching.recolour.share import Leftovers, share_out
 from matcher.materials.colours.vision import WHOSE
 from matcher.materials.lots import Garment
-from matcher.reasons.reason import Column, Field, Words, reason
+from matcher.reasons.reason import Column, Field, Term, Words, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 
@@ -78,8 +78,16 @@ class Settled:
         if self.person is not None and self.worn.like_size == self.person.size and not self.wishes.sized:
             notes += guesses([self.person])
         if self.wishes.motif is None and not self.garment.motif:
-            words = "{garment} has no motif written down, so this is the accessory's own; {field} chooses another."
-            notes.append(reason(words, garment=self.garment.name, field=Field("motif")))
+            notes.append(
+                reason(
+                    "{garment} has no motif written down, so the motif here is {motif}, which belongs to the "
+                    "{accessory}; choose another with {field}.",
+                    garment=self.garment.name,
+                    motif=Term(self.motif.name),
+                    accessory=Term(self.accessory.name),
+                    field=Field("motif"),
+                )
+            )
         return tuple(notes)
 
 

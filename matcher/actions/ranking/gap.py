@@ -33,6 +33,7 @@ from matcher.matching.ranking.scope import Wishes
 from matcher.matching.ranking.search import search, search_all
 from matcher.matching.rounds.search import search_stock
 from matcher.materials.colours.cielab import Lab
+from matcher.materials.colours.ranges import range_called
 from matcher.materials.colours.words import nearest_word
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, Term, Words, reason
@@ -183,6 +184,7 @@ def to_buy(
     return ToBuy(
         purchase,
         examples_of(purchase.colours, who.catalogue),
+        range_called(purchase.colours.low, purchase.colours.high, who.catalogue.colour_words, who.catalogue.families),
         tuple(
             Opened(teller.suggestion(next(number), one, stock), purchase.opens[key])
             for key, one in sorted(best.items(), key=lambda one: one[1].place)

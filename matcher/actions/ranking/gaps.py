@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.matching.gap.find import Purchase
 from matcher.materials.colours.cielab import Lab, hex_from_lab
+from matcher.materials.colours.ranges import range_figures
 from matcher.reasons.quantities import Band, Chance, Length
 from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.reasons.style import Units
@@ -77,12 +78,13 @@ class OfSet:
 class ToBuy:
     """A yarn to buy. examples: colours of its range by their words; opens: what it makes possible, the best first.
 
-    finishes: what it does for the set that was asked for. cut_short: whether there were too many ways to hold strands
-    together to try them all, so that `opens` may not tell of the best.
+    range_called: what the whole range is called. finishes: what it does for the set that was asked for. cut_short:
+    whether there were too many ways to hold strands together to try them all, so that `opens` may not tell of the best.
     """
 
     purchase: Purchase
     examples: tuple[tuple[str, Lab], ...]
+    range_called: Words
     opens: tuple[Opened, ...]
     finishes: Finishes | None = None
     cut_short: bool = False
@@ -128,7 +130,14 @@ class ToBuy:
         names = listed([Term(name) for name, _ in self.examples], "or")
         if self.purchase.any_colour:
             return reason("any colour, such as {names}", names=names)
-        return reason("such as {names}", names=names)
+        return reason("{range}; such as {names}", range=self.range_called, names=names)
+
+    @property
+    def colour_figures(self) -> Words | None:
+        """The range in figures, as the working behind the words; None where any colour does."""
+        if self.purchase.any_colour:
+            return None
+        return range_figures(self.purchase.colours.low, self.purchase.colours.high)
 
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON; words are values still, for a face to say."""

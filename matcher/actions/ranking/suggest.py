@@ -116,6 +116,7 @@ def suggest(
         small=tuple(teller.suggestion(next(number), one, stock) for one in outcome.small),
         near_misses=tuple(Lacking(teller.suggestion(next(number), one.found, one.stock), one.lacks) for one in near),
         unused=unused,
+        kept=frozenset(desk.shelf.wholly_kept),
         source=read.source,
         notes=(*told, *grouped(read.notes), *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
         catalogue=who.catalogue,

@@ -120,7 +120,8 @@ class Lacking:
 class Suggestions:
     """All that `suggest` found; `small` are small things apart from a varied list. Numbers run on through all of it.
 
-    catalogue : the one that it was found in, with the bodies of those whom it is for among its sizes.
+    unused : lots that nothing here takes; kept : those of them of which all that is left is kept. catalogue : the one
+    that it was found in, with the bodies of those whom it is for among its sizes.
     """
 
     sure_at_least: float
@@ -128,6 +129,7 @@ class Suggestions:
     near_misses: tuple[Lacking, ...]
     unused: tuple[Unused, ...]
     small: tuple[Suggestion, ...] = ()
+    kept: frozenset[str] = frozenset()
     source: str = ""
     notes: tuple[Words, ...] = ()
     files: tuple[Path, ...] = ()
@@ -143,6 +145,16 @@ class Suggestions:
     def numbered(self) -> tuple[Suggestion, ...]:
         """Everything that has a number, in its order: near misses come last."""
         return (*self.suggestions, *self.small, *(one.suggestion for one in self.near_misses))
+
+    @property
+    def fit_nothing(self) -> tuple[Unused, ...]:
+        """Unused lots of which something is free, or nothing is left."""
+        return tuple(one for one in self.unused if one.lot not in self.kept)
+
+    @property
+    def kept_whole(self) -> tuple[Unused, ...]:
+        """Unused lots that have work of their own: all of each is kept, for mending or by her."""
+        return tuple(one for one in self.unused if one.lot in self.kept)
 
     def as_dict(self, units: Units = "metric") -> dict[str, Any]:
         """The keys of the JSON; words are values still, for a face to say in these units. Figures are metric."""

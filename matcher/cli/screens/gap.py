@@ -58,13 +58,8 @@ def _show(number: int, one: ToBuy, like: int, style: Style, screen: Console) -> 
     if patches.plain.strip():
         screen.print(patches)
     say(screen, f"Colour: {style.say(one.colour)}.", 3)
-    low, high = one.purchase.colours.low, one.purchase.colours.high
-    axes = ", ".join(
-        f"{name} {round(least)} to {round(most)}"
-        for name, least, most in zip(("L*", "a*", "b*"), low, high, strict=True)
-    )
-    if not one.purchase.any_colour:
-        say(screen, f"All through {axes}.", 3, "dim")
+    if one.colour_figures is not None:
+        say(screen, style.sentence(one.colour_figures), 3, "dim")
     if one.finishes is not None:
         say(screen, style.sentence(one.finishes.said), 3)
     if like:

@@ -20,6 +20,7 @@ _FOR_WHOM = (
     "Sizes are adults' unless --size says another, and nobody's likes, skin or eyes are looked at (but --eyes); yarns "
     "that a member never lets meet stay apart."
 )
+_MOST_NAMED = 6  # files that are passed over; a choice
 
 
 def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
@@ -55,6 +56,17 @@ def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
     if found.left_out:
         members = style.say(listed((one.member for one in found.left_out), "and"))
         say(screen, f"Left out, since it can't be read: {members}.")
+
+
+def passed_over(files: Sequence[str]) -> Words:
+    """Which files are taken for no bins, and what to do where one is: nobody would miss whom it tells of."""
+    several: Words = listed(files, "and")
+    if len(files) > _MOST_NAMED:
+        several = reason("{files} and {n} more", files=listed(files[:_MOST_NAMED]), n=len(files) - _MOST_NAMED)
+    bin_ = "save it as .csv, .xlsx or .ods, with a heading each for the yarn, its colour and the grams left"
+    one = "Passed over, since no list of yarn is found in it: {files}. If it is one, {bin}."
+    many = "Passed over, since no list of yarn is found in them: {files}. If one is a list, {bin}."
+    return counted(len(files), one, many, files=several, bin=reason(bin_))
 
 
 def _whole(found: Pooled) -> Words:

@@ -53,9 +53,10 @@ def show_full(found: Suggestions, style: Style) -> None:
         screen.print(Text("Nearly", style="bold"))
         for near in found.near_misses:
             say(screen, _near(near, style), 2)
-    if found.unused:
-        screen.print(Text("Nothing here can use these", style="bold"))
-        for lot in found.unused:
+    for heading, lots in (("Kept whole", found.kept_whole), ("Nothing here can use these", found.fit_nothing)):
+        if lots:
+            screen.print(Text(heading, style="bold"))
+        for lot in lots:
             say(screen, f"{lot.lot}: {style.say(lot.why)}.", 2)
     _guessed((*found.suggestions, *found.small), style, screen)
     cautions = dict.fromkeys(words for one in (*found.suggestions, *found.small) for words in one.cautions)
@@ -149,8 +150,9 @@ def _ends(found: Suggestions, style: Style, screen: Console) -> None:
     counts = []
     if len(found.near_misses) > 1:
         counts.append(f"{len(found.near_misses)} near misses")
-    if found.unused:
-        number = len(found.unused)
+    if number := len(found.kept_whole):
+        counts.append("1 lot that is kept whole" if number == 1 else f"{number} lots that are kept whole")
+    if number := len(found.fit_nothing):
         counts.append("1 lot that fits nothing" if number == 1 else f"{number} lots that fit nothing")
     _guessed(found.suggestions, style, screen)
     if any(one.for_baby for one in found.suggestions):
@@ -173,7 +175,10 @@ def _nothing(found: Suggestions, style: Style, screen: Console) -> None:
     for near in found.near_misses:
         say(screen, f"Nearly: {_near(near, style)}", 2)
     if found.unused:
-        number = len(found.unused)
-        lots = "1 lot fits nothing" if number == 1 else f"{number} lots fit nothing"
-        say(screen, f"{lots}; --full says why of each.", 2)
+        lots = []
+        if number := len(found.kept_whole):
+            lots.append("1 lot is kept whole" if number == 1 else f"{number} lots are kept whole")
+        if number := len(found.fit_nothing):
+            lots.append("1 lot fits nothing" if number == 1 else f"{number} lots fit nothing")
+        say(screen, f"{' and '.join(lots)}; --full says why of each.", 2)
     _guessed(found.small, style, screen)

@@ -14,6 +14,7 @@ from matcher.materials.reading.names import LONGEST_NAME
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Term, Words, listed, reason
 from matcher.reasons.visible import HIDDEN
+from matcher.store.collection.kinds import figures_found
 
 Flags = npt.NDArray[np.bool_]
 
@@ -24,9 +25,12 @@ _TEX_FROM, _WASH = ("ball band", "tex", "class"), ("hand", "machine", "unknown")
 
 @dataclass(frozen=True)
 class _Check:
+    """good : of each row. figures : the column, where it holds any, so that what was found is told."""
+
     column: str
     good: Flags
     expected: Words
+    figures: Floats | Several | npt.NDArray[np.intp] | None = None
 
 
 def faults_of(collection: Collection, where: str, before: int = 0) -> Iterator[Fault]:
@@ -34,32 +38,42 @@ def faults_of(collection: Collection, where: str, before: int = 0) -> Iterator[F
     the file stand before these."""
     for check in _checks(collection):
         if not check.good.all():
-            row = int(np.argmin(check.good)) + before + 1
-            yield Fault(where, row, check.column, "", check.expected)
+            row = int(np.argmin(check.good))
+            yield Fault(where, row + before + 1, check.column, _found(check.figures, row), check.expected)
+
+
+def _found(figures: Floats | Several | npt.NDArray[np.intp] | None, row: int) -> Words:
+    if figures is None:
+        return ""
+    return figures_found(figures.of(row) if isinstance(figures, Several) else figures[row])
 
 
 def _checks(one: Collection) -> Iterator[_Check]:
     numbers = np.char.isalnum(one.number.values.astype(np.str_))
     yield _Check("lot", _each(one.number, numbers, least=1), reason("a lot's code or number"))
     yield _Check("lot", _each(one.number, _told_once(one)), reason("each lot of a member once"))
-    yield _Check("class", (one.weight_class >= 0) & (one.weight_class <= 7), reason("a class from 0 to 7"))
-    yield _Check("tex", _within(one.tex, 0.0, _MOST_TEX), reason("grams in 1000 m, above zero"))
-    yield _Check("tex_sd", _within(one.tex_sd, 0.0, _MOST_TEX, zero=True), reason("a standard deviation"))
-    yield _Check("free_m", _within(one.free_m, 0.0, _MOST_M), _metres())
-    yield _Check("free_sd_m", _within(one.free_sd_m, 0.0, _MOST_M, zero=True), reason("a standard deviation"))
+    classes = (one.weight_class >= 0) & (one.weight_class <= 7)
+    yield _Check("class", classes, reason("a class from 0 to 7"), one.weight_class)
+    yield _Check("tex", _within(one.tex, 0.0, _MOST_TEX), reason("grams in 1000 m, above zero"), one.tex)
+    yield _Check("tex_sd", _within(one.tex_sd, 0.0, _MOST_TEX, zero=True), reason("a standard deviation"), one.tex_sd)
+    yield _Check("free_m", _within(one.free_m, 0.0, _MOST_M), _metres(), one.free_m)
+    free_sds = _within(one.free_sd_m, 0.0, _MOST_M, zero=True)
+    yield _Check("free_sd_m", free_sds, reason("a standard deviation"), one.free_sd_m)
     balls = np.isnan(one.ball_g) | _within(one.ball_g, 0.0, _MOST_TEX)
-    yield _Check("ball_g", balls, reason("grams above zero"))
+    yield _Check("ball_g", balls, reason("grams above zero"), one.ball_g)
     light, tint = one.lab.values[:, 0], np.abs(one.lab.values[:, 1:]).max(axis=1, initial=0.0)
     labs = (light >= 0) & (light <= 100) & (tint <= 160)
-    yield _Check("lab", _each(one.lab, labs, least=1), reason("L* from 0 to 100, a* and b* within 160 of 0"))
+    within = reason("L* from 0 to 100, a* and b* within 160 of 0")
+    yield _Check("lab", _each(one.lab, labs, least=1), within, one.lab)
     shares = _each(one.share, one.share.values > 0) & (one.share.number == one.lab.number)
     total = np.add.reduceat(np.append(one.share.values, 0.0), one.share.start[:-1]) if len(one) else np.zeros(0)
-    yield _Check("share", shares & (np.abs(total - 1.0) < 1e-6), reason("a share above 0 for each colour, 1 together"))
+    whole = reason("a share above 0 for each colour, 1 together")
+    yield _Check("share", shares & (np.abs(total - 1.0) < 1e-6), whole, one.share)
     sds = _each(one.lab_sd, np.isfinite(one.lab_sd.values).all(axis=1) & (one.lab_sd.values >= 0).all(axis=1))
     spread = (one.lab_sd.number == 0) | (one.lab_sd.number == one.lab.number)
-    yield _Check("lab_sd", sds & spread, reason("three spreads for each colour, or none"))
-    yield _Check("garment", _each(one.garment, one.garment.values > 0), reason("whole numbers from 1"))
-    yield _Check("apart", _each(one.apart, one.apart.values != 0), reason("whole numbers other than 0"))
+    yield _Check("lab_sd", sds & spread, reason("three spreads for each colour, or none"), one.lab_sd)
+    yield _Check("garment", _each(one.garment, one.garment.values > 0), reason("whole numbers from 1"), one.garment)
+    yield _Check("apart", _each(one.apart, one.apart.values != 0), reason("whole numbers other than 0"), one.apart)
     for name, column, known in (("tex_from", one.tex_from, _TEX_FROM), ("wash", one.wash, _WASH)):
         good = np.array([text in known for text in column.values], dtype=bool)
         yield _Check(name, good[column.at], listed(map(Term, known), "or"))

@@ -8,32 +8,37 @@ from __future__ import annotations
 
 import os
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from matcher.errors import BadInput, BadSheets, Fault, NotFound
 from matcher.materials.reading.names import nearest, readable_name
 from matcher.materials.reading.numerals import Unreadable, shorten
-from matcher.reasons.reason import reason
+from matcher.reasons.reason import listed, reason
 from matcher.store.database.copies import copies_folder
 from matcher.store.database.store import is_store
 from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS
 from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
+from matcher.store.sheets.texts import lists_yarn
 
 CODES = "codes.csv"
 SHEET_ENDINGS = (".csv", ".tsv", *BOOK_ENDINGS)
 # Lists in forms that no command reads: told of as a fault, since nobody would miss a member who is passed over.
 _OTHER_SHEETS = (".xls", ".xlsb", ".numbers", ".fods", ".gnumeric")
-_PICTURES = "thumbs.db"  # what a system keeps of the pictures in a folder, and no store
+_OF_SYSTEMS = ("thumbs.db", "desktop.ini")  # what a system keeps of a folder, and neither store nor list
+# What nobody takes for a list: it is passed over and not told of.
+_PICTURES = (".jpg", ".jpeg", ".png", ".gif", ".webp", ".heic", ".tif", ".tiff", ".bmp", ".svg")
+_NOTES = ("readme", "read me", "notes", "note", "licence", "license")
+_TEXT = ".txt"
 
 
 @dataclass(frozen=True)
 class Lying:
     """A bin, or a file of several. called : its path in the folder. place : "" right in it. code : "" where none is
     given. link : whether it leads elsewhere, so that it is not read. shut : whether it is a folder that can't
-    be opened.
+    be opened. other : whether it is a file that is no bin, and maybe was meant as one.
     """
 
     path: Path
@@ -42,6 +47,7 @@ class Lying:
     code: str = ""
     link: bool = False
     shut: bool = False
+    other: bool = False
 
     @property
     def of_many(self) -> bool:
@@ -68,12 +74,21 @@ def lying_in(folder: Path) -> tuple[Lying, ...]:
     if _is_bin(_names(folder)):
         todo = reason("put each bin into a folder of its own in there")
         raise BadInput(reason("this folder is one bin by itself"), str(folder), todo)
-    found = sorted(_below(folder, (), folder), key=lambda one: [part.casefold() for part in one.called.split("/")])
+    found = [one for one in _in_order(folder) if not one.other]
     if not found:
         todo = reason("put stores, workbooks, folders with lots.csv or .parquet files there")
         raise BadInput(reason("there is no bin in this folder"), str(folder), todo)
-    codes = _codes(folder, {_folded(one.called): one.called for one in found})
-    return tuple(replace(one, code=codes.get(_folded(one.called), "")) for one in found)
+    codes = _codes(folder, [one.called for one in found])
+    return tuple(replace(one, code=codes.get(one.called, "")) for one in found)
+
+
+def passed_over_in(folder: Path) -> tuple[str, ...]:
+    """Paths of files in the folder that are no bins, and maybe were meant as such: somebody's list as a letter, say."""
+    return tuple(one.called for one in _in_order(folder) if one.other)
+
+
+def _in_order(folder: Path) -> list[Lying]:
+    return sorted(_below(folder, (), folder), key=lambda one: [part.casefold() for part in one.called.split("/")])
 
 
 def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
@@ -81,7 +96,7 @@ def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
     copies = {copies_folder(folder / name).name for name in _names(folder)}
     for name in _names(folder):
         path, called = folder / name, "/".join((*parts, name))
-        if name.startswith((".", "~$")) or name.casefold() in (_PICTURES, *([] if parts else [CODES])):
+        if name.startswith((".", "~$")) or name.casefold() in (*_OF_SYSTEMS, *([] if parts else [CODES])):
             continue
         if path.is_symlink():
             if path.is_dir() or _may_be_bin(path):
@@ -93,8 +108,8 @@ def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
                 yield Lying(path, called, place)
             elif name not in copies:
                 yield from _below(path, (*parts, name), top)
-        elif _may_be_bin(path):
-            yield Lying(path, called, place)
+        elif not _is_plain_note(path):
+            yield Lying(path, called, place, other=not _may_be_bin(path))
 
 
 def _names(folder: Path) -> list[str]:
@@ -120,12 +135,22 @@ def _is_bin(names: list[str]) -> bool:
 
 
 def _may_be_bin(path: Path) -> bool:
-    """Whether a file is, or is named as, sheets, a store or a collection."""
-    return path.suffix.casefold() in (*SHEET_ENDINGS, *_OTHER_SHEETS, *STORE_ENDINGS, PARQUET) or is_store(path)
+    """Whether a file is, or is named as, sheets, a store or a collection; of text, whether it is a list of yarn."""
+    ending = path.suffix.casefold()
+    if ending == _TEXT:
+        return lists_yarn(path)
+    return ending in (*SHEET_ENDINGS, *_OTHER_SHEETS, *STORE_ENDINGS, PARQUET) or is_store(path)
 
 
-def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
-    """Codes by folded path. known : paths by their folded form. Raises BadSheets."""
+def _is_plain_note(path: Path) -> bool:
+    """Whether a file is by its name a picture, or a word to whoever opens the folder."""
+    return path.suffix.casefold() in _PICTURES or (
+        path.stem.casefold() in _NOTES and path.suffix.casefold() not in (*SHEET_ENDINGS, *STORE_ENDINGS, PARQUET)
+    )
+
+
+def _codes(folder: Path, called: Sequence[str]) -> Mapping[str, str]:
+    """Codes by path. called : the paths of all bins. Raises BadSheets."""
     path = next((folder / name for name in _names(folder) if name.casefold() == CODES), None)
     if path is None:
         return {}
@@ -138,15 +163,19 @@ def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
         raise BadSheets([Fault(CODES, line, None, ", ".join(filter(None, head)), reason("the columns file and code"))])
     faults: list[Fault] = []
     codes: dict[str, str] = {}
+    known = _Known(called)
     for number, row in grid.rows[1:]:
         cells = dict(zip(head, map(str.strip, row), strict=False))
         said, code = cells.get("file", ""), cells.get("code", "")
         if not said and not code:
             continue
-        file = _meant(said, known)
-        if file not in known:
-            near = known[nearest(file, known) or next(iter(known))]
-            expected = reason("a bin of this folder by its path in it, such as {file}", file=near)
+        meant = known.meant(said)
+        file = meant[0] if len(meant) == 1 else ""
+        if len(meant) > 1:
+            one_of = reason("one of these, written as it is here: {files}", files=listed(meant))
+            faults.append(Fault(CODES, number, "file", shorten(said), one_of))
+        elif not meant:
+            expected = reason("a bin of this folder by its path in it, such as {file}", file=known.like(said))
             faults.append(Fault(CODES, number, "file", shorten(said), expected))
         elif codes.get(file, code) != code:
             faults.append(Fault(CODES, number, "code", shorten(code), reason("one code for each file")))
@@ -161,12 +190,40 @@ def _codes(folder: Path, known: Mapping[str, str]) -> Mapping[str, str]:
     return codes
 
 
-def _meant(said: str, known: Mapping[str, str]) -> str:
-    """The folded path of a bin as somebody wrote it: a folder also by the list in it."""
-    file = _folded(said.replace("\\", "/")).removeprefix("./").rstrip("/")
-    return file if file in known else file.removesuffix("/lots.csv")
+class _Known:
+    """Bins by their paths, as somebody may write them: as they are, else with accents as signs of their own or not,
+    else with whatever capitals."""
+
+    def __init__(self, called: Sequence[str]) -> None:
+        self._forms: list[tuple[Callable[[str], str], dict[str, list[str]]]] = []
+        for form in (str, _accented, _folded):
+            by_form: dict[str, list[str]] = {}
+            for one in called:
+                by_form.setdefault(form(one), []).append(one)
+            self._forms.append((form, by_form))
+
+    def meant(self, said: str) -> list[str]:
+        """The bins that a path may mean, several where it is none of them to the letter; a folder also by its list."""
+        for form, known in self._forms:
+            file = form(_path(said))
+            if found := known.get(file) or known.get(file.removesuffix("/lots.csv")):
+                return found
+        return []
+
+    def like(self, said: str) -> str:
+        """The bin whose path is most like it."""
+        _, known = self._forms[-1]
+        return known[nearest(_folded(_path(said)), known) or next(iter(known))][0]
+
+
+def _path(said: str) -> str:
+    return said.replace("\\", "/").removeprefix("./").rstrip("/")
+
+
+def _accented(path: str) -> str:
+    """Some systems keep an accent as a sign of its own, and no keyboard writes it so."""
+    return unicodedata.normalize("NFC", path)
 
 
 def _folded(path: str) -> str:
-    """A path to be compared by: some systems keep an accent as a sign of its own, and no keyboard writes it so."""
-    return unicodedata.normalize("NFC", path).casefold()
+    return _accented(path).casefold()

@@ -14,9 +14,18 @@ from matcher.materials.collection import Collection, Once, Several
 from matcher.materials.fibre import Blend, Fibre, find_fibre
 from matcher.materials.reading.names import readable_name
 from matcher.materials.reading.numerals import Unclear, Unreadable
-from matcher.reasons.reason import Action, Words, reason
+from matcher.reasons.reason import Action, reason
 from matcher.store.collection.checking import faults_of
 from matcher.store.collection.columns import COLUMNS, FORMAT, LONGEST_NUMBER, ParquetColumn, arrow
+from matcher.store.collection.kinds import (
+    expected_of,
+    figures_found,
+    figures_of,
+    first_text,
+    found_in,
+    is_read,
+    wholes_of,
+)
 
 _WRITTEN_BY = reason("write the file anew with this version of matcher")
 
@@ -44,7 +53,7 @@ def read_parquet(
             raise BadInput(reason("the file is empty"), where, reason("leave it out, or copy it again"))
         with pa.parquet.ParquetFile(path, memory_map=True) as file:
             _check_ours(file.schema_arrow, where)
-            faults = list(_faults_of_columns(pa, file.schema_arrow, where))
+            faults = list(_faults_of_columns(pa, file, where))
             if faults:
                 raise BadSheets(faults, where)
             whole = range(file.num_row_groups)
@@ -82,41 +91,18 @@ def _check_ours(schema: Any, where: str) -> None:
         raise BadInput(reason("it isn't a file that {export} wrote", export=Action("export")), where, todo)
 
 
-def _faults_of_columns(pa: Any, schema: Any, where: str) -> Iterator[Fault]:
+def _faults_of_columns(pa: Any, file: Any, where: str) -> Iterator[Fault]:
     """Columns that are missing or of another type."""
+    schema = file.schema_arrow
     for one in COLUMNS:
         if schema.names.count(one.name) != 1:
             yield Fault(where, None, one.name, "", reason("a column of this name"), _WRITTEN_BY)
-        elif not _is(pa, one, schema.field(one.name).type):
-            yield Fault(where, None, one.name, "", reason("a column of {kind}", kind=_KINDS[one.kind]), _WRITTEN_BY)
-
-
-_KINDS: dict[str, Words] = {
-    "whole": reason("whole numbers"),
-    "figure": reason("figures"),
-    "text": reason("text"),
-    "wholes": reason("lists of whole numbers"),
-    "figures": reason("lists of figures"),
-    "texts": reason("lists of text"),
-}
-
-
-def _is(pa: Any, column: ParquetColumn, kind: Any) -> bool:
-    types = pa.types
-    if column.may_lack and types.is_null(kind):
-        return True  # other writers say so of a column in which nothing stands
-    if column.kind in ("wholes", "figures", "texts"):
-        if not (types.is_list(kind) or types.is_large_list(kind)):
-            return False
-        kind = kind.value_type
-        if types.is_null(kind):
-            return True  # so of lists of which none holds anything
-    if column.kind in ("text", "texts"):
-        kind = kind.value_type if types.is_dictionary(kind) else kind
-        return bool(types.is_string(kind) or types.is_large_string(kind))
-    if column.kind in ("whole", "wholes"):
-        return bool(types.is_integer(kind))
-    return bool(types.is_floating(kind))
+        elif not is_read(pa, one, kind := schema.field(one.name).type):
+            row, found = None, found_in(pa, kind)
+            if one.kind in ("whole", "figure") and pa.types.is_string(kind):
+                row = first_text(batch.column(0) for batch in file.iter_batches(columns=[one.name]))
+                found = reason("figures written as text") if row is None else found
+            yield Fault(where, None if row is None else row + 1, one.name, found, expected_of(one), _WRITTEN_BY)
 
 
 def _check_format(pa: Any, column: Any, where: str) -> None:
@@ -147,14 +133,27 @@ def _column(pa: Any, column: ParquetColumn, chunks: Any, where: str, before: int
         start = np.concatenate([[0], np.cumsum(number)]).astype(np.intp)
         if column.kind == "texts":
             return Several(start, _short_texts(pa, column, values, where))
-        return Several(start, _figures(values, np.intp if column.kind == "wholes" else np.float64))
+        if column.kind == "figures":
+            return Several(start, figures_of(pa, values))
+        rows = np.repeat(np.arange(len(array)), np.diff(start))
+        return Several(start, _wholes(pa, column, values, where, rows + before))
     if column.kind == "whole":
-        return _figures(array, np.intp)
-    return _figures(array.fill_null(float("nan")), np.float64)
+        return _wholes(pa, column, array, where, np.arange(len(array)) + before)
+    return figures_of(pa, array)
 
 
-def _figures(array: Any, kind: Any) -> npt.NDArray[Any]:
-    return np.asarray(array.to_numpy(zero_copy_only=False)).astype(kind)
+def _wholes(pa: Any, column: ParquetColumn, array: Any, where: str, rows: npt.NDArray[np.intp]) -> npt.NDArray[np.intp]:
+    """Whole numbers. rows : the row of each, from 0. Raises BadSheets where one is none."""
+    whole, none = wholes_of(pa, array)
+    if none.any():
+        at = int(np.argmax(none))
+        found = figures_found(figures_of(pa, array.slice(at, 1)))
+        raise BadSheets([Fault(where, int(rows[at]) + 1, column.name, found, reason("a whole number"))], where)
+    return whole
+
+
+def _indexes(array: Any) -> npt.NDArray[np.intp]:
+    return np.asarray(array.to_numpy(zero_copy_only=False)).astype(np.intp)
 
 
 def _short_texts(pa: Any, column: ParquetColumn, values: Any, where: str) -> npt.NDArray[Any]:
@@ -171,7 +170,7 @@ def _texts(pa: Any, array: Any, spaced: bool = True) -> Once[str]:
     by them alone, as wherever a name is read."""
     if not pa.types.is_dictionary(array.type):
         array = array.dictionary_encode()
-    at = _figures(array.indices.fill_null(-1), np.intp)
+    at = _indexes(array.indices.fill_null(-1))
     words = ["" if one is None else str(one) for one in array.dictionary.to_pylist()]
     if not spaced:
         words = [" ".join(filter(None, one.split(" "))) for one in words]

@@ -26,6 +26,7 @@ from matcher.store.sheets.understood import HeadingRead, Understood
 __all__ = ["Row", "Table", "tabulate"]
 
 _LOOKED_AT = 200  # rows from which it is seen how wide the table is
+_STRANGE_TOLD = 6  # headings that are not understood and may be a missing column; of more none is named
 
 
 @dataclass
@@ -72,11 +73,22 @@ def tabulate(
         if column not in there and column not in WORKED_OUT:
             holds = reason(columns[column].holds)
             expected = reason('a column "{column}" with {cells}', column=Column(column), cells=holds)
-            faults.append(Fault(grid.where, found.header_row, column, "", expected, reason("add the column")))
+            faults.append(Fault(grid.where, found.header_row, column, "", expected, _missing(column, of)))
     reader = RowReader(found, columns, placed, faults, understood)
     rows = _rows(found, columns, reader, {heading: at for at, (heading, one) in of.items() if not one}, faults, notes)
     _tell_headings(found, of, rows, told, understood)
     return Table(grid.where, found.header_row, there, rows, found.headings, found.plain)
+
+
+def _missing(column: str, headings: Mapping[int, tuple[str, Placed | None]]) -> Words:
+    """What to do where a column is missing: its heading may be one that is not understood, such as a German one."""
+    strange = [reason('"{heading}"', heading=shorten(heading)) for heading, one in headings.values() if one is None]
+    if not strange:
+        return reason("add the column")
+    said = 'add the column, or rename its heading to "{column}" if it is {headings}; headings are read in English'
+    if len(strange) > _STRANGE_TOLD:
+        said = 'add the column, or rename its heading to "{column}" if it is there; headings are read in English'
+    return reason(said, column=Column(column), headings=listed(strange, "or"))
 
 
 def _no_headings(found: Found, columns: Columns) -> Fault:

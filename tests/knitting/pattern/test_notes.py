@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from listed import listed, page
+
 from matcher.knitting.pattern.carried import ends_of, taken_up
 from matcher.knitting.pattern.notes import notes_of
 from matcher.knitting.pattern.pattern import CastOn, Chart, ChartRow, Course, Finish, Piece, Rest, Section, Step, TakeUp
@@ -99,3 +101,12 @@ def test_a_thumb_begins_with_new_yarn():
     hand = (CastOn(8, "main", "stocking"), row, Finish("draw through", "main", "stocking"))
     thumb = (CastOn(8, "main", "stocking"), row, Finish("draw through", "main", "stocking"))
     assert ends_of(Piece("mitten", (Section("hand", hand), Section("thumb", thumb))), 6) == 4
+
+
+def test_what_has_no_motif_speaks_of_none():
+    """Where rounds in other colours meet, stripes step in what is striped, a motif in what has one."""
+    stripes, motif = (str(page(listed(key))) for key in ("cowl-striped", "cowl-stranded"))
+    assert "since the stripes step a little there" in " ".join(stripes.split())
+    assert "motif" not in stripes
+    assert "since the motif steps by a row there" in " ".join(motif.split())
+    assert "beginning of the rounds behind" not in page(listed("cowl-garter"))

@@ -31,6 +31,7 @@ _TURN_THE_WORK = (
 )
 _HAS_A_BACK = ("hat", "cowl", "headband", "neck")
 _STEPPED = reason("Wear it with the beginning of the rounds behind, since the motif steps by a row there")
+_STRIPES_STEP = reason("Wear it with the beginning of the rounds behind, since the stripes step a little there")
 _SECURED = (
     reason("Weave in the end of the cast-on on what was the outside, since the fold shows the other side"),
     reason("The fold holds by itself; if it is to stay for good, tack the edge down at four places, loosely"),
@@ -42,10 +43,16 @@ def build(making: Making, book: ChartBook) -> Made:
     fitted = making.fitted
     sections = column(making, book, (cast_on(fitted.parts[0], making), Join()))
     piece = Piece(Term(making.accessory.name), sections, fitted.pieces)
-    stepped = making.accessory.kind in _HAS_A_BACK and any(part.rows for part in fitted.parts)
     beside = tuple(piece_of(part, times, making, book) for part, times in fitted.extra)
     sewn = (reason("Sew {part} on", part=part.part) for part, _ in fitted.extra)
-    return Made((piece, *beside), (measured(making), *((_STEPPED,) if stepped else ())), (*folds(making), *sewn))
+    return Made((piece, *beside), (measured(making), *_worn(making)), (*folds(making), *sewn))
+
+
+def _worn(making: Making) -> Iterator[Words]:
+    """What has a back is worn with the beginning of its rounds there, where rounds in other colours meet."""
+    rows = [row for part in making.fitted.parts for row in part.rows]
+    if rows and making.accessory.kind in _HAS_A_BACK:
+        yield _STEPPED if any(len(set(row)) > 1 for row in rows) else _STRIPES_STEP
 
 
 def measured(making: Making) -> Words:
