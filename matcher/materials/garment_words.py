@@ -81,6 +81,7 @@ _GUESSED: dict[str, tuple[str, ...]] = {
         "grown out of",
         "grew out of",
         "felted",
+        "felted in the wash",
         "moth-eaten",
         "moth eaten",
         "moths",
@@ -96,7 +97,7 @@ _PHRASES = {
 }
 _ANY = rf"\b(?:{any_of(one for one in _PHRASES if len(one) > 1)})\b"  # compiled when it is first looked for
 _SORTED = tuple(sorted(_PHRASES))
-_TO_SOMEBODY = re.compile(r"(?:to|for|with)\s+\w.*|\w+(?:'s| has(?: it)?)\b.*")
+_TO_SOMEBODY = re.compile(r"(?:to|for|with|(?:lives )?at|lives with)\s+\w.*|\w+(?:'s| has(?: it)?)\b.*")
 
 
 @lru_cache(maxsize=4096)

@@ -81,6 +81,7 @@ def test_the_doubts_of_a_heathers_fibres_partly_cancel():
         ("blue 4117", 1.0, 9.0),
         ("fjord blue", 1.0, np.hypot(9.0, 5.0)),
         ("bluish", 1.0, np.hypot(9.0, 5.0)),
+        ("blue-ish", 1.0, np.hypot(9.0, 5.0)),
         ("drak blue", None, None),
     ],
 )

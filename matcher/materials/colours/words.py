@@ -177,6 +177,7 @@ class ColourWords(Mapping[str, Meant]):
 def folded_colour(text: str) -> str:
     """How colour words are compared: small letters, British spelling, no hyphens, brackets or question marks."""
     folded = re.sub(r"[\s_\-()\[\]?!.\"]+", " ", text.casefold().replace("’", "'")).strip()
+    folded = re.sub(r" ish\b", "ish", folded)  # "purple-ish"
     return re.sub(r"\bgray", "grey", folded).replace("color", "colour")
 
 
