@@ -7,20 +7,21 @@ import io
 import re
 from dataclasses import replace
 from pathlib import Path
-from types import SimpleNamespace
-from typing import cast
 
 import numpy as np
 import pytest
 from made_pools import write_bin, write_pool
 
 from matcher.actions.collection import result
-from matcher.actions.collection.asking import Answered
-from matcher.actions.collection.planned import left_by
+from matcher.actions.collection.codes import Part
+from matcher.actions.collection.gathered import rows_of
+from matcher.actions.collection.planned import heaviest
 from matcher.actions.collection.pool import pool
 from matcher.actions.collection.result import Cost
 from matcher.cli.screens.pool import show_pool
 from matcher.reasons.style import PLAIN
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.collection.lying import lying_in
 
 HATS = ("--kind", "hat")  # what is told of a file or of the whole hangs on nothing that is made of it
 HEAD = "lot,grams,colour,ball_grams,ball_metres,fibre,wash,yarn,reserve\n"
@@ -202,9 +203,21 @@ def test_a_set_of_many_lots_says_among_how_many_it_is_chosen(two: Path, capsys: 
     found = pool(two, kind="hat", use_most=True, time_limit=0)
     show_pool(replace(found, lots=99), PLAIN)
     assert "the yarn of the 2 of 99 lots among which it is chosen" in said(capsys.readouterr().out)
-    stock = SimpleNamespace(free_m=np.array([900.0, 300.0, 800.0]), tex=np.array([50.0, 400.0, 50.0]))
-    answered = SimpleNamespace(stock=stock, outcome=SimpleNamespace(met=()))
-    assert left_by(cast(Answered, answered), 1).tolist() == [1]
+
+
+def test_a_set_is_chosen_among_the_list_and_the_heaviest_however_the_pool_is_cut(few: Path):
+    """What a set uses is counted by weight, so thin yarn of many metres is no gain."""
+    rows = rows_of(
+        Part(next(one for one in lying_in(few) if one.called.endswith("0002.csv")), 0, "a"), load_catalogue()
+    )
+    by_weight = np.argsort(-rows.free_m * rows.tex, kind="stable")
+    lightest = int(by_weight[-1])
+    kept = heaviest(rows, frozenset({("a", str(rows.number.of(lightest)[0])), ("b", "1")}), 3)
+    assert kept.number.values.tolist() == [rows.number.of(at)[0] for at in sorted([*by_weight[:2], lightest])]
+    asked = {"kind": ("hat", "cowl"), "use_most": True, "time_limit": 0.0}
+    whole, parted = (pool(few, lots_at_once=how, **asked).as_dict()["set"] for how in (None, 4))
+    assert whole["things"]
+    assert str(whole) == str(parted)
 
 
 def test_what_a_large_pool_took_is_said(few: Path, run, monkeypatch: pytest.MonkeyPatch):

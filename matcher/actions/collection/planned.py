@@ -1,13 +1,16 @@
-"""A set that uses most of a collection, chosen among what the first rounds leave: no metre is promised twice."""
+"""A set that uses most of a collection, chosen among the rows of its list and the heaviest: no metre is promised twice.
+
+Which rows these are does not hang on how the collection is cut into parts, as what a search leaves of it does.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from itertools import islice
 
 import numpy as np
-import numpy.typing as npt
 
 from matcher.actions.collection.asking import Answered, Asking
 from matcher.actions.collection.result import PooledSet, PooledThing
@@ -16,24 +19,26 @@ from matcher.actions.sets.orders import Asking as Wanting
 from matcher.actions.sets.orders import orders_of
 from matcher.actions.sets.uses import uses_of
 from matcher.actions.whom.parties import Whom, sizes_of_anybody
-from matcher.matching.pools import Stock
+from matcher.matching.collected import MembersLot, stock_of_collection
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Party, Variants, Wishes, scope_of
 from matcher.matching.ranking.score import total
 from matcher.matching.sets.aims import USE_UP, aim_of
 from matcher.matching.sets.planner import Planner
 from matcher.matching.sets.wants import Asked, Want
+from matcher.materials.collection import Collection
 
-Indexes = npt.NDArray[np.intp]
+Sign = tuple[str, str]
+"""A row: its member's code, and the first of its lots by number."""
 
-# Rows among which a set is chosen: what the list met, then the heaviest. A choice: sets of more take minutes.
-_MOST = 400
+MOST = 400
+"""Rows among which a set is chosen: those of the list, then the heaviest. A choice: sets of more take minutes."""
 
 
-def planned(asking: Asking, answered: Answered, time_limit: float, stop: Callable[[], bool] | None = None) -> PooledSet:
-    """The set that uses most metres. time_limit : seconds; then the best so far is given."""
+def planned(asking: Asking, rows: Collection, time_limit: float, stop: Callable[[], bool] | None = None) -> PooledSet:
+    """The set of these rows that uses most of their weight. time_limit : seconds; then the best so far is given."""
     wishes = asking.scope.wishes
-    stock = answered.stock.take(left_by(answered))
+    stock = stock_of_collection(rows, asking.catalogue.together, asking.catalogue.families)
     orders = orders_of(asking.nobody, asking.catalogue, Wanting((), False, (), None, USE_UP))
     eyes = next(iter(asking.scope.parties.values())).eyes
     parties = [_sized(replace(one.party, eyes=eyes), wishes, asking) for one in orders.orders]
@@ -69,12 +74,22 @@ def _sized(party: Party, wishes: Wishes, asking: Asking) -> Party:
     return replace(party, sizes={key: sizes[key] for key in party.sizes if key in sizes})
 
 
-def left_by(answered: Answered, most: int = _MOST) -> Indexes:
-    """Rows among which a set is chosen, in their order: all that the search met, and the heaviest, which count most."""
-    stock: Stock = answered.stock
-    met = {pool for one in answered.outcome.met for pool in one.pools}
-    largest = np.argsort(-stock.free_m * stock.tex, kind="stable")[: max(0, most - len(met))]
-    return np.array(sorted({*largest.tolist(), *met}), dtype=np.intp)
+def in_list(answered: Answered) -> frozenset[Sign]:
+    """The rows of all that stands in the list."""
+    outcome, pools = answered.outcome, answered.stock.pools
+    lots = [pools[at].lots[0] for one in (*outcome.chosen, *outcome.small) for at in one.pools]
+    return frozenset((lot.member, lot.number) for lot in lots if isinstance(lot, MembersLot))
+
+
+def heaviest(rows: Collection, always: frozenset[Sign], most: int = MOST) -> Collection:
+    """So many rows at most, in their order: those of these signs, and the heaviest, which count most."""
+    codes = {code: at for at, code in enumerate(rows.member.values)}
+    first = rows.number.values[rows.number.start[:-1]]
+    signed = [(first == number) & (rows.member.at == codes.get(code, -1)) for code, number in always]
+    there = {int(at) for one in signed for at in np.flatnonzero(one)}
+    by_weight = np.argsort(-rows.free_m * rows.tex, kind="stable").tolist()
+    others = (at for at in by_weight if at not in there)
+    return rows.take(np.array(sorted({*there, *islice(others, max(0, most - len(there)))}), dtype=np.intp))
 
 
 def _want(variants: Variants, least: Mapping[str, float], party: str) -> Want:

@@ -72,7 +72,7 @@ def pool(
         members by codes, and nobody else.
     kind, size, sure, top, each, least_contrast, eyes, held_together, colourwork, varied : as in `suggest`.
     each_member, each_place : also the best few of each one's own yarn. use_most : also a set that uses most of the yarn
-        among what the first search leaves. gap : also what is nearly possible, and who could give what it lacks.
+        of the lots in the list and the heaviest. gap : also what is nearly possible, and who could give what it lacks.
     good_files : leave out files that can't be read; they stand in the result. time_limit : seconds for a set.
     cluster : the address of a Dask scheduler whose workers read the files, from the same paths as here.
     lots_at_once : read so many lots at a time, whole files, and keep of them only what could stand in the answer; left
@@ -130,7 +130,7 @@ def pool(
         most = None
         if use_most:
             begin(reason("a set that uses most"))
-            most = planned(asking, answered, time_limit)
+            most = planned(asking, source.heaviest(), time_limit)
         return Pooled(
             sure_at_least=answered.searcher.chance or 0.0,
             files=read.files,

@@ -12,6 +12,7 @@ import numpy.typing as npt
 from matcher.actions.collection.asking import Answered, Asking, Look, Progress
 from matcher.actions.collection.gathered import Bunch, Held, bunches, rows_of
 from matcher.actions.collection.givers import Wanted, best, givers
+from matcher.actions.collection.planned import Sign, heaviest, in_list
 from matcher.actions.collection.result import Giver
 from matcher.actions.collection.turns import Turn, turns
 from matcher.matching.pools import Stock
@@ -95,6 +96,14 @@ class Source:
             for at, want in enumerate(some):
                 yield best([giver for of_part in each for giver in of_part[at]], want.metres)
 
+    def heaviest(self) -> Collection:
+        """The rows among which a set is chosen: those of the list, and the heaviest of all."""
+        listed = in_list(self._answered)
+        if not self.bunches:
+            return heaviest(self._rows, listed)
+        each = list(self.mapper.map(partial(_heaviest_in, listed, self.asking.catalogue), self.bunches))
+        return heaviest(joined(each), listed)
+
 
 @dataclass(frozen=True)
 class _Sent:
@@ -132,6 +141,10 @@ def _own(
 
 def _givers_in(wanted: Sequence[Wanted], catalogue: Catalogue, bunch: Bunch) -> list[list[Giver]]:
     return givers(wanted, Look(catalogue)(bunch), catalogue)
+
+
+def _heaviest_in(listed: frozenset[Sign], catalogue: Catalogue, bunch: Bunch) -> Collection:
+    return heaviest(joined([rows_of(part, catalogue) for part in bunch]), listed)
 
 
 def _by(column: Once[str]) -> Iterator[tuple[str, npt.NDArray[np.intp]]]:
