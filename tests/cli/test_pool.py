@@ -15,6 +15,7 @@ from matcher.actions.collection import source
 from matcher.actions.collection.cost import too_large
 from matcher.actions.collection.gathered import gathered as read_all
 from matcher.actions.collection.pool import pool
+from matcher.actions.collection.result import Pooled
 from matcher.actions.desk import Desk
 from matcher.actions.whom.parties import Asked, whom_for
 from matcher.matching.joined import joined_stocks
@@ -176,7 +177,7 @@ def test_the_order_on_the_disk_and_the_form_of_a_file_change_nothing(tmp_path: P
 
 
 def test_the_screen_reads_well(many: Path, run):
-    shown = run("pool", many, "--good-files", "--each-place", "--gap", "--set", "--time-limit", "1")
+    shown = run("pool", many, "--good-files", "--each-place", "--gap", "--set", "--time-limit", "1", "--top", "12")
     assert shown.exit_code == 0, shown.output
     lines = shown.stdout.splitlines()
     assert max(map(len, lines)) <= 80
@@ -203,11 +204,11 @@ def test_the_table_has_a_row_for_each_lot_of_each_answer(tmp_path: Path, run, ru
 
 def test_each_member_gets_what_her_own_yarn_gives_alone(tmp_path: Path):
     write_pool(tmp_path / "pool", 4, 8)
-    found = pool(tmp_path / "pool", each_member=True)
+    found = pool(tmp_path / "pool", each_member=True, size="adult medium")
     for group in found.by_member or ():
         assert all(one.members == (group.name,) for one in group.things)
     alone = write_pool(tmp_path / "alone", 1, 8)
-    assert [one.suggestion.score for one in pool(alone, top=3).things] == [
+    assert [one.suggestion.score for one in pool(alone, top=3, size="adult medium").things] == [
         one.suggestion.score
         for one in next(group for group in found.by_member or () if group.name == "member 2").things
     ]
@@ -221,9 +222,10 @@ def test_small_things_are_a_members_where_there_is_nothing_else(tmp_path: Path):
         "pale,9,#f0f0e0,50,125,wool,hand\n",
         encoding="utf-8",
     )
-    groups = pool(folder, each_member=True).by_member or ()
+    asked = {"each_member": True, "kind": ("hat", "cowl", "small")}
+    groups = pool(folder, **asked).by_member or ()
     assert any(one.suggestion.found.variant.accessory.small for group in groups for one in group.things)
-    for group, near in zip(groups, pool(folder, each_member=True, gap=True).by_member or (), strict=True):
+    for group, near in zip(groups, pool(folder, gap=True, **asked).by_member or (), strict=True):
         assert [str(one.as_dict()) for one in group.things] == [str(one.as_dict()) for one in near.things]
 
 
@@ -256,22 +258,20 @@ def few(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return write_pool(tmp_path_factory.mktemp("few") / "pool", 12, 6, CATALOGUE)
 
 
-@pytest.mark.parametrize("lots", [30, 1000])
-def test_files_one_after_the_other_give_the_same_answer(few: Path, lots: int):
-    """Nothing of a file is kept but what could stand in the list: every figure and every name is the same."""
-    asked = {"each_place": True, "each_member": True, "gap": True, "least_contrast": "clear", "held_together": False}
-    # Of each kind and size a file is read alike.
-    asked |= {"kind": ("hat", "cowl"), "size": "adult medium"}
-    whole, parted = (pool(few, lots_at_once=how, **asked).as_dict() for how in (None, lots))
-    assert whole.pop("cost")["parts"] == 1
-    assert parted.pop("cost")["parts"] == (3 if lots == 30 else 1)
-    assert len(whole["near_misses"]) > 2
-    assert all(group["near_misses"] for group in whole["by_place"])
-    assert str(whole) == str(parted)
+# Of each kind and size a file is read alike.
+EVERYTHING = {"each_place": True, "each_member": True, "gap": True, "kind": ("hat", "cowl"), "size": "adult medium"}
+EVERYTHING |= {"least_contrast": "clear", "held_together": False}
 
 
-def test_files_are_read_as_often_for_many_members_as_for_few(few: Path, monkeypatch: pytest.MonkeyPatch):
-    """Who could give what members lack is asked of all members at once."""
+@pytest.fixture(scope="module")
+def at_once(few: Path) -> dict[str, Any]:
+    """All that is asked of those files, which are held together."""
+    return pool(few, **EVERYTHING).as_dict()
+
+
+@pytest.fixture(scope="module")
+def in_turn(few: Path) -> tuple[Pooled, int]:
+    """The same of a few files after the other, and how many times some were looked through for who could give."""
     read = []
     givers_in = source._givers_in
 
@@ -279,10 +279,31 @@ def test_files_are_read_as_often_for_many_members_as_for_few(few: Path, monkeypa
         read.append(asked)
         return givers_in(*asked)
 
-    monkeypatch.setattr(source, "_givers_in", counted)
-    found = pool(few, lots_at_once=30, each_member=True, gap=True, kind=("hat", "cowl"), size="adult medium")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(source, "_givers_in", counted)
+        return pool(few, lots_at_once=30, **EVERYTHING), len(read)
+
+
+@pytest.mark.parametrize("lots", [30, 1000])
+def test_files_one_after_the_other_give_the_same_answer(
+    few: Path, at_once: dict[str, Any], in_turn: tuple[Pooled, int], lots: int
+):
+    """Nothing of a file is kept but what could stand in the list: every figure and every name is the same."""
+    whole = dict(at_once)
+    parted = (in_turn[0] if lots == 30 else pool(few, lots_at_once=lots, **EVERYTHING)).as_dict()
+    assert whole.pop("cost")["parts"] == 1
+    assert parted.pop("cost")["parts"] == (3 if lots == 30 else 1)
+    assert len(whole["near_misses"]) > 2
+    assert all(group["near_misses"] for group in whole["by_place"])
+    assert str(whole) == str(parted)
+
+
+def test_files_are_read_as_often_for_many_members_as_for_few(in_turn: tuple[Pooled, int]):
+    """Who could give what members lack is asked of all members at once, and so of places."""
+    found, read = in_turn
     assert sum(bool(group.nearly) for group in found.by_member) > 6
-    assert len(read) == 2 * found.cost.parts
+    assert sum(bool(group.nearly) for group in found.by_place) > 1
+    assert read == 3 * found.cost.parts
 
 
 def test_a_folder_that_is_larger_than_memory_is_read_in_parts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, run):
