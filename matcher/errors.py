@@ -7,7 +7,7 @@ face turns into its own word, or a file.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from matcher.reasons.reason import Column, Field, Words, counted, listed, reason
@@ -114,11 +114,22 @@ class BadFiles(MatcherError):
         super().__init__(counted(number, "{n} file can't be read", "{n} files can't be read"), where, todo)
 
     def shown(self, style: Style) -> str:
-        """The sentence, a line for each of the first faults, and how many more there are."""
-        told = [f"  {file}: {style.say(fault)}" for file, fault in self.files[:MOST_TOLD]]
-        if more := len(self.files) - len(told):
+        """The sentence, a line for each of the first faults with all files that have it, and how many more there are:
+        lists of one form have one fault each, and would hide all others behind it."""
+        alike: dict[str, list[str]] = {}
+        for file, fault in self.files:
+            alike.setdefault(style.say(fault), []).append(file)
+        told = [f"  {style.say(_several(files))}: {said}" for said, files in list(alike.items())[:MOST_TOLD]]
+        if more := len(self.files) - sum(map(len, list(alike.values())[:MOST_TOLD])):
             told.append(f"  {style.say(counted(more, 'and {n} more fault', 'and {n} more faults'))}")
         return "\n".join([super().shown(style), *told])
+
+
+def _several(files: Sequence[str]) -> Words:
+    """Names in a row, the first of very many."""
+    more = len(files) - MOST_TOLD
+    some = listed(files[:MOST_TOLD])
+    return reason("{files} and {n} more", files=some, n=more) if more > 0 else some
 
 
 class BadCells(MatcherError):

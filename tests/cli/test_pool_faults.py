@@ -69,8 +69,7 @@ def test_every_fault_of_every_file_is_told_at_once(run, pool: Path):
         "mend them and ask again, or leave them out with --good-files; nothing was worked out",
         "bad.csv: row 2, grams: expected a weight such as 41 or 1.5 oz",
         "bad.csv: row 3, class: expected",
-        "north/empty.csv: the file is empty",
-        "north/empty.parquet: the file is empty",
+        "north/empty.csv, north/empty.parquet: the file is empty",
         "south/torn.xlsx: expected",
         "south/other.db: the file belongs to another program",
         "south/newer.sqlite: the store was written by a later version of matcher",
@@ -92,6 +91,23 @@ def test_of_a_figure_that_is_none_it_is_told_what_was_found_and_of_words_only_th
     assert "few.parquet: row 1, free_m: found -3.5, expected metres above zero" in said
     assert "words.parquet: row 2, tex: found text, expected a column of figures; write the file anew" in said
     assert "Xaver" not in said
+
+
+def test_files_with_one_fault_are_told_together_so_that_others_are_seen(run, pool: Path):
+    for number in range(60):
+        (pool / f"a{number:02d}.csv").write_text("lot,colour,grams\nmoss,#6b7f4a,40\n", encoding="utf-8")
+    (pool / "z.csv").write_text("lot,grams,colour,class\nfog,41,#808080,9\n", encoding="utf-8")
+    shown = run("pool", pool)
+    said = plain(shown.stderr)
+    assert "61 files can't be read" in said
+    assert "a00.csv, a01.csv, a02.csv, a03.csv" in said
+    assert "a49.csv and 10 more: row 1, ball_grams: expected columns ball_grams and ball_metres" in said
+    assert "z.csv: row 2, class: expected" in said
+    assert said.count("expected columns") == 1
+    assert "more fault" not in said
+    assert "Left out, since they can't be read: member 1, member 2" in plain(
+        run("pool", pool, *MITTS, "--good-files").stdout
+    )
 
 
 def test_with_good_files_the_others_are_asked_and_the_list_stands_in_the_result(run, run_json, pool: Path):

@@ -55,7 +55,8 @@ def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
         say(screen, style.sentence(GUESSED), 0, "dim")
     if found.left_out:
         members = style.say(listed((one.member for one in found.left_out), "and"))
-        say(screen, f"Left out, since it can't be read: {members}.")
+        they = "it" if len(found.left_out) == 1 else "they"
+        say(screen, f"Left out, since {they} can't be read: {members}.")
 
 
 def passed_over(files: Sequence[str]) -> Words:
