@@ -32,6 +32,8 @@ DECIDED = 0.5
 # Of so few pairs CIEDE2000 is quicker than a look at which need it. It changes how long a search takes, never what it
 # finds.
 _FEW = 32
+# Of so few colours what any two read is told once. It changes how long a search takes, never what it finds.
+_FEW_COLOURS = 512
 
 
 class ColourTable:
@@ -50,6 +52,7 @@ class ColourTable:
     ) -> None:
         self.rules, self.floor = rules, floor
         self._by_kept: dict[float, ContrastRules] = {}
+        self._told: dict[float | None, Floats] = {}
         self.seen = as_seen(labs, matrices, rules.eyes)
         self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
         self.guessed: Flags = np.asarray(sds.any(axis=1))
@@ -65,8 +68,9 @@ class ColourTable:
     def of(self, at: Indexes) -> ColourTable:
         """The same of the colours at some places, in that order."""
         other = copy(self)
-        for name in ("_widest", "_spread"):
+        for name in ("_widest", "_spread", "_every_hope"):
             other.__dict__.pop(name, None)
+        other._told = {}
         other.seen, other.lightness, other.guessed = self.seen[:, at], self.lightness[:, at], self.guessed[at]
         if self.guesses:
             other.sds, other.doubt = self.sds[:, at], self.doubt[:, at]
@@ -118,6 +122,16 @@ class ColourTable:
 
         The two are numbers or arrays of any shapes that go together; so is the result.
         """
+        return self._hope(part, others) if len(self.guessed) > _FEW_COLOURS else self._every_hope[part, others]
+
+    @cached_property
+    def _every_hope(self) -> Floats:
+        """Array (p, p) of all hopes."""
+        every = np.arange(len(self.guessed))
+        return self._hope(every[:, None], every)
+
+    def _hope(self, part: int | Indexes, others: Indexes) -> Floats:
+        """`hope`, worked out."""
         apart = self._apart(0, part, others)
         for sight in range(1, len(self.seen)):
             np.minimum(apart, self._apart(sight, part, others), out=apart)
@@ -151,6 +165,22 @@ class ColourTable:
 
     def readings(self, part: int | Indexes, others: Indexes, hue_kept: float | None = None) -> Floats:
         """True readings of colour `part`, or of each of several, against the colours at `others`: array (n,)."""
+        number = len(self.guessed)
+        if number > _FEW_COLOURS:
+            return self._readings(part, others, hue_kept)
+        # Many yarns may be of few colours: each pair of these is looked at once.
+        if hue_kept not in self._told:
+            self._told[hue_kept] = np.full((number, number), np.nan)
+        told = self._told[hue_kept]
+        found: Floats = told[part, others]
+        if len(new := np.flatnonzero(np.isnan(found))):
+            one, other = np.divmod(np.unique((part * number + others)[new]), number)
+            told[one, other] = self._readings(one, other, hue_kept)
+            found = told[part, others]
+        return found
+
+    def _readings(self, part: int | Indexes, others: Indexes, hue_kept: float | None) -> Floats:
+        """The same, worked out."""
         rules = self._meeting_in(hue_kept)
         each = by_lightness_alone(
             np.stack([self._apart(sight, part, others) for sight in range(len(self.seen))]), rules

@@ -18,7 +18,7 @@ from matcher.knitting.fabric import Gauge, tex_range
 from matcher.matching.gap.offers import Offer
 from matcher.matching.pools import Pool, pools_of, stock_of
 from matcher.matching.ranking.blocks import Block
-from matcher.matching.ranking.choices import STRANDS, Choices, threads
+from matcher.matching.ranking.choices import Choices, threads_of
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import Found, Strands
 from matcher.matching.ranking.ready import Rules as RankingRules
@@ -234,7 +234,4 @@ class Bench:
         return np.asarray(holds)
 
     def _threads(self, several: Sequence[Strands]) -> Choices:
-        """Threads as arrays; places of strands that are not needed repeat the first, counted 0."""
-        full = [(*thread, *((thread[0][0], 0),) * (STRANDS - len(thread))) for thread in several]
-        strands = np.array(full, dtype=np.intp)
-        return threads(self.searcher.stock, strands[:, :, 0], strands[:, :, 1].astype(float), self.rules.together)
+        return threads_of(self.searcher.stock, several, self.rules.together)

@@ -75,6 +75,13 @@ def threads(stock: Stock, pools: Indexes, count: Floats, rules: TogetherRules) -
     return Choices(pools, count, tex, part, share, together, kindred)
 
 
+def threads_of(stock: Stock, several: Sequence[Sequence[tuple[int, int]]], rules: TogetherRules) -> Choices:
+    """The same of threads told as their strands: (pool, how many of it)."""
+    full = [(*thread, *((thread[0][0], 0),) * (STRANDS - len(thread))) for thread in several]
+    strands = np.array(full, dtype=np.intp)
+    return threads(stock, strands[:, :, 0], strands[:, :, 1].astype(float), rules)
+
+
 def alone(stock: Stock, tex_low: float, tex_high: float, most_strands: int, rules: TogetherRules) -> Choices:
     """Every pool whose yarn suits the gauge alone, doubled or trebled (the thinnest count that does)."""
     found = [

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from matcher.knitting.fabric import tex_range
 from matcher.matching.ranking.among import among, few_of_each, found_in
 from matcher.matching.ranking.blocks import Block
-from matcher.matching.ranking.choices import pick
+from matcher.matching.ranking.choices import threads_of
 from matcher.matching.ranking.evaluate import evaluate
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.scope import Scope
@@ -45,6 +45,39 @@ class _OneColour:
     able: Mapping[int, Indexes]
 
 
+@dataclass(frozen=True)
+class _Seats:
+    """The k strands of `known` assignments, each of which another pool could take the place of.
+
+    whose : the assignment, the role and the pool. others_tex, strands, need_m, variance : arrays (k,), tex of the other
+    strands of the thread, how many of this one, the length that they need [m], the square of its spread. low, high :
+    (k,), tex of the whole.
+    """
+
+    known: int
+    whose: list[tuple[Found, int, int]]
+    others_tex: Floats
+    strands: Floats
+    need_m: Floats
+    variance: Floats
+    low: Floats
+    high: Floats
+
+
+def _seats(known: Sequence[Found], searcher: Searcher) -> _Seats:
+    whose, rows = [], []
+    for one in known:
+        variant, window = one.variant, tex_range(one.variant.gauge, searcher.constants)
+        for role, thread in enumerate(one.threads):
+            whole = sum(n * searcher.stock.tex[pool] for pool, n in thread)
+            variance = variant.own_sd[role] ** 2 + variant.shared_sd[role] ** 2
+            for pool, n in thread:
+                whose.append((one, role, pool))
+                others_tex = whole - n * searcher.stock.tex[pool]
+                rows.append((others_tex, float(n), n * variant.length_m[role], variance, *window))
+    return _Seats(len(known), whose, *np.array(rows, dtype=float).reshape(-1, 6).T)
+
+
 class CouldBe:
     """The questions of one bin and scope. found : assignments that are known to be possible. of_one_colour : things of
     one role, of which two strands are tried."""
@@ -53,7 +86,8 @@ class CouldBe:
         self, searcher: Searcher, scope: Scope, found: Sequence[Found], of_one_colour: Sequence[Variant]
     ) -> None:
         self.searcher, self.scope, self.of_one_colour = searcher, scope, of_one_colour
-        self._known = [one for one in found if all(len(thread) == 1 for thread in one.threads)]
+        self._known = list(found)
+        self._of_known: _Seats | None = None
         self._of_one_colour: dict[int, _OneColour] = {}
         self._blocks: dict[int, Block] = {}
 
@@ -122,7 +156,7 @@ class CouldBe:
 
     def used(self, at: int) -> bool:
         """Whether any accessory in scope can be made with this pool in it."""
-        if any(self._put_in(one, at) for one in self._near_in_thickness(at)):
+        if any(at in one.pools for one in self._known) or any(self._possible(one) for one in self._with_put_in(at)):
             return True
         if len(self._company) and self._made_among(np.union1d(self._company, [at]), at):
             return True
@@ -142,8 +176,7 @@ class CouldBe:
             if not possible:
                 continue
             if made := search(forced, possible, self.scope.least[key], any_will_do=True):
-                plain = (one for one in made if all(len(thread) == 1 for thread in one.threads))
-                self._known = [*(found_in(pools, one) for one in plain), *self._known]
+                self._known = [*(found_in(pools, one) for one in made), *self._known]
                 return True
         return False
 
@@ -152,37 +185,35 @@ class CouldBe:
         """A few of every kind; none of a small stock."""
         return few_of_each(self.searcher)
 
-    def _near_in_thickness(self, at: int) -> list[Found]:
-        """A few of those that are known, in which this pool would suit the gauge."""
-        tex, near = self.searcher.stock.tex[at], []
-        for one in self._known:
-            low, high = tex_range(one.variant.gauge, self.searcher.constants)
-            if low <= tex <= high:
-                near.append(one)
-                if len(near) == _TRIED:
-                    break
-        return near
+    def _with_put_in(self, at: int) -> list[Found]:
+        """A few of those that are known with this pool in the place of one of theirs, where it suits the gauge and has
+        enough."""
+        stock, seats, several = self.searcher.stock, self._seats, []
+        thick = seats.others_tex + seats.strands * stock.tex[at]
+        spread = np.sqrt(stock.log_sd[at] ** 2 + seats.variance)
+        could = (thick >= seats.low) & (thick <= seats.high)
+        could &= margin(stock.free_m[at], seats.need_m) >= self.searcher.least_z * spread - 1e-9
+        for one, role, pool in (seats.whose[seat] for seat in np.flatnonzero(could)[:_TRIED].tolist()):
+            strands = tuple(sorted((at if other == pool else other, n) for other, n in one.threads[role]))
+            several.append(replace(one, threads=(*one.threads[:role], strands, *one.threads[role + 1 :])))
+        return several
 
-    def _put_in(self, one: Found, at: int) -> bool:
-        """Whether an assignment stays possible with this pool in the place of one of its own."""
-        if at in one.pools:
-            return True
-        block = self._block(one.variant)
-        base = block.base
-        places = [
-            np.flatnonzero((base.strands[:, 0] == pool) & (base.count[:, 0] == n))[0]
-            for thread in one.threads
-            for pool, n in thread
-        ]
-        mine = np.flatnonzero((base.strands[:, 0] == at) & (base.count[:, 0] == 1))
-        for role in range(len(places)) if len(mine) else ():
-            if not np.isfinite(block.merits[role].worth[0, mine[0]]):
-                continue
-            found = evaluate(block, 0, pick(base, np.array([*places[:role], mine[0], *places[role + 1 :]])))
-            reads = not block.edges or found.parts["contrast"] >= block.least
-            if reads and found.parts["together"] > 0 and found.sure >= (self.searcher.chance or 0.0):
-                return True
-        return False
+    @property
+    def _seats(self) -> _Seats:
+        """All strands of what is known."""
+        if self._of_known is None or len(self._known) != self._of_known.known:
+            self._of_known = _seats(self._known, self.searcher)
+        return self._of_known
+
+    def _possible(self, changed: Found) -> bool:
+        """Whether threads put together anew from those of a known assignment can make its thing."""
+        block = self._block(changed.variant)
+        searcher = block.searcher
+        if not searcher.able(np.array(sorted(changed.pools)), block.next_to_skin).all():
+            return False
+        found = evaluate(block, 0, threads_of(searcher.stock, changed.threads, searcher.rules))
+        reads = not block.edges or found.parts["contrast"] >= block.least
+        return reads and found.parts["together"] > 0 and found.sure >= (searcher.chance or 0.0)
 
     def _block(self, variant: Variant) -> Block:
         if id(variant) not in self._blocks:
