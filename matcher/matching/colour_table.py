@@ -32,8 +32,9 @@ DECIDED = 0.5
 # Of so few pairs CIEDE2000 is quicker than a look at which need it. It changes how long a search takes, never what it
 # finds.
 _FEW = 32
-# Of so few colours what any two read is told once. It changes how long a search takes, never what it finds.
-_FEW_COLOURS = 512
+# Of so few colours what any two read, and could read at most, is told once; tables of so many figures are kept for it.
+# These change how long a search takes, never what it finds.
+_FEW_COLOURS, _KEPT = 1_500, 16_000_000
 
 
 class ColourTable:
@@ -52,7 +53,7 @@ class ColourTable:
     ) -> None:
         self.rules, self.floor = rules, floor
         self._by_kept: dict[float, ContrastRules] = {}
-        self._told: dict[float | None, Floats] = {}
+        self._forget()
         self.seen = as_seen(labs, matrices, rules.eyes)
         self.lightness = np.ascontiguousarray(self.seen[:, :, 0])
         self.guessed: Flags = np.asarray(sds.any(axis=1))
@@ -65,12 +66,17 @@ class ColourTable:
             if len(labs) > 1:
                 self._least_doubt = float(np.hypot(*np.sort(self.doubt, axis=1)[:, :2].min(axis=0)))
 
+    def _forget(self) -> None:
+        """Begin with nothing told: what two read by what their motif keeps, and how many hopes were asked for."""
+        self._told: dict[float | None, Floats] = {}
+        self._hoped = 0
+
     def of(self, at: Indexes) -> ColourTable:
         """The same of the colours at some places, in that order."""
         other = copy(self)
         for name in ("_widest", "_spread", "_every_hope"):
             other.__dict__.pop(name, None)
-        other._told = {}
+        other._forget()
         other.seen, other.lightness, other.guessed = self.seen[:, at], self.lightness[:, at], self.guessed[at]
         if self.guesses:
             other.sds, other.doubt = self.sds[:, at], self.doubt[:, at]
@@ -122,7 +128,13 @@ class ColourTable:
 
         The two are numbers or arrays of any shapes that go together; so is the result.
         """
-        return self._hope(part, others) if len(self.guessed) > _FEW_COLOURS else self._every_hope[part, others]
+        number = len(self.guessed)
+        if number > _FEW_COLOURS:
+            return self._hope(part, others)
+        if self._hoped <= number * number:  # all of them are worked out as soon as as many were
+            self._hoped += np.broadcast(part, others).size
+            return self._hope(part, others)
+        return np.asarray(self._every_hope[part, others])
 
     @cached_property
     def _every_hope(self) -> Floats:
@@ -170,6 +182,8 @@ class ColourTable:
             return self._readings(part, others, hue_kept)
         # Many yarns may be of few colours: each pair of these is looked at once.
         if hue_kept not in self._told:
+            while self._told and (1 + len(self._told)) * number**2 > _KEPT:
+                del self._told[next(iter(self._told))]
             self._told[hue_kept] = np.full((number, number), np.nan)
         told = self._told[hue_kept]
         found: Floats = told[part, others]

@@ -20,8 +20,20 @@ from hypothesis import strategies as st
 
 from matcher.actions.desk import Desk
 from matcher.knitting.calibration import Calibration
+from matcher.matching import colour_table
 from matcher.matching.pools import stock_of
-from matcher.matching.ranking import blocks, closer, companions, descent, held, mates, role_by_role, role_list, searcher
+from matcher.matching.ranking import (
+    blocks,
+    closer,
+    companions,
+    descent,
+    held,
+    mates,
+    role_by_role,
+    role_list,
+    searcher,
+    unread,
+)
 from matcher.matching.ranking.found import Found
 from matcher.matching.ranking.ready import searcher_of
 from matcher.matching.ranking.scope import Party, Scope, Wishes, scope_of
@@ -117,6 +129,8 @@ _NO_TABLES: dict[tuple[ModuleType, str], float] = {
     (searcher, "_FEW_POOLS"): 0,
     (role_by_role, "_REMEMBERED"): 0,
     (descent, "_LONG"): 0,
+    (colour_table, "_FEW_COLOURS"): 0,
+    (unread, "FEW"): 0,
 }
 # And of all that is looked at in portions the first are of one or two, so that there is something after them.
 _SMALL_STEPS: dict[tuple[ModuleType, str], float] = {

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from matcher.matching import colour_table
 from matcher.matching.colour_table import ColourTable
 from matcher.matching.kindred import Kindred
 from matcher.matching.ranking import tex_steps
@@ -62,3 +63,22 @@ def test_some_colours_of_a_table_read_as_in_the_whole(words: bool) -> None:
         assert np.array_equal(some.readings(one, others), whole.readings(int(at[one]), at[others]))
         assert (some.potential()[one] >= some.readings(one, others)).all()
     assert some.most(2) <= whole.most(2)
+
+
+@pytest.mark.parametrize("kept", [0, 10**6])
+def test_few_colours_read_as_many(kept: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is remembered of a few, or forgotten for want of room, is what is worked out anew."""
+    rng, rules = np.random.default_rng(7), load_catalogue()
+    labs = np.column_stack([rng.uniform(30, 70, 12), rng.normal(0, 25, (12, 2))])
+    sds = np.where(rng.random((12, 1)) < 0.3, 3.0, 0.0) * np.ones(3)
+    few, many = (ColourTable(labs, sds, rules.vision, rules.contrast, 0.0) for _ in range(2))
+    for _ in range(30):
+        number = int(rng.integers(1, 60))
+        part, others = rng.integers(0, 12, number), rng.integers(0, 12, number)
+        hue_kept = rng.choice(np.array([None, 0.5, 0.9]))
+        told = []
+        for table, limit in ((few, 12), (many, 11)):
+            monkeypatch.setattr(colour_table, "_FEW_COLOURS", limit)
+            monkeypatch.setattr(colour_table, "_KEPT", kept)
+            told.append([table.readings(part, others, hue_kept), table.hope(part, others)])
+        np.testing.assert_array_equal(*told)

@@ -9,7 +9,7 @@ from agreement import Question, enumerated, examples, questions, ready
 from hypothesis import given
 
 from matcher.actions.desk import Desk
-from matcher.matching.ranking import among, could_be
+from matcher.matching.ranking import among, could_be, found
 from matcher.matching.ranking.search import search_scope
 from matcher.matching.ranking.unused import why_unused
 
@@ -22,8 +22,8 @@ def hold(question: Question) -> None:
     used = {name for one in plain.all() for name in one.lots}
     pools = Desk(bin, catalogue).shelf.pools
     searcher, scope = ready(bin, catalogue, wishes)
-    for found in ((), search_scope(searcher, scope).met):
-        unused = {one.lot for one in why_unused(pools, searcher, scope, found)}
+    for met in ((), search_scope(searcher, scope).met):
+        unused = {one.lot for one in why_unused(pools, searcher, scope, met)}
         for lot in bin.lots:
             assert (lot.name in unused) == (first.get(lot.name) not in used), lot.name
 
@@ -38,6 +38,17 @@ def test_of_single_strands(question: Question) -> None:
 @examples(20)
 def test_of_strands_held_together(question: Question) -> None:
     hold(question)
+
+
+@given(questions(most=4, roles=2, together=True))
+@examples(15)
+def test_where_not_all_is_tried_it_is_said_of_no_other(question: Question) -> None:
+    bin, entries, wishes = question
+    catalogue = generated.cut(entries)
+    asked = Desk(bin, catalogue).shelf.pools, *ready(bin, catalogue, wishes)
+    whole = {one.lot for one in why_unused(*asked, ())}
+    with mock.patch.object(found, "_MOST_LOOKED_AT", 0):
+        assert {one.lot for one in why_unused(*asked, ())} <= whole
 
 
 @given(questions(most=6, roles=2, together=True))

@@ -35,7 +35,7 @@ def ways_without(key: str, searcher: Searcher, scope: Scope) -> Iterator[Way]:
     if others and (found := search(searcher, others, least)):
         yield Way(reason("in the size {size}", size=Term(found[0].variant.size)), found[0])
     if not scope.wishes.held_together:
-        with_strands = replace(searcher, most_strands=STRANDS, of_stock={}, of_party={})
+        with_strands = replace(searcher, most_strands=STRANDS)
         if found := search(with_strands, asked, least):
             yield Way(reason("with strands held together"), found[0])
     yield from _fewer_colours(searcher, asked, least)

@@ -8,7 +8,8 @@ Read in this order: `score` and `evaluate` (a complete assignment scored plainly
 `usefulness`, `choices`, `supply` (what so many strands of each pool have for any need), `prices` (what yarn costs,
 where several things want it), `bins`, `mates`, `mates_read`, `pair_table`, `pool_table`, `at_gauge` (what is worked
 out once for all that is knitted at one gauge), `blocks`, `closer`, `role_list`, `held` (which role holds what must be
-used), `standing` (who could stand beside anybody), `main_strands` (whether the thickest strands could), `ahead`,
+used), `standing` (who could stand beside anybody), `unread` (which stitches of two pools read too little),
+`main_strands` (whether the thickest strands could stand), `ahead`,
 `companions`, `thin`, `strands`, `jointly` (the chance of all roles, shared out between them), `role_by_role`,
 `descent`, `varied` (the list's rule), `search`; then what is said besides: `near_miss`, `lacks`, `among` (a searcher of
 some of the pools), `made`, `could_be`, `unused`.
@@ -73,7 +74,9 @@ How the exact search works:
     bounds what all others can add. Where nothing was found yet, candidates that could stand beside nobody are left
     out first (`standing`), which tells of most things that can't be made; and before any thread is made it is asked
     whether each role could have a thickest strand at all (`main_strands`): those of threads that touch must read
-    themselves, so that three of them which touch each other need three pools which do.
+    themselves, so that three of them which touch each other need three pools which do. Two threads read just where
+    no more of their stitches than may vanish read too little, so of few pools these shares are told once, two by two,
+    and added up over strands (`unread`) before stitches of threads of many colours are looked at.
 11. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
 12. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go

@@ -14,9 +14,9 @@ from matcher.matching.ranking.among import among, few_of_each, found_in
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import threads_of
 from matcher.matching.ranking.evaluate import evaluate
-from matcher.matching.ranking.found import Found
+from matcher.matching.ranking.found import Field, Found
 from matcher.matching.ranking.scope import Scope
-from matcher.matching.ranking.search import search
+from matcher.matching.ranking.search import search_all
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
 from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
@@ -88,6 +88,7 @@ class CouldBe:
         self.searcher, self.scope, self.of_one_colour = searcher, scope, of_one_colour
         self._known = list(found)
         self._of_known: _Seats | None = None
+        self._looked = 0
         self._of_one_colour: dict[int, _OneColour] = {}
         self._blocks: dict[int, Block] = {}
 
@@ -155,7 +156,8 @@ class CouldBe:
         return bool((whole >= (self.searcher.chance or 0.0)).any())
 
     def used(self, at: int) -> bool:
-        """Whether any accessory in scope can be made with this pool in it."""
+        """Whether any accessory in scope can be made with this pool in it; also where there are too many ways to try
+        them all, so that of none that could is it said that it can't."""
         if any(at in one.pools for one in self._known) or any(self._possible(one) for one in self._with_put_in(at)):
             return True
         if len(self._company) and self._made_among(np.union1d(self._company, [at]), at):
@@ -175,8 +177,12 @@ class CouldBe:
             possible = [variant for place, variant in self._by_key[key] if could[place]]
             if not possible:
                 continue
-            if made := search(forced, possible, self.scope.least[key], any_will_do=True):
-                self._known = [*(found_in(pools, one) for one in made), *self._known]
+            field = Field(looked=self._looked)  # for all pools together as much is looked at as for a list
+            told = search_all(forced, {key: possible}, {key: self.scope.least[key]}, field, any_will_do=True)
+            self._looked = field.looked
+            self._known = [*(found_in(pools, one) for one in told.chosen), *self._known]
+            # Among a few of the pools too many ways say nothing of the whole.
+            if told.chosen or (told.cut_short and not few):
                 return True
         return False
 

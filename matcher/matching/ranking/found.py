@@ -16,9 +16,10 @@ SLACK = 1e-12
 # Scores that agree to nine places count as equal; the name decides between them.
 TIE = 2e-9
 
-# So much is looked at of what a list could hold of strands held together, see `Best.look`: that takes some eight
-# seconds. Past it the list says that something better may be missing.
-_MOST_LOOKED_AT = 400_000_000
+# So much is looked at of what a list could hold of strands held together, see `Best.look`: that takes some two
+# seconds, ten times what any bin took whose colours and amounts are not all alike. Past it the list says that something
+# better may be missing.
+_MOST_LOOKED_AT = 100_000_000
 
 Strands = tuple[tuple[int, int], ...]  # of one thread: (pool, strands of it), pools in rising order
 

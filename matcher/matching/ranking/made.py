@@ -16,11 +16,13 @@ def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset
     can't.
     """
     made = {one.variant.accessory.key for one in outcome.met} | outcome.untold
-    few = few_of_each(searcher)
+    few, looked = few_of_each(searcher), 0
     for some in (*((among(searcher, few),) if len(few) else ()), searcher):
         for key in outcome.open - made:
             asked = some, {key: scope.variants[key]}, {key: scope.least[key]}
-            told = search_all(*asked, Field(), any_will_do=True)
+            field = Field(looked=looked)  # for all of these together as much is looked at as for a list
+            told = search_all(*asked, field, any_will_do=True)
+            looked = field.looked
             # Among a few of the pools too many ways say nothing of the whole.
             if told.chosen or (told.cut_short and some is searcher):
                 made.add(key)

@@ -1,8 +1,8 @@
 """Whether the thickest strands of all roles could stand beside each other: else no other strands mend it.
 
 The thickest strand of a thread is at least a third of it. Of two threads the thickest strands meet in a ninth of all
-pairs of stitches or more; where that is more than may vanish, and both are of one colour, the threads read no better
-than these two colours do. So a pool must be found for each role, all different and able to go together, of which those
+pairs of stitches or more; where as many of these as read too little are more than may vanish, the threads read too
+little. So a pool must be found for each role, all different and able to go together, of which those
 in roles that touch read: pools are few beside the threads that can be made of them, and most that can't be made of
 strands held together is told by them.
 """
@@ -15,18 +15,16 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.pools import Stock
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.searcher import Searcher
+from matcher.matching.ranking.unread import unread
 
-Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Indexes = npt.NDArray[np.intp]
 
-# Of a larger stock it isn't asked, nor further after so many beginnings were tried. These change how long a search
-# takes, never what it finds.
-_FEW, _TRIED = 600, 5_000
+# It isn't asked further after so many beginnings were tried. It changes how long a search takes, never what it finds.
+_TRIED = 5_000
 
 
 def could_stand(block: Block, several: Sequence[Indexes]) -> bool:
@@ -35,11 +33,12 @@ def could_stand(block: Block, several: Sequence[Indexes]) -> bool:
     several : for each role the pools that could be in it, alone or as a strand, rising.
     """
     pools = np.unique(np.concatenate(several))
-    vanish = block.searcher.colours.rules.vanish_share
-    if len(block.searcher.stock) > _FEW or vanish + 1e-6 >= 1.0 / STRANDS**2:
+    share = unread(block.searcher, block.least)
+    if share is None:
         return True
     goes = _go_together(block.searcher, pools)
-    reads = goes & _read(block.searcher, pools, block.least) if block.edges else goes
+    vanishing = share[np.ix_(pools, pools)] / STRANDS**2
+    reads = goes & (vanishing <= block.searcher.colours.rules.vanish_share + 1e-6) if block.edges else goes
     able = [np.isin(pools, one) for one in several]
     # A role that few can fill decides early.
     order = sorted(range(len(able)), key=lambda role: int(able[role].sum()))
@@ -78,24 +77,3 @@ def _go_together(searcher: Searcher, pools: Indexes) -> Flags:
     goes = stock.beside[stock.kind[pools][:, None], stock.kind[pools]] > 0
     np.fill_diagonal(goes, False)
     return np.asarray(goes)
-
-
-def _read(searcher: Searcher, pools: Indexes, least: float) -> Flags:
-    """Which two of some pools read as well as is asked wherever they meet, and any that is of several colours: array
-    (k, k)."""
-    stock = searcher.stock
-    # What was asked of at another gauge is known.
-    table = searcher.once(searcher.of_party, ("thickest",), lambda: _unread(stock))
-    here = np.ix_(pools, pools)
-    one, other = (pools[new] for new in np.nonzero(np.triu(np.isnan(table[here]))))
-    table[one, other] = table[other, one] = searcher.colours.readings(stock.part[one, 0], stock.part[other, 0])
-    return np.asarray(table[here] >= least)
-
-
-def _unread(stock: Stock) -> Floats:
-    """For every pair of n pools no number until they are read, and what is always enough for one of several colours:
-    array (n, n)."""
-    table = np.full((len(stock), len(stock)), np.nan)
-    mixed = stock.share[:, 0] <= 1.0 - 1e-9
-    table[mixed], table[:, mixed] = np.inf, np.inf
-    return table

@@ -25,6 +25,7 @@ from matcher.matching.ranking.found import SLACK, Best, Found
 from matcher.matching.ranking.jointly import part_of_chance, parts_of_chance
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import DENSE, TABLED
+from matcher.matching.ranking.unread import may_read, unread
 from matcher.matching.together import thickness_factor
 from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
 
@@ -97,6 +98,8 @@ class RoleByRole:
         several = len(roles) > 1
         self.table = searcher.table(block.base, block.next_to_skin) if several and number <= TABLED else None
         self.pool_table = searcher.pool_table if several and with_marls else None
+        # Under a bar few are left, and to look at all pools would take longer.
+        self.unread = unread(searcher, block.least) if several and with_marls and best.bar == -np.inf else None
         if several and number > DENSE:  # no bound has looked at every pair
             floor = best.bar - searcher.w_sure - searcher.w_together * together - SLACK
             self.companions = Companions(block, roles, with_marls, floor)
@@ -192,7 +195,8 @@ class RoleByRole:
         depth, searcher, bar = filled.taken.shape[1], self.searcher, self.best.bar
         role, so_far = self.lists[depth], certain + searcher.w_together * filled.together
         if self.companions is not None and depth:
-            gaps = bar - so_far - filled.rest - SLACK
+            with np.errstate(invalid="ignore"):  # where nobody is left for the rest, no bar matters
+                gaps = bar - so_far - filled.rest - SLACK
             who, place = self.companions.possible(role, filled.size, filled.taken, gaps)
         else:
             each = np.arange(len(role.order))
@@ -242,6 +246,9 @@ class RoleByRole:
         keep &= self._promise(tried, above) > self.best.bar
         tried, above = tried.only(keep), above[keep]
         for before in self.touching[depth]:
+            two = self.lists[before].choices, filled.taken[tried.who, before], self.lists[depth].choices, tried.at
+            could = may_read(self.unread, self.searcher, *two)
+            tried, above = tried.only(could), above[could]
             hopes = self._hopes(before, filled.taken[tried.who, before], depth, tried.at)
             tried = replace(tried, contrast=np.minimum(tried.contrast, hopes))
             keep = (tried.contrast >= self.block.least) & (self._promise(tried, above) > self.best.bar)

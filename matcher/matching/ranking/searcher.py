@@ -41,16 +41,12 @@ _FEW_POOLS = 600
 
 @dataclass(frozen=True)
 class Apart:
-    """What a search for a party does otherwise: whose eyes decide, which pools are barred, which are wanted.
-
-    of_party : as that of `Searcher`; it stays from search to search.
-    """
+    """What a search for a party does otherwise: whose eyes decide, which pools are barred, which are wanted."""
 
     colours: ColourTable
     barred: Flags
     barred_on_skin: Flags
     wanted: frozenset[int] | None
-    of_party: dict[tuple[object, ...], Any] = field(default_factory=dict, compare=False)
 
 
 @dataclass
@@ -109,7 +105,7 @@ class Searcher:
                 barred_on_skin=other.barred_on_skin,
                 wanted=other.wanted if self.wanted is None else self.wanted,
                 parties={},
-                of_party=other.of_party,
+                of_party=self.once(self.of_stock, ("of party", party), dict),  # it stays from search to search
             )
         return self._of[party]
 
