@@ -237,6 +237,19 @@ def test_single_holds_no_strands_together(run_json):
     assert max(one["strands"] for one in run_json(*asked)["suggestions"]) > 1
 
 
+def test_strands_are_told_in_the_short_list_too(run, run_json, tmp_path: Path):
+    text = "lot,colour,grams,ball_grams,ball_metres\nnavy,#1f2a4a,90,50,375\ncream,#efe6d0,90,50,375\n"
+    (tmp_path / "lots.csv").write_text(text, encoding="utf-8")
+    asked = ("suggest", tmp_path, "--kind", "hat", "--size", "adult medium", "--all")
+    found = run_json(*asked)["suggestions"]
+    said = " ".join(run(*asked).stdout.split())
+    assert any(one["roles"][0]["strands"] > 1 for one in found[1:])
+    for one in found[1:]:
+        held = ("" if role["strands"] == 1 else f" ({role['strands']} strands)" for role in one["roles"])
+        lots = " + ".join(" + ".join(role["lots"]) + strands for role, strands in zip(one["roles"], held, strict=True))
+        assert f"{one['accessory']}, {one['size']} from {lots}, " in said
+
+
 def test_the_same_bin_gives_the_same_list(by_itself, small: Path):
     """Also in another process, where Python orders its sets otherwise."""
     narrow = ("suggest", small, "--kind", "cowl", "--kind", "small", "--json")

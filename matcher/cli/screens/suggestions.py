@@ -130,7 +130,10 @@ def _side_by_side(one: Suggestion, screen: Console) -> None:
 
 
 def _lots(one: Suggestion) -> str:
-    return " + ".join(marked(lot) for role in one.roles for lot in role.lots)
+    """Its lots role by role, and where one is held together how many strands: it is knitted as a thicker yarn."""
+    roles = [role for role in one.roles if role.lots]
+    held = ("" if role.strands == 1 else f" ({role.strands} strands)" for role in roles)
+    return " + ".join(" + ".join(map(marked, role.lots)) + strands for role, strands in zip(roles, held, strict=True))
 
 
 def _guessed(shown: Iterable[Suggestion], style: Style, screen: Console) -> None:
