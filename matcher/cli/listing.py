@@ -129,6 +129,7 @@ def _what_and_bin(words: Sequence[str]) -> tuple[What, Path | None]:
     if len(asked) > 1 or len(places) > 1:
         given = listed(words, "and", " and ")
         which = listed((Field("place"), Field("class"), Field("colour")), "or")
-        todo = reason("one list of one bin at a time; which lots goes into {which}", which=which)
+        said = "list {kinds}, of one bin at a time; which lots goes into {which}"
+        todo = reason(said, kinds=listed([one.value for one in What], "or"), which=which)
         raise BadInput(reason("{words} are too many", words=given), "", todo)
     return asked[0] if asked else What.lots, Path(places[0]) if places else None
