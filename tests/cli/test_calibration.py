@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -269,6 +270,27 @@ def test_a_swatch_is_noted_and_moves_the_needs(store: Path, run_json: Callable[.
     assert seen["posterior"]["knitter"] == found["after"]
     plain, hers = needs_of_hat(run_json), needs_of_hat(run_json, "--bin", store)
     assert hers["main"]["metres"] > plain["main"]["metres"]
+
+
+def test_a_swatch_says_of_its_own_structure_what_calibration_and_needs_then_reckon_with(
+    store: Path, run: Callable[..., Any], run_json: Callable[..., Any]
+):
+    asked = ("needs", "hat-plain", "--size", "adult medium", "--class", 3, "--bin", store)
+    (plain,) = run_json(*asked)["needs"]
+    assert "one plain stitch takes" in " ".join(run(*asked).stdout.split())
+    said = run("swatch", "NAVY", *SWATCH, "--grams", "18.5", "--bin", store).stdout
+    change = re.search(
+        r"Estimates in stocking stitch are now (raised|lowered) by (\d+)% \(±(\d+)%; before ±18%\)", said
+    )
+    assert change
+    way, by, spread = change.groups()
+    sign = "+" if way == "raised" else "-"
+    shown = " ".join(run("calibration", "--bin", store).stdout.split())
+    assert f"something new, in stocking stitch {sign}{by}% {spread}% 18%" in shown
+    (hers,) = run_json(*asked)["needs"]
+    ratio = hers["roles"][0]["metres"] / plain["roles"][0]["metres"]
+    assert ratio == pytest.approx(1 + float(f"{sign}{by}") / 100, abs=0.01)
+    assert "one plain stitch usually takes" in " ".join(run(*asked).stdout.split())
 
 
 def test_a_swatch_in_words_and_in_inches(

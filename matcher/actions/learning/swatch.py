@@ -17,7 +17,7 @@ from matcher.materials.reading.numerals import Unreadable
 from matcher.materials.reading.units import parse_size_cm
 from matcher.materials.yarn import tex_in_cells
 from matcher.reasons.quantities import Mass, Measure, Share, StitchLength, Tex
-from matcher.reasons.reason import Field, Words, counted, reason
+from matcher.reasons.reason import Field, Term, Words, counted, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 if TYPE_CHECKING:
@@ -34,6 +34,7 @@ class Swatched:
     yarn: str
     tex: float
     structure: str
+    knitted: Words  # what the structure is called
     stitches: int
     rows: int
     grams: float
@@ -57,17 +58,17 @@ class Swatched:
         if not self.counts:
             far = "That is so far off that it is noted but not counted: check the weight, the stitches and the rows."
             return (*said, reason(far))
-        was, now = self.before.calibration.knitter, self.after.calibration.knitter
+        was, now = (one.calibration.shared(self.structure, "") for one in (self.before, self.after))
         spread, before = Share(spread_of(now)), Share(spread_of(was))
         change = round(100 * (ratio_of(now) - 1))
-        template = "Estimates stay as they are ({sure})."
+        template = "Estimates in {structure} stay as they are ({sure})."
         if change:
-            template = "Estimates are now lowered by {by} ({sure})."
+            template = "Estimates in {structure} are now lowered by {by} ({sure})."
         if change > 0:
-            template = "Estimates are now raised by {by} ({sure})."
+            template = "Estimates in {structure} are now raised by {by} ({sure})."
         same = str(spread) == str(before)
         sure = reason("±{spread}, as before" if same else "±{spread}; before ±{before}", spread=spread, before=before)
-        return (*said, reason(template, by=Share(abs(change) / 100), sure=sure))
+        return (*said, reason(template, structure=self.knitted, by=Share(abs(change) / 100), sure=sure))
 
     @property
     def took(self) -> Words:
@@ -159,8 +160,10 @@ def swatch(
     predicted_m = swatch_metres(structure, stitches, rows, density, catalogue)
     usual = gauge_of_tex(density, catalogue.fabric).loop_cm * catalogue.fabric.loop(structure)
     ratio = 1000.0 * grams / density / predicted_m
+    knitted = Term(catalogue.fabric.structure(structure).words)
     return Swatched(
-        name, yarn, density, structure, stitches, rows, grams, usual * ratio, usual, ratio, gauge, before, after
+        name, yarn, density, structure, knitted, stitches, rows, grams, usual * ratio, usual, ratio, gauge, before,
+        after,
     )  # fmt: skip
 
 

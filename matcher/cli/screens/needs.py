@@ -33,7 +33,7 @@ def show_needs(found: Needs, style: Style) -> None:
     if found.accessory.note:
         say(screen, found.accessory.note)
     if len(found.rows) == 1:
-        _working(found.rows[0], found.called, style, screen)
+        _working(found.rows[0], found.called, style, screen, learnt=found.history.learnt is not None)
         return
     lines = []
     for row in found.rows:
@@ -48,10 +48,14 @@ def show_needs(found: Needs, style: Style) -> None:
     screen.print(style.say(more), style="dim")
 
 
-def _working(row: dict[str, Any], called: Mapping[str, str], style: Style, screen: Console) -> None:
+def _working(row: dict[str, Any], called: Mapping[str, str], style: Style, screen: Console, *, learnt: bool) -> None:
+    """The working of one size and class. learnt : whether its stitches follow her own knitting."""
     gauge = row["gauge"]
+    said = "{size}, class {number}, {tex}: {gauge}; one plain stitch takes {loop} of yarn."
+    if learnt:
+        said = "{size}, class {number}, {tex}: {gauge}; one plain stitch usually takes {loop} of yarn."
     head = reason(
-        "{size}, class {number}, {tex}: {gauge}; one plain stitch takes {loop} of yarn.",
+        said,
         size=Term(row["size"]),
         number=row["class"],
         tex=Tex(row["tex"]),
