@@ -79,10 +79,16 @@ def waited(command: list[str], folder: Path) -> tuple[float, float]:
     return median(busy), median(clock)
 
 
-def _spent(command: list[str], folder: Path) -> tuple[float, float]:
-    """The same of one process."""
+def surroundings(folder: Path) -> dict[str, str]:
+    """The environment of a run that knows no bin but that of a folder."""
     env = {**os.environ, "MATCHER_BIN": str(folder / "none")}
     env.pop("PYTHONDONTWRITEBYTECODE", None)
+    return env
+
+
+def _spent(command: list[str], folder: Path) -> tuple[float, float]:
+    """The same of one process."""
+    env = surroundings(folder)
     before, began = getrusage(RUSAGE_CHILDREN), time.perf_counter()
     subprocess.run(command, check=True, capture_output=True, env=env)
     after = getrusage(RUSAGE_CHILDREN)

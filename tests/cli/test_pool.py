@@ -187,7 +187,7 @@ def test_the_screen_reads_well(many: Path, run):
     for heading in ("Nearly", "Each place", "A set that uses most"):
         assert heading in lines
     assert "nowhere in particular:" in said
-    assert "Left out, since it can't be read: member" in said
+    assert "Left out, since they can't be read: member" in said
 
 
 def test_the_table_has_a_row_for_each_lot_of_each_answer(tmp_path: Path, run, run_json):
