@@ -17,8 +17,8 @@ SLACK = 1e-12
 TIE = 2e-9
 
 # So much is looked at of what a list could hold of strands held together, see `Best.look`: that takes some two
-# seconds, ten times what any bin took whose colours and amounts are not all alike. Past it the list says that something
-# better may be missing.
+# seconds, and is ten times what the three kinds of bin of `tests/benchmarks/whole.py` took. Past it the list says that
+# something better may be missing. A choice.
 _MOST_LOOKED_AT = 100_000_000
 
 Strands = tuple[tuple[int, int], ...]  # of one thread: (pool, strands of it), pools in rising order

@@ -1,10 +1,10 @@
 """Whether the thickest strands of all roles could stand beside each other: else no other strands mend it.
 
 The thickest strand of a thread is at least a third of it. Of two threads the thickest strands meet in a ninth of all
-pairs of stitches or more; where as many of these as read too little are more than may vanish, the threads read too
-little. So a pool must be found for each role, all different and able to go together, of which those
-in roles that touch read: pools are few beside the threads that can be made of them, and most that can't be made of
-strands held together is told by them.
+pairs of stitches or more; where those of them that read too little (`unread`) are more than may vanish, so do the
+threads. So a pool must be found for each role, all different and able to go together, of which those in roles that
+touch read: pools are few beside the threads that can be made of them, and most that can't be made of strands held
+together is told by them.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ import numpy.typing as npt
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.searcher import Searcher
-from matcher.matching.ranking.unread import unread
+from matcher.matching.ranking.unread import SLACK, unread
 
 Flags = npt.NDArray[np.bool_]
 Indexes = npt.NDArray[np.intp]
@@ -38,7 +38,7 @@ def could_stand(block: Block, several: Sequence[Indexes]) -> bool:
         return True
     goes = _go_together(block.searcher, pools)
     vanishing = share[np.ix_(pools, pools)] / STRANDS**2
-    reads = goes & (vanishing <= block.searcher.colours.rules.vanish_share + 1e-6) if block.edges else goes
+    reads = goes & (vanishing <= block.searcher.colours.rules.vanish_share + SLACK) if block.edges else goes
     able = [np.isin(pools, one) for one in several]
     # A role that few can fill decides early.
     order = sorted(range(len(able)), key=lambda role: int(able[role].sum()))

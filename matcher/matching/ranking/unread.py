@@ -1,8 +1,8 @@
 """Which stitches of two pools read too little beside each other: with it, whether threads held of them could read.
 
 Two threads are read by all pairs of their stitches but the share that may vanish (`contrast`): they read as well as is
-asked if those which do not are no more than that share. Of which strand a pair of stitches is hangs on the strands'
-tex alone, so pools are looked at once, two by two, and threads of them added up.
+asked if those which do not are no more than that share. How many stitches each strand shows hangs on its tex alone, so
+pools are looked at once, two by two, and what is told of them is added up over the strands of threads.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ Flags = npt.NDArray[np.bool_]
 # Of a larger stock it isn't asked. It changes how long a search takes, never what it finds.
 FEW = 600
 # A reading so little below what is asked, or a share so little above what may vanish, is one of the last places.
-_SLACK = 1e-6
+SLACK = 1e-6
 
 
 def unread(searcher: Searcher, least: float) -> Floats | None:
@@ -39,7 +39,7 @@ def _unread(searcher: Searcher, least: float) -> Floats:
             met = stock.share[:, None, mine] * stock.share[:, theirs]
             one, other = np.nonzero(met > 0)
             reads = colours.readings(stock.part[one, mine], stock.part[other, theirs])
-            share[one, other] += np.where(reads < least - _SLACK, met[one, other], 0.0)
+            share[one, other] += np.where(reads < least - SLACK, met[one, other], 0.0)
     return share
 
 
@@ -56,7 +56,7 @@ def may_read(
         for theirs in range(many.pools):
             met = weights[0][:, mine] * weights[1][:, theirs]
             share += met * unread[one.strands[at, mine], many.strands[places, theirs]]
-    return np.asarray(share <= searcher.colours.rules.vanish_share + _SLACK)
+    return np.asarray(share <= searcher.colours.rules.vanish_share + SLACK)
 
 
 def _weights(searcher: Searcher, threads: Choices, at: Indexes) -> Floats:
