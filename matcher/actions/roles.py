@@ -144,8 +144,12 @@ def yarn_warnings(pools: Sequence[Pool]) -> list[Words]:
     by_colour: dict[tuple[str, Colour], set[str]] = {}
     for pool in pools:
         by_colour.setdefault((pool.yarn.name.casefold(), pool.colour), set()).add(pool.dye_lot)
-    if any(len(lots) > 1 for lots in by_colour.values()):
+    baths = [lots for lots in by_colour.values() if len(lots) > 1]
+    if any(len(lots - {""}) > 1 for lots in baths):
         words.append(reason("two dye lots of one colour are used in different roles: compare them in daylight"))
+    elif baths:
+        said = "one colour, perhaps of two dye lots, is used in different roles: compare them in daylight"
+        words.append(reason(said))
     return words
 
 

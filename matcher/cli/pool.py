@@ -101,10 +101,10 @@ def pool(
     from matcher.actions.collection.result import LARGE
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.explain import show_explained
-    from matcher.cli.screens.pool import passed_over, show_pool
+    from matcher.cli.screens.pool import left_out, passed_over, show_pool
     from matcher.cli.words import style_of
     from matcher.errors import BadInput
-    from matcher.reasons.reason import Field, listed, reason
+    from matcher.reasons.reason import Field, reason
 
     _one_form(json=as_json, csv=as_csv, explain=explain is not None)
     style = style_of(units.value)
@@ -137,9 +137,8 @@ def pool(
             show.note(reason("{member}: {file}", member=code, file=file), style)
     for remark in found.notes:
         show.note(remark, style)
-    for one in found.left_out:
-        why = listed(one.why, between="; ")
-        show.note(reason("{file} is left out as {member}: {why}", file=one.file, member=one.member, why=why), style)
+    for words in left_out(found.left_out, style):
+        show.note(words, style)
     if found.passed_over:
         show.note(passed_over(found.passed_over), style)
     numbered = found.numbered

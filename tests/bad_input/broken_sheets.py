@@ -205,7 +205,7 @@ SHEETS = (
         (("garments.csv", None, None, ("a folder",)),),
         {"lots.csv": HEAD + "a,41,navy,3\n", "garments.csv": None},
     ),
-    Broken("no csv file", (("lots.csv", None, None, ("a csv file", "rename lots.txt")),), {"lots.txt": HEAD}),
+    Broken("no csv file", (("lots.csv", None, None, ("a csv file", "rename lots.doc")),), {"lots.doc": HEAD}),
     Broken(
         "no yarn in the folder",
         ((HERE, None, None, ("no list of yarn in garments.csv", "its colour and the grams left", "the right file?")),),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 BROKEN = """lot,grams,colour,class
 a,4O,navy,3
 b,20,nave,3
@@ -152,6 +154,16 @@ def test_headings_in_another_language_are_refused_with_what_to_call_them(run, tm
         'add the column, or rename its heading to "grams" if it is "Farbe" or "Gewicht"; headings are read in English'
         in " ".join(shown.stderr.split())
     )
+
+
+@pytest.mark.parametrize("heading", ["Garnstaerke", "Wieght clas"])
+def test_where_nothing_says_how_heavy_the_yarn_is_a_strange_heading_is_named(run, tmp_path: Path, heading: str):
+    (tmp_path / "lots.csv").write_text(f"Lot,Colour,Grams,{heading}\nmoss,#6b7f4a,40,DK\n", encoding="utf-8")
+    said = (
+        "add class, such as 3 or DK, or rename its heading to ball_grams, ball_metres, tex or class if it is "
+        f'"{heading}"; headings are read in English'
+    )
+    assert said in " ".join(run("check", tmp_path).stderr.split())
 
 
 def test_remarks_are_told_with_the_faults(run, run_json, small: Path):

@@ -64,7 +64,7 @@ def test_where_nothing_can_stand_in_the_nearest_says_what_it_lacks(run_json, run
     found = run_json("instead", "blue", "--metres", "900", "--bin", blues)
     assert found["stand_ins"] == []
     assert [one["rank"] for one in found["nearest"]] == [1, 2, 3]
-    assert all("short" in one["lacks"][0] for one in found["nearest"])
+    assert all(" m more of " in one["lacks"][0] for one in found["nearest"])
     shown = run("instead", "blue", "--metres", "900", "--bin", blues)
     fits_80(shown.stdout)
     assert "Nothing that is free can stand in for it. What comes nearest:" in shown.stdout

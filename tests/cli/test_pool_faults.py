@@ -105,9 +105,13 @@ def test_files_with_one_fault_are_told_together_so_that_others_are_seen(run, poo
     assert "z.csv: row 2, class: expected" in said
     assert said.count("expected columns") == 1
     assert "more fault" not in said
-    assert "Left out, since they can't be read: member 1, member 2" in plain(
-        run("pool", pool, *MITTS, "--good-files").stdout
-    )
+    left = run("pool", pool, *MITTS, "--good-files")
+    some = "member 1, member 2, member 3, member 4, member 5, member 6 and 55 more."
+    assert f"Left out, since they can't be read: {some}" in plain(left.stdout)
+    assert "60 files are left out, a00.csv (as member 1), a01.csv (as member 2)" in plain(left.stderr)
+    assert "a05.csv (as member 6) and 54 more: row 1, ball_grams: expected columns" in plain(left.stderr)
+    assert "z.csv is left out as member 63: row 2, class: expected" in plain(left.stderr)
+    assert left.stderr.count("left out") == 2
 
 
 def test_with_good_files_the_others_are_asked_and_the_list_stands_in_the_result(run, run_json, pool: Path):
@@ -175,6 +179,23 @@ def test_a_text_that_lists_yarn_is_a_bin_and_what_is_none_is_named_in_one_line(r
     assert "hers.txt" not in shown.stdout
     (pool / "lots.txt").write_text("green moss, 40 g\n", encoding="utf-8")  # its name says that it is one
     assert "lots.txt: row 1: expected a header row that names the columns" in plain(run(*asked).stderr)
+
+
+@pytest.mark.parametrize(("lots", "garments"), [("lots.txt", "garments.txt"), ("Lots.TSV", "garments.csv")])
+def test_a_folder_of_lots_and_garments_in_text_is_one_bin(run, run_json, pool: Path, lots: str, garments: str):
+    """Else its garments would be passed over, and nothing kept for mending."""
+    whole = run_json("pool", pool, *MITTS)
+    for name, own in (("lots.csv", lots), ("garments.csv", garments)):
+        sheet = (pool / "north" / "a" / name).read_text(encoding="utf-8")
+        (pool / "north" / "a" / name).unlink()
+        text = sheet if own.endswith("csv") else sheet.replace(",", "\t")
+        (pool / "north" / "a" / own).write_text(text, encoding="utf-8")
+    found = run_json("pool", pool, *MITTS)
+    assert found["free_m"] == whole["free_m"]
+    assert found["members"] == ["member 1", "member 2"]
+    assert "garments" in run("check", pool / "north" / "a").stdout.splitlines()[0]
+    (pool / "codes.csv").write_text(f"file,code\nnorth/a/{lots.casefold()},A1\n", encoding="utf-8")
+    assert run_json("pool", pool, *MITTS)["members"] == ["A1", "member 2"]
 
 
 def test_of_many_files_that_are_no_bins_a_few_are_named(run, pool: Path):

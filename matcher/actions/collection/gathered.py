@@ -159,7 +159,7 @@ def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
         if lying.code and len({code for one in pieces for code in one.wrote}) > 1:
             raise _of_several(part)
     except MatcherError as error:
-        return LeftOut(part, lying.code, tuple(faults_without_words(error)))
+        return LeftOut(part, lying.code, tuple(faults_without_words(error, lying.path.name)))
     spans: dict[str, tuple[int, int]] = {}
     for at, one in enumerate(pieces):
         spans |= {code: (spans.get(code, (at, at))[0], at) for code in one.members}

@@ -3,32 +3,33 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from dataclasses import replace
 
 from matcher.errors import BadSheets, Fault, MatcherError
 from matcher.reasons.reason import Column, Counted, Listed, Reason, Words, listed, reason
 from matcher.reasons.style import Sayable
 from matcher.store.sheets.columns import SHEETS
+from matcher.store.sheets.own_names import TEXTS
 
 _LEFT = reason("...")
 _ENDING = re.compile(r"\.(?:csv|xlsx?|xlsb|ods|fods|numbers|gnumeric|sqlite|parquet)")
-_OWN_NAMES = frozenset(f"{sheet}.csv" for sheet in SHEETS)
+_OWN_NAMES = frozenset(f"{sheet}{ending}" for sheet in SHEETS for ending in TEXTS)
 
 
-def faults_without_words(error: MatcherError) -> Iterator[Words]:
-    """Each fault of an error that a file gave."""
+def faults_without_words(error: MatcherError, file: str) -> Iterator[Words]:
+    """Each fault of an error that a file, or a folder of sheets, gave; file : its name, which is told beside them."""
     if isinstance(error, BadSheets):
-        yield from map(_fault, error.faults)
+        yield from (_fault(fault, _OWN_NAMES - {file}) for fault in error.faults)
     elif isinstance(error.what, str):
         yield reason("it can't be read")
     else:
         yield _mended(_without(error.what), error.todo)
 
 
-def _fault(fault: Fault) -> Words:
+def _fault(fault: Fault, sheets: Set[str]) -> Words:
     """Where it is, what was found there, if that is said in words of ours, what was expected, and how to mend it."""
-    where: list[Words] = [fault.where] if fault.where in _OWN_NAMES else []
+    where: list[Words] = [fault.where] if fault.where in sheets else []
     if fault.row is not None:
         where.append(reason("row {row}", row=fault.row))
     if fault.column:

@@ -7,20 +7,21 @@ from collections.abc import Iterator, Sequence
 from rich.console import Console
 from rich.text import Text
 
+from matcher.actions.collection.gathered import LeftOut
 from matcher.actions.collection.result import Group, Nearly, Pooled, PooledSet, PooledThing
 from matcher.cli.screens.console import console, say
 from matcher.cli.screens.screen import GUESSED
 from matcher.cli.screens.sets import show_uses
 from matcher.cli.screens.suggestions import at_length, how_sure
 from matcher.reasons.quantities import Chance, Length, Share
-from matcher.reasons.reason import Term, Words, counted, listed, reason
+from matcher.reasons.reason import Reason, Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
 
 _FOR_WHOM = (
     "Sizes are adults' unless --size says another, and nobody's likes, skin or eyes are looked at (but --eyes); yarns "
     "that a member never lets meet stay apart."
 )
-_MOST_NAMED = 6  # files that are passed over; a choice
+_MOST_NAMED = 6  # files that are passed over or left out; a choice
 
 
 def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
@@ -54,20 +55,37 @@ def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
     if any(one.guessed for one in _all_things(found)):
         say(screen, style.sentence(GUESSED), 0, "dim")
     if found.left_out:
-        members = style.say(listed((one.member for one in found.left_out), "and"))
+        members = style.say(_first_of([one.member for one in found.left_out]))
         they = "it" if len(found.left_out) == 1 else "they"
         say(screen, f"Left out, since {they} can't be read: {members}.")
 
 
+def left_out(files: Sequence[LeftOut], style: Style) -> Iterator[Words]:
+    """Which files are left out as which member, and why; those that lack the same together: they may be hundreds."""
+    alike: dict[str, list[LeftOut]] = {}
+    for one in files:
+        alike.setdefault(style.say(listed(one.why, between="; ")), []).append(one)
+    for why, several in alike.items():
+        if len(several) == 1:
+            one = several[0]
+            yield reason("{file} is left out as {member}: {why}", file=one.file, member=one.member, why=why)
+            continue
+        named = [reason("{file} (as {member})", file=one.file, member=one.member) for one in several]
+        yield reason("{n} files are left out, {files}: {why}", n=len(several), files=_first_of(named), why=why)
+
+
 def passed_over(files: Sequence[str]) -> Words:
     """Which files are taken for no bins, and what to do where one is: nobody would miss whom it tells of."""
-    several: Words = listed(files, "and")
-    if len(files) > _MOST_NAMED:
-        several = reason("{files} and {n} more", files=listed(files[:_MOST_NAMED]), n=len(files) - _MOST_NAMED)
     bin_ = "save it as .csv, .xlsx or .ods, with a heading each for the yarn, its colour and the grams left"
     one = "Passed over, since no list of yarn is found in it: {files}. If it is one, {bin}."
     many = "Passed over, since no list of yarn is found in them: {files}. If one is a list, {bin}."
-    return counted(len(files), one, many, files=several, bin=reason(bin_))
+    return counted(len(files), one, many, files=_first_of(files), bin=reason(bin_))
+
+
+def _first_of(names: Sequence[Reason | str]) -> Words:
+    """Names in a row, of many the first few and how many more there are."""
+    more = len(names) - _MOST_NAMED
+    return reason("{some} and {n} more", some=listed(names[:_MOST_NAMED]), n=more) if more > 0 else listed(names, "and")
 
 
 def _whole(found: Pooled) -> Words:

@@ -118,6 +118,9 @@ def _bath(way: Way, asked: Asked) -> Iterator[Words]:
     if way.joined:
         baths = [one.pool.dye_lot or reason("not written down") for one in way.members]
         if len({one.name for one in way.members}) > 1:
+            if not any(one.pool.dye_lot for one in way.members):
+                yield reason("no dye lots are written down; alternate the lots every two rows where they meet")
+                return
             each = listed(
                 (reason("{lot} {bath}", lot=one.name, bath=bath) for one, bath in zip(way.members, baths, strict=True)),
             )

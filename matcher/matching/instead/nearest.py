@@ -17,6 +17,8 @@ from matcher.materials.uncertain import log_sd, normal_z
 from matcher.reasons.quantities import Length, Number, Tex
 from matcher.reasons.reason import Words, listed, reason
 
+_SHOWN_M = 0.05  # below it a length would be shown as none
+
 
 @dataclass(frozen=True)
 class Near:
@@ -67,8 +69,8 @@ def _near(way: Way, weigher: Weigher, sure: float) -> Near:
     if way.sure < sure:
         short = sum(_short_m(free, need, way, sure) for free, need in zip(way.free, way.needed_m, strict=True))
         missed += short / (sum(way.needed_m) + short)
-        named = listed((one.name for one in way.members), "and")
-        lacks.append(reason("{length} of {lots} short", length=Length(short), lots=named))
+        much = reason("a little") if short < _SHOWN_M else reason("{m}", m=Length(short))
+        lacks.append(reason("{much} more of {lots}", much=much, lots=listed((one.name for one in way.members), "or")))
     if not weigher.suits(way.tex.mean):
         tex, own = way.tex.mean, asked.yarn.tex.mean
         missed += abs(math.log(tex / own)) / math.log(rules.together.tex_ratio_blocks) - 1.0

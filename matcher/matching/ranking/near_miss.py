@@ -20,8 +20,11 @@ from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import search
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
+from matcher.materials.reading.names import fold
 from matcher.reasons.quantities import Band, Chance, Length, Mass
 from matcher.reasons.reason import Reason, Term, Words, counted, reason
+
+_SHOWN_G = 0.15  # below it a weight would be shown as none, at least in ounces
 
 
 @dataclass(frozen=True)
@@ -81,9 +84,9 @@ def _lacks(one: Found, stock: Stock, searcher: Searcher, scope: Scope) -> Iterat
     for lack in short:
         pool = stock.pools[lack.pool]
         yield reason(
-            "{role} is {metres} short ({lot}): {more}",
+            "{role} is {short} ({lot}): {more}",
             role=Term(lack.role),
-            metres=Length(lack.metres),
+            short=lack.words,
             lot=pool.name,
             more=_more(pool, lack.metres),
         )
@@ -108,20 +111,28 @@ def _more(pool: Pool, metres: float) -> Words:
     """What to get hold of: balls where the label tells their weight, else grams."""
     grams, ball_g = metres * pool.yarn.tex.mean / 1000.0, pool.lots[0].ball_g
     if not ball_g:
-        return reason("find {mass} more of it", mass=Mass(grams))
+        more = reason("a little") if grams < _SHOWN_G else reason("{mass}", mass=Mass(grams))
+        return reason("find {more} more of it", more=more)
     balls = max(1, math.ceil(grams / ball_g))
     return counted(balls, "buy one {mass} ball", "buy {n} balls of {mass}", mass=Band(ball_g))
 
 
 def _other_baths(pool: Pool, stock: Stock) -> list[Reason]:
-    """The same yarn and colour in other dye lots: never taken in silence, but worth knowing of."""
+    """The same yarn and colour that may be of other dye lots: never taken in silence, but worth knowing of."""
     name = pool.yarn.name.casefold()
     return [
-        reason(
-            "{lot} is the same yarn and colour in another dye lot, with {free} free: compare them in daylight",
-            lot=other.name,
-            free=Length(other.free.mean),
-        )
+        _beside(pool, other)
         for other in stock.pools
         if other is not pool and name and other.yarn.name.casefold() == name and other.colour == pool.colour
     ]
+
+
+def _beside(pool: Pool, other: Pool) -> Reason:
+    """What is said of the other: that its dye lot is another only where both are written down."""
+    if pool.dye_lot and fold(pool.dye_lot) == fold(other.dye_lot):
+        said = "{lot} is the same yarn, colour and dye lot, with {free} free"
+    elif pool.dye_lot and other.dye_lot:
+        said = "{lot} is the same yarn and colour in another dye lot, with {free} free: compare them in daylight"
+    else:
+        said = "{lot} is the same yarn and colour, perhaps of another dye lot, with {free} free: compare in daylight"
+    return reason(said, lot=other.name, free=Length(other.free.mean))

@@ -49,7 +49,8 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
             why = pool.kept or held(pool)
         elif (at := place[pool.name]) not in used and not takes.alone[at]:
             if not np.isfinite(takes.least_m[at]):
-                why = reason("too fine or too thick for what you asked ({tex})", tex=Tex(pool.yarn.tex.mean))
+                tex = Tex(pool.yarn.tex.mean)
+                why = reason("too fine or too thick for anything that was looked for ({tex})", tex=tex)
             elif not takes.enough[at]:
                 why = _too_short(pool, float(takes.least_m[at]))
             else:
@@ -67,6 +68,22 @@ def why_unused(pools: Sequence[Pool], searcher: Searcher, scope: Scope, found: S
 
 def held(pool: Pool) -> Words:
     """Why nothing of a pool is free, where no decision of hers keeps it."""
+    claimed = claimed_m(pool)
+    if not claimed:
+        return reserved(pool)
+    if pool.on_hand.mean <= 0:
+        return reason("all of it is set aside for what is on the needles")
+    said = "{said}; {claimed} are set aside for what is on the needles"
+    return reason(said, said=reserved(pool), claimed=Length(claimed))
+
+
+def claimed_m(pool: Pool) -> float:
+    """Metres that are on the needles of a pool."""
+    return sum(min(lot.claimed_m, lot.length.mean) for lot in pool.lots)
+
+
+def reserved(pool: Pool) -> Words:
+    """What keeps all of a pool that isn't on the needles, or that nothing is left."""
     if pool.on_hand.mean <= 0:
         return reason("nothing of it is left")
     kept, garments = Length(pool.on_hand.mean), list(dict.fromkeys(lot.garment for lot in pool.lots if lot.garment))

@@ -10,7 +10,7 @@ import numpy as np
 from matcher.knitting.fabric import FabricConstants, tex_range
 from matcher.matching.pools import Pool
 from matcher.matching.ranking.searcher import Searcher
-from matcher.matching.ranking.unused import held
+from matcher.matching.ranking.unused import claimed_m, reserved
 from matcher.matching.variants import Variant
 from matcher.matching.why.because import Because
 from matcher.materials.uncertain import log_sd
@@ -20,14 +20,14 @@ from matcher.reasons.reason import reason
 
 def held_back(pool: Pool) -> Iterator[Because]:
     """Why nothing of a pool is free."""
-    claimed = sum(min(lot.claimed_m, lot.length.mean) for lot in pool.lots)
+    claimed = claimed_m(pool)
     if claimed > 0:
         said = reason("{metres} of {lot} are taken by what is on the needles", metres=Length(claimed), lot=pool.name)
         yield Because("claim", Length(claimed), Length(0.0), said)
     if pool.kept:
         yield Because("decision", pool.kept, Length(0.0), reason("{lot} is {kept}", lot=pool.name, kept=pool.kept))
     elif pool.on_hand.mean > 0 or not claimed:
-        said = reason("{lot}: {held}", lot=pool.name, held=held(pool))
+        said = reason("{lot}: {held}", lot=pool.name, held=reserved(pool))
         yield Because("reserve" if pool.on_hand.mean > 0 else "yarn", Length(pool.reserve_m), Length(0.0), said)
 
 

@@ -23,6 +23,7 @@ from matcher.reasons.reason import Term, reason
 
 YARN, CONTRAST, PEOPLE = "yarn", "contrast", "people"
 _PLENTY_M = 1e5  # more than any bin holds
+_TOLD_M = 1.0  # by less, what is free and what would be enough may be shown as the same figure
 
 
 @dataclass(frozen=True)
@@ -83,10 +84,12 @@ def lacking(near: Nearest, scope: Scope, chance: float) -> Iterator[Because]:
         pool = near.stock.pools[lack.pool]
         enough = Length(pool.free.mean + lack.metres)
         said = reason(
-            "{role} in {size} is {metres} short: {free} of {lot} are free, {enough} would be enough",
+            "{role} in {size} is {short}: {free} of {lot} are free, {enough} would be enough"
+            if lack.metres >= _TOLD_M
+            else "{role} in {size} is {short}: {free} of {lot} are free",
             role=Term(lack.role),
             size=Term(found.variant.size),
-            metres=Length(lack.metres),
+            short=lack.words,
             free=Length(pool.free.mean),
             lot=pool.name,
             enough=enough,

@@ -7,6 +7,7 @@ which file is which code. The order is that of the paths, whatever the disk's is
 from __future__ import annotations
 
 import os
+import re
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -19,8 +20,8 @@ from matcher.reasons.reason import listed, reason
 from matcher.store.database.copies import copies_folder
 from matcher.store.database.store import is_store
 from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS
-from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
+from matcher.store.sheets.own_names import TEXTS, is_bin
 from matcher.store.sheets.texts import lists_yarn
 
 CODES = "codes.csv"
@@ -32,6 +33,7 @@ _OF_SYSTEMS = ("thumbs.db", "desktop.ini")  # what a system keeps of a folder, a
 _PICTURES = (".jpg", ".jpeg", ".png", ".gif", ".webp", ".heic", ".tif", ".tiff", ".bmp", ".svg")
 _NOTES = ("readme", "read me", "notes", "note", "licence", "license")
 _TEXT = ".txt"
+_OWN_LIST = re.compile(r"/lots\.(?:csv|tsv|txt)$")
 
 
 @dataclass(frozen=True)
@@ -57,9 +59,10 @@ class Lying:
     @property
     def size(self) -> int:
         """Bytes of the file, or of the sheets of the folder; 0 where the disk does not say."""
-        files = self.path.glob("*.csv") if self.path.is_dir() else (self.path,)
         try:
-            return sum(file.stat().st_size for file in files)
+            if not self.path.is_dir():
+                return self.path.stat().st_size
+            return sum(file.stat().st_size for file in self.path.iterdir() if file.suffix.casefold() in TEXTS)
         except OSError:
             return 0
 
@@ -71,7 +74,7 @@ def lying_in(folder: Path) -> tuple[Lying, ...]:
     if not folder.is_dir():
         todo = reason("put the bins into a folder, and name that")
         raise BadInput(reason("a pool is a folder of bins, and this is a file"), str(folder), todo)
-    if _is_bin(_names(folder)):
+    if is_bin(_names(folder)):
         todo = reason("put each bin into a folder of its own in there")
         raise BadInput(reason("this folder is one bin by itself"), str(folder), todo)
     found = [one for one in _in_order(folder) if not one.other]
@@ -104,7 +107,7 @@ def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
         elif path.is_dir():
             if _is_shut(path):
                 yield Lying(path, called, place, shut=True)
-            elif _is_bin(_names(path)):
+            elif is_bin(_names(path)):
                 yield Lying(path, called, place)
             elif name not in copies:
                 yield from _below(path, (*parts, name), top)
@@ -127,11 +130,6 @@ def _is_shut(folder: Path) -> bool:
     except OSError:
         return True
     return False
-
-
-def _is_bin(names: list[str]) -> bool:
-    """Whether a folder of these names is a bin in sheets."""
-    return any(f"{sheet}.csv" in {name.casefold() for name in names} for sheet in SHEETS)
 
 
 def _may_be_bin(path: Path) -> bool:
@@ -206,7 +204,7 @@ class _Known:
         """The bins that a path may mean, several where it is none of them to the letter; a folder also by its list."""
         for form, known in self._forms:
             file = form(_path(said))
-            if found := known.get(file) or known.get(file.removesuffix("/lots.csv")):
+            if found := known.get(file) or known.get(_OWN_LIST.sub("", file)):
                 return found
         return []
 

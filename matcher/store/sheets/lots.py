@@ -30,7 +30,7 @@ from matcher.store.sheets.by_column import ByColumn
 from matcher.store.sheets.cells import CellReader
 from matcher.store.sheets.columns import GARMENTS, LOTS
 from matcher.store.sheets.people import check_names, people_of
-from matcher.store.sheets.tabulate import Row, Table
+from matcher.store.sheets.tabulate import Row, Table, or_renamed
 from matcher.store.sheets.understood import Understood
 
 _Cells = Mapping[str, Any]  # values of a row by column, as its reader gives them
@@ -81,7 +81,7 @@ def build_bin(
             at_least = reason("at least one lot below the header")
             faults.append(Fault(lots.where, None, None, "", at_least, reason("add a row")))
         lots = replace(lots, rows=[_with_band(row) for row in lots.rows])
-        no_density = _no_density_columns(lots, reader, faults)
+        no_density = _no_density_columns(lots, reader, faults, understood)
         by_column, sound = ByColumn(reader, lots, LOTS), set()
         # The garment that each lot names, as its own sheet has it.
         homes = {text: names.get(fold(text)) for text in {row.cells.get("garment", "") for row in lots.rows}}
@@ -117,7 +117,7 @@ def _with_band(row: Row) -> Row:
     return row if cells is row.cells else replace(row, cells=dict(cells))
 
 
-def _no_density_columns(lots: Table, reader: CellReader, faults: list[Fault]) -> bool:
+def _no_density_columns(lots: Table, reader: CellReader, faults: list[Fault], understood: Understood) -> bool:
     """True, with one fault, when the sheet has no columns at all that tell how heavy the yarns are. Where it has half
     a ball band and no cell of that can be read, each cell tells what is missing."""
     if {"ball_grams", "ball_metres"} <= lots.columns or lots.columns & {"tex", "class"}:
@@ -128,7 +128,11 @@ def _no_density_columns(lots: Table, reader: CellReader, faults: list[Fault]) ->
     if half and not any(reader.reads(kind, text) for kind, text in half):
         return False
     expected = reason("columns {columns}", columns=_HEAVY)
-    mend = reason("add {column}, if nothing else is known: 3 or DK", column=Column("class"))
+    mend: Words = reason("add {column}, if nothing else is known: 3 or DK", column=Column("class"))
+    if strange := [one.heading for one in understood.headings if one.where == lots.where and not one.column]:
+        add = reason("add {column}, such as 3 or DK", column=Column("class"))
+        columns = (Column(name) for name in ("ball_grams", "ball_metres", "tex", "class"))
+        mend = or_renamed(add, listed(columns, "or"), strange)
     faults.append(Fault(lots.where, lots.header_row, "ball_grams", "", expected, mend))
     return True
 

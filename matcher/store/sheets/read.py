@@ -20,13 +20,13 @@ from matcher.store.sheets.csv_files import read_csv
 from matcher.store.sheets.find import Found, find_tables
 from matcher.store.sheets.grid import AS_THEY_LIE, Called, Grid
 from matcher.store.sheets.naming import name_lots
+from matcher.store.sheets.own_names import TEXTS, own_names
 from matcher.store.sheets.owners import settle_garments
 from matcher.store.sheets.said import NOTHING_SAID, Said, put_in
 from matcher.store.sheets.settled import settle
 from matcher.store.sheets.tabulate import Table, tabulate
 from matcher.store.sheets.understood import Understood
 
-_TEXTS = (".csv", ".tsv", ".txt")
 _MOST_FILES = 40  # of a folder that are looked through for the list of yarn; a choice
 
 
@@ -182,16 +182,18 @@ def _grids(place: Path, faults: list[Fault], called: Called) -> list[Grid]:
 
 
 def _from_folder(folder: Path, faults: list[Fault], called: Called) -> list[Grid]:
-    """The csv files of a folder; no other is looked into where each sheet stands under its own name."""
+    """The csv files of a folder, and those of text that are called as a sheet; no other is looked into where lots and
+    garments stand under their own names."""
     keep_promises(folder)
     try:
         names = {called.get(name, name).casefold(): name for name in sorted(os.listdir(folder), reverse=True)}
     except OSError as error:
         why = (error.strerror or "unreadable").lower()
         raise BadInput(reason("the folder can't be opened"), str(folder), why) from None
-    own = {f"{sheet}.csv" for sheet in SHEETS}
-    texts = sorted((name for name in names if name.endswith(".csv")), key=lambda name: (name not in own, name))
-    if {"lots.csv", "garments.csv"} <= names.keys():
+    by_sheet = own_names(names)
+    own = set(by_sheet.values())
+    texts = sorted({name for name in names if name.endswith(".csv")} | own, key=lambda name: (name not in own, name))
+    if {"lots", "garments"} <= by_sheet.keys():
         texts = [name for name in texts if name in own]
     if not texts:
         faults += _no_csv(folder, names).faults
@@ -243,7 +245,7 @@ def _csv_in(folder: Path, name: str, called: Called) -> Grid:
 def _from_file(path: Path, faults: list[Fault], called: Called) -> list[Grid]:
     hers = called.get(path.name, str(path))
     kind = Path(hers).suffix.casefold()
-    if kind in _TEXTS:
+    if kind in TEXTS:
         return [read_csv(path, called)]
     if kind not in BOOK_ENDINGS:
         todo = reason("give a folder with lots.csv and garments.csv, or a workbook saved as .xlsx or .ods")

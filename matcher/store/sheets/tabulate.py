@@ -81,14 +81,23 @@ def tabulate(
 
 
 def _missing(column: str, headings: Mapping[int, tuple[str, Placed | None]]) -> Words:
-    """What to do where a column is missing: its heading may be one that is not understood, such as a German one."""
-    strange = [reason('"{heading}"', heading=shorten(heading)) for heading, one in headings.values() if one is None]
+    """What to do where a column is missing."""
+    strange = [heading for heading, one in headings.values() if one is None]
+    return or_renamed(reason("add the column"), reason('"{column}"', column=Column(column)), strange)
+
+
+def or_renamed(add: Words, name: Words, strange: Sequence[str]) -> Words:
+    """What to do where a column is missing: its heading may be one that is not understood, such as a German one.
+
+    add : the column. name : what it is called here. strange : all headings that are not understood.
+    """
     if not strange:
-        return reason("add the column")
-    said = 'add the column, or rename its heading to "{column}" if it is {headings}; headings are read in English'
+        return add
+    said = "{add}, or rename its heading to {name} if it is {headings}; headings are read in English"
     if len(strange) > _STRANGE_TOLD:
-        said = 'add the column, or rename its heading to "{column}" if it is there; headings are read in English'
-    return reason(said, column=Column(column), headings=listed(strange, "or"))
+        said = "{add}, or rename its heading to {name} if it is there; headings are read in English"
+    quoted = [reason('"{heading}"', heading=shorten(heading)) for heading in strange]
+    return reason(said, add=add, name=name, headings=listed(quoted, "or"))
 
 
 def _no_headings(found: Found, columns: Columns) -> Fault:
