@@ -18,7 +18,7 @@ from typer.testing import CliRunner, Result
 
 from matcher.reasons.reason import Counted, Reason
 
-pytest_plugins = ["dearest_first"]
+pytest_plugins = ["dearest_first", "whole_instead"]
 
 # While tests are collected nearly all that is made stays.
 gc.disable()

@@ -72,7 +72,7 @@ def test_no_line_is_crossed_by_a_set_that_is_sure_enough(sure: float) -> None:
     hold(sure, 10)
 
 
-@pytest.mark.long  # thousands of sets, each with its chance
+@pytest.mark.long(whole_of="test_no_line_is_crossed_by_a_set_that_is_sure_enough")  # thousands, each with its chance
 @pytest.mark.timeout(1800)
 @pytest.mark.parametrize("sure", CHANCES)
 def test_no_line_is_crossed_by_any_of_many_sets(sure: float) -> None:

@@ -148,7 +148,7 @@ def test_a_second_solver_finds_no_better_set() -> None:
     hold(2)
 
 
-@pytest.mark.long  # of each bin all things are enumerated, and two solvers choose
+@pytest.mark.long(whole_of="test_a_second_solver_finds_no_better_set")  # every thing of each bin, and two solvers
 @pytest.mark.timeout(900)
 def test_it_finds_none_in_fifteen_bins() -> None:
     hold(15)

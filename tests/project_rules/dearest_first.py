@@ -1,7 +1,7 @@
 """The dearest files are begun first, so that at the end no worker waits for another's last; before all others those that
 fork by the hundred, since a fork takes the longer the more its process holds already.
 
-Where only long tests are asked for, files in which none stands are not even read.
+Where only long tests are asked for, files in which none stands are not even read; with the others they come file by file.
 
 costs.csv holds processor seconds by file, by day and of the long tests, as measured with MATCHER_COSTS=FILE, into which
 each test then writes its own; files that are not in it are cheap. Only the order hangs on it.
@@ -50,9 +50,11 @@ def pytest_itemcollected(item: pytest.Item) -> None:
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     if not hasattr(config, "workerinput"):
         return
-    long = config.option.markexpr == "long"
+    asked = config.option.markexpr
+    long = asked == "long"
+    kinds = ["day"] * (not long) + ["long"] * (asked != "not long")
     with open(COSTS, encoding="utf-8", newline="") as table:
-        cost = {row["file"]: float(row["long" if long else "day"] or 0) for row in csv.DictReader(table)}
+        cost = {row["file"]: sum(float(row[kind] or 0) for kind in kinds) for row in csv.DictReader(table)}
     files = Counter(map(_file, items))
 
     def place(one: pytest.Item) -> tuple[bool, float]:

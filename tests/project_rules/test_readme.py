@@ -45,10 +45,11 @@ def test_the_two_commands_to_paste_are_those_that_are_meant():
 def test_ci_takes_the_test_command_from_here_and_has_none_of_its_own():
     script = (readme.ROOT / ".ci" / "run").read_text(encoding="utf-8")
     assert "<!-- command: tests -->" in script
-    for part in ("pip install", "-m venv"):
+    for part in ("pip install", "-m venv", "-m pytest"):
         assert part not in script
-    # Of its own it has the marked set alone, which nobody waits for every day.
-    assert re.findall(r"-m pytest .*", script) == ["-m pytest -n auto --dist worksteal -m long"]
+    # Beside it stands that nothing is left out: not even what nobody waits for every day.
+    assert re.findall(r"PYTEST_ADDOPTS=.*", script) == ["PYTEST_ADDOPTS=\"-m ''\""]
+    assert script.index("export PYTEST_ADDOPTS=") < script.index('-c "$command"') < script.index("unset PYTEST_ADDOPTS")
 
 
 def test_every_console_block_begins_with_a_command():

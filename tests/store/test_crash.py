@@ -125,7 +125,12 @@ def child_acts(path: Path, first: int, write: int) -> None:
         os._exit(status)
 
 
-@pytest.mark.parametrize("kills", [40, pytest.param(100, marks=pytest.mark.long)])
+WHOLE = pytest.mark.long(
+    whole_of="test_killed_at_any_of_many_moments_a_store_holds_all_or_nothing_of_the_last_action[40]"
+)
+
+
+@pytest.mark.parametrize("kills", [40, pytest.param(100, marks=WHOLE)])
 def test_killed_at_any_of_many_moments_a_store_holds_all_or_nothing_of_the_last_action(kills: int):
     """Several rows of kills side by side: each waits for its disk and its children most of the time.
 

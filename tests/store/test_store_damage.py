@@ -172,7 +172,7 @@ def told(path: Path, whole: bytes, damaged: Iterator[bytes], catalogue: Catalogu
     return Counter(looked_over(data, path, catalogue, right) for data in damaged)
 
 
-@pytest.mark.parametrize("times", [150, pytest.param(500, marks=pytest.mark.long)])
+@pytest.mark.parametrize("times", [150, pytest.param(500, marks=pytest.mark.long(whole_of="test_flips[150]"))])
 def test_flips(times: int, whole: bytes, quick: Path, catalogue: Catalogue):
     chance = random.Random(20260101)
     codes = told(quick / "bin.sqlite", whole, (flipped(whole, chance) for _ in range(times)), catalogue)
@@ -186,7 +186,7 @@ def test_each_cut(whole: bytes, quick: Path, catalogue: Catalogue):
     print(dict(codes), len(whole) // 512)
 
 
-@pytest.mark.parametrize("times", [100, pytest.param(170, marks=pytest.mark.long)])
+@pytest.mark.parametrize("times", [100, pytest.param(170, marks=pytest.mark.long(whole_of="test_damaged_pages[100]"))])
 def test_damaged_pages(times: int, whole: bytes, quick: Path, catalogue: Catalogue):
     chance = random.Random(20260102)
     codes = told(quick / "bin.sqlite", whole, (torn(whole, chance) for _ in range(times)), catalogue)

@@ -115,7 +115,7 @@ def test_killed(kept: Path):
     kills(kept, 5)
 
 
-@pytest.mark.long  # forty servers are born and die
+@pytest.mark.long(whole_of="test_killed")  # forty servers are born and die
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
 def test_killed_40_times(kept: Path):
     kills(kept, 40)

@@ -160,7 +160,7 @@ def test_many_requests(own_server: Served):
     assert flood(own_server, 300) < 12_000
 
 
-@pytest.mark.long  # so many requests of a real server, one after another
+@pytest.mark.long(whole_of="test_many_requests")  # so many requests of a real server, one after another
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
 def test_2_000_requests(own_server: Served):
     assert flood(own_server, 2_000) < 12_000

@@ -148,7 +148,7 @@ def test_interleaved(changing: Visitor, store: Path):
     interleavings(changing, store, 15)
 
 
-@pytest.mark.long  # a hundred stories of some pages each
+@pytest.mark.long(whole_of="test_interleaved")  # a hundred stories of some pages each
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
 def test_interleaved_100(changing: Visitor, store: Path):
     interleavings(changing, store, 100)
@@ -175,7 +175,7 @@ def test_at_once(changing: Visitor):
     at_once(changing, 8)
 
 
-@pytest.mark.long  # forty times two pages are read and sent
+@pytest.mark.long(whole_of="test_at_once")  # forty times two pages are read and sent
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
 def test_at_once_40(changing: Visitor):
     at_once(changing, 40)

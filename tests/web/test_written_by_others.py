@@ -126,7 +126,7 @@ def test_typed_and_said_again(changing: Visitor):
     every_form(changing, one_by_one=False)
 
 
-@pytest.mark.long  # every field of every form is sent by itself
+@pytest.mark.long(whole_of="test_typed_and_said_again")  # every field of every form is sent by itself
 @pytest.mark.timeout(900)  # a busy machine takes ten times as long as a quiet one
 def test_typed_field_by_field_and_said_again(changing: Visitor):
     every_form(changing, one_by_one=True)
