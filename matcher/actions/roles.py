@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 from matcher.knitting.accessory import Accessory
@@ -42,6 +43,30 @@ class RoleYarn:
     brought: bool = False
     reserves: tuple[ReserveGroup, ...] = ()
     held: tuple[Strand, ...] = ()
+
+    @property
+    def by_strand(self) -> Iterator[tuple[tuple[Lot, ...], int]]:
+        """The lots of each strand, one after the other, and how often it is held."""
+        lots = iter(self.lots)
+        for strand in self.held:
+            yield tuple(islice(lots, len(strand.lots))), strand.count
+
+    def lots_said(self, name: Callable[[Lot], Words]) -> Words:
+        """Its lots as they are named for a role too: "fog + fog 2" one after the other, "2 x fog & navy" held together.
+
+        name : what a lot is called.
+        """
+        strands = list(self.by_strand)
+        each = (
+            reason("{n} x {lots}" if count > 1 and len(strands) > 1 else "{lots}", n=count, lots=lots)
+            for lots, count in ((listed(map(name, lots), between=" + "), count) for lots, count in strands)
+        )
+        return listed(each, between=" & ")
+
+    def said(self, name: Callable[[Lot], Words]) -> Words:
+        """The same, and how many strands are held where they are several: one of them would be too thin."""
+        lots = self.lots_said(name)
+        return lots if self.strands == 1 else reason("{lots} ({n} strands)", lots=lots, n=self.strands)
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""

@@ -9,7 +9,7 @@ import pytest
 
 import matcher
 from matcher.actions.desk import Desk
-from matcher.actions.roles import yarn_warnings
+from matcher.actions.roles import role_yarn, yarn_warnings
 from matcher.matching.pools import Pool
 from matcher.matching.ranking.lacks import Lack
 from matcher.matching.ranking.near_miss import _more
@@ -78,6 +78,23 @@ def test_nothing_is_short_by_none(tmp_path: Path):
     for units in ("metric", "imperial", "mixed"):
         assert Style(units).say(_more(loose, 0.04)) == "find a little more of it"
         assert not Style(units).say(_more(loose, 0.5)).startswith("find 0 ")
+
+
+@pytest.mark.parametrize(
+    ("counts", "said"),
+    [
+        ((1, 0), "fog + fog 2"),
+        ((2, 0), "fog + fog 2 (2 strands)"),
+        ((1, 1), "fog + fog 2 & moss (2 strands)"),
+        ((2, 1), "2 x fog + fog 2 & moss (3 strands)"),
+    ],
+)
+def test_which_lots_are_the_strands_is_told_as_it_is_typed(tmp_path: Path, counts: tuple[int, int], said: str):
+    fog = [f"{name},,40,#c3c6c8,50,125,plain wool,wool,3," for name in ("fog", "fog 2")]
+    desk = Desk(bin_of(tmp_path, *fog, moss("moss", 20)), CATALOGUE)
+    strands = [(pool, count) for pool, count in zip(desk.shelf.pools, counts, strict=True) if count]
+    role = role_yarn(desk.variants["hat-ribbed"][0].filled[0], strands, ())
+    assert str(role.said(lambda lot: lot.name)) == said
 
 
 def bin_from_class(folder: Path) -> Bin:

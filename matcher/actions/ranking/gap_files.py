@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from matcher.actions.ranking.gaps import Gaps, ToBuy, balls_of
-from matcher.actions.roles import RoleYarn
 from matcher.errors import BadInput
 from matcher.reasons.quantities import Chance
 from matcher.reasons.reason import Field, Term, Words, reason
@@ -96,7 +95,7 @@ def _rows(one: ToBuy, style: Style) -> Iterator[tuple[str, ...]]:
     ball_g = one.purchase.offer.ball_g
     for opened in one.opens:
         made = opened.suggestion
-        lots = " + ".join(style.say(_yarn(role)) for role in made.roles if role.lots)
+        lots = " + ".join(style.say(role.said(lambda lot: lot.name)) for role in made.roles if role.lots)
         yield (
             style.say(Term(made.accessory)),
             style.say(made.sized),
@@ -104,10 +103,3 @@ def _rows(one: ToBuy, style: Style) -> Iterator[tuple[str, ...]]:
             style.say(Chance(made.sure)),
             style.say(balls_of(opened.balls, ball_g)),
         )
-
-
-def _yarn(role: RoleYarn) -> Words:
-    """What a role is knitted with, and that it is held together where it is."""
-    lots = " + ".join(lot.name for lot in role.lots)
-    said = "{lots}" if role.strands == 1 else "{lots} ({strands} strands)"
-    return reason(said, lots=lots, strands=role.strands)

@@ -50,7 +50,7 @@ def write_pictures(
 
 
 def _card(one: Suggestion, catalogue: Catalogue) -> Card:
-    lots = listed((lot.name for role in one.roles for lot in role.lots), between=" + ")
+    lots = listed((role.said(lambda lot: lot.name) for role in one.roles if role.lots), between=" + ")
     sure = reason("{sized}; {sure} sure", sized=one.sized, sure=Chance(one.sure))
     return card_of(one, (sure, reason("from {lots}", lots=lots)), catalogue)
 

@@ -176,7 +176,7 @@ def _takes(role: RoleYarn) -> Words:
         need=Length(role.need_m),
         sd=Length(role.need_sd_m),
         mass=Mass(role.need_g),
-        lots=listed(map(_lot_name, role.lots), between=" + "),
+        lots=role.lots_said(_lot_name),
         strands=role.strands,
     )
 

@@ -114,7 +114,7 @@ def _same(one: Suggestion) -> tuple[object, ...]:
 
 
 def _with_lots(one: Suggestion) -> Words:
-    lots = listed((lot.name for role in one.roles for lot in role.lots), between=" + ")
+    lots = listed((role.lots_said(lambda lot: lot.name) for role in one.roles if role.lots), between=" + ")
     return reason("{thing} ({lots})", thing=one.called, lots=lots)
 
 

@@ -7,7 +7,6 @@ from rich.text import Text
 
 from matcher.actions.ranking.gaps import Gaps, ToBuy, balls_of
 from matcher.actions.ranking.suggestion import Suggestion
-from matcher.actions.roles import RoleYarn
 from matcher.cli.lines import wrapped
 from matcher.cli.screens.console import chips, console, say
 from matcher.cli.screens.screen import marked
@@ -21,7 +20,7 @@ def show_gaps(found: Gaps, style: Style) -> None:
     """Print on stdout."""
     screen = console()
     for one in found.possible:
-        say(screen, f"It can be made as it is: {style.say(one.called)}, {_from(one)}.")
+        say(screen, f"It can be made as it is: {style.say(one.called)}, {_from(one, style)}.")
     for words in found.set_said:
         say(screen, style.sentence(words))
     first: dict[tuple[tuple[str, str, bool], ...], int] = {}
@@ -34,7 +33,7 @@ def show_gaps(found: Gaps, style: Style) -> None:
         for way in found.without:
             made = way.suggestion
             name = style.say(Term(made.accessory))
-            say(screen, f"{name} {style.say(way.how)}: {_from(made)}", 2)
+            say(screen, f"{name} {style.say(way.how)}: {_from(made, style)}", 2)
     for words in found.said:
         say(screen, style.sentence(words))
     if found.to_buy or found.never:
@@ -71,14 +70,10 @@ def _show(number: int, one: ToBuy, like: int, style: Style, screen: Console) -> 
         if opened.balls < one.purchase.offer.balls:
             fewer = f"; {style.say(balls_of(opened.balls, one.purchase.offer.ball_g))} will do"
         say(screen, f"{style.say(opened.suggestion.called)}{fewer}", 5)
-        say(screen, _from(opened.suggestion), 7, "dim")
+        say(screen, _from(opened.suggestion, style), 7, "dim")
 
 
-def _from(one: Suggestion) -> str:
-    return f"from {' + '.join(_yarn(role) for role in one.roles if role.lots)}, {how_sure(one.sure)}"
-
-
-def _yarn(role: RoleYarn) -> str:
-    """Her lots or the new yarn; that it is held together is told, since one strand of it would be too thin."""
-    strands = f" ({role.strands} strands)" if role.strands > 1 else ""
-    return f"{' + '.join(map(marked, role.lots))}{strands}"
+def _from(one: Suggestion, style: Style) -> str:
+    """Her lots or the new yarn."""
+    yarns = " + ".join(style.say(role.said(marked)) for role in one.roles if role.lots)
+    return f"from {yarns}, {how_sure(one.sure)}"

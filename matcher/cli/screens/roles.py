@@ -37,9 +37,7 @@ def _role_cells(role: RoleYarn, style: Style) -> tuple[str, str, str, str, str]:
     needs = cell(role.need_m, f" ±{style.say(Length(role.need_sd_m)).split()[0]}")
     if role.brought:
         return "yours to bring", needs, "", "", ""
-    take = " + ".join(_place(lot) for lot in role.lots) or "no yarn yet"
-    if role.strands > 1:
-        take += f" ({role.strands} strands)"
+    take = style.say(role.said(_place)) or "no yarn yet"
     return take, needs, cell(role.need_m + role.left_m), cell(role.reserve_m), cell(role.left_m)
 
 

@@ -80,7 +80,7 @@ def _takes(role: RoleYarn) -> Words:
     if role.brought:
         return reason("{need} of yours", need=Length(role.need_m))
     said = "{need} ({mass}) of {lots}" if role.strands == 1 else "{need} ({mass}) of {lots}, {strands} strands"
-    lots = " + ".join(map(marked, role.lots))
+    lots = role.lots_said(marked)
     return reason(said, need=Length(role.need_m), mass=Mass(role.need_g), lots=lots, strands=role.strands)
 
 

@@ -74,7 +74,7 @@ def _in_short(one: Suggestion, style: Style, screen: Console) -> None:
     for role in one.roles:
         patches.append_text(chip(role.colour, screen, 1))
     patches.append(" " if patches.plain.strip() else "").append(
-        f"from {_lots(one)}, {how_sure(one.found.sure)}", style="dim"
+        f"from {_lots(one, style)}, {how_sure(one.found.sure)}", style="dim"
     )
     because = Text(f": {style.say(one.short)}", style="dim")
     screen.print(patches + because if cells(patches.plain + because.plain) <= screen.width else patches)
@@ -129,11 +129,9 @@ def _side_by_side(one: Suggestion, screen: Console) -> None:
     screen.print(line)
 
 
-def _lots(one: Suggestion) -> str:
-    """Its lots role by role, and where one is held together how many strands: it is knitted as a thicker yarn."""
-    roles = [role for role in one.roles if role.lots]
-    held = ("" if role.strands == 1 else f" ({role.strands} strands)" for role in roles)
-    return " + ".join(" + ".join(map(marked, role.lots)) + strands for role, strands in zip(roles, held, strict=True))
+def _lots(one: Suggestion, style: Style) -> str:
+    """Its lots role by role, and which are held together: that is knitted as a thicker yarn."""
+    return " + ".join(style.say(role.said(marked)) for role in one.roles if role.lots)
 
 
 def _guessed(shown: Iterable[Suggestion], style: Style, screen: Console) -> None:

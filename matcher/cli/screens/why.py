@@ -55,7 +55,7 @@ def _head(found: Answer, screen: Console) -> None:
 
 
 def _made_of(one: Suggestion, style: Style) -> str:
-    lots = " + ".join(marked(lot) for role in one.roles for lot in role.lots)
+    lots = " + ".join(style.say(role.said(marked)) for role in one.roles if role.lots)
     return f"{style.say(one.called)}, from {lots}, {how_sure(one.sure)}"
 
 
