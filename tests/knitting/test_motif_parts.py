@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -10,6 +12,7 @@ from matcher.knitting.motifs.parts import (
     bands,
     ground_of,
     place,
+    shown,
     symmetric_part,
     whole_bands,
     with_plain_columns,
@@ -118,14 +121,14 @@ def test_of_parts_that_are_equal_the_lowest():
 @given(ROWS, st.integers(2, 40))
 def test_bands_lie_whole_between_plain_rounds(rows: tuple[str, ...], rounds: int):
     """The first and the last round are plain; what stands between plain rounds does so in the motif too."""
-    shown, plain = bands(rows, rounds, "."), "..."
-    assert len(shown) == rounds
-    assert shown[0] == shown[-1] == plain
+    told_rows, plain = bands(rows, rounds, "."), "..."
+    assert len(told_rows) == rounds
+    assert told_rows[0] == told_rows[-1] == plain
     if plain not in rows:
         return
     first = rows.index(plain)
     told = {"/".join(band) for band in _bands((*rows[first:], *rows[:first]), plain)}
-    assert {"/".join(band) for band in _bands(shown, plain)} <= told
+    assert {"/".join(band) for band in _bands(told_rows, plain)} <= told
 
 
 def _bands(rows: tuple[str, ...], plain: str) -> list[tuple[str, ...]]:
@@ -137,3 +140,17 @@ def _bands(rows: tuple[str, ...], plain: str) -> list[tuple[str, ...]]:
         else:
             found[-1].append(row)
     return [tuple(band) for band in found if band]
+
+
+@pytest.mark.parametrize("key", ["even-stripes", "narrow-stripes", "three-stripes"])
+def test_stripes_on_the_ground_are_never_cut(key: str):
+    """Of a stripe that is cut one lone round may be left, which looks like a mistake."""
+    motif = MOTIFS[key]
+    ground = ground_of(motif)
+    whole = {(row, len(list(run))) for row, run in groupby(motif.grid)}
+    for rounds in range(len(motif.grid), 12 * len(motif.grid)):
+        rows = shown(motif.grid, ground, rounds).rows
+        stripes = [(row, len(list(run))) for row, run in groupby(rows)]
+        assert {one for one in stripes if one[0][0] != ground} <= whole
+        assert {one for one in stripes[1:-1] if one[0][0] == ground} <= whole
+        assert rounds - 1 <= len(rows) <= rounds

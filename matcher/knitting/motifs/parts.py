@@ -77,21 +77,24 @@ def whole_bands(rows: Rows, most: int, ground: str) -> Rows:
     return max(fitting, key=lambda one: (len(set("".join(one[0]))), len(one[0]), -one[1]))[0]
 
 
-def all_over(rows: Rows, most: int) -> Rows:
+def all_over(rows: Rows, most: int, ground: str) -> Rows:
     """As many rows as go into `most`, at least one whole repeat, of a motif that goes on over all of a zone.
 
-    Cut so that it reads alike from below and from above, or where a repeat ends, or the row beside is of one colour.
+    Cut so that it reads alike from below and from above, or where a repeat ends, or the row beside is of one colour;
+    never within a stripe that stands on the ground, of which a round alone would be left.
     """
 
     number, plain = len(rows), [len(set(row)) == 1 for row in rows]
+    within = [plain[at] and rows[at] == rows[at - 1] and rows[at][0] != ground for at in range(number)]
+    lows = [low for low in range(number) if not within[low]]
     stacked = rows * (most // number + 2)
     for tall in range(most, number, -1):
-        for low in range(number):
+        ends = [(low, high) for low in lows if not within[high := (low + tall) % number]]
+        for low, _ in ends:
             part = stacked[low : low + tall]
             if part == part[::-1]:
                 return part
-        for low in range(number):
-            high = (low + tall) % number
+        for low, high in ends:
             if (low == 0 or plain[low - 1]) and (high == 0 or plain[high]):
                 return stacked[low : low + tall]
     return rows
@@ -102,7 +105,7 @@ def shown(rows: Rows, ground: str, rounds: int, banded: bool = False) -> Placed:
     if banded:
         return Placed(bands(rows, rounds, ground), "bands", rounds // len(rows))
     if len(rows) <= rounds:
-        return Placed(all_over(rows, rounds), "whole", rounds // len(rows))
+        return Placed(all_over(rows, rounds, ground), "whole", rounds // len(rows))
     return place(rows, ground, rounds)
 
 
