@@ -143,7 +143,8 @@ def searched_once(places: pytest.TempPathFactory) -> Iterator[None]:
 
     def bought_once(ground: Any, most_g: float, progress: Any = None) -> Any:
         """`gap` lays its question just before it asks this."""
-        asked = digest(here.last, here.last[1], {}), most_g, ground.wanted, ground.called, ground.wishes
+        bought = ground.rules.purchase, ground.rules.fibres_to_buy
+        asked = digest(here.last, here.last[1], {}), most_g, ground.wanted, ground.called, ground.wishes, bought
         key = "purchases-" + blake2b(repr(asked).encode(), digest_size=20).hexdigest()
         return _answer(key, folder, lambda: purchases(ground, most_g, progress))
 
