@@ -1,4 +1,4 @@
-"""The real server, `matcher page`, in a process of its own."""
+"""The real server, `matcher page`, in a process of its own: a fork of one that has loaded it, or from Python's first word."""
 
 from __future__ import annotations
 
@@ -13,13 +13,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from nursery import Born, born
+
 COMMAND = (sys.executable, "-m", "matcher", "page")
-# The same where a set is looked for no longer than a second if nobody says how long.
-SOON_CONTENT = (
-    *(sys.executable, "-c"),
-    "import sys; from matcher.cli.main import main; from matcher.web.views import several; several.TIMES_S = (1, 1); "
-    "sys.argv[:1] = ['matcher', 'page']; main()",
-)
 _PATIENCE_S = 60
 
 
@@ -29,7 +25,7 @@ class Served:
 
     address: str
     port: int
-    process: subprocess.Popen[str]
+    process: subprocess.Popen[str] | Born
     printed: str
 
     def memory_kb(self) -> int:
@@ -46,17 +42,14 @@ def free_port() -> int:
         return int(tried.getsockname()[1])
 
 
-def start(bin: Path | str | None, *more: str, port: int | None = None, command: Sequence[str] = COMMAND) -> Served:
-    """Start it, and wait until it says its address."""
+def start(
+    bin: Path | str | None, *more: str, port: int | None = None, soon_content: bool = False, anew: bool = False
+) -> Served:
+    """Start it, and wait until it says its address. soon_content: as in `born`; anew: not as a fork."""
     port = port or free_port()
     given = () if bin is None else ("--bin", str(bin))
-    process = subprocess.Popen(
-        [*command, *given, "--port", str(port), *more],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-        env={**os.environ, "PYTHONUNBUFFERED": "1"},
-    )
+    typed = (*given, "--port", str(port), *more)
+    process = _anew(typed) if anew else born(("page", *typed), soon_content)
     assert process.stdout is not None
     printed, ends = "", time.monotonic() + _PATIENCE_S
     while "Ctrl-C" not in printed:
@@ -70,12 +63,22 @@ def start(bin: Path | str | None, *more: str, port: int | None = None, command: 
     return Served(f"{scheme}://127.0.0.1:{port}", port, process, printed)
 
 
+def _anew(typed: Sequence[str]) -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [*COMMAND, *typed],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        env={**os.environ, "PYTHONUNBUFFERED": "1"},
+    )
+
+
 @contextmanager
 def serving(
-    bin: Path | str | None, *more: str, port: int | None = None, command: Sequence[str] = COMMAND
+    bin: Path | str | None, *more: str, port: int | None = None, soon_content: bool = False, anew: bool = False
 ) -> Iterator[Served]:
     """It, until the end; it must end as it is asked to."""
-    served = start(bin, *more, port=port, command=command)
+    served = start(bin, *more, port=port, soon_content=soon_content, anew=anew)
     try:
         yield served
         assert served.process.poll() is None, served.process.communicate()[0]
@@ -86,3 +89,5 @@ def serving(
         finally:
             served.process.kill()
             served.process.wait()
+            if isinstance(served.process, Born):
+                served.process.close()

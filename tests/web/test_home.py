@@ -198,7 +198,7 @@ def test_the_whole_of_it_by_https(store: Path, tmp_path: Path, monkeypatch: pyte
         # A server for the home is at the machine's address there, and one without a network has none.
         pytest.skip("this machine is on no home network")
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    with serving(store, "--home", "--certificate") as served:
+    with serving(store, "--home", "--certificate", anew=True) as served:
         phrase = re.search(r"Pass phrase: ([a-z ]+)", served.printed)
         mark = "".join(re.findall(r"^[0-9A-F:]{30,}$", served.printed, re.MULTILINE)).replace(":", "")
         seen = ssl.get_server_certificate((lan, served.port))

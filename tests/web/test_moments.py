@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hands import CLICKS, KEYS, TOUCH, Hand
 from playwright.sync_api import Page, expect
-from server import SOON_CONTENT, Served, serving
+from server import Served, serving
 
 from matcher.actions.keeping.store import done_lately
 from matcher.store.database.store import open_store
@@ -103,7 +103,7 @@ def test_a_hat_to_go_with_that_sweater(own_server: Served, store: Path, hand: Ca
 @pytest.fixture
 def soon_content(store: Path) -> Iterator[Served]:
     """The real server on the copy `store`, which takes the first set that it finds rather than the best."""
-    with serving(store, command=SOON_CONTENT) as served:
+    with serving(store, soon_content=True) as served:
         yield served
 
 
