@@ -192,3 +192,11 @@ def test_a_wish_that_is_none_is_refused(small: Path):
     with pytest.raises(BadInput):
         reserve(Desk(small), mending="much")
     assert reserve(Desk(small), mending="all").groups == reserve(small, mending="all").groups
+
+
+def test_what_is_kept_weighs_what_the_lots_weigh_that_keep_it(run, tmp_path: Path):
+    rows = ("fine,plum,90,50,204,", "thick,plum,25,50,55,11")
+    (tmp_path / "lots.csv").write_text("\n".join(("lot,colour,grams,ball_grams,ball_metres,reserve", *rows)))
+    shown = run("reserve", tmp_path).stdout
+    assert "plum: keep 11 m (10 g)" in shown
+    assert "thick: 11 m (10 g) kept" in shown

@@ -8,7 +8,9 @@ from rich.text import Text
 
 from matcher.actions.reserve import Reserves
 from matcher.cli.screens.console import chip, console, say
+from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.knitting.mending.words import MEANS
+from matcher.materials.lots import Lot
 from matcher.reasons.quantities import Amount, Length, PartOf
 from matcher.reasons.reason import Action, Field, Term, listed, reason
 from matcher.reasons.style import Style
@@ -26,7 +28,7 @@ def show_reserves(found: Reserves, style: Style) -> None:
             status = f" ({known.kind}, {known.status})" if known else ""
             screen.print(Text(f"{garment or 'No garment, set by hand'}{status}", style="bold"))
         first = lots[next(iter(group.freed))] if group.freed else None
-        amount = Amount(group.reserve_m, first.yarn.tex.mean) if first else Length(group.reserve_m)
+        amount = Amount(group.reserve_m, _tex_of(group, lots)) if first else Length(group.reserve_m)
         keep = reason("{yarn}: keep {amount}", yarn=group.called, amount=amount)
         screen.print(Text(" ").append_text(chip(first.colour if first else None, screen)).append(style.say(keep)))
         say(screen, f"{style.say(group.because)}.", 3)
@@ -46,6 +48,13 @@ def show_reserves(found: Reserves, style: Style) -> None:
         said = "{wish} chooses for this once, {garment} NAME {wish} for good. "
         said += "Planned changes of a garment that is worn are kept for in any case."
         say(screen, style.say(reason(said, wish=Field("mending"), garment=Action("garment"))), 0)
+
+
+def _tex_of(group: ReserveGroup, lots: Mapping[str, Lot]) -> float:
+    """Grams in 1000 m of what is kept, as thick as the lots are that keep it: one may be thicker than the first."""
+    grams = sum(metres * lots[lot].yarn.tex.mean for lot, metres in group.held.items())
+    held_m = sum(group.held.values())
+    return grams / held_m if held_m > 0 else lots[next(iter(group.freed))].yarn.tex.mean
 
 
 def _chosen(choice: str, kept: Mapping[str, float], style: Style) -> str:
