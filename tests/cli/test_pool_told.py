@@ -58,7 +58,7 @@ def test_members_and_places_with_nothing_free_are_told(few: Path, run, run_json)
 def test_what_holds_for_the_whole_answer_is_said_before_it(few: Path, run):
     shown = said(run("pool", few, *HATS).stdout)
     assert shown.index("Sizes are adults' unless --size says another") < shown.index("in 100 sure")
-    assert "nobody's likes, skin or eyes are looked at" in shown
+    assert "nobody's likes or skin are looked at, nor eyes without --eyes" in shown
 
 
 def test_nothing_near_is_said_in_each_group_too(few: Path, run):
@@ -196,6 +196,20 @@ def test_a_set_is_of_what_was_asked_for(tmp_path: Path, run_json):
         assert thing["strands"] == 1
         assert all(len(role["lots"]) == 1 for role in thing["roles"])
     assert planned["things"]
+
+
+def test_what_is_held_together_is_told_in_the_short_list_too(tmp_path: Path, run, run_json):
+    """One strand of it would be too thin; whoever gives the yarn out reads no more than that line."""
+    (tmp_path / "lace.csv").write_text(f"{HEAD}lace,50,red,50,375,wool,hand,lace,\n", encoding="utf-8")
+    asked = ("pool", tmp_path, "--kind", "mitts", "--all")
+    other = run_json(*asked)["suggestions"][1:]
+    assert max(one["roles"][0]["strands"] for one in other) > 1
+    shown = said(run(*asked).stdout)
+    for one in other:
+        strands = one["roles"][0]["strands"]
+        held = f", in {strands} strands" if strands > 1 else ""
+        assert f"{one['accessory']}, {one['size']}" in shown
+        assert f"sure from member 1: lot 1 (red? lace){held}" in shown
 
 
 def test_a_set_of_many_lots_says_among_how_many_it_is_chosen(two: Path, capsys: pytest.CaptureFixture[str]):

@@ -79,7 +79,7 @@ def test_of_many_that_were_guessed_the_first_are_told(run_json, tmp_path: Path):
     (note,) = run_json("pool", tmp_path, *HATS)["notes"]
     assert "member 4 with" in note
     assert "member 5 with" not in note
-    assert "; so 3 more." in note
+    assert "; and 3 more members." in note
 
 
 def test_two_lists_in_one_workbook_are_told_as_check_tells_them(run, tmp_path: Path):

@@ -193,7 +193,8 @@ def _guesses(read: Gathered) -> Iterator[Words]:
     if told:
         said: Words = listed(told[:_MOST_TOLD], between="; ")
         if len(told) > _MOST_TOLD:
-            said = counted(len(told) - _MOST_TOLD, "{said}; so {n} more", "{said}; so {n} more", said=said)
+            more = len(told) - _MOST_TOLD
+            said = counted(more, "{said}; and {n} more member", "{said}; and {n} more members", said=said)
         check, who = Action("check", (Field("bin"),)), Field("who")
         yield reason(
             "Read: {said}. {check} shows them; {who} says which file is whose.", said=said, check=check, who=who

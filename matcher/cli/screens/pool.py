@@ -9,6 +9,7 @@ from rich.text import Text
 
 from matcher.actions.collection.gathered import LeftOut
 from matcher.actions.collection.result import Group, Nearly, Pooled, PooledSet, PooledThing
+from matcher.cli.lines import wrapped
 from matcher.cli.screens.console import console, say
 from matcher.cli.screens.screen import GUESSED
 from matcher.cli.screens.sets import show_uses
@@ -18,8 +19,8 @@ from matcher.reasons.reason import Reason, Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
 
 _FOR_WHOM = (
-    "Sizes are adults' unless --size says another, and nobody's likes, skin or eyes are looked at (but --eyes); yarns "
-    "that a member never lets meet stay apart."
+    "Sizes are adults' unless --size says another; nobody's likes or skin are looked at, nor eyes without --eyes; "
+    "yarns that a member never lets meet stay apart."
 )
 _MOST_NAMED = 6  # files that are passed over or left out; a choice
 
@@ -122,20 +123,31 @@ def _in_short(one: PooledThing, style: Style, screen: Console, indent: int = 0) 
     suggestion = one.suggestion
     called = f"{suggestion.rank:>2} {style.say(suggestion.called)}, {how_sure(suggestion.sure)}"
     say(screen, called, indent)
-    say(screen, f"from {style.say(one.sources)}", indent + 3, "dim")
+    say(screen, _from(one, style), indent + 3, "dim")
 
 
-def _nearly(several: Sequence[Nearly], style: Style, screen: Console) -> None:
+def _from(one: PooledThing, style: Style) -> str:
+    """Whose lots it takes, and what of it is held together, since one strand would be too thin."""
+    roles = one.suggestion.roles
+    said = "{role} in {n} strands" if len(roles) > 1 else "in {n} strands"
+    held = [reason(said, role=Term(role.role), n=role.strands) for role in roles if role.strands > 1]
+    return f"from {style.say(one.sources)}{', ' if held else ''}{style.say(listed(held, 'and'))}"
+
+
+def _nearly(several: Sequence[Nearly], style: Style, screen: Console, indent: int = 0) -> None:
     if not several:
-        say(screen, "Nothing else comes close.", 3)
+        say(screen, "Nothing else comes close.", indent + 3)
     for one in several:
         suggestion = one.thing.suggestion
         lacks = style.say(listed(one.lacks, between="; "))
-        say(screen, f"{suggestion.rank:>2} {style.say(suggestion.called)}: {lacks}.", 0)
+        for line in wrapped(
+            f"{' ' * indent}{suggestion.rank:>2} {style.say(suggestion.called)}: {lacks}.", screen.width, hanging=2
+        ):
+            screen.print(Text(line))
         if one.thing.members:
-            say(screen, f"from {style.say(one.thing.sources)}", 3, "dim")
+            say(screen, _from(one.thing, style), indent + 3, "dim")
         for short in one.short:
-            say(screen, style.sentence(short.said), 3)
+            say(screen, style.sentence(short.said), indent + 3)
 
 
 def _group(group: Group, style: Style, screen: Console, near: bool) -> None:
@@ -152,7 +164,7 @@ def _group(group: Group, style: Style, screen: Console, near: bool) -> None:
         _in_short(one, style, screen, 1)
     if near:
         say(screen, "nearly:", 1)
-        _nearly(group.nearly, style, screen)
+        _nearly(group.nearly, style, screen, 1)
 
 
 def _name(group: Group) -> Words:
@@ -174,7 +186,7 @@ def _set(planned: PooledSet, of: int, style: Style, screen: Console) -> None:
     )
     if planned.most is not None:
         whole = reason("{said}; no set uses more than {most} of it", said=whole, most=Share(planned.most, 1))
-    say(screen, f"{style.sentence(whole)[:-1]}; all of it {how_sure(planned.sure)}.")
+    say(screen, f"{style.sentence(whole)[:-1]}; {how_sure(planned.sure)} that the yarn lasts for all.")
     for one in planned.things:
         _in_short(one, style, screen)
     show_uses(planned.lots, style, screen, kept=False)
