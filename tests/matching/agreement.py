@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager, contextmanager, nullcontext
+from contextlib import AbstractContextManager, contextmanager
 from types import ModuleType
 from typing import Any
 
@@ -23,6 +23,7 @@ from matcher.knitting.calibration import Calibration
 from matcher.matching import colour_table
 from matcher.matching.pools import stock_of
 from matcher.matching.ranking import (
+    ahead,
     blocks,
     closer,
     companions,
@@ -164,7 +165,11 @@ def in_small_steps() -> AbstractContextManager[None]:
     return _with(_NO_TABLES | _SMALL_STEPS)
 
 
-with_tables = nullcontext
+def with_tables() -> AbstractContextManager[None]:
+    """The way in which small bins are searched, with little looked at at once."""
+    return _with({(ahead, "_CELLS"): 3})
+
+
 # The ways in which every search is held to the enumeration; where the search itself goes several ways, each has one.
 WAYS: tuple[Callable[[], AbstractContextManager[None]], ...] = (in_small_steps, with_tables)
 _KNOWN: dict[str, tuple[enumeration.Enumeration, Every]] = {}

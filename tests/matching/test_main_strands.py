@@ -16,7 +16,7 @@ from agreement import ready
 from test_strand_bounds import block_of
 
 from matcher.matching.ranking import descent, main_strands, unread
-from matcher.matching.ranking.main_strands import could_stand
+from matcher.matching.ranking.main_strands import could_ever_stand, could_stand
 from matcher.matching.ranking.scope import Wishes
 from matcher.matching.ranking.search import search
 from matcher.materials.colours.cielab import Lab
@@ -37,6 +37,18 @@ def test_it_is_what_every_choice_of_pools_tells(roles: int) -> None:
             for chosen in permutations(range(len(stock)), roles)
         )
         assert could_stand(block, several) == plain
+        told[plain] += 1
+    assert min(told[True], told[False]) >= 2
+
+
+@pytest.mark.parametrize("roles", [2, 3])
+def test_of_all_gauges_it_is_what_every_choice_of_all_pools_tells(roles: int) -> None:
+    draw, told = Random(10 + roles), Counter[bool]()
+    for _ in range(12):
+        block = block_of("greys", roles, draw.randint(roles, 6), draw)
+        least = draw.choice([0.5, 0.6, 0.75, 0.9])
+        plain = any(_stand(chosen, block, least) for chosen in permutations(range(len(block.searcher.stock)), roles))
+        assert could_ever_stand(block.searcher, block.variants, least) == plain
         told[plain] += 1
     assert min(told[True], told[False]) >= 2
 

@@ -13,6 +13,7 @@ import pytest
 from agreement import ready, without_tables
 from test_companions import VARIANTS, bin_of, lot
 
+from matcher.matching.ranking import standing
 from matcher.matching.ranking.scope import Wishes
 from matcher.matching.ranking.search import search
 from matcher.materials.lots import Bin
@@ -46,3 +47,42 @@ def test_any_that_will_do_is_found_where_there_is_one(held_together: bool, table
                 assert all(one.pools & wanted for one in found)
                 told[bool(found)] += 1
     assert min(told[True], told[False]) > 8
+
+
+def of_hues(pick: Random, number: int) -> Bin:
+    """Lots of one lightness, of which some differ by their hue."""
+    hues = [(pick.choice([-30.0, 0.0, 0.0, 30.0]) + pick.gauss(0, 2), pick.gauss(0, 4)) for _ in range(number)]
+    return bin_of(
+        [
+            lot(f"lot {place}", "", pick.uniform(47, 52), pick.uniform(20, 120), hue=hue)
+            for place, hue in enumerate(hues)
+        ]
+    )
+
+
+@pytest.mark.parametrize("tabled", [True, False])
+def test_nor_is_one_lost_where_lightness_tells_none_apart(tabled: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    pick, told, left_out = Random(5), Counter[bool](), Counter[bool]()
+    leave_out = standing._read_in_any_motif
+
+    def counted(*asked: object) -> bool:
+        did: bool = leave_out(*asked)
+        left_out[did] += 1
+        return did
+
+    monkeypatch.setattr(standing, "_read_in_any_motif", counted)
+    keys = sorted(key for key, one in VARIANTS.items() if one[0].edges and 3 in one[0].accessory.classes)
+    for _ in range(40):
+        key = pick.choice(keys)
+        several = [one for one in VARIANTS[key] if one.gauge == VARIANTS[key][0].gauge]
+        searcher, scope = ready(
+            of_hues(pick, pick.randint(3, 6)),
+            generated.cut({key: tuple(one.size for one in several[:1])}),
+            Wishes(sure=0.5, held_together=False),
+        )
+        with nullcontext() if tabled else without_tables():
+            asked = searcher, scope.variants[key], scope.least[key]
+            found = bool(search(*asked, any_will_do=True))
+            assert found == bool(search(*asked)), key
+            told[found] += 1
+    assert min(*told.values(), *left_out.values()) > 4, (told, left_out)

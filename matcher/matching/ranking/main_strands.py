@@ -9,7 +9,7 @@ together is told by them.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -19,6 +19,7 @@ from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.ranking.unread import SLACK, unread
+from matcher.matching.variants import Variant
 
 Flags = npt.NDArray[np.bool_]
 Indexes = npt.NDArray[np.intp]
@@ -32,17 +33,34 @@ def could_stand(block: Block, several: Sequence[Indexes]) -> bool:
 
     several : for each role the pools that could be in it, alone or as a strand, rising.
     """
+    return _could_stand(block.searcher, block.edges, block.least, several)
+
+
+def could_ever_stand(searcher: Searcher, variants: Sequence[Variant], least: float) -> bool:
+    """The same of all pools at all gauges of one accessory: what they read hangs on no gauge.
+
+    searcher : of whom its `variants` are for, any of several people.
+    """
+    edges, roles = variants[0].edges, len(variants[0].filled)
+    parties = (searcher.of(name) for name in {one.party for one in variants})
+    return any(_could_stand(one, edges, least, [np.arange(len(one.stock))] * roles) for one in parties)
+
+
+def _could_stand(
+    searcher: Searcher, edges: Collection[tuple[int, int]], least: float, several: Sequence[Indexes]
+) -> bool:
     pools = np.unique(np.concatenate(several))
-    share = unread(block.searcher, block.least)
+    share = unread(searcher, least)
     if share is None:
         return True
-    goes = _go_together(block.searcher, pools)
+    goes = _go_together(searcher, pools)
     vanishing = share[np.ix_(pools, pools)] / STRANDS**2
-    reads = goes & (vanishing <= block.searcher.colours.rules.vanish_share + SLACK) if block.edges else goes
+    reads = goes & (vanishing <= searcher.colours.rules.vanish_share + SLACK) if edges else goes
     able = [np.isin(pools, one) for one in several]
+    touching = {frozenset(edge) for edge in edges}
     # A role that few can fill decides early.
     order = sorted(range(len(able)), key=lambda role: int(able[role].sum()))
-    beside = [[reads if block.touches(a, b) else goes for b in order] for a in order]
+    beside = [[reads if frozenset((a, b)) in touching else goes for b in order] for a in order]
     return _Filling(beside).any_way([able[role] for role in order])
 
 

@@ -14,6 +14,7 @@ import numpy.typing as npt
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import TABLED
+from matcher.matching.ranking.unread import SLACK, unread
 
 Flags = npt.NDArray[np.bool_]
 
@@ -40,9 +41,38 @@ def standing(block: Block, lists: Sequence[RoleList], by_hue: bool = False) -> l
             first, second = (_by_pairs if tabled else _by_lightness)(block, one, other, touching)
             if not (first.all() and second.all()):
                 found[a], found[b], left = one.only(first), other.only(second), True
+        left = left or _read_in_any_motif(block, found)
         if by_hue and not left:
             left = _read_beside(block, found)
     return found if all(len(one.order) for one in found) else [one.only(one.order[:0]) for one in found]
+
+
+def _read_in_any_motif(block: Block, found: list[RoleList]) -> bool:
+    """Leave out pools by themselves that read beside none of some other role whatever the motif, in the first two roles
+    where there are any; whether there were. Asked of those that lightness alone never tells apart: else one is found
+    sooner than all are looked at."""
+    for a, b in combinations(range(len(found)), 2):
+        one, other = found[a], found[b]
+        alone = one.choices is block.base is other.choices
+        if not (alone and block.touches(one.role, other.role)) or _lightness_tells(block, one, other):
+            continue
+        share = unread(block.searcher, block.least)
+        if share is None:
+            return False
+        pools = (role.choices.strands[role.order, 0] for role in (one, other))
+        reads = share[np.ix_(*pools)] <= block.searcher.colours.rules.vanish_share + SLACK
+        first, second = (np.asarray(reads.any(axis=axis)) for axis in (1, 0))
+        if not (first.all() and second.all()):
+            found[a], found[b] = one.only(first), other.only(second)
+            return True
+    return False
+
+
+def _lightness_tells(block: Block, one: RoleList, other: RoleList) -> bool:
+    """Whether lightness alone could tell some of one role's candidates from some of the other's."""
+    bins = block.bins_of([one.choices, other.choices])
+    mine, theirs = (np.unique(of[:, role.order]) for of, role in zip(bins.of, (one, other), strict=True))
+    return bool(np.isfinite(bins.plain[np.ix_(mine, theirs)]).any())
 
 
 def _read_beside(block: Block, found: list[RoleList]) -> bool:
