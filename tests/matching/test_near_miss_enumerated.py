@@ -109,8 +109,14 @@ def hold_lacks(near: NearMiss, miss: Miss, plain: NearMisses) -> None:
             told.pop(one.role, None)
     assert all(metres < 0.07 for metres in told.values())
     said = [_said(words) for words in near.lacks]
-    metres = {str(values["role"]): values["metres"].m for template, values in said if " short " in template}
-    assert metres == {one.role: one.metres for one in found}
+    shorts = {str(values["role"]): _said(values["short"]) for template, values in said if "{short}" in template}
+    assert shorts.keys() == {one.role for one in found}
+    for one in found:
+        template, values = shorts[one.role]
+        if template == "just short":
+            assert one.metres < 0.05
+        else:
+            assert (template, values["m"].m) == ("{m} short", one.metres)
     quiet = miss.contrast is not None and miss.contrast < miss.asked - 1e-9
     assert any(template.startswith("colours that read") for template, _ in said) == quiet
     assert any(template.startswith("a little certainty") for template, _ in said) == (not found and not quiet)
