@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
 from statistics import NormalDist
+from typing import Any
 
 import numpy as np
 from scipy.special import ndtr
@@ -37,6 +38,19 @@ from matcher.store.catalogue.catalogue import Catalogue
 LEAST_READING = {"quiet": 0.25, "readable": 0.5, "clear": 1.0}
 # At a limit, what rounding leaves of a difference is forgiven.
 _ROUNDING = 1e-5
+
+
+class _Same:
+    """Stands for a table of the catalogue where what follows from it is kept: the same one, whatever else is cut away."""
+
+    def __init__(self, table: Any) -> None:
+        self.table = table
+
+    def __hash__(self) -> int:
+        return id(self.table)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.table is other.table
 
 
 # How two colours read -------------------------------------------------------------------------------------
@@ -66,7 +80,8 @@ def reading(a: Colour, b: Colour, catalogue: Catalogue, kept: float) -> float:
             catalogue.contrast.readable_hue_delta_e * catalogue.contrast.single_stitches_keep / kept,
         ),
     )
-    seen_a, seen_b = _seen(a, catalogue), _seen(b, catalogue)
+    vision, eyes = _Same(catalogue.vision), tuple(catalogue.contrast.eyes)
+    seen_a, seen_b = _seen(a, vision, eyes), _seen(b, vision, eyes)
     each: list[tuple[float, float]] = []
     for stitch_a, (_, share_a) in zip(seen_a, a.stitches(), strict=True):
         for stitch_b, (_, share_b) in zip(seen_b, b.stitches(), strict=True):
@@ -79,7 +94,8 @@ def reading(a: Colour, b: Colour, catalogue: Catalogue, kept: float) -> float:
 Stitch = tuple[np.ndarray, np.ndarray]  # in one sight: CIELAB, and how far off each axis may be
 
 
-def _seen(colour: Colour, catalogue: Catalogue) -> list[list[Stitch]]:
+@lru_cache(maxsize=1000)
+def _seen(colour: Colour, vision: _Same, eyes: tuple[str, ...]) -> list[list[Stitch]]:
     """Each stitch in each sight that decides."""
     found = []
     for (lab, _), sd in zip(colour.stitches(), colour.stitch_sds(), strict=True):
@@ -88,7 +104,7 @@ def _seen(colour: Colour, catalogue: Catalogue) -> list[list[Stitch]]:
             for side in (1.0, -1.0):
                 moved.append(np.array(lab))
                 moved[-1][axis] += side * sd[axis]
-        seen = as_seen(np.array(moved), catalogue.vision, catalogue.contrast.eyes)
+        seen = as_seen(np.array(moved), vision.table, eyes)
         squares = sum(((seen[:, 1 + 2 * axis] - seen[:, 2 + 2 * axis]) / 2) ** 2 for axis in range(3))
         found.append([(lab_seen, np.sqrt(square)) for lab_seen, square in zip(seen[:, 0], squares, strict=True)])
     return found
@@ -286,14 +302,17 @@ class Need:
 
 def suits(tex: float, gauge: Gauge, catalogue: Catalogue) -> bool:
     """Whether a thread of this tex is usual at a gauge: in the window of the class whose stitches in 4 in are nearest."""
-    asked = gauge.stitches_10cm / gauge.firmness * 1.016
+    nearest = _nearest(gauge.stitches_10cm / gauge.firmness * 1.016, _Same(catalogue.fabric.windows))
+    return nearest.loosest <= math.sqrt(tex) / (gauge.firmness * gauge.loop_cm) <= nearest.tightest
 
+
+@lru_cache(maxsize=1000)
+def _nearest(asked: float, windows: _Same) -> Window:
     def off(window: Window) -> tuple[float, float]:
         low, high = window.weight.gauge_min_4in, window.weight.gauge_max_4in
         return round(max(low - asked, asked - high, 0.0), 9), abs((low + high) / 2 - asked)
 
-    nearest = min(catalogue.fabric.windows, key=off)
-    return nearest.loosest <= math.sqrt(tex) / (gauge.firmness * gauge.loop_cm) <= nearest.tightest
+    return min(windows.table, key=off)
 
 
 def needs(
@@ -493,6 +512,13 @@ def sure(spare: Sequence[float], shared_sd: Sequence[float], own_sd: Sequence[fl
 
     All on the logarithm: spare is log(on hand / need).
     """
-    z, weight = _tension()
-    each = [ndtr((left - shared * z) / own) for left, shared, own in zip(spare, shared_sd, own_sd, strict=True)]
+    _, weight = _tension()
+    each = [_spares(left, shared, own) for left, shared, own in zip(spare, shared_sd, own_sd, strict=True)]
     return float(weight @ np.prod(each, axis=0))
+
+
+@lru_cache(maxsize=4000)
+def _spares(left: float, shared: float, own: float) -> np.ndarray:
+    """The chance of one length at each tension."""
+    z, _ = _tension()
+    return ndtr((left - shared * z) / own)

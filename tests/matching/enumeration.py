@@ -105,6 +105,7 @@ class Enumeration:
         }
         self.threads = list(self._threads(3 if held_together else 1))
         self._judged: dict[tuple[Colour, Colour, float], float] = {}
+        self._touch: dict[str, list[tuple[str, str]]] = {}
         self._kept_by: dict[tuple[str, float, str, str], float] = {}
         self._beside = {
             (a.name, b.name): definitions.beside(a.yarn, b.yarn, catalogue.together)
@@ -199,9 +200,15 @@ class Enumeration:
         of = dict(zip(filled, threads, strict=True))
         return [
             self._reading(of[a].colour, of[b].colour, self._kept(way, a, b))
-            for a, b in definitions.touching(way.accessory, self.catalogue)
+            for a, b in self._touching(way.accessory)
             if a in of and b in of
         ]
+
+    def _touching(self, accessory: Accessory) -> list[tuple[str, str]]:
+        """Told once of each accessory."""
+        if accessory.key not in self._touch:
+            self._touch[accessory.key] = definitions.touching(accessory, self.catalogue)
+        return self._touch[accessory.key]
 
     def _of(self, way: _Way) -> Iterator[Assignment]:
         fitting = [
