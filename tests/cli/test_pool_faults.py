@@ -172,8 +172,8 @@ def test_a_text_that_lists_yarn_is_a_bin_and_what_is_none_is_named_in_one_line(r
     shown = run(*asked)
     said = (
         "Passed over, since no list of yarn is found in them: empty.txt, list.pdf, north/hers.txt and "
-        "south/letter.docx. If one is a list, save it as .csv, .xlsx or .ods, with a heading each for the yarn, its "
-        "colour and the grams left."
+        "south/letter.docx. If one is a list, save it as .csv, .xlsx or .ods, with an English heading each for the yarn, "
+        "its colour and the grams left."
     )
     assert said in plain(shown.stderr)
     assert "hers.txt" not in shown.stdout

@@ -55,6 +55,7 @@ def heard(text: str):
         ("4ply/fingering", (1,), True, "class 1"),
         ("aran/worsted", (4,), True, "class 4"),
         ("DK/worsted", (3, 4), True, "class 3 or 4"),
+        ("DK/4ply", (1, 3), True, "class 1 or 3"),
         ("DK or aran", (3, 4), True, "class 3 or 4"),
         ("3-4", (3, 4), True, "class 3 or 4"),
         ("3/4", (3, 4), True, "class 3 or 4"),

@@ -46,10 +46,12 @@ FIRST = _first()
 
 
 def figures(one: Suggestion) -> list[str]:
-    """What must stand on the page of it, each as the command's JSON has it, said."""
+    """What must stand on the page of it, each as the command has it, said; lengths as they are, since 38.504 m is 39 m,
+    and 38.5 m of the JSON is 38 m."""
     told = one.as_dict()
-    lengths = (role[key] for role in told["roles"] for key in ("need_m", "need_sd_m") if not role["brought"])
-    left = (role[key] for role in told["roles"] for key in ("reserve_m", "left_m") if not role["brought"])
+    from_lots = [role for role in one.roles if not role.brought]
+    lengths = (metres for role in from_lots for metres in (role.need_m, role.need_sd_m))
+    left = (metres for role in from_lots for metres in (role.reserve_m, role.left_m))
     words = [*told["reasons"], *told["warnings"], told["care"], *(pair["verdict"] for pair in told["contrasts"])]
     said = (STYLE.say(word) for word in words)
     return [STYLE.say(Chance(told["sure"])), *(STYLE.say(Length(m)) for m in (*lengths, *left)), *said]

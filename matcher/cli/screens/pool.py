@@ -77,7 +77,7 @@ def left_out(files: Sequence[LeftOut], style: Style) -> Iterator[Words]:
 
 def passed_over(files: Sequence[str]) -> Words:
     """Which files are taken for no bins, and what to do where one is: nobody would miss whom it tells of."""
-    bin_ = "save it as .csv, .xlsx or .ods, with a heading each for the yarn, its colour and the grams left"
+    bin_ = "save it as .csv, .xlsx or .ods, with an English heading each for the yarn, its colour and the grams left"
     one = "Passed over, since no list of yarn is found in it: {files}. If it is one, {bin}."
     many = "Passed over, since no list of yarn is found in them: {files}. If one is a list, {bin}."
     return counted(len(files), one, many, files=_first_of(files), bin=reason(bin_))

@@ -107,7 +107,7 @@ def _no_yarn(grids: Sequence[Grid], place: str) -> Fault:
     held = [grid.where for grid in grids if grid.rows]
     sheets = reason("no list of yarn in {sheets}", sheets=listed(held[:5], "or")) if held else reason("nothing")
     columns = listed([reason("the yarn"), reason("its colour"), reason("the grams left")], "and")
-    expected = reason("a table with a heading each for {columns}", columns=columns)
+    expected = reason("a table with an English heading each for {columns}", columns=columns)
     return Fault(place, None, None, sheets, expected, reason("is this the right file?"))
 
 
