@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
+import socket
 import ssl
 import stat
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import httpx
@@ -189,6 +192,24 @@ def test_a_port_is_free_at_every_address_or_not_taken():
         other = listening(None)
         assert other[0].getsockname()[1] != one.getsockname()[1]
         other[0].close()
+
+
+def test_what_is_answered_is_sent_at_once():
+    """Else the system holds a page back until its headers are heard of, which takes 40 ms."""
+
+    async def at_once(one: socket.socket) -> bool:
+        told = asyncio.get_running_loop().create_future()
+        server = await asyncio.start_server(lambda _, to: told.set_result(to), sock=one)
+        async with server:
+            _, ours = await asyncio.open_connection(*one.getsockname())
+            theirs = await told
+            said = theirs.get_extra_info("socket").getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY)
+            for end in (ours, theirs):
+                end.close()
+        return bool(said)
+
+    with ThreadPoolExecutor(1) as thread:  # this one may have a loop already
+        assert thread.submit(lambda: asyncio.run(at_once(listening(None)[0]))).result()
 
 
 def test_the_whole_of_it_by_https(store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
