@@ -95,6 +95,7 @@ def test_a_worker_that_dies_is_made_up_for(local: Any, asked: tuple[list[Stock],
 
 
 def test_what_goes_wrong_with_a_cluster_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("matcher.actions.collection.cluster._PATIENCE_S", 0.5)  # nobody will come
     with pytest.raises(BadInput, match=r"no cluster answers at tcp://127\.0\.0\.1:9"), cluster_at("tcp://127.0.0.1:9"):
         pass
     with pytest.raises(BadInput, match=r"no cluster answers at nonsense::"), cluster_at("nonsense::"):
