@@ -5,25 +5,33 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
-from itertools import combinations, permutations
+from itertools import combinations, permutations, product
 from random import Random
 from types import ModuleType
 
 import generated
 import numpy as np
+import numpy.typing as npt
 import pytest
 from agreement import ready
+from hypothesis import given
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
 from test_strand_bounds import block_of
 
 from matcher.matching.ranking import descent, main_strands, unread
-from matcher.matching.ranking.main_strands import could_ever_stand, could_stand
+from matcher.matching.ranking.main_strands import could_ever_stand, could_stand, triangles
 from matcher.matching.ranking.scope import Wishes
 from matcher.matching.ranking.search import search
 from matcher.materials.colours.cielab import Lab
 
+Flags = npt.NDArray[np.bool_]
 
+
+@pytest.mark.parametrize("one_by_one", [0, 20])
 @pytest.mark.parametrize("roles", [2, 3, 4])
-def test_it_is_what_every_choice_of_pools_tells(roles: int) -> None:
+def test_it_is_what_every_choice_of_pools_tells(roles: int, one_by_one: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(main_strands, "_ONE_BY_ONE", one_by_one)
     draw, told = Random(roles), Counter[bool]()
     for _ in range(12):
         block = block_of("greys", roles, 7, draw)
@@ -51,6 +59,24 @@ def test_of_all_gauges_it_is_what_every_choice_of_all_pools_tells(roles: int) ->
         assert could_ever_stand(block.searcher, block.variants, least) == plain
         told[plain] += 1
     assert min(told[True], told[False]) >= 2
+
+
+@given(
+    st.tuples(*[st.integers(1, 5)] * 3).flatmap(
+        lambda number: st.tuples(
+            *(arrays(bool, (number[one], number[other])) for one, other in combinations(range(3), 2))
+        )
+    )
+)
+def test_triangles_are_those_that_are_found_one_by_one(beside: tuple[Flags, Flags, Flags]) -> None:
+    ab, ac, bc = beside
+    every = [
+        (a, b, c)
+        for a, b, c in product(range(ab.shape[0]), range(ab.shape[1]), range(ac.shape[1]))
+        if ab[a, b] and ac[a, c] and bc[b, c]
+    ]
+    for role, told in enumerate(triangles(*beside)):
+        assert np.flatnonzero(told).tolist() == sorted({one[role] for one in every})
 
 
 def _stand(chosen: tuple[int, ...], block: descent.Block, least: float) -> bool:
@@ -113,10 +139,14 @@ def test_where_too_much_may_vanish_nothing_is_told(monkeypatch: pytest.MonkeyPat
     assert not could_stand(block, several)
     rules = replace(block.searcher.colours.rules, vanish_share=1 / 9)
     monkeypatch.setattr(block.searcher.colours, "rules", rules)
+    block.searcher.of_party.clear()  # what was told by the rules before
     assert could_stand(block, several)
 
 
-@pytest.mark.parametrize(("module", "name"), [(unread, "FEW"), (main_strands, "_TRIED")])
+@pytest.mark.parametrize(
+    ("module", "name"),
+    [(unread, "FEW"), (unread, "_MOST_POOLS"), (main_strands, "_TRIED"), (main_strands, "_MOST_KINDS")],
+)
 def test_of_too_many_nothing_is_told(module: ModuleType, name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     block = block_of("greys", 3, 5, Random(1))
     block.least = 2.0

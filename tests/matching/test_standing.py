@@ -14,6 +14,7 @@ from agreement import ready, without_tables
 from test_companions import VARIANTS, bin_of, lot
 
 from matcher.matching.ranking import standing
+from matcher.matching.ranking.role_by_role import RoleByRole
 from matcher.matching.ranking.scope import Wishes
 from matcher.matching.ranking.search import search
 from matcher.materials.lots import Bin
@@ -63,14 +64,14 @@ def of_hues(pick: Random, number: int) -> Bin:
 @pytest.mark.parametrize("tabled", [True, False])
 def test_nor_is_one_lost_where_lightness_tells_none_apart(tabled: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     pick, told, left_out = Random(5), Counter[bool](), Counter[bool]()
-    leave_out = standing._read_in_any_motif
+    leave_out = standing._in_twos_and_threes
 
     def counted(*asked: object) -> bool:
         did: bool = leave_out(*asked)
         left_out[did] += 1
         return did
 
-    monkeypatch.setattr(standing, "_read_in_any_motif", counted)
+    monkeypatch.setattr(standing, "_in_twos_and_threes", counted)
     keys = sorted(key for key, one in VARIANTS.items() if one[0].edges and 3 in one[0].accessory.classes)
     for _ in range(40):
         key = pick.choice(keys)
@@ -86,3 +87,23 @@ def test_nor_is_one_lost_where_lightness_tells_none_apart(tabled: bool, monkeypa
             assert found == bool(search(*asked)), key
             told[found] += 1
     assert min(*told.values(), *left_out.values()) > 4, (told, left_out)
+
+
+@pytest.mark.parametrize("marled", [False, True])
+def test_of_black_and_white_no_three_read_and_no_search_is_needed(
+    marled: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    key = "headband-split-diamonds"
+    lots = [lot(f"lot {place:02d}", "", light, 150.0) for place, light in enumerate([6.0, 96.0] * 12)]
+    bin, catalogue = bin_of(lots), generated.cut({key: (VARIANTS[key][0].size,)})
+    monkeypatch.setattr(RoleByRole, "run", _never)
+    searcher, scope = ready(bin, catalogue, Wishes(sure=0.5, held_together=marled))
+    assert not search(searcher, scope.variants[key], scope.least[key], any_will_do=True)
+    # A grey between them makes a third, and then there is something to look for.
+    searcher, scope = ready(bin_of([*lots, lot("grey", "", 50.0, 150.0)]), catalogue, Wishes(sure=0.5))
+    with pytest.raises(AssertionError):
+        search(searcher, scope.variants[key], scope.least[key], any_will_do=True)
+
+
+def _never(self: RoleByRole) -> None:
+    assert not self.possible, "it was searched for"

@@ -45,7 +45,11 @@ class Descent:
     def run(self) -> None:
         """Search, and offer what beats the best so far."""
         if self.thin is None:
-            self._with_wanted(_few_first(self._plain()), 1.0)
+            try:
+                self._with_wanted(_few_first(self._plain()), 1.0)
+            except TooMany:
+                self.most = float(self.block.rough_bounds()[self.sizes].max())
+                self._cut_short()
             return
         # Where any will do nothing is scored, and the threads are made once for all of these.
         for role in [None] if self.best.any_will_do else held_in(self.block):
@@ -176,7 +180,7 @@ class Descent:
 
     def _fill(self, roles: list[RoleList], together: float) -> None:
         """Fill the roles in this order; each pair counts where the second of the two is filled."""
-        if self.best.any_will_do:
+        if self.best.any_will_do or (self.thin is None and self.best.bar == -np.inf):
             roles = _few_first(standing(self.block, roles, self.thin is not None))
         for several in self._by_kin(roles, together):
             if all(len(one.order) for one in several):

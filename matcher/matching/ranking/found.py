@@ -20,6 +20,8 @@ TIE = 2e-9
 # seconds, and is ten times what the three kinds of bin of `tests/benchmarks/whole.py` took. Past it the list says that
 # something better may be missing. A choice.
 _MOST_LOOKED_AT = 100_000_000
+# Of pools alone so much is looked at for each accessory, however much was for others: most are told by it. A choice.
+_AT_LEAST = 5_000_000
 
 Strands = tuple[tuple[int, int], ...]  # of one thread: (pool, strands of it), pools in rising order
 
@@ -59,7 +61,8 @@ class Best:
     """The best few assignments of one accessory so far; with `any_will_do` the first one ends the search.
 
     floor : nothing at or below it is of interest. highest : the highest bar since it was last set. lost : the best
-    score of what was let go of for something better. cut_short : whether there were too many strands to try them all.
+    score of what was let go of for something better. cut_short : whether there were too many to try them all. looked :
+    at so many.
     """
 
     each: int
@@ -71,16 +74,23 @@ class Best:
     highest: float = -np.inf
     lost: float = -np.inf
     cut_short: bool = False
+    looked: int = 0
 
     @property
     def tired(self) -> bool:
         """Whether no more strands held together are looked at."""
         return self.field.looked > _MOST_LOOKED_AT
 
-    def look(self, candidates: int) -> None:
-        """Count a look at so many strands held together. Raises TooMany when it is enough."""
+    def look(self, candidates: int, alone: bool = False) -> None:
+        """Count a look at so many where there may be no end. Raises TooMany when it is enough.
+
+        alone : at pools alone and not at strands held together: an end to that comes with a bar, if there is ever one.
+        """
+        if alone and not self.any_will_do:
+            return
         self.field.looked += candidates
-        if self.tired:
+        self.looked += candidates
+        if self.tired and not (alone and self.looked <= _AT_LEAST):
             raise TooMany
 
     @property

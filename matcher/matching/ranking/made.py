@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from matcher.matching.ranking.among import among, few_of_each
 from matcher.matching.ranking.found import Field
-from matcher.matching.ranking.main_strands import could_ever_stand
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import Outcome, search_all
 from matcher.matching.ranking.searcher import Searcher
@@ -21,8 +20,6 @@ def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset
     for some in (*((among(searcher, few),) if len(few) else ()), searcher):
         for key in outcome.open - made:
             asked = some, {key: scope.variants[key]}, {key: scope.least[key]}
-            if some is searcher and not could_ever_stand(searcher, scope.variants[key], scope.least[key]):
-                continue
             field = Field(looked=looked)  # for all of these together as much is looked at as for a list
             told = search_all(*asked, field, any_will_do=True)
             looked = field.looked

@@ -18,7 +18,7 @@ import numpy.typing as npt
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.searcher import Searcher
-from matcher.matching.ranking.unread import SLACK, unread
+from matcher.matching.ranking.unread import unread
 from matcher.matching.variants import Variant
 
 Flags = npt.NDArray[np.bool_]
@@ -26,6 +26,11 @@ Indexes = npt.NDArray[np.intp]
 
 # It isn't asked further after so many beginnings were tried. It changes how long a search takes, never what it finds.
 _TRIED = 5_000
+# Of three roles the first so many beginnings are tried one by one, then all at once; of these so many choices take as
+# long as a beginning. These change how long a search takes, never what it finds.
+_ONE_BY_ONE, _AS_ONE = 20, 100_000
+# Of more pools that differ it isn't asked. It changes how long a search takes, never what it finds.
+_MOST_KINDS = 2_000
 
 
 def could_stand(block: Block, several: Sequence[Indexes]) -> bool:
@@ -42,21 +47,37 @@ def could_ever_stand(searcher: Searcher, variants: Sequence[Variant], least: flo
     searcher : of whom its `variants` are for, any of several people.
     """
     edges, roles = variants[0].edges, len(variants[0].filled)
-    parties = (searcher.of(name) for name in {one.party for one in variants})
-    return any(_could_stand(one, edges, least, [np.arange(len(one.stock))] * roles) for one in parties)
+
+    def of(party: Searcher) -> bool:
+        asked = party, edges, least, [np.arange(len(party.stock))] * roles
+        return party.once(party.of_party, ("ever", edges, roles, least), lambda: _could_stand(*asked))
+
+    return any(of(searcher.of(name)) for name in {one.party for one in variants})
 
 
 def _could_stand(
     searcher: Searcher, edges: Collection[tuple[int, int]], least: float, several: Sequence[Indexes]
 ) -> bool:
-    pools = np.unique(np.concatenate(several))
-    share = unread(searcher, least)
-    if share is None:
+    told, stock = unread(searcher, least), searcher.stock
+    if told is None:
         return True
-    goes = _go_together(searcher, pools)
-    vanishing = share[np.ix_(pools, pools)] / STRANDS**2
-    reads = goes & (vanishing <= searcher.colours.rules.vanish_share + SLACK) if edges else goes
-    able = [np.isin(pools, one) for one in several]
+    pools = np.unique(np.concatenate(several))
+    # Pools of one colouring and kind of fibre are alike here.
+    alike, first, of, number = np.unique(
+        told.of[pools] * len(stock.beside) + stock.kind[pools],
+        return_index=True,
+        return_inverse=True,
+        return_counts=True,
+    )
+    if len(alike) > _MOST_KINDS:
+        return True
+    kind, each = stock.kind[pools[first]], pools[first]
+    goes = stock.beside[kind[:, None], kind] > 0
+    np.fill_diagonal(goes, np.diag(goes) & (number > 1))  # no pool serves twice
+    reads = goes
+    if edges:
+        reads = goes & (told.between(each[:, None], each) / STRANDS**2 <= told.most)
+    able = [np.isin(np.arange(len(alike)), of[np.isin(pools, one)]) for one in several]
     touching = {frozenset(edge) for edge in edges}
     # A role that few can fill decides early.
     order = sorted(range(len(able)), key=lambda role: int(able[role].sum()))
@@ -79,7 +100,9 @@ class _Filling:
             return True
         if len(able) == 2:
             return bool(self.beside[depth][depth + 1][np.ix_(*able)].any())
-        for pool in np.flatnonzero(able[0]).tolist():
+        for place, pool in enumerate(np.flatnonzero(able[0]).tolist()):
+            if len(able) == 3 and place == _ONE_BY_ONE:
+                return self._any_three(able, depth)
             self.tried += 1
             if self.tried > _TRIED:
                 return True
@@ -88,10 +111,29 @@ class _Filling:
                 return True
         return False
 
+    def _any_three(self, able: Sequence[Flags], depth: int) -> bool:
+        """The same of three roles, all beginnings at once."""
+        self.tried += int(np.prod([one.sum() for one in able])) // _AS_ONE
+        if self.tried > _TRIED:
+            return True
+        beside = self.beside[depth]
+        first, third = beside[depth + 1], beside[depth + 2]
+        second = self.beside[depth + 1][depth + 2]
+        return bool(
+            triangles(
+                first[np.ix_(able[0], able[1])], third[np.ix_(able[0], able[2])], second[np.ix_(able[1], able[2])]
+            )[0].any()
+        )
 
-def _go_together(searcher: Searcher, pools: Indexes) -> Flags:
-    """Which two of some pools are different and go together by their fibres: array (k, k)."""
-    stock = searcher.stock
-    goes = stock.beside[stock.kind[pools][:, None], stock.kind[pools]] > 0
-    np.fill_diagonal(goes, False)
-    return np.asarray(goes)
+
+def triangles(ab: Flags, ac: Flags, bc: Flags) -> tuple[Flags, Flags, Flags]:
+    """Of three roles' candidates, which stand beside which of two others: who of each is in any three of which all do.
+
+    ab, ac, bc : arrays (a, b), (a, c), (b, c). Returned: arrays (a,), (b,), (c,).
+    """
+    # The number of thirds that two have in common, as a product of matrices, whose sums stay exact in these.
+    one, other, two = (each.astype(np.float32) for each in (ab, ac, bc))
+    in_a = ac & (one @ two > 0)
+    in_b = ab & (other @ two.T > 0)
+    in_c = bc & (one.T @ other > 0)
+    return np.asarray(in_a.any(axis=1)), np.asarray(in_b.any(axis=0)), np.asarray(in_c.any(axis=0))

@@ -160,8 +160,7 @@ class RoleByRole:
         """Try the candidates of the next role, those of most promise first, in growing portions."""
         depth, searcher = filled.taken.shape[1], self.searcher
         role = self.lists[depth]
-        if self.with_marls:
-            self.best.look(_A_STEP + len(filled.taken) * len(role.order))
+        self.best.look(_A_STEP + len(filled.taken) * len(role.order), not self.with_marls)
         certain = searcher.w_sure * (filled.chance @ self.grid_weight) + filled.worth
         who, place, bounds = self._candidates(filled, certain)
         start, portion = 0, _FIRST_PORTION
@@ -173,8 +172,7 @@ class RoleByRole:
             some, of = place[start:stop], who[start:stop]
             start, portion = stop, portion * _MORE
             at, above = role.order[some], (certain + filled.rest)[of]
-            if self.with_marls:
-                self.best.look(_CLOSELY * len(at))
+            self.best.look(_CLOSELY * len(at), not self.with_marls)
             tried = _Tried(
                 of,
                 at,

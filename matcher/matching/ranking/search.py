@@ -21,6 +21,7 @@ from matcher.matching.ranking.blocks import Block, most_of_all
 from matcher.matching.ranking.closer import closer_bound
 from matcher.matching.ranking.descent import Descent
 from matcher.matching.ranking.found import Best, Field, Found
+from matcher.matching.ranking.main_strands import could_ever_stand
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.ranking.thin import Thin
@@ -92,7 +93,9 @@ def search_all(
             kept, several[0].accessory.kind if several else "", field, any_will_do, floors.get(key, -np.inf)
         )
         by_gauge: dict[tuple[str, float], list[Variant]] = {}
-        for variant in several:
+        # Where any will do, what can't be made of any yarn is told before its gauges are looked at one by one.
+        none = any_will_do and several and not could_ever_stand(searcher, several, least[key])
+        for variant in () if none else several:
             by_gauge.setdefault((variant.party, variant.gauge.stitches_10cm), []).append(variant)
         lazies[key] = [
             _LazyBlock(searcher.of(party), of_gauge, least[key]) for (party, _), of_gauge in by_gauge.items()

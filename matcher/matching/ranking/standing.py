@@ -1,22 +1,27 @@
 """Candidates that could stand beside somebody in every other role; where no bar tells them apart, others cost time.
 
-A thing that cannot be made is told most often by two roles that hold nobody who reads beside anybody of the other.
+A thing that cannot be made is told most often by two roles that hold nobody who reads beside anybody of the other, or
+by three that all touch: of black and white any two read, and no three.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.main_strands import triangles
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import TABLED
-from matcher.matching.ranking.unread import SLACK, unread
+from matcher.matching.ranking.unread import unread
 
 Flags = npt.NDArray[np.bool_]
+Floats = npt.NDArray[np.float64]
+Indexes = npt.NDArray[np.intp]
 
 # Of so many pairs of candidates at most the readings are worked out; of each candidate with so few at first, and then
 # so many times more. These change how long a search takes, never what it finds.
@@ -41,38 +46,70 @@ def standing(block: Block, lists: Sequence[RoleList], by_hue: bool = False) -> l
             first, second = (_by_pairs if tabled else _by_lightness)(block, one, other, touching)
             if not (first.all() and second.all()):
                 found[a], found[b], left = one.only(first), other.only(second), True
-        left = left or _read_in_any_motif(block, found)
+        left = left or _in_twos_and_threes(block, found)
         if by_hue and not left:
             left = _read_beside(block, found)
     return found if all(len(one.order) for one in found) else [one.only(one.order[:0]) for one in found]
 
 
-def _read_in_any_motif(block: Block, found: list[RoleList]) -> bool:
-    """Leave out pools by themselves that read beside none of some other role whatever the motif, in the first two roles
-    where there are any; whether there were. Asked of those that lightness alone never tells apart: else one is found
-    sooner than all are looked at."""
-    for a, b in combinations(range(len(found)), 2):
-        one, other = found[a], found[b]
-        alone = one.choices is block.base is other.choices
-        if not (alone and block.touches(one.role, other.role)) or _lightness_tells(block, one, other):
-            continue
-        share = unread(block.searcher, block.least)
-        if share is None:
-            return False
-        pools = (role.choices.strands[role.order, 0] for role in (one, other))
-        reads = share[np.ix_(*pools)] <= block.searcher.colours.rules.vanish_share + SLACK
-        first, second = (np.asarray(reads.any(axis=axis)) for axis in (1, 0))
-        if not (first.all() and second.all()):
-            found[a], found[b] = one.only(first), other.only(second)
+@dataclass(frozen=True)
+class _Alike:
+    """Candidates by what makes them alike. of : for each role (m,) which kind each in its list is. reads : (k, k),
+    whether two kinds could read beside each other."""
+
+    of: Sequence[Indexes]
+    reads: Flags
+
+    def in_any(self, roles: Sequence[int]) -> list[Flags]:
+        """Of two or three roles' candidates which could read beside some of each other: arrays along their lists."""
+        every = [np.unique(self.of[role], return_inverse=True) for role in roles]
+        beside = [self.reads[np.ix_(one, other)] for (one, _), (other, _) in combinations(every, 2)]
+        able = triangles(*beside) if len(roles) == 3 else (beside[0].any(axis=1), beside[0].any(axis=0))
+        return [np.asarray(one)[place] for one, (_, place) in zip(able, every, strict=True)]
+
+
+def _in_twos_and_threes(block: Block, found: list[RoleList]) -> bool:
+    """Leave out those that could read beside nobody of some other role, or of two more that touch each other, in the
+    first roles where there are any; whether there were.
+
+    By lightness; and pools by themselves, where lightness alone tells nobody apart, by their colours in any motif: else
+    one is found sooner than all are looked at.
+    """
+    touching = [(a, b) for a, b in combinations(range(len(found)), 2) if block.touches(found[a].role, found[b].role)]
+    threes = [one for one in combinations(range(len(found)), 3) if set(combinations(one, 2)) <= set(touching)]
+    alone = all(one.choices is block.base for one in found)
+    if not threes and not (touching and alone):
+        return False
+    hoped, plain = _by_bins(block, found)
+    for roles in (*touching, *threes):
+        able = hoped.in_any(roles)
+        if all(one.all() for one in able) and alone and not all(one.any() for one in plain.in_any(roles)):
+            told = unread(block.searcher, block.least)
+            if told is not None:
+                of = [told.of[role.choices.strands[role.order, 0]] for role in found]
+                able = _Alike(of, told.share <= told.most).in_any(roles)
+        if not all(one.all() for one in able):
+            for role, which in zip(roles, able, strict=True):
+                found[role] = found[role].only(which)
             return True
     return False
 
 
-def _lightness_tells(block: Block, one: RoleList, other: RoleList) -> bool:
-    """Whether lightness alone could tell some of one role's candidates from some of the other's."""
-    bins = block.bins_of([one.choices, other.choices])
-    mine, theirs = (np.unique(of[:, role.order]) for of, role in zip(bins.of, (one, other), strict=True))
-    return bool(np.isfinite(bins.plain[np.ix_(mine, theirs)]).any())
+def _by_bins(block: Block, found: Sequence[RoleList]) -> tuple[_Alike, _Alike]:
+    """Candidates of the same two bins of lightness: whether they could read, and whether by lightness alone."""
+    bins = block.bins_of([one.choices for one in found])
+    number = len(bins.adds)
+    both = [of[0, one.order] * number + of[1, one.order] for of, one in zip(bins.of, found, strict=True)]
+    every = np.unique(np.concatenate(both))
+    ends = np.divmod(every, number)
+    of = [np.searchsorted(every, one) for one in both]
+
+    def alike(adds: Floats) -> _Alike:
+        could = np.isfinite(adds)
+        reach = could[ends[0]] | could[ends[1]]
+        return _Alike(of, reach[:, ends[0]] | reach[:, ends[1]])
+
+    return alike(bins.adds), alike(bins.plain)
 
 
 def _read_beside(block: Block, found: list[RoleList]) -> bool:

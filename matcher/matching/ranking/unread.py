@@ -2,10 +2,12 @@
 
 Two threads are read by all pairs of their stitches but the share that may vanish (`contrast`): they read as well as is
 asked if those which do not are no more than that share. How many stitches each strand shows hangs on its tex alone, so
-pools are looked at once, two by two, and what is told of them is added up over the strands of threads.
+colourings of pools are looked at once, two by two, and what is told of them is added up over the strands of threads.
 """
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -17,34 +19,57 @@ Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
 
-# Of a larger stock it isn't asked. It changes how long a search takes, never what it finds.
-FEW = 600
+# Of a stock of more colourings, or of more pools, it isn't asked. It changes how long a search takes, never what it
+# finds.
+FEW, _MOST_POOLS = 600, 20_000
 # A reading so little below what is asked, or a share so little above what may vanish, is one of the last places.
 SLACK = 1e-6
 
 
-def unread(searcher: Searcher, least: float) -> Floats | None:
-    """The share of the stitches where two pools meet that read below `least` in any motif: array (n, n), a pool with
-    itself included. None where these are too many to look at them all."""
-    if len(searcher.stock) > FEW:
-        return None
+@dataclass(frozen=True)
+class Unread:
+    """The share of the stitches where two pools meet that read below what is asked in any motif.
+
+    share : of any two colourings, array (c, c), one with itself included. of : (n,), the colouring of each pool. most :
+    the share that may vanish.
+    """
+
+    share: Floats
+    of: Indexes
+    most: float
+
+    def between(self, pools: Indexes, others: Indexes) -> Floats:
+        """The same of pools, each with the other at its place: arrays of one shape."""
+        return np.asarray(self.share[self.of[pools], self.of[others]])
+
+
+def unread(searcher: Searcher, least: float) -> Unread | None:
+    """The share that reads below `least`. None where colourings are too many to look at them all."""
     return searcher.once(searcher.of_party, ("unread", least), lambda: _unread(searcher, least))
 
 
-def _unread(searcher: Searcher, least: float) -> Floats:
+def _unread(searcher: Searcher, least: float) -> Unread | None:
     stock, colours = searcher.stock, searcher.colours
-    share = np.zeros((len(stock), len(stock)))
-    for mine in range(stock.part.shape[1]):
-        for theirs in range(stock.part.shape[1]):
-            met = stock.share[:, None, mine] * stock.share[:, theirs]
+    if len(stock) > _MOST_POOLS or len(np.unique(stock.part[stock.share > 0])) > FEW:
+        return None
+    shown = np.where(stock.share > 0, stock.part, -1)
+    every, of = np.unique(np.column_stack([shown, stock.share]), axis=0, return_inverse=True)
+    if len(every) > FEW:
+        return None
+    part, shares = np.split(every, 2, axis=1)
+    part = part.astype(np.intp)
+    share = np.zeros((len(every), len(every)))
+    for mine in range(part.shape[1]):
+        for theirs in range(part.shape[1]):
+            met = shares[:, None, mine] * shares[:, theirs]
             one, other = np.nonzero(met > 0)
-            reads = colours.readings(stock.part[one, mine], stock.part[other, theirs])
+            reads = colours.readings(part[one, mine], part[other, theirs])
             share[one, other] += np.where(reads < least - SLACK, met[one, other], 0.0)
-    return share
+    return Unread(share, of.reshape(-1), colours.rules.vanish_share + SLACK)
 
 
 def may_read(
-    unread: Floats | None, searcher: Searcher, one: Choices, at: Indexes, many: Choices, places: Indexes
+    unread: Unread | None, searcher: Searcher, one: Choices, at: Indexes, many: Choices, places: Indexes
 ) -> Flags:
     """Whether threads could read as well as is asked, each at `at` against that at `places`: array (m,). Where not,
     they do not. unread : None where the pools were not looked at."""
@@ -55,8 +80,8 @@ def may_read(
     for mine in range(one.pools):
         for theirs in range(many.pools):
             met = weights[0][:, mine] * weights[1][:, theirs]
-            share += met * unread[one.strands[at, mine], many.strands[places, theirs]]
-    return np.asarray(share <= searcher.colours.rules.vanish_share + SLACK)
+            share += met * unread.between(one.strands[at, mine], many.strands[places, theirs])
+    return np.asarray(share <= unread.most)
 
 
 def _weights(searcher: Searcher, threads: Choices, at: Indexes) -> Floats:
