@@ -71,11 +71,14 @@ How the exact search works:
     and the result says so, and what they could score at most. Where something must be used, each role is searched as
     the first that holds it (`held`): that one's threads are few, and what they are kindred to, and how they read,
     bounds what all others can add. Where nothing was found yet, candidates that could stand beside nobody are left
-    out first (`standing`), which tells of most things that can't be made; and before any thread is made it is asked
-    whether each role could have a thickest strand at all (`main_strands`): those of threads that touch must read
-    themselves, so that three of them which touch each other need three pools which do. Two threads read just where
-    no more of their stitches than may vanish read too little, so of few pools these shares are told once, two by two,
-    and added up over strands (`unread`) before stitches of threads of many colours are looked at.
+    out first (`standing`), or beside no two more that touch each other: of black and white any two read, and no three.
+    That tells of most things that can't be made; and before any thread is made it is asked whether each role could
+    have a thickest strand at all (`main_strands`): those of threads that touch must read themselves, so that three of
+    them which touch each other need three pools which do. What pools read hangs on no gauge, so where any will do it
+    is asked of all gauges at once first. Two threads read just where no more of their stitches than may vanish read
+    too little, so of few colourings these shares are told once, two by two, and added up over strands (`unread`)
+    before stitches of threads of many colours are looked at. Pools alone are tried to the end but where any will do:
+    no bar ends that, so as much is looked at as of strands held together (`Best.look`).
 11. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
 12. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go
