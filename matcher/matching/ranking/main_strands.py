@@ -18,7 +18,7 @@ import numpy.typing as npt
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.searcher import Searcher
-from matcher.matching.ranking.unread import unread
+from matcher.matching.ranking.unread import FEW, unread
 from matcher.matching.variants import Variant
 
 Flags = npt.NDArray[np.bool_]
@@ -42,13 +42,16 @@ def could_stand(block: Block, several: Sequence[Indexes]) -> bool:
 
 
 def could_ever_stand(searcher: Searcher, variants: Sequence[Variant], least: float) -> bool:
-    """The same of all pools at all gauges of one accessory: what they read hangs on no gauge.
+    """The same of all pools at all gauges of one accessory: what they read hangs on no gauge. Also where there are so
+    many colours that to look at them all may take longer than to try.
 
     searcher : of whom its `variants` are for, any of several people.
     """
     edges, roles = variants[0].edges, len(variants[0].filled)
 
     def of(party: Searcher) -> bool:
+        if len(party.stock.labs) > FEW:
+            return True
         asked = party, edges, least, [np.arange(len(party.stock))] * roles
         return party.once(party.of_party, ("ever", edges, roles, least), lambda: _could_stand(*asked))
 

@@ -41,7 +41,7 @@ _FIRST_PORTION, _FIRST_BUNCH, _MORE, _MOST_AT_ONCE = 256, 4, 4, 64
 _REMEMBERED = 1_000_000
 
 # Where strands are held together work is counted, as what a glance at one candidate beside one beginning takes: a step
-# takes as long as so many, and a closer look at one. By these a search knows when it is enough.
+# takes as long as so many, and a closer look at one of a colour a strand. By these a search knows when it is enough.
 _A_STEP, _CLOSELY = 100_000, 200
 
 
@@ -90,6 +90,8 @@ class RoleByRole:
         self.block, self.sizes, self.best, self.lists, self.together = block, sizes, best, roles, together
         self.searcher, self.with_marls = searcher, with_marls
         _, self.grid_weight = tension_grid()
+        # To read threads takes as long as they show pairs of colours.
+        self.closely = int(_CLOSELY * max(1.0, max(one.colours for one in roles) ** 2 / STRANDS**2))
         self.companions: Companions | None = None
         self.parts: list[Floats] | None = None
         self._known: dict[tuple[str, int, int], Floats] = {}
@@ -172,7 +174,7 @@ class RoleByRole:
             some, of = place[start:stop], who[start:stop]
             start, portion = stop, portion * _MORE
             at, above = role.order[some], (certain + filled.rest)[of]
-            self.best.look(_CLOSELY * len(at), not self.with_marls)
+            self.best.look(self.closely * len(at), not self.with_marls)
             tried = _Tried(
                 of,
                 at,

@@ -57,6 +57,11 @@ class RoleList:
         return len(np.unique(self.choices.strands[self.order]))
 
     @cached_property
+    def colours(self) -> float:
+        """How many colours its threads show on average; 1 without any."""
+        return float((self.choices.share[self.order] > 0).sum(axis=1).mean()) if len(self.order) else 1.0
+
+    @cached_property
     def firsts(self) -> tuple[Indexes, Floats]:
         """Pools (S, k, 3) and worth (S, k) of the few candidates that are worth most in each size."""
         best = np.argsort(-self.worth, axis=1, kind="stable")[:, :_FIRSTS]

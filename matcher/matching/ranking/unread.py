@@ -8,6 +8,7 @@ colourings of pools are looked at once, two by two, and what is told of them is 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 import numpy.typing as npt
@@ -50,21 +51,21 @@ def unread(searcher: Searcher, least: float) -> Unread | None:
 
 def _unread(searcher: Searcher, least: float) -> Unread | None:
     stock, colours = searcher.stock, searcher.colours
-    if len(stock) > _MOST_POOLS or len(np.unique(stock.part[stock.share > 0])) > FEW:
-        return None
     shown = np.where(stock.share > 0, stock.part, -1)
+    if len(stock) > _MOST_POOLS or len(used := np.setdiff1d(shown, [-1])) > FEW * shown.shape[1]:
+        return None
     every, of = np.unique(np.column_stack([shown, stock.share]), axis=0, return_inverse=True)
     if len(every) > FEW:
         return None
+    # Two colours read each other alike.
+    one, other = np.triu_indices(len(used))
+    low = np.zeros((len(used), len(used)))
+    low[one, other] = low[other, one] = colours.readings(used[one], used[other]) < least - SLACK
     part, shares = np.split(every, 2, axis=1)
-    part = part.astype(np.intp)
+    place = np.searchsorted(used, np.maximum(part, used[0]))
     share = np.zeros((len(every), len(every)))
-    for mine in range(part.shape[1]):
-        for theirs in range(part.shape[1]):
-            met = shares[:, None, mine] * shares[:, theirs]
-            one, other = np.nonzero(met > 0)
-            reads = colours.readings(part[one, mine], part[other, theirs])
-            share[one, other] += np.where(reads < least - SLACK, met[one, other], 0.0)
+    for mine, theirs in product(range(part.shape[1]), repeat=2):
+        share += np.outer(shares[:, mine], shares[:, theirs]) * low[np.ix_(place[:, mine], place[:, theirs])]
     return Unread(share, of.reshape(-1), colours.rules.vanish_share + SLACK)
 
 
