@@ -18,6 +18,7 @@ from matcher.matching.contrast import (
     quiet,
     reading,
 )
+from matcher.matching.distinct import distinct
 from matcher.matching.guessed import chances, spreads_seen, surely_apart
 from matcher.materials.colours.difference import ciede2000
 from matcher.materials.colours.vision import as_seen
@@ -188,7 +189,7 @@ class ColourTable:
         told = self._told[hue_kept]
         found: Floats = told[part, others]
         if len(new := np.flatnonzero(np.isnan(found))):
-            one, other = np.divmod(np.unique((part * number + others)[new]), number)
+            one, other = np.divmod(distinct((part * number + others)[new]), number)
             told[one, other] = self._readings(one, other, hue_kept)
             found = told[part, others]
         return found

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.distinct import distinct
 from matcher.matching.kindred import Kindred
 from matcher.matching.ranking.choices import ranges
 
@@ -133,7 +134,7 @@ def mates_of(pools: Indexes, kindred: Kindred) -> Mates:
         np.maximum.at(unlisted, who[crowd], value)
         some, lengths = who[~crowd], size[of][~crowd]
         pairs.append(np.repeat(some, lengths) * len(pools) + who[ranges(start[of][~crowd], lengths)])
-    first, second = np.divmod(np.unique(np.concatenate(pairs)), max(1, len(pools)))
+    first, second = np.divmod(distinct(np.concatenate(pairs)), max(1, len(pools)))
     first, second = first[first != second], second[first != second]
     of = _places(pools, kindred.homes.shape[0])
     return Mates(pools, of, first, second, kindred.of(pools[first], pools[second]), unlisted, np.arange(len(first)))

@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.colour_table import DECIDED
+from matcher.matching.distinct import distinct
 from matcher.matching.ranking.ahead import Ahead
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS, joined, pick
@@ -40,8 +41,8 @@ _FIRST_PORTION, _FIRST_BUNCH, _MORE, _MOST_AT_ONCE = 256, 4, 4, 64
 # Of so many pairs of threads what was told is kept, for the sake of memory.
 _REMEMBERED = 1_000_000
 
-# Where strands are held together work is counted, as what a glance at one candidate beside one beginning takes: a step
-# takes as long as so many, and a closer look at one of a colour a strand. By these a search knows when it is enough.
+# Where strands are held together work is counted in glances at one candidate beside one beginning: a step takes as long
+# as so many, and a closer look at one of a colour a strand; of more colours longer, by their pairs.
 _A_STEP, _CLOSELY = 100_000, 200
 
 
@@ -90,7 +91,6 @@ class RoleByRole:
         self.block, self.sizes, self.best, self.lists, self.together = block, sizes, best, roles, together
         self.searcher, self.with_marls = searcher, with_marls
         _, self.grid_weight = tension_grid()
-        # To read threads takes as long as they show pairs of colours.
         self.closely = int(_CLOSELY * max(1.0, max(one.colours for one in roles) ** 2 / STRANDS**2))
         self.companions: Companions | None = None
         self.parts: list[Floats] | None = None
@@ -303,7 +303,7 @@ class RoleByRole:
         known = self._known[what, before, depth]
         found = known[taken, at]
         if len(new := np.flatnonzero(np.isnan(found))):
-            mine, theirs = np.divmod(np.unique(taken[new] * len(many) + at[new]), len(many))
+            mine, theirs = np.divmod(distinct(taken[new] * len(many) + at[new]), len(many))
             known[mine, theirs] = told(one, mine, many, theirs)
             found[new] = known[taken[new], at[new]]
         return found

@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.knitting.fabric import tex_range
+from matcher.matching.distinct import distinct
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.ranking.tex_steps import TexSteps
@@ -106,7 +107,7 @@ class Storey:
                 return self._nothing
         opened = self._nothing.sizes
         opened[threads.sizes] = True
-        return Opened(opened, cells.groups.order[np.unique(threads.at)])
+        return Opened(opened, cells.groups.order[distinct(threads.at)])
 
     def _paired(self, threads: Threads, bar: float) -> Threads:
         """Those that could be above a bar beside some other of them."""
@@ -121,7 +122,7 @@ class Storey:
         for level, cells in enumerate(self.cells):
             heights = self.heights(level, among, True)
             above = heights.of > bar
-            at = np.unique(heights.at[above.any(axis=(1, 2))])
+            at = distinct(heights.at[above.any(axis=(1, 2))])
             if not len(at) or heights.most.max() <= bar:
                 return self._nothing
             if level + 1 < len(self.cells):
@@ -130,7 +131,7 @@ class Storey:
             among = at
             heights = self.heights(level, among, True)
             above = heights.of > bar
-            at = np.unique(heights.at[above.any(axis=(1, 2))])
+            at = distinct(heights.at[above.any(axis=(1, 2))])
         sizes = (heights.most > bar) & above.any(axis=(0, 1))
         return Opened(sizes, cells.groups.order[at]) if sizes.any() else self._nothing
 

@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.distinct import distinct
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import ranges
 from matcher.matching.rounds.opening import Storey
@@ -68,7 +69,7 @@ def sample_of(storeys: Sequence[Storey], closer: bool = False) -> Sample:
             pools.append(found)
             if len(found):
                 variants.setdefault(key, []).append(one.variants[size])
-    return Sample(np.unique(np.concatenate(pools)), variants)
+    return Sample(distinct(np.concatenate(pools)), variants)
 
 
 def _best(storey: Storey, housemates: Housemates, most_cells: int, most_pools: int) -> tuple[Indexes, int]:
