@@ -62,7 +62,7 @@ def _unread(searcher: Searcher, least: float) -> Unread | None:
     low = np.zeros((len(used), len(used)))
     low[one, other] = low[other, one] = colours.readings(used[one], used[other]) < least - SLACK
     part, shares = np.split(every, 2, axis=1)
-    place = np.searchsorted(used, np.maximum(part, used[0]))
+    place = np.searchsorted(used, part)
     share = np.zeros((len(every), len(every)))
     for mine, theirs in product(range(part.shape[1]), repeat=2):
         share += np.outer(shares[:, mine], shares[:, theirs]) * low[np.ix_(place[:, mine], place[:, theirs])]
