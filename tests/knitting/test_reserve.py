@@ -10,7 +10,7 @@ from typing import Literal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from reserved import CATALOGUE, bins, garment, groups, lot, only
+from reserved import CATALOGUE, DK, bins, garment, groups, lot, only
 
 from matcher.knitting.mending.reserve import ReserveGroup, reserves, surplus
 from matcher.materials.lots import MENDING, Alteration, Bin
@@ -188,6 +188,17 @@ def test_hand_set_on_a_gone_garment_and_without_a_garment() -> None:
     assert groups([lot("a", 300, garment="")]) == ()
     (loose,) = groups([lot("a", 300, garment="", reserve_m=15.0)])
     assert (loose.garment, loose.held, loose.freed) == ("", {"a": 15.0}, {"a": 285.0})
+
+
+def test_lots_from_nowhere_are_one_yarn_only_by_its_name() -> None:
+    unnamed = replace(DK, name="")
+    lots = [lot("a", 90, garment="", reserve_m=12, yarn=unnamed), lot("b", 90, garment="", yarn=unnamed)]
+    assert [one.held for one in groups(lots)] == [{"a": 12}]
+    named = [replace(one, yarn=DK) for one in lots]
+    assert [one.held for one in groups(named)] == [{"a": 12, "b": 0}]
+    # Of one garment the colour tells enough.
+    (one,) = groups([replace(one, garment="Anna's sweater") for one in lots])
+    assert set(one.held) == {"a", "b"}
 
 
 def test_too_little_yarn_is_all_held_and_said() -> None:

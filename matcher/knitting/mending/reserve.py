@@ -112,11 +112,15 @@ def reserves(
 
 
 def _grouped(lots: Iterable[Lot]) -> dict[tuple[str, str, str], tuple[str, list[Lot]]]:
-    """Lots by garment, yarn and colour, by name; each group with its first lot's colour."""
+    """Lots by garment, yarn and colour, by name; each group with its first lot's colour.
+
+    Of one garment yarns without a name are one where their colour is; from nowhere they have nothing in common.
+    """
     groups: dict[tuple[str, str, str], tuple[str, list[Lot]]] = {}
     for lot in sorted(lots, key=lambda one: one.name):
         colour = lot.colour_name.strip() or lot.colour.words()
-        groups.setdefault((lot.garment, fold(lot.yarn.name), fold(colour)), (colour, []))[1].append(lot)
+        yarn = fold(lot.yarn.name) or ("" if lot.garment else f"lot {lot.name}")
+        groups.setdefault((lot.garment, yarn, fold(colour)), (colour, []))[1].append(lot)
     return groups
 
 
