@@ -68,7 +68,7 @@ def test_how_much_was_guessed_is_told_by_code(run, run_json, pool: Path):
     (note,) = run_json("pool", pool, *HATS)["notes"]
     assert note.startswith("Read: member 2 with ")
     assert "1 column left out" in note
-    assert "matcher check BIN shows them; --who says which file is whose" in note
+    assert "matcher check BIN shows what it was; --who says which file is whose" in note
     assert "ulla" not in note
     assert said(note) in said(run("pool", pool, *HATS).stderr)
 

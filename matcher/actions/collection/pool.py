@@ -197,7 +197,7 @@ def _guesses(read: Gathered) -> Iterator[Words]:
             said = counted(more, "{said}; and {n} more member", "{said}; and {n} more members", said=said)
         check, who = Action("check", (Field("bin"),)), Field("who")
         yield reason(
-            "Read: {said}. {check} shows them; {who} says which file is whose.", said=said, check=check, who=who
+            "Read: {said}. {check} shows what it was; {who} says which file is whose.", said=said, check=check, who=who
         )
 
 

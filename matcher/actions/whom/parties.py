@@ -85,7 +85,7 @@ def whom_for(desk: Desk, catalogue: Catalogue, asked: Asked, wished_eyes: tuple[
 
 def _only_liked(names: Sequence[str]) -> Words:
     return reason(
-        "Only what suits the likes of {names} is listed: with {likes} left empty it is everything.",
+        "For {names} only what suits their likes is listed: with {likes} left empty it is everything.",
         names=listed(names, "and", " and "),
         likes=Column("likes"),
     )
