@@ -8,10 +8,11 @@ Read in this order: `score` and `evaluate` (a complete assignment scored plainly
 `usefulness`, `choices`, `supply` (what so many strands of each pool have for any need), `prices` (what yarn costs,
 where several things want it), `bins`, `mates`, `mates_read`, `pair_table`, `pool_table`, `at_gauge` (what is worked
 out once for all that is knitted at one gauge), `blocks`, `closer`, `role_list`, `held` (which role holds what must be
-used), `standing` (who could stand beside anybody), `unread` (which stitches of two pools read too little),
-`main_strands` (whether the thickest strands could stand), `ahead`, `companions`, `thin`, `strands`, `jointly` (the
-chance of all roles, shared out between them), `role_by_role`, `descent`, `varied` (the list's rule), `search`; then
-what is said besides: `near_miss`, `lacks`, `among` (a searcher of some of the pools), `made`, `could_be`, `unused`.
+used), `standing` (who could stand beside anybody), `alike` (few of those that nothing tells apart), `unread` (which
+stitches of two pools read too little), `main_strands` (whether the thickest strands could stand), `ahead`,
+`companions`, `thin`, `strands`, `jointly` (the chance of all roles, shared out between them), `role_by_role`,
+`descent`, `varied` (the list's rule), `search`; then what is said besides: `near_miss`, `lacks`, `among` (a searcher
+of some of the pools), `made`, `could_be`, `unused`.
 
 How the exact search works:
 

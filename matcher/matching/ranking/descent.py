@@ -9,6 +9,7 @@ from itertools import product
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.ranking.alike import few_of_alike
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import Choices, TooMany, joined, marls, marls_of_mates, pick
 from matcher.matching.ranking.closer import could_beat
@@ -90,6 +91,8 @@ class Descent:
         worth = block.worth_alone(self.sizes)
         if self.thin is None:
             worth = could_beat(block, worth, self.best.bar)
+            if block.roles > 1 and not block.edges:
+                worth = few_of_alike(block, worth, self.best.each)
         return [self._role(role, block.base, block.own, one, block.reads) for role, one in enumerate(worth)]
 
     def _marls(self, plain: list[RoleList], number: int, before: int) -> bool:
