@@ -31,7 +31,7 @@ _READ, _FIRST_FEW, _MORE = 100_000, 1, 4
 def standing(block: Block, lists: Sequence[RoleList], by_hue: bool = False) -> list[RoleList]:
     """The same without candidates that could stand beside nobody in some other role; none in any, where one has none.
 
-    Looked at pair by pair where every pair is tabled, else by lightness, and then only where two roles touch.
+    Looked at pair by pair where every pair is tabled, and by lightness where roles touch.
     by_hue : those that are few enough by their hues too.
     """
     found, every, left = list(lists), list(combinations(range(len(lists)), 2)), True
@@ -39,11 +39,9 @@ def standing(block: Block, lists: Sequence[RoleList], by_hue: bool = False) -> l
         left = False
         for a, b in every:
             one, other = found[a], found[b]
-            touching = block.touches(one.role, other.role)
-            tabled = one.choices is block.base is other.choices and len(block.base) <= TABLED
-            if not (tabled or touching):
+            if not (one.choices is block.base is other.choices and len(block.base) <= TABLED):
                 continue
-            first, second = (_by_pairs if tabled else _by_lightness)(block, one, other, touching)
+            first, second = _by_pairs(block, one, other)
             if not (first.all() and second.all()):
                 found[a], found[b], left = one.only(first), other.only(second), True
         left = left or _in_twos_and_threes(block, found)
@@ -78,7 +76,7 @@ def _in_twos_and_threes(block: Block, found: list[RoleList]) -> bool:
     touching = [(a, b) for a, b in combinations(range(len(found)), 2) if block.touches(found[a].role, found[b].role)]
     threes = [one for one in combinations(range(len(found)), 3) if set(combinations(one, 2)) <= set(touching)]
     alone = all(one.choices is block.base for one in found)
-    if not threes and not (touching and alone):
+    if not touching:
         return False
     hoped, plain = _by_bins(block, found)
     for roles in (*touching, *threes):
@@ -130,22 +128,13 @@ def _read_beside(block: Block, found: list[RoleList]) -> bool:
     return False
 
 
-def _by_pairs(block: Block, one: RoleList, other: RoleList, touching: bool) -> tuple[Flags, Flags]:
+def _by_pairs(block: Block, one: RoleList, other: RoleList) -> tuple[Flags, Flags]:
     """Which of two roles' candidates could stand beside some of the other: arrays along their lists."""
     table, at = block.searcher.table(block.base, block.next_to_skin), np.ix_(one.order, other.order)
     able = table.apart[at] & (table.beside[at] > 0)
-    if touching:
+    if block.touches(one.role, other.role):
         able &= table.hopes[at] >= block.least
     return np.asarray(able.any(axis=1)), np.asarray(able.any(axis=0))
-
-
-def _by_lightness(block: Block, one: RoleList, other: RoleList, touching: bool) -> tuple[Flags, Flags]:
-    """The same of two that touch, by their bins of lightness."""
-    bins = block.bins_of([one.choices, other.choices])
-    mine, theirs = (of[:, role.order] for of, role in zip(bins.of, (one, other), strict=True))
-    reads = np.isfinite(bins.adds)
-    beside_mine, beside_theirs = (np.asarray(reads[np.unique(ends)].any(axis=0)) for ends in (mine, theirs))
-    return np.asarray(beside_theirs[mine].any(axis=0)), np.asarray(beside_mine[theirs].any(axis=0))
 
 
 def _by_readings(block: Block, one: RoleList, other: RoleList) -> tuple[Flags, Flags]:
