@@ -16,6 +16,10 @@ class Quantity(Said):
     """Something with a figure: it is shown with its unit, in the style's units."""
 
 
+SHOWN_M = 0.05
+"""A length below it is shown as none, at least in metres."""
+
+
 @dataclass(frozen=True)
 class Length(Quantity):
     """Yarn [m]: "41 m" or "45 yd"; one decimal below 10."""

@@ -19,7 +19,7 @@ from matcher.actions.sets.result import LotUse, PlannedSet, Sets
 from matcher.actions.sets.told import how_good, in_motif, sure_words
 from matcher.errors import BadInput
 from matcher.materials.lots import Lot
-from matcher.reasons.quantities import Amount, Chance, GaugeFigures, Length, Mass
+from matcher.reasons.quantities import SHOWN_M, Amount, Chance, GaugeFigures, Length, Mass
 from matcher.reasons.reason import Field, Term, Words, listed, reason
 from matcher.reasons.style import Style
 from matcher.store.catalogue.catalogue import Catalogue
@@ -35,7 +35,6 @@ if TYPE_CHECKING:
 NAMES = ("set.svg", "set.png", "set-a4.html", "set-letter.html", NAME)
 _MOST_PIXELS, _PIXELS_A_MM = 16_000_000, 6.0  # choices: letters can be read, and the file can be opened
 _TITLE = reason("What to knit with all of it")
-_SHOWN_M = 0.05  # of a lot; less comes out as nothing
 
 
 def out_asked(out: Path | str, replace: bool = False) -> Path:
@@ -121,7 +120,7 @@ def bar_of(one: LotUse) -> Bar:
         Stretch("needles", one.claimed_m),
     ]
     stretches.append(Stretch("left", one.on_hand_m - sum(stretch.metres for stretch in stretches)))
-    shown = tuple(stretch for stretch in stretches if stretch.metres >= _SHOWN_M)
+    shown = tuple(stretch for stretch in stretches if stretch.metres >= SHOWN_M)
     return Bar(one.lot.name, one.lot.colour, one.lot.yarn.tex.mean, shown)
 
 
@@ -198,7 +197,7 @@ def _boxes(planned: PlannedSet, style: Style) -> Iterator[PageTable]:
     say = style.say
     things = {one.rank: reason("{name} ({number})", number=one.rank, name=Term(one.accessory)) for one in planned}
     lots = sorted(planned.lots, key=lambda one: (not one.lot.place, one.lot.place.casefold(), one.lot.name))
-    kept = any(one.reserve_m >= _SHOWN_M for one in lots)
+    kept = any(one.reserve_m >= SHOWN_M for one in lots)
     columns = tuple(map(Term, ("done", "lot", "wind off", "for", "stays there", *(["kept of it"] * kept))))
     for place, several in groupby(lots, key=lambda one: one.lot.place):
         rows = (row[: len(columns)] for one in several for row in _rows(one, things))
@@ -216,7 +215,7 @@ def _rows(one: LotUse, things: Mapping[int, Words]) -> Iterator[tuple[Words, ...
     """A line for each thing that takes of a lot; the first names the lot, with what stays where it lies."""
     tex = one.lot.yarn.tex.mean
     stays = Amount(max(0.0, one.on_hand_m - one.claimed_m - one.used_m), tex)
-    kept = reason("{amount}", amount=Amount(one.reserve_m, tex)) if one.reserve_m >= _SHOWN_M else ""
+    kept = reason("{amount}", amount=Amount(one.reserve_m, tex)) if one.reserve_m >= SHOWN_M else ""
     first = ("☐", _lot_name(one.lot)), (reason("{amount}", amount=stays), kept)
     for place, (number, metres) in enumerate(one.used):
         before, after = (("", ""), ("", "")) if place else first

@@ -14,10 +14,8 @@ from matcher.matching.instead.table import Table
 from matcher.matching.instead.way import Way, Weigher
 from matcher.materials.estimate import Estimate
 from matcher.materials.uncertain import log_sd, normal_z
-from matcher.reasons.quantities import Length, Number, Tex
+from matcher.reasons.quantities import SHOWN_M, Length, Number, Tex
 from matcher.reasons.reason import Words, listed, reason
-
-_SHOWN_M = 0.05  # below it a length would be shown as none
 
 
 @dataclass(frozen=True)
@@ -69,7 +67,7 @@ def _near(way: Way, weigher: Weigher, sure: float) -> Near:
     if way.sure < sure:
         short = sum(_short_m(free, need, way, sure) for free, need in zip(way.free, way.needed_m, strict=True))
         missed += short / (sum(way.needed_m) + short)
-        much = reason("a little") if short < _SHOWN_M else reason("{m}", m=Length(short))
+        much = reason("a little") if short < SHOWN_M else reason("{m}", m=Length(short))
         lacks.append(reason("{much} more of {lots}", much=much, lots=listed((one.name for one in way.members), "or")))
     if not weigher.suits(way.tex.mean):
         tex, own = way.tex.mean, asked.yarn.tex.mean

@@ -10,10 +10,8 @@ from matcher.matching.least import least_that
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.found import Found
 from matcher.materials.uncertain import chance_of_all, margin
-from matcher.reasons.quantities import Length
+from matcher.reasons.quantities import SHOWN_M, Length
 from matcher.reasons.reason import Words, reason
-
-_SHOWN_M = 0.05  # below it a length would be shown as none
 
 
 @dataclass(frozen=True)
@@ -27,7 +25,7 @@ class Lack:
     @property
     def words(self) -> Words:
         """Such as "37 m short"; never that it is short by none."""
-        return reason("just short") if self.metres < _SHOWN_M else reason("{m} short", m=Length(self.metres))
+        return reason("just short") if self.metres < SHOWN_M else reason("{m} short", m=Length(self.metres))
 
 
 def lacks(found: Found, stock: Stock, chance: float) -> list[Lack]:
