@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping
 from copy import copy
 from functools import cached_property
@@ -33,9 +34,10 @@ DECIDED = 0.5
 # Of so few pairs CIEDE2000 is quicker than a look at which need it. It changes how long a search takes, never what it
 # finds.
 _FEW = 32
-# Of so few colours what any two read, and could read at most, is told once; tables of so many figures are kept for it.
-# These change how long a search takes, never what it finds.
-_FEW_COLOURS, _KEPT = 1_500, 16_000_000
+# Of so few colours what any two read, and could read at most, is told once; tables of so many figures are kept for it,
+# each begun when one in so many of its pairs was asked for: motifs that keep something else of hue are many, and most
+# of them are asked for few. These change how long a search takes, never what it finds.
+_FEW_COLOURS, _KEPT, _WORTH_A_TABLE = 1_500, 16_000_000, 64
 
 
 class ColourTable:
@@ -68,8 +70,9 @@ class ColourTable:
                 self._least_doubt = float(np.hypot(*np.sort(self.doubt, axis=1)[:, :2].min(axis=0)))
 
     def _forget(self) -> None:
-        """Begin with nothing told: what two read by what their motif keeps, and how many hopes were asked for."""
+        """Begin with nothing told: what two read by what their motif keeps, and how many were asked for."""
         self._told: dict[float | None, Floats] = {}
+        self._asked: Counter[float | None] = Counter()
         self._hoped = 0
 
     def of(self, at: Indexes) -> ColourTable:
@@ -181,11 +184,14 @@ class ColourTable:
         number = len(self.guessed)
         if number > _FEW_COLOURS:
             return self._readings(part, others, hue_kept)
-        # Many yarns may be of few colours: each pair of these is looked at once.
         if hue_kept not in self._told:
+            self._asked[hue_kept] += len(others)
+            if self._asked[hue_kept] * _WORTH_A_TABLE < number**2:
+                return self._readings(part, others, hue_kept)
             while self._told and (1 + len(self._told)) * number**2 > _KEPT:
                 del self._told[next(iter(self._told))]
             self._told[hue_kept] = np.full((number, number), np.nan)
+        # Many yarns may be of few colours: each pair of these is looked at once.
         told = self._told[hue_kept]
         found: Floats = told[part, others]
         if len(new := np.flatnonzero(np.isnan(found))):
