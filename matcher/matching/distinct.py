@@ -16,3 +16,8 @@ def distinct(numbers: Indexes) -> Indexes:
     """
     ordered = np.sort(numbers)
     return ordered[np.append(True, ordered[1:] != ordered[:-1])] if len(ordered) else ordered
+
+
+def both(one: Indexes, other: Indexes) -> Indexes:
+    """What is in either of two arrays of whole numbers (n,) and (m,), rising, each once."""
+    return distinct(np.concatenate([one, other]))

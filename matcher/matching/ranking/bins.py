@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from matcher.matching.colour_table import DECIDED, ColourTable
+from matcher.matching.distinct import distinct
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import Choices
 
@@ -32,7 +33,7 @@ class LightnessBins:
         self, colours: ColourTable, several: Sequence[Floats], least: float, most: float, weight: float
     ) -> None:
         ends = {id(one): (one / _WIDTH).astype(np.intp) for one in several}
-        bins = np.unique(np.concatenate([one.ravel() for one in ends.values()]))
+        bins = distinct(np.concatenate([one.ravel() for one in ends.values()]))
         places = {key: np.searchsorted(bins, one) for key, one in ends.items()}
         self.of: list[Indexes] = [places[id(one)] for one in several]
         apart = (np.abs(np.subtract.outer(bins, bins)) + 1.0) * _WIDTH

@@ -9,6 +9,7 @@ from itertools import product
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.distinct import both
 from matcher.matching.ranking.alike import few_of_alike
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import Choices, TooMany, joined, marls, marls_of_mates, pick
@@ -83,7 +84,7 @@ class Descent:
     def _pools_of(self, plain: Sequence[RoleList]) -> list[Indexes]:
         """For each role the pools that could be in it, alone or as a strand: rising."""
         thin = (self.strand_pools[np.isfinite(one.most)] for one in self.strands)
-        return [np.union1d(one.choices.strands[one.order, 0], of) for one, of in zip(plain, thin, strict=True)]
+        return [both(one.choices.strands[one.order, 0], of) for one, of in zip(plain, thin, strict=True)]
 
     def _plain(self) -> list[RoleList]:
         """For each role the pools alone."""

@@ -18,7 +18,8 @@ def can_be_made(searcher: Searcher, scope: Scope, outcome: Outcome) -> frozenset
     made = {one.variant.accessory.key for one in outcome.met} | outcome.untold
     few, looked = few_of_each(searcher), 0
     for some in (*((among(searcher, few),) if len(few) else ()), searcher):
-        for key in outcome.open - made:
+        # In the order of the catalogue: what is looked at for the first leaves less for the others.
+        for key in [one for one in scope.variants if one in outcome.open - made]:
             asked = some, {key: scope.variants[key]}, {key: scope.least[key]}
             field = Field(looked=looked)  # for all of these together as much is looked at as for a list
             told = search_all(*asked, field, any_will_do=True)

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.distinct import distinct
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import STRANDS
 from matcher.matching.ranking.searcher import Searcher
@@ -64,7 +65,7 @@ def _could_stand(
     told, stock = unread(searcher, least), searcher.stock
     if told is None:
         return True
-    pools = np.unique(np.concatenate(several))
+    pools = distinct(np.concatenate(several))
     # Pools of one colouring and kind of fibre are alike here.
     alike, first, of, number = np.unique(
         told.of[pools] * len(stock.beside) + stock.kind[pools],

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.distinct import distinct
 from matcher.matching.ranking.choices import Choices
 
 Floats = npt.NDArray[np.float64]
@@ -54,7 +55,7 @@ class RoleList:
     @cached_property
     def pools(self) -> int:
         """Of how many pools the candidates are made."""
-        return len(np.unique(self.choices.strands[self.order]))
+        return len(distinct(self.choices.strands[self.order].ravel()))
 
     @cached_property
     def colours(self) -> float:

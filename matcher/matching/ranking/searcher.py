@@ -13,6 +13,7 @@ import numpy.typing as npt
 from matcher.knitting.fabric import FabricConstants
 from matcher.matching.colour_table import ColourTable
 from matcher.matching.contrast import all_but_vanishing
+from matcher.matching.distinct import both
 from matcher.matching.kept import KeptHues
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.bins import ends
@@ -242,7 +243,7 @@ class Searcher:
         def some() -> Mates:
             alone = self.choices_alone(window).strands[:, 0]
             thin = self.thin(window) if as_strands else alone[:0]
-            return self.all_mates.within(np.unique(np.concatenate([alone, thin])))
+            return self.all_mates.within(both(alone, thin))
 
         return self.once(self.of_stock, ("mates", window, as_strands), some)
 

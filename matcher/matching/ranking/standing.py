@@ -13,6 +13,7 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
+from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.main_strands import triangles
 from matcher.matching.ranking.role_list import RoleList
@@ -35,6 +36,8 @@ def standing(block: Block, lists: Sequence[RoleList], by_hue: bool = False) -> l
     by_hue : those that are few enough by their hues too.
     """
     found, every, left = list(lists), list(combinations(range(len(lists)), 2)), True
+    touching = [(a, b) for a, b in every if block.touches(lists[a].role, lists[b].role)]
+    bins = block.bins_of([one.choices for one in lists]) if touching else None
     while left and all(len(one.order) for one in found):
         left = False
         for a, b in every:
@@ -44,7 +47,7 @@ def standing(block: Block, lists: Sequence[RoleList], by_hue: bool = False) -> l
             first, second = _by_pairs(block, one, other)
             if not (first.all() and second.all()):
                 found[a], found[b], left = one.only(first), other.only(second), True
-        left = left or _in_twos_and_threes(block, found)
+        left = left or (bins is not None and _in_twos_and_threes(block, found, touching, bins))
         if by_hue and not left:
             left = _read_beside(block, found)
     return found if all(len(one.order) for one in found) else [one.only(one.order[:0]) for one in found]
@@ -60,25 +63,29 @@ class _Alike:
 
     def in_any(self, roles: Sequence[int]) -> list[Flags]:
         """Of two or three roles' candidates which could read beside some of each other: arrays along their lists."""
-        every = [np.unique(self.of[role], return_inverse=True) for role in roles]
-        beside = [self.reads[np.ix_(one, other)] for (one, _), (other, _) in combinations(every, 2)]
+        there = [np.flatnonzero(np.bincount(self.of[role])) for role in roles]
+        beside = [self.reads[np.ix_(one, other)] for one, other in combinations(there, 2)]
         able = triangles(*beside) if len(roles) == 3 else (beside[0].any(axis=1), beside[0].any(axis=0))
-        return [np.asarray(one)[place] for one, (_, place) in zip(able, every, strict=True)]
+        found = np.zeros((len(roles), len(self.reads)), dtype=bool)
+        for one, kinds, which in zip(found, there, able, strict=True):
+            one[kinds] = which
+        return [one[self.of[role]] for one, role in zip(found, roles, strict=True)]
 
 
-def _in_twos_and_threes(block: Block, found: list[RoleList]) -> bool:
+def _in_twos_and_threes(
+    block: Block, found: list[RoleList], touching: Sequence[tuple[int, int]], bins: LightnessBins
+) -> bool:
     """Leave out those that could read beside nobody of some other role, or of two more that touch each other, in the
     first roles where there are any; whether there were.
 
     By lightness; and pools by themselves, where lightness alone tells nobody apart, by their colours in any motif: else
     one is found sooner than all are looked at.
+
+    touching : places of roles that touch. bins : of the lists' choices.
     """
-    touching = [(a, b) for a, b in combinations(range(len(found)), 2) if block.touches(found[a].role, found[b].role)]
     threes = [one for one in combinations(range(len(found)), 3) if set(combinations(one, 2)) <= set(touching)]
     alone = all(one.choices is block.base for one in found)
-    if not touching:
-        return False
-    hoped, plain = _by_bins(block, found)
+    hoped, plain = _by_bins(bins, found)
     for roles in (*touching, *threes):
         able = hoped.in_any(roles)
         if all(one.all() for one in able) and alone and not all(one.any() for one in plain.in_any(roles)):
@@ -93,12 +100,11 @@ def _in_twos_and_threes(block: Block, found: list[RoleList]) -> bool:
     return False
 
 
-def _by_bins(block: Block, found: Sequence[RoleList]) -> tuple[_Alike, _Alike]:
+def _by_bins(bins: LightnessBins, found: Sequence[RoleList]) -> tuple[_Alike, _Alike]:
     """Candidates of the same two bins of lightness: whether they could read, and whether by lightness alone."""
-    bins = block.bins_of([one.choices for one in found])
     number = len(bins.adds)
     both = [of[0, one.order] * number + of[1, one.order] for of, one in zip(bins.of, found, strict=True)]
-    every = np.unique(np.concatenate(both))
+    every = np.flatnonzero(np.bincount(np.concatenate(both)))
     ends = np.divmod(every, number)
     of = [np.searchsorted(every, one) for one in both]
 
