@@ -8,9 +8,10 @@ Read in this order: `lightness` (what it tells apart, where few pools stand out)
 of their figures), `tops` (what roles come to at most), `threads` (what cells add to roles), `groups` (the best that
 belongs together with each pool), `ceiling` (the most that an assignment with a pool of a cell could score), `marls`
 (the same with strands of several pools), `pairs` (of every two pools), `beyond` (what a part of a stock must know of
-the others), `opening` (what of a stock could stand above a bar), `sample` (round one: a few pools that score nearly as
-high as any), `bars` (what a list shows that need not be looked at, and whether it is certain), `search` (both rounds),
-`parts` (both rounds over a stock that is cut).
+the others), `at_once` (what goes on on all cores), `opening` (what of a stock could stand above a bar), `families`
+(pools of one garment or yarn that promise most together), `sample` (round one: a few pools that score nearly as high as
+any), `bars` (what a list shows that need not be looked at, and whether it is certain), `search` (both rounds), `parts`
+(both rounds over a stock that is cut).
 
 Why the list is the true one:
 

@@ -72,10 +72,10 @@ class Ceiling:
         ]
         return np.concatenate(found), np.repeat(np.arange(1.0, 1.0 + len(found)), [len(one) for one in found])
 
-    def threads(self, cells: Cells, among: Indexes) -> Threads:
-        """Some cells as whole threads, of all sizes."""
+    def threads(self, cells: Cells, among: Indexes, sizes: Indexes | None = None) -> Threads:
+        """Some cells as whole threads, of some sizes or of all."""
         at, count = self.alone(cells, among)
-        sizes = np.arange(len(self.variants))
+        sizes = np.arange(len(self.variants)) if sizes is None else sizes
         return Threads(cells, at, count, sizes, self._kindred(cells, at), self._as_threads(cells, at, count, sizes))
 
     def within(self, threads: Threads, cells: Cells, bar: float = -np.inf) -> Threads:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 import numpy.typing as npt
@@ -14,6 +14,7 @@ from matcher.matching.distinct import distinct
 from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.ranking.tex_steps import TexSteps
+from matcher.matching.rounds.at_once import at_once
 from matcher.matching.rounds.beyond import Beyond, BlockName, most_away
 from matcher.matching.rounds.ceiling import Ceiling
 from matcher.matching.rounds.cells import Cells, cells_of, levels
@@ -186,16 +187,16 @@ def above(
 ) -> tuple[Indexes, dict[str, list[Variant]]]:
     """The pools that could stand above the bars of their accessories, and the variants that could. most : where more
     pools could, no more are looked for."""
-    pools = np.zeros(0, dtype=np.intp)
+    could_stand = np.zeros(len(blocks[0].ceiling.searcher.stock) if blocks else 0, dtype=bool)
     variants: dict[str, list[Variant]] = {}
-    for block in sorted(blocks, key=lambda one: bars[one.key] - one.most):
-        for with_marls in (False, True) if marls else (False,):
-            opened = block.above(bars[block.key], with_marls)
-            pools = np.union1d(pools, opened.pools) if len(opened.pools) else pools
-            if len(pools) > most:
-                return pools, variants
-            found = variants.setdefault(block.key, [])
-            found += [
-                one for one, could in zip(block.variants, opened.sizes, strict=True) if could and one not in found
-            ]
-    return pools, {key: several for key, several in variants.items() if several}
+    ways = (False, True) if marls else (False,)
+    asked = [(one, way) for one in sorted(blocks, key=lambda one: bars[one.key] - one.most) for way in ways]
+    every = at_once(partial(one.above, bars[one.key], way) for one, way in asked)
+    for (block, _), opened in zip(asked, every, strict=True):
+        could_stand[opened.pools] = True
+        if np.count_nonzero(could_stand) > most:
+            every.close()
+            return np.flatnonzero(could_stand), variants
+        found = variants.setdefault(block.key, [])
+        found += [one for one, could in zip(block.variants, opened.sizes, strict=True) if could and one not in found]
+    return np.flatnonzero(could_stand), {key: several for key, several in variants.items() if several}

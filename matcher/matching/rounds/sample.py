@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.distinct import distinct
+from matcher.matching.distinct import both, distinct
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.choices import ranges
+from matcher.matching.rounds.at_once import at_once
+from matcher.matching.rounds.families import best_families, some_families
 from matcher.matching.rounds.opening import Storey
 from matcher.matching.variants import Variant
 
@@ -20,7 +22,10 @@ Indexes = npt.NDArray[np.intp]
 
 # So many blocks of an accessory, cells of a role, and pools of a role are looked at: at first, and for a closer look.
 # They change how long a search takes, never what it finds.
-_FIRST, _CLOSER = (4, 6, 8), (4, 12, 48)
+_FIRST, _CLOSER = (2, 6, 8), (4, 12, 48)
+# The best for so many roles or more is seldom found pool by pool, since all should belong together: for a closer look
+# so many families are taken too, out of those of so many pools. The same holds of these.
+_SEVERAL, _FAMILIES, _OF_POOLS = 3, 48, 250_000
 
 
 class Housemates:
@@ -38,7 +43,7 @@ class Housemates:
 
     def of(self, pools: Indexes) -> Indexes:
         """All pools that lived in a garment with some, those included that did."""
-        homes = np.unique(self.homes[pools])
+        homes = distinct(self.homes[pools].ravel())
         homes = homes[homes >= 0]
         by_home, start = self._by_home
         return by_home[ranges(start[homes], start[homes + 1] - start[homes])]
@@ -61,14 +66,21 @@ def sample_of(storeys: Sequence[Storey], closer: bool = False) -> Sample:
     for one in storeys:
         if one.most > -np.inf:
             by_key.setdefault(one.key, []).append(one)
-    pools: list[Indexes] = [np.zeros(0, dtype=np.intp)]
+    asked = [one for several in by_key.values() for one in sorted(several, key=lambda one: -one.most)[:blocks]]
+    best = [_best(one, housemates, most_cells, most_pools) for one in asked]
+    pools = [np.zeros(0, dtype=np.intp), *(found for found, _ in best)]
+    if closer:
+        among = np.flatnonzero(some_families(stock.kindred, _OF_POOLS)[storeys[0].cells[-1].groups.order])
+        several = [
+            partial(best_families, one.ceiling, one.cells[-1], among, size, _FAMILIES)
+            for one, (_, size) in zip(asked, best, strict=True)
+            if one.ceiling.roles >= _SEVERAL
+        ]
+        pools += at_once(several)
     variants: dict[str, list[Variant]] = {}
-    for key, several in by_key.items():
-        for one in sorted(several, key=lambda one: -one.most)[:blocks]:
-            found, size = _best(one, housemates, most_cells, most_pools)
-            pools.append(found)
-            if len(found):
-                variants.setdefault(key, []).append(one.variants[size])
+    for one, (found, size) in zip(asked, best, strict=True):
+        if len(found):
+            variants.setdefault(one.key, []).append(one.variants[size])
     return Sample(distinct(np.concatenate(pools)), variants)
 
 
@@ -80,19 +92,19 @@ def _best(storey: Storey, housemates: Housemates, most_cells: int, most_pools: i
         heights = storey.heights(level, among, False)
         size = int(heights.most.argmax())
         at = heights.at[_firsts(heights.of[:, :, size], most_cells)]
-        among = storey.cells[level + 1].groups.within(cells.groups, np.unique(at))
+        among = storey.cells[level + 1].groups.within(cells.groups, distinct(at))
     if storey.ceiling.roles > 1:
-        among = np.union1d(among, storey.cells[-1].light.standing_out)
-        among = np.union1d(among, last.place[housemates.of(last.order[among])])
+        among = both(among, storey.cells[-1].light.standing_out)
+        among = both(among, last.place[housemates.of(last.order[among])])
     heights = storey.heights(len(storey.cells) - 1, among, False)
     firsts = _firsts(heights.of[:, :, size], most_pools)
     found = last.order[heights.at[firsts]]
-    return (np.union1d(found, housemates.of(found)) if storey.ceiling.roles > 1 else found), size
+    return (both(found, housemates.of(found)) if storey.ceiling.roles > 1 else found), size
 
 
 def _firsts(of: Floats, number: int) -> Indexes:
     """The first few for each role, of an array (k, roles): their places."""
     number = min(number, len(of))
     best = np.argpartition(-of, number - 1, axis=0)[:number] if number else np.zeros((0, 1), dtype=np.intp)
-    found = np.unique(best)
+    found = distinct(best.ravel())
     return found[np.isfinite(of[found]).any(axis=1)]
