@@ -100,17 +100,24 @@ class CouldBe:
     def _perhaps_two(self) -> Flags:
         """Whether each pool has enough for each thing of one colour, and some other that has enough too would go with
         it by its thickness alone: array (n, things)."""
-        tex = self.searcher.stock.tex
-        perhaps = np.zeros((len(tex), len(self.of_one_colour)), dtype=bool)
-        for place, variant in enumerate(self.of_one_colour):
+        # From thin to thick, so that what is looked for in a row lies in a row.
+        order = np.argsort(self.searcher.stock.tex)
+        tex, found = self.searcher.stock.tex[order], np.zeros((len(self.of_one_colour), len(order)), dtype=bool)
+        for perhaps, variant in zip(found, self.of_one_colour, strict=True):
             one = self._one_colour(variant)
+            enough = {strands: some[order] for strands, some in one.enough.items()}
             for mine, theirs in one.shares:
-                suits = np.sort(tex[one.able[theirs]])
+                suits = tex[enough[theirs]]
                 low, high = ((end - mine * tex) / theirs for end in (one.low * (1.0 - 1e-9), one.high * (1.0 + 1e-9)))
-                perhaps[:, place] |= one.enough[mine] & (
-                    np.searchsorted(suits, high, "right") > np.searchsorted(suits, low)
-                )
-        return perhaps
+                perhaps |= enough[mine] & (np.searchsorted(suits, high, "right") > np.searchsorted(suits, low))
+        perhaps_two = np.empty(found.T.shape, dtype=bool)
+        perhaps_two[order] = found.T
+        return perhaps_two
+
+    @cached_property
+    def _most_first(self) -> Indexes:
+        """All pools, those of which most is there first."""
+        return np.argsort(-self.searcher.stock.free_m, kind="stable")
 
     def _one_colour(self, variant: Variant) -> _OneColour:
         if id(variant) not in self._of_one_colour:
@@ -118,11 +125,10 @@ class CouldBe:
             every = np.arange(len(stock))
             able = searcher.of(variant.party).able(every, variant.accessory.next_to_skin)
             enough = {strands: able & suffices(searcher, variant, 0, every, strands) for strands in (1, 2)}
-            # Those of which most is there first: nearly always one of them will do.
-            order = np.argsort(-stock.free_m, kind="stable")
             shares = [one for one in ((1, 1), (2, 1), (1, 2)) if sum(one) <= searcher.most_strands]
             window = tex_range(variant.gauge, searcher.constants)
-            first = {strands: order[some[order]] for strands, some in enough.items()}
+            # Those of which most is there first: nearly always one of them will do.
+            first = {strands: self._most_first[some[self._most_first]] for strands, some in enough.items()}
             self._of_one_colour[id(variant)] = _OneColour(*window, shares, enough, first)
         return self._of_one_colour[id(variant)]
 
