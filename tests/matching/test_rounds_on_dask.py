@@ -7,11 +7,10 @@ import os
 import re
 import signal
 import sys
-import time
 from collections.abc import Iterator
 from concurrent.futures import CancelledError
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 import pytest
@@ -27,6 +26,7 @@ from matcher.matching.rounds.parts import Ask, InTurn, Parted, search_parts
 from matcher.materials.lots import Bin
 
 distributed = pytest.importorskip("distributed")  # of the extra "cluster", which dev has too
+cloudpickle = pytest.importorskip("cloudpickle")  # comes with it
 
 
 class Look:
@@ -45,8 +45,6 @@ class Look:
 @pytest.fixture(scope="module")
 def local() -> Iterator[Any]:
     """A cluster of two worker processes."""
-    import cloudpickle
-
     cloudpickle.register_pickle_by_value(sys.modules[Look.__module__])
     with distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
         yield cluster
@@ -74,24 +72,80 @@ def told(found: Parted) -> list[tuple[float, object]]:
     ]
 
 
-def test_two_workers_give_what_one_process_gives(local: Any, asked: tuple[list[Stock], Scope]) -> None:
+@pytest.fixture(scope="module")
+def here(asked: tuple[list[Stock], Scope]) -> list[tuple[float, object]]:
+    """What one process tells."""
     parts, scope = asked
-    ask = Ask(Look(), scope, WHOLE)
+    return told(search_parts(Ask(Look(), scope, WHOLE), parts, InTurn()))
+
+
+def test_two_workers_give_what_one_process_gives(
+    local: Any, asked: tuple[list[Stock], Scope], here: list[tuple[float, object]]
+) -> None:
+    parts, scope = asked
     with cluster_at(local.scheduler_address) as cluster:
-        there = search_parts(ask, parts, cluster)
-    here = search_parts(ask, parts, InTurn())
-    assert told(there) == told(here)
-    assert len(told(here)) >= 2
+        there = search_parts(Ask(Look(), scope, WHOLE), parts, cluster)
+    assert told(there) == here
+    assert len(here) >= 2
 
 
 @pytest.mark.long
-def test_a_worker_that_dies_is_made_up_for(local: Any, asked: tuple[list[Stock], Scope], tmp_path: Path) -> None:
+def test_a_worker_that_dies_is_made_up_for(
+    local: Any, asked: tuple[list[Stock], Scope], here: list[tuple[float, object]], tmp_path: Path
+) -> None:
     parts, scope = asked
     killed = tmp_path / "killed"
     with cluster_at(local.scheduler_address) as cluster:
         there = search_parts(Ask(Look(killed), scope, WHOLE), parts, cluster)
     assert killed.exists()
-    assert told(there) == told(search_parts(Ask(Look(), scope, WHOLE), parts, InTurn()))
+    assert told(there) == here
+
+
+class Counts:
+    """Adds to a part what it knows. read : how many times it was read where parts are asked."""
+
+    read: ClassVar[list[int]] = []
+
+    def __init__(self, known: int) -> None:
+        self.known = known
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Counts.anew, (self.known,)
+
+    @classmethod
+    def anew(cls, known: int) -> Counts:
+        cls.read.append(known)
+        return cls(known)
+
+    def __call__(self, part: int) -> int:
+        return self.known + part
+
+
+def test_what_is_asked_is_read_once_for_all_parts_that_a_worker_is_given() -> None:
+    class Sends:
+        """A client that writes and reads each task by itself, as those of a cluster are."""
+
+        def map(self, function: Any, parts: list[int], **how: Any) -> list[Any]:
+            tasks = [cloudpickle.loads(cloudpickle.dumps((function, part))) for part in parts]
+            return [Answered(each(part)) for each, part in tasks]
+
+    Counts.read.clear()
+    cluster = Cluster(Sends(), "tcp://there:1")
+    assert list(cluster.map(Counts(10), [1, 2, 3])) == [11, 12, 13]
+    assert list(cluster.map(Counts(20), [1, 2])) == [21, 22]
+    assert Counts.read == [10, 20]
+
+
+class Answered:
+    """What a client is no longer waiting for."""
+
+    def __init__(self, answer: int) -> None:
+        self.answer = answer
+
+    def result(self, timeout: float) -> int:
+        return self.answer
+
+    def release(self) -> None: ...
 
 
 def test_what_goes_wrong_with_a_cluster_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -185,13 +239,11 @@ def test_what_the_library_would_say_of_it_besides_is_not_heard(local: Any) -> No
     assert logger.level == before
 
 
-def test_a_cluster_without_a_worker_is_said(local: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_cluster_without_a_worker_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("matcher.actions.collection.cluster._PATIENCE_S", 1)
-    local.scale(0)
-    try:
-        while local.scheduler.workers:
-            time.sleep(0.05)
-        with pytest.raises(BadInput, match="has no worker"), cluster_at(local.scheduler_address):
-            pass
-    finally:
-        local.scale(2)
+    with (
+        distributed.LocalCluster(n_workers=0, threads_per_worker=1, dashboard_address=None) as empty,
+        pytest.raises(BadInput, match="has no worker"),
+        cluster_at(empty.scheduler_address),
+    ):
+        pass

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import logging
+import pickle
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import CancelledError
 from contextlib import contextmanager
-from typing import Any, TypeVar
+from functools import lru_cache
+from hashlib import blake2b
+from typing import Any, Generic, TypeVar
 
 from matcher.actions.collection.edition import check_same
 from matcher.errors import BadInput
@@ -34,7 +37,7 @@ class Cluster:
         or a part ends its worker again and again."""
         from distributed import KilledWorker
 
-        waiting = self._client.map(function, list(parts), retries=_AGAIN, pure=False)
+        waiting = self._client.map(_Written(function), list(parts), retries=_AGAIN, pure=False)
         for one in waiting:
             try:
                 answer = self._answer(one)
@@ -59,6 +62,37 @@ class Cluster:
                 if waiting.status == "error":  # the part's own
                     raise
                 _wait_for_worker(self._client, self._address)
+
+
+class _Written(Generic[P, R]):
+    """A function with all that it is asked with, the catalogue among it, written once for all parts.
+
+    Otherwise the scheduler would write it anew for each part, and each part's worker read it anew, without what was
+    worked out of the catalogue for the part before.
+    """
+
+    def __init__(self, function: Callable[[P], R]) -> None:
+        import cloudpickle  # comes with Dask
+
+        self.written = cloudpickle.dumps(function)
+        self.sign = blake2b(self.written, digest_size=20).digest()
+
+    def __call__(self, part: P) -> R:
+        answer: R = _read(self)(part)
+        return answer
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Written) and self.sign == other.sign
+
+    def __hash__(self) -> int:
+        return hash(self.sign)
+
+
+@lru_cache(maxsize=2)
+def _read(written: _Written[Any, Any]) -> Callable[[Any], Any]:
+    """The function, which a worker keeps while it is asked of further parts."""
+    function: Callable[[Any], Any] = pickle.loads(written.written)
+    return function
 
 
 @contextmanager
