@@ -61,10 +61,17 @@ if os.environ.get("CI"):
 @pytest.hookimpl(tryfirst=True)
 def pytest_runtestloop() -> None:
     """Modules and tests stay to the end: the collector of garbage need not go through them again and again."""
-    gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 20, 20)
     gc.enable()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionfinish() -> None:
+    """What tests made is young enough to have been looked through; all that stays goes with the process, and whoever ends
+    it need not go through it once more, which takes seconds."""
+    gc.collect(1)
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True, scope="session")
