@@ -40,16 +40,21 @@ def can_be(value: object) -> bool:
     The bounds of figures are far beyond any yarn, and such that no product of a few of them leaves what a computer can
     count. Bytes that were no text stand as lone surrogates.
     """
+    if value is None:
+        return True
+    if isinstance(value, str):  # most cells are none or text
+        return value.isascii() or _is_text(value)
     if isinstance(value, float):
         return value == 0.0 or 1e-30 < abs(value) < 1e12
-    if isinstance(value, int):
-        return abs(value) <= LARGEST
-    if isinstance(value, str) and not value.isascii():
-        try:
-            value.encode()
-        except UnicodeEncodeError:
-            return False
-    return value is None or isinstance(value, str)
+    return isinstance(value, int) and abs(value) <= LARGEST
+
+
+def _is_text(value: str) -> bool:
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 class Rows:

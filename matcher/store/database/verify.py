@@ -184,10 +184,15 @@ def _journal(store: Rows) -> list[StoreFault]:
     columns = {table: store.columns(table) for table in KEYS}
     changed = reason("it was changed by something other than matcher")
     last: dict[tuple[str, str | int], dict[str, Any] | None] = {}
+    # What an action found is mostly, letter by letter, what the one before it left, which has been read.
+    left: dict[tuple[str, str], dict[str, Any]] = {}
     for line in store.raw("SELECT action, of_table, before, after FROM journal ORDER BY id"):
         table = line["of_table"]
         try:
-            before, after = (image_of(line[side], table, columns) for side in ("before", "after"))
+            before = left.pop((table, line["before"]), None) or image_of(line["before"], table, columns)
+            after = image_of(line["after"], table, columns)
+            if after is not None:
+                left[table, line["after"]] = after
         except BadImage as fault:
             found.append(StoreFault(reason("the journal of action {n}", n=line["action"]), fault.why))
             continue
@@ -213,6 +218,6 @@ def _journal(store: Rows) -> list[StoreFault]:
 
 def _same(image: Mapping[str, Any] | None, row: Mapping[str, Any] | None) -> bool:
     """Whether two images agree in all columns that both know: an earlier version may have known fewer."""
-    if image is None or row is None:
+    if image is row or image is None or row is None:
         return image is row
     return all(row[column] == value for column, value in image.items() if column in row)
