@@ -91,7 +91,7 @@ def pool(
     itself knows can be withheld. Codes are member 1, member 2 and so on, in the order of the files' names. A file
     .parquet may say another; before both goes codes.csv in the folder, such as the line file,code and below it
     north/anna.ods,A7. Nobody's code is another's. A folder goes before the place that a file .parquet says. Files in
-    which no list of yarn is found are named and passed over.
+    which no list of yarn is found are named and passed over, and files that hold the same are named and count once.
 
     Examples:
         matcher export pooled/north/first.parquet --bin demo --code A7
@@ -101,7 +101,7 @@ def pool(
     from matcher.actions.collection.result import LARGE
     from matcher.cli.screens import screen as show
     from matcher.cli.screens.explain import show_explained
-    from matcher.cli.screens.pool import left_out, passed_over, show_pool
+    from matcher.cli.screens.pool import counted_once, left_out, passed_over, show_pool
     from matcher.cli.words import style_of
     from matcher.errors import BadInput
     from matcher.reasons.reason import Field, reason
@@ -141,6 +141,8 @@ def pool(
         show.note(words, style)
     if found.passed_over:
         show.note(passed_over(found.passed_over), style)
+    if found.copies:
+        show.note(counted_once(found.copies), style)
     numbered = found.numbered
     if explain is not None and not 1 <= explain <= len(numbered):
         raise BadInput(

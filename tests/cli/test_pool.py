@@ -106,10 +106,10 @@ def test_each_lot_says_whose_it_is_and_where_it_lies(many: Path):
 
 def test_lots_of_two_members_never_count_as_one(tmp_path: Path):
     """Half a hat's yarn each, the very same: neither has enough, and together they are two lots."""
-    row = "red,30,#b01020,50,100,wool,hand,soft wool,7\n"
+    row = ",30,#b01020,50,100,wool,hand,soft wool,7\n"
     for name in ("a", "b"):
         head = "lot,grams,colour,ball_grams,ball_metres,fibre,wash,yarn,dye_lot\n"
-        (tmp_path / f"{name}.csv").write_text(head + row, encoding="utf-8")
+        (tmp_path / f"{name}.csv").write_text(f"{head}{name}{row}", encoding="utf-8")
     found = pool(tmp_path, kind="hat", gap=True)
     assert found.lots == 2
     assert not found.things

@@ -95,7 +95,7 @@ def test_of_a_figure_that_is_none_it_is_told_what_was_found_and_of_words_only_th
 
 def test_files_with_one_fault_are_told_together_so_that_others_are_seen(run, pool: Path):
     for number in range(60):
-        (pool / f"a{number:02d}.csv").write_text("lot,colour,grams\nmoss,#6b7f4a,40\n", encoding="utf-8")
+        (pool / f"a{number:02d}.csv").write_text(f"lot,colour,grams\nmoss {number},#6b7f4a,40\n", encoding="utf-8")
     (pool / "z.csv").write_text("lot,grams,colour,class\nfog,41,#808080,9\n", encoding="utf-8")
     shown = run("pool", pool)
     said = plain(shown.stderr)

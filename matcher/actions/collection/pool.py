@@ -154,6 +154,7 @@ def pool(
             ),
             who=read.who,
             passed_over=passed_over_in(where),
+            copies=tuple((one.called, *one.copies) for one in lying if one.copies),
             catalogue=asking.who.catalogue,
         )
 

@@ -264,7 +264,8 @@ class Pooled:
     """All that `pool` found. Numbers run on through suggestions, small things and near misses.
 
     lots : rows of free yarn. places : by name, their rows; "" for nowhere in particular. who : each code with its file,
-    and passed_over : files that are no bins, both for whoever runs the pool and for no answer that is handed on.
+    passed_over : files that are no bins, and copies : each file with those that hold the same, which are not counted;
+    all for whoever runs the pool and for no answer that is handed on.
     """
 
     sure_at_least: float
@@ -284,6 +285,7 @@ class Pooled:
     notes: tuple[Words, ...] = ()
     who: tuple[tuple[str, str], ...] = ()
     passed_over: tuple[str, ...] = ()
+    copies: tuple[tuple[str, ...], ...] = ()
     catalogue: Catalogue | None = field(default=None, repr=False, compare=False)
 
     def __iter__(self) -> Iterator[PooledThing]:

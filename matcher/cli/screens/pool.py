@@ -83,6 +83,14 @@ def passed_over(files: Sequence[str]) -> Words:
     return counted(len(files), one, many, files=_first_of(files), bin=reason(bin_))
 
 
+def counted_once(copies: Sequence[Sequence[str]]) -> Words:
+    """Which files are there more than once."""
+    groups: Words = listed([_first_of(files) for files in copies[:_MOST_NAMED]], between="; ")
+    if len(copies) > _MOST_NAMED:
+        groups = reason("{some}; and {n} more", some=groups, n=len(copies) - _MOST_NAMED)
+    return reason("Counted once, since what is in them is the same to the letter: {files}.", files=groups)
+
+
 def _first_of(names: Sequence[Reason | str]) -> Words:
     """Names in a row, of many the first few and how many more there are."""
     more = len(names) - _MOST_NAMED

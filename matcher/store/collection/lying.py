@@ -1,6 +1,7 @@
 """What lies in a folder of many bins: each file, or folder of sheets, that is one; where it lies, and its code.
 
-A folder inside is a place, a depot; a folder with sheets of its own in it is a bin. `codes.csv` beside them may say
+A folder inside is a place, a depot; a folder with sheets of its own in it is a bin. What lies there twice counts once.
+`codes.csv` beside them may say
 which file is which code. The order is that of the paths, whatever the disk's is.
 """
 
@@ -17,6 +18,7 @@ from matcher.errors import BadInput, BadSheets, Fault, NotFound
 from matcher.materials.reading.names import nearest, readable_name
 from matcher.materials.reading.numerals import Unreadable, shorten
 from matcher.reasons.reason import listed, reason
+from matcher.store.collection.copies import alike
 from matcher.store.database.copies import copies_folder
 from matcher.store.database.store import is_store
 from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS
@@ -40,7 +42,8 @@ _OWN_LIST = re.compile(r"/lots\.(?:csv|tsv|txt)$")
 class Lying:
     """A bin, or a file of several. called : its path in the folder. place : "" right in it. code : "" where none is
     given. link : whether it leads elsewhere, so that it is not read. shut : whether it is a folder that can't
-    be opened. other : whether it is a file that is no bin, and maybe was meant as one.
+    be opened. other : whether it is a file that is no bin, and maybe was meant as one. copies : the paths of others
+    that hold the same, and are not counted.
     """
 
     path: Path
@@ -50,6 +53,7 @@ class Lying:
     link: bool = False
     shut: bool = False
     other: bool = False
+    copies: tuple[str, ...] = ()
 
     @property
     def of_many(self) -> bool:
@@ -60,15 +64,23 @@ class Lying:
     def size(self) -> int:
         """Bytes of the file, or of the sheets of the folder; 0 where the disk does not say."""
         try:
-            if not self.path.is_dir():
-                return self.path.stat().st_size
-            return sum(file.stat().st_size for file in self.path.iterdir() if file.suffix.casefold() in TEXTS)
+            return sum(file.stat().st_size for file in self.files)
         except OSError:
             return 0
 
+    @property
+    def files(self) -> tuple[Path, ...]:
+        """The file, or the sheets of the folder; none where what is there isn't read."""
+        if self.link or self.shut:
+            return ()
+        if not self.path.is_dir():
+            return (self.path,)
+        return tuple(self.path / name for name in _names(self.path) if Path(name).suffix.casefold() in TEXTS)
+
 
 def lying_in(folder: Path) -> tuple[Lying, ...]:
-    """All of them. Raises NotFound, BadInput for what is no such folder, and BadSheets for faults of the codes."""
+    """All of them, each content once. Raises NotFound, BadInput for what is no such folder, and BadSheets for faults of
+    the codes."""
     if not folder.exists():
         raise NotFound(reason('no folder called "{place}"', place=str(folder)))
     if not folder.is_dir():
@@ -82,7 +94,13 @@ def lying_in(folder: Path) -> tuple[Lying, ...]:
         todo = reason("put stores, workbooks, folders with lots.csv or .parquet files there")
         raise BadInput(reason("there is no bin in this folder"), str(folder), todo)
     codes = _codes(folder, [one.called for one in found])
-    return tuple(replace(one, code=codes.get(one.called, "")) for one in found)
+    return tuple(_as_one([found[at] for at in group], codes) for group in alike([one.files for one in found]))
+
+
+def _as_one(same: Sequence[Lying], codes: Mapping[str, str]) -> Lying:
+    """The first of those that hold the same, by the code that any of them was given."""
+    code = next((codes[one.called] for one in same if one.called in codes), "")
+    return replace(same[0], code=code, copies=tuple(one.called for one in same[1:]))
 
 
 def passed_over_in(folder: Path) -> tuple[str, ...]:
