@@ -19,6 +19,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -139,9 +140,9 @@ def outlook(colours: Sequence[Midway], spread: Spread) -> Outlook:
     shift, doubt = rows @ mean, rows @ covariance @ rows.T
     narrowed = np.sqrt(np.diag(doubt) / np.square(rows * prior).sum(axis=1))
     joint = doubt + np.diag(np.square(own))
-    draws = _draws(len(colours)) @ _root(joint).T
-    lasts = draws < np.array(spare) - shift
-    each = lasts.mean(axis=0)
+    # Not by @, which would start threads for it.
+    lasts = np.einsum("rt,td->rd", _root(joint), _draws(len(colours))) < (np.array(spare) - shift)[:, None]
+    each = np.count_nonzero(lasts, axis=1) / _DRAWS
     return Outlook(
         tuple(
             Lasting(
@@ -156,7 +157,7 @@ def outlook(colours: Sequence[Midway], spread: Spread) -> Outlook:
             )
             for at, one in enumerate(colours)
         ),
-        float(lasts.all(axis=1).mean()),
+        float(np.count_nonzero(np.logical_and.reduce(lasts)) / _DRAWS),
     )
 
 
@@ -219,6 +220,10 @@ def _root(covariance: Floats) -> Floats:
     return np.asarray(vectors * np.sqrt(np.clip(values, 0.0, None)))
 
 
+@lru_cache(maxsize=4)
 def _draws(size: int) -> Floats:
-    half = np.random.default_rng(_SEED).standard_normal((_DRAWS // 2, size))
-    return np.concatenate((half, -half))
+    """So many standard normals in each draw, one below the other."""
+    half = np.random.default_rng(_SEED).standard_normal((_DRAWS // 2, size)).T
+    draws = np.ascontiguousarray(np.concatenate((half, -half), axis=1))
+    draws.flags.writeable = False
+    return draws
