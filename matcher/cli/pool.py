@@ -18,7 +18,7 @@ def pool(
         typer.Argument(
             metavar="DIR",
             help="A folder of bins: stores, workbooks, folders with lots.csv, files .parquet of matcher export. A "
-            "folder in it is a place, such as a depot.",
+            "folder in it is a place, such as a depot, or one member's lists.",
         ),
     ],
     kind: Annotated[

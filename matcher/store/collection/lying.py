@@ -1,8 +1,7 @@
 """What lies in a folder of many bins: each file, or folder of sheets, that is one; where it lies, and its code.
 
-A folder inside is a place, a depot; a folder with sheets of its own in it is a bin. What lies there twice counts once.
-`codes.csv` beside them may say
-which file is which code. The order is that of the paths, whatever the disk's is.
+A folder inside is a place, a depot; a folder with one member's sheets in it is a bin. What is there twice counts once.
+`codes.csv` beside them may say which file is which code. The order is that of the paths, whatever the disk's is.
 """
 
 from __future__ import annotations
@@ -23,6 +22,7 @@ from matcher.store.database.copies import copies_folder
 from matcher.store.database.store import is_store
 from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS
 from matcher.store.sheets.csv_files import read_csv
+from matcher.store.sheets.one_bin import reads_as_one
 from matcher.store.sheets.own_names import TEXTS, is_bin
 from matcher.store.sheets.texts import lists_yarn
 
@@ -35,7 +35,7 @@ _OF_SYSTEMS = ("thumbs.db", "desktop.ini")  # what a system keeps of a folder, a
 _PICTURES = (".jpg", ".jpeg", ".png", ".gif", ".webp", ".heic", ".tif", ".tiff", ".bmp", ".svg")
 _NOTES = ("readme", "read me", "notes", "note", "licence", "license")
 _TEXT = ".txt"
-_OWN_LIST = re.compile(r"/lots\.(?:csv|tsv|txt)$")
+_OWN_LIST = re.compile(r"/[^/]+\.(?:csv|tsv|txt)$")
 
 
 @dataclass(frozen=True)
@@ -128,9 +128,17 @@ def _below(folder: Path, parts: tuple[str, ...], top: Path) -> Iterator[Lying]:
             elif is_bin(_names(path)):
                 yield Lying(path, called, place)
             elif name not in copies:
-                yield from _below(path, (*parts, name), top)
+                inside = list(_below(path, (*parts, name), top))
+                yield from [Lying(path, called, place)] if _is_one(path, inside) else inside
         elif not _is_plain_note(path):
             yield Lying(path, called, place, other=not _may_be_bin(path))
+
+
+def _is_one(folder: Path, inside: Sequence[Lying]) -> bool:
+    """Whether a folder is one member's lists; no store, workbook or folder of somebody's may lie in it."""
+    bins = [one for one in inside if not one.other]
+    own = all(one.path.parent == folder and not one.link and one.path.suffix.casefold() == ".csv" for one in bins)
+    return bool(bins) and own and reads_as_one(folder)
 
 
 def _names(folder: Path) -> list[str]:

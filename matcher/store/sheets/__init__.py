@@ -12,6 +12,7 @@ is), `as_meant` and `rows` (cells as their table means them), `passed_over` (tot
 (tables to named cells), `naming` (names for lots that have none), `owners` (garments that lots name), `said` (her own
 answers in place of cells), `settled` (cells kept in one wording only), `readers` and `cells` (cells to values),
 `by_column` (each text of a column understood once), `people` and `lots` (what one cell alone cannot show), `read` (a
-bin). Writing: `write`, and `books`, which packs .xlsx and .ods by hand, since no library gives the same bytes twice (a
-number only where reading gives the same text back; an apostrophe before what a spreadsheet would run).
+bin), `one_bin` (whether a folder's files are one). Writing: `write`, and `books`, which packs .xlsx and .ods by hand,
+since no library gives the same bytes twice (a number only where reading gives the same text back; an apostrophe before
+what a spreadsheet would run).
 """

@@ -172,7 +172,7 @@ def _grids(place: Path, faults: list[Fault], called: Called) -> list[Grid]:
     except (OSError, ValueError):  # a name too long for the disk, or with a zero in it
         is_folder = is_file = is_there = False
     if is_folder:
-        return _from_folder(place, faults, called)
+        return grids_in(place, faults, called)
     if is_file:
         return _from_file(place, faults, called)
     if is_there:
@@ -181,7 +181,7 @@ def _grids(place: Path, faults: list[Fault], called: Called) -> list[Grid]:
     raise NotFound(reason('no folder or workbook called "{place}"', place=str(place)), "", _near_paths(place))
 
 
-def _from_folder(folder: Path, faults: list[Fault], called: Called) -> list[Grid]:
+def grids_in(folder: Path, faults: list[Fault], called: Called) -> list[Grid]:
     """The csv files of a folder, and those of text that are called as a sheet; no other is looked into where lots and
     garments stand under their own names."""
     keep_promises(folder)
