@@ -78,8 +78,9 @@ def people_in(desk: Desk) -> Iterator[str]:
     bin = desk.bin
     yield from bin.people
     yield from (one.wearer for one in bin.garments.values())
-    for texts in ((one.name, one.note, one.place, one.colour_name, one.yarn.name, one.garment) for one in bin.lots):
-        yield from _owners(texts)
+    for lot in bin.lots:
+        texts = (lot.name, lot.note, lot.place, lot.colour_name, lot.garment)
+        yield from _owners(_but(lot.yarn.name, text) for text in texts if text)
     for one in bin.garments.values():
         yield from _owners((one.name, one.note))
     if desk.store is not None:
@@ -95,6 +96,11 @@ def people_in(desk: Desk) -> Iterator[str]:
 def _owners(texts: Iterable[str]) -> Iterator[str]:
     """Whose something is: "Ann's jumper"."""
     return (found[1] for text in texts if text for found in _OWNER.finditer(text))
+
+
+def _but(yarn: str, text: str) -> str:
+    """A text without the name of a yarn in it: "Shepherd's DK" is a name in trade far more often than somebody's."""
+    return re.sub(re.escape(yarn), " ", text, flags=re.IGNORECASE) if yarn else text
 
 
 def _people_of(recipe: str) -> tuple[str, ...]:

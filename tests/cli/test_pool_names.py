@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from matcher.actions.desk import Desk
+from matcher.actions.given import given
 from matcher.actions.unnamed import Unnamed, people_in
 
 # Each in other cells, so that what comes out tells where it came from. "Rose" is also a colour.
@@ -177,3 +178,15 @@ def test_a_folder_that_is_called_as_somebody_is_no_place(good: Path, tmp_path: P
 )
 def test_what_would_name_somebody_is_left_out_whole(text: str, told: str):
     assert Unnamed(["Ann", "Wilhelmina", "Åsa", "adult small", "my sister", "baby", "王芳"]).told(text) == told
+
+
+def test_a_possessive_in_a_yarns_name_is_a_name_in_trade_unless_the_bin_knows_somebody_of_it(tmp_path: Path):
+    head = "lot,yarn,colour,grams,ball_grams,ball_metres,fibre,wash,note\n"
+    rows = (
+        "Shepherd's DK navy,Shepherd's DK,navy,50,50,125,wool,hand,some of my shepherd\u2019s dk\n"
+        "Nettie's blue,Nettie's wool,#202040,50,50,125,wool,hand,\n"
+        "red,Gisela's best,red,50,50,125,wool,hand,from Gisela's box\n"
+    )
+    (tmp_path / "lots.csv").write_text(head + rows.replace("\u2019", "'"), encoding="utf-8")
+    rows_told = given(Desk(tmp_path))
+    assert [rows_told.yarn.of(at) for at in range(3)] == ["Shepherd's DK", "", ""]
