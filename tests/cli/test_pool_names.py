@@ -190,3 +190,12 @@ def test_a_possessive_in_a_yarns_name_is_a_name_in_trade_unless_the_bin_knows_so
     (tmp_path / "lots.csv").write_text(head + rows.replace("\u2019", "'"), encoding="utf-8")
     rows_told = given(Desk(tmp_path))
     assert [rows_told.yarn.of(at) for at in range(3)] == ["Shepherd's DK", "", ""]
+
+
+def test_a_place_that_would_name_somebody_is_left_out_and_that_is_said(good: Path, tmp_path: Path, run):
+    file, own = tmp_path / "x.parquet", good / "north" / "one"
+    said = 'The place "Perpetua\'s house" is left out, since it names somebody whom your bin knows: give another with'
+    shown = run("export", file, "--bin", own, "--place", "Perpetua's house")
+    assert f"{said} --place." in " ".join(shown.stderr.split())
+    assert "Perpetua" not in str(file.read_bytes())
+    assert "left out, since" not in run("export", file, "--bin", own, "--place", "north", "--replace").stderr

@@ -32,7 +32,8 @@ OTHERS = ("works", "claims", "used", "swatches", "decisions", "written", "readin
 class Export:
     """A whole bin as cells: lots, garments and people by column, the store's other tables, and the files written.
 
-    given : how many rows of free yarn a Parquet file got, None where sheets were written.
+    given : how many rows of free yarn a Parquet file got, None where sheets were written. withheld : the place that was
+    asked for and isn't in it, since it would name somebody.
     """
 
     source: Path
@@ -40,6 +41,7 @@ class Export:
     others: Mapping[str, Sequence[Mapping[str, Any]]]
     written: tuple[Path, ...] = ()
     given: int | None = None
+    withheld: str = ""
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -90,7 +92,8 @@ def _shared(file: Path, source: Path, code: str, place: str, replace: bool) -> E
     named = {name: _name(name, text) for name, text in (("code", code), ("place", place))}
     collection = given(Desk(source), **named)
     written = write_out({file: parquet_of(collection)}, replace=replace)
-    return Export(source, NOTHING, {table: [] for table in OTHERS}, written, len(collection))
+    withheld = "" if collection.place.values[0] else named["place"]
+    return Export(source, NOTHING, {table: [] for table in OTHERS}, written, len(collection), withheld)
 
 
 def _name(field: str, text: str) -> str:

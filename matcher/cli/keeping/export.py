@@ -66,6 +66,11 @@ def export(
         show.demo_note()
     with show.LateProgress("writing") as progress:
         found = act(to, bin, as_written=as_written, code=code, place=place, replace=replace, progress=progress)
+    if found.withheld:
+        what = (
+            'The place "{place}" is left out, since it names somebody whom your bin knows: give another with {field}.'
+        )
+        show.note(reason(what, place=found.withheld, field=Field("place")))
     if as_json:
         show.print_json(found.as_dict())
         return
