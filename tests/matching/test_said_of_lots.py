@@ -125,3 +125,14 @@ def test_what_is_on_the_needles_is_not_gone(tmp_path: Path):
     assert said(0.0) == "you keep all 250 m of it"
     assert said(250.0) == "all of it is set aside for what is on the needles"
     assert said(100.0) == "you keep all 150 m of it; 100 m are set aside for what is on the needles"
+
+
+def test_what_is_in_the_piece_already_is_never_offered_for_what_it_lacks(tmp_path: Path):
+    """Another dye lot may be another of its contrasts, and can give that role nothing."""
+    cream = "cream,,12,#f3efe4,50,125,plain wool,wool,9,"
+    two = bin_of(tmp_path, moss("moss", 20, "7"), moss("more moss", 14, "8"), cream)
+    (near,) = (one for one in matcher.suggest(two).near_misses if len(one.suggestion.roles) > 3)
+    taken = {lot.name for role in near.suggestion.roles for lot in role.lots}
+    assert taken == {"moss", "more moss", "cream"}
+    assert len(near.lacks) == 3
+    assert not any("is the same yarn" in str(lack) for lack in near.lacks)

@@ -6,7 +6,7 @@ A near miss is looked for among the pools with most yarn, and those that were as
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Container, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 import numpy as np
@@ -90,7 +90,7 @@ def _lacks(one: Found, stock: Stock, searcher: Searcher, scope: Scope) -> Iterat
             lot=pool.name,
             more=_more(pool, lack.metres),
         )
-        yield from _other_baths(pool, stock)
+        yield from _other_baths(pool, stock, one.pools)
     if too_quiet:
         verdict = Term(verdict_of(one.parts["contrast"]))
         yield reason("colours that read: the nearest pair is only {verdict}", verdict=verdict)
@@ -117,13 +117,14 @@ def _more(pool: Pool, metres: float) -> Words:
     return counted(balls, "buy one {mass} ball", "buy {n} balls of {mass}", mass=Band(ball_g))
 
 
-def _other_baths(pool: Pool, stock: Stock) -> list[Reason]:
-    """The same yarn and colour that may be of other dye lots: never taken in silence, but worth knowing of."""
+def _other_baths(pool: Pool, stock: Stock, taken: Container[int]) -> list[Reason]:
+    """The same yarn and colour that may be of other dye lots: never taken in silence, but worth knowing of. taken : the
+    places of those that are in the piece already, and can give it no more."""
     name = pool.yarn.name.casefold()
     return [
         _beside(pool, other)
-        for other in stock.pools
-        if other is not pool and name and other.yarn.name.casefold() == name and other.colour == pool.colour
+        for at, other in enumerate(stock.pools)
+        if at not in taken and name and other.yarn.name.casefold() == name and other.colour == pool.colour
     ]
 
 
