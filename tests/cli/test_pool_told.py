@@ -244,3 +244,24 @@ def test_what_a_large_pool_took_is_said(few: Path, run, monkeypatch: pytest.Monk
     )
     assert PLAIN.say(Cost(5, 640_000_000).said(by_workers=True)).startswith("This took at most 640 MB of memory here,")
     assert Cost(1, 0).said() == ""
+
+
+@pytest.mark.parametrize(
+    ("colour", "said"),
+    [
+        ("#b01020", "of a like yarn: lot 1"),
+        ("#b11323", "of a like yarn: lot 1"),
+        ("#b02f2a", "of a like yarn in another shade, to compare in daylight: lot 1"),
+    ],
+)
+def test_a_like_yarn_is_said_to_be_of_another_shade_where_the_eye_tells_them_apart(
+    tmp_path: Path, run_json, colour: str, said: str
+):
+    one_bin(tmp_path, "one", "a,40,#b01020")
+    one_bin(tmp_path, "two", f"b,39,{colour}")
+    found = run_json("pool", tmp_path, "--gap", "--kind", "hat")["near_misses"]
+    givers = [giver for near in found for lack in near["short"] for giver in lack["givers"]]
+    assert givers
+    assert all(said in giver["said"] for giver in givers)
+    limit = load_catalogue().instead.hardly_delta_e
+    assert all((giver["delta_e"] > limit) == ("shade" in said) for giver in givers)

@@ -116,6 +116,7 @@ def _of(wanted: Wanted, stock: Stock, catalogue: Catalogue) -> Iterator[Giver]:
         lot = stock.pools[int(rows[at])].lots[0]
         if isinstance(lot, MembersLot) and lot.name not in wanted.taken and lot.member != wanted.but:
             number += 1
-            yield Giver(lot, float(stock.free_m[rows[at]]), float(shades[at]))
+            apart = float(shades[at])
+            yield Giver(lot, float(stock.free_m[rows[at]]), apart, apart > catalogue.instead.hardly_delta_e)
         if number == _NAMED:
             break

@@ -107,20 +107,25 @@ def _of_free(role: dict[str, Any]) -> dict[str, Any]:
 
 @dataclass(frozen=True)
 class Giver:
-    """A like yarn of somebody's, for what a near miss lacks: so many metres, so far off in colour [CIEDE2000]."""
+    """A like yarn of somebody's, for what a near miss lacks: so many metres, so far off in colour [CIEDE2000].
+
+    other_shade : whether that is more than is hardly told apart in one fabric.
+    """
 
     lot: MembersLot
     free_m: float
     delta_e: float
+    other_shade: bool = False
 
     @property
     def said(self) -> Words:
         """Such as "member 7 (north) has 60 m of a like yarn: lot 12 (navy soft wool)"."""
-        has = "{member} ({place}) has {free} of a like yarn: {lot}"
-        if not self.lot.place:
-            has = "{member} has {free} of a like yarn: {lot}"
-        lot, free = in_list(self.lot), Length(self.free_m)
-        return reason(has, member=self.lot.member, place=self.lot.place, free=free, lot=lot)
+        has = "{member} has {free} of a like yarn: {lot}"
+        if self.other_shade:
+            has = "{member} has {free} of a like yarn in another shade, to compare in daylight: {lot}"
+        member, lot = self.lot.member, in_list(self.lot)
+        whose = reason("{member} ({place})", member=member, place=self.lot.place) if self.lot.place else member
+        return reason(has, member=whose, free=Length(self.free_m), lot=lot)
 
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON; words are values still."""
