@@ -122,12 +122,17 @@ def _first_of(alike: Sequence[Words]) -> Words:
 
 def read_with(understood: Understood) -> Words:
     """How many guesses, and how many columns left out; "" for neither."""
-    guesses, left = len(list(understood.guesses())), len(understood.left_out)
+    left, guesses = doubts(understood)
     parts = (
         counted(guesses, "{n} guess", "{n} guesses") if guesses else "",
         counted(left, "{n} column left out", "{n} columns left out") if left else "",
     )
     return listed(filter(None, parts), "and") if guesses or left else ""
+
+
+def doubts(understood: Understood) -> tuple[int, int]:
+    """How much of a list there is to doubt, the gravest first: columns left out, then guesses."""
+    return len(understood.left_out), len(list(understood.guesses()))
 
 
 def reading_dict(understood: Understood) -> dict[str, Any]:

@@ -82,6 +82,19 @@ def test_of_many_that_were_guessed_the_first_are_told(run_json, tmp_path: Path):
     assert "; and 3 more members." in note
 
 
+def test_the_gravest_are_told_first(run_json, tmp_path: Path):
+    """A column left out before any number of guesses; of as many the first file."""
+    head, rows = "Name,Colour,What is left,Ball weight,Yardage per ball,Material", ",navy,20 g,50 g,160 m,wool"
+    for number in range(6):
+        (tmp_path / f"{number}.csv").write_text(f"{head}\na{number}{rows}\n", encoding="utf-8")
+    (tmp_path / "5.csv").write_text(f"{head},shelf number\na5{rows},7\n", encoding="utf-8")
+    (note,) = run_json("pool", tmp_path, *HATS)["notes"]
+    told = note.split("; ")
+    assert told[0].startswith("Read: member 6 with ")
+    assert "1 column left out" in told[0]
+    assert [one.split(" with ")[0] for one in told[1:4]] == ["member 1", "member 2", "member 3"]
+
+
 def test_two_lists_in_one_workbook_are_told_as_check_tells_them(run, tmp_path: Path):
     book = workbook(tmp_path / "pool" / "two.xlsx", "Wool of Anna", "Cotton of Anna")
     told = 'expected one list of yarn; put them into one, or call the right one "lots"'

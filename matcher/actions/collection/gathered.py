@@ -13,7 +13,7 @@ from matcher.actions.collection.codes import Part, with_codes
 from matcher.actions.collection.withheld import faults_without_words
 from matcher.actions.desk import Desk
 from matcher.actions.given import given
-from matcher.actions.reading import read_with
+from matcher.actions.reading import doubts, read_with
 from matcher.errors import BadFiles, BadInput, MatcherError
 from matcher.matching.rounds.parts import Mapper
 from matcher.materials.collection import Collection, Once, first_met
@@ -57,8 +57,9 @@ Bunch = tuple[Part, ...]
 @dataclass(frozen=True)
 class Held:
     """What a part holds. members : their codes. places : rows and metres by place. read_with : how many guesses, "" for
-    none. rows : itself, where it is kept; groups : how many rows each group of it has, where it is not, and spans : the
-    first and the last of these groups that each member has rows in. wrote : the codes that stand in it."""
+    none; doubts : how grave, to compare with others'. rows : itself, where it is kept; groups : how many rows each
+    group of it has, where it is not, and spans : the first and the last of these groups that each member has rows in.
+    wrote : the codes that stand in it."""
 
     part: Part
     members: tuple[str, ...]
@@ -70,6 +71,7 @@ class Held:
     groups: tuple[int, ...] = ()
     spans: tuple[tuple[int, int], ...] = ()
     wrote: tuple[str, ...] = ()
+    doubts: tuple[int, int] = (0, 0)
 
     def with_code(self, part: Part) -> Held:
         """The same with the code of a part for those who have none."""
@@ -170,13 +172,13 @@ def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
 
 def _held(part: Part, catalogue: Catalogue, keep: bool = False) -> Held:
     """Raises as reading the part does."""
-    rows, guesses, wrote = _read(part, catalogue)
+    rows, (guesses, grave), wrote = _read(part, catalogue)
     number, metres = (np.bincount(rows.place.at, weights) for weights in (None, rows.free_m))
     found = zip(rows.place.values, number.tolist(), metres.tolist(), strict=False)
     places = {place: (many, free_m) for place, many, free_m in found if many}
     places = places or {(*rows.place.values[:1], part.lying.place)[0]: (0, 0.0)}
     told = (part, _members(rows), places, len(rows), float(rows.free_m.sum()), guesses, rows if keep else None)
-    return Held(*told, wrote=wrote)
+    return Held(*told, wrote=wrote, doubts=grave)
 
 
 def rows_of(part: Part, catalogue: Catalogue) -> Collection:
@@ -184,9 +186,9 @@ def rows_of(part: Part, catalogue: Catalogue) -> Collection:
     return _read(part, catalogue)[0]
 
 
-def _read(part: Part, catalogue: Catalogue) -> tuple[Collection, Words, tuple[str, ...]]:
-    """The same, how many guesses it was read with, and which codes stand in it."""
-    guesses: Words = ""
+def _read(part: Part, catalogue: Catalogue) -> tuple[Collection, tuple[Words, tuple[int, int]], tuple[str, ...]]:
+    """The same, how many guesses it was read with, in words and to compare, and which codes stand in it."""
+    guesses: tuple[Words, tuple[int, int]] = ("", (0, 0))
     lying = part.lying
     if lying.link:
         what = reason("it is a link, and only what lies in the folder itself is read")
@@ -203,7 +205,7 @@ def _read(part: Part, catalogue: Catalogue) -> tuple[Collection, Words, tuple[st
         desk = Desk(lying.path, catalogue)
         read = given(desk, place=lying.place)
         if desk.read_with:
-            guesses = read_with(desk.reading.understood)
+            guesses = read_with(desk.reading.understood), doubts(desk.reading.understood)
     member = _named(read.member, part.code)
     if lying.code:
         if len(_members(read)) > 1:

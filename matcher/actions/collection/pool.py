@@ -185,12 +185,9 @@ def _groups(
 
 
 def _guesses(read: Gathered) -> Iterator[Words]:
-    """Whose files were read with guesses, or columns left out."""
-    told = [
-        reason("{member} with {guesses}", member=one.members[0], guesses=one.read_with)
-        for one in read.held
-        if one.read_with
-    ]
+    """Whose files were read with guesses, or columns left out, the gravest first: of many the others aren't named."""
+    doubted = sorted((one for one in read.held if one.read_with), key=lambda one: one.doubts, reverse=True)
+    told = [reason("{member} with {guesses}", member=one.members[0], guesses=one.read_with) for one in doubted]
     if told:
         said: Words = listed(told[:_MOST_TOLD], between="; ")
         if len(told) > _MOST_TOLD:
