@@ -67,8 +67,8 @@ def test_every_fault_of_every_file_is_told_at_once(run, pool: Path):
     for fault in (
         "8 files can't be read",
         "mend them and ask again, or leave them out with --good-files; nothing was worked out",
-        "bad.csv: row 2, grams: expected a weight such as 41 or 1.5 oz",
-        "bad.csv: row 3, class: expected",
+        'bad.csv: row 2, grams: found "4O", expected a weight such as 41 or 1.5 oz',
+        'bad.csv: row 3, class: found "9", expected',
         "north/empty.csv, north/empty.parquet: the file is empty",
         "south/torn.xlsx: expected",
         "south/other.db: the file belongs to another program",
@@ -102,7 +102,7 @@ def test_files_with_one_fault_are_told_together_so_that_others_are_seen(run, poo
     assert "61 files can't be read" in said
     assert "a00.csv, a01.csv, a02.csv, a03.csv" in said
     assert "a49.csv and 10 more: row 1, ball_grams: expected columns ball_grams and ball_metres" in said
-    assert "z.csv: row 2, class: expected" in said
+    assert 'z.csv: row 2, class: found "9", expected' in said
     assert said.count("expected columns") == 1
     assert "more fault" not in said
     left = run("pool", pool, *MITTS, "--good-files")
@@ -110,7 +110,7 @@ def test_files_with_one_fault_are_told_together_so_that_others_are_seen(run, poo
     assert f"Left out, since they can't be read: {some}" in plain(left.stdout)
     assert "60 files are left out, a00.csv (as member 1), a01.csv (as member 2)" in plain(left.stderr)
     assert "a05.csv (as member 6) and 54 more: row 1, ball_grams: expected columns" in plain(left.stderr)
-    assert "z.csv is left out as member 63: row 2, class: expected" in plain(left.stderr)
+    assert 'z.csv is left out as member 63: row 2, class: found "9", expected' in plain(left.stderr)
     assert left.stderr.count("left out") == 2
 
 

@@ -9,9 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from matcher.actions.collection.withheld import faults_without_words
 from matcher.actions.desk import Desk
 from matcher.actions.given import given
 from matcher.actions.unnamed import Unnamed, people_in
+from matcher.errors import BadSheets, Fault
+from matcher.reasons.style import PLAIN
 
 # Each in other cells, so that what comes out tells where it came from. "Rose" is also a colour.
 NAMES = ("Wilhelmina", "Åsa", "Rose", "Ottoline", "Bartholomew", "王芳", "Perpetua", "Hyacinth", "Drusilla", "Jo")
@@ -199,3 +202,25 @@ def test_a_place_that_would_name_somebody_is_left_out_and_that_is_said(good: Pat
     assert f"{said} --place." in " ".join(shown.stderr.split())
     assert "Perpetua" not in str(file.read_bytes())
     assert "left out, since" not in run("export", file, "--bin", own, "--place", "north", "--replace").stderr
+
+
+def test_a_fault_is_told_by_her_own_heading_and_a_figure_of_hers_and_by_no_word(tmp_path: Path, run):
+    """Whoever runs the pool tells her which cell it is; a word that can't be read may be anybody's name."""
+    (tmp_path / "pool").mkdir()
+    write_book(
+        tmp_path / "pool" / "one.xlsx",
+        {"Wilhelmina": "Yarn,Shade,Amount (g),Weight\nmoss,noir,40,3\nfog,navy,4O g,3\nrose,navy,Rose 40,3\n"},
+    )
+    (tmp_path / "pool" / "two.csv").write_text(
+        "Yarn,Colour,Grams,Weight\nmoss,navy,5x,3\nfog,navy,0176 1234567 g,3\n", encoding="utf-8"
+    )
+    told = " ".join(run("pool", tmp_path / "pool").stderr.split())
+    assert "one.xlsx: row 2, Shade: expected a code" in told
+    assert 'one.xlsx: row 3, Amount (g): found "4O g", expected a weight' in told
+    assert "one.xlsx: row 4, Amount (g): expected a weight" in told
+    assert 'two.csv: row 2, grams: found "5x", expected a weight' in told
+    assert "two.csv: row 3, grams: expected a weight" in told
+    assert not any(word in told for word in ("noir", "Rose", "1234567", "Wilhelmina"))
+    fault = Fault("one.csv", 2, "grams", "Jo", "a weight", heading="Jo's grams")
+    (words,) = faults_without_words(BadSheets([fault]), "one.csv")
+    assert PLAIN.say(words) == "row 2, grams: expected ..."
