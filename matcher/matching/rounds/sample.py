@@ -22,7 +22,7 @@ Indexes = npt.NDArray[np.intp]
 
 # So many blocks of an accessory, cells of a role, and pools of a role are looked at: at first, and for a closer look.
 # They change how long a search takes, never what it finds.
-_FIRST, _CLOSER = (2, 6, 8), (4, 12, 48)
+_FIRST, _CLOSER = (4, 6, 8), (4, 12, 48)
 # The best for so many roles or more is seldom found pool by pool, since all should belong together: for a closer look
 # so many families are taken too, out of those of so many pools. The same holds of these.
 _SEVERAL, _FAMILIES, _OF_POOLS = 3, 48, 250_000
