@@ -210,6 +210,10 @@ def test_what_is_held_together_is_told_in_the_short_list_too(tmp_path: Path, run
         held = f", in {strands} strands" if strands > 1 else ""
         assert f"{one['accessory']}, {one['size']}" in shown
         assert f"sure from member 1: lot 1 (red? lace){held}" in shown
+    rows = list(csv.DictReader(io.StringIO(run(*asked, "--csv").stdout)))
+    for row, one in zip(rows, run_json(*asked)["suggestions"], strict=True):
+        assert int(row["strands"]) == one["from"][0]["strands"] == one["roles"][0]["strands"]
+        assert float(row["metres"]) == one["from"][0]["metres"] == pytest.approx(one["roles"][0]["need_m"], abs=0.01)
 
 
 def test_a_set_of_many_lots_says_among_how_many_it_is_chosen(two: Path, capsys: pytest.CaptureFixture[str]):

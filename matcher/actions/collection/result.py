@@ -52,11 +52,12 @@ class PooledThing:
     @property
     def lots(self) -> Iterator[tuple[str, MembersLot]]:
         """Each role with each of its lots."""
-        return ((role, lot) for role, lot, _ in self.takes)
+        return ((role, lot) for role, lot, _, _ in self.takes)
 
     @property
-    def takes(self) -> Iterator[tuple[str, MembersLot, float]]:
-        """The same, with the metres of it: of lots that count as one the last gives what the others have not."""
+    def takes(self) -> Iterator[tuple[str, MembersLot, int, float]]:
+        """The same, with how many strands of it are held together and the metres of all these: of lots that count as
+        one the last gives what the others have not."""
         for role in self.suggestion.roles:
             named = {lot.name: lot for lot in role.lots if isinstance(lot, MembersLot)}
             for strand in role.held:
@@ -65,7 +66,7 @@ class PooledThing:
                     lot = named[name]
                     part = metres if name == strand.lots[-1] else min(metres, lot.length.mean)
                     metres -= part
-                    yield role.role, lot, part
+                    yield role.role, lot, strand.count, part
 
     @property
     def guessed(self) -> bool:
@@ -88,7 +89,10 @@ class PooledThing:
 
     def as_dict(self) -> dict[str, Any]:
         """The keys of the JSON; words are values still, for a face to say."""
-        lots = [{"role": role, "lot": lot.name, **lot_of(lot), **_taken(lot, part)} for role, lot, part in self.takes]
+        lots = [
+            {"role": role, "lot": lot.name, **lot_of(lot), "strands": strands, **_taken(lot, part)}
+            for role, lot, strands, part in self.takes
+        ]
         told = self.suggestion.as_dict()
         return {**told, "roles": [_of_free(one) for one in told["roles"]], "from": lots}
 
@@ -363,20 +367,21 @@ def _head(name: str, of: str, thing: PooledThing) -> dict[str, Any]:
 
 
 def _rows(name: str, of: str, thing: PooledThing) -> Iterator[dict[str, Any]]:
-    for role, lot, metres in thing.takes:
-        yield {**_head(name, of, thing), "role": role, **lot_of(lot), **_taken(lot, metres)}
+    for role, lot, strands, metres in thing.takes:
+        yield {**_head(name, of, thing), "role": role, **lot_of(lot), "strands": strands, **_taken(lot, metres)}
 
 
 def _gap_rows(of: str, near: Nearly) -> Iterator[dict[str, Any]]:
     for lack in near.short:
         head = {**_head("gap", of, near.thing), "role": lack.role}
         for giver in lack.givers:
-            yield {**head, **lot_of(giver.lot), **_taken(giver.lot, lack.metres), "free_m": round(giver.free_m, 2)}
+            told = {**lot_of(giver.lot), "strands": "", **_taken(giver.lot, lack.metres)}
+            yield {**head, **told, "free_m": round(giver.free_m, 2)}
         if not lack.givers:
             yield {**dict.fromkeys(COLUMNS, ""), **head, "metres": round(lack.metres, 2)}
 
 
 COLUMNS: Sequence[str] = (
     *("list", "of", "rank", "accessory", "size", "score", "sure", "role"),
-    *("member", "place", "number", "colour", "guessed", "yarn", "metres", "grams", "free_m"),
+    *("member", "place", "number", "colour", "guessed", "yarn", "strands", "metres", "grams", "free_m"),
 )
