@@ -141,6 +141,7 @@ def pool(
             things=things,
             small=small,
             cost=cost_of(max(1, len(source.bunches))),
+            cut_short=answered.outcome.cut_short,
             nearly=near,
             by_member=by_member,
             by_place=by_place,
@@ -174,7 +175,7 @@ def _groups(
             misses = misses_of(asking, answered, _NEAR, own.name if what == "member" else "")
             near = told_of(asking, misses, 1 + len(things))
             wanted += wanted_by(misses)
-        found.append(Group(own.name, own.lots, own.free_m, things, near))
+        found.append(Group(own.name, own.lots, own.free_m, things, near, answered.outcome.cut_short))
         if progress is not None:
             progress(min(done, len(names)), len(names))
     givers = source.givers(wanted)

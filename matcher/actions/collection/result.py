@@ -186,13 +186,15 @@ class Nearly:
 
 @dataclass(frozen=True)
 class Group:
-    """What the yarn of one member, or of one place, could become by itself. free_m : all metres that are free."""
+    """What the yarn of one member, or of one place, could become by itself. free_m : all metres that are free.
+    cut_short : not all was tried."""
 
     name: str
     rows: int
     free_m: float
     things: tuple[PooledThing, ...]
     nearly: tuple[Nearly, ...] = ()
+    cut_short: bool = False
 
     def as_dict(self, what: str) -> dict[str, Any]:
         """The keys of the JSON. what : "member" or "place"."""
@@ -274,7 +276,7 @@ class Pooled:
 
     lots : rows of free yarn. places : by name, their rows; "" for nowhere in particular. who : each code with its file,
     passed_over : files that are no bins, and copies : each file with those that hold the same, which are not counted;
-    all for whoever runs the pool and for no answer that is handed on.
+    all for whoever runs the pool and for no answer that is handed on. cut_short : not all was tried.
     """
 
     sure_at_least: float
@@ -286,6 +288,7 @@ class Pooled:
     things: tuple[PooledThing, ...]
     small: tuple[PooledThing, ...]
     cost: Cost
+    cut_short: bool = False
     nearly: tuple[Nearly, ...] | None = None
     by_member: tuple[Group, ...] | None = None
     by_place: tuple[Group, ...] | None = None

@@ -120,6 +120,7 @@ def suggest(
         source=read.source,
         notes=(*told, *grouped(read.notes), *desk.shelf.notes, *who.notes, *_notes(desk, outcome)),
         catalogue=who.catalogue,
+        cut_short=outcome.cut_short,
     )
     if pictures is not None:
         from matcher.actions.ranking.pictures import write_pictures  # all that draws is seldom asked for

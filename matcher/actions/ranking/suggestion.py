@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.actions.ranking.untried import none_found
 from matcher.actions.roles import Contrast, RoleYarn
 from matcher.actions.whom.bodies import body_of
 from matcher.matching.ranking.found import Found
@@ -121,7 +122,7 @@ class Suggestions:
     """All that `suggest` found; `small` are small things apart from a varied list. Numbers run on through all of it.
 
     unused : lots that nothing here takes; kept : those of them of which all that is left is kept. catalogue : the one
-    that it was found in, with the bodies of those whom it is for among its sizes.
+    that it was found in, with the bodies of those whom it is for among its sizes. cut_short : not all was tried.
     """
 
     sure_at_least: float
@@ -134,6 +135,7 @@ class Suggestions:
     notes: tuple[Words, ...] = ()
     files: tuple[Path, ...] = ()
     catalogue: Catalogue | None = field(default=None, repr=False, compare=False)
+    cut_short: bool = False
 
     def __iter__(self) -> Iterator[Suggestion]:
         return iter(self.suggestions)
@@ -145,6 +147,11 @@ class Suggestions:
     def numbered(self) -> tuple[Suggestion, ...]:
         """Everything that has a number, in its order: near misses come last."""
         return (*self.suggestions, *self.small, *(one.suggestion for one in self.near_misses))
+
+    @property
+    def none_found(self) -> Words:
+        """What is said where the list is empty."""
+        return none_found(bool(self.small), self.cut_short, self.sure_at_least)
 
     @property
     def fit_nothing(self) -> tuple[Unused, ...]:

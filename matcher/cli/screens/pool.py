@@ -9,12 +9,13 @@ from rich.text import Text
 
 from matcher.actions.collection.gathered import LeftOut
 from matcher.actions.collection.result import Group, Nearly, Pooled, PooledSet, PooledThing
+from matcher.actions.ranking.untried import none_found
 from matcher.cli.lines import wrapped
 from matcher.cli.screens.console import console, say
 from matcher.cli.screens.screen import GUESSED
 from matcher.cli.screens.sets import show_uses
 from matcher.cli.screens.suggestions import at_length, how_sure
-from matcher.reasons.quantities import Chance, Length, Share
+from matcher.reasons.quantities import Length, Share
 from matcher.reasons.reason import Reason, Term, Words, counted, listed, reason
 from matcher.reasons.style import Style
 
@@ -31,9 +32,7 @@ def show_pool(found: Pooled, style: Style, *, full: bool = False) -> None:
     say(screen, style.sentence(_whole(found)))
     say(screen, _FOR_WHOM, 0, "dim")
     if not found.things:
-        least = style.say(Chance(found.sure_at_least, 1))
-        what = "Only small things" if found.small else "Nothing in the catalogue"
-        say(screen, f"{what} can be made from what is free and be {least} sure.")
+        say(screen, style.say(none_found(bool(found.small), found.cut_short, found.sure_at_least)))
     for place, one in enumerate(found.things):
         if full or place == 0:
             at_length(one.suggestion, style, screen, brief=not full, kept=False)
@@ -167,7 +166,10 @@ def _group(group: Group, style: Style, screen: Console, near: bool) -> None:
     said = reason("{name}: {lots}, {metres} free", name=_name(group), lots=lots, metres=Length(group.free_m))
     say(screen, style.say(said), 0, "bold")
     if not group.things:
-        say(screen, "nothing can be made of it by itself", 3, "dim")
+        none = "nothing can be made of it by itself"
+        if group.cut_short:
+            none = "not all was tried, and nothing was found that can be made of it by itself"
+        say(screen, none, 3, "dim")
     for one in group.things:
         _in_short(one, style, screen, 1)
     if near:

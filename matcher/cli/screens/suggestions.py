@@ -40,7 +40,7 @@ def show_full(found: Suggestions, style: Style) -> None:
     """Everything at length."""
     screen = console()
     if not found.suggestions:
-        screen.print(_none_found(found, style))
+        screen.print(style.say(found.none_found))
     for one in found.suggestions:
         at_length(one, style, screen)
         screen.print()
@@ -163,14 +163,8 @@ def _ends(found: Suggestions, style: Style, screen: Console) -> None:
     say(screen, "matcher pattern and matcher begin take these numbers.", 0, "dim")
 
 
-def _none_found(found: Suggestions, style: Style) -> str:
-    least = style.say(Chance(found.sure_at_least, 1))
-    what = "Only small things" if found.small else "Nothing in the catalogue"
-    return f"{what} can be made from what is free and be {least} sure."
-
-
 def _nothing(found: Suggestions, style: Style, screen: Console) -> None:
-    say(screen, _none_found(found, style))
+    say(screen, style.say(found.none_found))
     for one in found.small:
         _in_short(one, style, screen)
     for near in found.near_misses:

@@ -10,9 +10,9 @@ where several things want it), `bins`, `mates`, `mates_read`, `pair_table`, `poo
 out once for all that is knitted at one gauge), `blocks`, `closer`, `role_list`, `held` (which role holds what must be
 used), `standing` (who could stand beside anybody), `alike` (few of those that nothing tells apart), `unread` (which
 stitches of two pools read too little), `main_strands` (whether the thickest strands could stand), `ahead`,
-`companions`, `thin`, `strands`, `jointly` (the chance of all roles, shared out between them), `role_by_role`,
-`descent`, `varied` (the list's rule), `search`; then what is said besides: `near_miss`, `lacks`, `among` (a searcher
-of some of the pools), `made`, `could_be`, `unused`.
+`companions`, `thin`, `strands`, `sure_strands` (those of which a thread could be sure enough), `jointly` (the chance of
+all roles, shared out between them), `role_by_role`, `descent`, `varied` (the list's rule), `search`; then what is said
+besides: `near_miss`, `lacks`, `among` (a searcher of some of the pools), `made`, `could_be`, `unused`.
 
 How the exact search works:
 
@@ -73,7 +73,8 @@ How the exact search works:
     the first that holds it (`held`): that one's threads are few, and what they are kindred to, and how they read,
     bounds what all others can add. Where nothing was found yet, candidates that could stand beside nobody are left
     out first (`standing`), or beside no two more that touch each other: of black and white any two read, and no three.
-    That tells of most things that can't be made; and before any thread is made it is asked whether each role could
+    That tells of most things that can't be made. Strands of which no thread could be sure enough are left out, not even
+    beside the surest (`sure_strands`); and before any thread is made it is asked whether each role could
     have a thickest strand at all (`main_strands`): those of threads that touch must read themselves, so that three of
     them which touch each other need three pools which do. What pools read hangs on no gauge, so where any will do it
     is asked of all gauges at once first. Two threads read just where no more of their stitches than may vanish read

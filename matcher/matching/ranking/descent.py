@@ -21,6 +21,7 @@ from matcher.matching.ranking.role_by_role import RoleByRole
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.standing import standing
 from matcher.matching.ranking.strands import strands_beside
+from matcher.matching.ranking.sure_strands import sure_enough
 from matcher.matching.ranking.thin import Thin, could_be_strands
 
 Floats = npt.NDArray[np.float64]
@@ -70,6 +71,8 @@ class Descent:
         mates = self.searcher.mates(block.window, True)
         bar = self.best.bar - self.searcher.w_together * self.searcher.rules.marl_factor - SLACK
         self.strands = strands_beside(thin, of_size, size, mates, bar)
+        if self.best.bar == -np.inf:  # a bar leaves few of them
+            self.strands = sure_enough(thin, size, self.strands)
         if not any(np.isfinite(one.most).any() for one in self.strands):
             return
         plain = [self.held.only(one) for one in self._plain()]

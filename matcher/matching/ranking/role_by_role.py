@@ -368,19 +368,17 @@ class RoleByRole:
         role, stock = self.lists[depth], self.searcher.stock
         both, of = np.unique(size * len(role.choices) + at, return_inverse=True)
         size, own = np.divmod(both, len(role.choices))
-        block, needs = self.block, (role.role, self.sizes[size], 0)
-        length, shared, private = block.length[needs], block.shared[needs], block.private[needs]
-        count = role.choices.count[own]
-        chance: Floats | None = None
-        for strand in range(STRANDS):
-            if strand and not count[:, strand].any():
-                break
-            pools, times = role.choices.strands[own, strand], count[:, strand]
-            one = chance_given_tension(
-                margin(stock.free_m[pools], length * times), shared, np.hypot(stock.log_sd[pools], private)
-            )
+        block, chance = self.block, None
+        for strand in range(role.choices.pools):
+            pools, times = role.choices.strands[own, strand], role.choices.count[own, strand]
+            # The same strand is in many threads.
+            marks = (pools * (STRANDS + 1) + times.astype(np.intp)) * len(self.sizes) + size
+            _, first, which = np.unique(marks, return_index=True, return_inverse=True)
+            pools, times, needs = pools[first], times[first], (role.role, self.sizes[size[first]], 0)
+            spare = margin(stock.free_m[pools], block.length[needs] * times)
+            one = chance_given_tension(spare, block.shared[needs], np.hypot(stock.log_sd[pools], block.private[needs]))
             one[times == 0] = 1.0
-            chance = one if chance is None else chance * one
+            chance = one[which] if chance is None else chance * one[which]
         assert chance is not None
         return chance[of]
 
