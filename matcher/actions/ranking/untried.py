@@ -12,7 +12,8 @@ def none_found(small: bool, cut_short: bool, sure: float) -> Words:
     chance = Chance(sure, 1)
     if small and cut_short:
         return reason(
-            "Not all was tried, and only small things were found that can be made from what is free and be {sure} sure.",
+            "Not all was tried, and only small things were found that can be made from what is free and be {sure} "
+            "sure.",
             sure=chance,
         )
     if small:
