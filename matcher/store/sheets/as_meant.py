@@ -26,6 +26,10 @@ UNITED = re.compile(rf"[\d½¼¾⅓⅔]\s*(?:{any_of((*MASS_G, *LENGTH_M))})(?![
 """A number with a unit of mass or length behind it."""
 FIGURE = re.compile(rf"[-+]?{NUMBER}\s*%?|[-+]?{NUMBER}\s*(?:g|kg|oz|m|yds?|yards|balls?)\.?", re.IGNORECASE)
 """A number and no more: bare, a share, or with a unit that sheets of yarn count in."""
+_NOTHING = re.compile(
+    r"0+(?:[.,]0+)?\s*(?:g|oz|m|yds?|balls?|%)?|none|nothing(?: left)?|(?:all )?(?:used|gone)(?: up)?|finished",
+    re.IGNORECASE,
+)
 _BALLS = re.compile(r"\b(?:balls?|skeins?|hanks?|half|quarter)\b", re.IGNORECASE)
 _GROUPED = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
 _DECIMALS = re.compile(r"\d+([.,])(?:\d{1,2}|\d{4,})(?!\d)")
@@ -83,3 +87,8 @@ def ungrouped(text: str, sign: str) -> str:
     if not sign or len(text) > LONGEST or not _GROUPED.fullmatch(text):
         return text
     return re.sub("[.]" if sign == "," else ",", "", text).replace(",", ".")
+
+
+def says_nothing_left(text: str) -> bool:
+    """Whether a cell of what is left says that nothing is."""
+    return bool(_NOTHING.fullmatch(text[:LONGEST]))

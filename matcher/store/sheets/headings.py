@@ -111,6 +111,11 @@ class HeadingReader:
         name = self.columns.spellings.get(folded, folded)
         return name if name in self.columns else ""
 
+    def words(self, heading: str) -> frozenset[str]:
+        """The words that a heading is known by, slips put right; a unit is "#mass" or "#length"."""
+        said = self._folded(heading[:_LONGEST])
+        return (self._mended(said) or said).words
+
     def _sought(self, heading: str, nearly: bool) -> tuple[Fit, ...]:
         exact = self.named(heading)
         if exact:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from matcher.errors import Fault
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Words, counted, listed
-from matcher.store.sheets.as_meant import FIGURE, LONGEST
+from matcher.store.sheets.as_meant import FIGURE, LONGEST, says_nothing_left
 from matcher.store.sheets.columns import Columns
 from matcher.store.sheets.rows import Row
 
@@ -20,10 +20,6 @@ _MOST_ROWS = 10  # that are told by number; a choice
 _TOTAL = re.compile(
     r"(?:(?:grand|sub|yarn|stash|overall|in)[\s-]*)?(?:totals?|sum|average|mean|count|altogether|overall)"
     r"(?:\s+(?:of|all|yarn|wool|stash|lots?|grams?|g|weight|balls?|left|length|metres|meters|yards|here))*\s*[:=]?",
-    re.IGNORECASE,
-)
-_NOTHING = re.compile(
-    r"0+(?:[.,]0+)?\s*(?:g|oz|m|yds?|balls?|%)?|none|nothing(?: left)?|(?:all )?(?:used|gone)(?: up)?|finished",
     re.IGNORECASE,
 )
 
@@ -51,7 +47,7 @@ def is_remark(row: Row, cells: Iterable[str], columns: Columns) -> bool:
 
 def is_used_up(row: Row) -> bool:
     """Whether a lot's own row says that nothing of it is left."""
-    return bool(_NOTHING.fullmatch(row.hers.get("grams", row.cells.get("grams", ""))[:LONGEST]))
+    return says_nothing_left(row.hers.get("grams", row.cells.get("grams", "")))
 
 
 class PassedOver:

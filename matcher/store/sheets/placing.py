@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from matcher.errors import Fault
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import NUMBER, Unreadable, parse_number
-from matcher.reasons.reason import reason
+from matcher.reasons.reason import Words, reason
 from matcher.store.catalogue.headings import SheetGuesses, load_headings
 from matcher.store.sheets.as_meant import LONGEST, UNITED
+from matcher.store.sheets.bought import without_bought
 from matcher.store.sheets.columns import WHY, Columns
 from matcher.store.sheets.find import Found
 from matcher.store.sheets.headings import AS_NAMED, Fit, Meant, fold_heading, heading_readers, usual_unit
@@ -41,7 +42,7 @@ class Placed:
 
 
 def place(
-    found: Found, columns: Columns, told: Mapping[str, Meant], faults: list[Fault]
+    found: Found, columns: Columns, told: Mapping[str, Meant], faults: list[Fault], notes: list[Words]
 ) -> dict[str, tuple[Placed, ...]]:
     """The columns by name, each with the headings that tell it: what the first leaves empty the next may fill in.
 
@@ -53,6 +54,7 @@ def place(
         known = _fits(heading, found, columns, told)
         if known and (chosen := _chosen(known, position, below, found.plain)):
             open_.append((position, chosen))
+    open_ = without_bought(found, open_, told, faults, notes)
     # What is one column only goes before what may be several.
     open_.sort(key=lambda one: (-one[1][0].fits, len({fit.column for fit in one[1]}), one[0]))
     placed: dict[str, list[Placed]] = {}

@@ -66,7 +66,7 @@ def tabulate(
     if any(endless):
         faults += filter(None, endless)
         return None
-    placed = place(found, columns, told, faults)
+    placed = place(found, columns, told, faults, notes)
     of = _headings(found, placed)
     there = frozenset(placed) | {"tex" for one in placed.get("ball_metres", ()) if one.fit.span}
     for column in columns.needed:
