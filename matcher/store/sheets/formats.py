@@ -1,4 +1,4 @@
-"""Units that a spreadsheet shows and does not hold: 50 formatted as "50 g"."""
+"""Units that a spreadsheet shows and does not hold: 50 formatted as "50 g", 0.5 formatted as "50%"."""
 
 from __future__ import annotations
 
@@ -22,8 +22,22 @@ _CELL = re.compile(rb'<(?:\w+:)?c\b(?=[^>]*\br="([A-Z]{1,3})(\d+)")(?=[^>]*\bs="
 _ATTRIBUTE = re.compile(r'([\w:]+)="([^"]*)"')
 _WORDS = re.compile(r'"([^"]*)"|\\(.)')  # in a format's code: text in quotation marks, and a letter after a stroke
 _SHOWN = re.compile(rf"(?:{NUMBER})\s*([^\W\d_]+\.?|[\"″])")
-_ODS_CELL = re.compile(rb'<table:table-cell\b([^>]*\boffice:value-type="float"[^>]*)>\s*<text:p>([^<]{1,60})</text:p>')
+_ODS_CELL = re.compile(
+    rb'<table:table-cell\b([^>]*\boffice:value-type="(float|percentage)"[^>]*)>\s*<text:p>([^<]{1,60})</text:p>'
+)
 _COUNTRY = re.compile(rb'<style:default-style\b[^>]*style:family="table-cell".*?fo:country="([A-Z]{2})"', re.DOTALL)
+
+
+PERCENT = "%"
+_BUILT_IN = {"9": PERCENT, "10": PERCENT}  # formats that every .xlsx file has without describing them: 0% and 0.00%
+
+
+def with_shown(number: float, unit: str) -> str:
+    """A number with the unit that is shown behind it; a share as it is shown: 0.5 is "50%"."""
+    if unit == PERCENT:
+        return number_text(round(100.0 * number, 9)) + unit
+    text = number_text(number) if isinstance(number, float) else str(number)
+    return f"{text} {unit}" if unit else text
 
 
 def unit_of(text: str) -> str:
@@ -33,8 +47,11 @@ def unit_of(text: str) -> str:
 
 
 def unit_of_format(code: str) -> str:
-    """The unit that a number format writes behind the number: '0.0" g"' is "g"."""
-    return unit_of("".join(one[1] or one[2] or "" for one in _WORDS.finditer(code.split(";")[0])))
+    """The unit that a number format writes behind the number: '0.0" g"' is "g", '0%' is "%"."""
+    first = code.split(";")[0]
+    if PERCENT in _WORDS.sub("", first):
+        return PERCENT
+    return unit_of("".join(one[1] or one[2] or "" for one in _WORDS.finditer(first)))
 
 
 def xlsx_units(packed: zipfile.ZipFile) -> AllUnits:
@@ -43,11 +60,12 @@ def xlsx_units(packed: zipfile.ZipFile) -> AllUnits:
     if "xl/styles.xml" not in names:
         return {}
     styles = packed.read("xl/styles.xml").decode("utf-8", "replace")
-    formats = {one.get("numFmtId", ""): unit_of_format(one.get("formatCode", "")) for one in _all(_FORMAT, styles)}
-    if not any(formats.values()):
-        return {}
+    told = {one.get("numFmtId", ""): unit_of_format(one.get("formatCode", "")) for one in _all(_FORMAT, styles)}
+    formats = _BUILT_IN | told
     used = _STYLES.search(styles)
     of_style = [formats.get(one.get("numFmtId", ""), "") for one in _all(_STYLE, used[0])] if used else []
+    if not any(of_style):
+        return {}
     found: AllUnits = {}
     for title, part in _parts(packed, names).items():
         units = found.setdefault(title, {})
@@ -83,20 +101,21 @@ def _parts(packed: zipfile.ZipFile, names: set[str]) -> dict[str, str]:
 
 def ods_with_units(content: bytes) -> bytes:
     """The cells of an OpenDocument sheet, those that show a unit as text with that unit."""
-    return _ODS_CELL.sub(_as_text, content) if b"<number:text" in content else content
+    return _ODS_CELL.sub(_as_text, content) if b"<number:text" in content or b'"percentage"' in content else content
 
 
 def _as_text(cell: re.Match[bytes]) -> bytes:
-    shown = _SHOWN.fullmatch(unescape(cell[2].decode("utf-8", "replace")).strip())
-    unit = unit_of(shown[1]) if shown else ""
+    shown = _SHOWN.fullmatch(unescape(cell[3].decode("utf-8", "replace")).strip())
+    unit = PERCENT if cell[2] == b"percentage" else unit_of(shown[1]) if shown else ""
     value = re.search(rb'\boffice:value="([^"]*)"', cell[1])
     if not unit or not value:
         return cell[0]
     try:
-        text = f"{number_text(float(value[1]))} {unit}".replace('"', "&quot;")
+        text = with_shown(float(value[1]), unit).replace('"', "&quot;")
     except (ValueError, OverflowError):
         return cell[0]
-    kept = cell[1].replace(value[0], b"").replace(b'office:value-type="float"', b'office:value-type="string"')
+    kind = b'office:value-type="%s"'
+    kept = cell[1].replace(value[0], b"").replace(kind % cell[2], kind % b"string")
     return b"<table:table-cell" + kept + b"><text:p>" + text.encode() + b"</text:p>"
 
 

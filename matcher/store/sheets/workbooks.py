@@ -14,7 +14,7 @@ from pathlib import Path
 
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import reason
-from matcher.store.sheets.formats import AllUnits, ods_country, ods_with_units, xlsx_units
+from matcher.store.sheets.formats import AllUnits, ods_country, ods_with_units, with_shown, xlsx_units
 from matcher.store.sheets.grid import (
     AS_THEY_LIE,
     EMPTY_FILE,
@@ -24,7 +24,6 @@ from matcher.store.sheets.grid import (
     Grid,
     Odd,
     mark_odd,
-    number_text,
     read_bytes,
     too_long,
 )
@@ -165,8 +164,7 @@ def _cell_text(value: object, grid: Grid, row: int, position: int, unit: str = "
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float | int):
-        number = number_text(value) if isinstance(value, float) else str(value)
-        return f"{number} {unit}" if unit else number
+        return with_shown(value, unit)
     if isinstance(value, datetime.date | datetime.time | datetime.timedelta):
         text = value.date().isoformat() if isinstance(value, datetime.datetime) else str(value)
         mend = reason("the spreadsheet took it for a date: format the cell as text and type it again")
