@@ -171,7 +171,7 @@ def hairy(fibre: Fibre) -> bool:
 UNKNOWN = ("", "unknown", "not known", "?", "-")
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
-_SEPARATOR = re.compile(r"[,;/+&|\n]|\band\b")
+_SEPARATOR = re.compile(r"[,;/+&|\n]|\b(?:and|et|und)\b")
 
 
 _DOUBT = re.compile(r"\s*\?+|\b(?:maybe|probably|perhaps|possibly|i think|guess)\b:?|\(\s*\?\s*\)")
@@ -258,6 +258,7 @@ def _found(names: Sequence[str], fibres: Sequence[Fibre], split: bool) -> tuple[
         except Unclear:
             several = _several(name, fibres) if split else []
             near = _spelled(slip_of(_fold(name), _spellings(tuple(fibres))), fibres)
+            near = None if near and _named_in(name, fibres) - {near} else near
             if not several and near is None:
                 raise
             found += several or ([near] if near else [])
@@ -317,12 +318,18 @@ def _spelled(folded: str, fibres: Sequence[Fibre]) -> Fibre | None:
     return next((fibre for fibre in fibres if folded in fibre.spellings), None)
 
 
+def _named_in(text: str, fibres: Sequence[Fibre]) -> set[Fibre]:
+    """The fibres that words of a text are names of: where there is one, it is no slip of another."""
+    return {fibre for word in _fold(text).split() if (fibre := _spelled(word, fibres)) is not None}
+
+
 def _unknown(word: str, fibres: Sequence[Fibre]) -> Words:
     spelled = {spelling: fibre for fibre in fibres for spelling in fibre.spellings}
-    near = nearest(_fold(word), sorted(spelled))
     hint = reason("write unknown if the label is lost")
-    if near:
-        hint = reason("did you mean {fibre}?", fibre=Term(spelled[near].name))
+    named = sorted(fibre.name for fibre in _named_in(word, fibres))
+    near = nearest(_fold(word), sorted(spelled)) if not named else ""
+    if named or near:
+        hint = reason("did you mean {fibre}?", fibre=Term(named[0] if named else spelled[near].name))
     return reason('no fibre called "{word}" is known: {hint}', word=word.strip(), hint=hint)
 
 

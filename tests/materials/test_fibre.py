@@ -166,3 +166,48 @@ def test_shares_that_are_told_have_no_spread():
 def test_merino_is_not_superwash_unless_the_label_says_so():
     assert parse_blend("merino", FIBRES).felting_share == 1
     assert parse_blend("superwash merino", FIBRES).felting_share == 0
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("laine", "100% wool"),
+        ("pure laine vierge", "100% wool"),
+        ("laine mérinos", "100% merino"),
+        ("80% laine 20% polyamide", "80% wool, 20% nylon"),
+        ("70 % laine et 30 % soie", "70% wool, 30% silk"),
+        ("lana", "100% wool"),
+        ("Lino", "100% linen"),
+        ("lin", "100% linen"),
+        ("seta", "100% silk"),
+        ("seda", "100% silk"),
+        ("coton", "100% cotton"),
+        ("cotone", "100% cotton"),
+        ("algodón", "100% cotton"),
+        ("algodon", "100% cotton"),
+        ("alpaga", "100% alpaca"),
+        ("Schurwolle", "100% wool"),
+        ("75% Wolle 25% Seide", "75% wool, 25% silk"),
+        ("55% Leinen und 45% Baumwolle", "55% linen, 45% cotton"),
+        ("Alpaka", "100% alpaca"),
+        ("cachemire", "100% cashmere"),
+        ("acrilico", "100% acrylic"),
+    ],
+)
+def test_fibres_have_their_names_in_french_spanish_italian_and_german(text: str, words: str):
+    heard = heard_blend(text, FIBRES)
+    assert str(heard.value.words()) == words
+    assert heard.sure
+
+
+def test_each_word_names_one_fibre():
+    words = [word for fibre in FIBRES for word in fibre.spellings]
+    assert sorted(words) == sorted(set(words))
+
+
+@pytest.mark.parametrize("text", ["60% laine hemd 40% silk", "60% silk camei 40% wool"])
+def test_a_fibre_is_never_guessed_where_a_word_names_another(text: str):
+    named = text.split()[1]
+    known = str(find_fibre(named, FIBRES).name)
+    with pytest.raises(ValueError, match=f"did you mean {known}"):
+        parse_blend(text, FIBRES)
