@@ -122,7 +122,7 @@ class HeadingReader:
             alone = self._folded(_BRACKETS.sub(" ", heading))
             fit = Fit(exact, AS_NAMED)
             fit = self._counted(fit, self._folded(" ".join(_BRACKETS.findall(heading))).unit)
-            others = tuple(self._looked_up(alone, OTHERWISE)) if exact == self.columns.thing else ()
+            others = tuple(self._looked_up(alone, OTHERWISE)) if exact in (self.columns.thing, "colour_name") else ()
             return (fit, *(one for one in others if one.column != exact))
         # "Chest in" is in inches, "Kept in" is not.
         for text in dict.fromkeys((heading, _BRACKETS.sub(" ", heading), _LAST_IN.sub("", heading))):

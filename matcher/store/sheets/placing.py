@@ -73,12 +73,23 @@ def place(
             once = reason('the column "{column}" once', column=fit.column)
             mend = reason("delete one of them; if these are two lists side by side, put one below the other")
             faults.append(Fault(found.grid.where, found.header_row, fit.column, twice, once, mend))
+    if "colour" not in placed and _says_colour(placed.get("colour_name", ()), found, told):
+        # A name says what colour it is where no other column does.
+        names = placed.pop("colour_name")
+        placed["colour"] = [replace(one, column="colour", fit=replace(one.fit, column="colour")) for one in names]
     imperial = any(one.fit.unit in _IMPERIAL for many in placed.values() for one in many)
     guessed = _Guesser(below, imperial or found.grid.country == "US", load_headings().guesses, columns)
     guessed.classed = "class" in placed
     for several in placed.values():
         several.sort(key=lambda one: one.fit.unit in ("balls", "length"))
     return {column: tuple(map(guessed.unit, several)) for column, several in placed.items()}
+
+
+def _says_colour(names: Sequence[Placed], found: Found, told: Mapping[str, Meant]) -> bool:
+    """Whether these are headings of a colour's name: not of a maker's number, nor what she said holds the name only."""
+    headings = [found.headings[one.position] for one in names]
+    fits = [heading_readers()[found.sheet].fits(heading) for heading in headings if fold_heading(heading) not in told]
+    return any(fit.column == "colour" for several in fits for fit in several)
 
 
 def _fits(heading: str, found: Found, columns: Columns, told: Mapping[str, Meant]) -> tuple[Fit, ...]:
