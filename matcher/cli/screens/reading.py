@@ -37,7 +37,7 @@ def _left_out(understood: Understood, follows: tuple[Words, ...], style: Style) 
         for said in left_out_said(understood):
             show.say(screen, style.say(said), 3)
     for one in follows:
-        show.say(screen, style.sentence(one), 3 if left else 0)
+        show.say(screen, style.sentence(one))  # not indented: it is none of what was left out
 
 
 def _headings(headings: list[HeadingRead], style: Style) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from matcher.materials.reading.names import fold
-from matcher.reasons.reason import Words, counted
-from matcher.store.sheets.columns import LOTS
+from matcher.reasons.reason import Term, Words, counted, listed
+from matcher.store.sheets.columns import LOTS, said_column
 from matcher.store.sheets.tabulate import Row, Table
 
 _LONGEST = 120  # letters of a name that is made; a choice
@@ -27,18 +27,26 @@ def name_lots(lots: Table, notes: list[Words]) -> None:
         groups.setdefault(_plain_name(row), []).append(row)
     for name in sorted(groups):
         _name(name, groups[name], _APART, taken)
-    one = "{sheet}: one lot has no name, and is called by its yarn and colour: {name}"
-    many = "{sheet}: {n} lots have no name, and are called by yarn and colour, such as {name}"
-    notes.append(counted(len(nameless), one, many, sheet=lots.where, name=nameless[0].cells["lot"]))
+    one = "{sheet}: one lot has no name, and is called by its {columns}: {name}"
+    many = "{sheet}: {n} lots have no name, and are called by {columns}, such as {name}"
+    called = [Term("colour" if part == "colour_name" else said_column(part)) for part in _parts(nameless[0])]
+    columns = listed(called or [Term("number")], "and")
+    notes.append(counted(len(nameless), one, many, sheet=lots.where, columns=columns, name=nameless[0].cells["lot"]))
+
+
+def _parts(row: Row) -> dict[str, str]:
+    """What a lot is called by where it has no name: its cells by column."""
+    cells = row.cells
+    thing = next((column for column in ("yarn", "class", "fibre") if cells.get(column)), "")
+    colour = "colour_name" if cells.get("colour_name") else "colour"
+    parts = [thing, "" if "#" in cells.get(colour, "") or not cells.get(colour) else colour]
+    if not all(parts):
+        parts += [column for column in ("garment", "role") if cells.get(column)]
+    return {column: cells[column] for column in parts if column}
 
 
 def _plain_name(row: Row) -> str:
-    cells = row.cells
-    colour = cells.get("colour_name") or cells.get("colour", "")
-    parts = [cells.get("yarn") or cells.get("class") or cells.get("fibre", ""), "" if "#" in colour else colour]
-    if not all(parts):
-        parts += [cells.get("garment", ""), cells.get("role", "")]
-    name = " ".join(" ".join(parts).split())
+    name = " ".join(" ".join(_parts(row).values()).split())
     return name[:_LONGEST].strip() or "oddment"
 
 
