@@ -111,10 +111,10 @@ class HeadingReader:
         name = self.columns.spellings.get(folded, folded)
         return name if name in self.columns else ""
 
-    def words(self, heading: str) -> frozenset[str]:
-        """The words that a heading is known by, slips put right; a unit is "#mass" or "#length"."""
+    def words(self, heading: str, mended: bool = True) -> frozenset[str]:
+        """The words that a heading is known by, with slips put right or not; a unit is "#mass" or "#length"."""
         said = self._folded(heading[:_LONGEST])
-        return (self._mended(said) or said).words
+        return ((self._mended(said) if mended else None) or said).words
 
     def _sought(self, heading: str, nearly: bool) -> tuple[Fit, ...]:
         exact = self.named(heading)

@@ -8,9 +8,11 @@ from itertools import pairwise
 
 from matcher.errors import Fault
 from matcher.materials.reading.names import fold
-from matcher.reasons.reason import Words, counted, listed
+from matcher.materials.reading.numerals import shorten
+from matcher.reasons.reason import Words, counted, listed, reason
 from matcher.store.sheets.as_meant import FIGURE, LONGEST, says_nothing_left
 from matcher.store.sheets.columns import Columns
+from matcher.store.sheets.fates import Fate, fate, tells_fate
 from matcher.store.sheets.rows import Row
 
 WORKED_OUT = ("lot", "status")
@@ -58,6 +60,15 @@ class PassedOver:
         self.remarks: list[int] = []
         self.used_up: list[int] = []
         self.others: list[int] = []
+        self.fates: list[tuple[int, str, str, Fate]] = []
+
+    def is_gone(self, row: Row) -> bool:
+        """Whether a column that no column here holds says that a lot is gone; what may say so is noted."""
+        told = {heading: text for heading, text in row.left.items() if tells_fate(heading, (text,))}
+        fates = [(row.number, heading, text, fate(heading, text)) for heading, text in told.items()]
+        gone = [one for one in fates if one[3] == "gone"]
+        self.fates += gone[:1] or [one for one in fates if one[3]]
+        return bool(gone)
 
     def without_other_tables(self, rows: list[Row], faults: list[Fault]) -> list[Row]:
         """The rows without those that stand below a gap and tell of something else: none has what each of ours has."""
@@ -107,3 +118,8 @@ class PassedOver:
                 rows = listed([*map(str, numbers[:_MOST_ROWS]), *(["..."] if len(numbers) > _MOST_ROWS else [])])
                 thing = {"thing": self.columns.thing} if "{thing}" in one else {}
                 yield counted(len(numbers), one, many, sheet=self.where, rows=rows, **thing)
+        for number, heading, text, became in self.fates:
+            said_so = '{sheet}, row {row}: "{heading}" says "{text}": nothing of it is left, so it was left alone'
+            perhaps = '{sheet}, row {row}: "{heading}" says "{text}", but it is planned with: look before you cast on'
+            template = said_so if became == "gone" else perhaps
+            yield reason(template, sheet=self.where, row=number, heading=heading, text=shorten(text))

@@ -15,7 +15,8 @@ from matcher.reasons.reason import Words, reason
 from matcher.store.catalogue.headings import SheetGuesses, load_headings
 from matcher.store.sheets.as_meant import LONGEST, UNITED
 from matcher.store.sheets.bought import without_bought
-from matcher.store.sheets.columns import WHY, Columns
+from matcher.store.sheets.columns import LOTS, WHY, Columns
+from matcher.store.sheets.fates import tells_fate
 from matcher.store.sheets.find import Found
 from matcher.store.sheets.headings import AS_NAMED, Fit, Meant, fold_heading, heading_readers, usual_unit
 
@@ -50,8 +51,11 @@ def place(
     """
     below = _Below(found)
     open_: list[tuple[int, list[Fit]]] = []
+    fates = columns is LOTS and not found.plain
     for position, heading in enumerate(found.headings):
         known = _fits(heading, found, columns, told)
+        if fates and fold_heading(heading) not in told and tells_fate(heading, below(position)):
+            continue  # what became of a lot is looked at row by row
         if known and (chosen := _chosen(known, position, below, found.plain)):
             open_.append((position, chosen))
     open_ = without_bought(found, open_, told, faults, notes)

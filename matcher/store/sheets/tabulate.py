@@ -14,7 +14,7 @@ from matcher.materials.reading.numerals import shorten
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.limits import load_limits
-from matcher.store.sheets.columns import WHY, Columns
+from matcher.store.sheets.columns import LOTS, WHY, Columns
 from matcher.store.sheets.find import MOST_COLUMNS, Found, too_many_columns, too_wide
 from matcher.store.sheets.grid import letters
 from matcher.store.sheets.headings import Meant, fold_heading
@@ -184,6 +184,9 @@ def _rows(
                     fault := _endless(grid.where, number, heading, text, load_limits().longest_note)
                 ):
                     faults.append(fault)
+        if columns is LOTS and not found.plain and alone.is_gone(row):
+            del faults[before:]
+            continue
         if not found.plain and is_used_up(row):
             alone.used_up.append(number)
             continue
