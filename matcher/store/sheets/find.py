@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from matcher.errors import Fault
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER
-from matcher.reasons.reason import Term, Words, listed, reason
+from matcher.reasons.reason import Column, Term, Words, listed, reason
 from matcher.store.catalogue.headings import load_headings
 from matcher.store.sheets.as_meant import LONGEST
 from matcher.store.sheets.columns import SHEETS, WHY
@@ -78,11 +78,29 @@ def find_tables(grids: Sequence[Grid], place: str, faults: list[Fault], notes: l
     left = [grid for grid in grids if id(grid) not in used and not any(grid is one for one in doubted)]
     if "lots" not in found and not doubted:
         faults += [fault for grid in left for fault in grid.faults] or [_no_yarn(grids, place)]
+    lacking = _lacking([tables["lots"] for tables in map(in_grids.get, map(id, left)) if tables and "lots" in tables])
+    if "lots" in found:
+        notes += [_is_yarn_too(one, columns, found["lots"].grid.where) for one, columns in lacking]
+        left = [grid for grid in left if not any(grid is one.grid for one, _ in lacking)]
     alone = [grid.where for grid in left if grid.rows or grid.faults]
     if alone and found:
         said = "Sheets left alone, since by title or headings they list something else: {sheets}"
         notes.append(reason(said, sheets=listed(alone)))
     return found
+
+
+def _lacking(tables: Iterable[Found]) -> list[tuple[Found, list[str]]]:
+    """Tables that say how much there is of something, as lists of yarn do, with the columns of which they lack one."""
+    core = SHEETS["lots"].core
+    lists = [one for one in tables if "grams" in one.columns and len(one.columns) >= _FEW and not one.whole]
+    lacking = [[column for group in core if not one.columns & set(group) for column in group] for one in lists]
+    return [(one, columns) for one, columns in zip(lists, lacking, strict=True) if columns]
+
+
+def _is_yarn_too(one: Found, columns: Iterable[str], other: str) -> Words:
+    said = "{sheet} was left alone, though it says how much there is: no column holds {columns}; {mend}"
+    mend = reason("if it lists yarn, fill that in and put its rows into {other}", other=other)
+    return reason(said, sheet=one.grid.where, columns=listed(map(Column, columns), "or"), mend=mend)
 
 
 def _part(found: dict[str, Found]) -> None:
