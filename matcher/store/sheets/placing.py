@@ -178,6 +178,8 @@ _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
     "unique": lambda cells: not _repeated(cells),
     "repeated": _repeated,
 }
+OF_ROW = "grams of the row"
+"""What a length is that of, in place of so many grams, where it is that of the lot itself."""
 _OVER = "in "  # before what stitches are counted over
 _TOLD_BY_CELLS = ("masses", "balls", "repeated")
 

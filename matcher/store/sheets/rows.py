@@ -22,7 +22,7 @@ from matcher.store.sheets.as_meant import (
 from matcher.store.sheets.columns import Columns
 from matcher.store.sheets.find import Found
 from matcher.store.sheets.grid import Odd
-from matcher.store.sheets.placing import Placed
+from matcher.store.sheets.placing import OF_ROW, Placed
 from matcher.store.sheets.understood import CellRead, Understood
 
 _OWN_WORDS = ("label", "reserve", "fibre", "wash", "plans")  # kinds of cells that read such signs themselves
@@ -60,7 +60,7 @@ class RowReader:
         self.straight = tuple((one.column, one.position) for one in self.placed)
         self.wide = 1 + max((one.position for one in self.placed), default=0)
         self.to_the_letter = found.plain and all(one.as_it_stands for one in self.placed) and not self.merged
-        self.by_balls = [one for one in self.placed if one.unit == "length" or _of_grams(one)]
+        self.by_balls = [one for one in self.placed if one.unit == "length" or _of_grams(one) or one.fit.span == OF_ROW]
         self.about = {at for at, heading in enumerate(found.headings) if _ABOUT.search(heading)}
         self.above: dict[str, str] = {}
         self.lines = dict(found.rows) if self.merged else {}
@@ -154,6 +154,10 @@ class RowReader:
             if one.unit == "length" and text and text == cells[one.position].strip():
                 row.cells[one.column] = with_unit(text, one.fit.span or "m")
                 row.hers[one.column] = text
+            elif one.fit.span == OF_ROW and text:
+                row.hers.setdefault("tex", row.cells.pop("tex"))
+                if tex := as_tex(text, row.cells.get("grams", "")):
+                    row.cells["tex"] = tex
             elif _of_grams(one) and text and "tex" not in row.cells and (tex := as_tex(text, one.fit.span)):
                 row.hers["tex"] = row.hers.pop(one.column, text)
                 del row.cells[one.column]

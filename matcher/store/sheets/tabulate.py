@@ -14,6 +14,7 @@ from matcher.materials.reading.numerals import shorten
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.limits import load_limits
+from matcher.store.sheets.by_row import thickness_by_row
 from matcher.store.sheets.columns import LOTS, WHY, Columns
 from matcher.store.sheets.find import MOST_COLUMNS, Found, too_many_columns, too_wide
 from matcher.store.sheets.grid import letters
@@ -66,7 +67,7 @@ def tabulate(
     if any(endless):
         faults += filter(None, endless)
         return None
-    placed = place(found, columns, told, faults, notes)
+    placed = thickness_by_row(found, place(found, columns, told, faults, notes), notes)
     of = _headings(found, placed)
     there = frozenset(placed) | {"tex" for one in placed.get("ball_metres", ()) if one.fit.span}
     for column in columns.needed:
