@@ -37,8 +37,10 @@ _MAY_BE = re.compile(r"\b(?:used|gone|gave|given|gifted|sold|donated|thrown|binn
 def tells_fate(heading: str, cells: Sequence[str]) -> bool:
     """Whether a column of lots says what became of them: by its heading, and cells such as no, sold or all gone."""
     kind = _kinds().get(_words(heading))
+    if kind is None:
+        return False
     said = [cell for cell in cells if yes_or_no(cell, "", "") == "" or _MAY_BE.search(cell[:LONGEST])]
-    return kind is _STATUS or (kind is not None and 2 * len(said) > (len(cells) if kind is _PERHAPS else 0))
+    return kind is _STATUS or 2 * len(said) > (len(cells) if kind is _PERHAPS else 0)
 
 
 def fate(heading: str, text: str) -> Fate:
@@ -59,5 +61,6 @@ def _kinds() -> Mapping[frozenset[str], tuple[str, ...]]:
     return {_words(heading): kind for kind in (_STATUS, _STILL, _GONE, _PERHAPS) for heading in kind}
 
 
+@lru_cache(maxsize=1024)  # asked of every row of a sheet
 def _words(heading: str) -> frozenset[str]:
     return heading_readers()[LOTS.sheet].words(heading, mended=False)
