@@ -60,7 +60,8 @@ def check(entry: Accessory, size: str, gauge: Gauge, fitted: Fitted, motifs: dic
         if part.rows and zone.motif and (part.shape == "tube" or part.shape == "flat"):
             (width,) = {len(row) for row in part.rows}
             assert motifs[zone.motif].width <= width <= motifs[zone.motif].width + PLAIN_COLUMNS
-            assert part.first % width == 0
+            # Rounds all in one colour have no repeat that could be cut.
+            assert part.first % width == 0 or len({mark for row in part.rows for mark in row}) == 1
         if FABRIC.ribbed(part.structure) and zone.stitches is None and zone.shape != "triangle":
             assert part.first % RIB == 0
         if part.shape == "frustum" and zone.stitches is None:
