@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
+
+import numpy as np
 
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.ranking.why import why
@@ -21,7 +23,8 @@ from matcher.matching.ranking.scope import Scope
 from matcher.matching.together import worst_together
 from matcher.matching.variants import Variant
 from matcher.materials.care import care_words
-from matcher.reasons.reason import Action, Term, Words, reason
+from matcher.materials.colours.difference import ciede2000
+from matcher.reasons.reason import Action, Term, Words, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 
@@ -108,6 +111,7 @@ class Teller:
         floats = longest_float(found.variant.accessory, catalogue.motifs)
         if floats > catalogue.fabric.long_float:
             yield reason("the longest float passes {number} stitches: catch it on the way", number=floats)
+        yield from self._alike(roles, {frozenset(one.roles) for one in contrasts})
         if any(role.brought for role in roles):
             yield reason(
                 "the main colour is yours to bring: compare it with these first ({contrast})",
@@ -117,6 +121,23 @@ class Teller:
             if one.judged.vanishing >= catalogue.ranking.vanishing_said:
                 a, b = map(Term, one.roles)
                 yield reason("{a} and {b}: {vanishing}", a=a, b=b, vanishing=vanishing_words(one.judged.vanishing))
+
+    def _alike(self, roles: Sequence[RoleYarn], touching: Set[frozenset[str]]) -> Iterator[Words]:
+        """Which roles are of one colour to the eye: where they don't touch, nothing asks that they differ."""
+        colours = {role.role: np.array(role.colour.mean()) for role in roles if role.colour}
+        alike: dict[str, list[str]] = {}
+        for role, lab in colours.items():
+            for first in alike:
+                near = float(ciede2000(colours[first], lab)) < self.who.catalogue.contrast.quiet_delta_e
+                if near and frozenset((first, role)) not in touching:
+                    alike[first].append(role)
+                    break
+            else:
+                alike[role] = []
+        for first, others in alike.items():
+            if others:
+                named = listed([Term(one) for one in (first, *others)], "and")
+                yield reason("{roles} look alike, so that fewer colours will be seen", roles=named)
 
 
 def _for_somebody(accessory: Accessory) -> bool:
