@@ -99,7 +99,7 @@ def _owners(texts: Iterable[str]) -> Iterator[str]:
 
 
 def _but(yarn: str, text: str) -> str:
-    """A text without the name of a yarn in it: "Shepherd's DK" is a name in trade far more often than somebody's."""
+    """A text without the name of a yarn in it: "Miller's DK" is a name in trade far more often than somebody's."""
     return re.sub(re.escape(yarn), " ", text, flags=re.IGNORECASE) if yarn else text
 
 

@@ -186,13 +186,13 @@ def test_what_would_name_somebody_is_left_out_whole(text: str, told: str):
 def test_a_possessive_in_a_yarns_name_is_a_name_in_trade_unless_the_bin_knows_somebody_of_it(tmp_path: Path):
     head = "lot,yarn,colour,grams,ball_grams,ball_metres,fibre,wash,note\n"
     rows = (
-        "Shepherd's DK navy,Shepherd's DK,navy,50,50,125,wool,hand,some of my shepherd\u2019s dk\n"
+        "Miller's DK navy,Miller's DK,navy,50,50,125,wool,hand,some of my miller\u2019s dk\n"
         "Nettie's blue,Nettie's wool,#202040,50,50,125,wool,hand,\n"
         "red,Gisela's best,red,50,50,125,wool,hand,from Gisela's box\n"
     )
     (tmp_path / "lots.csv").write_text(head + rows.replace("\u2019", "'"), encoding="utf-8")
     rows_told = given(Desk(tmp_path))
-    assert [rows_told.yarn.of(at) for at in range(3)] == ["Shepherd's DK", "", ""]
+    assert [rows_told.yarn.of(at) for at in range(3)] == ["Miller's DK", "", ""]
 
 
 def test_a_place_that_would_name_somebody_is_left_out_and_that_is_said(good: Path, tmp_path: Path, run):
