@@ -46,4 +46,4 @@ def left_out_said(understood: Understood) -> Iterator[Words]:
             for one in left
             if one.where == where
         )
-        yield reason("{sheet}: no column here holds {columns}.", sheet=where, columns=columns)
+        yield reason("{sheet}: nothing was taken from {columns}.", sheet=where, columns=columns)

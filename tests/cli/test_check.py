@@ -125,7 +125,7 @@ def test_what_is_left_out_is_said_first_with_what_follows(run, run_json, tmp_pat
     said = shown.stdout.splitlines()
     assert said[0].startswith("2 lots and 0 garments, with ")
     assert "1 column left out" in said[0]
-    assert said[1:3] == ["Left out", '   lots.csv: no column here holds "Price" (1 cell).']
+    assert said[1:3] == ["Left out", '   lots.csv: nothing was taken from "Price" (1 cell).']
     assert said[3].startswith("No lot says")  # by itself, and none of what was left out
     assert NO_GARMENTS in " ".join(shown.stdout.split())
     fits_80(shown.stdout)

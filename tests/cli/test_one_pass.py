@@ -120,7 +120,7 @@ def test_an_answer_that_makes_no_sense_is_asked_for_again(sheets: Path, store: P
 def test_without_a_terminal_all_layers_are_told_and_nothing_is_taken_in(sheets: Path, store: Path, run):
     shown = run("intake", sheets)
     assert shown.exit_code == 2
-    assert 'no column here holds "whose it was"' in plain(shown.stdout)
+    assert 'nothing was taken from "whose it was"' in plain(shown.stdout)
     for place in ("lots.csv:2 grams", "lots.csv:3 class", "lots.csv:4 fibre", "lots.csv:5 grams"):
         assert place in shown.stderr
     assert not store.exists()

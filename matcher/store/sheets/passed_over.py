@@ -63,7 +63,7 @@ class PassedOver:
         self.fates: list[tuple[int, str, str, Fate]] = []
 
     def is_gone(self, row: Row) -> bool:
-        """Whether a column that no column here holds says that a lot is gone; what may say so is noted."""
+        """Whether a column that none here is says that a lot is gone; what may say so is noted."""
         told = {heading: text for heading, text in row.left.items() if tells_fate(heading, (text,))}
         fates = [(row.number, heading, text, fate(heading, text)) for heading, text in told.items()]
         gone = [one for one in fates if one[3] == "gone"]
