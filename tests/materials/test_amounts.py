@@ -64,11 +64,21 @@ def test_what_was_made_of_it_is_said(cell: str, ball_g: float | None, said: str)
         ("1 ball less 100 g", "leaves nothing"),
         ("1/0 ball", "a weight such as"),
         ("not weighed", "a weight such as"),
+        ("45g 38g", "write the one that counts"),
+        ("100/50g", "write the one that counts"),
+        ("45g (with cone)", "a weight such as"),
+        ("38g (was 45)", "a weight such as"),
     ],
 )
 def test_what_is_no_amount_is_refused(cell: str, said: str):
     with pytest.raises(Unreadable, match=said):
         heard_amount(cell, WORDS, 50.0)
+
+
+def test_a_dash_is_nothing_and_no_negative_number():
+    with pytest.raises(Unreadable) as refused:
+        heard_amount("-", WORDS)
+    assert "negative" not in str(refused.value)
 
 
 @pytest.mark.parametrize(

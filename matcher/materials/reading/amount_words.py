@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import islice
 
 from matcher.materials.estimate import Estimate, evenly
-from matcher.materials.reading.amounts import AmountWord, AmountWords, Told, parts_of_a_ball
+from matcher.materials.reading.amounts import AmountWord, AmountWords, Told, left_of, parts_of_a_ball
 from matcher.materials.reading.numerals import MASS_G, Unreadable, any_of, same_figure, tidy
 from matcher.materials.reading.units import parse_mass_g, parse_number
 
@@ -41,11 +42,17 @@ _BALLS = re.compile(
 )
 _BALLS_OF = re.compile(rf"^(\d+) {_BALL} of ((?:{_NUMBER})\s*(?:{_UNIT}))\.?$")  # 2 balls of 50 g
 _FULL = re.compile(rf"({_NUMBER}|{_HOW_MANY}) (?:full|whole|new|unused|complete)(?: ones?)?")
+_ONE_FULL = rf"(?:(?:a|one|1) )?(?:full|whole|new|unused|complete) {_BALL}"
 _USED = re.compile(r"(.+?)\s+(used|gone|used up|left|full|remaining)(?: up)?")
 _EACH = re.compile(rf"(?:of )?({_NUMBER})\s*({_UNIT})\.?[- ]?(?:{_BALL}|each|(?:an?|per) {_BALL})")
 _IN_PIECES = re.compile(r"(?:in )?([1-9]\d?) (?:pieces?|bits?|lengths?|ends?|balls?)")
 _PERCENT = re.compile(rf"(\d+(?:[.,]\d+)?)\s*%(?:\s*(?:of )?(?:an? |the )?{_BALL})?")
 _JOINED = re.compile(r"\s*(\+|&|\b(?:plus|and|with)\b)\s*|(?<=full) (?=\d)")
+_NOTE = re.compile(r"(.*\S)\s*[(\[]([a-z ,.;:'!-]+)[)\]]")
+_CHANGES = re.compile(  # words that say of which weight or how many a figure is
+    r"\b(?:gross|net|with|incl|including|cone|tube|core|bag|box|wet|damp|was|not|no|each|per|half|quarter|third|used|gone"
+    r"|sold|given|empty|none|minus|less|without|plus|and|more|of|oz|ounces?|g|grams?|lbs?|yds?|yards?|m|metres?)\b"
+)
 _TAKEN_OFF = re.compile(r"(.+?)\s*(?:\b(?:minus|less|but|missing|without)\b|- )\s*(.+)")
 
 
@@ -54,6 +61,8 @@ def told_amount(text: str, words: AmountWords) -> Told | None:
     plain = tidy(text).casefold().replace("×", "x").strip(" .;:")
     plain = re.sub(r"\b(\d+)-(?=\d+/\d)", r"\1 ", plain)  # 1-1/2
     plain = re.sub(r"^([\d.,/ ]*\d)\s*-?ish\s+(?=[a-z])", r"about \1 ", plain)  # 40-ish g
+    plain = re.sub(rf"^([\d.,/ ]*\d)\s*\+\s*({_UNIT})$", r"\1 \2+", plain)  # 100+ g
+    plain = re.sub(rf"^{_ONE_FULL} (?=\d[\d.,]*\s*(?:{_UNIT})$)", "", plain)  # a full ball 50 g
     if not plain or len(plain) > _LONGEST:
         return None
     plain = _BALLS_OF.sub(r"\1 x \2", plain)
@@ -89,12 +98,15 @@ class _Grammar:
         yield self._before_a_word(text, depth)
         yield self._joined(text, depth)
         yield self._used(text, depth)
+        yield self._with_a_note(text, depth)
         if left := _LEFT.search(text):
             yield self.read(text[: left.start()], depth)
         if weighs := _WEIGHS.match(text):
             yield self.read(text[weighs.end() :], depth)
 
     def _weight(self, text: str) -> Told | None:
+        if (left := left_of(text)) is not None:
+            return Told(Estimate(left, 0.0), guess=True)
         grams = _mass(text)
         return Told(Estimate(grams, 0.0), pieces=None) if grams else None
 
@@ -258,6 +270,12 @@ class _Grammar:
             return None
         return Told(grams, balls, whole.pieces, whole.guess)
 
+    def _with_a_note(self, text: str, depth: int) -> Told | None:
+        """Words in brackets that no figure stands in, and that say nothing of a weight: "55 g (from the attic)"."""
+        found = _NOTE.fullmatch(text)
+        told = self.read(found[1], depth) if found and not _CHANGES.search(found[2]) else None
+        return None if told is None else replace(told, guess=True)
+
     def _used(self, text: str, depth: int) -> Told | None:
         """Half used, 1/3 left, three quarters full."""
         found = _USED.fullmatch(text)
@@ -269,7 +287,7 @@ class _Grammar:
 
 def _mass(text: str) -> float | None:
     """Grams of a weight alone; None for what is none, and for a fraction with no unit."""
-    if re.fullmatch(r"\d+/\d+", text):
+    if parts_of_a_ball(text) is not None or re.fullmatch(r"\d+/\d+", text):
         return None
     try:
         return parse_mass_g(text)

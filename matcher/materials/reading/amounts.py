@@ -8,13 +8,14 @@ grams of it.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from matcher.materials.estimate import Estimate, evenly
 from matcher.materials.reading.numerals import LONGEST_READ, Unreadable, tidy
-from matcher.materials.reading.units import parse_mass_g
+from matcher.materials.reading.units import LEFT_OF, parse_mass_g
 
 OF = ("amount", "grams", "ball", "part", "ball grams")
 """What a range is of: times the amount said after it, grams, balls, times a part judged by eye, grams of a ball."""
@@ -64,6 +65,9 @@ class AmountWords:
         return Estimate(middle, middle * math.log(ball.high / ball.low) / math.sqrt(12.0))
 
 
+_SHORT = 8  # letters of a fraction; a choice
+_PARTS = re.compile(r"(?:(\d)[ -])?(\d+)/(\d+)")
+
 NOTHING = Estimate(0.0, 0.0)
 
 
@@ -98,7 +102,7 @@ class Amount:
 @lru_cache(maxsize=16384)
 def plain_amount(text: str) -> Amount | None:
     """The amount of a cell that says a weight and nothing else; None for other words. Raises Unreadable."""
-    if "/" in text and parts_of_a_ball(text) is not None:
+    if "/" in text and (parts_of_a_ball(text) is not None or left_of(text) is not None):
         return None
     return Amount(Estimate(parse_mass_g(text), 0.0))
 
@@ -113,8 +117,14 @@ def is_weight(text: str) -> bool:
 
 
 def parts_of_a_ball(text: str) -> float | None:
-    """A fraction with no unit, such as "1/2": nobody weighs half a gram, so it is a part of a ball."""
-    upper, stroke, lower = text.strip().partition("/")
-    if stroke and upper.isdecimal() and lower.isdecimal() and len(text) < 8 and 0 < int(upper) < int(lower):
-        return int(upper) / int(lower)
-    return None
+    """A fraction with no unit, such as "1/2" or "1 1/2": nobody weighs half a gram, so it is a part of a ball."""
+    found = _PARTS.fullmatch(tidy(text)) if len(text) < _SHORT else None
+    if found is None or not 0 < int(found[2]) < int(found[3]):
+        return None
+    return int(found[1] or 0) + int(found[2]) / int(found[3])
+
+
+def left_of(text: str) -> float | None:
+    """Grams that are left of so many: "45/100 g", "45 g of 100 g"."""
+    found = LEFT_OF.fullmatch(text.strip())
+    return float(found[1]) if found and int(found[1]) <= int(found[2]) else None

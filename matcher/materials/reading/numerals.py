@@ -172,7 +172,7 @@ OZ_G = LB_G / 16
 
 # Spellings -> grams and metres; exact by the international yard and pound agreement of 1959.
 MASS_G: dict[str, float] = {
-    **dict.fromkeys(("g", "gr", "gm", "gms", "gram", "grams", "gramme", "grammes"), 1.0),
+    **dict.fromkeys(("g", "gr", "gm", "gms", "grm", "gram", "grams", "gramm", "gramme", "grammes"), 1.0),
     **dict.fromkeys(("kg", "kilo", "kilos", "kilogram", "kilograms"), 1000.0),
     **dict.fromkeys(("oz", "ozs", "ounce", "ounces"), OZ_G),
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), LB_G),
@@ -196,11 +196,12 @@ def parse_units(text: str, factors: dict[str, float], bare: float | None, expect
     plain = tidy(text)
     terms = list(_TERM.finditer(plain))
     covered = "".join(term[0] for term in terms)
-    if plain.startswith("-"):
+    if re.match(r"-\s*[\d.,]", plain):  # a dash alone is an empty cell to many
         raise Unreadable(text, expected, NEGATIVE)
     if not terms or covered.strip() != plain:
         raise Unreadable(text, expected, _guess(plain) or _strange_unit(plain, factors))
     total = 0.0
+    before: re.Match[str] | None = None
     for term in terms:
         number, unit = term[1], term[2].casefold().rstrip(".")
         if not unit and len(terms) == 1 and bare is not None:
@@ -209,13 +210,18 @@ def parse_units(text: str, factors: dict[str, float], bare: float | None, expect
             factor = factors[unit]
         else:
             raise Unreadable(text, expected, _guess(plain) or _strange_unit(f"1 {unit}" if unit else plain, factors))
+        if before is not None and not before[3] and factor >= factors.get(before[2].casefold().rstrip("."), math.inf):
+            raise Unreadable(text, expected, TWO_FIGURES)
+        before = term
         total += factor * parse_number(number, expected)
     if not math.isfinite(total):
         raise Unreadable(text, expected, reason("that number is too large"))
     return total
 
 
-_TERM = re.compile(rf"\s*({NUMBER})\s*((?:[^\W\d]+\.?|\"|'|″|′|%)?)(?:\s*(?:,|and|\+)(?=\s*\d))?\s*", re.IGNORECASE)
+_TERM = re.compile(rf"\s*({NUMBER})\s*((?:[^\W\d]+\.?|\"|'|″|′|%)?)(?:\s*(,|and|\+)(?=\s*\d))?\s*", re.IGNORECASE)
+TWO_FIGURES = reason("those are two figures: write the one that counts, or + between them")
+"""Said of "45 g 38 g", which may be two balls, or what it weighed last year and this; "1 lb 2 oz" is one weight."""
 
 
 def _strange_unit(words: str, factors: dict[str, float]) -> Words:

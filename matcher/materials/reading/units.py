@@ -15,6 +15,7 @@ from matcher.materials.reading.numerals import (
     MASS_G,
     NEGATIVE,
     NUMBER,
+    TWO_FIGURES,
     Unreadable,
     parse_number,
     parse_units,
@@ -39,6 +40,9 @@ __all__ = [
 
 MASS_DECIMALS = 10  # of a gram; with the weights that a sheet may hold, 15 digits, which a double always keeps
 
+LEFT_OF = re.compile(r"(\d\d+)\s*g?\s*(?:/|of|out of)\s*(\d\d+)\s*g", re.IGNORECASE)
+"""So much left of so much: "45/100 g" is no fraction of a gram."""
+
 _EXPECTED_MASS = reason("a weight such as 41 or 1.5 oz")
 _EXPECTED_LENGTH = reason("a length such as 200 or 220 yd")
 _EXPECTED_CM = reason("a measure such as 92 or 36 in")
@@ -52,6 +56,8 @@ def parse_mass_g(text: str) -> float:
 
     Counted to a decimal that holds half an ounce exactly: so sums of weights hold to their last digit.
     """
+    if LEFT_OF.fullmatch(text.strip()):
+        raise Unreadable(text, _EXPECTED_MASS, TWO_FIGURES)
     mass_g = parse_units(text, MASS_G, 1.0, _EXPECTED_MASS)
     counted_g = round(mass_g, MASS_DECIMALS)
     if mass_g and not counted_g:
