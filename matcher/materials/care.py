@@ -18,7 +18,8 @@ _READ: dict[str, str] = {
 }
 # Words inside others that tell it; those that forbid are looked for first.
 _FORBIDS = re.compile(
-    r"\b(?:(?:do ?n[o']?t|not|no|never) (?:to be )?(?:machine|mach|superwash|tumble)|non superwash|untreated|felts)\b"
+    r"\b(?:(?:do ?n[o']?t|not|no|never) (?:to be )?(?:(?:put )?(?:it )?in (?:a |the )?)?"
+    r"(?:machine|mach|superwash|tumble)|non superwash|untreated|felts)\b"
 )
 _BY_HAND = re.compile(r"\b(?:hand ?wash\w*|by hand|hand only|hands?|hw)\b")
 _MACHINE = re.compile(

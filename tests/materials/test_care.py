@@ -34,6 +34,8 @@ def test_wash_words(text: str, wash: str):
         ("handwash cycle", "machine", True),
         ("gentle machine wash 30", "machine", True),
         ("do not machine wash", "hand", True),
+        ("never in the machine", "hand", True),
+        ("don't put it in a machine", "hand", True),
         ("not superwash", "hand", False),
         ("machine or hand", "hand", False),
         ("machine?", "machine", False),
