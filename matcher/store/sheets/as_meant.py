@@ -19,8 +19,16 @@ UNKNOWN = frozenset(
 
 LONGEST = 100
 """Letters; what is longer is no figure, and matching it takes long."""
-_YES = frozenset(("yes", "y", "true", "x", "✓", "✔", "1"))
-_NO = frozenset(("no", "n", "false", "0"))
+_TICKS = frozenset(("✓", "✔", "☑", "✅", "yes", "y"))
+_CROSS = "x"
+_YES = _TICKS | {"true", _CROSS, "☒", "1"}
+_NO = frozenset(("no", "n", "false", "0", "✗", "✘", "✕", "✖", "❌"))
+OVER = "in "
+"""Before what stitches are counted over."""
+_COUNTED = re.compile(  # a gauge that does not say what it is counted over
+    rf"{NUMBER}\s*(?:sts?|stitches|s)?\.?(?:\s*(?:x|×|/|,|&|and|by|\*)\s*{NUMBER})?\s*(?:rows?|rnds?|r)?\.?",
+    re.IGNORECASE,
+)
 _NUMBER = re.compile(rf"({NUMBER}|[½¼¾⅓⅔])(?![\d.,/])", re.IGNORECASE)
 UNITED = re.compile(rf"[\d½¼¾⅓⅔]\s*(?:{any_of((*MASS_G, *LENGTH_M))})(?![^\W\d_])", re.IGNORECASE)
 """A number with a unit of mass or length behind it."""
@@ -43,6 +51,7 @@ def with_unit(text: str, unit: str) -> str:
         or UNITED.search(text)
         or _BALLS.search(text)
         or text.casefold().endswith(unit.casefold())
+        or (unit.startswith(OVER) and not _COUNTED.fullmatch(text))
         or not (numbers := list(_NUMBER.finditer(text)))
     ):
         return text
@@ -69,10 +78,18 @@ def as_tex(text: str, grams: str) -> str:
         return ""
 
 
-def yes_or_no(text: str, yes: str, no: str) -> str:
-    """What a bare yes or no means under its heading."""
+def yes_or_no(text: str, yes: str, no: str, crossed: bool = False) -> str:
+    """What a bare yes or no means under its heading; crossed: a cross is a no there."""
     folded = text.casefold().rstrip(".!")
+    if crossed and folded == _CROSS:
+        return no
     return yes if folded in _YES else no if folded in _NO else text
+
+
+def crosses_are_no(cells: Iterable[str]) -> bool:
+    """Whether a cross is a no in these cells: beside ticks it is, alone it marks what is so."""
+    folded = {cell.strip().casefold() for cell in cells}
+    return _CROSS in folded and not folded.isdisjoint(_TICKS)
 
 
 def decimal_sign(cells: Iterable[str]) -> str:

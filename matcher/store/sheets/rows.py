@@ -13,6 +13,7 @@ from matcher.store.sheets.as_meant import (
     FIGURE,
     UNKNOWN,
     as_tex,
+    crosses_are_no,
     decimal_sign,
     in_balls,
     ungrouped,
@@ -62,6 +63,8 @@ class RowReader:
         self.to_the_letter = found.plain and all(one.as_it_stands for one in self.placed) and not self.merged
         self.by_balls = [one for one in self.placed if one.unit == "length" or _of_grams(one) or one.fit.span == OF_ROW]
         self.about = {at for at, heading in enumerate(found.headings) if _ABOUT.search(heading)}
+        answered = (one for one in self.placed if one.fit.yes)
+        self.crossed = {one.position for one in answered if crosses_are_no(_cells(found, [one]))}
         self.above: dict[str, str] = {}
         self.lines = dict(found.rows) if self.merged else {}
         numbers = (one for one in self.placed if columns[one.column].number)
@@ -134,8 +137,9 @@ class RowReader:
                 if meant != text:
                     self.understood.add(CellRead(self.where, row.number, "", one.column, text, meant, True))
             if one.fit.yes:
-                meant = yes_or_no(meant, one.fit.yes, one.fit.no)
-                if meant != text and one.fit.no == "gone" == meant:
+                crossed = one.position in self.crossed and text.casefold() == "x"
+                meant = yes_or_no(meant, one.fit.yes, one.fit.no, crossed)
+                if meant != text and (crossed or one.fit.no == "gone" == meant):
                     self.understood.add(CellRead(self.where, row.number, "", one.column, text, meant, False))
             if one.unit == "balls":
                 meant = in_balls(meant)
