@@ -339,6 +339,7 @@ def test_a_chest_that_may_be_either_follows_the_others_of_a_column_in_centimetre
         *(("Sts per 10cm", 22, 22.0), ("Sts per 4in", 22, 21.654), ("Stitches per inch", 5.5, 21.654)),
         *(("Tension (sts/10 cm)", 22, 22.0), ("Gauge", 22, 22.0), ("Gauge", 5.5, 21.654)),
         ("Gauge", "22 st x 30 rows", 22.0),
+        *(("Gauge", "22/30", 22.0), ("Gauge", "5.5/7.5", 21.654), ("Stitches per inch", "22 sts in 10 cm", 22.0)),
     ],
 )
 def test_gauges(tmp_path: Path, name: str, cell: object, stitches: float):

@@ -20,6 +20,21 @@ INCH_BELOW = {STITCHES: 9.5, ROWS: 12.5}  # choices
 _ABOUT = re.compile(rf"^{ABOUT}\s*|\s*(?:ish|approx\.?|\([^)]*\))$")
 _BARE = re.compile(r"(\d+(?:[.,]\d+)?(?: \d/\d)?)\s*(sts?|stitches|s|rows?|rnds?|rounds?|r)?\.?", re.IGNORECASE)
 _RANGE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:-|to)\s*(\d+(?:[.,]\d+)?)\s*(.*)", re.IGNORECASE)
+# A whole gauge without what it is counted over.
+_PAIR = re.compile(
+    r"(\d+(?:[.,]\d+)?)\s*(?:sts?|stitches|s)?\.?\s*(?:x|×|/|,\s|&|and|by|\*)\s*(\d+(?:[.,]\d+)?)\s*(?:rows?|rnds?|r)?\.?",
+    re.IGNORECASE,
+)
+# The needles, and that it is plain knitting, change nothing.
+_BESIDE = re.compile(
+    r"\s*[,;(]?\s*(?:"
+    r"(?:on|with|using|@|at|-|/)\s*(?:a\s+)?(?:(?:us|uk|size|no\.?|nr\.?|\#)\s*\d[\d./]*|\d[\d.,/]*\s*(?=mm|needles?))"
+    r"\s*(?:mm)?\s*(?:needles?)?"
+    r"|(?:in|over)\s+(?:st\.?\s*st|stst|stocking\s+(?:stitch|st)|stockinette(?:\s+(?:stitch|st))?|plain(?:\s+knitting)?)"
+    r")\.?\)?$",
+    re.IGNORECASE,
+)
+_OVER = re.compile(r"(\d+(?:[.,]\d+)?)\s*/\s*(\d+)\s*(\"|″|cm|ins?|inch(?:es)?)")
 _EXPECTED = {STITCHES: reason("stitches in 10 cm such as 22"), ROWS: reason("rows in 10 cm such as 30")}
 
 
@@ -47,7 +62,9 @@ def heard_rows(text: str) -> Heard[float]:
 
 def _plain(text: str) -> str:
     plain = tidy(text)
-    return _ABOUT.sub("", _ABOUT.sub("", plain)).strip() or plain
+    cut = _BESIDE.sub("", _BESIDE.sub("", plain)).removesuffix("?")
+    cut = _ABOUT.sub("", _ABOUT.sub("", cut)).strip() or plain
+    return _OVER.sub(r"\1 in \2 \3", cut) if _OVER.fullmatch(cut) else cut  # 18/4" is no fraction
 
 
 def _heard(text: str, column: str) -> Heard[float]:
@@ -57,12 +74,14 @@ def _heard(text: str, column: str) -> Heard[float]:
         number = parse_number(bare[1])
         if 0 < number < INCH_BELOW[column]:
             return _inch(number, column)
+    if (pair := _PAIR.fullmatch(plain)) and 0 < parse_number(pair[1]) < INCH_BELOW[STITCHES]:
+        return _inch(parse_number(pair[1 if column == STITCHES else 2]), column)
     if between := _RANGE.fullmatch(plain):
         low, high = parse_number(between[1]), parse_number(between[2])
         if low < high <= 1.5 * low:
             return _taken(_read(f"{(low + high) / 2:g} {between[3]}", text, column), column, sure=True)
     value = _read(plain, text, column)
-    return _taken(value, column, sure=True) if odd else Heard(value)
+    return _taken(value, column, sure=not tidy(text).endswith("?")) if odd else Heard(value)
 
 
 def _read(plain: str, text: str, column: str) -> float:

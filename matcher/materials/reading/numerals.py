@@ -88,12 +88,14 @@ NUMBER = rf"(?:{_MIXED}|{_GROUP}|{_MANY}|{_PLAIN})(?:e[+-]?\d{{1,3}})?"
 _EXACT = re.compile(NUMBER, re.IGNORECASE)
 _AMBIGUOUS = re.compile(r"[1-9]\d{0,2},\d{3}")
 _LOOKALIKE = str.maketrans({"O": "0", "o": "0", "l": "1", "I": "1", "|": "1", "S": "5", "B": "8"})
-_DASHES = str.maketrans({"\u2212": "-", "\u2013": "-", "\u2044": "/", "\u2019": "'", "\u00a0": " ", "\u202f": " "})
+_DASHES = str.maketrans(
+    {"\u2212": "-", "\u2013": "-", "\u2044": "/", "\u2019": "'", "\u201d": '"', "\u00a0": " ", "\u202f": " "}
+)
 
 
 def tidy(text: str) -> str:
     """Fold spaces, dashes and signs such as ½ to plain ones, so that one grammar serves all."""
-    text = text.translate(_DASHES)
+    text = text.translate(_DASHES).replace("''", '"')
     if not text.isascii():
         text = "".join(_unfold(char) for char in text)
     return " ".join(text.split())

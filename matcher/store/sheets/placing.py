@@ -13,7 +13,7 @@ from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import NUMBER, Unreadable, parse_number
 from matcher.reasons.reason import Words, reason
 from matcher.store.catalogue.headings import SheetGuesses, load_headings
-from matcher.store.sheets.as_meant import LONGEST, UNITED
+from matcher.store.sheets.as_meant import LONGEST, OVER, UNITED
 from matcher.store.sheets.bought import without_bought
 from matcher.store.sheets.columns import LOTS, WHY, Columns
 from matcher.store.sheets.fates import tells_fate
@@ -23,6 +23,7 @@ from matcher.store.sheets.headings import AS_NAMED, Fit, Meant, fold_heading, he
 _LOOKED_AT = 200  # cells of a column that are looked at where its heading leaves something open; a choice
 _IMPERIAL = ("yd", "oz", "in", "ft", "lb")
 _BARE = re.compile(NUMBER)
+_ROWS_TOO = re.compile(r"(?<=\d)\s*[x×/]\s*\d+(?:[.,]\d+)?$")  # behind the stitches of a whole gauge
 
 
 @dataclass(frozen=True)
@@ -109,8 +110,8 @@ def _fits(heading: str, found: Found, columns: Columns, told: Mapping[str, Meant
 def _as_told(hers: Meant, fits: Sequence[Fit]) -> tuple[Fit]:
     """What she said, with the unit that the heading says beside it."""
     fit = next((one for one in fits if one.column == hers.column), Fit(hers.column, AS_NAMED))
-    span = hers.unit.removeprefix(_OVER) if hers.unit.startswith(_OVER) else fit.span
-    unit = fit.unit if hers.unit.startswith(_OVER) else hers.unit or fit.unit
+    span = hers.unit.removeprefix(OVER) if hers.unit.startswith(OVER) else fit.span
+    unit = fit.unit if hers.unit.startswith(OVER) else hers.unit or fit.unit
     return (replace(fit, fits=AS_NAMED, unit=unit, when="", span=span),)
 
 
@@ -180,7 +181,6 @@ _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
 }
 OF_ROW = "grams of the row"
 """What a length is that of, in place of so many grams, where it is that of the lot itself."""
-_OVER = "in "  # before what stitches are counted over
 _TOLD_BY_CELLS = ("masses", "balls", "repeated")
 
 
@@ -227,7 +227,8 @@ class _Guesser:
     def _gauge(self, placed: Placed, span: str) -> Placed:
         if span:
             return replace(placed, unit="" if span == "10 cm" else f"in {span}")
-        bare = [] if placed.fit.fits == AS_NAMED else _bare(self.below(placed.position))
+        cells = [_ROWS_TOO.sub("", cell) for cell in self.below(placed.position)]
+        bare = [] if placed.fit.fits == AS_NAMED else _bare(cells)
         if bare and max(bare) <= self.guesses.gauge_in_up_to:
             return replace(placed, unit="in 1 in", sure=False)
         return placed
