@@ -10,8 +10,9 @@ where several things want it), `bins`, `mates`, `mates_read`, `pair_table`, `poo
 out once for all that is knitted at one gauge), `blocks`, `closer`, `role_list`, `held` (which role holds what must be
 used), `standing` (who could stand beside anybody), `alike` (few of those that nothing tells apart), `unread` (which
 stitches of two pools read too little), `main_strands` (whether the thickest strands could stand), `ahead`,
-`companions`, `thin`, `strands`, `sure_strands` (those of which a thread could be sure enough), `jointly` (the chance of
-all roles, shared out between them), `role_by_role`, `descent`, `varied` (the list's rule), `search`; then what is said
+`companions`, `thin`, `strands`, `sure_strands` (those of which a thread could be sure enough), `beside_pools` (threads
+of few pools that could read beside some pool of each other role), `jointly` (the chance of all roles, shared out
+between them), `role_by_role`, `descent`, `varied` (the list's rule), `search`; then what is said
 besides: `near_miss`, `lacks`, `among` (a searcher of some of the pools), `made`, `could_be`, `unused`.
 
 How the exact search works:
@@ -76,11 +77,13 @@ How the exact search works:
     That tells of most things that can't be made. Strands of which no thread could be sure enough are left out, not even
     beside the surest (`sure_strands`); and before any thread is made it is asked whether each role could
     have a thickest strand at all (`main_strands`): those of threads that touch must read themselves, so that three of
-    them which touch each other need three pools which do. What pools read hangs on no gauge, so where any will do it
-    is asked of all gauges at once first. Two threads read just where no more of their stitches than may vanish read
-    too little, so of few colourings these shares are told once, two by two, and added up over strands (`unread`)
-    before stitches of threads of many colours are looked at. Pools alone are tried to the end but where any will do:
-    no bar ends that, so as much is looked at as of strands held together (`Best.look`).
+    them which touch each other need three pools which do. No thread reads better than its best strand does by itself:
+    so where few pools could fill a role, all its threads are made, and those that read beside no pool of some other
+    role are left out (`beside_pools`). What pools read hangs on no gauge, so where any will do it is asked of all
+    gauges at once first. Two threads read just where no more of their stitches than may vanish read too little, so of
+    few colourings these shares are told once, two by two, and added up over strands (`unread`) before stitches of
+    threads of many colours are looked at. Pools alone are tried to the end but where any will do: no bar ends that, so
+    as much is looked at as of strands held together (`Best.look`).
 11. There is one bar over all accessories: the K-th score found so far, less a tie's width. Contrast saturates at
    "clear", so in most bins the first few tries reach the bound and all other jobs fall at once.
 12. Bounds carry a slack of 1e-12, since sums in another order differ in the last place; equal scores (nine places) go

@@ -9,8 +9,9 @@ from itertools import product
 import numpy as np
 import numpy.typing as npt
 
-from matcher.matching.distinct import both
+from matcher.matching.distinct import both, distinct
 from matcher.matching.ranking.alike import few_of_alike
+from matcher.matching.ranking.beside_pools import FEW, read_beside_pools
 from matcher.matching.ranking.blocks import Block
 from matcher.matching.ranking.choices import Choices, TooMany, joined, marls, marls_of_mates, pick
 from matcher.matching.ranking.closer import could_beat
@@ -77,7 +78,7 @@ class Descent:
             return
         plain = [self.held.only(one) for one in self._plain()]
         # Where no bar leaves any out, it takes longest to tell that there is none.
-        if self.best.bar == -np.inf and not could_stand(block, self._pools_of(plain)):
+        if self.best.bar == -np.inf and not (could_stand(block, self._pools_of(plain)) and self._few_read(plain)):
             return
         # The worthiest strands first: what they set as the bar leaves fewer of the others to try.
         before, number = 0, _FIRST_STRANDS
@@ -88,6 +89,21 @@ class Descent:
         """For each role the pools that could be in it, alone or as a strand: rising."""
         thin = (self.strand_pools[np.isfinite(one.most)] for one in self.strands)
         return [both(one.choices.strands[one.order, 0], of) for one, of in zip(plain, thin, strict=True)]
+
+    def _few_read(self, plain: list[RoleList]) -> bool:
+        """Of the role that fewest pools could fill leave only threads which could read; whether any is left."""
+        pools = self._pools_of(plain)
+        role = min(self.block.touching, key=lambda role: len(pools[role]), default=None)
+        if role is None or len(pools[role]) > FEW:
+            return True
+        try:
+            marled = self._marled(role, len(self.strand_pools))
+        except TooMany:
+            return True  # as the search itself will find
+        few = read_beside_pools(self.block, self._joined(plain[role], marled), pools)
+        held = distinct(few.choices.strands[few.order].ravel())
+        self.strands[role] = self.strands[role].only(np.isin(self.strand_pools, held))
+        return len(few.order) > 0
 
     def _plain(self) -> list[RoleList]:
         """For each role the pools alone."""

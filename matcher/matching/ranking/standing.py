@@ -15,6 +15,7 @@ import numpy.typing as npt
 
 from matcher.matching.ranking.bins import LightnessBins
 from matcher.matching.ranking.blocks import Block
+from matcher.matching.ranking.choices import Choices
 from matcher.matching.ranking.main_strands import triangles
 from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import TABLED
@@ -23,6 +24,9 @@ from matcher.matching.ranking.unread import unread
 Flags = npt.NDArray[np.bool_]
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
+
+# Choices, and those of their places that are meant.
+Threads = tuple[Choices, Indexes]
 
 # Of so many pairs of candidates at most the readings are worked out; of each candidate with so few at first, and then
 # so many times more. These change how long a search takes, never what it finds.
@@ -146,21 +150,22 @@ def _by_pairs(block: Block, one: RoleList, other: RoleList) -> tuple[Flags, Flag
 def _by_readings(block: Block, one: RoleList, other: RoleList) -> tuple[Flags, Flags]:
     """The same of few that touch, by how they read."""
     kept = block.hue_kept(one.role, other.role)
-    first = _reads_beside_some(block, one, other, kept)
-    return first, _reads_beside_some(block, other, one.only(first), kept)
+    mine, theirs = (one.choices, one.order), (other.choices, other.order)
+    first = reads_beside_some(block, mine, theirs, kept)
+    return first, reads_beside_some(block, theirs, (one.choices, one.order[first]), kept)
 
 
-def _reads_beside_some(block: Block, one: RoleList, other: RoleList, kept: float) -> Flags:
-    """Which of one role's candidates read beside some of the other: array along its list.
+def reads_beside_some(block: Block, one: Threads, other: Threads, kept: float) -> Flags:
+    """Which of some threads read beside some of others, in a motif that keeps so much of hue: array along the first.
 
     Most read beside one of the first few, so these are looked at first, then more for those that are left.
     """
-    found = np.zeros(len(one.order), dtype=bool)
+    found = np.zeros(len(one[1]), dtype=bool)
     start, portion = 0, _FIRST_FEW
-    while start < len(other.order) and len(left := np.flatnonzero(~found)):
-        some = other.order[start : start + portion]
+    while start < len(other[1]) and len(left := np.flatnonzero(~found)):
+        some = other[1][start : start + portion]
         start, portion = start + portion, portion * _MORE
-        first, second = np.repeat(one.order[left], len(some)), np.tile(some, len(left))
-        reads = block.searcher.reads(one.choices, first, other.choices, second, kept) >= block.least
+        first, second = np.repeat(one[1][left], len(some)), np.tile(some, len(left))
+        reads = block.searcher.reads(one[0], first, other[0], second, kept) >= block.least
         found[left] = reads.reshape(len(left), len(some)).any(axis=1)
     return found

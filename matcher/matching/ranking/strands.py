@@ -13,7 +13,7 @@ strangers are bounded apart: those are few, and these belong to nothing.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
 import numpy as np
@@ -42,6 +42,13 @@ class StrandWorth:
     def most(self) -> Floats:
         """In whatever thread."""
         return np.maximum(self.of_mates, self.of_strangers)
+
+    def only(self, could: Flags) -> StrandWorth:
+        """The same of some pools, nothing of the others. could : (m,), which."""
+        of_mates, of_strangers, dimly = (
+            np.where(could, worth, -np.inf) for worth in (self.of_mates, self.of_strangers, self.dimly)
+        )
+        return replace(self, of_mates=of_mates, of_strangers=of_strangers, dimly=dimly)
 
 
 def strands_beside(thin: Thin, of_size: OfSize, size: int, mates: Mates, bar: float) -> list[StrandWorth]:

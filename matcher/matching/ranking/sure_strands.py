@@ -7,7 +7,6 @@ surest others: where even that is not enough, neither is any thread that has it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -26,14 +25,7 @@ def sure_enough(thin: Thin, size: int, strands: Sequence[StrandWorth]) -> list[S
     """For each role of one size the same strands, without those of which no thread could be as sure as is asked."""
     if thin.searcher.chance is None:
         return list(strands)
-    return [_only(one, _could(thin, size, role, np.isfinite(one.most))) for role, one in enumerate(strands)]
-
-
-def _only(one: StrandWorth, could: Flags) -> StrandWorth:
-    of_mates, of_strangers, dimly = (
-        np.where(could, worth, -np.inf) for worth in (one.of_mates, one.of_strangers, one.dimly)
-    )
-    return replace(one, of_mates=of_mates, of_strangers=of_strangers, dimly=dimly)
+    return [one.only(_could(thin, size, role, np.isfinite(one.most))) for role, one in enumerate(strands)]
 
 
 def _could(thin: Thin, size: int, role: int, able: Flags) -> Flags:
