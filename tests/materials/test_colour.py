@@ -74,6 +74,8 @@ def test_the_doubts_of_a_heathers_fibres_partly_cancel():
         ("blue", 1.0, 9.0),
         ("dark blue", 0.7, np.hypot(0.7 * 9.0, 6.0)),
         ("blue, dark", None, None),
+        ("dk blue", 0.7, np.hypot(0.7 * 9.0, 6.0)),
+        ("Dk. blue", 0.7, np.hypot(0.7 * 9.0, 6.0)),
         ("blue (dark)", 0.7, np.hypot(0.7 * 9.0, 6.0)),
         ("blue heather", 1.0, np.hypot(9.0, 5.0)),
         ("dark blue heather", 0.7, np.hypot(0.7 * np.hypot(9.0, 5.0), 6.0)),
@@ -106,7 +108,18 @@ def test_a_colour_between_two_is_less_sure_than_either():
     )
 
 
-@pytest.mark.parametrize("text", ["cream/blue", "cream and blue", "cream & blue", "cream with blue", "cream, blue"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "cream/blue",
+        "cream and blue",
+        "cream & blue",
+        "cream with blue",
+        "cream, blue",
+        "cream n blue",
+        "cream 'n' blue",
+    ],
+)
 def test_two_colours_of_one_yarn(text: str):
     assert read(text).codes() == ("#efe6d0", "#4060a0")
     assert read(text).kind == "variegated"

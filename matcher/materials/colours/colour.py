@@ -27,7 +27,7 @@ _HEX = re.compile(r"#?([0-9a-f]{6}|[0-9a-f]{3})$", re.IGNORECASE)
 _NUMBER = r"[-+]?\d+(?:\.\d+)?"
 _LAB = re.compile(rf"lab\s*\(?\s*({_NUMBER})\s*[ ,]\s*({_NUMBER})\s*[ ,]\s*({_NUMBER})\s*\)?$", re.IGNORECASE)
 _SHARE = re.compile(r"^(.*?)[\s:]*(\d+(?:[.,]\d+)?)\s*%$")
-_APART = re.compile(r"[,;/+&](?![^(]*\))|\s(?:and|with)\s", re.IGNORECASE)
+_APART = re.compile(r"[,;/+&](?![^(]*\))|\s(?:and|with|'?n'?)\s", re.IGNORECASE)
 _EXPECTED = reason('a code such as #6b7f4a, "lab(52, -8, 25)" or a plain word such as navy')
 _KINDS = {"heather": "heather", "heathered": "heather", "variegated": "variegated"}
 

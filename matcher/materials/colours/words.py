@@ -60,6 +60,8 @@ _UNCLEAR = Modifier(0.0, 0.0, 1.0, 5.0, 5.0)
 # A word spelt as nearly as this like one that is known is a slip, and no name of its own.
 _SLIP = 0.75
 _MOST_WORDS = 12  # a choice; nobody says one colour in more
+# What is written short before a colour; behind one, "DK" is how thick its yarn is.
+_SHORT = {"dk": "dark", "drk": "dark", "lt": "light", "lgt": "light", "med": "medium", "brt": "bright"}
 _NOTHING_SAID = frozenset({"shade", "colour", "col", "no", "nr", "the", "a", "of", "in", "yarn", "wool"})
 
 
@@ -101,6 +103,7 @@ class ColourWords(Mapping[str, Meant]):
         return meant
 
     def _phrase(self, said: list[str]) -> Meant | None:
+        said = [*(_SHORT.get(one, one) for one in said[:-1]), *said[-1:]]
         words = [one for one in said if one not in _NOTHING_SAID and not re.search(r"\d", one)]
         if not 0 < len(words) <= _MOST_WORDS:
             return None
