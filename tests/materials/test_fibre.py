@@ -172,6 +172,11 @@ def test_merino_is_not_superwash_unless_the_label_says_so():
     ("text", "words"),
     [
         ("laine", "100% wool"),
+        ("85% ull, 15% polyamid", "85% wool, 15% nylon"),
+        ("bomuld", "100% cotton"),
+        ("alpakka/silke 70/30", "70% alpaca, 30% silk"),
+        ("lana merina", "100% merino"),
+        ("75% WO 25% PA", "75% wool, 25% nylon"),
         ("pure laine vierge", "100% wool"),
         ("laine mérinos", "100% merino"),
         ("80% laine 20% polyamide", "80% wool, 20% nylon"),
