@@ -55,3 +55,11 @@ def test_metres_of_a_ball_are_those_of_the_ball(tmp_path: Path):
 def test_a_class_stands_as_before(tmp_path: Path):
     found = read(tmp_path, ["Grams", "Metres", "Weight"], [40, 30, "DK"])
     assert [lot.yarn.weight_class for lot in found.bin.lots] == [3]
+
+
+@pytest.mark.parametrize("heading", ["Yardage", "Meterage", "Length", "Metres"])
+def test_a_whole_ball_band_is_that_of_the_ball(tmp_path: Path, heading: str):
+    found = read(tmp_path, ["Grams", heading], [40, "125 m per 50 g"], [20, "50g/125m"])
+    assert found.faults == ()
+    assert [round(lot.yarn.tex.mean) for lot in found.bin.lots] == [400, 400]
+    assert not any("is taken for" in str(one) for one in found.bin.notes)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from matcher.materials.reading.bands import whole_band
 from matcher.reasons.reason import Column, Words, reason
+from matcher.store.sheets.as_meant import LONGEST
 from matcher.store.sheets.columns import LOTS
 from matcher.store.sheets.find import Found
 from matcher.store.sheets.headings import AS_NAMED, OTHERWISE, Fit, heading_readers
@@ -38,4 +40,8 @@ def thickness_by_row(
 
 
 def _is_length(found: Found, one: Placed) -> bool:
+    """Whether a column holds lengths, and no whole ball bands such as "220 yds per 100 g"."""
+    cells = (cells[one.position] for _, cells in found.rows if one.position < len(cells))
+    if any("ball_grams" in whole_band({"ball_metres": cell[:LONGEST]}) for cell in cells if cell.strip()):
+        return False
     return one.fit.fits != AS_NAMED and heading_readers()[found.sheet].words(found.headings[one.position]) <= _LENGTHS
