@@ -8,7 +8,16 @@ from functools import lru_cache
 
 from matcher.materials.reading.counts import parse_tex
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.numerals import ABOUT, LENGTH_M, MASS_G, Unreadable, parse_units, same_figure, tidy
+from matcher.materials.reading.numerals import (
+    ABOUT,
+    LENGTH_M,
+    MASS_G,
+    Unreadable,
+    any_of,
+    parse_units,
+    same_figure,
+    tidy,
+)
 from matcher.materials.reading.units import parse_length_m, parse_mass_g
 from matcher.reasons.quantities import Band, Length
 from matcher.reasons.reason import Words, reason
@@ -21,6 +30,16 @@ _ABOUT = re.compile(rf"{ABOUT}\s*|\s*(?:approx\.?|ish)$", re.IGNORECASE)
 _BALL = re.compile(r"(?:^|(?<=\s))(?:(?:a|1|one)\s+)?(?:ball|skein|hank)$", re.IGNORECASE)  # "50 g ball": what it is of
 _WEIGHT = reason("the weight of a full ball, alone or with its length, such as 50 or 50g/125m")
 _LONG = reason("the length of a full ball, alone or with its weight, such as 125 or 50g/125m")
+# "50 g 110 m": two figures, each with its unit.
+_SIDE_BY_SIDE = re.compile(
+    rf"\d\s*(?:{any_of(MASS_G)})\b\.?(?=\s+\d[\d.,]*\s*(?:{any_of(LENGTH_M)})\b)"
+    rf"|\d\s*(?:{any_of(LENGTH_M)})\b\.?(?=\s+\d[\d.,]*\s*(?:{any_of(MASS_G)})\b)",
+    re.IGNORECASE,
+)
+# "400 m/100" and "220 yds per 100": grams, since yarn is measured so.
+_OF_BARE = re.compile(
+    rf"^(\d[\d.,]*\s*(?:{any_of(LENGTH_M)}))\s*(?:/|\bper\b|\bto\b|\bin\b)\s*(50|100)$", re.IGNORECASE
+)
 _SOLD_G = (20, 25, 40, 50, 75, 100, 150, 200, 250, 500)  # what balls and skeins weigh; common practice
 
 
@@ -108,7 +127,8 @@ def _figures(text: str) -> tuple[float | None, float | None]:
         return bare
     masses: list[tuple[bool, float]] = []
     lengths: list[tuple[bool, float]] = []
-    for part in _BETWEEN.split(_ABOUT.sub("", tidy(text))):
+    plain = _SIDE_BY_SIDE.sub(r"\g<0>,", _ABOUT.sub("", tidy(text)))
+    for part in _BETWEEN.split(_OF_BARE.sub(r"\1/\2 g", plain)):
         plain = _BALL.sub("", part.strip(" .")).strip(" .")
         if not plain:
             continue
