@@ -20,7 +20,7 @@ from matcher.materials.colours.cielab import Lab
 from matcher.materials.colours.colour import Colour
 from matcher.materials.lots import Lot
 from matcher.materials.rules import TogetherRules
-from matcher.materials.uncertain import Estimate, log_sd
+from matcher.materials.uncertain import Estimate, chance_given_tension, log_sd, margin
 from matcher.materials.yarn import Yarn
 from matcher.reasons.reason import Words
 
@@ -171,6 +171,17 @@ class Stock:
     def log_sd(self) -> Floats:
         """Standard deviation of what is free, on the logarithm: array (n,)."""
         return log_sd(self.free_m, self.sd_m)
+
+    def chances(
+        self, at: Indexes, need_m: Floats | float, shared_sd: Floats | float, private_sd: Floats | float
+    ) -> Floats:
+        """The chance that what is free of each pool suffices, at every node of `tension_grid`: array (m, nodes).
+
+        at : (m,), which pools. need_m : how many metres are needed of each, number or (m,), as the rest. shared_sd,
+        private_sd : standard deviation of the need on the logarithm, what moves with her tension and what does not.
+        """
+        spare = margin(self.free_m[at], np.broadcast_to(np.asarray(need_m, dtype=float), at.shape))
+        return chance_given_tension(spare, shared_sd, np.hypot(self.log_sd[at], private_sd))
 
 
 def stock_of(pools: Sequence[Pool], rules: TogetherRules, owner: str = "") -> Stock:

@@ -19,7 +19,7 @@ from matcher.matching.ranking.scope import Scope
 from matcher.matching.ranking.search import search_all
 from matcher.matching.ranking.searcher import Searcher
 from matcher.matching.variants import Variant
-from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
+from matcher.materials.uncertain import margin, tension_grid
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -153,11 +153,7 @@ class CouldBe:
         stock = self.searcher.stock
         pools = np.concatenate([[one[0]], others[0]])
         count = np.concatenate([[one[1]], np.full(len(others[0]), others[1])]).astype(float)
-        chance = chance_given_tension(
-            margin(stock.free_m[pools], count * variant.length_m[0]),
-            variant.shared_sd[0],
-            np.hypot(stock.log_sd[pools], variant.own_sd[0]),
-        )
+        chance = stock.chances(pools, count * variant.length_m[0], variant.shared_sd[0], variant.own_sd[0])
         whole = (chance[1:] * chance[0]) @ tension_grid()[1]
         return bool((whole >= (self.searcher.chance or 0.0)).any())
 

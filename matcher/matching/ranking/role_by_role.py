@@ -28,7 +28,7 @@ from matcher.matching.ranking.role_list import RoleList
 from matcher.matching.ranking.searcher import DENSE, TABLED
 from matcher.matching.ranking.unread import may_read, unread
 from matcher.matching.together import thickness_factor
-from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
+from matcher.materials.uncertain import margin, tension_grid
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -375,8 +375,7 @@ class RoleByRole:
             marks = (pools * (STRANDS + 1) + times.astype(np.intp)) * len(self.sizes) + size
             _, first, which = np.unique(marks, return_index=True, return_inverse=True)
             pools, times, needs = pools[first], times[first], (role.role, self.sizes[size[first]], 0)
-            spare = margin(stock.free_m[pools], block.length[needs] * times)
-            one = chance_given_tension(spare, block.shared[needs], np.hypot(stock.log_sd[pools], block.private[needs]))
+            one = stock.chances(pools, block.length[needs] * times, block.shared[needs], block.private[needs])
             one[times == 0] = 1.0
             chance = one[which] if chance is None else chance * one[which]
         assert chance is not None

@@ -14,7 +14,7 @@ import numpy.typing as npt
 from matcher.matching.ranking.found import SLACK
 from matcher.matching.ranking.strands import StrandWorth
 from matcher.matching.ranking.thin import Thin
-from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
+from matcher.materials.uncertain import tension_grid
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -30,10 +30,12 @@ def sure_enough(thin: Thin, size: int, strands: Sequence[StrandWorth]) -> list[S
 
 def _could(thin: Thin, size: int, role: int, able: Flags) -> Flags:
     """Which of the able pools (m,) could be in a thread that is sure enough."""
-    tex, (_, weight) = thin.searcher.stock.tex[thin.pools], tension_grid()
-    asked, low = (thin.searcher.chance or 0.0) - SLACK, thin.block.window[0]
+    block, stock = thin.block, thin.searcher.stock
+    tex, (_, weight) = stock.tex[thin.pools], tension_grid()
+    asked, low = (thin.searcher.chance or 0.0) - SLACK, block.window[0]
     at, before = np.flatnonzero(able), -1
-    once, twice = (_chances(thin, size, role, at, count) for count in (1, 2))
+    length, shared, private = (float(one[role, size, 0]) for one in (block.length, block.shared, block.private))
+    once, twice = (stock.chances(thin.pools[at], length * count, shared, private) for count in (1, 2))
     while len(at) != before and len(at):
         before, best, best_twice = len(at), once.max(axis=0), twice.max(axis=0)
         # Two strands of one of two pools; one strand each of three; of two, where these are thick enough.
@@ -46,12 +48,3 @@ def _could(thin: Thin, size: int, role: int, able: Flags) -> Flags:
     could = np.zeros(len(able), dtype=bool)
     could[at] = True
     return could
-
-
-def _chances(thin: Thin, size: int, role: int, at: Indexes, count: int) -> Floats:
-    """Chance that so many strands of each of the pools at some places suffice, at every tension: array (k, nodes)."""
-    block, stock, pools = thin.block, thin.searcher.stock, thin.pools[at]
-    length, shared, own = (float(one[role, size, 0]) for one in (block.length, block.shared, block.private))
-    return chance_given_tension(
-        margin(stock.free_m[pools], np.full(len(pools), length * count)), shared, np.hypot(stock.log_sd[pools], own)
-    )

@@ -19,7 +19,7 @@ import numpy.typing as npt
 
 from matcher.matching.ranking.found import SLACK
 from matcher.matching.recolour.colouring import LIGHTER, Asked, PoolTable
-from matcher.materials.uncertain import chance_given_tension, margin, tension_grid
+from matcher.materials.uncertain import tension_grid
 
 Floats = npt.NDArray[np.float64]
 Indexes = npt.NDArray[np.intp]
@@ -100,8 +100,7 @@ class RoleSearch:
         """Chance of each able pool in each role, by nodes of the tension: arrays (m, nodes)."""
         stock, found = self.table.stock, []
         for need, able in zip(self.asked.needs, self.able, strict=True):
-            own = np.hypot(stock.log_sd[able], need.own_sd)
-            found.append(chance_given_tension(margin(stock.free_m[able], np.array(need.length_m)), need.shared_sd, own))
+            found.append(stock.chances(able, need.length_m, need.shared_sd, need.own_sd))
         return found
 
     @cached_property
