@@ -21,7 +21,7 @@ from matcher.store.sheets.understood import CellRead, HeadingRead, Understood
 Tables = Mapping[str, Table]
 
 # Cells of these kinds are words of hers that mean the same wherever they stand; those of the others are of one row.
-_WORDS: frozenset[Kind] = frozenset(("folded", "colour", "class", "fibre", "wash", "label", "status", "mending"))
+_WORDS: frozenset[Kind] = frozenset(("role", "colour", "class", "fibre", "wash", "label", "status", "mending"))
 _HEAVY = frozenset(("ball_grams", "ball_metres"))  # where both are empty, the class is what she may know
 _MENDS = {LOTS.sheet: ("garment",), GARMENTS.sheet: ("kind",)}  # by what yarn is kept for mending
 # What becomes of rows that cannot be read.

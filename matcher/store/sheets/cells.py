@@ -34,7 +34,7 @@ from matcher.reasons.reason import Column, Term, Words, reason
 from matcher.store.catalogue.standards import Standards
 from matcher.store.codes import is_code
 from matcher.store.sheets.columns import TELL_AGE, Columns, Kind, as_day
-from matcher.store.sheets.readers import between, body, knittable, label, mending, pieces, reserve, within
+from matcher.store.sheets.readers import between, body, knittable, label, mending, pieces, reserve, role, within
 from matcher.store.sheets.tabulate import Row
 from matcher.store.sheets.understood import CellRead, Understood
 from matcher.store.weights import ball_and_tex, says_length
@@ -78,7 +78,7 @@ class CellReader:
         number = reason("a number of pieces from 1 to {most}", most=Number(limits.most_pieces))
         self._readers: dict[Kind, Callable[[str], Any]] = {
             "name": self._name,
-            "folded": lambda text: fold(self._name(text)),
+            "role": lambda text: role(self._name(text)),
             "words": lambda text: within(text, limits.longest_note),
             "colour": lambda text: heard_colour(text, standards.colour_words),
             "amount": self._amount,

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Kind = Literal[
-    "name", "folded", "words", "colour", "amount", "ball grams", "ball metres", "reserve", "tex", "class", "fibre",
+    "name", "role", "words", "colour", "amount", "ball grams", "ball metres", "reserve", "tex", "class", "fibre",
     "wash", "pieces", "garment kind", "dye lot", "label", "day", "code", "status", "chest", "stitches", "rows", "plans",
     "mending", "size", "head", "hand", "foot", "fibres", "eyes", "list",
 ]  # fmt: skip
@@ -90,7 +90,7 @@ LOTS = Columns(
     "lot",
     ColumnRule("lot", "name", "a name for the lot", needed=True, title="name", joined="own"),
     ColumnRule("garment", "name", "the garment it came from", asked=True, joined="same"),
-    ColumnRule("role", "folded", "its part in that garment, such as main or contrast 1"),
+    ColumnRule("role", "role", "its part in that garment, such as main or contrast 1"),
     ColumnRule("yarn", "name", "the yarn's name", yarn=True, joined="same"),
     ColumnRule(
         "colour", "colour", "a colour such as #6b7f4a or moss green", needed=True, joined="same", spellings=("color",)

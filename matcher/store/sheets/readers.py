@@ -8,7 +8,7 @@ from collections.abc import Callable
 from matcher.knitting.fit.measured import LIMITS_CM
 from matcher.materials.lots import MENDING
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.names import did_you_mean
+from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unreadable
 from matcher.materials.reading.units import parse_cm, parse_count, parse_length_m
 from matcher.reasons.quantities import Measure, Number
@@ -16,6 +16,10 @@ from matcher.reasons.reason import Term, Words, counted, reason
 from matcher.store.sheets.columns import Kind
 
 SHORTEN = reason("shorten it")
+_ROLE = re.compile(
+    r"(main|mc|main (?:colou?r|col|yarn)|(?:back)?ground(?: colou?r)?)"
+    r"|(?:cc|contrast|contrast(?:ing)? (?:colou?r|col))[ -]?([1-9])?"
+)
 _LABELS = {
     **dict.fromkeys(("yes", "y", "true", "whole", "have", "have it", "kept", "band"), "yes"),
     **dict.fromkeys(("partly", "part", "torn", "half", "some", "partial"), "partly"),
@@ -75,6 +79,17 @@ def label(text: str) -> str | Heard[str]:
     if first and first[0] in _LABELS and not folded[first.end() :].strip().startswith("?"):
         return Heard(_LABELS[first[0]], Term(_LABELS[first[0]]))
     raise Unreadable(text, reason("yes, partly or no"), lambda: did_you_mean(text, ("yes", "partly", "no")))
+
+
+def role(text: str) -> str | Heard[str]:
+    """A lot's part in its garment; "MC", "CC" and "contrast colour 2" are main and contrasts by what patterns call
+    them. Any other word stays as it is."""
+    folded = fold(text)
+    found = _ROLE.fullmatch(folded)
+    if not found:
+        return folded
+    meant = "main" if found[1] else f"contrast {found[2] or ''}".strip()
+    return meant if meant == folded else Heard(meant, Term(meant))
 
 
 def pieces(text: str) -> int | Heard[int]:
