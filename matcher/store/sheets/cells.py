@@ -24,7 +24,6 @@ from matcher.materials.reading.chests import heard_chest, says_child
 from matcher.materials.reading.dye_lots import known_dye_lot
 from matcher.materials.reading.gauges import heard_rows, heard_stitches
 from matcher.materials.reading.heard import Heard
-from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unclear, Unreadable, shorten
 from matcher.materials.reading.units import parse_tex
 from matcher.materials.reading.weights import heard_amount

@@ -42,15 +42,19 @@ _OF_KIND = {
     **dict.fromkeys(("ball metres", "reserve", "chest", "head", "hand", "foot"), _LENGTH),
 }
 _GAUGES = ("stitches", "rows")
+# Small words that change nothing, but for these: what is made for somebody isn't made of them.
+_OF, _OTHERS = "of", frozenset(("for", "by", "in", "on"))
 
 
 @dataclass(frozen=True)
 class Folded:
-    """A heading folded: its words, the unit that it names, what it counts over, such as "10 cm" or "100 g"."""
+    """A heading folded: its words, the unit that it names, what it counts over, such as "10 cm" or "100 g"; other:
+    whether a small word says that it is no "of", as in "made for"."""
 
     words: frozenset[str]
     unit: str = ""
     span: str = ""
+    other: bool = False
 
 
 @dataclass(frozen=True)
@@ -87,14 +91,18 @@ class HeadingReader:
     def __init__(self, columns: Columns, table: HeadingWords) -> None:
         self.columns, self.table = columns, table
         self._bags: dict[frozenset[str], list[Phrase]] = {}
+        self._of: dict[frozenset[str], set[str]] = {}  # columns of a bag whose phrase has an "of"
         own = (Phrase(columns.sheet, one.name, (one.name,)) for one in columns.rules.values())
         for phrase in (*table.phrases, *own):
             for words in phrase.words if phrase.sheet == columns.sheet else ():
                 said = self._folded(words)
                 known = self._bags.setdefault(said.words, [])
-                unit = phrase.unit or (said.unit if said.unit != usual_unit(columns, phrase.column) else "")
+                told = said.unit != usual_unit(columns, phrase.column) and self._counts(phrase.column, said.unit)
+                unit = phrase.unit or (said.unit if told else "")
                 if not any((one.column, one.when) == (phrase.column, phrase.when) for one in known):
                     known.append(replace(phrase, unit=unit))
+                    if _OF in _WORD.findall(words):
+                        self._of.setdefault(said.words, set()).add(phrase.column)
         self._known = frozenset({word for bag in self._bags for word in bag} | set(table.same) | set(_UNITS))
         self._fits: dict[tuple[str, bool], tuple[Fit, ...]] = {}
 
@@ -122,11 +130,12 @@ class HeadingReader:
             alone = self._folded(_BRACKETS.sub(" ", heading))
             fit = Fit(exact, AS_NAMED)
             fit = self._counted(fit, self._folded(" ".join(_BRACKETS.findall(heading))).unit)
-            others = tuple(self._looked_up(alone, OTHERWISE)) if exact in (self.columns.thing, "colour_name") else ()
+            open_ = exact in (self.columns.thing, "colour_name", "label")
+            others = tuple(self._looked_up(alone, OTHERWISE)) if open_ else ()
             return (fit, *(one for one in others if one.column != exact))
         # "Chest in" is in inches, "Kept in" is not.
         for text in dict.fromkeys((heading, _BRACKETS.sub(" ", heading), _LAST_IN.sub("", heading))):
-            said = self._folded(text)
+            said = replace(self._folded(text), other=self._folded(heading).other)
             found, near_unit = tuple(self._looked_up(said, OTHERWISE)), ""
             if not found and nearly and (near := self._mended(said)) is not None:
                 found, near_unit = tuple(self._looked_up(near, NEARLY)), near.unit
@@ -138,6 +147,8 @@ class HeadingReader:
     def _looked_up(self, said: Folded, fits: int) -> list[Fit]:
         """The bag as it is; else without its unit, for the columns that are counted in such units."""
         found = self._bags.get(said.words, []) if said.words else []
+        if said.other and (of_what := self._of.get(said.words)):
+            found = [one for one in found if one.column not in of_what]
         if not found and said.words & {_LENGTH, _MASS}:
             of = _LENGTH if _LENGTH in said.words else _MASS
             rest = self._bags.get(said.words - {_LENGTH, _MASS}, [])
@@ -147,13 +158,14 @@ class HeadingReader:
 
     def _counted(self, fit: Fit, unit: str) -> Fit:
         """With the unit of the heading, where the column can be counted in it."""
-        of = _UNITS.get(unit, ("",))[0]
-        kind = self.columns[fit.column].kind
         if fit.unit == "length":
             return replace(fit, span=unit)
-        if (kind in _GAUGES and of == _LENGTH) or (of and _OF_KIND.get(kind) == of):
-            return replace(fit, unit=unit)
-        return fit
+        return replace(fit, unit=unit) if self._counts(fit.column, unit) else fit
+
+    def _counts(self, column: str, unit: str) -> bool:
+        """Whether a column can be counted in a unit: "used in" is in no inches."""
+        of, kind = _UNITS.get(unit, ("",))[0], self.columns[column].kind
+        return (kind in _GAUGES and of == _LENGTH) or (of != "" and _OF_KIND.get(kind) == of)
 
     def _folded(self, heading: str) -> Folded:
         """Her words as a bag, with what they count in and over."""
@@ -174,9 +186,8 @@ class HeadingReader:
             elif (single := self._word(plain)) != "":
                 bag.add(single)
         bag = bag or set(words)  # small words alone are all there is
-        return Folded(
-            frozenset(bag), unit, next((one for one in spans if one.endswith("cm")), spans[0] if spans else "")
-        )
+        span = next((one for one in spans if one.endswith("cm")), spans[0] if spans else "")
+        return Folded(frozenset(bag), unit, span, _OF not in words and not _OTHERS.isdisjoint(words))
 
     def _word(self, word: str) -> str:
         single = word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word

@@ -19,6 +19,7 @@ from matcher.store.sheets.columns import LOTS, WHY, Columns
 from matcher.store.sheets.fates import tells_fate
 from matcher.store.sheets.find import Found
 from matcher.store.sheets.headings import AS_NAMED, Fit, Meant, fold_heading, heading_readers, usual_unit
+from matcher.store.sheets.readers import label
 
 _LOOKED_AT = 200  # cells of a column that are looked at where its heading leaves something open; a choice
 _IMPERIAL = ("yd", "oz", "in", "ft", "lb")
@@ -170,12 +171,23 @@ def _repeated(cells: Sequence[str]) -> bool:
     return any(number > 1 for number in Counter(map(fold, cells)).values())
 
 
+def _answers(cell: str) -> bool:
+    """Whether a cell says if there is a ball band."""
+    try:
+        return bool(label(cell))
+    except Unreadable:
+        return False
+
+
 _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
     "classes": _classes,
     "weighed": lambda cells: _most(cells, UNITED.search),
     "masses": lambda cells: not _classes(cells),
     "balls": _balls,
     "worded": lambda cells: not _bare(cells),
+    "named": lambda cells: _most(
+        cells, lambda cell: not (_answers(cell) or UNITED.search(cell) or _BARE.fullmatch(cell))
+    ),
     "unique": lambda cells: not _repeated(cells),
     "repeated": _repeated,
 }

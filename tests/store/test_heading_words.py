@@ -1,0 +1,49 @@
+"""What headings in words of her own mean, and what they don't."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from laid import lay
+
+from matcher.store.catalogue.catalogue import load_catalogue
+from matcher.store.sheets.read import Reading, reading_of
+
+CATALOGUE = load_catalogue()
+
+
+def read(folder: Path, *columns: tuple[str, str]) -> Reading:
+    headings = ["Yarn", "Colour", "Grams", "Weight", *(heading for heading, _ in columns)]
+    row = ["soft", "#223a7a", 40, "DK", *(cell for _, cell in columns)]
+    return reading_of(lay(folder, "xlsx", {"Yarn": [headings, row]}), CATALOGUE)
+
+
+def column_of(found: Reading, heading: str) -> tuple[str, str]:
+    return next((one.column, one.unit) for one in found.understood.headings if one.heading == heading)
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "column"),
+    [
+        *(("Made of", "wool", "fibre"), ("Made up of", "wool", "fibre"), ("Made from", "wool", "fibre")),
+        *(("Made for", "Tom", ""), ("Made by", "Ann", ""), ("Made in", "2019", "")),
+        *(("Used in", "yoke", "garment"), ("Main or contrast", "MC", "role"), ("Label", "Hill wool", "yarn")),
+        *(("Label", "yes", "label"), ("Label", "torn", "label"), ("Label", "50g/125m", "ball_metres")),
+    ],
+)
+def test_a_heading_is_what_it_says(tmp_path: Path, heading: str, cell: str, column: str):
+    if column == "yarn":
+        rows = [["Label", "Colour", "Grams", "Weight"], ["Hill wool", "#223a7a", 40, "DK"]]
+        found = reading_of(lay(tmp_path, "xlsx", {"Yarn": rows}), CATALOGUE)
+    else:
+        found = read(tmp_path, (heading, cell))
+    assert found.faults == ()
+    assert column_of(found, heading) == (column, "")
+
+
+def test_what_a_jumper_measures_is_its_chest(tmp_path: Path):
+    yarn = [["Yarn", "Colour", "Grams", "Weight", "Jumper"], ["soft", "#223a7a", 40, "DK", "yoke"]]
+    jumpers = [["Jumper", "To fit", "Actual chest"], ["yoke", "36 in", "40 in"]]
+    found = reading_of(lay(tmp_path, "xlsx", {"Yarn": yarn, "Jumpers": jumpers}), CATALOGUE)
+    assert found.bin.garments["yoke"].chest_cm == pytest.approx(101.6)
