@@ -16,6 +16,7 @@ from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER
 from matcher.reasons.reason import Column, Term, Words, listed, reason
 from matcher.store.catalogue.headings import load_headings
 from matcher.store.sheets.as_meant import LONGEST
+from matcher.store.sheets.beside import cut_in_two
 from matcher.store.sheets.columns import SHEETS, WHY
 from matcher.store.sheets.grid import Grid
 from matcher.store.sheets.headings import Fit, heading_readers
@@ -57,6 +58,7 @@ class Found:
 def find_tables(grids: Sequence[Grid], place: str, faults: list[Fault], notes: list[Words]) -> dict[str, Found]:
     """The tables by sheet. place: the file or folder. What cannot be told apart is a fault; a sheet that is none of
     ours is left alone with a remark."""
+    grids = [part for grid in grids for part in _side_by_side(grid)]
     in_grids = {id(grid): _in_grid(grid) for grid in grids}
     found: dict[str, Found] = {}
     doubted: list[Grid] = []
@@ -87,6 +89,18 @@ def find_tables(grids: Sequence[Grid], place: str, faults: list[Fault], notes: l
         said = "Sheets left alone, since by title or headings they list something else: {sheets}"
         notes.append(reason(said, sheets=listed(alone)))
     return found
+
+
+def _side_by_side(grid: Grid) -> tuple[Grid, ...]:
+    """The grid; where a list of yarn stands beside one of garments, and says itself which garment a lot is of, each."""
+    if grid.faults or _title(grid) in SHEETS or too_wide(grid):
+        return (grid,)
+    for parts in cut_in_two(grid, MOST_COLUMNS):
+        tables = [next(iter(_in_grid(part).values()), None) for part in parts]
+        by_sheet = {one.sheet: one for one in tables if one is not None and one.whole and len(one.columns) >= _FEW}
+        if by_sheet.keys() == {"lots", "garments"} and "garment" in by_sheet["lots"].columns:
+            return parts
+    return (grid,)
 
 
 def _lacking(tables: Iterable[Found]) -> list[tuple[Found, list[str]]]:
