@@ -17,7 +17,8 @@ from matcher.store.sheets.headings import Fit, fold_heading, heading_readers
 Fits = list[tuple[int, list[Fit]]]
 """Headings by position, each with the columns that it may be."""
 
-_LEFT = frozenset(("left", "have", "hand"))  # words of a heading that says what is there still
+LEFT_WORDS = frozenset(("left", "have", "hand"))
+"""Words of a heading that says what is there still."""
 _BOUGHT = frozenset(("#mass", "weight", "total", "amount"))  # words of one that doesn't say which weight it is
 _PLAIN = re.compile(rf"(?:about|approx\.?|ca\.?|~)?\s*({NUMBER})\s*({any_of(MASS_G)})?\.?", re.IGNORECASE)
 _AMOUNT = re.compile(r"\d|[½¼¾⅓⅔]|\b(?:half|quarters?|thirds?|balls?|skeins?|most|some|all|bits?|whole|full)\b")
@@ -59,8 +60,8 @@ def _is_left(found: Found, position: int, fits: Sequence[Fit]) -> bool:
     """Whether a column says what is left, by weight as far as its heading goes, and its cells say any amount."""
     words = heading_readers()[found.sheet].words(found.headings[position])
     counted = fits[0].unit == "length" or (fits[0].unit == "balls" and not fits[0].when)
-    amounts = any(_AMOUNT.search(text) for text, _ in _pairs(found, position, position))
-    return fits[0].column == "grams" and bool(words & _LEFT) and not counted and amounts
+    amounts = any(_AMOUNT.search(text) for text, _ in side_by_side(found, position, position))
+    return fits[0].column == "grams" and bool(words & LEFT_WORDS) and not counted and amounts
 
 
 def _counts(found: Found, left: tuple[int, list[Fit]], bought: tuple[int, list[Fit]]) -> bool:
@@ -72,7 +73,7 @@ def _counts(found: Found, left: tuple[int, list[Fit]], bought: tuple[int, list[F
     unit = "" if fit.unit == "balls" else fit.unit
     named = unit or ("g" if "#mass" in heading_readers()[found.sheet].words(found.headings[position]) else "")
     bare: list[float] = []
-    for text, beside in _pairs(found, position, other):
+    for text, beside in side_by_side(found, position, other):
         there, had = _weight(text, named), _weight(beside, whole.unit or "g")
         if there is None or "%" in found.headings[position]:
             return False
@@ -84,7 +85,7 @@ def _counts(found: Found, left: tuple[int, list[Fit]], bought: tuple[int, list[F
     return not bare or (whole.unit in ("", "g") and max(bare) > small and min(bare) >= 1.0)
 
 
-def _pairs(found: Found, position: int, other: int) -> list[tuple[str, str]]:
+def side_by_side(found: Found, position: int, other: int) -> list[tuple[str, str]]:
     """Cells of two columns side by side, where the first holds something and something is left."""
     rows = [
         tuple(cells[at].strip().casefold()[:LONGEST] if at < len(cells) else "" for at in (position, other))

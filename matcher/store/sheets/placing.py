@@ -16,6 +16,7 @@ from matcher.store.catalogue.headings import SheetGuesses, load_headings
 from matcher.store.sheets.as_meant import LONGEST, OVER, UNITED
 from matcher.store.sheets.bought import without_bought
 from matcher.store.sheets.columns import LOTS, WHY, Columns
+from matcher.store.sheets.comes_off import ask_what_is_left, without_balls_bought
 from matcher.store.sheets.fates import tells_fate
 from matcher.store.sheets.find import Found
 from matcher.store.sheets.headings import AS_NAMED, Fit, Meant, fold_heading, heading_readers, usual_unit
@@ -61,6 +62,8 @@ def place(
         if known and (chosen := _chosen(known, position, below, found.plain)):
             open_.append((position, chosen))
     open_ = without_bought(found, open_, told, faults, notes)
+    open_ = without_balls_bought(found, open_, told, notes)
+    ask_what_is_left(found, open_, told, faults)
     # What is one column only goes before what may be several.
     open_.sort(key=lambda one: (-one[1][0].fits, len({fit.column for fit in one[1]}), one[0]))
     placed: dict[str, list[Placed]] = {}

@@ -16,6 +16,7 @@ from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.limits import load_limits
 from matcher.store.sheets.by_row import thickness_by_row
 from matcher.store.sheets.columns import LOTS, WHY, Columns
+from matcher.store.sheets.comes_off import whole_and_off
 from matcher.store.sheets.find import MOST_COLUMNS, Found, too_many_columns, too_wide
 from matcher.store.sheets.grid import letters
 from matcher.store.sheets.headings import Meant, fold_heading
@@ -84,6 +85,8 @@ def tabulate(
 def _missing(column: str, headings: Mapping[int, tuple[str, Placed | None]]) -> Words:
     """What to do where a column is missing."""
     strange = [heading for heading, one in headings.values() if one is None]
+    if column == "grams" and (parts := whole_and_off(strange)):
+        return reason('add a column "left", of "{whole}" less "{off}"', whole=parts[0], off=parts[1])
     return or_renamed(reason("add the column"), reason('"{column}"', column=Column(column)), strange)
 
 
