@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from matcher.drawing.bars import WIDE, Bar, bars_scenes
-from matcher.drawing.pictures_sheet import CARD, Card, card_at
+from matcher.drawing.pictures_sheet import CARD, Card, CardRow, card_rows, rows_at
 from matcher.drawing.scene import Label, Scene, scaled
 from matcher.reasons.reason import Words
 from matcher.reasons.style import PLAIN, Style
@@ -20,8 +20,9 @@ def set_scene(cards: Sequence[Card], bars: Sequence[Bar], title: Words, said: Wo
     key, *rows = bars_scenes(bars, style)
     columns = _columns(rows)
     tall = max(sum(one.height + _APART for one in (key, *column)) for column in columns)
-    room = max(tall, CARD[1])
-    across = next(number for number in range(1, len(cards) + 2) if -(-len(cards) // number) * CARD[1] <= room)
+    room = max(tall, max((row.high for row in card_rows(cards, 1, style)), default=0.0))
+    across = next(number for number in range(1, len(cards) + 2) if _high(card_rows(cards, number, style)) <= room)
+    things = card_rows(cards, across, style)
     top = _EDGE + 1.8 * _TITLE + 2.0 * _LINE
     heading = style.say(title)
     labels = [
@@ -35,14 +36,15 @@ def set_scene(cards: Sequence[Card], bars: Sequence[Bar], title: Words, said: Wo
             placed.append(scaled(one, 1.0, left, at))
             at += one.height + _APART
         left += WIDE + _EDGE
-    placed += [
-        card_at(card, left + place % across * CARD[0], top + place // across * CARD[1], style)
-        for place, card in enumerate(cards)
-    ]
+    placed.append(rows_at(things, left, top, style))
     shapes = [one for several, _ in placed for one in several]
     labels += [one for _, several in placed for one in several]
-    height = top + max(tall, -(-len(cards) // across) * CARD[1]) + _EDGE
-    return Scene(left + across * CARD[0], height, tuple(shapes), tuple(labels), heading, style.say(said))
+    height = top + max(tall, _high(things)) + _EDGE
+    return Scene(left + across * CARD, height, tuple(shapes), tuple(labels), heading, style.say(said))
+
+
+def _high(rows: Sequence[CardRow]) -> float:
+    return sum(row.high for row in rows)
 
 
 def _columns(rows: Sequence[Scene]) -> list[list[Scene]]:
