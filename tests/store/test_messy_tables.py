@@ -301,7 +301,32 @@ def test_chests(tmp_path: Path, name: str, cell: object, cm: float):
     }
     found = read(tmp_path, "xlsx", sheets)
     assert found.bin.garments["grey yoke"].chest_cm == pytest.approx(cm)
-    assert heading(found, name).sure == ((name, cell) != ("Chest", 38))
+    assert heading(found, name).sure
+    guessed = [one.found for one in found.understood.cells if one.column == "chest_cm" and not one.sure]
+    assert guessed == (["38"] if (name, cell) == ("Chest", 38) else [])
+
+
+@pytest.mark.parametrize(
+    ("name", "chests", "cm", "told"),
+    [
+        ("Chest", ["44 in", "92", '42"'], [111.76, 92.0, 106.68], {"92": True}),
+        ("Chest", ["44 in", "92", '42"', "50"], [111.76, 92.0, 106.68, 127.0], {"92": True, "50": False}),
+        ("Chest", ["44", "50", "38", "92"], [111.76, 127.0, 96.52, 92.0], {"44": 0, "50": 0, "38": 0, "92": 1}),
+        ("Chest", ["98", "92"], [98.0, 92.0], {}),
+        ("Chest (in)", ["44", "92"], [111.76, 92.0], {"92": False}),  # nobody measures 92 inches
+        ("Chest (in)", ["66 cm", "64"], [66.0, 162.56], {}),
+    ],
+)
+def test_a_bare_chest_is_in_the_unit_in_which_it_can_be(
+    tmp_path: Path, name: str, chests: list[str], cm: list[float], told: dict[str, bool]
+):
+    jumpers: list[list[object]] = [["Jumper", "Worn", name]]
+    jumpers += [[f"jumper {n}", "yes", chest] for n, chest in enumerate(chests)]
+    found = read(tmp_path, "xlsx", {"Wool": [HEADINGS, *BODY], "Jumpers": jumpers})
+    assert [found.bin.garments[f"jumper {n}"].chest_cm for n in range(len(chests))] == pytest.approx(cm)
+    said = [one for one in found.understood.cells if one.column == "chest_cm" and not str(one.found).endswith("cm")]
+    assert {one.found: one.sure for one in said} == told
+    assert len(said) == len(told)
 
 
 @pytest.mark.parametrize(
@@ -316,7 +341,8 @@ def test_chests(tmp_path: Path, name: str, cell: object, cm: float):
             {"baby": 44, "toddler": 52, "Ann": 62},
             {"baby": 44.0, "toddler": 52.0, "Ann": 62.0},
         ),  # children's tell nothing
-        ({"me": 44, "toddler": 62}, {"me": 111.76, "toddler": 62.0}),  # and are told nothing
+        ({"me": 44, "toddler": 62}, {"me": 111.76, "toddler": 62.0}),  # and so many inches none of them has
+        ({"me": 44, "Mia, 13 years": 34}, {"me": 111.76, "Mia, 13 years": 86.36}),  # so many some have
     ],
 )
 def test_a_chest_that_may_be_either_follows_the_others_of_a_column_in_centimetres(

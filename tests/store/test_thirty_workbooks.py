@@ -278,7 +278,7 @@ gansey|gansey|Dad|yes|44 in"""
             "blue yoke": {"status": "worn", "wearer": "me", "chest": 96.5, "kind": "yoke jumper"},
             "gansey": {"status": "worn", "wearer": "Dad", "chest": 111.8},
         },
-        told=("guess heading Chest",),
+        told=("guess 38: chest_cm",),
     ),
     "units in the headings": Book(
         "ods",

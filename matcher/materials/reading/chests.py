@@ -16,12 +16,15 @@ from matcher.reasons.reason import reason
 INCHES_BELOW_ADULT, INCHES_BELOW_CHILD = 60.0, 33.0
 # A grown person's below this may be either: centimetres, which is said, unless other cells count in inches. A choice.
 EITHER_BELOW = 66.0
+# The same of a child, who may be a baby of 44 cm or one of thirteen who measures 34 inches. A choice.
+EITHER_BELOW_CHILD = 46.0
 
 _CHILD = re.compile(r"\b(?:child|children|kids?|bab(?:y|ies)|infant|newborn|toddler|teen|months?|mths?|years?|yrs?)\b")
 _ABOUT = re.compile(rf"(?:{ABOUT}|to fit|fits?|chest|bust|size)\s*|\s*(?:chest|bust|ish)$")
 _BARE = re.compile(r"\d+(?:[.,]\d+)?(?: \d/\d)?")
 _RANGE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(cm|cms|in|ins|inch|inches|\"|″)?\s*(?:-|to|/)\s*(\d+(?:[.,]\d+)?)\s*(.*)")
 _TWICE = re.compile(r"(.+?)\s*(?:/|=|\(|,\s)\s*([^)]+)\)?")
+_INCHES = re.compile(r"\d\s*(?:in|ins|inch|inches)\b|\d\s*(?:\"|″|”|'')")
 _EXPECTED = reason("a chest such as 92 or 36 in")
 
 
@@ -64,6 +67,12 @@ def bare_chest(text: str) -> float | None:
         return parse_number(plain) if _BARE.fullmatch(plain) else None
     except Unreadable:
         return None
+
+
+def says_inches(text: str) -> bool:
+    """Whether a cell says itself that it counts in inches, and in nothing else."""
+    plain = text.casefold()
+    return bool(_INCHES.search(plain)) and "cm" not in plain
 
 
 def in_inches(number: float) -> Heard[float]:

@@ -30,7 +30,6 @@ class Phrase:
 class SheetGuesses:
     """From which numbers a unit is guessed where nothing says it; choices."""
 
-    chest_in_below: float
     ball_oz_up_to: float
     balls_up_to: float
     gauge_in_up_to: float

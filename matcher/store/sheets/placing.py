@@ -227,8 +227,6 @@ class _Guesser:
         bare = _bare(self.below(placed.position))
         if not bare:
             return placed
-        if kind == "chest" and 2 * sum(1 for one in bare if one < self.guesses.chest_in_below) >= len(bare):
-            return replace(placed, unit="in", sure=False)
         if placed.column == "ball_grams" and max(bare) <= self.guesses.ball_oz_up_to:
             return replace(placed, unit="oz", sure=False)
         if kind == "ball metres":

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from matcher.errors import Fault
+from matcher.materials.reading.chests import EITHER_BELOW, bare_chest
+from matcher.reasons.quantities import Measure
 from matcher.reasons.reason import reason
 from matcher.store.sheets.as_meant import (
     DITTO,
@@ -143,13 +145,22 @@ class RowReader:
                     self.understood.add(CellRead(self.where, row.number, "", one.column, text, meant, False))
             if one.unit == "balls":
                 meant = in_balls(meant)
-            elif one.unit and one.unit != "length":
+            elif one.unit and one.unit != "length" and not self._in_cm_after_all(row, one, meant):
                 meant = with_unit(meant, one.unit)
             if rule.kind == "amount" and one.position in self.about and FIGURE.fullmatch(meant):
                 meant = f"about {meant}"
         row.cells[one.column] = meant
         if meant != text:
             row.hers[one.column] = text
+
+    def _in_cm_after_all(self, row: Row, one: Placed, text: str) -> bool:
+        """Whether a chest under a heading in inches can be centimetres only, which is told as a guess."""
+        number = bare_chest(text) if self.columns[one.column].kind == "chest" and one.unit == "in" else None
+        if number is None or number < EITHER_BELOW:
+            return False
+        taken = reason("{chest}, since nobody measures so many inches", chest=Measure(number))
+        self.understood.add(CellRead(self.where, row.number, "", one.column, text, taken, False))
+        return True
 
     def _by_balls(self, row: Row, cells: Sequence[str]) -> None:
         """What needs a second cell: a length that is left, a length of 100 g rather than of a ball."""

@@ -5,12 +5,24 @@ So is what other rows tell of a cell, since the store has not all of them.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from matcher.materials.garment_words import heard_status
-from matcher.materials.reading.chests import EITHER_BELOW, INCHES_BELOW_ADULT, bare_chest, in_inches, says_child
+from matcher.materials.reading.chests import (
+    EITHER_BELOW,
+    EITHER_BELOW_CHILD,
+    INCHES_BELOW_ADULT,
+    INCHES_BELOW_CHILD,
+    bare_chest,
+    in_inches,
+    says_child,
+    says_inches,
+)
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.numerals import Unclear
+from matcher.reasons.quantities import Measure
+from matcher.reasons.reason import reason
 from matcher.store.sheets.as_meant import with_unit
 from matcher.store.sheets.columns import TELL_AGE, Columns
 from matcher.store.sheets.tabulate import Row, Table
@@ -37,20 +49,55 @@ def _statuses(table: Table, thing: str, understood: Understood) -> None:
             _put(table, row, thing, understood, "status", heard.value, heard)
 
 
+@dataclass(frozen=True)
+class _Bare:
+    """A chest without a unit, and whether a child's."""
+
+    number: float
+    row: Row
+    child: bool
+
+    @property
+    def only_inches(self) -> bool:
+        return self.number < (INCHES_BELOW_CHILD if self.child else INCHES_BELOW_ADULT)
+
+    @property
+    def either(self) -> bool:
+        return not self.only_inches and self.number < (EITHER_BELOW_CHILD if self.child else EITHER_BELOW)
+
+
 def _chests(table: Table, thing: str, understood: Understood) -> None:
-    """Grown people's chests that may be either, in a column where more must be inches than must be centimetres."""
-    bare: list[tuple[float, Row]] = []
+    """Each bare chest is in the unit in which it is possible. What may be either is inches in a column where more grown
+    people's must be inches than must be centimetres; and where some count in inches, those in centimetres are told."""
+    bare: list[_Bare] = []
+    inches = False
     for row in table.rows:
-        number = bare_chest(row.cells.get("chest_cm", ""))
-        if number is not None and not says_child(" ".join(row.cells.get(one, "") for one in TELL_AGE)):
-            bare.append((number, row))
-    below = sum(number < INCHES_BELOW_ADULT for number, _ in bare)
-    if below <= sum(number >= EITHER_BELOW for number, _ in bare):
+        text = row.cells.get("chest_cm", "")
+        number = bare_chest(text)
+        if number is not None:
+            bare.append(_Bare(number, row, says_child(" ".join(row.cells.get(one, "") for one in TELL_AGE))))
+        inches = inches or says_inches(text)
+    grown = [one for one in bare if not one.child]
+    follow = sum(one.only_inches for one in grown) > sum(not (one.only_inches or one.either) for one in grown)
+    for one in bare:
+        if follow and one.either:
+            text = with_unit(one.row.cells["chest_cm"], "in")
+            _put(table, one.row, thing, understood, "chest_cm", text, in_inches(one.number))
+    if not inches and not any(one.only_inches for one in bare):
         return
-    for number, row in bare:
-        if INCHES_BELOW_ADULT <= number < EITHER_BELOW:
-            inches = with_unit(row.cells["chest_cm"], "in")
-            _put(table, row, thing, understood, "chest_cm", inches, in_inches(number))
+    told = {cell.row for cell in understood.cells if (cell.where, cell.column) == (table.where, "chest_cm")}
+    for one in bare:
+        # A grown person's that may be either is told with its own row.
+        either = one.either and (follow or not one.child)
+        if not (one.only_inches or either or one.row.number in told):
+            _tell_cm(table, one, thing, understood)
+
+
+def _tell_cm(table: Table, one: _Bare, thing: str, understood: Understood) -> None:
+    """Tell a chest in centimetres that stands among others in inches; it is a guess where it may be either."""
+    row, taken = one.row, reason("{chest}", chest=Measure(one.number))
+    hers = row.hers.get("chest_cm", row.cells["chest_cm"])
+    understood.add(CellRead(table.where, row.number, row.cells.get(thing, ""), "chest_cm", hers, taken, not one.either))
 
 
 def _put(table: Table, row: Row, thing: str, understood: Understood, column: str, text: str, heard: Heard[Any]) -> None:
