@@ -8,7 +8,7 @@ from pathlib import Path
 
 from matcher.errors import BadInput, BadSheets, Fault, found_expected
 from matcher.materials.reading.names import fold
-from matcher.reasons.reason import Column, Words, listed, reason
+from matcher.reasons.reason import Action, Column, Words, listed, reason
 from matcher.reasons.style import PLAIN, Style
 from matcher.reasons.visible import visible
 from matcher.store.catalogue.standards import Standards
@@ -83,6 +83,11 @@ class Comparison:
     @property
     def changed(self) -> tuple[Incoming, ...]:
         return tuple(one for one in self.incoming if one.changes)
+
+    @property
+    def refused_whole(self) -> frozenset[str]:
+        """The sheets of which no row can be taken in."""
+        return frozenset(one.sheet for one in self.refused) - {one.sheet for one in self.incoming}
 
     @property
     def same(self) -> tuple[Incoming, ...]:
@@ -229,12 +234,12 @@ class _Whole:
             said = UNITS.get(unit, unit)
             taken = reason("{column} in {unit}", column=Column(one.column), unit=said) if unit else Column(one.column)
             expected = reason("a heading that says what it is ({taken} is a guess)", taken=taken)
-            mend = reason('write it into the heading "{heading}"', heading=one.heading)
+            mend = reason("write it into the heading, once for all rows, or let {intake} ask", intake=Action("intake"))
             for (where, number), row in rows.items():
                 if where == one.where and number and one.column in row.cells:
                     text = row.hers.get(one.column, row.cells[one.column])
                     if not unit or with_unit(text, unit) != text:  # what has its own unit is no guess
-                        yield Fault(where, number, one.column, text, expected, mend)
+                        yield Fault(where, number, one.column, one.heading, expected, mend)
 
     def _kept(self, sheet: str, table: Table, refused: Mapping[tuple[str, int], object]) -> Table:
         """The rows not refused; a row that the store has too is judged with the cells that the file leaves alone."""

@@ -139,6 +139,10 @@ def test_yes_takes_what_is_sure_and_writes_the_rest_to_be_mended(sheets: Path, s
     assert sheet[0] == "lot,whose it was,grams,colour,class,fibre,Price,why"
     assert sheet[1].startswith('navy,vest,most of it,#1f2a4a,3,wool,4.50,"grams: found ""most of it""')
     before = {path.name: path.read_bytes() for path in refused.iterdir()}
+    assert run_json("intake", sheets, "--yes")["refused_files"] == [str(refused / "lots.csv")]  # the same once more
+    assert {path.name: path.read_bytes() for path in refused.iterdir()} == before
+    assert not sheets.with_name("My yarn refused 2").exists()
+    (sheets / "lots.csv").write_text(text.replace("most of it", "nearly all"), encoding="utf-8")
     assert run_json("intake", sheets, "--yes")["refused_files"] == [
         str(sheets.with_name("My yarn refused 2") / "lots.csv")
     ]
@@ -161,8 +165,9 @@ def test_yes_with_nothing_sure_begins_no_store(sheets: Path, store: Path, run):
     (sheets / "garments.csv").unlink()
     (sheets / "lots.csv").write_text("lot,grams,colour,class\nnavy,heavy,navy,3\n", encoding="utf-8")
     shown = run("intake", sheets, "--yes")
-    assert shown.exit_code == 0
+    assert shown.exit_code == 1
     assert "1 row refused" in shown.stdout
+    assert "No lot was taken in." in shown.stdout
     assert not store.exists()
     assert run("intake", sheets, "--yes", "--dry-run").exit_code == 1
     assert not sheets.with_name("My yarn refused 2").exists()
@@ -287,28 +292,34 @@ def test_a_heading_that_is_a_guess_is_asked_with_its_unit(small: Path, store: Pa
     ]
 
 
-def test_yes_refuses_what_a_guessed_heading_says(small: Path, store: Path, run_json):
+def test_yes_refuses_what_a_guessed_heading_says(small: Path, store: Path, run, run_json):
     guessed(small)
-    found = run_json("intake", small, "--yes")
+    found = run_json("intake", small, "--yes", exit_code=1)
     assert [one["sheet"] for one in found["refused"]] == ["lots"] * 4
     assert "a heading that says what it is (ball_metres in metres is a guess)" in found["refused"][0]["why"]
+    shown = run("intake", small, "--yes")
+    assert shown.exit_code == 1
+    # One heading is one thing to mend, however many rows it is about.
+    assert plain(shown.stdout).count("a heading that says what it is") == 1
+    assert 'lots, rows 2 to 5: ball_metres: found "Length of ball"' in plain(shown.stdout)
     # Nobody says what became of the garments: worn keeps most yarn back.
     assert [one["name"] for one in found["added"]] == ["pullover", "cardigan"]
 
 
 def test_a_cell_with_a_unit_of_its_own_is_no_guess_whatever_its_heading_leaves_open(small: Path, store: Path, run_json):
-    (small / "garments.csv").write_text(
-        'garment,status,Chest\npullover,worn,42 in\ncardigan,worn,38\nvest,worn,40"\nslipover,worn,96cm\n', "utf-8"
+    guessed(small)
+    lots = (small / "lots.csv").read_text(encoding="utf-8")
+    (small / "lots.csv").write_text(
+        lots.replace("120,50,125,", "120,50,125 m,").replace("90,50,125", "90,50,137yd"), "utf-8"
     )
     found = run_json("intake", small, "--yes")
-    refused = [one for one in found["refused"] if one["sheet"] == "garments"]
-    assert [one["why"] for one in refused] == [
-        'chest_cm: found "38", expected a heading that says what it is (chest_cm in inches is a guess); write it into the '
-        'heading "Chest"'
-    ]
-    names = {one["name"] for one in found["added"]}
-    assert {"pullover", "vest", "slipover"} <= names
-    assert "cardigan" not in names
+    (why,) = {one["why"] for one in found["refused"]}
+    assert why == (
+        'ball_metres: found "Length of ball", expected a heading that says what it is (ball_metres in metres is a guess); '
+        "write it into the heading, once for all rows, or let matcher intake ask"
+    )
+    names = {one["name"] for one in found["added"] if one["sheet"] == "lots"}
+    assert names == {"navy", "cream"}
 
 
 def test_what_an_empty_cell_means_is_asked_of_each_where_it_is_not_the_same(small: Path, store: Path, run_json):

@@ -202,6 +202,17 @@ def heading(found: Reading, name: str) -> HeadingRead:
     return next(one for one in found.understood.headings if one.heading == name)
 
 
+@pytest.mark.parametrize("last", ["DK", 4, "4"])
+def test_weights_in_words_are_classes_for_sure_and_a_bare_4_among_them_too(tmp_path: Path, last: object):
+    top = ["Name", "Colour", "Grams", "Weight"]
+    rows = [["a", "navy", 41, "DK"], ["b", "cream", 30, "aran"], ["c", "rust", 12, "4ply"], ["d", "fog", 9, last]]
+    found = read(tmp_path, "xlsx", {"Sheet1": [top, *rows]})
+    assert heading(found, "Weight").column == "class"
+    assert heading(found, "Weight").sure
+    bare = read(tmp_path, "xlsx", {"Sheet1": [top, *[[*row[:3], 4] for row in rows]]})
+    assert (heading(bare, "Weight").column, heading(bare, "Weight").sure) == ("class", False)
+
+
 def test_what_was_left_out_is_said(tmp_path: Path):
     found = read(tmp_path, "xlsx", MESSY["other columns beside"])
     assert [(one.heading, one.filled) for one in found.understood.left_out] == [

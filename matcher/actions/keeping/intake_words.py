@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from matcher.actions.keeping.intake import Intake
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import Term, Words, counted, listed, reason
+from matcher.reasons.style import PLAIN
 from matcher.store.intake import Change, Incoming, Refused
 
 MOST_NAMES = 20  # names listed before "and N more"; the JSON has all
@@ -14,6 +15,7 @@ MOST_NAMES = 20  # names listed before "and N more"; the JSON has all
 _PEOPLE = ("{n} person", "{n} people")
 _ROW, _ROWS = "{n} row", "{n} rows"
 _THINGS = {"lots": ("{n} lot", "{n} lots"), "garments": ("{n} garment", "{n} garments"), "people": _PEOPLE}
+_MOST_ROWS = 5
 _THING = {"lots": "lot", "garments": "garment", "people": "person"}
 
 
@@ -66,15 +68,41 @@ def cell_said(cell: Change) -> Words:
     return reason("{column}: {old} -> {new}", column=cell.column, old=_quoted(cell.old), new=_quoted(cell.new))
 
 
-def why_said(row: Refused) -> Words:
-    """A row that is refused, and why."""
-    return reason("{sheet}, row {row}: {why}", sheet=row.sheet, row=row.row, why=row.why)
+def whys_said(found: Intake) -> list[Words]:
+    """The rows that are refused, and why: those of one reason together, in the order of the first of each."""
+    alike: dict[tuple[str, str], list[Refused]] = {}
+    for row in found.compared.refused:
+        alike.setdefault((row.sheet, PLAIN.say(row.why)), []).append(row)
+    said = [(rows[0], [row.row for row in rows]) for rows in alike.values()]
+    return [
+        counted(
+            len(rows),
+            "{sheet}, row {row}: {why}",
+            "{sheet}, rows {rows}: {why}",
+            sheet=first.sheet,
+            row=first.row,
+            rows=_rows_said(rows),
+            why=first.why,
+        )
+        for first, rows in said
+    ]
+
+
+def _rows_said(rows: list[int]) -> Words:
+    """ "4 to 43", "4, 7 and 9"; of many the first."""
+    if len(rows) > 2 and rows[-1] - rows[0] == len(rows) - 1:
+        return reason("{first} to {last}", first=rows[0], last=rows[-1])
+    if len(rows) <= _MOST_ROWS:
+        return listed(map(str, rows), "and")
+    return reason("{some} and {n} more", some=listed(map(str, rows[:_MOST_ROWS])), n=len(rows) - _MOST_ROWS)
 
 
 def end_said(found: Intake) -> Words:
     """Where nothing was done: why; else ""."""
     if not found.done:
         return reason("Nothing was taken in: this was a dry run.")
+    if whole := [_THING[sheet] for sheet in _THING if sheet in found.compared.refused_whole]:
+        return reason("No {things} was taken in.", things=listed(map(Term, whole), "or"))
     if not found.compared.added and not found.taken:
         return reason("Nothing to do: the store is as it was.")
     return ""

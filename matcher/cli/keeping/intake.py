@@ -97,5 +97,5 @@ def intake(
         show.print_json(found.as_dict())
     else:
         show_intake(found, COMMAND_LINE, read=not terminal or dry_run)
-    if dry_run and found.compared.refused:
+    if found.compared.refused_whole or (dry_run and found.compared.refused):
         raise typer.Exit(1)

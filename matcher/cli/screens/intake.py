@@ -16,7 +16,7 @@ from matcher.actions.keeping.intake_words import (
     end_said,
     refused_said,
     row_said,
-    why_said,
+    whys_said,
 )
 from matcher.actions.reading import follows, listed_by_check
 from matcher.cli.screens import console as show
@@ -61,10 +61,11 @@ def show_intake(found: Intake, style: Style, *, read: bool) -> None:
         screen.print(Text(say(alike)))
     if compared.refused:
         headline(refused_said(found))
-        for row in compared.refused[:MOST_NAMES]:
-            show.say(screen, say(why_said(row)), 3)
-        if len(compared.refused) > MOST_NAMES:
-            show.say(screen, say(reason("and {n} more", n=len(compared.refused) - MOST_NAMES)), 3)
+        whys = whys_said(found)
+        for why in whys[:MOST_NAMES]:
+            show.say(screen, say(why), 3)
+        if len(whys) > MOST_NAMES:
+            show.say(screen, say(reason("and {n} more", n=len(whys) - MOST_NAMES)), 3)
     if end := end_said(found):
         screen.print(Text(say(end)))
     for path in found.written:

@@ -155,9 +155,14 @@ def _most(cells: Sequence[str], is_so: Callable[[str], object]) -> bool:
     return bool(cells) and 2 * sum(1 for cell in cells if is_so(cell)) > len(cells)
 
 
+def _worded(cell: str) -> bool:
+    """Whether a cell holds words, and no figure with its unit."""
+    return bool(re.search(r"[^\W\d_]", cell)) and not UNITED.search(cell)
+
+
 def _classes(cells: Sequence[str]) -> bool:
     """Words such as DK or 4 ply, or the numbers of the classes."""
-    if _most(cells, lambda cell: re.search(r"[^\W\d_]", cell) and not UNITED.search(cell)):
+    if _most(cells, _worded):
         return True
     return bool(cells) and all(cell in "01234567" for cell in cells)
 
@@ -210,8 +215,8 @@ class _Guesser:
         """The same with its unit."""
         fit = placed.fit
         sure = fit.when not in _TOLD_BY_CELLS
-        if fit.when == "classes":
-            sure = not _bare(self.below(placed.position))
+        if fit.when == "classes":  # a bare 4 among words such as DK is a class as well
+            sure = _most(self.below(placed.position), _worded)
         elif fit.when == "masses" and (fit.unit or self.weighed(placed.position)):  # "Weight (g)" is no class
             sure = True
         elif fit.when == "balls" and not _bare(self.below(placed.position)):  # each cell says what it counts in
