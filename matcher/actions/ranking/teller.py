@@ -57,12 +57,13 @@ class Teller:
         skin = tuple(skin_warnings(on_skin, pools)), tuple(no_promise(on_skin))
         yarns = [[(pool.yarn, count) for pool, count in thread] for thread in threads]
         together = worst_together(yarns, variant.accessory.next_to_skin, catalogue.together)
-        because = why(found, stock, roles, contrasts, catalogue.ranking)
+        alike = self._alike(roles, {frozenset(one.roles) for one in contrasts})
+        because = why(found, stock, roles, contrasts, alike, catalogue.ranking)
         warnings = [
             *(one.reason for one in together if one.verdict == "warns"),
             *skin[0],
             *yarn_warnings(pools),
-            *self._warnings(found, roles, contrasts),
+            *self._warnings(found, roles, contrasts, alike),
             *guesses(contrasts, pools),
         ]
         return Suggestion(
@@ -106,12 +107,15 @@ class Teller:
             if a in colours and b in colours
         )
 
-    def _warnings(self, found: Found, roles: Sequence[RoleYarn], contrasts: Sequence[Contrast]) -> Iterator[Words]:
+    def _warnings(
+        self, found: Found, roles: Sequence[RoleYarn], contrasts: Sequence[Contrast], alike: Sequence[Words]
+    ) -> Iterator[Words]:
         catalogue = self.who.catalogue
         floats = longest_float(found.variant.accessory, catalogue.motifs)
         if floats > catalogue.fabric.long_float:
             yield reason("the longest float passes {number} stitches: catch it on the way", number=floats)
-        yield from self._alike(roles, {frozenset(one.roles) for one in contrasts})
+        for named in alike:
+            yield reason("{roles} look alike, so that fewer colours will be seen", roles=named)
         if any(role.brought for role in roles):
             yield reason(
                 "the main colour is yours to bring: compare it with these first ({contrast})",
@@ -122,7 +126,7 @@ class Teller:
                 a, b = map(Term, one.roles)
                 yield reason("{a} and {b}: {vanishing}", a=a, b=b, vanishing=vanishing_words(one.judged.vanishing))
 
-    def _alike(self, roles: Sequence[RoleYarn], touching: Set[frozenset[str]]) -> Iterator[Words]:
+    def _alike(self, roles: Sequence[RoleYarn], touching: Set[frozenset[str]]) -> list[Words]:
         """Which roles are of one colour to the eye: where they don't touch, nothing asks that they differ."""
         colours = {role.role: np.array(role.colour.mean()) for role in roles if role.colour}
         alike: dict[str, list[str]] = {}
@@ -134,10 +138,7 @@ class Teller:
                     break
             else:
                 alike[role] = []
-        for first, others in alike.items():
-            if others:
-                named = listed([Term(one) for one in (first, *others)], "and")
-                yield reason("{roles} look alike, so that fewer colours will be seen", roles=named)
+        return [listed([Term(one) for one in (first, *others)], "and") for first, others in alike.items() if others]
 
 
 def _for_somebody(accessory: Accessory) -> bool:

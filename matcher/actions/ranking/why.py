@@ -26,13 +26,22 @@ class Why:
 
 
 def why(
-    found: Found, stock: Stock, roles: Sequence[RoleYarn], contrasts: Sequence[Contrast], rules: RankingRules
+    found: Found,
+    stock: Stock,
+    roles: Sequence[RoleYarn],
+    contrasts: Sequence[Contrast],
+    alike: Sequence[Words],
+    rules: RankingRules,
 ) -> Why:
-    """All that speaks for a suggestion, and against it. stock: where its pools stand."""
+    """All that speaks for a suggestion, and against it.
+
+    stock: where its pools stand. alike: roles that touch nothing of
+    each other and are of one colour to the eye.
+    """
     pools = [stock.pools[pool] for thread in found.threads for pool, _ in thread]
     doubled = [stock.pools[pool] for pool in found.doubled]
     kindred = _kindred(pools)
-    used, read = _used(found, roles, rules), _read(kindred, contrasts)
+    used, read = _used(found, roles, rules), _read(kindred, contrasts, alike)
     reasons = (*used, *read, *_rest(found, doubled, rules)) or (reason("there is enough of it"),)
     return Why(reasons, kindred or reasons[0])
 
@@ -53,15 +62,22 @@ def _used(found: Found, roles: Sequence[RoleYarn], rules: RankingRules) -> list[
     return [reason("takes a good part of {lot}", lot=yours(lot))] if found.parts["use"] >= rules.good_use else []
 
 
-def _read(kindred: Words, contrasts: Sequence[Contrast]) -> list[Words]:
-    """Why its colours belong together, and how they read."""
+def _read(kindred: Words, contrasts: Sequence[Contrast], alike: Sequence[Words]) -> list[Words]:
+    """Why its colours belong together, and how they read: of colours that look alike no more than is true of those that
+    touch."""
     if not contrasts:
         return [kindred] if kindred else []
     least = min((one.judged for one in contrasts), key=lambda judged: judged.reading)
-    if least.verdict == "clear" and not least.guessed:
+    clear = least.verdict == "clear" and not least.guessed
+    if alike:
+        touching = reason("what touches reads clearly" if clear else "what touches is {verdict}", verdict=least.said)
+        others = listed([reason("{roles} look alike", roles=roles) for roles in alike], "and")
+        said = reason("{touching}, but {others}", touching=touching, others=others)
+    elif clear:
         clearly = reason("its colours read clearly")
         return [reason("{kindred} and read clearly", kindred=kindred) if kindred else clearly]
-    said = reason("their contrast is {verdict}" if kindred else "its colours are {verdict}", verdict=least.said)
+    else:
+        said = reason("their contrast is {verdict}" if kindred else "its colours are {verdict}", verdict=least.said)
     return [listed((kindred, said), between="; ") if kindred else said]
 
 
