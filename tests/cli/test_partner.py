@@ -242,6 +242,13 @@ def test_a_measure_stands_in_her_units(run, demo: Path):
     assert "Besides: thumbs, 2 in all," in shown.stdout
 
 
+def test_what_is_knitted_besides_has_its_colours_said(run, demo: Path):
+    shown = " ".join(run("partner", demo, *MITTS).stdout.split())
+    gusset = shown[shown.index("Besides: thumb gussets") :].split(". ")[0]
+    assert gusset.endswith("rows, in the colours of the rounds beside them")
+    assert ", ." not in shown
+
+
 def test_the_rib_in_a_yarn_besides(run_json, demo: Path):
     found = run_json("partner", demo, *SHORT)
     ribs = [one for one in found["exchanges"] if one["kind"] == "rib in another yarn"]

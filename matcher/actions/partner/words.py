@@ -54,12 +54,12 @@ def part_words(fit: Fitted, fabric: FabricConstants) -> tuple[Words, ...]:
         )
         found.append(
             reason(
-                "besides: {part}, {pieces} in all, {across} in {rows}, {role}",
+                "besides: {part}, {pieces} in all, {across} in {rows}, {colours}",
                 part=part.part,
                 pieces=pieces,
                 across=across,
                 rows=counted(part.rounds, "{n} row", "{n} rows"),
-                role=Term(part.role or ""),
+                colours=_colours(part, fabric),
             )
         )
     if fit.pieces == 2:
@@ -87,6 +87,16 @@ def _one(part: FittedPart, start: int, fabric: FabricConstants) -> Words:
         last=part.last,
         how=decrease_words(part),
     )
+
+
+def _colours(part: FittedPart, fabric: FabricConstants) -> Words:
+    """What a part besides is knitted in: its role, or else what its rows show."""
+    if part.role is not None:
+        return Term(part.role)
+    if part.shape == "triangle":
+        # A gusset grows between rounds of the motif, too narrow to show it.
+        return reason("in the colours of the rounds beside them")
+    return _how(part, fabric) or reason("in the motif")
 
 
 def _how(part: FittedPart, fabric: FabricConstants) -> Words | None:
