@@ -17,10 +17,11 @@ from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from matcher.drawing.lettering import font_of, written
 from matcher.errors import BadInput
 from matcher.reasons.quantities import Number
 from matcher.reasons.reason import Field, reason
-from matcher.reasons.visible import nearest_letters, visible
+from matcher.reasons.visible import visible
 
 if TYPE_CHECKING:
     from PIL import ImageDraw
@@ -232,8 +233,8 @@ def _words(text: str) -> str:
 def png(scene: Scene, pixels_per_unit: float) -> bytes:
     """The same picture in pixels: place (x, y) of the scene is pixel (int(x * p), int(y * p)).
 
-    Away from edges, by half a pixel or more, a pixel has exactly the code of its shape. Letters outside plain
-    Latin are drawn by their nearest plain ones. Raises BadInput when the picture would be too large to hold.
+    Away from edges, by half a pixel or more, a pixel has exactly the code of its shape. Letters that the font
+    lacks are drawn as `lettering` says. Raises BadInput when the picture would be too large to hold.
     """
     from PIL import Image, ImageDraw
 
@@ -277,21 +278,13 @@ def usual_pixels(scene: Scene) -> float:
 
 
 def _draw_words(pen: ImageDraw.ImageDraw, label: Label, scale: float) -> None:
-    from PIL import ImageFont
-
-    font = ImageFont.load_default(max(1.0, label.size * scale))
     stroke = label.size * scale * 0.025 if label.bold else 0
     side = {"start": "l", "middle": "m", "end": "r"}[label.anchor]
     pen.text(
         (label.x * scale, label.y * scale),
-        _plain(label.text),
-        font=font,
+        written(label.text),
+        font=font_of(max(1.0, label.size * scale)),
         fill=label.fill,
         anchor=f"{side}s",
         stroke_width=stroke,
     )
-
-
-def _plain(text: str) -> str:
-    """Pillow's own font has plain ASCII only, and the dot."""
-    return nearest_letters(visible(text), lambda letter: " " <= letter <= "~" or letter == "·")

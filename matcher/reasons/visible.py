@@ -9,6 +9,10 @@ from collections.abc import Callable
 HIDDEN = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 """Control characters, escapes, what turns the direction of reading, and half characters. No name may hold one."""
 
+LOST = "□"
+"""Stands for a letter that can't be shown: no "?", which marks what was guessed."""
+
+_CHANGES_ANOTHER = {"Mn", "Me", "Cf"}  # accents by themselves, joiners, which form of a sign is meant
 _PAINTS = re.compile(rf"\r|{HIDDEN.pattern}")
 # The nearest plain letters, where taking accents and ornaments off does not lead to them.
 _INSTEAD = str.maketrans(
@@ -33,15 +37,23 @@ def _written_out(sign: re.Match[str]) -> str:
 
 
 def nearest_letters(text: str, holds: Callable[[str], bool]) -> str:
-    """The text in letters that can be shown, which `holds` tells: others by their nearest plain ones, else a "?"."""
-    return "".join(one if holds(one) else _nearest(one, holds) for one in text)
+    """The text in letters that can be shown, which `holds` tells: others by their nearest plain ones, else as LOST.
+
+    Where even that can't be shown it is a "?". Signs that only change the one before them are left out with it.
+    """
+    whole = unicodedata.normalize("NFC", text)
+    return "".join(one if holds(one) else _nearest(one, holds) for one in whole)
 
 
 def _nearest(letter: str, holds: Callable[[str], bool]) -> str:
+    if unicodedata.category(letter) in _CHANGES_ANOTHER:
+        return ""
     parts = unicodedata.normalize("NFKD", letter)
     plain = "".join(
         one if holds(one) else " " if one.isspace() else one.translate(_INSTEAD)
         for one in parts
         if not unicodedata.combining(one)
     )
-    return plain if plain and all(map(holds, plain)) else "?"
+    if plain and all(map(holds, plain)):
+        return plain
+    return LOST if holds(LOST) else "?"

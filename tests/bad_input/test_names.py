@@ -134,4 +134,6 @@ def test_letters_that_cannot_be_shown_become_their_nearest():
     plain = nearest_letters("Žluťoučký × 2 – 1½ ± 4 … “ß” █", str.isascii)
     assert plain == 'Zlutoucky x 2 - 11/2 +/- 4 ... "ss" #'
     assert nearest_letters("毛", str.isascii) == "?"
+    assert nearest_letters("毛", lambda one: one.isascii() or one == "□") == "□"
+    assert nearest_letters("u\u0308ber ❤\ufe0f", str.isascii) == "uber ?"
     assert nearest_letters("Žluť", str.isalpha) == "Žluť"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from io import BytesIO
 from xml.etree import ElementTree
 
@@ -125,11 +126,18 @@ def test_an_outline_moves():
     assert moved(box(1, 2, 3, 4), 10, 20) == box(11, 22, 3, 4)
 
 
-def test_a_sign_that_the_png_cannot_write_is_written_plainly():
-    """Pillow's own font is plain Latin: a name in other letters is drawn by its nearest, never left out."""
+def _drawn(text: str) -> bytes:
+    return png(Scene(60, 10, (), (Label(1, 8, text, 6),)), 2)
 
-    def drawn(text):
-        return png(Scene(60, 10, (), (Label(1, 8, text, 6),)), 2)
 
-    assert drawn("Ärmel × 2 – ½ ± 4") == drawn("Armel x 2 - 1/2 +/- 4")
-    assert drawn("Ärmel") != drawn("rmel")
+@pytest.mark.parametrize("letter", "äößŁøçğțžþÐéñ½×±→≤Ωж")
+def test_the_png_writes_the_letters_of_europe(letter: str):
+    assert len({_drawn(f"a{one}a") for one in (letter, "□", "?", "", "a", "ss", "o", "z")}) == 8
+    assert _drawn(unicodedata.normalize("NFD", letter)) == _drawn(letter)
+
+
+def test_a_sign_that_the_png_cannot_write_is_a_box_and_no_mark_of_a_guess():
+    """Never left out, or two lots would bear one name."""
+    assert _drawn("black 🎩") == _drawn("black □") != _drawn("black")
+    assert _drawn("black 毛 ?") != _drawn("black ? ?")
+    assert _drawn("black ❤\ufe0f") == _drawn("black ❤")
