@@ -28,6 +28,7 @@ def read(folder: Path, heading: str, cells: tuple[str | None, ...]) -> Reading:
     ("heading", "gone", "there"),
     [
         ("Status", "used up", "available"),
+        ("Stash status", "used up", "in stash"),
         ("Status", "all gone", "keep for Joan"),
         ("Status", "Given to Joan", "given to me by Joan"),
         ("Status", "sold", "for sale"),

@@ -36,7 +36,7 @@ _MAY_BE = re.compile(r"\b(?:used|gone|gave|given|gifted|sold|donated|thrown|binn
 
 def tells_fate(heading: str, cells: Sequence[str]) -> bool:
     """Whether a column of lots says what became of them: by its heading, and cells such as no, sold or all gone."""
-    kind = _kinds().get(_words(heading))
+    kind = _kind(heading)
     if kind is None:
         return False
     said = [cell for cell in cells if yes_or_no(cell, "", "") == "" or _MAY_BE.search(cell[:LONGEST])]
@@ -45,7 +45,7 @@ def tells_fate(heading: str, cells: Sequence[str]) -> bool:
 
 def fate(heading: str, text: str) -> Fate:
     """What a cell of such a column says: "gone" where nothing is left, "asked" where she should look; "" otherwise."""
-    kind, cell = _kinds().get(_words(heading)), text[:LONGEST]
+    kind, cell = _kind(heading), text[:LONGEST]
     said = yes_or_no(cell, "yes", "no").casefold()
     if said == "no" if kind is _STILL else said == "yes" and kind is _GONE:
         return "gone"
@@ -54,6 +54,11 @@ def fate(heading: str, text: str) -> Fate:
     if (_PLAIN.fullmatch(cell) and not _IN_PART.search(cell)) or (cell and kind is _GONE and says_nothing_left(cell)):
         return "gone"
     return "asked" if _MAY_BE.search(cell) else ""
+
+
+def _kind(heading: str) -> tuple[str, ...] | None:
+    words = _words(heading)
+    return _kinds().get(words) or (_STATUS if words >= _words("status") else None)  # "stash status" is one
 
 
 @lru_cache(maxsize=1)
