@@ -24,6 +24,7 @@ from matcher.store.sheets.passed_over import WORKED_OUT, PassedOver, is_heading_
 from matcher.store.sheets.placing import Placed, place
 from matcher.store.sheets.rows import Row, RowReader
 from matcher.store.sheets.understood import HeadingRead, Understood
+from matcher.store.sheets.unit_column import with_units_beside
 
 __all__ = ["Row", "Table", "tabulate"]
 
@@ -68,6 +69,7 @@ def tabulate(
     if any(endless):
         faults += filter(None, endless)
         return None
+    found = with_units_beside(found, notes)
     placed = thickness_by_row(found, place(found, columns, told, faults, notes), notes)
     of = _headings(found, placed)
     there = frozenset(placed) | {"tex" for one in placed.get("ball_metres", ()) if one.fit.span}
