@@ -82,3 +82,48 @@ def test_no_column_of_what_is_left(tmp_path: Path):
     assert 'add a column "left", of "Bought (balls)" less "Used (balls)"' in str(fault)
     (fault,) = read(tmp_path / "2", ["Gross weight", "Cone"], [640, 60]).faults
     assert 'of "Gross weight" less "Cone"' in str(fault)
+
+
+def stash(folder: Path, headings: list[str], *rows: list[object]) -> Reading:
+    return reading_of(lay(folder, "csv", {"stash": [["Yarn", "Colour", "Weight", *headings], *rows]}), CATALOGUE)
+
+
+def test_a_weight_that_is_the_same_for_any_number_of_balls_is_that_of_each(tmp_path: Path):
+    rows: list[list[object]] = [["soft", "#223a7a", "DK", 2, 218, 100], ["soft", "#f3efe4", "DK", 0.5, 218, 100]]
+    found = stash(tmp_path, ["Skeins", "Yardage", "Grams"], *rows)
+    assert grams(found) == [200, 50]
+    assert [round(lot.yarn.tex.mean) for lot in found.bin.lots] == [502, 502]
+    assert any('"Grams" is the same for different numbers of "Skeins"' in str(note) for note in found.bin.notes)
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells"),
+    [
+        ("Grams", ([2, 100], [1, 50])),  # as many grams as balls
+        ("Grams", ([2, 83], [1, 83])),  # no ball is sold so
+        ("Grams left", ([2, 100], [1, 100])),
+        ("Total grams", ([2, 100], [1, 100])),
+    ],
+)
+def test_else_it_weighs_what_it_says(tmp_path: Path, heading: str, cells: tuple[list[int], ...]):
+    rows: list[list[object]] = [
+        ["soft", colour, "DK", *pair] for colour, pair in zip(("navy", "red"), cells, strict=True)
+    ]
+    assert grams(stash(tmp_path, ["Skeins", heading], *rows)) == [float(pair[1]) for pair in cells]
+
+
+@pytest.mark.parametrize(
+    ("cells", "masses"),
+    [([0.4, 1, 2], [20, 50, 100]), ([1.5, 2, 0.25], [75, 100, 12.5]), ([2.5, 4, 3], [125, 200, 150])],
+)
+def test_parts_of_balls_that_are_left(tmp_path: Path, cells: list[float], masses: list[float]):
+    found = read(tmp_path, ["Left"], *([one] for one in cells))
+    assert grams(found) == masses
+    assert [(one.unit, one.sure) for one in found.understood.headings if one.heading == "Left"] == [("balls", False)]
+
+
+def test_small_whole_numbers_that_are_left_are_grams_as_a_guess(tmp_path: Path):
+    found = read(tmp_path, ["Left"], [1], [2])
+    assert grams(found) == [1, 2]
+    assert [one.sure for one in found.understood.headings if one.heading == "Left"] == [False]
+    assert [one.sure for one in read(tmp_path / "2", ["Left"], [1], [45]).understood.headings][4:] == [True]

@@ -47,3 +47,11 @@ def test_what_a_jumper_measures_is_its_chest(tmp_path: Path):
     jumpers = [["Jumper", "To fit", "Actual chest"], ["yoke", "36 in", "40 in"]]
     found = reading_of(lay(tmp_path, "xlsx", {"Yarn": yarn, "Jumpers": jumpers}), CATALOGUE)
     assert found.bin.garments["yoke"].chest_cm == pytest.approx(101.6)
+
+
+@pytest.mark.parametrize("size", ["L", "xl", "2XL", "S/M", "age 8", "adult M", "6 years"])
+def test_a_size_of_clothes_is_no_thickness(tmp_path: Path, size: str):
+    found = read(tmp_path, ("Size", size))
+    assert found.faults == ()
+    assert column_of(found, "Size") == ("", "")
+    assert found.bin.lots[0].yarn.weight_class == 3

@@ -40,7 +40,8 @@ _SIDE_BY_SIDE = re.compile(
 _OF_BARE = re.compile(
     rf"^(\d[\d.,]*\s*(?:{any_of(LENGTH_M)}))\s*(?:/|\bper\b|\bto\b|\bin\b)\s*(50|100)$", re.IGNORECASE
 )
-_SOLD_G = (20, 25, 40, 50, 75, 100, 150, 200, 250, 500)  # what balls and skeins weigh; common practice
+SOLD_G = (20, 25, 40, 50, 75, 100, 150, 200, 250, 500)
+"""What balls and skeins weigh; common practice."""
 
 
 def whole_band(cells: Mapping[str, str]) -> Mapping[str, str]:
@@ -112,12 +113,12 @@ def _taken(figure: Band | Length) -> Words:
 def _bare(text: str) -> tuple[float, float] | None:
     """Grams and metres of "50/125": with no unit, the one that balls are sold by is the weight."""
     found = re.fullmatch(r"(\d+)\s*/\s*(\d+)", text.strip())
-    if not found or min(int(found[1]), int(found[2])) < min(_SOLD_G):
+    if not found or min(int(found[1]), int(found[2])) < min(SOLD_G):
         return None
     one, other = int(found[1]), int(found[2])
-    if one in _SOLD_G:
+    if one in SOLD_G:
         return float(one), float(other)
-    return (float(other), float(one)) if other in _SOLD_G else None
+    return (float(other), float(one)) if other in SOLD_G else None
 
 
 @lru_cache(maxsize=4096)

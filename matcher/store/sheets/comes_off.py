@@ -7,17 +7,19 @@ from collections.abc import Container, Sequence
 from dataclasses import replace
 
 from matcher.errors import Fault
+from matcher.materials.reading.bands import SOLD_G
 from matcher.materials.reading.numerals import NUMBER, Unreadable, parse_number
 from matcher.reasons.reason import Words, reason
 from matcher.store.sheets.as_meant import FIGURE, UNITED
 from matcher.store.sheets.bought import LEFT_WORDS, Fits, side_by_side
 from matcher.store.sheets.columns import LOTS
 from matcher.store.sheets.find import Found
-from matcher.store.sheets.headings import fold_heading, heading_readers
+from matcher.store.sheets.headings import OTHERWISE, Fit, fold_heading, heading_readers
 
 # Words of what is not all left.
 _WHOLE = frozenset(("bought", "purchased", "gross", "with", "incl", "including", "start", "original", "had"))
 _OFF = frozenset(("used", "cone", "tube", "tare", "core", "spool", "bag"))  # and of what comes off it
+_WEIGHT = frozenset(("#mass", "weight"))
 
 
 def whole_and_off(headings: Sequence[str]) -> tuple[str, str] | None:
@@ -90,3 +92,35 @@ def _are_balls(found: Found, left: int, had: int) -> bool:
     pairs = side_by_side(found, left, had)
     counts = [(figure(one), figure(two)) for one, two in pairs if FIGURE.fullmatch(one) and not UNITED.search(one)]
     return bool(pairs) and all(one is not None and (two is None or one <= two) for one, two in counts)
+
+
+def weight_of_each(found: Found, fits: Fits, told: Container[str], notes: list[Words]) -> Fits:
+    """Beside a number of balls a weight that is the same however many they are is that of a full ball.
+
+    So it is taken where all weights are such as balls are sold in, and a remark says so.
+    """
+    if found.plain or found.sheet != LOTS.sheet or any(one.column == "ball_grams" for _, (one, *_) in fits):
+        return fits
+    asked = [one for one in fits if fold_heading(found.headings[one[0]]) not in told and one[1][0].column == "grams"]
+    reader = heading_readers()[found.sheet]
+    balls = [at for at, one in asked if one[0].unit == "balls"]
+    weights = [at for at, one in asked if reader.words(found.headings[at]) <= _WEIGHT]
+    if len(balls) != 1 or len(weights) != 1 or not _is_each(found, weights[0], balls[0]):
+        return fits
+    said = (
+        '{sheet}: "{weight}" is the same for different numbers of "{balls}", so it is taken for what a full ball'
+        " weighs; if all of it weighs that, call it grams left"
+    )
+    names = {"weight": found.headings[weights[0]], "balls": found.headings[balls[0]]}
+    notes.append(reason(said, sheet=found.grid.where, **names))
+    return [(at, [Fit("ball_grams", OTHERWISE)] if at == weights[0] else one) for at, one in fits]
+
+
+def _is_each(found: Found, weight: int, balls: int) -> bool:
+    rows: dict[float, set[float]] = {}
+    for one, two in side_by_side(found, weight, balls):
+        grams, number = figure(one), figure(two)
+        if grams is None or number is None or grams not in SOLD_G:
+            return False
+        rows.setdefault(grams, set()).add(number)
+    return any(len(numbers) > 1 for numbers in rows.values())

@@ -16,7 +16,7 @@ from matcher.store.catalogue.headings import SheetGuesses, load_headings
 from matcher.store.sheets.as_meant import LONGEST, OVER, UNITED
 from matcher.store.sheets.bought import without_bought
 from matcher.store.sheets.columns import LOTS, WHY, Columns
-from matcher.store.sheets.comes_off import ask_what_is_left, without_balls_bought
+from matcher.store.sheets.comes_off import ask_what_is_left, weight_of_each, without_balls_bought
 from matcher.store.sheets.fates import tells_fate
 from matcher.store.sheets.find import Found
 from matcher.store.sheets.headings import AS_NAMED, Fit, Meant, fold_heading, heading_readers, usual_unit
@@ -25,6 +25,10 @@ from matcher.store.sheets.readers import label
 _LOOKED_AT = 200  # cells of a column that are looked at where its heading leaves something open; a choice
 _IMPERIAL = ("yd", "oz", "in", "ft", "lb")
 _BARE = re.compile(NUMBER)
+_SIZE = re.compile(
+    r"(?:size )?(?:\d?x*[sml]|(?:s|m|l)/(?:m|l|xl)|(?:adult|child|women|men|kid|age|baby)\b.*"
+    r"|\d+ ?(?:years?|yrs?|months?))"
+)
 _ROWS_TOO = re.compile(r"(?<=\d)\s*[x×/]\s*\d+(?:[.,]\d+)?$")  # behind the stitches of a whole gauge
 
 
@@ -63,6 +67,7 @@ def place(
             open_.append((position, chosen))
     open_ = without_bought(found, open_, told, faults, notes)
     open_ = without_balls_bought(found, open_, told, notes)
+    open_ = weight_of_each(found, open_, told, notes)
     ask_what_is_left(found, open_, told, faults)
     # What is one column only goes before what may be several.
     open_.sort(key=lambda one: (-one[1][0].fits, len({fit.column for fit in one[1]}), one[0]))
@@ -124,7 +129,7 @@ def _chosen(fits: Sequence[Fit], position: int, below: _Below, plain: bool) -> l
     cells = below(position)
     fits = [fit for fit in fits if fit.when != "worded" or plain or _WHEN["worded"](cells)]
     if len(fits) <= 1 or plain:
-        return fits
+        return [] if not plain and fits and fits[0].when == "classes" and _most(cells, _SIZE.fullmatch) else fits
     spoken = [fit for fit in fits if fit.when and _WHEN[fit.when](cells)]
     return spoken + [fit for fit in fits if not fit.when] or [fits[-1]]
 
@@ -161,7 +166,9 @@ def _worded(cell: str) -> bool:
 
 
 def _classes(cells: Sequence[str]) -> bool:
-    """Words such as DK or 4 ply, or the numbers of the classes."""
+    """Words such as DK or 4 ply, or the numbers of the classes; no sizes of clothes."""
+    if _most(cells, _SIZE.fullmatch):
+        return False
     if _most(cells, _worded):
         return True
     return bool(cells) and all(cell in "01234567" for cell in cells)
@@ -173,6 +180,14 @@ def _balls(cells: Sequence[str]) -> bool:
     if any(number > load_headings().guesses.balls_up_to for number in bare):
         return False
     return bool(cells) and not _most(cells, UNITED.search)
+
+
+def _parts(cells: Sequence[str]) -> bool:
+    """Small numbers that are quarters of balls and no grams: "0.5" and "2", or "1.5"."""
+    bare = _bare(cells)
+    if not bare or not _balls(cells):
+        return False
+    return min(bare) < 1.0 or (all((4 * one).is_integer() for one in bare) and not all(map(float.is_integer, bare)))
 
 
 def _repeated(cells: Sequence[str]) -> bool:
@@ -192,6 +207,7 @@ _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
     "weighed": lambda cells: _most(cells, UNITED.search),
     "masses": lambda cells: not _classes(cells),
     "balls": _balls,
+    "parts": _parts,
     "worded": lambda cells: not _bare(cells),
     "named": lambda cells: _most(
         cells, lambda cell: not (_answers(cell) or UNITED.search(cell) or _BARE.fullmatch(cell))
@@ -201,7 +217,7 @@ _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
 }
 OF_ROW = "grams of the row"
 """What a length is that of, in place of so many grams, where it is that of the lot itself."""
-_TOLD_BY_CELLS = ("masses", "balls", "repeated")
+_TOLD_BY_CELLS = ("masses", "balls", "parts", "repeated")
 
 
 class _Guesser:
@@ -234,6 +250,8 @@ class _Guesser:
             return placed
         if placed.column == "ball_grams" and max(bare) <= self.guesses.ball_oz_up_to:
             return replace(placed, unit="oz", sure=False)
+        if kind == "amount" and max(bare) <= self.guesses.balls_up_to:  # or balls
+            return replace(placed, unit="g", sure=False)
         if kind == "ball metres":
             return replace(placed, unit="yd" if self.imperial else "", sure=False)
         return placed
