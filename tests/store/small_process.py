@@ -1,39 +1,45 @@
-"""Work that forks by the hundred, in a process that holds little: a fork takes the longer the more its process holds,
+"""Tests that fork by the hundred, each in a process that holds little: a fork takes the longer the more its process holds,
 and one that has collected all tests holds ten times as much as this.
 
-Run as a program, this is that process: it reads what is to be done, and writes what that gave.
+Run as a program, this is that process: it reads which test is to be done, and does it.
 """
 
 from __future__ import annotations
 
-import importlib
+import importlib.util
 import os
 import pickle
 import subprocess
 import sys
 from collections.abc import Callable
-from typing import Any, TypeVar
+from functools import wraps
+from pathlib import Path
+from typing import Any
 
-Answer = TypeVar("Answer")
 
+def in_a_small_process(test: Callable[..., None]) -> Callable[..., None]:
+    """A test that is done there; what it is given must be plain values. What fails in it is told on stderr."""
 
-def in_a_small_process(work: Callable[..., Answer], *given: object) -> Answer:
-    """What a function of a module that stands in one of pytest's folders gives. What fails in it is told on stderr."""
-    asked = pickle.dumps((sys.path, work.__module__, work.__name__, given))
-    done = subprocess.run([sys.executable, __file__], input=asked, stdout=subprocess.PIPE, check=False)
-    assert done.returncode == 0, f"{work.__name__} failed in its own process, as told on stderr"
-    return pickle.loads(done.stdout)
+    @wraps(test)
+    def asked(**given: object) -> None:
+        told = pickle.dumps((sys.path, test.__code__.co_filename, test.__name__, given))
+        done = subprocess.run([sys.executable, __file__], input=told, check=False)
+        assert done.returncode == 0, "it failed in its own process, as told on stderr"
+
+    return asked
 
 
 def main() -> None:
-    answer = os.dup(1)
-    os.dup2(2, 1)  # what the work prints is no answer
-    path, module, name, given = pickle.load(sys.stdin.buffer)
+    path, file, name, given = pickle.load(sys.stdin.buffer)
+    os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
     sys.path[:] = path
-    work: Any = getattr(importlib.import_module(module), name)
-    said = work(*given)
-    with os.fdopen(answer, "wb") as there:
-        pickle.dump(said, there)
+    here = importlib.util.spec_from_file_location(Path(file).stem, file)
+    assert here is not None
+    assert here.loader is not None
+    sys.modules[here.name] = module = importlib.util.module_from_spec(here)
+    here.loader.exec_module(module)
+    asked: Any = getattr(module, name)
+    asked.__wrapped__(**given)
 
 
 if __name__ == "__main__":

@@ -13,8 +13,9 @@ WHOLE = pytest.mark.long(
 
 # All that was done is looked over after each kill: many rows take less than long ones.
 @pytest.mark.parametrize(("rows", "kills"), [(5, 40), pytest.param(10, 50, marks=WHOLE)])
+@in_a_small_process
 def test_killed_at_any_of_many_moments_a_store_holds_all_or_nothing_of_the_last_action(rows: int, kills: int):
-    cut, done_all, done_nothing = in_a_small_process(rows_of_kills, rows, kills)
+    cut, done_all, done_nothing = rows_of_kills(rows, kills)
     # The test is worth something only if many kills struck an action under way.
     assert cut > rows * kills // 4
     assert done_all > rows * kills // 40

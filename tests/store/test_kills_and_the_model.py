@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from plain_model import Model, Refused, assert_alike
+from small_process import in_a_small_process
 
 from matcher.actions.beginning.begin import begin
 from matcher.actions.keeping.cells import add, change, garment
@@ -173,6 +174,7 @@ def alike(held: dict[str, list[dict[str, Any]]], model: Model) -> bool:
     return True
 
 
+@in_a_small_process
 def test_200_kills_over_all_writing_actions_leave_what_the_model_holds(tmp_path: Path):
     story = Story(tmp_path / "bin.sqlite")
     begin("egg-cosy", ["lot 0"], anyway=True, bin=story.path)  # the catalogue is read once, before any fork

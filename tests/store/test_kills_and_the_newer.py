@@ -11,6 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from small_process import in_a_small_process
 from test_kills_and_the_model import CELLS, everything, killed
 
 from matcher.actions.colours.take import take_colours
@@ -121,6 +122,7 @@ class Story:
         return kind, lambda: answer(seen, question, "41 g"), lambda model: model["answers"].update({amount: "41 g"})
 
 
+@in_a_small_process
 def test_kills_over_what_is_newer_leave_all_or_nothing(tmp_path: Path):
     story = Story(tmp_path)
     triage(story.path, lot="lot 0", decide="keep")  # the catalogue is read once, before any fork
