@@ -10,7 +10,8 @@ that all stay), `desk` (a bin with its catalogue, store, shelf, history, variant
 once and only when asked for), `asked` (what several actions let her ask for), `wished` (her standing wishes),
 `names` (names as she types them), `meant` (what she means by a class, a kind, a size, an accessory), `targets`
 (where files are to go), `handed_back` (what was written here and comes back), `roles` (what a suggestion and a
-partner say of a role), `role_lots` (lots as they are named for roles), `unnamed` (a lot's words without the people
+partner say of a role), `role_lots` (lots as they are named for roles), `thickness` (yarns that are
+not usual at a gauge), `unnamed` (a lot's words without the people
 of its bin), `given` (what a bin gives to a collection of many, and no more).
 Then any action:
 `reserve`, `needs`, `check`, `contents`, or a room: `looking/`, `whom/`, `ranking/`, `sets/`, `instead/`,

@@ -9,6 +9,7 @@ from typing import Protocol
 
 from matcher.actions.names import find
 from matcher.errors import BadInput
+from matcher.materials.colours.colour import Colour, marled
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.names import fold
 from matcher.reasons.reason import Field, Term, Words, counted, listed, reason
@@ -30,6 +31,13 @@ class RoleLots:
     def lots(self) -> tuple[Lot, ...]:
         """All of them."""
         return tuple(lot for lots, _ in self.strands for lot in lots)
+
+    @property
+    def colour(self) -> Colour:
+        """That of what is on the needles; each strand is of its first lot."""
+        if len(self.strands) == 1:
+            return self.strands[0][0][0].colour
+        return marled([(lots[0].colour, lots[0].yarn.tex.mean * count) for lots, count in self.strands])
 
     @property
     def tex(self) -> float:

@@ -82,6 +82,7 @@ def pattern(
     from matcher.cli.terminal import print_page
     from matcher.cli.words import style_of
     from matcher.drawing.pattern_text import pattern_text
+    from matcher.reasons.reason import reason
 
     bin, named = _bin_and_what(what)
     if reads_demo(bin_named(bin)):
@@ -104,12 +105,15 @@ def pattern(
     )
     for remark in found.notes:
         show.note(remark, style)
+    if found.files:  # else they stand in what is printed
+        for warning in found.mind.warnings:
+            show.note(reason("Mind: {words}", words=style.sentence(warning)), style)
     for path in found.files:
         show.note(f"{path} is written")
     if as_json:
         show.print_json(found.as_dict(), style)
     elif out is None:
-        print_page(pattern_text(found.pattern, found.constants, found.weighed, style))
+        print_page(pattern_text(found.pattern, found.constants, found.weighed, style, found.mind))
 
 
 def _bin_and_what(given: Sequence[str]) -> tuple[Path | None, str]:

@@ -10,6 +10,7 @@ from matcher.drawing.pattern_chart import pattern_charts
 from matcher.drawing.scene import Scene
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.pattern.head import colours_of, facts_of, key_of
+from matcher.knitting.pattern.minded import NOTHING, Minded
 from matcher.knitting.pattern.pattern import Pattern, Piece
 from matcher.knitting.pattern.words import lines_of
 from matcher.materials.colours.colour import Colour
@@ -27,6 +28,7 @@ def pattern_page(
     colours: Mapping[str, Colour],
     yarns: Mapping[str, Words] | None = None,
     style: Style = PLAIN,
+    mind: Minded = NOTHING,
 ) -> Page:
     """A whole pattern as a page, which `page_html` writes for a paper.
 
@@ -40,7 +42,7 @@ def pattern_page(
         facts=head_of(pattern, style),
         charts=pattern_charts(pattern, colours, style),
         tables=(yarn_table(pattern, constants, yarns or {}, style),),
-        steps=steps_of(pattern, style),
+        steps=(*mind_of(mind, style), *steps_of(pattern, style)),
     )
 
 
@@ -61,6 +63,11 @@ def head_of(pattern: Pattern, style: Style = PLAIN) -> tuple[tuple[str, str], ..
 
 def _key(pattern: Pattern) -> tuple[Words, ...]:
     return tuple(reason("{short}: {spelled}", short=op, spelled=spelled) for op, spelled in key_of(pattern))
+
+
+def mind_of(mind: Minded, style: Style = PLAIN) -> tuple[PageSteps, ...]:
+    """What to mind of it: it stands before all that is done."""
+    return tuple(PageSteps(style.say(heading), tuple(map(style.sentence, words))) for heading, words in mind.sections)
 
 
 def steps_of(pattern: Pattern, style: Style = PLAIN) -> tuple[PageSteps, ...]:

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Mapping
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.pattern.grids import grid_of, how_to_read, signs_key
 from matcher.knitting.pattern.head import colours_of, facts_of, key_of
+from matcher.knitting.pattern.minded import NOTHING, Minded
 from matcher.knitting.pattern.pattern import Chart, Pattern, Piece
 from matcher.knitting.pattern.words import lines_of
 from matcher.reasons.quantities import Length
@@ -32,7 +33,11 @@ _KEPT = "\N{NO-BREAK SPACE}"
 
 
 def pattern_text(
-    pattern: Pattern, constants: FabricConstants, yarns: Mapping[str, Words] | None = None, style: Style = PLAIN
+    pattern: Pattern,
+    constants: FabricConstants,
+    yarns: Mapping[str, Words] | None = None,
+    style: Style = PLAIN,
+    mind: Minded = NOTHING,
 ) -> str:
     """The whole page. yarns: what each role is knitted with, in words; roles without are named alone."""
     lines = _titled(style.say(Term(pattern.accessory.name)), "=", style)
@@ -49,6 +54,9 @@ def pattern_text(
             sd=Length(colour.sd_m),
         )
         lines += [f"  {line}" for line in _wrapped(style.say(said), WIDE - 2)]
+    for heading, words_of in mind.sections:
+        lines += _headed(heading, style)
+        lines += _sentences(words_of, style)
     lines += _headed(reason("Abbreviations"), style)
     for short, spelled in key_of(pattern):
         lines += _wrapped(style.say(reason("{short}: {spelled}", short=short, spelled=spelled)))

@@ -67,16 +67,17 @@ _keeping = threading.Lock()
 _kept: OrderedDict[tuple[str, Style], Knitted] = OrderedDict()
 
 
-def knitted(recipe: str, desk: Desk, style: Style) -> Knitted:
-    """What a recipe comes to, on this desk. recipe: as `Recipe.text` writes it.
+def knitted(recipe: str, desk: Desk, style: Style, *, begun: bool = True) -> Knitted:
+    """What a recipe comes to, on this desk. recipe: as `Recipe.text` writes it. begun: whether its lots are set aside
+    already.
 
     Raises NotFound where nothing was kept, BadInput where no pattern comes out of it.
     """
-    marked = _mark(recipe, desk)
+    marked = _mark(recipe, desk, begun)
     key = (marked, style)
     found = _kept.get(key)
     if found is None:
-        made = kept_pattern(recipe, desk)
+        made = kept_pattern(recipe, desk, begun=begun)
         if made is None:
             raise NotFound(reason("no pattern was kept of it"), "", todo=reason("begin it again to have one"))
         found = Knitted(made, style, marked)
@@ -87,12 +88,16 @@ def knitted(recipe: str, desk: Desk, style: Style) -> Knitted:
     return found
 
 
-def _mark(recipe: str, desk: Desk) -> str:
-    """A mark of all that a pattern follows from: what it is made from, its lots as they are now, how she knits."""
+def _mark(recipe: str, desk: Desk, begun: bool) -> str:
+    """A mark of all that a pattern and its page follow from: what it is made from, its lots as they are now, whom she
+    knits for, how she knits, what she wishes."""
     try:
         named = {fold(name) for name in parse_recipe(recipe).lots}
     except NoRecipe:
         named = set()
     lots = [lot for lot in desk.bin.lots if fold(lot.name) in named]
     people = sorted(desk.bin.people.items())
-    return sha256(repr((recipe, lots, people, desk.history.learnt)).encode("utf-8", "replace")).hexdigest()[:16]
+    free = [] if begun else [desk.shelf.free[lot.name] for lot in lots]
+    return sha256(
+        repr((recipe, lots, people, desk.history.learnt, desk.wishes, free)).encode("utf-8", "replace")
+    ).hexdigest()[:16]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from matcher.actions.beginning.enough import given_to, sure_that
+from matcher.actions.pattern.enough import given_to, sure_that
 from matcher.knitting.needs import RoleNeed
 from matcher.materials.uncertain import Estimate
 

@@ -126,7 +126,7 @@ def test_an_accessory_in_her_lots_or_in_none(demo_store: Path, run, run_json) ->
     held = run_json("pattern", *HAT, "--lots", "2 x fog", "--swatch", "20 st x 27 rows")
     assert "2 strands of it held together" in held["yarn"][0]["take"]
     few = run_json("pattern", "hat-plain", "--size", "adult large", "--lots", "oatmeal", "--swatch", "26 st x 34 rows")
-    assert [note for note in few["notes"] if re.fullmatch(r"main takes .* of oatmeal, and .* are free\.", note)]
+    assert [one for one in few["warnings"] if re.fullmatch(r"main takes .* of oatmeal, and .* are free", one)]
 
 
 def test_the_words_of_the_trade_are_hers(demo_store: Path, run) -> None:
@@ -254,7 +254,7 @@ def test_a_changed_bin_says_so(demo_store: Path, number: int, run, run_json) -> 
     assert f"{lot} weighs" in plain(changed.stderr)
     run("weigh", lot, "3 g")
     few = run("pattern", number)
-    assert re.search(rf"main takes \d+ m of .*{re.escape(lot)}.*, and [\d.]+ m are free\.", plain(few.stderr))
+    assert re.search(rf"Main takes \d+ m of .*{re.escape(lot)}.*, and [\d.]+ m are free\.", plain(few.stdout))
     run("weigh", lot, "0")
     gone = run("pattern", number)
     assert gone.exit_code == 2

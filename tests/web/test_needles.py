@@ -189,3 +189,15 @@ def test_it_is_knitted_from_without_a_script(own_server: Served, begun: Path, br
     page.get_by_role("button", name="Done").click()
     expect(page.get_by_role("button", name="Back one")).to_be_visible()
     assert stage(begun) == 1
+
+
+def test_what_is_minded_stands_on_every_page_that_it_is_knitted_from(changing: Visitor, store: Path):
+    begin("baby hat with a rolled edge", ("navy",), size="6 months", anyway=True, bin=store)
+    named = "/pattern?what=hat-stranded-band&size=adult+medium&lots=navy%0Awhite+cotton"
+    for address in ("/work/1", "/pattern/work/1", "/pattern/work/1/as/a4"):
+        assert "no hat for sleep" in changing.read(address).words, address
+    for address in (named, named.replace("?", "/as/txt?")):
+        assert (
+            "one yarn felts and the other doesn't"
+            in changing.look(address).text.replace("\n    ", " ").replace("&#39;", "'").casefold()
+        ), address

@@ -10,6 +10,7 @@ from matcher.actions.keeping.done import Done
 from matcher.actions.partner.result import Partner
 from matcher.actions.place import Place
 from matcher.errors import BadInput
+from matcher.knitting.pattern.minded import mind_words
 from matcher.reasons.reason import Field, Term, listed, reason
 
 
@@ -22,7 +23,7 @@ def begin_partner(
     bin: Place = None,
     catalog: Path | str | None = None,
 ) -> Done:
-    """Claim what it takes. Cautions that the partner says itself are not said again. Raises as `begin`, and BadInput
+    """Claim what it takes. What the partner says itself is not said again. Raises as `begin`, and BadInput
     for a role without yarn."""
     missing = [Term(role.role) for role in found.roles if not role.lots]
     if missing:
@@ -30,4 +31,5 @@ def begin_partner(
         todo = reason("{recolour} shares all lots out anew", recolour=Field("recolour"))
         raise BadInput(what, Field("begin"), todo)
     done = begin(recipe=found.recipe, name=name, anyway=anyway, mending=mending, bin=bin, catalog=catalog)
-    return replace(done, notes=tuple(one for one in done.notes if one not in found.cautions))
+    said = {*map(mind_words, found.warnings), *found.cautions}
+    return replace(done, notes=tuple(one for one in done.notes if one not in said))

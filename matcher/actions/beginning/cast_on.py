@@ -7,20 +7,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from matcher.actions.beginning.claiming import claim
-from matcher.actions.beginning.enough import doubts, sure_that
 from matcher.actions.desk import OFFER_AGAIN, Desk, shelf_of
 from matcher.actions.keeping.done import lot_row
 from matcher.actions.learning.history import history_in
 from matcher.actions.names import typed_name
+from matcher.actions.pattern.enough import doubts, sure_that
 from matcher.actions.pattern.fitting import fitted_of_recipe, needs_of_recipe
+from matcher.actions.pattern.minding import minded_of
 from matcher.actions.pattern.order import Order
 from matcher.actions.role_lots import RoleLots, Strands
-from matcher.actions.roles import cautions_of
 from matcher.actions.whom.sized import check_skin
 from matcher.errors import BadInput
 from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex
-from matcher.matching.pools import Pool
+from matcher.knitting.pattern.minded import mind_words
 from matcher.materials.lots import Bin, Lot
 from matcher.materials.reading.names import fold
 from matcher.materials.uncertain import Estimate
@@ -136,7 +136,8 @@ def cast_on(
     notes: list[Words] = [*doubts(sure, entry, gauge, catalogue)]
     if brought := [Term(role.name) for role in entry.roles if role.bring]:
         notes.append(reason("You bring the yarn for {roles} yourself.", roles=listed(brought)))
-    notes += cautions_of(entry, wanted, [_pool(lot) for one in chosen for lot in one.lots], catalogue)
+    mind = minded_of(made, order, chosen)
+    notes += [*map(mind_words, mind.warnings), *mind.cautions]
     tex = {lot.name: lot.yarn.tex.mean for one in chosen for lot in one.lots}
     sized = reason("{work}, {size}", work=title, size=Term(wanted)) if wanted and len(entry.sizes) > 1 else title
     return CastOn(work, title, sized, order, gauge, sure, claims, tex, tuple(notes))
@@ -179,7 +180,3 @@ def _title(store: Rows, name: str) -> str:
         number += 1
         title = f"{name} {number}"
     return title
-
-
-def _pool(lot: Lot) -> Pool:
-    return Pool((lot,), lot.length, lot.length, 0.0)

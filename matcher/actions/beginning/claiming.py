@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from matcher.actions.beginning.enough import Given, given_to
 from matcher.actions.keeping.done import lot_row
+from matcher.actions.pattern.enough import Given, given_to
 from matcher.actions.role_lots import RoleLots
 from matcher.errors import BadInput
 from matcher.knitting.needs import RoleNeed, main_structure

@@ -9,14 +9,14 @@ from matcher.actions.partner.fitting import Fitting
 from matcher.actions.partner.settle import Settled
 from matcher.actions.partner.sharing import Shared
 from matcher.actions.roles import Contrast, cautions_of, guesses, yarn_warnings
+from matcher.actions.thickness import thickness_warnings
 from matcher.actions.whom.skins import no_promise, skin_warnings
-from matcher.knitting.fabric import FabricConstants, Gauge, tex_range
+from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.fit.fitted import Fitted
 from matcher.matching.contrast import judge, vanishing_words
 from matcher.matching.pools import Pool
 from matcher.matching.together import RuleVerdict, worst_together
 from matcher.materials.care import care_words
-from matcher.reasons.quantities import Number, Tex
 from matcher.reasons.reason import Term, Words, counted, reason
 
 # Nobody asks for a contrast here: stitches vanish where the two colours run into one.
@@ -41,7 +41,9 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
     together = worst_together([[(pool.yarn, 1)] for pool in given], settled.accessory.next_to_skin, catalogue.together)
     warnings = (
         *(one.reason for one in together if one.verdict != "fits"),
-        *thickness_warnings(shared.given, fitting.asked.gauge, settled.catalogue.fabric),
+        *thickness_warnings(
+            ((pool.name, pool.yarn.tex.mean) for pool in given), fitting.asked.gauge, settled.catalogue.fabric
+        ),
         *_on_skin(settled, given),
         *yarn_warnings(given),
         *_knitting(fitting.chosen, catalogue.fabric),
@@ -71,20 +73,6 @@ def _contrasts(settled: Settled, fitting: Fitting, shared: Shared) -> tuple[tupl
             judged = judge(first.colour, second.colour, catalogue.vision, catalogue.contrast, _LEAST)
             found.append((Contrast((a, b), judged), sides))
     return tuple(sorted(found, key=lambda one: -one[1]))
-
-
-def thickness_warnings(given: Iterable[Pool], gauge: Gauge, fabric: FabricConstants) -> list[Words]:
-    """Yarns that are not usual at the gauge."""
-    low, high = tex_range(gauge, fabric)
-    words: list[Words] = []
-    for pool in given:
-        tex = pool.yarn.tex.mean
-        if not low <= tex <= high:
-            thin = "{lot} is too thin for this gauge ({tex}; {low} to {high} suit): swatch first"
-            thick = "{lot} is too thick for this gauge ({tex}; {low} to {high} suit): swatch first"
-            suit = {"low": Number(low), "high": Tex(high)}
-            words.append(reason(thin if tex < low else thick, lot=pool.name, tex=Tex(tex), **suit))
-    return words
 
 
 def _knitting(fitted: Fitted, fabric: FabricConstants) -> list[Words]:

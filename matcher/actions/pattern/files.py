@@ -57,14 +57,14 @@ def contents(made: Patterned, ends: Iterable[str], style: Style) -> list[bytes]:
     from matcher.drawing.pattern_text import pattern_text
     from matcher.drawing.scene import png, svg, usual_pixels
 
-    page = pattern_page(made.pattern, made.constants, made.colours, made.weighed, style)
+    page = pattern_page(made.pattern, made.constants, made.colours, made.weighed, style, made.mind)
     picture = page.pictures[0][1]
     ways: dict[str, Callable[[], str | bytes]] = {
         "-a4.html": lambda: page_html(page, "a4", style),
         "-letter.html": lambda: page_html(page, "letter", style),
         ".svg": lambda: svg(picture),
         ".png": lambda: png(picture, usual_pixels(picture)),
-        ".txt": lambda: pattern_text(made.pattern, made.constants, made.weighed, style),
+        ".txt": lambda: pattern_text(made.pattern, made.constants, made.weighed, style, made.mind),
         ".json": lambda: _as_json(made, style),
     }
     found = (ways[end]() for end in ends)

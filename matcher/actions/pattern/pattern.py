@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from matcher.actions.desk import Desk, DeskLike, desk_of
 from matcher.actions.partner.partner import partner
 from matcher.actions.pattern.files import out_asked, write_pattern
-from matcher.actions.pattern.fitting import needs_of_recipe
+from matcher.actions.pattern.lasting import lasts
+from matcher.actions.pattern.minding import lots_of_roles, minded_of
 from matcher.actions.pattern.order import Order, named_order, recipe_order, settled_already
 from matcher.actions.pattern.result import Patterned, patterned
 from matcher.actions.ranking.last_list import last_list, number_meant
 from matcher.actions.role_lots import InBin, Strands, named_strands, tex_of
 from matcher.errors import BadInput
-from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex, mid_gauge
 from matcher.materials.lots import Lot
 from matcher.materials.reading.names import fold
-from matcher.reasons.quantities import Length
-from matcher.reasons.reason import Field, Term, Words, listed, reason
+from matcher.reasons.reason import Field, Words, reason
 from matcher.reasons.style import PLAIN, Style
-from matcher.store.recipes import Recipe
 
 
 def pattern(
@@ -67,7 +65,7 @@ def pattern(
     elif garment is not None:
         desk = desk_of(bin, catalog, mending)
         found = partner(desk, garment=garment, accessory=what, motif=motif, whom=whom, size=size, swatch=swatch)
-        order = recipe_order(found.recipe, desk.bin, desk.catalogue)
+        order = recipe_order(found.recipe, desk.bin, desk.seen_by(None))
         made = _made(desk, order, lots, found.notes)
     elif motif is not None:
         todo = reason("name the garment that it is to go with ({field})", field=Field("garment"))
@@ -75,7 +73,7 @@ def pattern(
     else:
         desk = desk_of(bin, catalog, mending)
         told: list[Words] = []
-        order = named_order(what, size, whom, swatch, desk.bin, desk.catalogue, told)
+        order = named_order(what, size, whom, swatch, desk.bin, desk.seen_by(None), told)
         made = _made(desk, order, lots, told)
     if place is None:
         return made
@@ -91,7 +89,7 @@ def _suggested(
         raise BadInput(what, "", reason("name an accessory, its size and its lots"))
     shown = last_list(desk.place)
     desk = desk.with_mending(mending or shown.mending)
-    order = recipe_order(shown.recipe(number), desk.bin, desk.catalogue)
+    order = recipe_order(shown.recipe(number), desk.bin, desk.seen_by(None))
     return _made(desk, order, lots, () if lots else shown.changed(desk.bin, number))
 
 
@@ -100,8 +98,9 @@ def _made(desk: Desk, order: Order, lots: Sequence[str], told: Sequence[Words]) 
     strands = named_strands(order.roles, order.entry.name, lots, InBin(desk.bin), order.known, whole=whole)
     there = {fold(lot.name): lot for lot in desk.bin.lots}
     recipe = order.recipe(_gauge(order, strands, there), strands)
-    notes = [*told, *_too_few(desk, order, recipe)]
-    return patterned(recipe, order.entry, desk.bin.lots, order.catalogue, desk.history.learnt, notes)
+    mind = minded_of(recipe, order, lots_of_roles(recipe, desk.bin.lots), desk.wishes.least_contrast)
+    made = patterned(recipe, order.entry, desk.bin.lots, order.catalogue, desk.history.learnt, told)
+    return dataclasses.replace(made, mind=mind.and_of(lasts(desk, order, made)))
 
 
 def _gauge(order: Order, strands: Strands, there: Mapping[str, Lot]) -> Gauge:
@@ -113,22 +112,3 @@ def _gauge(order: Order, strands: Strands, there: Mapping[str, Lot]) -> Gauge:
     if not first:
         return mid_gauge(entry.classes[len(entry.classes) // 2], fabric, order.catalogue.classes, entry.firmness)
     return gauge_of_tex(tex_of(first, there), fabric, entry.firmness)
-
-
-def _too_few(desk: Desk, order: Order, recipe: Recipe) -> Iterator[Words]:
-    """Roles whose lots are not enough, as she knits."""
-    plain = needs_of_recipe(recipe, order.entry, order.catalogue)
-    needs = calibrated(plain, order.entry, desk.history.learnt, from_swatch=recipe.gauge.from_swatch_rows)
-    free = {fold(lot): one for lot, one in desk.shelf.free.items()}
-    for need in needs:
-        for one in recipe.roles.get(need.role, ()):
-            have = sum(free[fold(lot)].mean for lot in one.lots if fold(lot) in free)
-            if have < need.length_m * one.count:
-                said = "{role} takes {wanted} of {lots}, and {free} are free."
-                yield reason(
-                    said,
-                    role=Term(need.role),
-                    wanted=Length(need.length_m * one.count),
-                    lots=listed(one.lots, "and", " and "),
-                    free=Length(have),
-                )

@@ -16,6 +16,7 @@ from matcher.knitting.accessory import Accessory
 from matcher.knitting.calibration import Calibration
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.pattern.head import colours_of
+from matcher.knitting.pattern.minded import NOTHING, Minded
 from matcher.knitting.pattern.pattern import Chart, Course, Pattern, Piece, Step
 from matcher.knitting.pattern.stitches import Stitch
 from matcher.knitting.pattern.words import lines_of
@@ -34,7 +35,8 @@ _WHITE = Colour("solid", (((100.0, 0.0, 0.0), 1.0),))
 @dataclass(frozen=True)
 class Patterned:
     """A pattern with its yarn. colours: of each role, white where no lot is known; yarns: what a role is knitted with,
-    in words; tex: of all its strands together, of roles whose lots are known."""
+    in words; tex: of all its strands together, of roles whose lots are known;
+    mind: what is judged of its yarns and of whom it is for."""
 
     recipe: Recipe
     pattern: Pattern
@@ -44,6 +46,7 @@ class Patterned:
     tex: Mapping[str, float]
     notes: tuple[Words, ...] = ()
     files: tuple[Path, ...] = ()
+    mind: Minded = NOTHING
 
     @property
     def weighed(self) -> Mapping[str, Words]:
@@ -80,6 +83,7 @@ class Patterned:
                 for piece in pattern.pieces
             ],
             "finishing": list(pattern.finishing),
+            "warnings": [*self.mind.warnings, *self.mind.cautions],
             "notes": list(self.notes),
             "files": [str(path) for path in self.files],
         }

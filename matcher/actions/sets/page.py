@@ -18,6 +18,7 @@ from matcher.actions.sets.in_file import NAME
 from matcher.actions.sets.result import LotUse, PlannedSet, Sets
 from matcher.actions.sets.told import how_good, in_motif, sure_words
 from matcher.errors import BadInput
+from matcher.knitting.pattern.minded import mind_words
 from matcher.materials.lots import Lot
 from matcher.reasons.quantities import SHOWN_M, Amount, Chance, GaugeFigures, Length, Mass
 from matcher.reasons.reason import Field, Term, Words, listed, reason
@@ -159,7 +160,7 @@ def _thing(one: Suggestion, card: Card, style: Style) -> PageThing:
         say(reason("{number}  {accessory}", number=one.rank, accessory=name)),
         picture,
         tuple((say(label), say(words)) for label, words in facts),
-        tuple(say(reason("Mind: {words}.", words=words)) for words in one.warnings),
+        tuple(say(mind_words(words)) for words in one.warnings),
     )
 
 

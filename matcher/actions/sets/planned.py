@@ -6,7 +6,6 @@ from collections import Counter
 from dataclasses import dataclass, replace
 
 from matcher.actions.desk import Desk
-from matcher.actions.partner.judging import thickness_warnings
 from matcher.actions.ranking.last_list import recipe_of_suggestion
 from matcher.actions.ranking.suggestion import Suggestion
 from matcher.actions.ranking.teller import Teller
@@ -14,6 +13,7 @@ from matcher.actions.sets.orders import Order, Orders
 from matcher.actions.sets.result import PlannedSet
 from matcher.actions.sets.told import in_motif
 from matcher.actions.sets.uses import uses_of
+from matcher.actions.thickness import thickness_warnings
 from matcher.actions.whom.parties import Whom
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.found import Found
@@ -66,6 +66,7 @@ class Planned:
         if variant.put_in is None:
             return one
         pools = [self.stock.pools[pool] for thread in one.found.threads for pool, _ in thread]
-        thick = thickness_warnings(pools, variant.gauge, self.orders.catalogue.fabric)
+        yarns = [(pool.name, pool.yarn.tex.mean) for pool in pools]
+        thick = thickness_warnings(yarns, variant.gauge, self.orders.catalogue.fabric)
         reasons = (*in_motif(variant.put_in), *one.reasons)
         return replace(one, reasons=reasons, warnings=tuple(dict.fromkeys((*one.warnings, *thick))))

@@ -8,6 +8,7 @@ from dataclasses import replace
 from matcher.actions.meant import size_meant
 from matcher.actions.whom.bodies import body_of, made_to_measure, with_bodies
 from matcher.actions.whom.everyone import Somebody
+from matcher.actions.whom.skins import unsuited
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
 from matcher.materials.lots import Lot
@@ -43,7 +44,6 @@ def sized_for(
 
 def check_skin(one: Somebody, entry: Accessory, lots: Iterable[Lot]) -> None:
     """Refuse yarn that must not lie on somebody's skin, in what does. Raises BadInput."""
-    for lot in lots:
-        if entry.next_to_skin and not one.person.bears(lot.yarn.blend):
-            what = reason("a fibre of {lot} does not suit the skin of {person}", lot=lot.name, person=one.name)
-            raise BadInput(what, Field("lots"), reason("choose another lot, or add {anyway}", anyway=Field("anyway")))
+    what = next(unsuited(one, lots), None) if entry.next_to_skin else None
+    if what is not None:
+        raise BadInput(what, Field("lots"), reason("choose another lot, or add {anyway}", anyway=Field("anyway")))

@@ -6,7 +6,15 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from matcher.actions.whom.everyone import Somebody
 from matcher.matching.pools import Pool
+from matcher.materials.lots import Lot
 from matcher.reasons.reason import Words, listed, reason
+
+
+def unsuited(one: Somebody, lots: Iterable[Lot]) -> Iterator[Words]:
+    """Each lot a fibre of which must not lie on somebody's skin."""
+    for lot in lots:
+        if not one.person.bears(lot.yarn.blend):
+            yield reason("a fibre of {lot} does not suit the skin of {person}", lot=lot.name, person=one.name)
 
 
 def skin_warnings(people: Sequence[Somebody], pools: Iterable[Pool]) -> Iterator[Words]:

@@ -55,7 +55,7 @@ def _show(one: Shown, screen: Console, style: Style) -> None:
     if isinstance(one, ShownWork) and one.pattern is not None:
         made = one.pattern
         screen.print()
-        print_page(pattern_text(made.pattern, made.constants, made.weighed, style).lstrip("\n"))
+        print_page(pattern_text(made.pattern, made.constants, made.weighed, style, made.mind).lstrip("\n"))
     if isinstance(one, ShownLot | ShownGarment | ShownPerson):
         for heading, lines in (
             (reason("What you wrote yourself:"), written_words(one.written)),

@@ -11,7 +11,8 @@ and what each colour has still to give), `head` (facts, colours and key), `chart
 `grids` (charts as signs), `following` (each step by itself). Each way to make a thing is a file of `constructions/`,
 and starts from a `making`; `made` picks it. What they share: `zones` (which zone a part is of), `edges` (cast-on,
 bind-off, stitches more or fewer between two parts), `crowns`, `tips`, `beside` (charts side by side), `needles`,
-`notes` (what to know first), `carried` (colours that rest) and `finishing` (ends, blocking).
+`notes` (what to know first), `minded` (what to mind, which others judge), `carried` (colours that rest) and
+`finishing` (ends, blocking).
 
 A course holds every stitch of its round in the order in which it is worked; nobody writes "repeat to the end" into
 the data. Whoever adds a step says in `counting` what it does to the needle, and in `words` how it reads.

@@ -107,7 +107,7 @@ def whole_pattern(request: Request) -> Response:
         return RedirectResponse("/match", 303)
     with desks_of(request).shared() as desk:
         found = partner(desk, **wishes_of(asked, desk), lots=lots, ways=False)
-        whole = knitted(found.recipe.text(), desk, style_of(request))
+        whole = knitted(found.recipe.text(), desk, style_of(request), begun=False)
     begins = {"action": "/match/begin", **fields_of(asked, named_lots(found))}
     back = (address_of(asked, named_lots(found)), "what goes with the sweater")
     return answer(request, whole, back, begins if desks_of(request).is_store else None)

@@ -61,7 +61,7 @@ def of_suggestion(request: Request) -> Response:
 
     def drawn(recipe: Recipe, back: tuple[str, str]) -> Response:
         with desks_of(request).shared() as desk:
-            whole = knitted(recipe.text(), desk, style)
+            whole = knitted(recipe.text(), desk, style, begun=False)
         begins = {"action": f"/suggestion/{recipe.accessory}/{mark}/begin", "asked": asked.query, "from": "pattern"}
         return answer(request, whole, back, begins)
 

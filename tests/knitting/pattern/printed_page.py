@@ -44,7 +44,7 @@ class PrintedPage:
     notes: dict[str, list[str]]
 
 
-NOTES = ("Before you begin", "Finishing")
+NOTES = ("Mind", "Take care", "Before you begin", "Finishing")
 _CHART = re.compile(r"Chart (\w+): (\d+) stitch(?:es)?, (\d+) rows?$")
 _GRID = re.compile(r"^ *(\d*) ?\|(.*)\| ?(\d*)$")
 _TIMES = re.compile(r"Make (\d+), all alike\.$")
