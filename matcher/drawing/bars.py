@@ -158,7 +158,7 @@ def _drawn(takes: Takes, colour: Colour, x: float, y: float, wide: float) -> Ite
     """A piece in its colours, one above the other by their shares; a piece of what is left is paper."""
     if takes != "left":
         top = y
-        for code, (_, share) in zip(colour.codes(), colour.parts, strict=True):
+        for code, share in colour.patches():
             yield Shape(box(x, top, wide, _HIGH * share), code, kind="yarn")
             top += _HIGH * share
     # Dark beside white, so that it shows on every yarn.

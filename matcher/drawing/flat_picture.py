@@ -20,6 +20,8 @@ from matcher.reasons.reason import Field, reason
 from matcher.reasons.style import PLAIN, Style
 
 MARGIN = 14.0  # mm of paper round the knitting
+_EDGE = 0.8  # mm of shadow round the knitting
+_SMALL_EDGE = 0.009  # of the longer side of a small picture: a thinner edge would be lost in a list
 _WORDS = 6.0  # size of the words below it, mm of the fabric
 _MOST_STITCHES = 60_000
 _TITLE = reason("The accessory laid flat")
@@ -77,9 +79,10 @@ def _scene(panels: list[Panel], colours: Mapping[str, Colour], style: Style, sma
     xs, ys = zip(*(corner for panel in panels for corner in panel.corners()), strict=True)
     shown = Shown(colours)
     placed = [replace(one, place=one.place.moved(MARGIN - min(xs), MARGIN - min(ys))) for one in panels]
-    shapes = [panel.shadow() for panel in placed if not panel.over]
+    edge = _SMALL_EDGE * max(max(xs) - min(xs), max(ys) - min(ys)) if small else _EDGE
+    shapes = [panel.shadow(edge) for panel in placed if not panel.over]
     for panel in placed:
-        shapes += [panel.shadow()] if panel.over else []
+        shapes += [panel.shadow(edge)] if panel.over else []
         shapes += panel.shapes(shown, small)
     return Scene(
         max(xs) - min(xs) + 2 * MARGIN,

@@ -39,7 +39,7 @@ def outline_scene(
     kind: str, sleeves: str, colour: Colour | None, kept: Sequence[Kept], title: Words, style: Style = PLAIN
 ) -> Scene:
     """The outline of one of `KINDS` with sleeves of `repairs.SLEEVES`, in its main colour (None: paper)."""
-    fill = colour.codes()[0] if colour is not None else PAPER
+    fill = colour.patches()[0][0] if colour is not None else PAPER
     hem = _HEM.get(kind, 176.0)
     shapes = [Shape(points, fill, INK, _EDGE, "garment") for points in _pieces(kind, sleeves, hem)]
     if kind == "cardigan":

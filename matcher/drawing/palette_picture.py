@@ -12,10 +12,10 @@ from matcher.reasons.reason import Term, Words, reason
 from matcher.reasons.style import PLAIN, Style
 
 _ROW, _BAR, _GREY, _WIDE, _HEAD = 20.0, 64.0, 20.0, 280.0, 44.0
-_GAP = 1.5  # between rows, so that a row of several colours does not run into its neighbours
+_GAP = 3.0  # between rows, so that a row of several colours does not run into its neighbours
 _LETTERS, _SMALL = 12.0, 10.0
 _MAP, _EDGE, _DOT = 360.0, 18.0, 9.0
-_LINE = "#c9c9c9"
+_LINE, _FRAME = "#c9c9c9", "#8a8a8a"
 _LEAST_REACH = 40.0
 _ACROSS = 3  # panels in a row, so that the picture prints on a page
 _TRIES = 400
@@ -87,7 +87,10 @@ def _strip(panel: Panel, style: Style) -> Scene:
         for code, share in swatch.codes:
             shapes.append(Shape(box(x, y, _BAR * share, _ROW - _GAP), code, kind="colour"))
             x += _BAR * share
-        shapes.append(Shape(box(8.0 + _BAR + 4.0, y, _GREY, _ROW - _GAP), swatch.grey, kind="grey"))
+        grey = box(8.0 + _BAR + 4.0, y, _GREY, _ROW - _GAP)
+        shapes.append(Shape(grey, swatch.grey, kind="grey"))
+        # White yarn needs an edge to be seen on paper.
+        shapes += [Shape(one, "none", _FRAME, 0.8, "frame") for one in (box(8.0, y, _BAR, _ROW - _GAP), grey)]
         words = f"{swatch.lab[0]:.0f}  {swatch.called}"
         labels.append(Label(8.0 + _BAR + _GREY + 12.0, y + 14.0, words, _LETTERS))
     return Scene(_WIDE, _HEAD + _ROW * len(panel.swatches) + 8.0, tuple(shapes), tuple(labels))

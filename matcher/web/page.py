@@ -169,9 +169,8 @@ def chip(colour: Colour | None, size: int = 28) -> Markup:
     page aloud: the name stands beside it."""
     if colour is None:
         return Markup("")
-    codes = colour.codes()
     left, strips = 0.0, []
-    for code, (_, share) in zip(codes, colour.parts, strict=True):
+    for code, share in colour.patches():
         width = 28.0 * share
         strips.append(f'<rect x="{left:.2f}" width="{width + 0.2:.2f}" height="28" fill="{code}"/>')
         left += width

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from io import BytesIO
 from itertools import pairwise
 
 import numpy as np
 import pytest
+from PIL import Image
 
-from matcher.drawing.flat_picture import captioned, flat_scene, sights_scene
+from matcher.drawing.flat_picture import captioned, flat_scene, sights_scene, small_scene
 from matcher.drawing.scene import png, svg
 from matcher.drawing.sights import CAPTIONS, colours_as_seen
 from matcher.errors import BadInput
@@ -148,6 +150,17 @@ def test_grey_and_deficiencies_are_those_of_vision(seen_in, matrices):
         code = colour.codes()[0]
         assert code[1:3] == code[3:5] == code[5:7]
         assert colour.parts[0][0][0] == COLOURS[role].parts[0][0][0]
+
+
+def test_white_knitting_is_seen_on_white_paper_as_small_as_a_list_shows_it():
+    """Its edge goes all round, past every step: each line across meets it at either side."""
+    white = dict.fromkeys(CODES, parse_colour("#ffffff", {}))
+    scene = small_scene(HAT, white, FABRIC)
+    grey = np.asarray(Image.open(BytesIO(png(scene, 180 / max(scene.width, scene.height)))).convert("L"))
+    low, high = np.nonzero((grey < 190).any(axis=1))[0][[0, -1]]
+    assert high - low > 0.5 * len(grey)
+    for row in grey[low + 2 : high - 1]:
+        assert (row < 225).sum() >= 2
 
 
 def test_a_heather_is_mixed_before_it_is_looked_at(matrices):

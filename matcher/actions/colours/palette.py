@@ -98,10 +98,7 @@ class Palette:
                 tuple(
                     Swatch(
                         one.lot.name,
-                        tuple(
-                            (code, share)
-                            for code, (_, share) in zip(one.lot.colour.codes(), one.lot.colour.parts, strict=True)
-                        ),
+                        one.lot.colour.patches(),
                         one.lab,
                         one.lot.colour.guessed,
                     )

@@ -14,7 +14,6 @@ from matcher.drawing.scene import Scene
 from matcher.drawing.tags import A_PAGE, Tag, tag_scene, tags_html
 from matcher.errors import BadInput
 from matcher.materials.care import label_words
-from matcher.materials.colours.cielab import hex_from_lab
 from matcher.materials.lots import Lot
 from matcher.materials.reading.names import fold
 from matcher.materials.yarn import Yarn
@@ -173,9 +172,8 @@ def _tagged(lots: tuple[Lot, ...], held: Mapping[str, float], codes: Mapping[str
     judged = any(lot.mass_sd_g for lot in lots)
     said = "about {mass}, about {length}" if judged else "{mass}, about {length}"
     amount = reason(said, mass=Mass(grams), length=Length(metres))
-    patch = tuple((hex_from_lab(lab), share) for lab, share in first.colour.parts)
     lines = tuple(_lines(lots, reserve_m, weighed, codes))
-    return Tagged(Tag(name, codes[first.name], patch, amount, lines), lots, reserve_m, weighed)
+    return Tagged(Tag(name, codes[first.name], first.colour.patches(), amount, lines), lots, reserve_m, weighed)
 
 
 def _lines(lots: tuple[Lot, ...], reserve_m: float, weighed: str, codes: Mapping[str, str]) -> Iterator[Words]:

@@ -68,7 +68,7 @@ def chip(colour: Colour | None, screen: Console, width: int = 2) -> Text:
     """The patch of a lot's colour; one that is guessed from a word is drawn loosely."""
     if colour is None:
         return Text()
-    return chips(colour.codes(), screen, width, "▒" if colour.guessed else "█")
+    return chips(tuple(code for code, _ in colour.patches()), screen, width, "▒" if colour.guessed else "█")
 
 
 def say(screen: Console, text: str, indent: int = 0, style: str = "") -> None:

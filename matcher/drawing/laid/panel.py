@@ -14,8 +14,7 @@ from matcher.drawing.laid.rows import Row
 from matcher.drawing.scene import Points, Shape, box
 from matcher.drawing.stitches import Shown, between, outline_of
 
-SHADOW = "#e6e1da"
-_BEYOND = 2.4  # mm of shadow round the fabric
+SHADOW = "#8f8a84"  # dark enough that white knitting is seen on white paper
 _STRAIGHT = 0.06  # radians that a bent edge goes on straight
 _LEAST_STEP = 0.01
 _STEEP = 2.5  # a slope is at most so many times as high as it is wide
@@ -144,9 +143,9 @@ class Panel:
                 yield self.place.at(x, row.bottom)
                 yield self.place.at(x, row.top)
 
-    def shadow(self) -> Shape:
-        """What lies under its rows, a little larger."""
-        return Shape(self.place.outline(_around(self.rows)), SHADOW, SHADOW, 2 * _BEYOND, self.kind)
+    def shadow(self, beyond: float) -> Shape:
+        """What lies under its rows, so many mm larger all round."""
+        return Shape(self.place.outline(_around(self.rows)), SHADOW, SHADOW, 2 * beyond, self.kind)
 
     def shapes(self, shown: Shown, small: bool) -> list[Shape]:
         """Its stitches, each as a shape; small: neighbours of one colour together, in plain boxes."""
@@ -169,13 +168,19 @@ class Panel:
 
     def _runs(self, codes: Sequence[Sequence[str]]) -> Iterator[Shape]:
         """Alike rows together in their most frequent colour, and on it what has another; purls a little darker."""
+        at = 0
         for (*_, here), group in groupby(zip(self.rows, codes, strict=True), key=lambda one: _look(*one)):
             rows = [row for row, _ in group]
             row, height = rows[0], rows[-1].top - rows[0].bottom
             most, _ = Counter(here).most_common(1)[0]
-            # Somewhat under the rows above, so that no hair of paper shows between them.
-            under = 0.0 if rows[-1] is self.rows[-1] else 0.4 * row.height
-            yield self._box(row.left, row.bottom, row.width, height + under, most, "run")
+            at += len(rows)
+            above = self.rows[at] if at < len(self.rows) else None
+            if above is not None and (above.left > row.left or above.right < row.right):
+                # Somewhat under the rows above, so that no hair of paper shows between them; never beside those.
+                yield Shape(self.place.outline(_stepped(row, height, above)), most, kind="run")
+            else:
+                under = 0.4 * row.height if above is not None else 0.0
+                yield self._box(row.left, row.bottom, row.width, height + under, most, "run")
             marks = [between(code) if purled else code for code, purled in zip(here, row.purled, strict=True)]
             for x, width, mark in _runs(row, marks):
                 if mark != most:
@@ -183,6 +188,15 @@ class Panel:
 
     def _box(self, x: float, y: float, width: float, height: float, code: str, kind: str) -> Shape:
         return Shape(self.place.box(x, y, width, height), code, kind=kind)
+
+
+def _stepped(row: Row, height: float, above: Row) -> Points:
+    """Alike rows of a height, and a part of a row more where another stands on them."""
+    under = row.bottom + height, row.bottom + height + 0.4 * row.height
+    left, right = max(row.left, above.left), min(row.right, above.right)
+    corners = [(row.left, row.bottom), (row.right, row.bottom), (row.right, under[0]), (right, under[0])]
+    corners += [(right, under[1]), (left, under[1]), (left, under[0]), (row.left, under[0])]
+    return tuple(dict.fromkeys(corners))
 
 
 def _look(row: Row, codes: Sequence[str]) -> tuple[float, float, tuple[bool, ...], tuple[str, ...]]:

@@ -75,6 +75,10 @@ class Colour:
         """The code of each part, such as "#6b7f4a"."""
         return tuple(_code(lab) for lab, _ in self.parts)
 
+    def patches(self) -> tuple[tuple[str, float], ...]:
+        """Codes with their shares, as a patch of the yarn shows them: as `stitches`."""
+        return tuple((_code(lab), share) for lab, share in self.stitches())
+
     def words(self) -> str:
         """How a file would write it: her own words, else codes in shares of whole percents that make 100 together."""
         if self.said:
