@@ -36,6 +36,12 @@ def of_role(found: dict[str, Any], role: str) -> dict[str, Any]:
     return next(one for one in found["roles"] if one["role"] == role)
 
 
+def test_what_has_no_round_yet_was_begun_all_the_same(run: Run, store: Path):
+    shown = run("row", "hat", "--bin", store)
+    assert "hat with a stranded band: not a round knitted yet." in " ".join(shown.stdout.split())
+    assert "begun yet" not in shown.stdout
+
+
 def test_what_is_knitted_and_what_is_not_make_up_the_whole(run_json: Json, store: Path):
     whole = of_role(run_json("row", "hat", "--bin", store), "main")["needs_m"]
     needs = [of_role(run_json("row", "hat", n, "--bin", store), "main")["needs_m"] for n in (10, 20, 34, 50, 60)]

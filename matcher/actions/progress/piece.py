@@ -89,7 +89,9 @@ def _worked_out(text: str, recipe: Recipe, entry: Accessory, catalogue: Catalogu
 def place_words(stages: tuple[Stage, ...], stage: int) -> Words:
     """Where she is: "round 34 is done, in the band"; of several alike, which one."""
     if not stage:
-        return reason("not begun yet")
+        # It was begun, and its yarn set aside, before a stitch of it was knitted.
+        flat = next((one.course.flat for one in stages if one.course is not None), False)
+        return reason("not a row knitted yet") if flat else reason("not a round knitted yet")
     if stage == len(stages):
         return reason("all of it is knitted")
     last = next((one for one in reversed(stages[:stage]) if one.number), None)
