@@ -91,7 +91,8 @@ def pool(
     itself knows can be withheld. Codes are member 1, member 2 and so on, in the order of the files' names. A file
     .parquet may say another; before both goes codes.csv in the folder, such as the line file,code and below it
     north/anna.ods,A7. Nobody's code is another's. A folder goes before the place that a file .parquet says. Files in
-    which no list of yarn is found are named and passed over, and files that hold the same are named and count once.
+    which no list of yarn is found are named and passed over. Files that are the same to the letter are named and count
+    once; where others only seem to be one bin, that is said, and each counts.
 
     Examples:
         matcher export pooled/north/first.parquet --bin demo --code A7

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from matcher.actions.collection.codes import Part, with_codes
+from matcher.actions.collection.twice import signs_of
 from matcher.actions.collection.withheld import faults_without_words
 from matcher.actions.desk import Desk
 from matcher.actions.given import given
@@ -59,7 +60,7 @@ class Held:
     """What a part holds. members : their codes. places : rows and metres by place. read_with : how many guesses, "" for
     none; doubts : how grave, to compare with others'. rows : itself, where it is kept; groups : how many rows each
     group of it has, where it is not, and spans : the first and the last of these groups that each member has rows in.
-    wrote : the codes that stand in it."""
+    wrote : the codes that stand in it. signs : of its lots, where they are one member's, by which it is known again."""
 
     part: Part
     members: tuple[str, ...]
@@ -72,6 +73,7 @@ class Held:
     spans: tuple[tuple[int, int], ...] = ()
     wrote: tuple[str, ...] = ()
     doubts: tuple[int, int] = (0, 0)
+    signs: tuple[int, ...] = ()
 
     def with_code(self, part: Part) -> Held:
         """The same with the code of a part for those who have none."""
@@ -178,7 +180,7 @@ def _held(part: Part, catalogue: Catalogue, keep: bool = False) -> Held:
     places = {place: (many, free_m) for place, many, free_m in found if many}
     places = places or {(*rows.place.values[:1], part.lying.place)[0]: (0, 0.0)}
     told = (part, _members(rows), places, len(rows), float(rows.free_m.sum()), guesses, rows if keep else None)
-    return Held(*told, wrote=wrote, doubts=grave)
+    return Held(*told, wrote=wrote, doubts=grave, signs=signs_of(rows) if len(told[1]) == 1 else ())
 
 
 def rows_of(part: Part, catalogue: Catalogue) -> Collection:

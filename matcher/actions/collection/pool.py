@@ -19,6 +19,7 @@ from matcher.actions.collection.planned import planned
 from matcher.actions.collection.result import Group, Nearly, Pooled
 from matcher.actions.collection.source import EACH, Own, Source
 from matcher.actions.collection.turns import scattered
+from matcher.actions.collection.twice import seem_one, told_twice
 from matcher.actions.desk import Desk
 from matcher.actions.meant import kinds_meant, sizes_meant
 from matcher.actions.ranking.suggest import check_wishes
@@ -150,6 +151,7 @@ def pool(
             notes=(
                 *told,
                 *_guesses(read),
+                *told_twice(seem_one({one.members[0]: one.signs for one in read.held if one.signs})),
                 *_notes(answered, cut),
                 *(_scattered(read) if each_member and source.bunches else ()),
             ),
