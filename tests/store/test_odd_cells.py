@@ -132,6 +132,13 @@ def test_what_cannot_be_read_stays_a_fault(kind: Kind, cell: str):
         READER.heard_in(kind, cell, {})
 
 
+@pytest.mark.parametrize("cell", ["yes", "for Anna's mittens"])
+def test_what_holds_back_no_length_says_what_to_write(cell: str):
+    with pytest.raises(Unclear) as refused:
+        READER.heard("reserve", cell)
+    assert "what mending takes is kept without it" in str(refused.value)
+
+
 @given(
     st.sampled_from(["chest", "stitches", "rows", "pieces", "label", "wash", "reserve", "day"]), st.text(max_size=30)
 )

@@ -63,3 +63,20 @@ def test_a_whole_ball_band_is_that_of_the_ball(tmp_path: Path, heading: str):
     assert found.faults == ()
     assert [round(lot.yarn.tex.mean) for lot in found.bin.lots] == [400, 400]
     assert not any("is taken for" in str(one) for one in found.bin.notes)
+
+
+@pytest.mark.parametrize(
+    ("heading", "metres"), [("Yards", 0.9144), ("Yardage", 0.9144), ("Metres", 1), ("Length (m)", 1)]
+)
+def test_the_only_length_is_what_is_left(tmp_path: Path, heading: str, metres: float):
+    found = read(tmp_path, ["Weight", heading], ["DK", 95], ["worsted", 200])
+    assert found.faults == ()
+    tex = [lot.yarn.tex.mean for lot in found.bin.lots]
+    assert [lot.mass_g for lot in found.bin.lots] == pytest.approx(
+        [95 * metres * tex[0] / 1000, 200 * metres * tex[1] / 1000], rel=1e-4
+    )
+    assert any(f'"{heading}" is taken for how much is left' in str(one) for one in found.bin.notes)
+
+
+def test_a_length_of_a_ball_is_no_amount(tmp_path: Path):
+    assert [one.column for one in read(tmp_path, ["Weight", "Metres per ball"], ["DK", 125]).faults] == ["grams"]

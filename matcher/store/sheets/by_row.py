@@ -1,4 +1,4 @@
-"""Where nothing else says how thick the yarns are: grams and metres of the same lot do."""
+"""What lengths in a list tell where nothing else does: with grams how thick a yarn is, alone how much is left."""
 
 from __future__ import annotations
 
@@ -20,7 +20,11 @@ def thickness_by_row(
 ) -> Mapping[str, tuple[Placed, ...]]:
     """The columns, the length of what is left as its tex where no column tells that; a remark where a heading such as
     Metres may mean the ball's."""
-    if found.plain or found.sheet != LOTS.sheet or placed.keys() & {"class", "tex", "ball_grams"}:
+    if found.plain or found.sheet != LOTS.sheet:
+        return placed
+    if "grams" not in placed and not placed.keys() & {"ball_grams", "tex"}:
+        return _length_left(found, placed, notes)
+    if placed.keys() & {"class", "tex", "ball_grams"}:
         return placed
     grams = placed.get("grams", ())
     weights = [one for one in grams if one.unit not in ("length", "balls")]
@@ -37,6 +41,21 @@ def thickness_by_row(
         notes.append(reason(said, sheet=found.grid.where, heading=found.headings[one.position], mend=mend))
     kept = {column: tuple(other for other in several if other is not one) for column, several in placed.items()}
     return {column: several for column, several in kept.items() if several} | {"tex": (tex,)}
+
+
+def _length_left(
+    found: Found, placed: Mapping[str, tuple[Placed, ...]], notes: list[Words]
+) -> Mapping[str, tuple[Placed, ...]]:
+    """The only length of a list that tells no other amount is what is left of each lot; a remark says so."""
+    lengths = placed.get("ball_metres", ())
+    if len(lengths) != 1 or lengths[0].fit.span or not _is_length(found, lengths[0]):
+        return placed
+    (one,) = lengths
+    unit = one.unit or one.fit.unit or "m"
+    said = '{sheet}: "{heading}" is taken for how much is left, since nothing else says it'
+    notes.append(reason(said, sheet=found.grid.where, heading=found.headings[one.position]))
+    left = Placed("grams", one.position, Fit("grams", OTHERWISE, unit="length", span=unit), "length", one.sure)
+    return {column: several for column, several in placed.items() if column != "ball_metres"} | {"grams": (left,)}
 
 
 def _is_length(found: Found, one: Placed) -> bool:

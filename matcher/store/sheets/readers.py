@@ -16,6 +16,8 @@ from matcher.reasons.reason import Term, Words, counted, reason
 from matcher.store.sheets.columns import Kind
 
 SHORTEN = reason("shorten it")
+_HELD = reason("how many metres to hold back, such as 40 or 44 yd")
+_NOT_MENDING = reason("write a length, or leave the cell empty: what mending takes is kept without it")
 _ROLE = re.compile(
     r"(main|mc|main (?:colou?r|col|yarn)|(?:back)?ground(?: colou?r)?)"
     r"|(?:cc|contrast|contrast(?:ing)? (?:colou?r|col))[ -]?([1-9])?"
@@ -112,6 +114,8 @@ def reserve(text: str) -> float | Heard[float]:
     """Metres to hold back; "none" is 0. Raises Unreadable."""
     if text.casefold().strip(" .") in ("none", "no", "nothing", "nil", "-"):
         return Heard(0.0, reason("nothing held back"))
+    if not re.search(r"\d", text):
+        raise Unreadable(text, _HELD, _NOT_MENDING)
     return parse_length_m(text)
 
 
