@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from statistics import mean
 
 from matcher.actions.names import find
-from matcher.knitting.bodies import Sizes
+from matcher.knitting.bodies import Sizes, parse_size
 from matcher.materials.lots import Bin, Garment
 from matcher.materials.people import Person
 from matcher.materials.reading.names import fold
+from matcher.materials.reading.numerals import Unreadable
 from matcher.reasons.reason import Action, Term, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 ADULT, GONE = "adult", "gone"
+_BEHIND = re.compile(r".*\S\s*[(,]\s*((?:aged? )?\d[\d.,]* ?(?:months?|mths?|years?|yrs?|y\.?o\.?)?|[^\d(),]+)\)?\s*")
 
 
 @dataclass(frozen=True)
@@ -69,10 +72,23 @@ def _sized(person: Person, garments: Sequence[Garment], catalogue: Catalogue) ->
         return Somebody(person, person.size)
     if sizes.named(person.name) in sizes.names:  # a garment may name a size as its wearer
         return Somebody(person, sizes.named(person.name))
+    if size := _beside_name(person.name, sizes):
+        return Somebody(person, size)
     if "chest" in person.measures:
         return Somebody(person, _by_chest(person.measures["chest"], sizes))
     size = _by_garments([one for one in garments if one.status != GONE], catalogue)
     return Somebody(person, size, guessed=bool(size))
+
+
+def _beside_name(name: str, sizes: Sizes) -> str:
+    """The size that stands behind a name, "Lily (age 6)", "Tom, 8 years"; "" where none does."""
+    found = _BEHIND.fullmatch(name)
+    if found is None:
+        return ""
+    try:
+        return parse_size(found[1], sizes).value
+    except Unreadable:
+        return ""
 
 
 def _by_garments(garments: Sequence[Garment], catalogue: Catalogue) -> str:
