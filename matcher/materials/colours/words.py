@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator, Mapping
 from difflib import SequenceMatcher
 from functools import cached_property
+from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
@@ -71,8 +72,13 @@ class ColourWords(Mapping[str, Meant]):
     Iterating gives the words that stand in the catalogue, in its order.
     """
 
-    def __init__(self, known: Mapping[str, tuple[str, Lab]], modifiers: Mapping[str, Modifier]) -> None:
-        self._known, self._modifiers = known, modifiers
+    def __init__(
+        self,
+        known: Mapping[str, tuple[str, Lab]],
+        modifiers: Mapping[str, Modifier],
+        abroad: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
+        self._known, self._modifiers, self._abroad = known, modifiers, abroad
         self._read: dict[str, Meant | None] = {}
         self._words = frozenset(one for name in (*known, *modifiers) for one in name.split())
         self._made: dict[tuple[str, ...], Meant | None] = {}  # else words within words are read over and over
@@ -96,7 +102,7 @@ class ColourWords(Mapping[str, Meant]):
     def __getitem__(self, text: str) -> Meant:
         folded = folded_colour(text)
         if folded not in self._read:
-            self._read[folded] = self._phrase(folded.split()) if folded else None
+            self._read[folded] = (self._phrase(folded.split()) or self._from_abroad(folded)) if folded else None
         meant = self._read[folded]
         if meant is None:
             raise KeyError(text)
@@ -109,6 +115,28 @@ class ColourWords(Mapping[str, Meant]):
             return None
         self._made.clear()
         return self._plain(words) or self._last_words(words)
+
+    def _from_abroad(self, folded: str) -> Meant | None:
+        """What words of other languages say, where they say nothing in English: "bleu marine", "dunkelgrau"."""
+        words = folded.split()
+        if not 0 < len(words) <= _MOST_WORDS:
+            return None
+        english: list[str] = []
+        while words:
+            size = 2 if " ".join(words[:2]) in self._abroad else 1
+            english += (self._abroad.get(" ".join(words[:size])) or self._compound(words[0])).split()
+            words = words[size:]
+        if len(english) > 1 and english[-1] in self._modifiers:  # "gris clair"
+            english = [english[-1], *english[:-1]]
+        return self._phrase(english) if sorted(english) != sorted(folded.split()) else None
+
+    def _compound(self, word: str) -> str:
+        """ "mørkeblå" as "dark blue"; any other word as it is."""
+        for place in range(len(word) - 2, 2, -1):
+            shade, colour = self._abroad.get(word[:place], ""), self._abroad.get(word[place:], "")
+            if shade in self._modifiers and colour in self._known:
+                return f"{shade} {colour}"
+        return word
 
     def _plain(self, words: list[str]) -> Meant | None:
         """All of these words; None where one of them is not understood."""

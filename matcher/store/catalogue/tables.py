@@ -202,7 +202,17 @@ def colour_words(reader: Reader) -> ColourWords:
         row.cells["word"]: Modifier(*(row.number(column, 0.0) for column in changes))
         for row in reader.table(file, ("word", *changes, "source", "how_obtained"))
     }
-    return ColourWords(found, modifiers)
+    file, abroad = "standards/colours_abroad.csv", {}
+    for row in reader.table(file, ("word", "means", "source", "how_obtained")):
+        word, means = row.cells["word"], row.cells["means"]
+        if word in abroad or word in found or word != folded_colour(word):
+            raise CatalogueError(
+                file, row.key, reason("each word stands once, in small letters, and is no English one")
+            )
+        if means not in found and means not in modifiers:
+            raise CatalogueError(file, row.key, reason("expected a word of colour_words.csv or colour_modifiers.csv"))
+        abroad[word] = means
+    return ColourWords(found, modifiers, abroad)
 
 
 def vision(reader: Reader) -> dict[str, tuple[tuple[float, tuple[float, ...]], ...]]:
