@@ -238,7 +238,16 @@ LEFT = ["Yarn", "Colour", "Ball weight", "Yards per ball", "How much left"]
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize(
     ("written", "mass_g"),
-    [(1.5, 75.0), (2, 100.0), ("half", 25.0), ("1/2 ball", 25.0), ("½", 25.0), ("20 g", 20.0), ("1.5 oz", 42.52)],
+    [
+        (1.5, 75.0),
+        (2, 100.0),
+        ("half", 25.0),
+        ("1/2 ball", 25.0),
+        ("½", 25.0),
+        ("20 g", 20.0),
+        ("1.5 oz", 42.52),
+        ("2 pelotes", 100.0),
+    ],
 )
 def test_balls_left_are_balls(tmp_path: Path, kind: str, written: object, mass_g: float):
     found = read(tmp_path, kind, {"Sheet1": [LEFT, ["soft", "navy", 50, 137, 1], ["soft", "cream", 50, 137, written]]})

@@ -4,7 +4,7 @@ What comes in reads one kind of text and raises an error that says what was expe
 quantity of `matcher.reasons` knows how it is shown.
 
 Read in this order: `numerals` (every parser starts there), `heard` (what a cell was taken to say), `units`, `counts`
-(yarn counts to tex), `amounts`, `amount_words` and `weights` (how much there is, with its spread), `bands` (a ball
-band in one cell), `chests`, `gauges`, `days`, `dye_lots` (which say that none is known), `names` (when two are the
-same, and the nearest to a slip of the pen).
+(yarn counts to tex), `amounts`, `amount_words`, `amounts_abroad` and `weights` (how much there is, with its spread),
+`bands` (a ball band in one cell), `chests`, `gauges`, `days`, `dye_lots` (which say that none is known), `names` (when
+two are the same, and the nearest to a slip of the pen).
 """

@@ -10,6 +10,7 @@ from itertools import islice
 
 from matcher.materials.estimate import Estimate, evenly
 from matcher.materials.reading.amounts import AmountWord, AmountWords, Told, left_of, parts_of_a_ball
+from matcher.materials.reading.amounts_abroad import in_english
 from matcher.materials.reading.numerals import MASS_G, Unreadable, any_of, same_figure, tidy
 from matcher.materials.reading.units import parse_mass_g, parse_number
 
@@ -65,6 +66,7 @@ def told_amount(text: str, words: AmountWords) -> Told | None:
     plain = re.sub(rf"^{_ONE_FULL} (?=\d[\d.,]*\s*(?:{_UNIT})$)", "", plain)  # a full ball 50 g
     if not plain or len(plain) > _LONGEST:
         return None
+    plain = in_english(plain)
     plain = _BALLS_OF.sub(r"\1 x \2", plain)
     told = _Grammar(words).read(plain, 0)
     return told if told is not None and max(told.grams.mean, told.balls.mean) > 0 else None

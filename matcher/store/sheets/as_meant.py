@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 from functools import lru_cache
 
+from matcher.materials.reading.amounts_abroad import BALL
 from matcher.materials.reading.numerals import LENGTH_M, MASS_G, NUMBER, Unreadable, any_of
 from matcher.materials.reading.units import parse_length_m, parse_mass_g
 
@@ -38,7 +39,7 @@ _NOTHING = re.compile(
     r"0+(?:[.,]0+)?\s*(?:g|oz|m|yds?|balls?|%)?|none|nothing(?: left)?|(?:all )?(?:used|gone)(?: up)?|finished",
     re.IGNORECASE,
 )
-_BALLS = re.compile(r"\b(?:balls?|skeins?|hanks?|half|quarter)\b", re.IGNORECASE)
+_BALLS = re.compile(rf"\b(?:balls?|skeins?|hanks?|half|quarter|{BALL})\b", re.IGNORECASE)
 _GROUPED = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
 _DECIMALS = re.compile(r"\d+([.,])(?:\d{1,2}|\d{4,})(?!\d)")
 
