@@ -16,7 +16,7 @@ from typing import Literal
 
 from matcher.drawing.scene import INK, PAPER, Label, Scene, Shape, box, width_of
 from matcher.materials.colours.colour import Colour
-from matcher.reasons.quantities import YD_M, Amount, Length, PartOf
+from matcher.reasons.quantities import YD_M, Amount, Length
 from matcher.reasons.reason import Words, reason
 from matcher.reasons.style import PLAIN, Style
 
@@ -66,11 +66,9 @@ class Bar:
 
     @property
     def told(self) -> tuple[Words, ...]:
-        """Each stretch in words, rounded so that together they come to what is on hand."""
-        parts = tuple(one.metres for one in self.stretches)
+        """Each stretch in words, each figure as it stands wherever else this is said."""
         return tuple(
-            reason(_SAID[one.takes], number=one.number, amount=PartOf(parts, place, self.tex))
-            for place, one in enumerate(self.stretches)
+            reason(_SAID[one.takes], number=one.number, amount=Amount(one.metres, self.tex)) for one in self.stretches
         )
 
 

@@ -10,6 +10,7 @@ import pytest
 from matcher.drawing.bars import WIDE, Bar, Stretch, bars_scenes
 from matcher.drawing.scene import INK, PAPER, Scene, svg
 from matcher.materials.colours.colour import parse_colour
+from matcher.reasons.quantities import Amount
 from matcher.reasons.style import Style
 
 KINDS = ("used", "kept", "needles", "left")
@@ -141,3 +142,13 @@ def test_her_words_are_only_words():
 
 def test_no_bars_are_a_key_alone():
     assert len(bars_scenes([])) == 1
+
+
+def test_a_figure_is_rounded_as_it_is_on_every_screen():
+    """Not to make a sum come out: 24.57 m stood as 24 m in the picture, and as 25 m beside it."""
+    bar = _bar("fawn", ("used", 8.64, 1), ("kept", 24.57), ("left", 125.4))
+    told = " ".join(map(Style().say, bar.told))
+    for stretch in bar.stretches:
+        assert Style().say(Amount(stretch.metres, bar.tex)) in told
+    assert "8.6 m" in told
+    assert "25 m" in told
