@@ -13,7 +13,7 @@ from markup import read
 from visitor import Visitor
 
 from matcher.actions.partner.partner import partner
-from matcher.actions.partner.words import way_words
+from matcher.actions.partner.words import contrast_words, way_words
 from matcher.reasons.quantities import Chance, Length, Mass
 from matcher.store.database.store import open_store
 from matcher.web.words import page_style
@@ -53,6 +53,17 @@ def test_the_page_says_what_the_command_says(demo: Visitor, taken_in: Path, lots
     for said in figures(found):
         assert " ".join(said.split()) in words
         assert " ".join(said.split()) in tapped
+
+
+def test_at_a_glance_the_weakest_contrast_is_named(demo: Visitor, taken_in: Path) -> None:
+    lots = {"main": "brown, weighed", "contrast 2": "rust"}
+    found = partner(taken_in, **HAT, lots=[f"{role}={lot}" for role, lot in lots.items()])
+    weakest = min(found.contrasts, key=lambda one: one[0].judged.reading)
+    assert weakest is not found.contrasts[0]
+    for headers in ({}, TOLD):
+        (said,) = re.findall(r'id="glance-said"[^>]*>(.*?)</p>', demo.get(at(**lots), headers=headers).text, re.DOTALL)
+        assert STYLE.sentence(contrast_words([weakest])[0]).split(", ")[0] in said
+        assert said.count("of what touches") == 1
 
 
 def test_each_role_has_its_lots_and_the_one_that_it_is_in_is_marked(demo: Visitor, taken_in: Path) -> None:
@@ -167,6 +178,23 @@ def test_a_tap_changes_what_follows_and_the_address_and_two_colours_change_place
     assert "lot%20contrast%201=mid%20grey" in page.url
     page.reload()
     assert page.locator('[name="lot main"]:checked').get_attribute("value") == "navy"
+
+
+@pytest.mark.parametrize("width", [320, 360, 412, 520, 1000])
+def test_no_name_of_a_lot_is_broken_within_a_word(served: Served, browsing: Callable[..., Page], width: int) -> None:
+    page = browsing(served.address + at())
+    page.set_viewport_size({"width": width, "height": 800})
+    name = page.locator(".tile strong").first
+    name.evaluate("name => { name.textContent = 'Großmutters Blau' }")
+    lines = name.evaluate(
+        """name => {
+            const word = document.createRange()
+            word.setStart(name.firstChild, 0)
+            word.setEnd(name.firstChild, 11)
+            return word.getClientRects().length
+        }"""
+    )
+    assert lines == 1
 
 
 def test_a_motif_that_was_drawn_anew_is_shown_as_it_is_now(changing: Visitor, store: Path):

@@ -136,7 +136,8 @@ def _chosen(query: Mapping[str, str], found: Partner) -> dict[str, str]:
 def _outcome(request: Request, found: Partner, desk: Desk) -> dict[str, Any]:
     """All that follows from the lots of the roles."""
     asked, style = asked_of(request.query_params), style_of(request)
-    lots = named_lots(found)
+    lots, contrasts = named_lots(found), contrast_words(found.contrasts)
+    weakest = min(range(len(contrasts)), key=lambda place: found.contrasts[place][0].judged.reading, default=None)
     return {
         "found": found,
         "asked": asked,
@@ -147,7 +148,8 @@ def _outcome(request: Request, found: Partner, desk: Desk) -> dict[str, Any]:
         "query": query_of(asked, lots),
         "sits": (*fit_words(found.fit), placed_words(found.fit, found.motif)),
         "steps": part_words(found.fit, desk.catalogue.fabric),
-        "contrasts": contrast_words(found.contrasts),
+        "contrasts": contrasts,
+        "weakest": None if weakest is None else contrasts[weakest],
         "fits": [
             (number, one, address_of({**asked, "fit": str(number)}, lots)) for number, one in enumerate(found.fits, 1)
         ],
