@@ -9,7 +9,7 @@ from matcher.drawing.page import Page, PageSteps, PageTable
 from matcher.drawing.pattern_chart import pattern_charts
 from matcher.drawing.scene import Scene
 from matcher.knitting.fabric import FabricConstants
-from matcher.knitting.pattern.head import colours_of, facts_of, key_of
+from matcher.knitting.pattern.head import COUNTED, colours_of, facts_of, key_of
 from matcher.knitting.pattern.minded import NOTHING, Minded
 from matcher.knitting.pattern.pattern import Pattern, Piece
 from matcher.knitting.pattern.words import lines_of
@@ -105,4 +105,5 @@ def yarn_table(
         (one.letter, say(yarns.get(one.role, Term(one.role))), f"{say(Length(one.length_m))} ±{say(Length(one.sd_m))}")
         for one in colours_of(pattern, constants)
     )
-    return PageTable(say(reason("Yarn")), tuple(say(Term(one)) for one in ("colour", "yarn", "needs")), rows)
+    columns = tuple(say(Term(one)) for one in ("colour", "yarn", "needs"))
+    return PageTable(say(reason("Yarn")), columns, rows, style.sentence(COUNTED))

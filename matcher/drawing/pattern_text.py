@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 
 from matcher.knitting.fabric import FabricConstants
 from matcher.knitting.pattern.grids import grid_of, how_to_read, signs_key
-from matcher.knitting.pattern.head import colours_of, facts_of, key_of
+from matcher.knitting.pattern.head import COUNTED, colours_of, facts_of, key_of
 from matcher.knitting.pattern.minded import NOTHING, Minded
 from matcher.knitting.pattern.pattern import Chart, Pattern, Piece
 from matcher.knitting.pattern.words import lines_of
@@ -54,6 +54,7 @@ def pattern_text(
             sd=Length(colour.sd_m),
         )
         lines += [f"  {line}" for line in _wrapped(style.say(said), WIDE - 2)]
+    lines += _sentences((COUNTED,), style)
     for heading, words_of in mind.sections:
         lines += _headed(heading, style)
         lines += _sentences(words_of, style)

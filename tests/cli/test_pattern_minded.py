@@ -10,6 +10,8 @@ import pytest
 import matcher
 from matcher.actions.desk import Desk
 from matcher.drawing.pattern_text import pattern_text
+from matcher.reasons.quantities import Length
+from matcher.reasons.style import PLAIN
 
 LOTS = """lot,grams,colour,class,ball_grams,ball_metres,fibre,wash,dye_lot
 navy,200,#1f2a4a,3,50,125,wool,hand,1
@@ -102,6 +104,16 @@ def test_too_little_yarn_and_how_sure_it_is_are_on_the_sheet(bin: Path) -> None:
     for name, text in told.items():
         assert "of end, and " in text, name
         assert "the chance that this is enough is only" in text, name
+
+
+def test_one_need_has_one_figure_on_the_sheet_and_it_is_said_how_it_is_counted(bin: Path) -> None:
+    made = matcher.pattern(bin, "hat-plain", ["end"], size="adult medium", out=bin / "out")
+    (one,) = made.as_dict()["yarn"]
+    wanted = PLAIN.say(Length(one["metres"]))
+    told = everywhere(made, bin / "out")
+    for name, text in told.items():
+        assert f"main takes {wanted} of end, and " in text, name
+        assert name == "json" or "counted in whole stitches and rounds" in text, name
 
 
 def test_a_lot_in_two_roles_is_not_promised_twice(bin: Path) -> None:

@@ -196,6 +196,7 @@ def test_what_is_minded_stands_on_every_page_that_it_is_knitted_from(changing: V
     named = "/pattern?what=hat-stranded-band&size=adult+medium&lots=navy%0Awhite+cotton"
     for address in ("/work/1", "/pattern/work/1", "/pattern/work/1/as/a4"):
         assert "no hat for sleep" in changing.read(address).words, address
+        assert "counted in whole stitches and rounds" in changing.read(address).words, address
     for address in (named, named.replace("?", "/as/txt?")):
         assert (
             "one yarn felts and the other doesn't"

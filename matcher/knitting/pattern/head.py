@@ -16,6 +16,11 @@ from matcher.reasons.quantities import GaugeFigures
 from matcher.reasons.reason import Term, Trade, Words, reason
 
 GAUGE = Trade("Gauge", "Tension")
+COUNTED = reason(
+    "These lengths are counted in whole stitches and rounds; a list of suggestions, and what is set aside, go by the "
+    "measures alone and may differ a little"
+)
+"""Said below the yarn wherever it stands: a list is reckoned for thousands of things, of which none is cast on yet."""
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from matcher.actions.progress.row import row
 from matcher.actions.progress.standing import Standing, reached, standing
 from matcher.actions.progress.works import abandon, finish
 from matcher.errors import BadInput, MatcherError, NotFound
+from matcher.knitting.pattern.head import COUNTED
 from matcher.knitting.pattern.pattern import letter_of
 from matcher.knitting.pattern.place import sections_of
 from matcher.reasons.reason import Words, reason
@@ -74,7 +75,9 @@ def one(request: Request) -> Response:
     now, made = Now(stands, drawn), drawn.made
     said = made.weighed
     yarns = [(letter_of(role), role, said[role]) for role in made.pattern.fitted.roles if role in said]
-    return page(request, "work.html", line.name, stands=stands, knitted=drawn, now=now, yarns=yarns, **known)
+    return page(
+        request, "work.html", line.name, stands=stands, knitted=drawn, now=now, yarns=yarns, counted=COUNTED, **known
+    )
 
 
 _known: WeakKeyDictionary[Desk, dict[str, Standing]] = WeakKeyDictionary()
