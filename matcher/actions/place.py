@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Protocol, TypeAlias, runtime_checkable
 from matcher.errors import BadInput, NotFound
 from matcher.reasons.reason import Action, reason
 from matcher.store.database.store import is_store, store_path
-from matcher.store.places import STORE_ENDINGS, to_read
+from matcher.store.places import STORE_ENDINGS, is_there, no_such_bin, to_read
 
 if TYPE_CHECKING:  # a bin's lots bring numpy, which quick actions need not load
     from matcher.materials.lots import Bin
@@ -37,10 +37,7 @@ def own_bin() -> Path | None:
     Raises NotFound when MATCHER_BIN names what is not there: a bin that is named is never another one.
     """
     place = store_path()
-    try:
-        there = place.exists()
-    except (OSError, ValueError):  # a name too long for the disk, or with a zero in it
-        there = False
+    there = is_there(place)
     if not there and os.environ.get("MATCHER_BIN"):
         raise NotFound(
             reason("there is no bin {place}, which MATCHER_BIN names", place=str(place)),
@@ -70,6 +67,19 @@ def place_of(bin: Place) -> Path | None:
 def names_store(place: Path) -> bool:
     """Whether a place is, or is meant to be, a store rather than sheets."""
     return is_store(place) or place.suffix.casefold() in STORE_ENDINGS
+
+
+def to_begin(bin: Path | str | None) -> Path | None:
+    """The store that a bin which she names is to become; None where it is there, or she names none.
+
+    Raises NotFound for one that isn't there and is called as no store is: nothing could be begun in it.
+    """
+    place = None if bin is None else to_read(bin)
+    if place is None or is_there(place):
+        return None
+    if not names_store(place):
+        raise no_such_bin(place)
+    return place
 
 
 def store_of(bin: Place) -> Path | None:

@@ -18,7 +18,11 @@ if TYPE_CHECKING:
 def page(
     bin: Annotated[
         Path | None,
-        typer.Option("--bin", metavar="FILE", help="The bin to show; your own store if left out, or demo."),
+        typer.Option(
+            "--bin",
+            metavar="FILE",
+            help="The bin to show; your own store if left out, or demo. A .sqlite or .db that isn't there is begun.",
+        ),
     ] = None,
     port: Annotated[int | None, typer.Option("--port", help="The port of its address; 8020 if left out.")] = None,
     open_it: Annotated[bool, typer.Option("--open", help="Open it in your browser at once.")] = False,
@@ -52,6 +56,12 @@ def page(
         matcher page --home --certificate
         matcher page --starter --out .
     """
+    from matcher.actions.place import to_begin
+    from matcher.cli.terminal import note
+
+    new = to_begin(bin)
+    if new is not None:
+        note(f"There is no {new} yet: your page begins it with the first thing that you put in.")
     if starter:
         _starter(bin, port, home, certificate, catalog, out, replace)
         return

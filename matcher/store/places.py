@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from matcher.errors import BadInput
+from matcher.errors import BadInput, NotFound
 from matcher.reasons.reason import Field, reason
 from matcher.store.catalogue.folders import demo_folder
 
@@ -27,14 +27,34 @@ def to_read(given: Path | str) -> Path:
     """The place to read from: what lies there, else the demo or a file of it, which "demo" names in any folder."""
     place = expanded(given)
     shipped = _of_demo(place)
-    return place if shipped is None or _is_there(place) or not _is_there(shipped) else shipped
+    return place if shipped is None or is_there(place) or not is_there(shipped) else shipped
+
+
+def no_such_bin(place: Path) -> NotFound:
+    """The fault of a bin that is named and isn't there, with what is called nearly so."""
+    from difflib import get_close_matches  # seldom needed
+
+    try:
+        beside = [entry.name for entry in place.parent.iterdir()]
+    except (OSError, ValueError):
+        beside = []
+    near = [str(place.parent / name) for name in get_close_matches(place.name, beside, n=3, cutoff=0.6)]
+    return NotFound(reason('no folder or workbook called "{place}"', place=str(place)), "", near)
+
+
+def is_there(place: Path) -> bool:
+    """Whether anything lies at a place."""
+    try:
+        return place.exists()
+    except (OSError, ValueError):  # a name too long for the disk, or with a zero in it
+        return False
 
 
 def hides_demo(given: Path | str) -> bool:
     """Whether something else of hers is called as the demo is, so that the demo is not what is read."""
     place = expanded(given)
     shipped = _of_demo(place)
-    if shipped is None or not _is_there(place):
+    if shipped is None or not is_there(place):
         return False
     files = ("lots.csv", "garments.csv") if place.is_dir() else ("",)
     return not all(_alike(place / name, shipped / name) for name in files)
@@ -42,13 +62,6 @@ def hides_demo(given: Path | str) -> bool:
 
 def _of_demo(place: Path) -> Path | None:
     return demo_folder().joinpath(*place.parts[1:]) if place.parts[:1] == (DEMO,) else None
-
-
-def _is_there(place: Path) -> bool:
-    try:
-        return place.exists()
-    except (OSError, ValueError):  # a name too long for the disk, or with a zero in it
-        return False
 
 
 def _alike(one: Path, other: Path) -> bool:

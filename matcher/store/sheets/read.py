@@ -5,15 +5,14 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from difflib import get_close_matches
 from pathlib import Path
 
-from matcher.errors import BadInput, BadSheets, Fault, NotFound
+from matcher.errors import BadInput, BadSheets, Fault
 from matcher.materials.lots import Bin
 from matcher.materials.reading.names import nearest
 from matcher.reasons.reason import Action, Words, reason
 from matcher.store.catalogue.standards import Standards
-from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS, lies_in, to_read
+from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS, lies_in, no_such_bin, to_read
 from matcher.store.promised import keep_promises
 from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
@@ -178,7 +177,7 @@ def _grids(place: Path, faults: list[Fault], called: Called) -> list[Grid]:
     if is_there:
         todo = reason("name a folder with lots.csv, an .xlsx, an .ods or a store")
         raise BadInput(reason("{place} is a pipe or a device, not a file", place=str(place)), "", todo)
-    raise NotFound(reason('no folder or workbook called "{place}"', place=str(place)), "", _near_paths(place))
+    raise no_such_bin(place)
 
 
 def grids_in(folder: Path, faults: list[Fault], called: Called) -> list[Grid]:
@@ -258,11 +257,3 @@ def _from_file(path: Path, faults: list[Fault], called: Called) -> list[Grid]:
     sheets, whole = read_workbook(path, called)
     faults += whole.faults
     return list(sheets.values())
-
-
-def _near_paths(place: Path) -> list[str]:
-    try:
-        beside = [entry.name for entry in place.parent.iterdir()]
-    except (OSError, ValueError):
-        return []
-    return [str(place.parent / name) for name in get_close_matches(place.name, beside, n=3, cutoff=0.6)]
