@@ -56,3 +56,13 @@ def test_an_empty_column_within_a_list_parts_nothing(tmp_path: Path):
         (3, "Sailor"),
         (4, "Gold"),
     ]
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_list_with_a_column_for_each_lot_is_to_be_turned_round(tmp_path: Path, kind: str):
+    turned = [
+        list(column) for column in zip(*[["Colour", "Grams", "Weight"], *(row[:3] for row in YARN[1:])], strict=True)
+    ]
+    (fault,) = reading_of(lay(tmp_path, kind, {"Stash": turned}), CATALOGUE).faults
+    assert "a row for each lot" in str(fault)
+    assert "transpose" in str(fault)

@@ -74,6 +74,9 @@ def find_tables(grids: Sequence[Grid], place: str, faults: list[Fault], notes: l
             faults.append(_which(sheet, [one.grid.where for one in whole], place))
         elif whole:
             found[sheet] = whole[0]
+    if not doubted and not ("lots" in found and found["lots"].whole) and (turned := [*filter(_is_turned, grids)]):
+        faults.append(_turn(turned[0]))
+        return {}
     _part(found)
     notes += dict.fromkeys(remark for one in found.values() for remark in one.grid.remarks)
     used = {id(one.grid) for one in found.values()}
@@ -101,6 +104,21 @@ def _side_by_side(grid: Grid) -> tuple[Grid, ...]:
         if by_sheet.keys() == {"lots", "garments"} and "garment" in by_sheet["lots"].columns:
             return parts
     return (grid,)
+
+
+def _is_turned(grid: Grid) -> bool:
+    """Whether the headings of a list of yarn stand below each other, and each lot has a column."""
+    if grid.faults or _title(grid) in SHEETS:
+        return False
+    headings = [cells[0].strip() if cells else "" for _, cells in grid.rows[:_LOOKED_AT]]
+    table = _headed(grid, "lots", headings, 0, 0)
+    return table is not None and table.whole and max((_filled(cells) for _, cells in grid.rows), default=0) > _FEW
+
+
+def _turn(grid: Grid) -> Fault:
+    mend = reason("turn the table round: copy it, and paste it with its rows and columns exchanged (transpose)")
+    row = grid.rows[0][0]
+    return Fault(grid.where, row, None, reason("a column for each lot"), reason("a row for each lot"), mend)
 
 
 def _lacking(tables: Iterable[Found]) -> list[tuple[Found, list[str]]]:
