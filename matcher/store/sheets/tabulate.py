@@ -18,6 +18,7 @@ from matcher.store.sheets.by_row import thickness_by_row
 from matcher.store.sheets.columns import LOTS, WHY, Columns
 from matcher.store.sheets.comes_off import whole_and_off
 from matcher.store.sheets.find import MOST_COLUMNS, Found, too_many_columns, too_wide
+from matcher.store.sheets.full_and_part import with_parts_added
 from matcher.store.sheets.grid import letters
 from matcher.store.sheets.headings import Meant, fold_heading
 from matcher.store.sheets.passed_over import WORKED_OUT, PassedOver, is_heading_again, is_remark, is_total, is_used_up
@@ -69,7 +70,7 @@ def tabulate(
     if any(endless):
         faults += filter(None, endless)
         return None
-    found = with_units_beside(found, notes)
+    found = with_parts_added(with_units_beside(found, notes), notes)
     placed = thickness_by_row(found, place(found, columns, told, faults, notes), notes)
     of = _headings(found, placed)
     there = frozenset(placed) | {"tex" for one in placed.get("ball_metres", ()) if one.fit.span}
