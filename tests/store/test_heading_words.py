@@ -55,3 +55,14 @@ def test_a_size_of_clothes_is_no_thickness(tmp_path: Path, size: str):
     assert found.faults == ()
     assert column_of(found, "Size") == ("", "")
     assert found.bin.lots[0].yarn.weight_class == 3
+
+
+@pytest.mark.parametrize("cell", ["unknown", "Unknown", "not sure", "mystery", "?"])
+@pytest.mark.parametrize("heading", ["Brand/yarn", "From which jumper", "Dye lot", "Where", "Pieces"])
+def test_what_is_not_known_is_no_name_of_anything(tmp_path: Path, heading: str, cell: str):
+    headings = ["Name", "Colour", "Grams", "Weight", heading]
+    rows = [["a", "#223a7a", 40, "DK", cell], ["b", "#223a7a", 40, "DK", cell]]
+    found = reading_of(lay(tmp_path, "xlsx", {"Yarn": [headings, *rows]}), CATALOGUE)
+    assert found.faults == ()
+    assert found.bin.garments == {}
+    assert {(lot.yarn.name, lot.garment, lot.dye_lot, lot.place) for lot in found.bin.lots} == {("", "", "", "")}

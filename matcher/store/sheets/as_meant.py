@@ -14,7 +14,10 @@ DITTO = frozenset(('"', "″", "”", "''", "ditto", "do", "do.", "as above", '-
 """Signs that a cell says the same as the one above."""
 
 UNKNOWN = frozenset(
-    ("?", "??", "???", "-", "–", "—", "--", "n/a", "n.a.", "not known", "don't know", "dunno", "no idea")
+    (
+        *("?", "??", "???", "-", "–", "—", "--", "n/a", "n.a.", "not known", "don't know", "dunno", "no idea"),
+        *("unknown", "not sure", "unsure", "mystery", "unidentified"),
+    )
 )
 """Signs that a cell says nothing."""
 
