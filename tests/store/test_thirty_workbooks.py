@@ -561,8 +561,8 @@ hill wool|red|DK|50|1"""
 hill wool|navy|DK|2|31|50
 hill wool|red|DK||20|50"""
         },
-        (lot(31, ball_g=50), lot(20, ball_g=50)),
-        told=("guess 2: grams left aside",),
+        (lot(131, sd=SPREAD, ball_g=50), lot(20, ball_g=50)),
+        told=('"Part ball (g)" is added to "Full balls"',),
     ),
     "weights before and after": Book(
         "csv",

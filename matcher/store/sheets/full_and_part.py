@@ -17,8 +17,11 @@ _NUMBER = re.compile(NUMBER)
 _NOTHING = re.compile(r"0*(?:[.,]0+)?|-|none", re.IGNORECASE)
 
 
-def with_parts_added(found: Found, notes: list[Words]) -> Found:
-    """The table with what is left of a part-used ball added to the full ones, and its column empty."""
+def with_parts_added(found: Found, notes: list[Words], joined: dict[str, str]) -> Found:
+    """The table with what is left of a part-used ball added to the full ones, and its column empty.
+
+    joined: gets the heading of that column, and that of the full balls.
+    """
     if found.plain or found.sheet != LOTS.sheet:
         return found
     reader = heading_readers()[found.sheet]
@@ -29,6 +32,7 @@ def with_parts_added(found: Found, notes: list[Words]) -> Found:
         return found
     names = {"full": found.headings[full[0]], "part": found.headings[part[0]]}
     notes.append(reason('{sheet}: "{part}" is added to "{full}"', sheet=found.grid.where, **names))
+    joined[names["part"]] = names["full"]
     unit = next(iter(re.findall(r"\b(?:oz|ounces|kg)\b", names["part"].casefold())), "g")
     rows = [
         *found.grid.rows[: found.first],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 from types import MappingProxyType
 
@@ -70,7 +70,8 @@ def tabulate(
     if any(endless):
         faults += filter(None, endless)
         return None
-    found = with_parts_added(with_units_beside(found, notes), notes)
+    joined: dict[str, str] = {}
+    found = with_parts_added(with_units_beside(found, notes, joined), notes, joined)
     placed = thickness_by_row(found, place(found, columns, told, faults, notes), notes)
     of = _headings(found, placed)
     there = frozenset(placed) | {"tex" for one in placed.get("ball_metres", ()) if one.fit.span}
@@ -82,6 +83,8 @@ def tabulate(
     reader = RowReader(found, columns, placed, faults, understood)
     rows = _rows(found, columns, reader, {heading: at for at, (heading, one) in of.items() if not one}, faults, notes)
     _tell_headings(found, of, rows, told, understood)
+    same = {one.heading: one for one in understood.headings if one.where == grid.where}
+    understood.headings += [replace(same[into], heading=one, unit="") for one, into in joined.items() if into in same]
     return Table(grid.where, found.header_row, there, rows, found.headings, found.plain)
 
 

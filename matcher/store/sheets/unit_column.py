@@ -18,8 +18,11 @@ _BARE = re.compile(rf"(?:about|approx\.?|ca\.?|c\.|~|<|>)?\s*(?:{NUMBER}|[½¼¾
 _COUNTED = ("grams", "ball_grams", "ball_metres", "reserve")
 
 
-def with_units_beside(found: Found, notes: list[Words]) -> Found:
-    """The table with each unit put behind the number that stands before it, and the column of units empty."""
+def with_units_beside(found: Found, notes: list[Words], joined: dict[str, str]) -> Found:
+    """The table with each unit put behind the number that stands before it, and the column of units empty.
+
+    joined: gets the heading of such a column, and that of the numbers.
+    """
     if found.plain or found.sheet != LOTS.sheet:
         return found
     for at, heading in enumerate(found.headings):
@@ -30,6 +33,7 @@ def with_units_beside(found: Found, notes: list[Words]) -> Found:
             said = '{sheet}: "{units}" says what "{numbers}" counts in'
             names = {"units": heading, "numbers": found.headings[at - 1]}
             notes.append(reason(said, sheet=found.grid.where, **names))
+            joined[heading] = found.headings[at - 1]
             rows = [
                 *found.grid.rows[: found.first],
                 *((number, _joined(cells, at)) for number, cells in found.rows),
