@@ -13,6 +13,7 @@ from typing import Any
 import generated
 import pytest
 from agreement import enumerated
+from searched_once import searched_once
 
 from matcher.actions.desk import Desk
 from matcher.actions.ranking.answer import Answer
@@ -30,6 +31,13 @@ SEEDS = [
     *(pytest.param(seed, marks=pytest.mark.long) for seed in (8, 20, 22, 25, 26, 31, 36)),
 ]
 ADULTS = ("adult small", "adult medium", "adult large", "one size")
+
+
+@pytest.fixture(autouse=True, scope="module")
+def no_list_is_searched_twice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Each answer looks for its place in the same list of its bin."""
+    with searched_once(tmp_path_factory):
+        yield
 
 
 def bin_of(seed: int) -> tuple[Bin, Catalogue]:
