@@ -106,6 +106,18 @@ def test_too_little_yarn_and_how_sure_it_is_are_on_the_sheet(bin: Path) -> None:
         assert "the chance that this is enough is only" in text, name
 
 
+def test_what_is_free_is_said_where_it_may_not_suffice(bin: Path) -> None:
+    """Not alone where it is less than the figure: as long as the chance is less than a list asks for."""
+    (takes,) = (
+        one["metres"] for one in matcher.pattern(bin, "hat-plain", ["navy"], size="adult medium").as_dict()["yarn"]
+    )
+    for part, said in ((1.1, True), (2.5, False)):
+        text = LOTS.replace("end,20,", f"end,{part * takes * 50 / 125:.1f},")
+        (bin / "lots.csv").write_text(text, encoding="utf-8")
+        told = " ".join(map(str, matcher.pattern(bin, "hat-plain", ["end"], size="adult medium").mind.warnings))
+        assert ("are free" in told) == ("is only" in told) == said, part
+
+
 def test_one_need_has_one_figure_on_the_sheet_and_it_is_said_how_it_is_counted(bin: Path) -> None:
     made = matcher.pattern(bin, "hat-plain", ["end"], size="adult medium", out=bin / "out")
     (one,) = made.as_dict()["yarn"]
@@ -126,7 +138,7 @@ def test_a_lot_in_two_roles_is_not_promised_twice(bin: Path) -> None:
         matcher.pattern(bin, BAND[0], ["cream", other], size="adult medium").mind.warnings
         for other in ("navy", "cream")
     )
-    assert not any("are free" in str(one) for one in alone)
+    assert not any("contrast 1 takes" in str(one) for one in alone)
     assert any("contrast 1 takes" in str(one) for one in twice)
 
 
