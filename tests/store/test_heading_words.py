@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from pathlib import Path
 
 import pytest
@@ -29,6 +30,8 @@ def column_of(found: Reading, heading: str) -> tuple[str, str]:
         *(("Made of", "wool", "fibre"), ("Made up of", "wool", "fibre"), ("Made from", "wool", "fibre")),
         *(("Made for", "Tom", ""), ("Made by", "Ann", ""), ("Made in", "2019", "")),
         *(("Used in", "yoke", "garment"), ("Main or contrast", "MC", "role"), ("Label", "Hill wool", "yarn")),
+        *(("Used", "yoke", "garment"), ("Used", "half", ""), ("% used", "40%", ""), ("Used", "90 %", "")),
+        *(("Farbe/Material", "wool", "fibre"), ("Ort/Place", "tin", "place")),
         *(("Label", "yes", "label"), ("Label", "torn", "label"), ("Label", "50g/125m", "ball_metres")),
     ],
 )
@@ -40,6 +43,33 @@ def test_a_heading_is_what_it_says(tmp_path: Path, heading: str, cell: str, colu
         found = read(tmp_path, (heading, cell))
     assert found.faults == ()
     assert column_of(found, heading) == (column, "")
+
+
+@pytest.mark.parametrize("heading", ["Worn by", "Made for", "For whom", "Belongs to"])
+def test_who_wears_it(tmp_path: Path, heading: str):
+    yarn = [["Yarn", "Colour", "Grams", "Weight", "Jumper"], ["soft", "#223a7a", 40, "DK", "yoke"]]
+    jumpers = [["Jumper", heading, "Gauge (4 in)"], ["yoke", "Ann", "20 sts"]]
+    found = reading_of(lay(tmp_path, "xlsx", {"Yarn": yarn, "Jumpers": jumpers}), CATALOGUE)
+    assert found.faults == ()
+    garment = found.bin.garments["yoke"]
+    assert (garment.wearer, garment.status, garment.stitches_10cm) == ("Ann", "worn", pytest.approx(19.685, abs=0.001))
+
+
+def test_since_when_it_is_given_away(tmp_path: Path):
+    yarn = [["Yarn", "Colour", "Grams", "Weight", "Jumper"], ["soft", "#223a7a", 40, "DK", "yoke"]]
+    jumpers = [["Jumper", "Given away"], ["yoke", datetime.datetime(2021, 5, 1)], ["gansey", "no"]]
+    found = reading_of(lay(tmp_path, "xlsx", {"Yarn": yarn, "Jumpers": jumpers}), CATALOGUE)
+    assert found.faults == ()
+    assert {name: one.status for name, one in found.bin.garments.items()} == {"yoke": "given", "gansey": "worn"}
+    assert [(one.found, one.sure) for one in found.understood.cells if one.column == "status"] == [
+        ("2021-05-01", False)
+    ]
+
+
+def test_a_gross_weight_is_not_said_to_be_what_is_left(tmp_path: Path):
+    rows = [["Yarn", "Colour", "Weight class", "Gross weight"], ["soft", "#223a7a", "DK", 40]]
+    (fault,) = reading_of(lay(tmp_path, "xlsx", {"Yarn": rows}), CATALOGUE).faults
+    assert "Gross" not in str(fault)
 
 
 def test_what_a_jumper_measures_is_its_chest(tmp_path: Path):

@@ -28,7 +28,7 @@ _PARTS = {
 }
 _NUMBER = r"\d+/\d+|\d+(?:[.,]\d+)?(?: \d+/\d+)?|[.,]\d+"
 _UNIT = any_of(MASS_G)
-_BALL = r"(?:balls?|skeins?|hanks?|cakes?)"
+_BALL = r"(?:balls?|skeins?|sks?|hanks?|cakes?)"
 _WEIGHS = re.compile(r"(?:it )?(?:weighs|weighed|weight|total|in total|i have|have|left)[: ]+")
 _TWICE = re.compile(r"(.+?)\s*[(\[](.+)[)\]]|(.+?)\s*(?:=|/|(,)(?=\s)|\()\s*(.+)")
 _LEFT = re.compile(r"\s+(?:left ?over|left|remaining|in total|total|altogether|weighed|worth)$")

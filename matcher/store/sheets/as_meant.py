@@ -42,7 +42,7 @@ _NOTHING = re.compile(
     r"0+(?:[.,]0+)?\s*(?:g|oz|m|yds?|balls?|%)?|none|nothing(?: left)?|(?:all )?(?:used|gone)(?: up)?|finished",
     re.IGNORECASE,
 )
-_BALLS = re.compile(rf"\b(?:balls?|skeins?|hanks?|half|quarter|{BALL})\b", re.IGNORECASE)
+_BALLS = re.compile(rf"\b(?:balls?|skeins?|sks?|hanks?|half|quarter|{BALL})\b", re.IGNORECASE)
 _GROUPED = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
 _DECIMALS = re.compile(r"\d+([.,])(?:\d{1,2}|\d{4,})(?!\d)")
 
@@ -59,6 +59,8 @@ def with_unit(text: str, unit: str) -> str:
         or not (numbers := list(_NUMBER.finditer(text)))
     ):
         return text
+    if unit.startswith(OVER):
+        return f"{text} {unit}"  # behind "20 sts" as well
     end = numbers[-1].end()
     return f"{text[:end]} {unit}{text[end:]}" if not text[end : end + 1].isalpha() else f"{text} {unit}"
 

@@ -30,6 +30,12 @@ def whole_and_off(headings: Sequence[str]) -> tuple[str, str] | None:
     return (wholes[0], offs[0]) if wholes and offs else None
 
 
+def may_be_left(heading: str) -> bool:
+    """Whether a heading that names no column may say what is left: none that says what was bought, used or packed."""
+    words = heading_readers()[LOTS.sheet].words(heading, mended=False)
+    return not words & (_WHOLE | _OFF)
+
+
 def ask_what_is_left(found: Found, fits: Fits, told: Container[str], faults: list[Fault]) -> None:
     """A fault where one column says how much, another how much of it was used or is its cone, and none what is left."""
     if found.plain or found.sheet != LOTS.sheet:
@@ -57,8 +63,8 @@ def ask_what_is_left(found: Found, fits: Fits, told: Container[str], faults: lis
 
 
 def figure(text: str) -> float | None:
-    """The number of a cell that begins with one."""
-    found = re.match(NUMBER, text)
+    """The number of a cell that begins with one and is no share."""
+    found = re.match(NUMBER, text) if "%" not in text else None
     try:
         return parse_number(found[0]) if found else None
     except Unreadable:

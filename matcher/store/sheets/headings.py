@@ -43,18 +43,18 @@ _OF_KIND = {
 }
 _GAUGES = ("stitches", "rows")
 # Small words that change nothing, but for these: what is made for somebody isn't made of them.
-_OF, _OTHERS = "of", frozenset(("for", "by", "in", "on"))
+_OF, _SMALL = "of", frozenset(("of", "for", "by", "in", "on"))
 
 
 @dataclass(frozen=True)
 class Folded:
-    """A heading folded: its words, the unit that it names, what it counts over, such as "10 cm" or "100 g"; other:
-    whether a small word says that it is no "of", as in "made for"."""
+    """A heading folded: its words, the unit that it names, what it counts over, such as "10 cm" or "100 g"; small:
+    words between that say whose or of what, as in "made for"."""
 
     words: frozenset[str]
     unit: str = ""
     span: str = ""
-    other: bool = False
+    small: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -91,7 +91,8 @@ class HeadingReader:
     def __init__(self, columns: Columns, table: HeadingWords) -> None:
         self.columns, self.table = columns, table
         self._bags: dict[frozenset[str], list[Phrase]] = {}
-        self._of: dict[frozenset[str], set[str]] = {}  # columns of a bag whose phrase has an "of"
+        # Columns of a bag whose phrase has that small word, such as "made of" and "worn by".
+        self._with: dict[tuple[frozenset[str], str], set[str]] = {}
         own = (Phrase(columns.sheet, one.name, (one.name,)) for one in columns.rules.values())
         for phrase in (*table.phrases, *own):
             for words in phrase.words if phrase.sheet == columns.sheet else ():
@@ -101,8 +102,8 @@ class HeadingReader:
                 unit = phrase.unit or (said.unit if told else "")
                 if not any((one.column, one.when) == (phrase.column, phrase.when) for one in known):
                     known.append(replace(phrase, unit=unit))
-                    if _OF in _WORD.findall(words):
-                        self._of.setdefault(said.words, set()).add(phrase.column)
+                    for small in said.small:
+                        self._with.setdefault((said.words, small), set()).add(phrase.column)
         self._known = frozenset({word for bag in self._bags for word in bag} | set(table.same) | set(_UNITS))
         self._fits: dict[tuple[str, bool], tuple[Fit, ...]] = {}
 
@@ -134,8 +135,9 @@ class HeadingReader:
             others = tuple(self._looked_up(alone, OTHERWISE)) if open_ else ()
             return (fit, *(one for one in others if one.column != exact))
         # "Chest in" is in inches, "Kept in" is not.
-        for text in dict.fromkeys((heading, _BRACKETS.sub(" ", heading), _LAST_IN.sub("", heading))):
-            said = replace(self._folded(text), other=self._folded(heading).other)
+        whole = (heading, _BRACKETS.sub(" ", heading), _LAST_IN.sub("", heading))
+        for text in dict.fromkeys((*whole, *(heading.split("/") if "/" in heading else ()))):  # "Farbe/Colour"
+            said = replace(self._folded(text), small=self._folded(heading).small)
             found, near_unit = tuple(self._looked_up(said, OTHERWISE)), ""
             if not found and nearly and (near := self._mended(said)) is not None:
                 found, near_unit = tuple(self._looked_up(near, NEARLY)), near.unit
@@ -147,8 +149,11 @@ class HeadingReader:
     def _looked_up(self, said: Folded, fits: int) -> list[Fit]:
         """The bag as it is; else without its unit, for the columns that are counted in such units."""
         found = self._bags.get(said.words, []) if said.words else []
-        if said.other and (of_what := self._of.get(said.words)):
-            found = [one for one in found if one.column not in of_what]
+        told = [columns for small in sorted(said.small) if (columns := self._with.get((said.words, small)))]
+        if told:
+            found = [one for one in found if one.column in told[0]]
+        elif said.small:
+            found = [one for one in found if one.column not in self._with.get((said.words, _OF), ())]
         if not found and said.words & {_LENGTH, _MASS}:
             of = _LENGTH if _LENGTH in said.words else _MASS
             rest = self._bags.get(said.words - {_LENGTH, _MASS}, [])
@@ -187,7 +192,7 @@ class HeadingReader:
                 bag.add(single)
         bag = bag or set(words)  # small words alone are all there is
         span = next((one for one in spans if one.endswith("cm")), spans[0] if spans else "")
-        return Folded(frozenset(bag), unit, span, _OF not in words and not _OTHERS.isdisjoint(words))
+        return Folded(frozenset(bag), unit, span, _SMALL.intersection(words))
 
     def _word(self, word: str) -> str:
         single = word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word

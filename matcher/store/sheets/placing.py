@@ -29,6 +29,9 @@ _SIZE = re.compile(
     r"(?:size )?(?:\d?x*[sml]|(?:s|m|l)/(?:m|l|xl)|(?:adult|child|women|men|kid|age|baby)\b.*"
     r"|\d+ ?(?:years?|yrs?|months?))"
 )
+_AMOUNT = re.compile(
+    r"%|^\W*\d+(?:[.,/]\d+)?\W*(?:g|oz|balls?|skeins?)\b|^(?:about )?(?:a )?(?:half|third|quarter|most|all|none)\b"
+)
 _ROWS_TOO = re.compile(r"(?<=\d)\s*[x×/]\s*\d+(?:[.,]\d+)?$")  # behind the stitches of a whole gauge
 
 
@@ -127,7 +130,7 @@ def _as_told(hers: Meant, fits: Sequence[Fit]) -> tuple[Fit]:
 def _chosen(fits: Sequence[Fit], position: int, below: _Below, plain: bool) -> list[Fit]:
     """The fits that the cells allow; those that they speak for come first."""
     cells = below(position)
-    fits = [fit for fit in fits if fit.when != "worded" or plain or _WHEN["worded"](cells)]
+    fits = [fit for fit in fits if fit.when not in _ONLY or plain or _WHEN[fit.when](cells)]
     if len(fits) <= 1 or plain:
         return [] if not plain and fits and fits[0].when == "classes" and _most(cells, _SIZE.fullmatch) else fits
     spoken = [fit for fit in fits if fit.when and _WHEN[fit.when](cells)]
@@ -212,11 +215,13 @@ _WHEN: dict[str, Callable[[Sequence[str]], bool]] = {
     "named": lambda cells: _most(
         cells, lambda cell: not (_answers(cell) or UNITED.search(cell) or _BARE.fullmatch(cell))
     ),
+    "owner": lambda cells: not _bare(cells) and not _most(cells, _AMOUNT.search),
     "unique": lambda cells: not _repeated(cells),
     "repeated": _repeated,
 }
 OF_ROW = "grams of the row"
 """What a length is that of, in place of so many grams, where it is that of the lot itself."""
+_ONLY = ("worded", "owner")  # without which a heading is none
 _TOLD_BY_CELLS = ("masses", "balls", "parts", "repeated")
 
 

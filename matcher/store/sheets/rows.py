@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from matcher.errors import Fault
 from matcher.materials.reading.chests import EITHER_BELOW, bare_chest
 from matcher.reasons.quantities import Measure
-from matcher.reasons.reason import reason
+from matcher.reasons.reason import Term, reason
 from matcher.store.sheets.as_meant import (
     DITTO,
     FIGURE,
@@ -30,6 +30,7 @@ from matcher.store.sheets.understood import CellRead, Understood
 
 _OWN_WORDS = ("label", "reserve", "fibre", "wash", "plans")  # kinds of cells that read such signs themselves
 _ABOUT = re.compile(r"\b(?:approx(?:imate(?:ly)?)?|about|roughly|rough|est(?:imated)?|guess(?:ed)?)\b|~", re.IGNORECASE)
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _ASIDE = reason("left aside, since another column of the row says it")
 
 
@@ -94,6 +95,10 @@ class RowReader:
             odd = self.odd.get((number, one.position))
             if not text and odd is None and (number, one.position) in self.merged:
                 text, odd = self._of_merged(one, self.merged[number, one.position], number)
+            if odd and one.fit.yes and _DAY.match(text):  # since when it is so
+                row.cells[one.column], row.hers[one.column] = one.fit.yes, text
+                self.understood.add(CellRead(self.where, number, "", one.column, text, Term(one.fit.yes), False))
+                continue
             if odd and self._is_bad(row, one.column, odd):
                 continue
             if text:

@@ -16,7 +16,7 @@ from matcher.reasons.reason import Column, Words, counted, listed, reason
 from matcher.store.catalogue.limits import load_limits
 from matcher.store.sheets.by_row import thickness_by_row
 from matcher.store.sheets.columns import LOTS, WHY, Columns
-from matcher.store.sheets.comes_off import whole_and_off
+from matcher.store.sheets.comes_off import may_be_left, whole_and_off
 from matcher.store.sheets.find import MOST_COLUMNS, Found, too_many_columns, too_wide
 from matcher.store.sheets.full_and_part import with_parts_added
 from matcher.store.sheets.grid import letters
@@ -93,6 +93,7 @@ def _missing(column: str, headings: Mapping[int, tuple[str, Placed | None]]) -> 
     strange = [heading for heading, one in headings.values() if one is None]
     if column == "grams" and (parts := whole_and_off(strange)):
         return reason('add a column "left", of "{whole}" less "{off}"', whole=parts[0], off=parts[1])
+    strange = [one for one in strange if column != "grams" or may_be_left(one)]
     return or_renamed(reason("add the column"), reason('"{column}"', column=Column(column)), strange)
 
 
