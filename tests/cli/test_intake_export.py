@@ -229,3 +229,47 @@ def test_a_motif_in_a_file_is_told_to_stay_where_it_is(small, run_json, tmp_path
     )
     (note,) = run_json("intake", small)["notes"]
     assert note.startswith("pullover: its motif anchor.txt is a file, which stays where it is")
+
+
+HEARTS = "name: my hearts\nroles: . main, x contrast 1\nrows: top to bottom\n\n. x\nx x\n"
+
+
+@pytest.fixture
+def with_motifs(tmp_path, small, run):
+    """Garments that name a motif beside the bin, one in a folder there, one of the catalogue, and others that stay."""
+    (small / "garments.csv").write_text(
+        "garment,status,motif\npullover,worn,hearts.txt\ncardigan,worn,charts/more.txt\nvest,worn,yoke-three\n"
+        "cap,worn,gone.txt\nscarf,worn,../outside.txt\nsock,worn,letter.txt\n"
+    )
+    store = tmp_path / "keep" / "bin.sqlite"
+    (store.parent / "charts").mkdir(parents=True)
+    for name in ("hearts.txt", "charts/more.txt", "../outside.txt"):
+        (store.parent / name).write_text(HEARTS)
+    (store.parent / "letter.txt").write_text("Dear Ann")
+    assert run("intake", small, "--bin", store).exit_code == 0
+    return store
+
+
+@pytest.mark.parametrize("to", ["out", "out/all.xlsx"])
+def test_motif_files_go_along_and_what_stays_is_told(tmp_path, with_motifs, run, to):
+    shown = run("export", tmp_path / to, "--bin", with_motifs)
+    assert shown.exit_code == 0, shown.output
+    told = " ".join(shown.stderr.split())
+    assert "cap: its motif gone.txt is no file beside the bin" in told
+    assert "scarf: its motif ../outside.txt is no file beside the bin" in told
+    assert "sock: its motif letter.txt does not go along" in told
+    assert "yoke-three" not in told
+    out = tmp_path / "out"
+    assert {str(one.relative_to(out)) for one in out.rglob("*.txt")} == {"hearts.txt", "charts/more.txt"}
+    assert (out / "charts" / "more.txt").read_text() == HEARTS
+    checked = " ".join(run("check", tmp_path / to).stdout.split())
+    assert "pullover: its motif can't be used" not in checked
+    assert "cardigan: its motif can't be used" not in checked
+
+
+def test_another_motif_of_that_name_is_not_written_over(tmp_path, with_motifs, run):
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "hearts.txt").write_text("mine")
+    assert run("export", tmp_path / "out", "--bin", with_motifs).exit_code == 2
+    assert [one.name for one in (tmp_path / "out").iterdir()] == ["hearts.txt"]
+    assert (tmp_path / "out" / "hearts.txt").read_text() == "mine"

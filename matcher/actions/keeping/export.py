@@ -11,7 +11,7 @@ from matcher.actions.place import names_store, own_bin
 from matcher.errors import BadInput, BadSheets, found_expected
 from matcher.materials.reading.names import readable_name
 from matcher.materials.reading.numerals import Unreadable
-from matcher.reasons.reason import Field, reason
+from matcher.reasons.reason import Field, Words, reason
 from matcher.reasons.visible import visible
 from matcher.store.catalogue.folders import demo_folder
 from matcher.store.cells import NOTHING, AllCells, all_cells, whole_sheets
@@ -33,7 +33,7 @@ class Export:
     """A whole bin as cells: lots, garments and people by column, the store's other tables, and the files written.
 
     given : how many rows of free yarn a Parquet file got, None where sheets were written. withheld : the place that was
-    asked for and isn't in it, since it would name somebody.
+    asked for and isn't in it, since it would name somebody. notes : what does not go along.
     """
 
     source: Path
@@ -42,6 +42,7 @@ class Export:
     written: tuple[Path, ...] = ()
     given: int | None = None
     withheld: str = ""
+    notes: tuple[Words, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -58,7 +59,8 @@ def export(
     replace: bool = False,
     progress: Callable[[int, int], None] | None = None,
 ) -> Export:
-    """Write a bin as a folder of csv sheets, or as one .xlsx or .ods file; with no `to` only read it.
+    """Write a bin as a folder of csv sheets, or as one .xlsx or .ods file; with no `to` only read it. Motif files that
+    its garments name go along: into the folder, or beside the file.
 
     A file that ends in .parquet gets what is free in the bin, for a collection of many bins, and nobody's name.
 
@@ -77,10 +79,23 @@ def export(
         raise BadInput(what, Field("code" if code else "place"), reason("leave it out, or name such a file"))
     cells, others = _read(source)
     written: tuple[Path, ...] = ()
+    notes: tuple[Words, ...] = ()
     if to is not None:
+        along, notes = _along(cells, source)
         sheets = [*whole_sheets(cells), *([_as_written(others["written"])] if as_written else [])]
-        written = write_sheets(expanded(to), sheets, replace=replace, progress=progress)
-    return Export(source, cells, others, written)
+        written = write_sheets(expanded(to), sheets, replace=replace, progress=progress, along=along)
+    return Export(source, cells, others, written, notes=notes)
+
+
+def _along(cells: AllCells, source: Path) -> tuple[Mapping[Path, bytes], tuple[Words, ...]]:
+    """The motif files of the garments, and what to say of those that stay behind."""
+    if not any(row.get("motif") for row in cells["garments"]):
+        return {}, ()
+    from matcher.actions.desk import desk_of  # brings numpy and the catalogue, which most bins don't need
+    from matcher.store.motifs.along import motifs_along
+
+    motifs = desk_of(None).catalogue.motifs.values()
+    return motifs_along(cells["garments"], source if source.is_dir() else source.parent, motifs)
 
 
 def _shared(file: Path, source: Path, code: str, place: str, replace: bool) -> Export:

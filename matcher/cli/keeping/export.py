@@ -44,7 +44,8 @@ def export(
 ) -> None:
     """Write the whole bin as sheets.
 
-    Intake reads them back without loss; the same bin gives the same bytes. A file .parquet is for matcher pool: the
+    Intake reads them back without loss; the same bin gives the same bytes. Files of motifs that its garments name go
+    along, into the folder or beside the file. A file .parquet is for matcher pool: the
     free yarn alone, without notes and without names of lots and garments. Yarns, colours and dye lots go along as they
     are written; where one of them names somebody whom this bin knows, it is left out. Names of others can't be known:
     look through the file before you hand it on.
@@ -71,6 +72,8 @@ def export(
             'The place "{place}" is left out, since it names somebody whom your bin knows: give another with {field}.'
         )
         show.note(reason(what, place=found.withheld, field=Field("place")))
+    for remark in found.notes:
+        show.note(remark)
     if as_json:
         show.print_json(found.as_dict())
         return

@@ -50,7 +50,7 @@ def read_motif_file(path: Path) -> ReadMotif:
 
     Raises NotFound for no such file, BadInput with file, row and stitch for anything that is no motif.
     """
-    return read_motif_bytes(_bytes(path), path.name)
+    return read_motif_bytes(motif_bytes(path), path.name)
 
 
 def read_motif_bytes(data: bytes, name: str) -> ReadMotif:
@@ -96,7 +96,8 @@ def _parsed(text: str, path: Path) -> Motif:
     return motif
 
 
-def _bytes(path: Path) -> bytes:
+def motif_bytes(path: Path) -> bytes:
+    """What a file holds, within what a motif may take. Raises as `read_motif_file`."""
     try:
         if path.is_dir():
             raise BadInput(reason("this is a folder"), str(path), reason("name the file with the grid"))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from matcher.errors import BadInput
@@ -22,12 +22,18 @@ _OTHER_KINDS = (".csv", ".tsv", ".txt", ".xls", ".xlsm", ".json", ".sqlite", ".d
 
 
 def write_sheets(
-    place: Path, sheets: Sequence[SheetRows], *, replace: bool = False, progress: Progress | None = None
+    place: Path,
+    sheets: Sequence[SheetRows],
+    *,
+    replace: bool = False,
+    progress: Progress | None = None,
+    along: Mapping[Path, bytes] | None = None,
 ) -> tuple[Path, ...]:
     """Write the sheets; the files that hold them.
 
     place: a file ending in .xlsx or .ods, else a folder that gets one csv file a sheet. Each file is written beside
-    its place and moved there when all of them are whole. Raises BadInput for another kind of file, for a place that
+    its place and moved there when all of them are whole. along: files that go with them, by their paths in that folder,
+    or in the one that the file lies in. Raises BadInput for another kind of file, for a place that
     cannot be written, for text that the kind of file cannot hold, and where a file of other content stands already
     and `replace` is not set.
     """
@@ -42,7 +48,8 @@ def write_sheets(
         files = {place: ods(sheets, told)}
     else:
         files = {place / f"{sheet.name}.csv": _csv(sheet, told) for sheet in sheets}
-    return write_out(files, replace=replace)
+    folder = place.parent if kind in (".xlsx", ".ods") else place
+    return write_out({**files, **{folder / path: data for path, data in (along or {}).items()}}, replace=replace)
 
 
 def _csv(sheet: SheetRows, told: Told) -> bytes:

@@ -110,7 +110,7 @@ def written_out(request: Request) -> Response:
         archive = io.BytesIO()
         with zipfile.ZipFile(archive, "w", zipfile.ZIP_DEFLATED) as packed:
             for path in found.written:
-                packed.write(path, path.name)
+                packed.write(path, path.relative_to(to))
         return to_keep(archive.getvalue(), "yarn.zip")
 
 
