@@ -85,6 +85,16 @@ def test_a_colour_that_no_lot_has_names_the_nearest_and_says_so(run, yarn: Path,
     assert "no close match; nearest: " in " ".join(shown.stdout.split())
 
 
+def test_a_word_is_named_only_where_its_colour_is_near(run_json, yarn: Path, small: Path):
+    """Many a yarn is called blue; a ball of navy may be the one called indigo, and is nobody's bright blue."""
+    lots = "lot,colour,grams,class\nlate,indigo,50,DK\nbright,blue,50,DK\nmine,#1f2a4a,50,DK\n"
+    (small / "lots.csv").write_text(lots, encoding="utf-8")
+    navy, rust = (one["lots"] for one in run_json("photo", yarn, "--bin", small)["regions"])
+    assert [one["lot"] for one in navy] == ["mine", "late"]
+    assert all(one["within"] for one in navy)
+    assert [one["within"] for one in rust] == [False]
+
+
 def test_a_bin_is_only_read(run, yarn: Path, small: Path):
     before = {path: path.read_bytes() for path in small.iterdir()}
     run("photo", yarn, "--bin", small)
@@ -233,6 +243,18 @@ def test_taking_says_what_changed(run, yarn: Path, store: Path, fits_80):
     fits_80(shown)
     assert 'plum rest: colour is now "#' in shown
     assert "Nothing was changed" not in shown
+
+
+def test_a_colour_far_from_what_stood_there_is_asked_about(run, yarn: Path, store: Path, fits_80):
+    asks = "Is that rust rest? Its colour was rust, "
+    near = " ".join(run("photo", yarn, "--bin", store, "--take", "2=rust rest").stdout.split())
+    assert "rust rest: colour is now" in near
+    assert "Is that" not in near
+    assert run("undo", "--bin", store).exit_code == 0
+    far = run("photo", yarn, "--bin", store, "--take", "1=rust rest").stdout
+    fits_80(far)
+    assert asks in " ".join(far.split())
+    assert "if it is another yarn, run matcher undo." in " ".join(far.split())
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from matcher.actions.targets import target
 from matcher.matching.scraps.identify import colour_error
 from matcher.materials.colours.apart import seen_apart
 from matcher.photographs.photo import Reading, Region, read_colours
-from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, PhotoRules, parse_box
+from matcher.photographs.pixels import REFERENCE, YARN, Box, Photograph, parse_box
 from matcher.reasons.reason import Field, Words
 from matcher.reasons.style import PLAIN, Style
 from matcher.store.catalogue.catalogue import Catalogue
@@ -35,7 +35,7 @@ class NearLot:
     """A lot of the bin whose colour is like that of a region; within: whether the errors allow that it is the same.
 
     A lot of glossy fibre is allowed more, since sheen that is not seen as such makes it look lighter; so is one whose
-    colour is a word.
+    colour is a word, though less than the word may be off.
     """
 
     lot: str
@@ -169,26 +169,31 @@ def photo(
     picture = open_photo(source, rules.most_megapixels)
     reading = read_colours(picture, rules, places, white_place, grey_card)
     regions = tuple(
-        SeenRegion(number, one, _near(one, hers, rules) if hers is not None else ())
+        SeenRegion(number, one, _near(one, hers, desk.catalogue) if hers is not None else ())
         for number, one in enumerate(reading.regions, 1)
     )
     taken = None
     if take:
         asked = taken_asked(take, len(regions))
-        taken = take_colours({one.number: one.region.colour for one in regions}, asked, bin)
+        taken = take_colours({one.number: one.region.colour for one in regions}, asked, bin, desk.catalogue.contrast)
     if drawn is not None:
         _draw(picture, reading, drawn, style, replace)
     where = "" if hers is None else hers.source
     return SeenPhoto(str(file), picture.width, picture.height, reading, regions, where, str(drawn or ""), taken)
 
 
-def _near(region: Region, hers: Bin, rules: PhotoRules) -> tuple[NearLot, ...]:
-    """The lots within the errors, nearest first; where there is none the nearest of all."""
+def _near(region: Region, hers: Bin, catalogue: Catalogue) -> tuple[NearLot, ...]:
+    """The lots within the errors, nearest first; where there is none the nearest of all.
+
+    A word may stand for colours that nobody would take for one another. It allows no more than such as merge: else a
+    ball of mint may be any lot that is called cream.
+    """
+    rules, most = catalogue.photo, catalogue.contrast.quiet_delta_e
     if not hers.lots:
         return ()
     each = seen_apart(region.colour, [lot.colour for lot in hers.lots], whole=True).tolist()
     errors = [
-        math.hypot(region.se, rules.gloss_sd * lot.yarn.blend.glossy_share, colour_error(lot.colour, 0.0))
+        math.hypot(region.se, rules.gloss_sd * lot.yarn.blend.glossy_share, min(most, colour_error(lot.colour, 0.0)))
         for lot in hers.lots
     ]
     apart = sorted(zip(each, (lot.name for lot in hers.lots), errors, strict=True))

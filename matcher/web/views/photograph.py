@@ -94,12 +94,12 @@ def taken(request: Request, form: FormData) -> Response:
     sent, asked, looked = _again(request, form)
     into = {one: text(form, f"into-{one}") for one in looked}
     takes = [(one, lot) for one, lot in into.items() if lot]
-    bin = desks_of(request).given
+    bin, rules = desks_of(request).given, desks_of(request).catalogue.contrast
 
     def act() -> Done:
         if not takes:
             raise BadInput(reason("no lot is chosen"), Field("take"), reason("choose one for a colour at least"))
-        return take_colours(looked, takes, bin)
+        return take_colours(looked, takes, bin, rules)
 
     return change(request, form, [("lots", lot) for _, lot in takes], act, _at(sent, asked))
 
