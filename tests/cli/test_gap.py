@@ -62,7 +62,7 @@ def test_json_csv_and_pictures_tell_the_same(run, run_json, short: Path, tmp_pat
     assert patches
     assert {word["word"] for word in first["colours"]["examples"]} <= {one.text for one in drawn.iter()}
     page = (out / "gap-a4.html").read_text(encoding="utf-8")
-    assert page.count("<svg") == 1
+    assert page.count("<svg") == len(found["purchases"])
     assert "hat with a stranded band" in page
     # Nothing is drawn that lies outside every range.
     ranges = [(one["colours"]["low"], one["colours"]["high"]) for one in found["purchases"]]
@@ -133,3 +133,28 @@ def test_a_file_in_the_place_of_the_folder_is_refused(run, short: Path):
     assert shown.exit_code == 2
     assert "(--out): name another folder" in " ".join(shown.stderr.split())
     assert (short / "lots.csv").read_text(encoding="utf-8") == LOTS
+
+
+def test_whom_a_purchase_is_for_is_told_and_nobody_whose_skin_does_not_bear_it(run, run_json, short: Path):
+    """New yarn is among nobody's likes, and on nobody's list of what they don't bear, until it is looked at."""
+    (short / "people.csv").write_text(
+        "person,size,avoid,likes\nMia,adult small,,green\nIvy,adult medium,wool,\nTom,adult medium,,\n",
+        encoding="utf-8",
+    )
+    asked = ("gap", short, "--accessory", "socks-ankle")
+    opened = [(one["fibre"], opens["for"]) for one in run_json(*asked)["purchases"] for opens in one["opens"]]
+    assert opened
+    assert all(people for _, people in opened)
+    assert not any("Ivy" in people for fibre, people in opened if fibre == "wool")
+    assert all(", for " in line for line in run(*asked).stdout.splitlines() if line.strip().startswith("ankle socks, "))
+    (hers,) = {tuple(one["opens"][0]["for"]) for one in run_json(*asked, "--for", "Mia")["purchases"]}
+    assert hers == ("Mia",)
+
+
+def test_a_page_s_pictures_are_as_wide_as_the_page(run_json, short: Path, tmp_path: Path):
+    """One beside another or below it in one picture, their words were too small to be read."""
+    found = run_json("gap", short, *ASKED, "--out", tmp_path / "drawn")
+    page = (tmp_path / "drawn" / "gap-a4.html").read_text(encoding="utf-8")
+    sizes = re.findall(r'<figure class="wide">\n<svg [^>]*viewBox="0 0 (\d+) (\d+)"', page)
+    assert len(sizes) == len(found["purchases"])
+    assert all(int(wide) == 180 and int(high) < 105 for wide, high in sizes)

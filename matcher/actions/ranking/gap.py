@@ -18,7 +18,7 @@ from matcher.actions.ranking.gaps import Gaps, Opened, ToBuy, Without
 from matcher.actions.ranking.question import Laid, Question
 from matcher.actions.ranking.teller import Teller
 from matcher.actions.reading import grouped
-from matcher.actions.whom.parties import Whom, parties_with
+from matcher.actions.whom.parties import Whom, parties_with, whom_with
 from matcher.errors import BadInput
 from matcher.knitting.mending.reserve import ReserveGroup
 from matcher.matching.gap.bench import Ground
@@ -180,7 +180,8 @@ def to_buy(
     for key in several:  # what was not come to is told by any way to make it
         if key not in best and (any_way := bench.any_opens(key, marls=ground.marls)) is not None:
             best[key] = any_way
-    teller = Teller(who, groups, scope)
+    # What her people bear and like of the new yarn decides for whom it is, as it decided in the search.
+    teller = Teller(whom_with(who, bench.lots), groups, scope)
     return ToBuy(
         purchase,
         examples_of(purchase.colours, who.catalogue),

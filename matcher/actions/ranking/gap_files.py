@@ -14,6 +14,7 @@ from matcher.reasons.style import Style
 from matcher.store.files import write_out
 
 if TYPE_CHECKING:
+    from matcher.drawing.colour_range import Range
     from matcher.drawing.page import Page
     from matcher.drawing.scene import Scene
 
@@ -45,9 +46,15 @@ def write_gaps(found: Gaps, folder: Path, style: Style, replace: bool) -> tuple[
 
 def scene_of(found: Gaps, style: Style) -> Scene:
     """The colours to look for, for each purchase."""
-    from matcher.drawing.colour_range import Range, ranges_scene
+    from matcher.drawing.colour_range import ranges_scene
 
-    ranges = [
+    return ranges_scene(_ranges(found), _TITLE, style)
+
+
+def _ranges(found: Gaps) -> list[Range]:
+    from matcher.drawing.colour_range import Range
+
+    return [
         Range(
             heading_of(number, one),
             (
@@ -61,11 +68,11 @@ def scene_of(found: Gaps, style: Style) -> Scene:
         )
         for number, one in enumerate(found.to_buy, 1)
     ]
-    return ranges_scene(ranges, _TITLE, style)
 
 
 def page_of(found: Gaps, style: Style) -> Page:
     """The page to take along: the colours, and what each purchase opens."""
+    from matcher.drawing.colour_range import range_scene
     from matcher.drawing.page import Page, PageTable
 
     columns = tuple(style.say(reason(one)) for one in ("opens", "size", "with", "sure", "least"))
@@ -80,7 +87,7 @@ def page_of(found: Gaps, style: Style) -> Page:
     return Page(
         style.say(_TITLE),
         style.sentence(found.how_complete),
-        pictures=(("", scene_of(found, style)),) if found.to_buy else (),
+        pictures=tuple(("", range_scene(one, style)) for one in _ranges(found)),
         tables=tables,
         lists=((style.say(reason("Without buying")), without),),
     )

@@ -132,8 +132,10 @@ def _sizes(one: Somebody, entry: Accessory, sizes: Sizes) -> frozenset[str]:
     return frozenset(size for size in entry.sizes if size == one.size or sizes.wearer(size) == "anyone")
 
 
-def parties_with(who: Whom, lots: Sequence[Lot]) -> tuple[Party, ...]:
-    """The same parties once these lots are there, too: what her people don't bear or like of them is theirs to bar."""
+def whom_with(who: Whom, lots: Sequence[Lot]) -> Whom:
+    """The same people once these lots are there, too: what they don't bear or like of them is theirs to bar."""
+    if not who.people:
+        return who
     found = []
     for one in who.people:
         person, party = one.one.person, one.party
@@ -145,7 +147,12 @@ def parties_with(who: Whom, lots: Sequence[Lot]) -> tuple[Party, ...]:
             wanted=party.wanted | likes.lots if party.wanted else party.wanted,
         )
         found.append(replace(one, party=party))
-    return tuple(_united(found)) if found else who.parties
+    return replace(who, people=tuple(found), parties=tuple(_united(found)))
+
+
+def parties_with(who: Whom, lots: Sequence[Lot]) -> tuple[Party, ...]:
+    """The parties of `whom_with`."""
+    return whom_with(who, lots).parties
 
 
 def _united(people: Sequence[ForOne]) -> Iterator[Party]:
