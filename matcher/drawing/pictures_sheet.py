@@ -12,9 +12,8 @@ from matcher.drawing.sheets import sheets_html
 from matcher.reasons.reason import Words, counted, reason
 from matcher.reasons.style import PLAIN, Style
 
-# Millimetres; sizes are choices: fifteen whose words are few go onto either paper.
-CARD = 60.0
-_LEAST_HIGH, _ACROSS = 51.0, 3
+# Millimetres; sizes are choices: fifteen of four lines each go onto either paper.
+CARD, _ACROSS = 60.0, 3
 _PICTURE = (54.0, 30.0)
 _BELOW = 3.0  # between the last line and the next picture
 _TOP, _EDGE, _NUMBER = 19.0, 3.0, 6.0
@@ -51,8 +50,7 @@ def card_rows(cards: Sequence[Card], across: int, style: Style = PLAIN) -> list[
 def pictures_scene(cards: Sequence[Card], style: Style = PLAIN) -> Scene:
     """All cards on one sheet, as long as it takes; user units are mm."""
     rows = card_rows(cards, _ACROSS, style)
-    high = sum(row.high for row in rows) if rows else _LEAST_HIGH
-    return _sheet(rows, (_ACROSS * CARD + 2 * _EDGE, _TOP + high + _EDGE), style)
+    return _sheet(rows, (_ACROSS * CARD + 2 * _EDGE, _TOP + sum(row.high for row in rows) + _EDGE), style)
 
 
 def pictures_html(cards: Sequence[Card], paper: str, style: Style = PLAIN) -> str:
@@ -101,8 +99,7 @@ def _fitted(picture: Scene, x: float, y: float) -> tuple[list[Shape], list[Label
 
 def _height(card: Card, style: Style) -> float:
     """As high as all its words need, so that the next row begins below them."""
-    last = max(label.y for label in _words(card, 0.0, _PICTURE[1], style))
-    return max(_LEAST_HIGH, last + _BELOW)
+    return max(label.y for label in _words(card, 0.0, _PICTURE[1], style)) + _BELOW
 
 
 def _words(card: Card, x: float, y: float, style: Style) -> Iterator[Label]:

@@ -40,6 +40,9 @@ def test_no_card_hangs_over_the_end_of_its_paper(paper: str):
         assert all(float(y) < float(found[1]) - 3 for y in re.findall(r'<text x="[\d.]+" y="([\d.]+)"', sheet))
 
 
-def test_cards_of_few_words_keep_fifteen_on_a_sheet():
-    cards = [Card(1 + n, "hat", ("adult medium",), SMALL) for n in range(15)]
+def test_fifteen_cards_whose_words_are_few_lie_on_one_sheet():
+    """One row of many words takes room from none of the others."""
+    cards = [
+        Card(1 + n, "hat", LINES if n == 4 else ("adult medium; 95 in 100 sure", "from oat"), SMALL) for n in range(15)
+    ]
     assert all(pictures_html(cards, paper).count('<div class="page">') == 1 for paper in ("a4", "letter"))
