@@ -21,7 +21,7 @@ from matcher.reasons.style import PLAIN, Style
 
 MARGIN = 14.0  # mm of paper round the knitting
 _EDGE = 0.8  # mm of shadow round the knitting
-_SMALL_EDGE = 0.009  # of the longer side of a small picture: a thinner edge would be lost in a list
+_SMALL_EDGE = 0.007  # of the longer side of a small picture: a thinner edge would be lost in a list
 _WORDS = 6.0  # size of the words below it, mm of the fabric
 _MOST_STITCHES = 60_000
 _TITLE = reason("The accessory laid flat")

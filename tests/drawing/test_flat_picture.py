@@ -156,7 +156,7 @@ def test_white_knitting_is_seen_on_white_paper_as_small_as_a_list_shows_it():
     """Its edge goes all round, past every step: each line across meets it at either side."""
     white = dict.fromkeys(CODES, parse_colour("#ffffff", {}))
     scene = small_scene(HAT, white, FABRIC)
-    grey = np.asarray(Image.open(BytesIO(png(scene, 180 / max(scene.width, scene.height)))).convert("L"))
+    grey = np.asarray(Image.open(BytesIO(png(scene, 320 / max(scene.width, scene.height)))).convert("L"))
     low, high = np.nonzero((grey < 190).any(axis=1))[0][[0, -1]]
     assert high - low > 0.5 * len(grey)
     for row in grey[low + 2 : high - 1]:

@@ -17,6 +17,7 @@ from matcher.drawing.stitches import Shown, between, outline_of
 SHADOW = "#8f8a84"  # dark enough that white knitting is seen on white paper
 _STRAIGHT = 0.06  # radians that a bent edge goes on straight
 _LEAST_STEP = 0.01
+_UNDER = 0.2  # of a slope's height and width, so far it goes on under its neighbours
 _STEEP = 2.5  # a slope is at most so many times as high as it is wide
 
 
@@ -151,7 +152,7 @@ class Panel:
         """Its stitches, each as a shape; small: neighbours of one colour together, in plain boxes."""
         codes = [shown.row(row.roles) for row in self.rows]
         found = [
-            Shape(self.place.outline(slope.corners), codes[slope.row][-slope.right], kind="ground")
+            Shape(self.place.outline(slope.filled), codes[slope.row][-slope.right], kind="ground")
             for slope in _slopes(self.rows)
         ]
         if small:
@@ -222,6 +223,13 @@ class _Slope:
     corners: Points
     row: int
     right: int
+
+    @property
+    def filled(self) -> Points:
+        """What is drawn of it: somewhat under the rows on both its sides, so that no hair of the edge shows there."""
+        (outer, y), (inner, _), (_, tip) = self.corners
+        under, within = (y - tip) * _UNDER, (inner - outer) * _UNDER + inner
+        return (outer, y), (outer, y + under), (within, y + under), (within, tip), (inner, tip)
 
 
 def _slopes(rows: Sequence[Row]) -> list[_Slope]:
