@@ -148,7 +148,8 @@ class _Known:
 
 
 def _fold(text: str) -> str:
-    """ "4-ply" and "4ply" are "4 ply"; "Aran_weight" is "aran weight"."""
+    """ "4-ply" and "4ply" are "4 ply"; "Aran_weight" is "aran weight", "D.K." is "dk"."""
     folded = re.sub(r"[\s_]+", " ", text.casefold()).strip(" .;:")
+    folded = re.sub(r"\bd\. ?k\b\.?", "dk", folded)
     folded = re.sub(r"\b(\d+)[ -]?(?:ply|plies|plys)\b", r"\1 ply", folded)
-    return re.sub(r"(?<=[a-z])-(?=(?:weight|knitting|wt|bulky|chunky|fine|fingering|worsted|dk)\b)", " ", folded)
+    return re.sub(r"(?<=[a-z])-(?=(?:weight|knitting|knit|wt|bulky|chunky|fine|fingering|worsted|dk)\b)", " ", folded)

@@ -75,6 +75,12 @@ def test_what_is_no_amount_is_refused(cell: str, said: str):
         heard_amount(cell, WORDS, 50.0)
 
 
+def test_what_stands_on_two_lines_is_told_on_one():
+    with pytest.raises(Unreadable) as refused:
+        heard_amount("forty\n grams", WORDS)
+    assert 'found "forty grams"' in str(refused.value)
+
+
 def test_a_dash_is_nothing_and_no_negative_number():
     with pytest.raises(Unreadable) as refused:
         heard_amount("-", WORDS)

@@ -55,7 +55,8 @@ _JOINS = "\u200c\u200d"
 
 
 def shorten(text: str, length: int = 60) -> str:
-    """The text as it may safely be shown: control characters written out, cut when long."""
+    """The text as it may safely be shown: on one line, control characters written out, cut when long."""
+    text = re.sub(r"\s*[\r\n]+\s*", " ", text)
     plain = "".join(
         char if char.isprintable() or char in _JOINS else char.encode("unicode_escape").decode("ascii") for char in text
     )
