@@ -14,11 +14,11 @@ AllUnits = dict[str, _Units]
 """Units by sheet title, and by row and position in the sheet."""
 
 _FORMAT = re.compile(r"<(?:\w+:)?numFmt\b([^>]*)>")
-_STYLES = re.compile(r"<(?:\w+:)?cellXfs\b.*?</(?:\w+:)?cellXfs>", re.DOTALL)
-_STYLE = re.compile(r"<(?:\w+:)?xf\b([^>]*)>")
+STYLES = re.compile(r"<(?:\w+:)?cellXfs\b.*?</(?:\w+:)?cellXfs>", re.DOTALL)
+STYLE = re.compile(r"<(?:\w+:)?xf\b([^>]*)>")
 _SHEET = re.compile(r"<(?:\w+:)?sheet\b([^>]*)>")
 _RELATION = re.compile(r"<(?:\w+:)?Relationship\b([^>]*)>")
-_CELL = re.compile(rb'<(?:\w+:)?c\b(?=[^>]*\br="([A-Z]{1,3})(\d+)")(?=[^>]*\bs="(\d+)")')
+CELL = re.compile(rb'<(?:\w+:)?c\b(?=[^>]*\br="([A-Z]{1,3})(\d+)")(?=[^>]*\bs="(\d+)")')
 _ATTRIBUTE = re.compile(r'([\w:]+)="([^"]*)"')
 _WORDS = re.compile(r'"([^"]*)"|\\(.)')  # in a format's code: text in quotation marks, and a letter after a stroke
 _SHOWN = re.compile(rf"(?:{NUMBER})\s*([^\W\d_]+\.?|[\"″])")
@@ -60,37 +60,38 @@ def xlsx_units(packed: zipfile.ZipFile) -> AllUnits:
     if "xl/styles.xml" not in names:
         return {}
     styles = packed.read("xl/styles.xml").decode("utf-8", "replace")
-    told = {one.get("numFmtId", ""): unit_of_format(one.get("formatCode", "")) for one in _all(_FORMAT, styles)}
+    told = {one.get("numFmtId", ""): unit_of_format(one.get("formatCode", "")) for one in attributes(_FORMAT, styles)}
     formats = _BUILT_IN | told
-    used = _STYLES.search(styles)
-    of_style = [formats.get(one.get("numFmtId", ""), "") for one in _all(_STYLE, used[0])] if used else []
+    used = STYLES.search(styles)
+    of_style = [formats.get(one.get("numFmtId", ""), "") for one in attributes(STYLE, used[0])] if used else []
     if not any(of_style):
         return {}
     found: AllUnits = {}
-    for title, part in _parts(packed, names).items():
+    for title, part in sheet_parts(packed, names).items():
         units = found.setdefault(title, {})
-        for letters, row, style in _CELL.findall(packed.read(part)):
+        for letters, row, style in CELL.findall(packed.read(part)):
             unit = of_style[int(style)] if int(style) < len(of_style) else ""
             if unit:
                 units[int(row), place_of(letters.decode())] = unit
     return found
 
 
-def _all(pattern: re.Pattern[str], text: str) -> list[dict[str, str]]:
+def attributes(pattern: re.Pattern[str], text: str) -> list[dict[str, str]]:
     """The attributes of each element of a kind."""
     return [{name: unescape(value) for name, value in _ATTRIBUTE.findall(one[1])} for one in pattern.finditer(text)]
 
 
-def _parts(packed: zipfile.ZipFile, names: set[str]) -> dict[str, str]:
+def sheet_parts(packed: zipfile.ZipFile, names: set[str]) -> dict[str, str]:
     """Which part holds each sheet."""
     relations = "xl/_rels/workbook.xml.rels"
     if relations not in names:
         return {}
     targets = {
-        one.get("Id", ""): one.get("Target", "") for one in _all(_RELATION, packed.read(relations).decode("utf-8"))
+        one.get("Id", ""): one.get("Target", "")
+        for one in attributes(_RELATION, packed.read(relations).decode("utf-8"))
     }
     parts: dict[str, str] = {}
-    for one in _all(_SHEET, packed.read("xl/workbook.xml").decode("utf-8")):
+    for one in attributes(_SHEET, packed.read("xl/workbook.xml").decode("utf-8")):
         related = next((value for name, value in one.items() if name.endswith(":id")), "")
         target = targets.get(related, "")
         part = target.lstrip("/") if target.startswith("/") else f"xl/{target}"

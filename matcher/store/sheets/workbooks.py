@@ -28,6 +28,7 @@ from matcher.store.sheets.grid import (
     too_long,
 )
 from matcher.store.sheets.look import TooMuch, looked_over
+from matcher.store.sheets.struck import struck_rows, told_struck
 
 # In a sheet of an .xlsx file: a formula, an error, merged cells.
 _NOT_PLAIN = re.compile(rb"<(?:\w+:)?(?:f[ >/]|mergeCell )|\bt=[\"']e[\"']")
@@ -65,10 +66,17 @@ def read_workbook(path: Path, called: Called = AS_THEY_LIE) -> tuple[dict[str, G
                     locked = reason("a workbook locked with a password")
                     return {}, whole.fail(locked, expected, reason("take the password off"))
                 return _ods_sheets(packed), whole
-            units = xlsx_units(packed)
-            if not any(_NOT_PLAIN.search(packed.read(name)) for name in names if name.startswith("xl/worksheets/")):
-                return _plain_sheets(io.BytesIO(data), units), whole
-        return _sheets(data, units), whole
+            units, struck = xlsx_units(packed), struck_rows(packed)
+            if any(_NOT_PLAIN.search(packed.read(name)) for name in names if name.startswith("xl/worksheets/")):
+                grids = _sheets(data, units)
+            else:
+                grids = _plain_sheets(io.BytesIO(data), units)
+        for title, rows in struck.items():
+            grid = grids.get(title.strip().casefold())
+            there = [number for number, _ in grid.rows] if grid else []
+            if grid and (held := sorted(set(rows).intersection(there))):
+                grid.remarks.append(told_struck(grid.where, held))
+        return grids, whole
     except TooMuch as error:
         return {}, whole.fail(error.found, reason("a workbook that holds lists of lots and garments"), RIGHT_FILE)
     except Exception as error:  # a damaged workbook can fail anywhere inside the reading library
