@@ -38,3 +38,12 @@ def test_in_ounces(tmp_path: Path):
 def test_a_row_with_neither_lacks_it(tmp_path: Path):
     found = read(tmp_path, "Full balls", "Part ball (g)", [2, 23], [None, None])
     assert [(one.row, one.column) for one in found.faults] == [(3, "grams")]
+
+
+def test_a_short_row_loses_nothing(tmp_path: Path):
+    (tmp_path / "stash.csv").write_text(
+        "Yarn,Colour,Ball grams,Ball metres,Part ball (g),Full balls\nhill,navy,50,125,23\nhill,red,50,125,23,2\n",
+        encoding="utf-8",
+    )
+    found = reading_of(tmp_path, CATALOGUE)
+    assert (found.faults, [lot.mass_g for lot in found.bin.lots]) == ((), pytest.approx([23, 123]))

@@ -47,9 +47,6 @@ def _joined(cells: list[str], full: int, part: int, unit: str) -> list[str]:
     whole, more = (cells[at].strip() if at < len(cells) else "" for at in (full, part))
     balls = "" if _NOTHING.fullmatch(whole) else f"{whole} balls" if _NUMBER.fullmatch(whole) else whole
     rest = "" if _NOTHING.fullmatch(more) else f"{more} {unit}" if _NUMBER.fullmatch(more) else more
-    joined = list(cells)
-    if full < len(cells):
-        joined[full] = " + ".join(filter(None, (balls, rest))) or whole
-    if part < len(cells):
-        joined[part] = ""
+    joined = [*cells, *[""] * (max(full, part) + 1 - len(cells))]
+    joined[full], joined[part] = " + ".join(filter(None, (balls, rest))) or whole, ""
     return joined
