@@ -74,3 +74,16 @@ def test_a_share_left_of_a_ball_is_that_share(tmp_path: Path):
 
 def test_words_of_something_else_under_left_are_left_out(tmp_path: Path):
     assert grams(read(tmp_path, ["Grams", "Left"], [100, "drawer"], [200, "tin"])) == [100, 200]
+
+
+@pytest.mark.parametrize(
+    ("before", "now"),
+    [("Full weight", "Current weight"), ("Weight (g)", "Weight now (g)"), ("Weight of ball", "Current weight")],
+)
+def test_a_weight_of_today_is_what_is_left(tmp_path: Path, before: str, now: str):
+    sheet = [
+        ["Yarn", "Colour", "Thickness", before, now],
+        ["soft", "#223a7a", "DK", 100, 43],
+        ["soft", "red", "DK", 50, 12],
+    ]
+    assert grams(reading_of(lay(tmp_path, "xlsx", {"Yarn": sheet}), CATALOGUE)) == [43, 12]

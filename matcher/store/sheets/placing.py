@@ -32,6 +32,7 @@ _SIZE = re.compile(
 _AMOUNT = re.compile(
     r"%|^\W*\d+(?:[.,/]\d+)?\W*(?:g|oz|balls?|skeins?)\b|^(?:about )?(?:a )?(?:half|third|quarter|most|all|none)\b"
 )
+_NOW = re.compile(r"\b(?:now|current|currently)\b", re.IGNORECASE)
 _ROWS_TOO = re.compile(r"(?<=\d)\s*[x×/]\s*\d+(?:[.,]\d+)?$")  # behind the stitches of a whole gauge
 
 
@@ -67,6 +68,8 @@ def place(
         if fates and fold_heading(heading) not in told and tells_fate(heading, below(position)):
             continue  # what became of a lot is looked at row by row
         if known and (chosen := _chosen(known, position, below, found.plain)):
+            if _NOW.search(heading):  # "Weight now" is what is left, whatever another column of weights may be
+                chosen = [fit for fit in chosen if fit.column == "grams"] or chosen
             open_.append((position, chosen))
     open_ = without_bought(found, open_, told, faults, notes)
     open_ = without_balls_bought(found, open_, told, notes)
