@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
+from matcher.drawing.lettering import font_of, written
 from matcher.photographs.photo import Reading
 from matcher.photographs.pixels import Box, Photograph
 from matcher.photographs.white import White
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
 _LONGEST = 1400  # pixels of the written picture
 _STRIP = 46  # height of one line of colours below it
-_INK, _PAPER = "#222222", "#ffffff"
+_INK, _PAPER, _EDGE = "#222222", "#ffffff", "#8a8a8a"
 
 
 def annotated(photo: Photograph, reading: Reading, kind: str = "PNG", style: Style = PLAIN) -> bytes:
@@ -25,7 +26,7 @@ def annotated(photo: Photograph, reading: Reading, kind: str = "PNG", style: Sty
     The picture is drawn as the camera wrote it; the colours are those in daylight. The file holds pixels only: nothing
     of the photograph's metadata (place, time, camera) goes into it.
     """
-    from PIL import Image, ImageDraw, ImageFont
+    from PIL import Image, ImageDraw
 
     picture = Image.fromarray(photo.pixels)
     scale = min(1.0, _LONGEST / max(picture.size))
@@ -40,7 +41,7 @@ def annotated(photo: Photograph, reading: Reading, kind: str = "PNG", style: Sty
         _frame(draw, region.box, scale, str(number), size)
     if reading.white is not None:
         _frame(draw, reading.white.box, scale, style.say(_reference(reading.white)), size)
-    font = ImageFont.load_default(18)
+    font = font_of(18)
     y = picture.height + 8
     for number, region in enumerate(reading.regions, 1):
         draw.text((10, y + 9), str(number), _INK, font=font)
@@ -50,6 +51,8 @@ def annotated(photo: Photograph, reading: Reading, kind: str = "PNG", style: Sty
             part = max(6, round(chips * colour.share))
             draw.rectangle((x, y, x + part, y + _STRIP - 10), colour.code)
             x += part + 1
+        # White yarn needs an edge to be seen on paper.
+        draw.rectangle((46, y, x - 1, y + _STRIP - 10), outline=_EDGE)
         draw.text((x + 10, y + 9), _fitting(draw, region.colour.words(), font, wide - x - 18), _INK, font=font)
         y += _STRIP
     said = reason("no white reference")
@@ -67,8 +70,6 @@ def _reference(white: White) -> Term:
 
 def _frame(draw: ImageDraw.ImageDraw, box: Box, scale: float, word: str, size: int) -> None:
     """A box in black and white, which shows on any ground, with its word on a white label."""
-    from PIL import ImageFont
-
     left, top = box.x * scale, box.y * scale
     right, bottom = left + box.width * scale, top + box.height * scale
     thick = max(2, size // 6)
@@ -76,16 +77,15 @@ def _frame(draw: ImageDraw.ImageDraw, box: Box, scale: float, word: str, size: i
     draw.rectangle(
         (left + thick / 2, top + thick / 2, right - thick / 2, bottom - thick / 2), outline=_PAPER, width=thick
     )
-    font = ImageFont.load_default(size)
+    font = font_of(size)
     around = draw.textbbox((left + 2 * thick + 4, top + 2 * thick + 2), word, font=font)
     draw.rectangle((around[0] - 5, around[1] - 4, around[2] + 5, around[3] + 4), _PAPER, _INK)
     draw.text((left + 2 * thick + 4, top + 2 * thick + 2), word, _INK, font=font)
 
 
-def _fitting(
-    draw: ImageDraw.ImageDraw, text: str, font: ImageFont.FreeTypeFont | ImageFont.ImageFont, width: float
-) -> str:
-    """The text, cut where it would run out of the picture."""
+def _fitting(draw: ImageDraw.ImageDraw, text: str, font: ImageFont.FreeTypeFont, width: float) -> str:
+    """The text in letters that the font has, cut where it would run out of the picture."""
+    text = written(text)
     while text and draw.textlength(text, font=font) > width:
         text = text[:-4].rstrip() + "..."
         if text == "...":

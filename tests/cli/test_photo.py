@@ -145,6 +145,9 @@ def test_the_annotated_picture_holds_pixels_and_nothing_else(ending: str, run, y
     changed = np.abs(drawn[:300, :400].astype(int) - original).max(axis=2) > 90
     assert 0.005 < changed.mean() < 0.4  # frames and labels, and the picture still seen between them
     assert b"a camera" not in out.read_bytes()
+    if ending == "png":  # a JPEG keeps no line to the pixel
+        edges = (drawn[300:] == 0x8A).all(axis=2)
+        assert edges.any(axis=1).sum() >= 2 * 36, "each colour has an edge, or white yarn would be lost on the paper"
 
 
 def test_the_same_picture_gives_the_same_answer(run_json, yarn: Path):
