@@ -32,9 +32,9 @@ def written(text: str) -> str:
 
 @lru_cache(maxsize=4096)
 def _has(letter: str) -> bool:
-    if unicodedata.combining(letter):
-        return False
-    return letter.isspace() or _form(letter) != _form(_NO_LETTER)
+    # Whatever ends a line or makes room is drawn as a space: one label is one line.
+    alone = letter.isprintable() and not unicodedata.combining(letter)
+    return letter == " " or (alone and _form(letter) != _form(_NO_LETTER))
 
 
 def _form(letter: str) -> tuple[tuple[int, int], bytes]:

@@ -140,4 +140,5 @@ def test_a_sign_that_the_png_cannot_write_is_a_box_and_no_mark_of_a_guess():
     """Never left out, or two lots would bear one name."""
     assert _drawn("black 🎩") == _drawn("black □") != _drawn("black")
     assert _drawn("black 毛 ?") != _drawn("black ? ?")
+    assert _drawn("a\nb\tc\u00a0d") == _drawn("a b c d")
     assert _drawn("black ❤\ufe0f") == _drawn("black ❤")
