@@ -12,7 +12,7 @@ from matcher.actions.learning.history import History
 from matcher.actions.meant import accessory_meant, class_meant, size_meant
 from matcher.errors import BadInput
 from matcher.knitting.accessory import Accessory
-from matcher.knitting.asked import check_tex, check_within
+from matcher.knitting.asked import check_rows, check_tex, check_within
 from matcher.knitting.calibration import calibrated
 from matcher.knitting.fabric import Gauge, gauge_of_tex
 from matcher.knitting.needs import RoleNeed, needs_table
@@ -166,6 +166,7 @@ def _swatch(text: str, limits: SheetLimits) -> tuple[float, float | None]:
     if rows is not None:
         told = reason("a gauge of {n} rows in 10 cm", n=Number(rows, 1))
         check_within(told, "swatch", rows, limits.least_rows_10cm, limits.most_rows_10cm)
+        check_rows(stitches, rows, "swatch", limits)
     return stitches, rows
 
 

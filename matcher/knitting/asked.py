@@ -33,3 +33,12 @@ def check_within(what: Words, field: str, value: float, least: float, most: floa
     if not least <= value <= most:
         give = reason("give a number from {least} to {most}", least=Number(least, 1), most=Number(most))
         raise BadInput(what, Field(field), give)
+
+
+def check_rows(stitches_10cm: float, rows_10cm: float, field: str, limits: SheetLimits) -> None:
+    """Raises BadInput for stitches and rows in 10 cm that no one fabric has: one of them is a slip."""
+    if not limits.least_rows_per_stitch <= rows_10cm / stitches_10cm <= limits.most_rows_per_stitch:
+        said = "{stitches} stitches and {rows} rows in 10 cm are hardly of one swatch"
+        told = reason(said, stitches=Number(stitches_10cm, 1), rows=Number(rows_10cm, 1))
+        how = reason("count and measure both again: plain knitting has about 4 rows for 3 stitches")
+        raise BadInput(told, Field(field), how)

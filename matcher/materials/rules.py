@@ -176,7 +176,9 @@ class InsteadRules:
 class SheetLimits:
     """What a cell can mean; beyond these it holds a slip (catalog/standards/sheet_limits.csv).
 
-    agreement_ratio: two figures for one thing that differ by more than this are remarked on.
+    agreement_ratio: two figures for one thing that differ by more than this are remarked on. slip_grams, slip_ratio: a
+    lot that is to weigh more than both, the ratio to what it weighed before, is refused. least_rows_per_stitch,
+    most_rows_per_stitch: of a swatch.
     """
 
     most_grams: float
@@ -195,6 +197,10 @@ class SheetLimits:
     longest_cell: float
     longest_note: float
     agreement_ratio: float
+    slip_grams: float
+    slip_ratio: float
+    least_rows_per_stitch: float
+    most_rows_per_stitch: float
 
 
 @dataclass(frozen=True)

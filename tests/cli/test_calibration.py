@@ -364,6 +364,7 @@ def test_a_weight_in_ounces_is_as_exact_as_its_scale(store: Path, run_json: Call
             'found "eighteen", expected a width and a height such as 18 x 17 cm (--size)',
         ),
         (("--tex", "2", "--grams", "16"), "too thick or too thin to knit"),
+        (("navy", "--grams", "16", "--size", "10 x 50 cm"), "are hardly of one swatch (--size)"),
     ],
 )
 def test_a_swatch_that_makes_no_sense(

@@ -92,6 +92,19 @@ def test_a_weight_that_can_hardly_be_is_remarked_on(path: Path, run: Callable[..
     )
 
 
+def test_a_weight_that_is_hardly_but_a_slip_is_refused(path: Path, run: Callable[..., Result], run_json):
+    before = lots(path)["fog"]["grams"]
+    shown = run("weigh", "fog", "10kg")
+    assert shown.exit_code == 2
+    said = " ".join(shown.stderr.split())
+    assert "fog would weigh 10000 g, and weighed 20 g" in said
+    assert "if it really is so much, write it down with matcher change" in said
+    assert lots(path)["fog"]["grams"] == before
+    assert run("weigh", "fog", "300").exit_code == 0  # much more, and only remarked on
+    assert run("weigh", "fog", "2 kg").exit_code == 0  # a cone, and not ten times as much
+    assert run("change", "fog", "--grams", "15 kg").exit_code == 0  # she says so
+
+
 def test_a_lot_of_which_nothing_is_left_leaves_the_bin(path: Path, run: Callable[..., Result]):
     assert run("weigh", "fog", "0").stdout == "Nothing is left of fog, so it is out of the bin.\n"
     assert "fog" not in lots(path)

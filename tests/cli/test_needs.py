@@ -110,6 +110,8 @@ def test_every_accessory_of_the_catalogue_has_its_needs(run_json, demo: Path):
         (["hat-ribbed", "--tex", "nan"], ["--tex"]),
         (["hat-ribbed", "--swatch", "many"], ["--swatch", "22 st x 30 rows"]),
         (["hat-ribbed", "--swatch", "0 st x 30 rows"], ["--swatch"]),
+        (["hat-ribbed", "--swatch", "40 st x 10 rows"], ["hardly of one swatch (--swatch)", "about 4 rows for 3"]),
+        (["hat-ribbed", "--swatch", "20 st x 61 rows"], ["hardly of one swatch (--swatch)"]),
     ],
     ids=lambda one: " ".join(one) if isinstance(one, list) else "",
 )

@@ -21,7 +21,7 @@ from matcher.materials.reading.names import fold, readable
 from matcher.materials.reading.units import MASS_DECIMALS, Unreadable, parse_count, parse_length_m
 from matcher.materials.rules import SheetLimits
 from matcher.reasons.quantities import Band, Kilograms, Mass
-from matcher.reasons.reason import Term, Words, counted, listed, reason
+from matcher.reasons.reason import Action, Field, Term, Words, counted, listed, reason
 from matcher.store.database.act import Act
 from matcher.store.database.claims import claims_of, fit_claims
 from matcher.store.database.rows import Rows
@@ -176,6 +176,16 @@ def weight_change(before_g: float, after_g: float) -> Words:
     if before_g == after_g:
         return reason("{weight} as before", weight=Mass(after_g))
     return reason("{after}, was {before}", after=Mass(after_g), before=Mass(before_g))
+
+
+def refuse_slip(row: Mapping[str, Any], grams: float) -> None:
+    """Refuse a weight that is hardly anything but a slip, such as kg for g; raises BadInput."""
+    limits, before = _limits(), row["mass_g"]
+    if grams > limits.slip_grams and grams > limits.slip_ratio * before:
+        said = "{lot} would weigh {after}, and weighed {before}"
+        todo = "check the number and its unit; if it really is so much, write it down with {change}"
+        words = reason(said, lot=row["lot"], after=Mass(grams), before=Mass(before))
+        raise BadInput(words, Field("weight"), reason(todo, change=Action("change")))
 
 
 def weight_doubts(row: Mapping[str, Any], grams: float) -> tuple[Words, ...]:

@@ -11,7 +11,7 @@ from matcher.actions.learning.calibration import ratio_of, spread_of, than_estim
 from matcher.actions.learning.history import History, history_in, swatch_metres
 from matcher.actions.names import near_names, typed
 from matcher.errors import BadInput, NotFound
-from matcher.knitting.asked import check_structure, check_tex, check_within
+from matcher.knitting.asked import check_rows, check_structure, check_tex, check_within
 from matcher.knitting.fabric import Gauge, gauge_of_tex
 from matcher.materials.reading.numerals import Unreadable
 from matcher.materials.reading.units import parse_size_cm
@@ -199,7 +199,9 @@ def _gauge(size: str, stitches: int, rows: int, catalogue: Catalogue) -> Gauge:
             least, most = Measure(limits.swatch_least_cm), Measure(limits.swatch_most_cm)
             give = reason("give sides from {least} to {most}", least=least, most=most)
             raise BadInput(reason("a swatch with a side of {side}", side=Measure(side)), Field("size"), give)
-    return Gauge.from_swatch(10.0 * stitches / width, 10.0 * rows / height, catalogue.fabric)
+    in_10cm = 10.0 * stitches / width, 10.0 * rows / height
+    check_rows(*in_10cm, "size", catalogue.limits)
+    return Gauge.from_swatch(*in_10cm, catalogue.fabric)
 
 
 def _yarn(store: Rows, lot: str | None, tex: float | None, catalogue: Catalogue) -> tuple[str, str, float]:

@@ -8,6 +8,7 @@ from matcher.actions.keeping.done import (
     lot_row,
     opened,
     read_weight,
+    refuse_slip,
     set_aside,
     weight_change,
     weight_doubts,
@@ -34,6 +35,7 @@ def weigh(lot: str, mass: str, *, bin: Place = None) -> Done:
         weight = read_weight(mass, Field("weight"), row)
         grams = weight.grams
         name, before = row["lot"], row["mass_g"]
+        refuse_slip(row, grams)
         act.words = reason("weigh {lot}: {before} to {after}", lot=name, before=Mass(before), after=Mass(grams))
         said: tuple[Words, ...]
         short = False

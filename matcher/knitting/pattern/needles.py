@@ -20,7 +20,8 @@ IN_ROUNDS = ("tube", "crown", "frustum")  # shapes that are knitted in the round
 
 @dataclass(frozen=True)
 class Needles:
-    """mm: of the plain or patterned knitting. rib_mm: of its rib; None without, and where all of it is rib.
+    """mm: of the plain or patterned knitting. rib_mm: of its rib; None without, where all of it is rib,
+    and where no thinner ones are sold.
 
     circular_cm: lengths of circular needles that its rounds lie on, shortest first; none where they are too narrow, or
     there are none.
@@ -83,12 +84,13 @@ def needles_of(fitted: Fitted, constants: FabricConstants) -> Needles:
     parts = [*fitted.parts, *(part for part, _ in fitted.extra)]
     ribbed = {constants.ribbed(part.structure) for part in parts}
     mm = needle_mm(fitted.gauge, constants)
+    rib_mm = rib_needle_mm(mm, constants) if len(ribbed) == 2 else None
     tubes = [part for part in parts if part.shape in IN_ROUNDS]
     narrows = any(part.decreases for part in tubes)
     cords = [circular_cm(part.first, fitted.gauge, constants, shortest=narrows) for part in tubes]
     return Needles(
         mm,
-        rib_needle_mm(mm, constants) if len(ribbed) == 2 else None,
+        rib_mm if rib_mm != mm else None,
         _lengths([cord for cord in cords if cord is not None], [part.first for part in tubes], fitted.gauge, constants),
         narrows or None in cords,
         len(tubes) < len(parts),

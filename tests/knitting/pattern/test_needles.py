@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -78,3 +80,20 @@ def test_a_longer_needle_is_told_where_the_widest_round_would_not_lie_on_the_sho
     assert needles_of(fit(220, 80), FABRIC).circular_cm == (40.0, 100.0)
     assert needles_of(fit(40, 60), FABRIC).circular_cm == ()
     assert "circular, 40 cm and 100 cm long" in str(needles_of(fit(220, 80), FABRIC).words())
+
+
+def test_a_rib_has_needles_of_its_own_only_where_thinner_ones_are_sold():
+    tight, usual = (
+        replace(
+            fit(80),
+            gauge=Gauge.from_stitches(stitches, FABRIC),
+            parts=tuple(FittedPart("tube", one, 80, 80, 10, "main") for one in ("rib", "stocking")),
+        )
+        for stitches in (60.0, 20.0)
+    )
+    thinnest = min(FABRIC.needles.diameters_mm)
+    assert (needles_of(tight, FABRIC).mm, needles_of(tight, FABRIC).rib_mm) == (thinnest, None)
+    assert "for the rib" not in str(needles_of(tight, FABRIC).words())
+    rib_mm = needles_of(usual, FABRIC).rib_mm
+    assert rib_mm is not None
+    assert rib_mm < needles_of(usual, FABRIC).mm
