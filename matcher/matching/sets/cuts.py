@@ -130,8 +130,9 @@ def _risks(sure: float, risk: Floats, chosen: Sequence[int]) -> list[Cut]:
 
 def _bearable(shape: Floats, weight: Floats, sure: float) -> float:
     """The least risk that is certainly too much."""
+    falls = -shape
     low, high = 0.0, 64.0
     for _ in range(50):
         middle = 0.5 * (low + high)
-        low, high = (middle, high) if float(np.exp(-shape * middle) @ weight) >= sure else (low, middle)
+        low, high = (middle, high) if float(np.exp(falls * middle).dot(weight)) >= sure else (low, middle)
     return high
