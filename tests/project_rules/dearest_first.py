@@ -19,10 +19,7 @@ import pytest
 
 COSTS = Path(__file__).with_name("costs.csv")
 # Late in a run of all tests they take three to five times as long as in a process that has just begun.
-FORKING = (
-    *("tests/cli/test_terminals.py", "tests/store/test_crash.py", "tests/store/test_kills_and_the_model.py"),
-    *("tests/store/test_kills_between.py", "tests/store/test_kills_and_the_newer.py", "tests/bad_input/test_fuzz.py"),
-)
+FORKING = ("tests/cli/test_terminals.py", "tests/store/test_kills_between.py", "tests/bad_input/test_fuzz.py")
 
 
 def pytest_configure(config: pytest.Config) -> None:
