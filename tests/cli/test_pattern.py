@@ -44,7 +44,15 @@ def test_a_number_gives_the_pattern_of_what_was_shown(demo_store: Path, number: 
     assert f"Size: {one['size']}" in shown.stdout
     for role in one["roles"]:
         assert role["lots"][0] in plain(shown.stdout)
-    for words in ("Cast on", "Join to a round", "Rounds 1 to", "Chart A", "draw the end through", "Finishing", "Wash"):
+    for words in (
+        "Cast on",
+        "Join to a round",
+        "Rounds 1 to",
+        "Chart A",
+        "draw the end through",
+        "Finishing",
+        "wash by hand",
+    ):
         assert words in shown.stdout
     assert run("pattern", demo_store, number).stdout == shown.stdout
 

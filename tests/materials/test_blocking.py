@@ -37,7 +37,23 @@ def test_every_fibre_has_its_row(catalogue: Catalogue):
         assert blocking_rule([Blend(((fibre, 1.0),))], catalogue.blocking).group != "not known", fibre.name
 
 
+@pytest.mark.parametrize(
+    ("blends", "washes", "said"),
+    [
+        (["75% wool 25% nylon"], ["machine"], "ten minutes"),
+        (["75% wool 25% nylon"], ["unknown"], "doesn't felt"),
+        (["wool", "wool"], ["machine", "hand"], "doesn't felt"),
+        (["silk"], ["machine"], "without rubbing or wringing"),
+    ],
+)
+def test_wool_that_may_go_into_the_machine_does_not_felt(
+    blends: list[str], washes: list[str], said: str, catalogue: Catalogue
+):
+    read = [parse_blend(text, catalogue.fibres) for text in blends]
+    assert said in str(care_of(read, washes, catalogue.blocking)[0])
+
+
 def test_blocking_and_washing_are_two_sentences(catalogue: Catalogue):
     blocked, washed = care_of([parse_blend("wool", catalogue.fibres)], ["machine", "hand"], catalogue.blocking)
     assert "twenty minutes" in str(blocked)
-    assert str(washed) == "wash by hand, cool: follow the gentlest label"
+    assert str(washed) == "from then on wash by hand, cool: follow the gentlest label"

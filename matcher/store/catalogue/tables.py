@@ -170,15 +170,17 @@ def blocking(reader: Reader, fibres: Collection[Fibre]) -> tuple[BlockingRule, .
     """How pieces are blocked, the most delicate first; every fibre has one row, the last is for what isn't known."""
     file, left = "standards/blocking.csv", {one.name for one in fibres}
     found: list[BlockingRule] = []
-    for row in reader.table(file, ("group", "fibres", "least_share", "words", "source", "how_obtained")):
+    for row in reader.table(file, ("group", "fibres", "least_share", "by_machine", "words", "source", "how_obtained")):
         names = frozenset(filter(None, row.cells["fibres"].split("|")))
         if not names <= left:
             said = "{fibres}: each is a fibre of fibres.csv and stands in one row"
             raise CatalogueError(file, f"{row.key}, fibres", reason(said, fibres=listed(sorted(names - left))))
         left -= names
-        found.append(
-            BlockingRule(row.cells["group"], names, row.number("least_share", 0.0), reason(row.cells["words"]))
-        )
+        told, least_share = row.cells, row.number("least_share", 0.0)
+        found.append(BlockingRule(told["group"], names, least_share, reason(told["words"]), told["by_machine"]))
+    for one in found:
+        if one.by_machine and one.by_machine not in {other.group for other in found}:
+            raise CatalogueError(file, f"{one.group}, by_machine", reason("name a group of this file"))
     if left or not found or found[-1].fibres:
         said = "no row for {fibres}; the last row is for what isn't known"
         raise CatalogueError(file, "fibres", reason(said, fibres=listed(sorted(left))))
