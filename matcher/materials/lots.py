@@ -75,6 +75,12 @@ class Lot:
         return reason("about {mass}, give or take {sd}", mass=Mass(self.mass_g), sd=Mass(self.mass_sd_g))
 
     @property
+    def tex_on_scale(self) -> float:
+        """Grams in 1000 m as the scale has it: the ends that joining its pieces takes weigh too, so that all its metres
+        weigh what it does."""
+        return 1000.0 * self.mass_g / self.length.mean if self.length.mean > 0.0 else self.yarn.tex.mean
+
+    @property
     def unclaimed_m(self) -> float:
         """Length on hand that nothing on the needles has claimed [m]."""
         return max(0.0, self.length.mean - self.claimed_m)

@@ -6,12 +6,15 @@ import csv
 import io
 import re
 import shutil
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 import matcher
+from matcher.actions.desk import Desk
+from matcher.materials.estimate import Estimate
 
 LONG = "a very long name of a lot that nobody would ever want to see cut off anywhere on the screen"
 
@@ -65,6 +68,22 @@ def test_free_metres_are_those_of_the_reserve(run_json):
     for one in listed.values():
         assert one["free_m"] + one["kept_m"] + one["claimed_m"] == pytest.approx(one["metres"], abs=0.03)
         assert one["free_g"] <= one["grams"] + 0.01
+
+
+def test_a_lot_that_is_all_free_is_as_heavy_as_it_weighs(tmp_path: Path, run, run_json):
+    """Of ten pieces the ends that joining takes are no metres, but they lie on the scale."""
+    (tmp_path / "lots.csv").write_text(
+        "lot,grams,colour,ball_grams,ball_metres,pieces,fibre\ngrey,450 g,#777a70,50,60,10,wool\n", encoding="utf-8"
+    )
+    (one,) = run_json("list", tmp_path)["lots"]
+    assert one["free_m"] == one["metres"] < 9 * 60
+    assert one["free_g"] == one["grams"] == 450
+    whole = f"{one['metres']:.0f} m"
+    assert f"free {whole}, 450 g" in " ".join(run("show", "grey", "--bin", tmp_path).stdout.split())
+    assert f"{whole} (450 g) free" in " ".join(run("triage", tmp_path).stdout.split())
+    asked = Desk(tmp_path).bin.lots[0]
+    assert asked.tex_on_scale > asked.yarn.tex.mean
+    assert replace(asked, length=Estimate(0.0, 0.0)).tex_on_scale == asked.yarn.tex.mean
 
 
 @pytest.mark.parametrize(

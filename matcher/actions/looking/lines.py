@@ -26,8 +26,8 @@ class LotLine:
     free_m: float
 
     def grams(self, metres: float) -> float:
-        """What so many metres of it weigh."""
-        return metres * self.lot.yarn.tex.mean / 1000.0
+        """What so many metres of it weigh; all of them as much as it does."""
+        return metres * self.lot.tex_on_scale / 1000.0
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""

@@ -36,7 +36,7 @@ def show_reserves(found: Reserves, style: Style) -> None:
             say(screen, _chosen(group.mending, kept, style), 3)
         parts = (*group.held.values(), group.missing_m)
         for place, (lot, free_m) in enumerate(group.freed.items()):
-            tex = lots[lot].yarn.tex.mean
+            tex = lots[lot].tex_on_scale
             line = reason(
                 "{lot}: {held} kept, {free} free", lot=lot, held=PartOf(parts, place, tex), free=Amount(free_m, tex)
             )
@@ -52,9 +52,9 @@ def show_reserves(found: Reserves, style: Style) -> None:
 
 def _tex_of(group: ReserveGroup, lots: Mapping[str, Lot]) -> float:
     """Grams in 1000 m of what is kept, as thick as the lots are that keep it: one may be thicker than the first."""
-    grams = sum(metres * lots[lot].yarn.tex.mean for lot, metres in group.held.items())
+    grams = sum(metres * lots[lot].tex_on_scale for lot, metres in group.held.items())
     held_m = sum(group.held.values())
-    return grams / held_m if held_m > 0 else lots[next(iter(group.freed))].yarn.tex.mean
+    return grams / held_m if held_m > 0 else lots[next(iter(group.freed))].tex_on_scale
 
 
 def _chosen(choice: str, kept: Mapping[str, float], style: Style) -> str:

@@ -23,7 +23,7 @@ def show_triage(found: Triage, style: Style) -> None:
             show.chip(one.lot.colour, screen),
             (one.lot.name, "bold"),
             f" ({one.lot.place}): " if one.lot.place else ": ",
-            f"{style.say(Term(one.advice))}, {style.say(Amount(one.free_m, one.lot.yarn.tex.mean))} free",
+            f"{style.say(Term(one.advice))}, {style.say(Amount(one.free_m, one.lot.tex_on_scale))} free",
             " (your decision)" if one.decided_on else "",
         )
         screen.print(line)

@@ -38,7 +38,7 @@ def show(request: Request) -> Response:
         "pile.html",
         "Sort the pile",
         card=card,
-        free=card and Amount(card.free_m, card.lot.yarn.tex.mean),
+        free=card and Amount(card.free_m, card.lot.tex_on_scale),
         choices=[] if card is None else _choices(card),
         further=card and _further(pile, card),
         skip=lambda name: address(name, place),
