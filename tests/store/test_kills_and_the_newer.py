@@ -25,8 +25,10 @@ from matcher.actions.keeping.wishes import wishes
 from matcher.actions.learning.swatch import swatch
 from matcher.matching.triage import ADVICE
 from matcher.materials.colours.colour import parse_colour
+from matcher.store.catalogue.catalogue import load_catalogue
 
 KILLS = 90
+CONTRAST = load_catalogue().contrast
 Model = dict[str, dict[str, Any]]
 
 
@@ -81,7 +83,7 @@ class Story:
             colour = parse_colour(code, {})
             return (
                 kind,
-                lambda: take_colours({1: colour}, [(1, lot)], path),
+                lambda: take_colours({1: colour}, [(1, lot)], path, CONTRAST),
                 lambda model: model["lots"].update({lot: code}),
             )
         if kind in ("intake", "answer"):
