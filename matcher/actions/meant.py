@@ -4,7 +4,7 @@ right. Whatever is not what she typed is told."""
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from matcher.actions.names import find, near_names, read_as
 from matcher.errors import BadInput, NotFound
@@ -68,7 +68,15 @@ def kind_meant(text: str, catalogue: Catalogue, told: list[Words]) -> str:
         return _find(text, kinds, "kind of accessory")
     if folded not in (f"{kind}s", kind.removesuffix("s")):
         told += read_as(text, Term(kind), sure=bool(found))
+        told += _less(folded if found else slip, kind, catalogue)
     return kind
+
+
+def _less(word: str, kind: str, catalogue: Catalogue) -> Iterator[Words]:
+    """That the catalogue has less than was asked for, such as no whole jumper; nothing where she has her own."""
+    but = next((catalogue.accessory_buts[one] for one in _spellings(word) if one in catalogue.accessory_buts), None)
+    if but is not None and not any(one.own and one.kind == kind for one in catalogue.accessories.values()):
+        yield but
 
 
 def kinds_meant(texts: Iterable[str], catalogue: Catalogue, told: list[Words]) -> tuple[str, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from matcher.actions.meant import accessory_meant, class_meant, kind_meant, size_meant
@@ -11,6 +13,7 @@ from matcher.reasons.reason import Words
 from matcher.store.catalogue.catalogue import load_catalogue
 
 CATALOGUE = load_catalogue()
+NO_JUMPER = "No whole jumper or sweater is in the catalogue: a yoke is knitted onto one of your own."
 
 
 @pytest.mark.parametrize(
@@ -45,7 +48,7 @@ def test_a_class_that_is_none_or_several(text: str, said: str):
         ("beanies", "hat", ['"beanies" is read as hat.']),
         ("mittens", "mitts", ['"mittens" is read as mitts.']),
         ("snood", "cowl", ['"snood" is read as cowl.']),
-        ("jumper", "yoke", ['"jumper" is read as yoke.']),
+        ("jumpers", "yoke", ['"jumpers" is read as yoke.', NO_JUMPER]),
         ("headbnd", "headband", ['Guessed from "headbnd": headband.']),
     ],
 )
@@ -53,6 +56,14 @@ def test_a_kind(text: str, kind: str, said: list[str]):
     told: list[Words] = []
     assert kind_meant(text, CATALOGUE, told) == kind
     assert [str(one) for one in told] == said
+
+
+def test_who_has_some_of_her_own_is_not_told_that_there_is_none():
+    yoke = next(one for one in CATALOGUE.accessories.values() if one.kind == "yoke")
+    hers = {**CATALOGUE.accessories, "mine": replace(yoke, key="mine", own=True)}
+    told: list[Words] = []
+    kind_meant("jumper", replace(CATALOGUE, accessories=hers), told)
+    assert [str(one) for one in told] == ['"jumper" is read as yoke.']
 
 
 def test_a_kind_that_is_none():

@@ -36,7 +36,7 @@ from matcher.materials.rules import (
 )
 from matcher.materials.yarn import MeasuringRules, WeightClass
 from matcher.photographs.pixels import PhotoRules
-from matcher.reasons.reason import Field, Reason, reason
+from matcher.reasons.reason import Field, Reason, Words, reason
 from matcher.store.catalogue import tables
 from matcher.store.catalogue.accessories import AccessoryReader
 from matcher.store.catalogue.amounts import amounts
@@ -83,6 +83,7 @@ class Catalogue:
     amounts: AmountWords
     yarn_names: Mapping[str, tuple[int, ...]]
     accessory_words: Mapping[str, str]
+    accessory_buts: Mapping[str, Words]
     headings: HeadingWords
     photo: PhotoRules
     calibration: CalibrationRules
@@ -147,6 +148,7 @@ def _load(folder: Path) -> Catalogue:
     classes = weight_classes(reader)
     cautions = _cautions(folder)
     fibres = tables.fibres(reader)
+    called, buts = tables.accessory_words(reader)
     motifs = _motifs(reader, _files(folder / "motifs", "txt"), {})
     values = reader.values
     measuring = settings(MeasuringRules, "standards/measuring.csv", values("standards/measuring.csv"))
@@ -179,7 +181,8 @@ def _load(folder: Path) -> Catalogue:
         limits=sheet_limits(reader),
         amounts=amounts(reader),
         yarn_names=yarn_names(reader),
-        accessory_words=tables.accessory_words(reader),
+        accessory_words=called,
+        accessory_buts=buts,
         headings=headings(reader),
         photo=settings(PhotoRules, "standards/photo.csv", values("standards/photo.csv")),
         calibration=tables.calibration(reader),

@@ -23,7 +23,7 @@ from matcher.materials.people import FibreGroup
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import Unclear
 from matcher.reasons.quantities import Measure, Number
-from matcher.reasons.reason import listed, reason
+from matcher.reasons.reason import Words, listed, reason
 from matcher.store.catalogue.rows import Reader, settings
 
 WIDEST_CM = 400.0
@@ -243,16 +243,20 @@ def fitting(reader: Reader) -> dict[str, FittingRule]:
     return found
 
 
-def accessory_words(reader: Reader) -> dict[str, str]:
-    """What a kind of accessory is called besides its own name."""
+def accessory_words(reader: Reader) -> tuple[dict[str, str], dict[str, Words]]:
+    """What a kind of accessory is called besides its own name; and, by such a word, what is said where the kind is less
+    than it asks for."""
     file = "standards/accessory_words.csv"
     found: dict[str, str] = {}
-    for row in reader.table(file, ("word", "kind", "source", "how_obtained")):
+    but: dict[str, Words] = {}
+    for row in reader.table(file, ("word", "kind", "but", "source", "how_obtained")):
         word = row.cells["word"].casefold()
         if word in found or word in KINDS:
             raise CatalogueError(file, row.key, reason("this word stands twice"))
         found[word] = row.one_of("kind", tuple(KINDS))
-    return found
+        if row.cells["but"]:
+            but[word] = reason(row.cells["but"])
+    return found, but
 
 
 def garment_kinds(reader: Reader, sizes: Sizes) -> dict[str, GarmentKind]:
