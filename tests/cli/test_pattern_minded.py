@@ -74,6 +74,20 @@ def test_a_babys_pattern_has_its_cautions_on_every_sheet(bin: Path, more: dict[s
     assert NO_HAT_FOR_SLEEP not in str(grown.as_dict())
 
 
+def test_what_is_worn_over_something_else_may_be_of_it_and_says_so(bin: Path) -> None:
+    """Cuffs on boots do not lie on the skin; a bookmark is worn by nobody."""
+    over = "a fibre of navy does not suit the skin of Ada: wear it over something else, never on the skin"
+    cuffs, bookmark = (
+        matcher.pattern(bin, thing, ["navy"], whom="Ada").mind.warnings for thing in ("boot-cuffs", "bookmark")
+    )
+    assert over in map(str, cuffs)
+    assert not any("skin" in str(one) for one in bookmark)
+    listed = matcher.suggest(bin, whom=["Ada"], kind="cuffs", lot="navy")
+    of_navy = [one for one in listed.numbered if any(lot.name == "navy" for role in one.roles for lot in role.lots)]
+    assert of_navy
+    assert all(over in map(str, one.warnings) for one in of_navy)
+
+
 def test_a_piece_on_the_needles_keeps_its_cautions(store: Path, run) -> None:
     matcher.begin("hat-baby", ["main=cream"], whom="Pip", bin=store, anyway=True)
     assert NO_HAT_FOR_SLEEP in " ".join(run("show", "hat-baby", "--what", "work", "--bin", store).stdout.split())

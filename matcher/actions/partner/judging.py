@@ -60,9 +60,9 @@ def judged_of(settled: Settled, fitting: Fitting, shared: Shared) -> Judged:
 
 
 def _on_skin(settled: Settled, given: Iterable[Pool]) -> Iterator[Words]:
-    """A yarn whose fibre is not known, for somebody who does not bear all."""
-    if settled.person is not None and settled.accessory.next_to_skin:
-        yield from skin_warnings([settled.person], given)
+    """Yarns that are to be minded by somebody who does not bear all."""
+    if settled.person is not None:
+        yield from skin_warnings([settled.person], settled.accessory, given)
 
 
 def _contrasts(settled: Settled, fitting: Fitting, shared: Shared) -> tuple[tuple[Contrast, int], ...]:

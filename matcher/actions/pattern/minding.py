@@ -47,7 +47,7 @@ def minded_of(recipe: Recipe, order: Order, chosen: Sequence[RoleLots], least: s
         *(reason("{why}: choose another lot", why=why) for who in on_skin for why in unsuited(who, lots)),
         *(one.reason for one in together if one.verdict != "fits"),
         *thickness_warnings(_thicknesses(chosen), recipe.gauge, catalogue.fabric),
-        *skin_warnings(on_skin, pools),
+        *skin_warnings(order.people, entry, pools),
         *yarn_warnings(pools),
         *_reads(contrasts, level, catalogue.ranking.vanishing_said),
         *guesses(contrasts, pools),

@@ -53,15 +53,15 @@ class Teller:
         pools = [pool for thread in threads for pool, _ in thread]
         contrasts = self._contrasts(found, roles)
         people = self._people(found, pools, roles, contrasts)
-        on_skin = [one.one for one in people] if variant.accessory.next_to_skin else []
-        skin = tuple(skin_warnings(on_skin, pools)), tuple(no_promise(on_skin))
+        wearers = [one.one for one in people]
+        promise = tuple(no_promise(wearers)) if variant.accessory.next_to_skin else ()
         yarns = [[(pool.yarn, count) for pool, count in thread] for thread in threads]
         together = worst_together(yarns, variant.accessory.next_to_skin, catalogue.together)
         alike = self._alike(roles, {frozenset(one.roles) for one in contrasts})
         because = why(found, stock, roles, contrasts, alike, catalogue.ranking)
         warnings = [
             *(one.reason for one in together if one.verdict == "warns"),
-            *skin[0],
+            *skin_warnings(wearers, variant.accessory, pools),
             *yarn_warnings(pools),
             *self._warnings(found, roles, contrasts, alike),
             *guesses(contrasts, pools),
@@ -74,7 +74,7 @@ class Teller:
             together,
             care_words(pool.yarn.wash for pool in pools),
             tuple(dict.fromkeys(warnings)),
-            (*cautions_of(variant.accessory, variant.size, pools, catalogue), *skin[1]),
+            (*cautions_of(variant.accessory, variant.size, pools, catalogue), *promise),
             because.reasons,
             because.short,
             catalogue.sizes.wearer(variant.size) == "baby",
