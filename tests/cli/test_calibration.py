@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import math
 import re
 from collections.abc import Callable
@@ -11,6 +12,8 @@ from xml.etree import ElementTree
 
 import pytest
 
+from matcher.knitting.fabric import Gauge, gauge_of_tex, piece_length
+from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.database.store import open_store
 
 HAT = "hat-stranded-band"
@@ -433,6 +436,38 @@ def test_the_order_of_shared_figures_tells_no_dates(store: Path, tmp_path: Path,
     for path, file in zip((store, other), files, strict=True):
         assert run("calibration", "--bin", path, "--share", file).exit_code == 0
     assert files[0].read_text() == files[1].read_text()
+
+
+@pytest.mark.parametrize(
+    ("structure", "size", "gauge"),
+    [
+        ("stocking", "20 x 20 cm", (20.0, 25.0)),
+        ("stranded", "8 x 8 in", (19.7, 24.6)),
+        ("stocking", None, None),
+        ("rib", "20 x 20 cm", None),  # it draws in
+        ("garter", "20 x 20 cm", None),  # it is flatter than plain knitting of that loop
+    ],
+)
+def test_a_swatch_is_shared_at_its_own_gauge_and_teaches_as_before(
+    store: Path, tmp_path: Path, run: Any, run_json: Any, structure: str, size: str | None, gauge: Any
+):
+    other = tmp_path / "other.sqlite"
+    other.write_bytes(store.read_bytes())
+    asked = ("swatch", "navy", *SWATCH, "--grams", "18.5", "--structure", structure)
+    sized = ("--size", size, "--note", "4 mm; soft") if size else ()
+    found, plain = run_json(*asked, *sized, "--bin", store), run_json(*asked, "--bin", other)
+    # Her tension against what is usual for the yarn: her gauge would take just that away.
+    assert {**found, "gauge": None} == plain
+    assert run("calibration", "--bin", store, "--share", tmp_path / "mine.csv").exit_code == 0
+    (row,) = csv.DictReader((tmp_path / "mine.csv").read_text().splitlines())
+    fabric = load_catalogue().fabric
+    at = gauge_of_tex(400.0, fabric) if gauge is None else Gauge.from_swatch(*gauge, fabric)
+    assert float(row["stitches_10cm"]) == pytest.approx(at.stitches_10cm, abs=0.06)
+    assert float(row["rows_10cm"]) == pytest.approx(at.rows_10cm, abs=0.06)
+    metres = piece_length(structure, 40, 50, at, fabric, 2.0 if structure == "stranded" else 1.0).whole
+    assert float(row["predicted_m"]) == pytest.approx(metres, rel=0.01)
+    said = " ".join(run(*asked, *sized, "--bin", store).stdout.split())
+    assert ("at your gauge" in said) == (gauge is not None)
 
 
 def test_nothing_to_share_is_said(store: Path, tmp_path: Path, run: Callable[..., Any]):

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from matcher.actions.learning.measured import gauge_noted
 from matcher.knitting.calibration import Calibration, Observation, Prior, calibrate, is_far, prior_of
-from matcher.knitting.fabric import PLAIN, gauge_of_tex, piece_length
+from matcher.knitting.fabric import PLAIN, Gauge, gauge_of_tex, piece_length
 from matcher.materials.yarn import class_of_tex, scale_step_g, tex_from_class, tex_in_cells, tex_measured
 from matcher.reasons.quantities import Tex
 from matcher.reasons.reason import Words, counted, listed
@@ -33,7 +34,8 @@ class Noted:
     used_m: float
     told: Observation
     weight_class: int
-    gauge: tuple[float, float] = (0.0, 0.0)  # stitches and rows in 10 cm of the prediction, 0 where it was not noted
+    gauge: tuple[float, float] = (0.0, 0.0)  # stitches and rows in 10 cm, 0 where they were not noted
+    at_gauge_m: float | None = None  # metres by the figures at that gauge, where `predicted_m` is for another
 
     @property
     def ratio(self) -> float:
@@ -87,13 +89,16 @@ def finished_pieces(
     return sorted(found, key=lambda one: one.date)
 
 
-def swatch_metres(structure: str, stitches: float, rows: float, tex: float, catalogue: Catalogue) -> float:
+def swatch_metres(
+    structure: str, stitches: float, rows: float, tex: float, catalogue: Catalogue, measured: Gauge | None = None
+) -> float:
     """Metres that a swatch takes by the figures: its stitches, cast-on and bind-off, two tails [m].
 
-    Knitted with the loop that is usual for the tex; a stranded swatch with two colours in every round.
+    Knitted with the loop that is usual for the tex, or with that of the gauge that was measured; a stranded swatch with
+    two colours in every round.
     """
     colours = 2.0 if catalogue.fabric.structure(structure).stranded else 1.0
-    gauge = gauge_of_tex(tex, catalogue.fabric)
+    gauge = measured or gauge_of_tex(tex, catalogue.fabric)
     return piece_length(structure, stitches, rows, gauge, catalogue.fabric, colours).whole
 
 
@@ -103,7 +108,8 @@ def swatches(
     """What each weighed swatch took, in order of the day.
 
     Used over predicted goes with grams / tex**1.5 (the tex gives the length, and the loop that is usual), so an
-    error of the tex counts one and a half times; the usual tightness has a spread of its own.
+    error of the tex counts one and a half times; the usual tightness has a spread of its own. It tells her tension
+    against what is usual, so a gauge that was measured is left out of it: it would take that very tension away.
     """
     constants = catalogue.fabric
     found = []
@@ -129,8 +135,12 @@ def swatches(
         )
         name = row["lot"] or row["yarn"] or Tex(tex)
         usual, yarn = gauge_of_tex(tex, constants), class_of_tex(tex, catalogue.classes)
-        gauge = usual.stitches_10cm, usual.rows_10cm  # a swatch is foretold by its yarn alone
-        found.append(Noted(SWATCH, name, "", row["made_on"], predicted_m, used_m, told, yarn, gauge))
+        gauge = usual.stitches_10cm, usual.rows_10cm
+        noted = Noted(SWATCH, name, "", row["made_on"], predicted_m, used_m, told, yarn, gauge)
+        if measured := gauge_noted(row, catalogue):
+            at_gauge_m = swatch_metres(row["structure"], row["stitches"], row["rows"], tex, catalogue, measured)
+            noted = replace(noted, at_gauge_m=at_gauge_m, gauge=(measured.stitches_10cm, measured.rows_10cm))
+        found.append(noted)
     return sorted(found, key=lambda one: one.date)
 
 

@@ -23,8 +23,9 @@ def shared_rows(found: Calibrated) -> tuple[dict[str, Any], ...]:
     """One row for each role of a finished piece and each swatch that counts, in the order of their figures.
 
     piece: a number that roles of one piece have in common, and nothing else says; class: of the yarn's tex;
-    stitches_10cm, rows_10cm: the gauge that the prediction was for, empty where it was not noted; metres without
-    any history. Raises BadInput where there is nothing to share.
+    stitches_10cm, rows_10cm: the gauge that the prediction is for, of a swatch its own where its size was measured,
+    else the yarn's usual one; empty where it was not noted; metres without any history. Raises BadInput where there is
+    nothing to share.
     """
     pieces: dict[str, list[list[Any]]] = {}
     for one in found.history.counted:
@@ -42,7 +43,8 @@ def shared_rows(found: Calibrated) -> tuple[dict[str, Any], ...]:
 
 def _figures(one: Noted) -> list[Any]:
     gauge = [round(figure, 1) if figure else "" for figure in one.gauge]
-    return [one.kind, one.told.structure, one.weight_class, *gauge, round(one.predicted_m, 1), round(one.used_m, 1)]
+    predicted_m = one.predicted_m if one.at_gauge_m is None else one.at_gauge_m
+    return [one.kind, one.told.structure, one.weight_class, *gauge, round(predicted_m, 1), round(one.used_m, 1)]
 
 
 def shared_text(rows: Sequence[dict[str, Any]]) -> str:

@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING, Any
 from matcher.actions.desk import desk_of
 from matcher.actions.learning.calibration import ratio_of, spread_of, than_estimated
 from matcher.actions.learning.history import History, history_in, swatch_metres
+from matcher.actions.learning.measured import gauge_noted, gauge_of_size, note_of
 from matcher.actions.names import near_names, typed
 from matcher.errors import BadInput, NotFound
-from matcher.knitting.asked import check_rows, check_structure, check_tex, check_within
+from matcher.knitting.asked import check_structure, check_tex, check_within
 from matcher.knitting.fabric import Gauge, gauge_of_tex
-from matcher.materials.reading.numerals import Unreadable
-from matcher.materials.reading.units import parse_size_cm
 from matcher.materials.yarn import tex_in_cells
-from matcher.reasons.quantities import Mass, Measure, Share, StitchLength, Tex
+from matcher.reasons.quantities import Mass, Share, StitchLength, Tex
 from matcher.reasons.reason import Field, Term, Words, counted, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -44,6 +43,7 @@ class Swatched:
     gauge: Gauge | None  # as measured, where she gave the size
     before: History
     after: History
+    gauge_loop_cm: float | None = None  # usual at the gauge as measured, where it is one of such a fabric
 
     @property
     def counts(self) -> bool:
@@ -73,8 +73,11 @@ class Swatched:
     @property
     def took(self) -> Words:
         """Her loop beside the usual one."""
-        took = "One stitch takes {loop} of yarn; {usual} is usual."
-        return reason(took, loop=StitchLength(self.loop_cm), usual=StitchLength(self.usual_loop_cm))
+        figures = {"loop": StitchLength(self.loop_cm), "usual": StitchLength(self.usual_loop_cm)}
+        if self.gauge_loop_cm is None:
+            return reason("One stitch takes {loop} of yarn; {usual} is usual for this yarn.", **figures)
+        took = "One stitch takes {loop} of yarn; {usual} is usual for this yarn, and {own} at your gauge."
+        return reason(took, **figures, own=StitchLength(self.gauge_loop_cm))
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values, the keys of the JSON."""
@@ -134,7 +137,7 @@ def swatch(
     """
     catalogue = desk_of(None, catalog).catalogue
     _refuse(structure, stitches, rows, grams, tex, catalogue)
-    gauge = _gauge(size, stitches, rows, catalogue) if size else None
+    gauge = gauge_of_size(size, stitches, rows, catalogue) if size else None
     from matcher.actions.place import store_file
     from matcher.store.database.store import open_store
 
@@ -153,17 +156,20 @@ def swatch(
                     "stitches": float(stitches),
                     "rows": float(rows),
                     "grams": grams,
-                    "note": "; ".join(one for one in (size and f"size {size}", typed(note, Field("note"))) if one),
+                    "note": note_of(size, typed(note, Field("note"))),
                 },
             )
         after = history_in(store, catalogue)
     predicted_m = swatch_metres(structure, stitches, rows, density, catalogue)
-    usual = gauge_of_tex(density, catalogue.fabric).loop_cm * catalogue.fabric.loop(structure)
+    factor = catalogue.fabric.loop(structure)
+    usual = gauge_of_tex(density, catalogue.fabric).loop_cm * factor
+    swatched = {"structure": structure, "stitches": stitches, "rows": rows, "note": note_of(size, "")}
+    measured = gauge_noted(swatched, catalogue)
     ratio = 1000.0 * grams / density / predicted_m
     knitted = Term(catalogue.fabric.structure(structure).words)
     return Swatched(
         name, yarn, density, structure, knitted, stitches, rows, grams, usual * ratio, usual, ratio, gauge, before,
-        after,
+        after, measured.loop_cm * factor if measured else None,
     )  # fmt: skip
 
 
@@ -185,23 +191,6 @@ def _refuse(structure: str, stitches: int, rows: int, grams: float, tex: float |
         raise BadInput(reason("a swatch of {mass}", mass=Mass(grams)), Field("grams"), give)
     if tex is not None:
         check_tex(tex, catalogue.limits)
-
-
-def _gauge(size: str, stitches: int, rows: int, catalogue: Catalogue) -> Gauge:
-    """Stitches and rows in 10 cm, from the size of the whole swatch."""
-    limits = catalogue.fabric.limits
-    try:
-        width, height = parse_size_cm(size)
-    except Unreadable as fault:
-        raise BadInput(fault.said, Field("size")) from None
-    for side in (width, height):
-        if not limits.swatch_least_cm <= side <= limits.swatch_most_cm:
-            least, most = Measure(limits.swatch_least_cm), Measure(limits.swatch_most_cm)
-            give = reason("give sides from {least} to {most}", least=least, most=most)
-            raise BadInput(reason("a swatch with a side of {side}", side=Measure(side)), Field("size"), give)
-    in_10cm = 10.0 * stitches / width, 10.0 * rows / height
-    check_rows(*in_10cm, "size", catalogue.limits)
-    return Gauge.from_swatch(*in_10cm, catalogue.fabric)
 
 
 def _yarn(store: Rows, lot: str | None, tex: float | None, catalogue: Catalogue) -> tuple[str, str, float]:
