@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import chain
 
 import numpy as np
 import numpy.typing as npt
 
-from matcher.knitting.fabric import FabricConstants, tex_range
+from matcher.knitting.fabric import FabricConstants, Gauge, tex_range
 from matcher.matching.pools import Stock
 from matcher.matching.ranking.score import scarcity
 from matcher.matching.ranking.tex_steps import TexSteps
@@ -32,16 +33,16 @@ def usefulness(
     carries : array (n,), whether a pool alone, in one strand, could fill a role of something in several colours, small
         things apart.
     """
-    gauges = dict.fromkeys(one.gauge for several in variants.values() for one in several)
-    windows = {gauge: tex_range(gauge, constants) for gauge in gauges}
+    shortest = [_shortest(several) for several in variants.values()]
+    windows = {gauge: tex_range(gauge, constants) for gauge in dict.fromkeys(chain.from_iterable(shortest))}
     steps = TexSteps(windows.values())
     held = {gauge: steps.of(window) for gauge, window in windows.items()}
     # The least that each accessory takes of a yarn of each step.
     takes = np.full((len(variants), steps.number), np.inf)
     large = np.zeros(len(variants), dtype=bool)
     for row, several in enumerate(variants.values()):
-        for variant in several:
-            takes[row, held[variant.gauge]] = np.minimum(takes[row, held[variant.gauge]], variant.shortest_m)
+        for gauge, length in shortest[row].items():
+            takes[row, held[gauge]] = np.minimum(takes[row, held[gauge]], length)
         large[row] = bool(several) and several[0].accessory.several_colours and not several[0].accessory.small
     step = steps.at(stock.tex)
     uses = np.zeros(len(stock.tex))
@@ -55,3 +56,11 @@ def usefulness(
     anywhere = usable.min(initial=np.inf)
     usable = np.where(np.isfinite(usable), usable, anywhere if np.isfinite(anywhere) else 1.0)
     return scarcity(uses, len(variants)), usable[step], carries
+
+
+def _shortest(several: Sequence[Variant]) -> dict[Gauge, float]:
+    """The least length [m] that an accessory takes at each gauge."""
+    found: dict[Gauge, float] = {}
+    for one in several:
+        found[one.gauge] = min(found.get(one.gauge, np.inf), one.shortest_m)
+    return found
