@@ -9,6 +9,7 @@ import pytest
 
 import matcher
 from matcher.actions.desk import Desk
+from matcher.actions.pattern.kept import kept_pattern
 from matcher.drawing.pattern_text import pattern_text
 from matcher.reasons.quantities import Length
 from matcher.reasons.style import PLAIN
@@ -130,6 +131,15 @@ def test_what_is_free_is_said_where_it_may_not_suffice(bin: Path) -> None:
         (bin / "lots.csv").write_text(text, encoding="utf-8")
         told = " ".join(map(str, matcher.pattern(bin, "hat-plain", ["end"], size="adult medium").mind.warnings))
         assert ("are free" in told) == ("is only" in told) == said, part
+
+
+def test_what_is_set_aside_already_is_not_held_against_what_is_free(bin: Path) -> None:
+    desk = Desk(bin)
+    recipe = matcher.pattern(desk, "hat-plain", ["end"], size="adult medium").recipe.text()
+    for begun in (True, False):
+        made = kept_pattern(recipe, desk, begun=begun)
+        assert made is not None
+        assert any("are free" in str(one) for one in made.mind.warnings) != begun
 
 
 def test_one_need_has_one_figure_on_the_sheet_and_it_is_said_how_it_is_counted(bin: Path) -> None:
