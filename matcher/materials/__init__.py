@@ -6,7 +6,8 @@ colours CIELAB (D65, 2 degrees); units stand in names (`length_m`).
 
 Read in this order: `reading/` (cells as people write them), `colours/`, `estimate` (a mean and its standard
 deviation), `uncertain` (the chance that several of them are all enough), `fibre`, `yarn` (from ball band, count or
-class to tex, and to the length on hand), `thickness` (by a word for it), `people` (those she knits for), `wishes`,
+class to tex, and to the length on hand), `thickness` (by a word for it), `people` (those she knits for), `skin_words`
+(what their skin does not bear), `wishes`,
 `garment_words` (what became of a garment, and its kind), `lots` (lots, garments, the bin), `care` (wash words),
 `blocking` (how a piece is brought to its measures, by its fibres), `collection` (what many bins give together, as
 columns).

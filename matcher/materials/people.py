@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from matcher.materials.colours.vision import WHOSE
-from matcher.materials.fibre import Blend, Fibre, find_fibre
+from matcher.materials.fibre import Blend
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import Unreadable
@@ -73,18 +73,6 @@ def parse_eyes(text: str) -> Heard[str]:
     if found == "any" and folded != "any":
         return Heard(found, reason("any colours: say red-green, or blue, if you know"))
     return Heard(found)
-
-
-def parse_unsuited(text: str, fibres: Sequence[Fibre], groups: Sequence[FibreGroup]) -> tuple[str, ...]:
-    """Fibres that somebody does not bear, by name: "mohair; wool", "animal fibres". Raises Unclear for an unknown one.
-
-    A word that stands for several means all of them: "wool" is that of any sheep.
-    """
-    found: list[str] = []
-    for word in parse_list(text):
-        wide = next((group for group in groups if fold(word) in group.words), None)
-        found += wide.fibres if wide else [find_fibre(word, fibres).name]
-    return tuple(dict.fromkeys(found))
 
 
 def parse_list(text: str) -> tuple[str, ...]:

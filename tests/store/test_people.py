@@ -9,8 +9,9 @@ import pytest
 import matcher
 from matcher.errors import BadCells, BadInput, BadSheets, NotFound
 from matcher.knitting.bodies import parse_size
-from matcher.materials.people import Person, parse_eyes, parse_unsuited
+from matcher.materials.people import Person, parse_eyes
 from matcher.materials.reading.numerals import Unclear
+from matcher.materials.skin_words import heard_unsuited
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
@@ -101,10 +102,68 @@ def test_eyes(cell: str, whose: str):
 
 
 def test_a_word_may_stand_for_several_fibres():
-    unsuited = parse_unsuited("animal fibres; nylon", CATALOGUE.fibres, CATALOGUE.fibre_groups)
+    unsuited = heard_unsuited("animal fibres; nylon", CATALOGUE.fibres, CATALOGUE.fibre_groups).value
     assert set(unsuited) == {one.name for one in CATALOGUE.fibres if one.animal} | {"nylon"}
     with pytest.raises(Unclear, match="mohair"):
-        parse_unsuited("mohar", CATALOGUE.fibres, CATALOGUE.fibre_groups)
+        heard_unsuited("mohar", CATALOGUE.fibres, CATALOGUE.fibre_groups)
+
+
+WOOL = ("wool", "superwash wool", "merino", "lambswool")
+ANIMAL = tuple(one.name for one in CATALOGUE.fibres if one.animal)
+
+
+@pytest.mark.parametrize(
+    ("cell", "unsuited", "sure"),
+    [
+        ("no wool pls", WOOL, True),
+        ("wool (itchy)", WOOL, True),
+        ("can't wear mohair", ("mohair",), True),
+        ("mohair angora", ("mohair", "angora"), True),
+        ("wool/mohair", (*WOOL, "mohair"), True),
+        ("mohair?", ("mohair",), False),
+        ("acrylic makes her sweat", ("acrylic",), False),
+        ("wool ok, mohair not", ("mohair",), False),
+        ("wool except merino", ("wool", "superwash wool", "lambswool"), False),
+        ("superwash ok but not wool", ("wool", "merino", "lambswool"), False),
+        ("everything ok except wool", WOOL, True),
+        ("wool is ok but itchy", WOOL, False),
+        ("wool isn't ok", WOOL, True),
+        ("itchy", ANIMAL, False),
+        ("sensitive, merino ok", tuple(one for one in ANIMAL if one != "merino"), False),
+        ("vegan", ANIMAL, True),
+        ("anything but cotton", tuple(one.name for one in CATALOGUE.fibres if one.name != "cotton"), False),
+        ("none", (), True),
+        ("no allergies", (), True),
+        ("wool is fine", (), False),
+    ],
+)
+def test_what_a_skin_does_not_bear_in_her_words(cell: str, unsuited: tuple[str, ...], sure: bool):
+    heard = heard_unsuited(cell, CATALOGUE.fibres, CATALOGUE.fibre_groups)
+    assert (set(heard.value), heard.sure) == (set(unsuited), sure)
+
+
+@pytest.mark.parametrize(
+    "cell", ["only cotton", "can wear cotton", "mohair angorra", "wool, latex", "wool ok in winter"]
+)
+def test_what_may_leave_a_fibre_out_is_refused(cell: str):
+    with pytest.raises(Unclear):
+        heard_unsuited(cell, CATALOGUE.fibres, CATALOGUE.fibre_groups)
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "unsuited"),
+    [
+        ("Fibres to avoid", "wool", WOOL),
+        ("itch", "wool", WOOL),
+        ("no wool", "x", WOOL),
+        ("allergic to wool", "no", ()),
+        ("vegan", "yes", ANIMAL),
+        ("sensitive skin", "yes", ANIMAL),
+    ],
+)
+def test_headings_that_tell_of_skin(tmp_path: Path, heading: str, cell: str, unsuited: tuple[str, ...]):
+    people = matcher.read_bin(bin_of(tmp_path, f"name,{heading}\nAda,{cell}\n")).people
+    assert set(people["Ada"].unsuited) == set(unsuited)
 
 
 def test_every_sheeps_wool_counts_as_wool():

@@ -17,7 +17,7 @@ from matcher.materials.colours.colour import heard_colour
 from matcher.materials.fibre import Blend, heard_blend
 from matcher.materials.garment_words import heard_kind, heard_status, kind_among
 from matcher.materials.lots import parse_alterations
-from matcher.materials.people import ORDINARY, parse_eyes, parse_list, parse_unsuited
+from matcher.materials.people import ORDINARY, parse_eyes, parse_list
 from matcher.materials.reading.amounts import Amount, is_weight
 from matcher.materials.reading.bands import heard_ball_length, heard_ball_mass
 from matcher.materials.reading.chests import heard_chest, says_child
@@ -27,6 +27,7 @@ from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.numerals import Unclear, Unreadable, shorten
 from matcher.materials.reading.units import parse_tex
 from matcher.materials.reading.weights import heard_amount
+from matcher.materials.skin_words import heard_unsuited
 from matcher.materials.thickness import heard_thickness, tex_of_thickness
 from matcher.reasons.quantities import Kilograms, Length, Measure, Number, Tex
 from matcher.reasons.reason import Column, Term, Words, reason
@@ -129,7 +130,7 @@ class CellReader:
             "mending": mending,
             "size": lambda text: parse_size(text, standards.sizes),
             **{part: body(part) for part in ("head", "hand", "foot")},
-            "fibres": lambda text: parse_unsuited(text, standards.fibres, standards.fibre_groups),
+            "fibres": lambda text: heard_unsuited(text, standards.fibres, standards.fibre_groups),
             "eyes": parse_eyes,
             "list": parse_list,
         }
