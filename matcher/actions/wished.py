@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from matcher.actions.whom.tastes import accessories_called
-from matcher.materials.fibre import find_fibre
+from matcher.actions.whom.tastes import accessories_called, lots_of_fibre
 from matcher.materials.lots import Lot
 from matcher.materials.reading.names import fold
-from matcher.materials.reading.numerals import Unclear
 from matcher.materials.wishes import StandingWishes, wishes_of
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.database.store import open_store
@@ -42,14 +40,6 @@ def apart(
 def lots_called(word: str, lots: Iterable[Lot], catalogue: Catalogue) -> set[str]:
     """Names of the lots that a word means: a lot's name, its yarn's, a fibre in it, or one of several fibres."""
     folded = fold(word)
-    group = next((one for one in catalogue.fibre_groups if folded in one.words), None)
-    try:
-        fibres = set(group.fibres) if group else {find_fibre(word, catalogue.fibres).name}
-    except Unclear:
-        fibres = set()
-    return {
-        lot.name
-        for lot in lots
-        if folded in (fold(lot.name), fold(lot.yarn.name))
-        or any(fibre.name in fibres for fibre, share in lot.yarn.blend.parts if share > 0)
-    }
+    every = tuple(lots)
+    named = {lot.name for lot in every if folded in (fold(lot.name), fold(lot.yarn.name))}
+    return named | (lots_of_fibre(word, every, catalogue) or set())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from matcher.materials.colours.vision import WHOSE
@@ -59,7 +59,16 @@ _EYES = {
     **dict.fromkeys(("any", "all", "colour-blind", "color-blind", "colour blind", "color blind", "yes"), "any"),
 }
 _BESIDES = re.compile(r"\b(?:colou?r[\s-]?blind(?:ness)?|blindness|deficien\w+|eyes|sight|from)\b")
-_BETWEEN = re.compile(r"[;,\n]|\band\b|&")
+_NOT, _ALL_BUT = "not ", "all but "
+"""Before what a list says against its heading, and before what alone it is not said of."""
+_AGAINST = re.compile(
+    r"[(\[]?\b(?:(?:but|definitely|absolutely|please) )*(?:((?:any|every)thing (?:but|except(?: for)?))|(?:but )?not?"
+    r"|never|but|except(?: for)?|nothing|hates?|dislikes?|avoid|do(?:es)?(?: not|n['\u2019]?t) (?:like|want|wear)"
+    r"|can(?:['\u2019]?t|not) (?:stand|bear|wear))\b:?\s*",
+    re.IGNORECASE,
+)
+_NOTHING = ("none", "nothing", "no", "-", "n/a")
+_BETWEEN = re_BETWEEN = re.compile(r"[;,\n]|\band\b|&")
 
 
 def parse_eyes(text: str) -> Heard[str]:
@@ -78,3 +87,32 @@ def parse_eyes(text: str) -> Heard[str]:
 def parse_list(text: str) -> tuple[str, ...]:
     """The words of a cell that lists things: "hats; blue and grey"."""
     return tuple(dict.fromkeys(word for piece in _BETWEEN.split(text) if (word := " ".join(piece.split()))))
+
+
+def parse_tastes(text: str) -> Heard[tuple[str, ...]]:
+    """The words of a cell of likes: "blues and greens, not yellow" is blues, greens and "not yellow", which `divided`
+    takes for what is not liked. What stands behind such a word is against it up to a comma or a semicolon."""
+    if fold(text).strip(" .!") in _NOTHING:
+        return Heard((), reason("nothing"))
+    if not _AGAINST.search(text):
+        return Heard(parse_list(text))
+    found: list[str] = []
+    for piece in re.split(r"[;,\n]", text):
+        liked, *against = _AGAINST.split(piece)
+        found += parse_list(liked)
+        for all_but, words in zip(against[::2], against[1::2], strict=True):
+            before = _ALL_BUT if all_but else _NOT
+            several = " and ".join(re.split(r"\bn?or\b", words.strip(" ()[].!")))
+            found += [f"{before}{word}" for word in parse_list(several)]
+    words = tuple(dict.fromkeys(found))
+    return Heard(words, reason("{words}", words=listed(words, "and")) if words else reason("nothing"))
+
+
+def divided(likes: Sequence[str], dislikes: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What is liked and what is not, by the words of both cells: "not yellow" is not liked, wherever it stands, and of
+    all but one thing the opposite of its cell holds for that one."""
+    liked = [word for word in likes if not word.startswith((_NOT, _ALL_BUT))]
+    liked += [word.removeprefix(_ALL_BUT) for word in dislikes if word.startswith(_ALL_BUT)]
+    against = [word.removeprefix(_NOT).removeprefix(_ALL_BUT) for word in likes if word.startswith((_NOT, _ALL_BUT))]
+    against += [word.removeprefix(_NOT) for word in dislikes if not word.startswith(_ALL_BUT)]
+    return tuple(dict.fromkeys(liked)), tuple(dict.fromkeys(against))

@@ -166,6 +166,26 @@ def test_headings_that_tell_of_skin(tmp_path: Path, heading: str, cell: str, uns
     assert set(people["Ada"].unsuited) == set(unsuited)
 
 
+@pytest.mark.parametrize(
+    ("likes", "dislikes", "liked", "against"),
+    [
+        ("hats; blue", "pink", ("hats", "blue"), ("pink",)),
+        ("blues and greens, not yellow", "", ("blues", "greens"), ("yellow",)),
+        ("blue (not navy or teal), hats", "", ("blue", "hats"), ("navy", "teal")),
+        ("hates pink", "", (), ("pink",)),
+        ("anything but pink", "", (), ("pink",)),
+        ("cotton; nothing fluffy", "no wool", ("cotton",), ("fluffy", "wool")),
+        ("", "anything but blue", ("blue",), ()),
+        ("none", "nothing", (), ()),
+    ],
+)
+def test_what_is_said_against_among_likes(
+    tmp_path: Path, likes: str, dislikes: str, liked: tuple[str, ...], against: tuple[str, ...]
+):
+    people = matcher.read_bin(bin_of(tmp_path, f'name,likes,dislikes\nAda,"{likes}","{dislikes}"\n')).people
+    assert (people["Ada"].likes, people["Ada"].dislikes) == (liked, against)
+
+
 def test_every_sheeps_wool_counts_as_wool():
     """Whatever fibre is called wool without another animal's name."""
     (wool,) = (group for group in CATALOGUE.fibre_groups if group.name == "wool")

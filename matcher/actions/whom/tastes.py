@@ -1,4 +1,4 @@
-"""Words that somebody likes or not: kinds of accessory, accessories, colours; and which lots are of these colours."""
+"""Words that somebody likes or not: kinds of accessory, accessories, colours, fibres; and which lots are of these."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from matcher.actions.names import near_names
 from matcher.knitting.accessory import KINDS
 from matcher.materials.colours.families import colours_called, sought
+from matcher.materials.fibre import find_fibre
 from matcher.materials.lots import Lot
 from matcher.materials.reading.names import fold
-from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.reading.numerals import Unclear, Unreadable
 from matcher.reasons.reason import Words, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
@@ -59,15 +60,26 @@ def _forms(word: str) -> set[str]:
 
 
 def lots_of_colour(word: str, lots: Sequence[Lot], catalogue: Catalogue) -> tuple[str, ...] | None:
-    """Names of the lots of a colour: by name, or by what they are called. None for a word that is no colour's."""
+    """Names of the lots of a colour or fibre: by name, or by what they are called. None for any other word."""
     named = {lot.name for lot in lots if f" {fold(word)} " in f" {fold(lot.colour_name)} {fold(lot.name)} "}
     try:
         colour = sought(word, catalogue.families, catalogue.colour_words).value
     except Unreadable:
-        return tuple(sorted(named)) or None
+        of_fibre = lots_of_fibre(word, lots, catalogue)
+        return tuple(sorted(named.union(of_fibre or ()))) if named or of_fibre is not None else None
     return tuple(
         lot.name for lot in lots if lot.name in named or colour.fits(colours_called(lot.colour, catalogue.families))
     )
+
+
+def lots_of_fibre(word: str, lots: Iterable[Lot], catalogue: Catalogue) -> set[str] | None:
+    """Names of the lots with a fibre in them, or with one of several that a word stands for. None for no fibre's."""
+    group = next((one for one in catalogue.fibre_groups if fold(word) in one.words), None)
+    try:
+        fibres = set(group.fibres) if group else {find_fibre(word, catalogue.fibres).name}
+    except Unclear:
+        return None
+    return {lot.name for lot in lots if any(one.name in fibres for one, share in lot.yarn.blend.parts if share > 0)}
 
 
 def not_understood(name: str, words: Sequence[str], catalogue: Catalogue) -> Iterator[Words]:
@@ -75,6 +87,6 @@ def not_understood(name: str, words: Sequence[str], catalogue: Catalogue) -> Ite
     known = [*KINDS, *(one.name for one in catalogue.accessories.values())]
     known += list(dict.fromkeys(one.family for one in catalogue.families))
     for word in words:
-        said = reason('{person}: "{word}" is no kind, accessory or colour known here', person=name, word=word)
+        said = reason('{person}: "{word}" is no kind, accessory, colour or fibre known here', person=name, word=word)
         near = near_names(word, known)
         yield reason("{said}; did you mean {near}?", said=said, near=near[0]) if near else said

@@ -17,7 +17,7 @@ from matcher.materials.colours.colour import heard_colour
 from matcher.materials.fibre import Blend, heard_blend
 from matcher.materials.garment_words import heard_kind, heard_status, kind_among
 from matcher.materials.lots import parse_alterations
-from matcher.materials.people import ORDINARY, parse_eyes, parse_list
+from matcher.materials.people import ORDINARY, parse_eyes, parse_tastes
 from matcher.materials.reading.amounts import Amount, is_weight
 from matcher.materials.reading.bands import heard_ball_length, heard_ball_mass
 from matcher.materials.reading.chests import heard_chest, says_child
@@ -132,7 +132,7 @@ class CellReader:
             **{part: body(part) for part in ("head", "hand", "foot")},
             "fibres": lambda text: heard_unsuited(text, standards.fibres, standards.fibre_groups),
             "eyes": parse_eyes,
-            "list": parse_list,
+            "list": parse_tastes,
         }
 
     def value(self, kind: Kind, text: str) -> Any:

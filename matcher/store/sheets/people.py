@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from matcher.errors import Fault
-from matcher.materials.people import Person
+from matcher.materials.people import Person, divided
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import shorten
 from matcher.reasons.reason import reason
@@ -23,14 +23,15 @@ def people_of(table: Table, reader: CellReader, faults: list[Fault], understood:
     for row in table.rows:
         cells = reader.row(row, PEOPLE, table.where, missing, faults, understood)
         if cells is not None:
+            likes, dislikes = divided(cells["likes"], cells["dislikes"])
             found[cells["person"]] = Person(
                 name=cells["person"],
                 size=cells["size"],
                 measures={body: cells[f"{body}_cm"] for body in _MEASURED if cells[f"{body}_cm"] is not None},
                 unsuited=cells["avoid_on_skin"],
                 eyes=cells["eyes"],
-                likes=cells["likes"],
-                dislikes=cells["dislikes"],
+                likes=likes,
+                dislikes=dislikes,
                 note=cells["note"],
             )
     return found
