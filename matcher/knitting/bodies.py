@@ -78,8 +78,11 @@ class Sizes:
 
 
 _AGE = re.compile(
-    r"(?:aged?\s*)?(\d+(?:[.,]\d+)?)\s*(months?|mths?|mos?|years?|yrs?|y(?:\.?o\.?)?)?(?:\s*olds?)?\.?", re.IGNORECASE
+    r"(?:aged?\s*)?(\d+(?:[.,]\d+)?)(?:\s*(?:to\s)?\s*(\d+(?:[.,]\d+)?))?"
+    r"\s*(months?|mths?|mos?|m|weeks?|wks?|years?|yrs?|y(?:\.?o\.?)?)?(?:\s*olds?)?\.?",
+    re.IGNORECASE,
 )
+_IN_YEAR = {"m": 12.0, "w": 52.0, "y": 1.0}
 _WHOSE = re.compile(r"^(?:(?:wo)?men'?s|ladies'?|gents'?|mens|womens)\s+")
 _GROWN = 16.0  # years, a choice: from here on somebody is nearer to the small adult than to 13 years
 
@@ -95,23 +98,34 @@ def parse_size(text: str, sizes: Sizes) -> Heard[str]:
     matched = _AGE.fullmatch(text.strip().replace("-", " "))
     ages = {name: years for name in sizes.names if (years := _years(name)) is not None}
     years = _years(text) if matched else None
-    if years is None or not ages:
+    if years is None or not ages or (years >= _GROWN and matched and matched[2]):
         such = listed(map(Term, sizes.names), "or")
         raise Unreadable(text, reason("a size: {sizes}", sizes=such), lambda: did_you_mean(text, sizes.names))
     if years >= _GROWN:
         grown = listed((Term(name) for name in sizes.names if sizes.wearer(name) == "adult"), "or")
         raise Unreadable(text, reason("a size of somebody grown: {sizes}", sizes=grown))
-    nearest = max(ages, key=lambda name: (-abs(ages[name] - years), ages[name]))
-    return Heard(nearest, reason("{size}, the nearest size", size=Term(nearest)), sure=bool(matched and matched[2]))
+    nearest = min(ages, key=lambda name: (_times(ages[name], years), -ages[name]))
+    return Heard(nearest, reason("{size}, the nearest size", size=Term(nearest)), sure=bool(matched and matched[3]))
+
+
+def _times(one: float, other: float) -> float:
+    """How many times the other an age is, or that is it: the younger somebody is, the more a month counts."""
+    return max(one, other) / max(min(one, other), 1e-3)
+
+
+def is_grown(text: str) -> bool:
+    """Whether a text is the age of somebody grown, its unit told: "34 years"."""
+    matched = _AGE.fullmatch(text.strip().replace("-", " "))
+    return matched is not None and matched[3] is not None and (_years(text) or 0.0) >= _GROWN
 
 
 def _years(text: str) -> float | None:
-    """An age in years: "6 months", "age 4"."""
+    """An age in years: "6 months", "age 4", "10 weeks"; the middle of "3-6 months"."""
     matched = _AGE.fullmatch(text.strip().replace("-", " "))
     if not matched:
         return None
-    number = float(matched[1].replace(",", "."))
-    return number / 12 if (matched[2] or "").casefold().startswith("m") else number
+    numbers = [float(one.replace(",", ".")) for one in matched.group(1, 2) if one]
+    return sum(numbers) / len(numbers) / _IN_YEAR[(matched[3] or "y")[0].casefold()]
 
 
 def sizes_of(figures: Iterable[BodyFigure], words: Mapping[str, str] | None = None) -> Sizes:

@@ -71,6 +71,13 @@ def test_a_bin_without_them_has_none(tmp_path: Path):
         ("age 7", "8 years", "8 years, the nearest size"),
         ("4 months old", "6 months", "6 months, the nearest size"),
         ("12-year-old", "13 years", "13 years, the nearest size"),
+        ("1 year", "2 years", "2 years, the nearest size"),
+        ("3 months", "6 months", "6 months, the nearest size"),
+        ("6m", "6 months", "6 months, the nearest size"),
+        ("10 weeks", "1 month", "1 month, the nearest size"),
+        ("3-6 months", "6 months", "6 months, the nearest size"),
+        ("12-18 months", "2 years", "2 years, the nearest size"),
+        ("5-6 years", "5 years", "5 years, the nearest size"),
         ("Men's L", "adult large", "adult large"),
         ("women's small", "adult small", "adult small"),
     ],
@@ -78,6 +85,23 @@ def test_a_bin_without_them_has_none(tmp_path: Path):
 def test_a_size_may_be_a_word_or_an_age(cell: str, size: str, taken: str):
     heard = parse_size(cell, CATALOGUE.sizes)
     assert (heard.value, str(heard.taken)) == (size, taken)
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "size"),
+    [
+        ("Age (months)", "8", "6 months"),
+        ("Age in months", "1 year", "2 years"),
+        ("How old?", "8", "8 years"),
+        ("Age", "8 months", "6 months"),
+        ("Age", "34", ""),
+        ("Size", "34 years", ""),
+        ("Size", "size M", "adult medium"),
+    ],
+)
+def test_a_heading_says_in_what_an_age_is_counted(tmp_path: Path, heading: str, cell: str, size: str):
+    people = matcher.read_bin(bin_of(tmp_path, f"Name,{heading},Likes\nAda,{cell},hats\n")).people
+    assert people["Ada"].size == size
 
 
 def test_a_bare_number_is_a_guess():
@@ -195,7 +219,7 @@ def test_every_sheeps_wool_counts_as_wool():
 
 BAD = [
     ("name,size\nAda,gigantic\n", ("size", "gigantic", "adult medium")),
-    ("name,size\nAda,34 years\n", ("size", "somebody grown", "adult small")),
+    ("name,size\nAda,34\n", ("size", "somebody grown", "adult small")),
     ("name,head\nAda,5\n", ("2 head:", "30 cm", "70 cm")),
     ("name,head\nAda,big\n", ("2 head:", "big")),
     ("name,avoid on skin\nAda,mohar\n", ("avoid_on_skin", "mohair")),

@@ -17,7 +17,9 @@ from matcher.reasons.reason import Action, Term, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 
 ADULT, GONE = "adult", "gone"
-_BEHIND = re.compile(r".*\S\s*[(,]\s*((?:aged? )?\d[\d.,]* ?(?:months?|mths?|years?|yrs?|y\.?o\.?)?|[^\d(),]+)\)?\s*")
+_BEHIND = re.compile(
+    r".*\S\s*[(,]\s*((?:aged? )?\d[\d.,]* ?(?:months?|mths?|mos?|m|weeks?|wks?|years?|yrs?|y\.?o\.?)?|[^\d(),]+)\)?\s*"
+)
 
 
 @dataclass(frozen=True)

@@ -27,6 +27,9 @@ _TICKS = frozenset(("✓", "✔", "☑", "✅", "yes", "y"))
 _CROSS = "x"
 _YES = _TICKS | {"true", _CROSS, "☒", "1"}
 _NO = frozenset(("no", "n", "false", "0", "✗", "✘", "✕", "✖", "❌"))
+AGES = ("months", "years")
+"""What bare ages are counted in."""
+_AGE = re.compile(rf"{NUMBER}(?:\s*[-–]\s*{NUMBER})?")
 OVER = "in "
 """Before what stitches are counted over."""
 _COUNTED = re.compile(  # a gauge that does not say what it is counted over
@@ -54,6 +57,7 @@ def with_unit(text: str, unit: str) -> str:
         len(text) > LONGEST
         or UNITED.search(text)
         or _BALLS.search(text)
+        or (unit in AGES and not _AGE.fullmatch(text))
         or text.casefold().endswith(unit.casefold())
         or (unit.startswith(OVER) and not _COUNTED.fullmatch(text))
         or not (numbers := list(_NUMBER.finditer(text)))

@@ -11,7 +11,7 @@ from functools import partial
 from typing import Any
 
 from matcher.errors import MOST_TOLD, Fault
-from matcher.knitting.bodies import parse_size
+from matcher.knitting.bodies import is_grown, parse_size
 from matcher.materials.care import heard_wash
 from matcher.materials.colours.colour import heard_colour
 from matcher.materials.fibre import Blend, heard_blend
@@ -128,7 +128,7 @@ class CellReader:
             ),
             "plans": lambda text: parse_alterations(text, limits.most_planned_cm),
             "mending": mending,
-            "size": lambda text: parse_size(text, standards.sizes),
+            "size": self._size,
             **{part: body(part) for part in ("head", "hand", "foot")},
             "fibres": lambda text: heard_unsuited(text, standards.fibres, standards.fibre_groups),
             "eyes": parse_eyes,
@@ -201,6 +201,14 @@ class CellReader:
         if grams > self.limits.most_grams:
             raise Unreadable(text, self._weight, reason("check the unit"))
         return heard
+
+    def _size(self, text: str) -> Heard[str]:
+        """A size or an age; that of somebody grown leaves the size open."""
+        if is_grown(text):
+            return Heard(
+                "", reason("somebody grown, of any adult size: write adult small, adult medium or adult large"), False
+            )
+        return parse_size(re.sub(r"^size\s+", "", text.strip(), flags=re.IGNORECASE), self.sizes)
 
     def _wearer(self, cells: Mapping[str, str]) -> _Wearer:
         """Whose chest it is: whether a child's, and what a garment of that kind measures more than the body."""
