@@ -269,3 +269,15 @@ def test_a_like_yarn_is_said_to_be_of_another_shade_where_the_eye_tells_them_apa
     assert all(said in giver["said"] for giver in givers)
     limit = load_catalogue().instead.hardly_delta_e
     assert all((giver["delta_e"] > limit) == ("shade" in said) for giver in givers)
+
+
+@pytest.mark.parametrize("grams", [39, 12])  # as much as is wanted; less than that
+def test_who_could_give_is_the_same_however_the_files_are_cut(tmp_path: Path, grams: int):
+    one_bin(tmp_path, "a", "a,40,#b01020" if grams == 39 else "a,25,#b01020")
+    for number in range(11):  # of whom none is better than another
+        one_bin(tmp_path, f"b{number:02d}", f"b{number},{grams},#b01020")
+    asked = {"kind": "hat", "size": "adult small", "held_together": False, "gap": True, "each_member": True}
+    whole, parted = (pool(tmp_path, lots_at_once=how, **asked).as_dict()["by_member"] for how in (None, 2))
+    givers = [lack["givers"] for near in whole[0]["near_misses"] for lack in near["short"]]
+    assert [len(several) for several in givers] == [3] * len(givers) != []
+    assert parted == whole

@@ -96,9 +96,16 @@ def givers(wanted: Iterable[Wanted], stock: Stock, catalogue: Catalogue) -> list
 
 
 def best(several: Sequence[Giver], metres: float) -> list[Giver]:
-    """Of several those to be named."""
-    enough = sorted((one for one in several if one.free_m >= metres), key=lambda one: (one.delta_e, one.lot.name))
-    return (enough or sorted(several, key=lambda one: (-one.free_m, one.lot.name)))[:_NAMED]
+    """Of several, in the order of their rows, those to be named.
+
+    Whom of those who are equally good it takes, hangs on their rows alone, as where all rows are asked at once: so it
+    is the same however these are cut into parts.
+    """
+    if enough := [one for one in several if one.free_m >= metres]:
+        chosen = sorted(enough, key=lambda one: one.delta_e)[:_NAMED]
+        return sorted(chosen, key=lambda one: (one.delta_e, one.lot.name))
+    most = sorted(several, key=lambda one: (-one.free_m, one.delta_e))[:_NAMED]
+    return sorted(most, key=lambda one: (-one.free_m, one.lot.name))
 
 
 def _of(wanted: Wanted, stock: Stock, catalogue: Catalogue) -> Iterator[Giver]:
