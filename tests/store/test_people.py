@@ -104,6 +104,29 @@ def test_a_heading_says_in_what_an_age_is_counted(tmp_path: Path, heading: str, 
     assert people["Ada"].size == size
 
 
+@pytest.mark.parametrize(
+    ("heading", "cell", "body", "cm"),
+    [
+        ("Foot circumference", "23", "foot", 23.0),
+        ("Foot in inches", "9", "foot", 22.86),
+        ("Feet", "9", "foot", 9.0),
+        ("Hand", "7.5", "hand", 19.05),
+        ("Head", "22½", "head", 57.15),
+        ("Head", "22-23 in", "head", 57.15),
+        ("Head", "about 56", "head", 56.0),
+    ],
+)
+def test_what_is_measured_round_somebody(tmp_path: Path, heading: str, cell: str, body: str, cm: float):
+    people = matcher.read_bin(bin_of(tmp_path, f"Who,{heading},Age\nAda,{cell},\n")).people
+    assert people["Ada"].measures == {body: pytest.approx(cm)}
+
+
+@pytest.mark.parametrize("heading", ["Foot length", "Hand length", "Head to toe", "Shoe size"])
+def test_what_is_not_measured_round_a_body_is_left_out(tmp_path: Path, heading: str):
+    people = matcher.read_bin(bin_of(tmp_path, f"Who,{heading},Age\nAda,19,8\n")).people
+    assert people["Ada"].measures == {}
+
+
 def test_a_bare_number_is_a_guess():
     assert not parse_size("7", CATALOGUE.sizes).sure
 

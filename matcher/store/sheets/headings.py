@@ -41,6 +41,7 @@ _OF_KIND = {
     **dict.fromkeys(("mass", "amount", "ball grams"), _MASS),
     **dict.fromkeys(("ball metres", "reserve", "chest", "head", "hand", "foot"), _LENGTH),
 }
+_FOOT, _FEET = "foot_cm", ("foot", "feet")  # of bodies, where they are measured: no unit there
 _GAUGES = ("stitches", "rows")
 # Small words that change nothing, but for these: what is made for somebody isn't made of them.
 _OF, _SMALL = "of", frozenset(("of", "for", "by", "in", "on"))
@@ -181,6 +182,9 @@ class HeadingReader:
         unit = ""
         for place, word in enumerate(words):
             plain = self.table.units.get(word, word)
+            if plain in _FEET and _FOOT in self.columns:
+                bag.add("foot")
+                continue
             if plain == "in" and len(words) > 1 and (place < len(words) - 1 or unit):
                 continue  # the small word
             if plain in _UNITS:

@@ -9,7 +9,7 @@ from matcher.knitting.fit.measured import LIMITS_CM
 from matcher.materials.lots import MENDING
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import did_you_mean, fold
-from matcher.materials.reading.numerals import Unreadable
+from matcher.materials.reading.numerals import NUMBER, Unreadable
 from matcher.materials.reading.units import parse_cm, parse_count, parse_length_m
 from matcher.reasons.quantities import Measure, Number
 from matcher.reasons.reason import Term, Words, counted, reason
@@ -18,6 +18,12 @@ from matcher.store.sheets.columns import Kind
 SHORTEN = reason("shorten it")
 _HELD = reason("how many metres to hold back, such as 40 or 44 yd")
 _NOT_MENDING = reason("write a length, or leave the cell empty: what mending takes is kept without it")
+_ABOUT = re.compile(r"^(?:about|approx(?:imately|\.)?|roughly|around|ca?\.|ca|~)\s*", re.IGNORECASE)
+_FROM_TO = re.compile(rf"({NUMBER})\s*(?:-|–|to)\s*({NUMBER})\s*(cm|mm|ins?\.?|inch(?:es)?|\"|″|'')?", re.IGNORECASE)
+_BARE = re.compile(rf"{NUMBER}|\d*[½¼¾⅓⅔]")
+_INCH_CM = 2.54
+_EITHER_BELOW = 12.0
+"""A choice: a hand or a foot may measure fewer inches round, and a baby's so few centimetres."""
 _ROLE = re.compile(
     r"(main|mc|main (?:colou?r|col|yarn)|(?:back)?ground(?: colou?r)?)"
     r"|(?:cc|contrast|contrast(?:ing)? (?:colou?r|col))[ -]?([1-9])?"
@@ -64,12 +70,26 @@ def knittable(low: float, high: float) -> Words:
 
 
 def body(part: Kind) -> Callable[[str], Heard[float]]:
-    """A reader of what was measured round a part of a body."""
+    """A reader of what was measured round a part of a body: "56", "22 in", "about 56", "56-57 cm". A bare number too
+    small for centimetres is inches, as a guess; one that may be either stays centimetres, and is told."""
     low, high = LIMITS_CM[part]
     expected = reason(
         "what the {body} measures, from {least} to {most}", body=Term(part), least=Measure(low), most=Measure(high)
     )
-    return between(parse_cm, low, high, expected, reason("measure round it; write inches as 22 in"))
+
+    def parse(text: str) -> float | Heard[float]:
+        plain = _ABOUT.sub("", text.strip())
+        span = _FROM_TO.fullmatch(plain)
+        ends = [f"{one} {span[3] or ''}" for one in span.group(1, 2)] if span else [plain]
+        cm = sum(map(parse_cm, ends)) / len(ends)
+        bare = _BARE.fullmatch(ends[-1].strip()) is not None
+        if bare and cm < low <= cm * _INCH_CM <= high:
+            return Heard(cm * _INCH_CM, reason("inches, {measure}", measure=Measure(cm * _INCH_CM)), sure=False)
+        if bare and low <= cm < _EITHER_BELOW:
+            return Heard(cm, reason("{measure}: write the unit if it is inches", measure=Measure(cm)), sure=False)
+        return cm if plain == text.strip() and not span else Heard(cm, reason("{measure}", measure=Measure(cm)))
+
+    return between(parse, low, high, expected, reason("measure round it; write inches as 22 in"))
 
 
 def label(text: str) -> str | Heard[str]:
