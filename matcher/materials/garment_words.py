@@ -46,11 +46,23 @@ _SURE: dict[str, tuple[str, ...]] = {
             "still fits",
             "in the drawer",
         ),
+        *(
+            "for best",
+            "sunday best",
+            "best",
+            "loved",
+            "lives in it",
+            "never off",
+            "wearable",
+            "came back",
+            "back with me",
+        ),
+        *("returned to me", "given back to me", "dry cleaner", "dry cleaners", "dry cleaner's", "at the cleaner's"),
     ),
     GIVEN: (
         *("given", "given away", "gave", "gifted", "gift", "a present", "present", "lent", "lent out", "on loan"),
         *("loaned", "borrowed by", "handed down", "passed on", "passed down", "has it", "with my", "belongs to"),
-        *("went to", "mailed to", "sent to", "posted to"),
+        *("went to", "mailed to", "sent to", "posted to", "passed to"),
     ),
     GONE: (
         *(
@@ -68,18 +80,45 @@ _SURE: dict[str, tuple[str, ...]] = {
         *("unravelled", "unraveled", "unravelling", "frogged", "ripped out", "ripped back", "pulled down", "unpicked"),
         *("destroyed", "stolen", "worn out", "fell apart", "cut up", "recycled", "shrunk", "shrank", "moths ate it"),
         *("eaten by moths", "no longer exists", "no more", "died", "dead", "ruined", "discarded", "rags", "burnt"),
+        *("dog ate it", "cat ate it", "swapped"),
     ),
 }
 _GUESSED: dict[str, tuple[str, ...]] = {
     WORN: (
         *("yes", "y", "in storage", "stored", "packed away", "in the loft", "in the attic", "put away", "unfinished"),
         *("wip", "in progress", "on the needles", "not finished", "rarely", "seldom", "not often", "hardly"),
+        *(
+            "in a box",
+            "keepsake",
+            "hibernating",
+            "ufo",
+            "done",
+            "fo",
+            "good",
+            "fine",
+            "ok",
+            "not worn much",
+            "not much",
+        ),
     ),
-    GIVEN: ("no", "n", "not worn", "not wearing", "never worn", "no longer worn", "too small", "too big", "retired"),
+    GIVEN: (
+        "no",
+        "n",
+        "not mine",
+        "not worn",
+        "not wearing",
+        "never worn",
+        "no longer worn",
+        "too small",
+        "too big",
+        "retired",
+        "no longer mine",
+    ),
     GONE: (
         "outgrown",
         "grown out of",
         "grew out of",
+        "grew out",
         "felted",
         "felted in the wash",
         "moth-eaten",
@@ -97,6 +136,20 @@ _PHRASES = {
 }
 _ANY = rf"\b(?:{any_of(one for one in _PHRASES if len(one) > 1)})\b"  # compiled when it is first looked for
 _SORTED = tuple(sorted(_PHRASES))
+_OF_A_PART = frozenset(
+    ("gone", "lost", "worn out", "fell apart", "felted", "moth", "moths", "moth eaten", "moth-eaten", "full of holes")
+)
+_PART = re.compile(
+    r"\b(?:elbow|cuff|button|hem|neck|neckline|collar|sleeve|pocket|zip|seam|edge|edging|underarm|rib|ribbing|patch)s?\b"
+)
+"""What a garment may have lost without being gone itself: it wants mending."""
+_NOT_YET = re.compile(
+    r"(?:(?:is |are )?(?:to (?:be |give|sell|frog|donate|gift|unravel|rip)|will\b|going to\b|waiting\b"
+    r"|ready (?:for|to)\b|about to\b|for (?:the )?(?:charity|sale|jumble|thrift)|half\b|nearly\b|almost\b|partly\b)"
+    r"|(?:(?:it )?(?:has|have|was|is)(?: not|n't) |not |never )(?:yet )?(?:been )?"
+    r"(?:given|sold|gone|donated|gifted|lost|frogged|unravell?ed|thrown)\b).*"
+)
+"""What has not become of a garment yet, or not of all of it: till then it is where it was."""
 _TO_SOMEBODY = re.compile(r"(?:to|for|with|(?:lives )?at|lives with)\s+\w.*|\w+(?:'s| has(?: it)?)\b.*")
 
 
@@ -111,6 +164,11 @@ def heard_status(text: str) -> Heard[str]:
         return Heard(folded)
     found = [_PHRASES[folded]] if folded in _PHRASES else [_PHRASES[one[0]] for one in re.finditer(_ANY, folded)]
     doubt = folded.endswith("?")
+    if _PART.search(folded):
+        whole = [one[0] for one in re.finditer(_ANY, folded) if one[0] not in _OF_A_PART]
+        found, doubt = [_PHRASES[one] for one in whole] or [(WORN, False)], doubt or not whole
+    if _NOT_YET.fullmatch(folded) and all(status != WORN for status, _ in found):
+        return Heard(WORN, MEANS[WORN], sure=False)
     if found:
         sure = [status for status, plain in found if plain]
         status = max(sure or [status for status, _ in found], key=STATUSES.index)
