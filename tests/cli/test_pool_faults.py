@@ -375,3 +375,26 @@ def test_a_file_of_a_million_rows_beside_a_broken_one(tmp_path: Path):
 
 def test_a_pool_of_hundreds_is_read_whole(tmp_path: Path):
     assert len(lying_in(write_pool(tmp_path / "pool", 30))) == 30
+
+
+def test_how_the_good_rows_of_a_list_with_faults_come_to_count_is_told_and_holds(run, run_json, tmp_path: Path):
+    write_bin(tmp_path / "pool" / "a", 1, 2)
+    bad = tmp_path / "pool" / "bad.csv"
+    bad.write_text("lot,grams,colour,class\nmoss,4O,#6b7f4a,3\nfog,41,#808080,3\n", encoding="utf-8")
+    hint = "take the list out of the folder and put a store of them there: matcher intake FILE --yes --bin"
+    assert hint in plain(run("pool", tmp_path / "pool").stderr)
+    left = run("pool", tmp_path / "pool", "--good-files", *MITTS)
+    assert hint in plain(left.stderr)
+    out = bad.rename(tmp_path / "bad.csv")
+    assert run("intake", out, "--yes", "--bin", tmp_path / "pool" / "bad.db").exit_code == 0
+    found = run_json("pool", tmp_path / "pool", *MITTS)
+    assert found["lots"] == 3
+    assert found["members"] == ["member 1", "member 2"]
+
+
+def test_of_lists_that_are_at_fault_as_a_whole_nothing_is_promised(run, pool: Path):
+    (pool / "bad.csv").write_text("lot,colour\nmoss,#6b7f4a\n", encoding="utf-8")
+    (pool / "head.csv").write_text("lot,grams,colour,class\n", encoding="utf-8")
+    shown = run("pool", pool)
+    assert "2 files can't be read" in shown.stderr
+    assert "good rows" not in plain(shown.stderr)

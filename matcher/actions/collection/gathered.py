@@ -15,10 +15,10 @@ from matcher.actions.collection.withheld import faults_without_words
 from matcher.actions.desk import Desk
 from matcher.actions.given import given
 from matcher.actions.reading import doubts, read_with
-from matcher.errors import BadFiles, BadInput, MatcherError
+from matcher.errors import BadFiles, BadInput, BadSheets, MatcherError
 from matcher.matching.rounds.parts import Mapper
 from matcher.materials.collection import Collection, Once, first_met
-from matcher.reasons.reason import Field, Words, counted, reason
+from matcher.reasons.reason import Action, Field, Words, counted, listed, reason
 from matcher.store.catalogue.catalogue import Catalogue
 from matcher.store.collection.lying import SHEET_ENDINGS, Lying
 from matcher.store.collection.parquet import read_parquet, row_groups
@@ -26,11 +26,12 @@ from matcher.store.collection.parquet import read_parquet, row_groups
 
 @dataclass(frozen=True)
 class LeftOut:
-    """A file that can't be read. member : its code."""
+    """A file that can't be read. member : its code. rows : whether it is a list of which only rows are at fault."""
 
     part: Part
     member: str
     why: tuple[Words, ...]
+    rows: bool = False
 
     @property
     def file(self) -> str:
@@ -163,7 +164,8 @@ def held_by(catalogue: Catalogue, keep: bool, part: Part) -> Held | LeftOut:
         if lying.code and len({code for one in pieces for code in one.wrote}) > 1:
             raise _of_several(part)
     except MatcherError as error:
-        return LeftOut(part, lying.code, tuple(faults_without_words(error, lying.path.name)))
+        why = tuple(faults_without_words(error, lying.path.name))
+        return LeftOut(part, lying.code, why, rows=not lying.of_many and _of_rows(error))
     spans: dict[str, tuple[int, int]] = {}
     for at, one in enumerate(pieces):
         spans |= {code: (spans.get(code, (at, at))[0], at) for code in one.members}
@@ -257,6 +259,23 @@ def _named(member: Once[str], code: str) -> Once[str]:
     return Once.joined([Once(member.at, tuple(one or code for one in member.values))])
 
 
+def _of_rows(error: MatcherError) -> bool:
+    """Whether only rows below the heading are at fault, so that the others can be taken in without them."""
+    return isinstance(error, BadSheets) and all((one.row or 0) > 1 for one in error.faults)
+
+
+def good_rows_of(left_out: Sequence[LeftOut]) -> Iterator[Words]:
+    """How the good rows of lists with faults come to count: one cell would cost a member her whole list."""
+    if any(one.rows for one in left_out):
+        yield reason(
+            "To count the good rows of a list with faults, take the list out of the folder and put a store of them "
+            "there: {intake} FILE {yes} {store} DIR/NAME.db",
+            intake=Action("intake"),
+            yes=Field("yes"),
+            store=Field("store"),
+        )
+
+
 def _cannot_be_read(left_out: Sequence[LeftOut], folder: Path, others: bool) -> BadFiles:
     one, number = "mend it and ask again; nothing was worked out", len(left_out)
     todo: Words = counted(number, one, "mend them and ask again; nothing was worked out")
@@ -265,4 +284,5 @@ def _cannot_be_read(left_out: Sequence[LeftOut], folder: Path, others: bool) -> 
         one = "mend it and ask again, or leave it out with {field}; nothing was worked out"
         many = "mend them and ask again, or leave them out with {field}; nothing was worked out"
         todo = counted(number, one, many, field=field)
+    todo = listed((todo, *good_rows_of(left_out)), between=". ")
     return BadFiles([(one.file, why) for one in left_out for why in one.why], str(folder), todo)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from rich.console import Console
 from rich.text import Text
 
-from matcher.actions.collection.gathered import LeftOut
+from matcher.actions.collection.gathered import LeftOut, good_rows_of
 from matcher.actions.collection.result import Group, Nearly, Pooled, PooledSet, PooledThing
 from matcher.actions.ranking.untried import none_found
 from matcher.cli.lines import wrapped
@@ -72,6 +72,7 @@ def left_out(files: Sequence[LeftOut], style: Style) -> Iterator[Words]:
             continue
         named = [reason("{file} (as {member})", file=one.file, member=one.member) for one in several]
         yield reason("{n} files are left out, {files}: {why}", n=len(several), files=_first_of(named), why=why)
+    yield from good_rows_of(files)
 
 
 def passed_over(files: Sequence[str]) -> Words:
