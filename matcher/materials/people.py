@@ -51,13 +51,18 @@ class FibreGroup:
 # What people call these eyes -> one of `WHOSE`.
 _EYES = {
     **dict.fromkeys(("ordinary", "normal", "none", "no", "nothing", "full colour", "full color"), "ordinary"),
+    **dict.fromkeys(("fine", "good", "ok", "perfect", "glasses", "wears glasses"), "ordinary"),
     **dict.fromkeys(("?", "-", "unknown", "not known", "don't know"), "ordinary"),
     **dict.fromkeys(("red", "protan", "protanopia", "protanopic", "protanomaly", "red-blind", "red blind"), "red"),
     **dict.fromkeys(("green", "deutan", "deuteranopia", "deuteranomaly", "green-blind", "green blind"), "green"),
     **dict.fromkeys(("blue", "tritan", "tritanopia", "tritanomaly", "blue-yellow", "blue blind"), "blue"),
-    **dict.fromkeys(("red-green", "red/green", "red green", "red and green", "green-red"), "red-green"),
+    **dict.fromkeys(("red-green", "red/green", "red green", "red and green", "green-red", "r/g", "rg"), "red-green"),
     **dict.fromkeys(("any", "all", "colour-blind", "color-blind", "colour blind", "color blind", "yes"), "any"),
+    **dict.fromkeys(("colourblind", "colorblind"), "any"),
 }
+_OF_IRIS = re.compile(
+    r"(?:(?:dark |light |pale )?(?:blue|green|brown|grey|gray|hazel) eye(?:s|d)|brown|grey|gray|hazel)"
+)
 _BESIDES = re.compile(r"\b(?:colou?r[\s-]?blind(?:ness)?|blindness|deficien\w+|eyes|sight|from)\b")
 _NOT, _ALL_BUT = "not ", "all but "
 """Before what a list says against its heading, and before what alone it is not said of."""
@@ -74,6 +79,8 @@ _BETWEEN = re_BETWEEN = re.compile(r"[;,\n]|\band\b|&")
 def parse_eyes(text: str) -> Heard[str]:
     """Whose eyes a word means: "red", "deutan", "red-green", "colour-blind". Raises Unreadable."""
     folded = fold(text)
+    if _OF_IRIS.fullmatch(folded):
+        return Heard(ORDINARY, reason("the colour of the eyes, which tells nothing of how they see"), sure=False)
     plain = fold(_BESIDES.sub(" ", folded))
     found = _EYES.get(folded) or _EYES.get(plain)
     if found is None:

@@ -52,6 +52,27 @@ def test_a_workbook_has_them_too(tmp_path: Path):
         assert matcher.read_bin(tmp_path / name).people == people
 
 
+@pytest.mark.parametrize("heading", ["Baby", "Friend", "First name"])
+def test_whoever_the_people_are_their_skin_is_read(tmp_path: Path, heading: str):
+    folder = bin_of(tmp_path, "")
+    (folder / "people.csv").rename(folder / "family.csv")
+    (folder / "family.csv").write_text(f"{heading},Age (months),Allergic to\nLily,8,mohair\n", encoding="utf-8")
+    (folder / "garments.csv").write_text("garment,status\naran,worn\n", encoding="utf-8")
+    assert matcher.read_bin(folder).people["Lily"].unsuited == ("mohair",)
+
+
+def test_a_list_of_skins_that_names_nobody_is_told(tmp_path: Path):
+    (tmp_path / "lots.csv").write_text(LOTS, encoding="utf-8")
+    (tmp_path / "cousins.csv").write_text("Bairn,Size,Allergic to\nLily,M,wool\n", encoding="utf-8")
+    said = [str(one) for one in matcher.read_bin(tmp_path).notes]
+    assert any("cousins.csv was left alone" in one and "skin" in one for one in said)
+
+
+def test_a_cross_beside_ticks_bars_a_fibre(tmp_path: Path):
+    people = matcher.read_bin(bin_of(tmp_path, "Name,No wool\nAda,x\nBea,yes\nCal,no\n")).people
+    assert (people["Ada"].unsuited, people["Cal"].unsuited) == (people["Bea"].unsuited, ())
+
+
 def test_a_bin_without_them_has_none(tmp_path: Path):
     (tmp_path / "lots.csv").write_text(LOTS, encoding="utf-8")
     assert matcher.read_bin(tmp_path).people == {}
@@ -142,6 +163,10 @@ def test_a_bare_number_is_a_guess():
         ("normal", "ordinary"),
         ("?", "ordinary"),
         ("blue-yellow", "blue"),
+        ("red/green colourblind", "red-green"),
+        ("blue eyes", "ordinary"),
+        ("hazel", "ordinary"),
+        ("wears glasses", "ordinary"),
     ],
 )
 def test_eyes(cell: str, whose: str):

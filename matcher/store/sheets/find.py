@@ -87,6 +87,10 @@ def find_tables(grids: Sequence[Grid], place: str, faults: list[Fault], notes: l
     if "lots" in found:
         notes += [_is_yarn_too(one, columns, found["lots"].grid.where) for one, columns in lacking]
         left = [grid for grid in left if not any(grid is one.grid for one, _ in lacking)]
+    nameless = [one for grid in left if (one := in_grids[id(grid)].get("people")) and "avoid_on_skin" in one.columns]
+    if "people" not in found and not doubted:
+        notes += [_names_nobody(one.grid.where) for one in nameless]
+        left = [grid for grid in left if not any(grid is one.grid for one in nameless)]
     alone = [grid.where for grid in left if grid.rows or grid.faults]
     if alone and found:
         said = "Sheets left alone, since by title or headings they list something else: {sheets}"
@@ -133,6 +137,11 @@ def _is_yarn_too(one: Found, columns: Iterable[str], other: str) -> Words:
     said = "{sheet} was left alone, though it says how much there is: no column holds {columns}; {mend}"
     mend = reason("if it lists yarn, fill that in and put its rows into {other}", other=other)
     return reason(said, sheet=one.grid.where, columns=listed(map(Column, columns), "or"), mend=mend)
+
+
+def _names_nobody(sheet: str) -> Words:
+    said = "{sheet} was left alone, though it says what does not suit somebody's skin: head the column of names {name}"
+    return reason(said, sheet=sheet, name=Term("name"))
 
 
 def _part(found: dict[str, Found]) -> None:

@@ -16,7 +16,7 @@ from matcher.store.places import BOOK_ENDINGS, PARQUET, STORE_ENDINGS, lies_in, 
 from matcher.store.promised import keep_promises
 from matcher.store.sheets.columns import SHEETS
 from matcher.store.sheets.csv_files import read_csv
-from matcher.store.sheets.find import Found, find_tables
+from matcher.store.sheets.find import Found, find_tables, titled
 from matcher.store.sheets.grid import AS_THEY_LIE, Called, Grid
 from matcher.store.sheets.naming import name_lots
 from matcher.store.sheets.own_names import TEXTS, own_names
@@ -182,7 +182,7 @@ def _grids(place: Path, faults: list[Fault], called: Called) -> list[Grid]:
 
 def grids_in(folder: Path, faults: list[Fault], called: Called) -> list[Grid]:
     """The csv files of a folder, and those of text that are called as a sheet; no other is looked into where lots and
-    garments stand under their own names."""
+    garments stand under their own names, but for a list of people by another name."""
     keep_promises(folder)
     try:
         names = {called.get(name, name).casefold(): name for name in sorted(os.listdir(folder), reverse=True)}
@@ -193,7 +193,7 @@ def grids_in(folder: Path, faults: list[Fault], called: Called) -> list[Grid]:
     own = set(by_sheet.values())
     texts = sorted({name for name in names if name.endswith(".csv")} | own, key=lambda name: (name not in own, name))
     if {"lots", "garments"} <= by_sheet.keys():
-        texts = [name for name in texts if name in own]
+        texts = [name for name in texts if name in own or ("people" not in by_sheet and _lists_people(name))]
     if not texts:
         faults += _no_csv(folder, names).faults
         return []
@@ -205,6 +205,11 @@ def grids_in(folder: Path, faults: list[Fault], called: Called) -> list[Grid]:
     return [
         _csv_in(folder, names[name], called) for name in texts if name in own or lies_in(folder / names[name], folder)
     ]
+
+
+def _lists_people(name: str) -> bool:
+    """Whether a file says by its name that it lists people: what does not suit their skin is not to be missed."""
+    return titled(Grid(name)) == "people"
 
 
 def _no_csv(folder: Path, names: dict[str, str]) -> Grid:

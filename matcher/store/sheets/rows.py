@@ -145,7 +145,8 @@ class RowReader:
                     self.understood.add(CellRead(self.where, row.number, "", one.column, text, meant, True))
             if one.fit.yes:
                 crossed = one.position in self.crossed and text.casefold() == "x"
-                meant = yes_or_no(meant, one.fit.yes, one.fit.no, crossed)
+                # A cross beside ticks may be of what does not suit a skin: it is barred, and told.
+                meant = yes_or_no(meant, one.fit.yes, one.fit.no, crossed and rule.kind != "fibres")
                 if meant != text and (crossed or one.fit.no == "gone" == meant):
                     self.understood.add(CellRead(self.where, row.number, "", one.column, text, meant, False))
             if one.unit == "balls":
