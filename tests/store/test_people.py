@@ -341,6 +341,14 @@ def test_a_person_by_command(tmp_path: Path):
         assert opened.people() == []
 
 
+def test_a_person_by_command_is_told_how_odd_words_were_read(tmp_path: Path):
+    store = tmp_path / "bin.sqlite"
+    said = [str(one) for one in matcher.person("Ada", {"avoid_on_skin": "wool except merino"}, bin=store).said]
+    assert any("wool, superwash wool and lambswool" in one for one in said)
+    said = [str(one) for one in matcher.person("Ada", {"likes": "blue, not yellow"}, bin=store).said]
+    assert any("not yellow" in one and "read as" in one for one in said)
+
+
 def test_a_person_is_forgotten_and_comes_back(tmp_path: Path):
     store = tmp_path / "bin.sqlite"
     matcher.person("Ada", {"size": "5 years"}, bin=store)

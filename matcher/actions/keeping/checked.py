@@ -32,9 +32,9 @@ def checked_garment(
     _built({}, cells, told=told, among=among)
 
 
-def checked_person(cells: Mapping[str, str]) -> Person:
-    """The person of these cells, columns of people.csv. Raises BadCells."""
-    return next(iter(_built({}, {}, cells).people.values()))
+def checked_person(cells: Mapping[str, str], told: list[Words] | None = None, among: Container[str] = PEOPLE) -> Person:
+    """The same for the columns of people.csv: the person of these cells."""
+    return next(iter(_built({}, {}, cells, told, among).people.values()))
 
 
 def _built(

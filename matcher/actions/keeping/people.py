@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from matcher.actions.keeping.cells import Cells, cell_changed, heading, noted, tidy
 from matcher.actions.keeping.checked import checked_person
 from matcher.actions.keeping.done import Done, free_name, opened, person_row
@@ -25,12 +27,13 @@ def person(name: str, cells: Cells | None = None, *, forget: bool = False, bin: 
     if forget and wanted:
         what = reason("forgetting somebody and writing about them don't go together")
         raise BadInput(what, Field("forget"), reason("do one of them"))
+    told: list[Words] = []
     if wanted:  # looked at first: no store is begun for what cannot be read
-        checked_person({"person": typed_name(name, "person"), **tidy(wanted)})
+        checked_person({"person": typed_name(name, "person"), **tidy(wanted)}, told)
     with opened(bin, create=bool(wanted)) as store, store.action("person") as act:
         row = store.named("people", name)
         if row is None and wanted:
-            return _begun(act, name, wanted)
+            return _begun(act, name, wanted, told)
         row = row or person_row(
             store, name, reason("write something of them first, such as {size}", size=Field("size"))
         )
@@ -44,20 +47,20 @@ def person(name: str, cells: Cells | None = None, *, forget: bool = False, bin: 
             return Done((_known(shown, row),), {"person": shown, "changed": {}, "cells": _filled(row)})
         act.update("people", shown, wanted)
         act.words = _words(shown, wanted)
-    said = tuple(cell_changed(shown, column, row[column], text) for column, text in wanted.items())
+    said = (*(cell_changed(shown, column, row[column], text) for column, text in wanted.items()), *told)
     values = {column: {"before": row[column], "after": text} for column, text in wanted.items()}
     return Done(said, {"person": shown, "changed": values, "cells": _filled({**row, **wanted})})
 
 
-def _begun(act: Act, name: str, wanted: Cells) -> Done:
-    """Somebody new; one whose name is spelled much like another's is asked about."""
+def _begun(act: Act, name: str, wanted: Cells, told: Sequence[Words]) -> Done:
+    """Somebody new; one whose name is spelled much like another's is asked about. told: how odd cells were read."""
     others = [one["person"] for one in act.store.people()]
     name = free_name(act.store, name, "people", "person")
     cells = {column: text for column, text in wanted.items() if text}
     act.insert("people", {"person": name, **cells})
     act.words = _words(name, cells)
     worn = act.store.select("SELECT garment FROM garments WHERE lower(trim(wearer)) = lower(?) ORDER BY garment", name)
-    said: list[Words] = [reason("{person} is now one of those you knit for.", person=name), _known(name, cells)]
+    said: list[Words] = [reason("{person} is now one of those you knit for.", person=name), _known(name, cells), *told]
     if worn:
         named = listed((one["garment"] for one in worn), "and", " and ")
         one, many = "{garments} is worn by {person}.", "{garments} are worn by {person}."
