@@ -30,6 +30,9 @@ _VAGUE = re.compile(
     r"\b(?:itch\w*|scratch\w*|prickl\w*|sensitiv\w*|eczema|rough|dermatitis|allerg\w*|rash(?:es)?|yes|y|x|delicate|skin)\b"
     r"|[✓✔☑✅]"
 )
+_TELLS = re.compile(
+    r"\b(?:itch|scratch|sensitive|eczema|allerg|rash|vegan|(?:no|not|cannot wear) (?:wool|mohair|animal))"
+)
 _BORNE = re.compile(
     r"\b(?:ok(?:ay)?|fine|good|all ?right|allowed|tolerated|tolerates?|bears?|can wear|loves?|suits?|does not mind"
     r"|not (?:a problem|allergic|itchy|sensitive|scratchy)|no (?:problem|trouble|reaction)|does not itch)\b"
@@ -107,6 +110,11 @@ def heard_unsuited(text: str, fibres: Sequence[Fibre], groups: Sequence[FibreGro
     if set(animal := _animal(groups)) <= set(names):  # twenty names tell less
         told = (_ANIMAL, *(name for name in names if name not in animal))
     return Heard(names, reason("{fibres}", fibres=_terms(told)) if names else _NO_FIBRE, sure)
+
+
+def tells_of_skin(note: str) -> bool:
+    """Whether a note seems to say what somebody's skin does not bear."""
+    return _TELLS.search(_plain(note[:LONGEST_READ])) is not None
 
 
 def _said(plain: str, text: str, fibres: Sequence[Fibre], groups: Sequence[FibreGroup]) -> _Said:

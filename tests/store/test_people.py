@@ -15,6 +15,7 @@ from matcher.materials.skin_words import heard_unsuited
 from matcher.store.catalogue.catalogue import load_catalogue
 from matcher.store.database.store import open_store
 from matcher.store.database.verify import faults_of
+from matcher.store.sheets.read import reading_of
 
 CATALOGUE = load_catalogue()
 LOTS = "lot,grams,colour,class,fibre\nnavy,61,navy,3,wool\n"
@@ -66,6 +67,12 @@ def test_a_list_of_skins_that_names_nobody_is_told(tmp_path: Path):
     (tmp_path / "cousins.csv").write_text("Bairn,Size,Allergic to\nLily,M,wool\n", encoding="utf-8")
     said = [str(one) for one in matcher.read_bin(tmp_path).notes]
     assert any("cousins.csv was left alone" in one and "skin" in one for one in said)
+
+
+@pytest.mark.parametrize(("note", "told"), [("allergic to wool, size M", True), ("likes long walks", False)])
+def test_a_note_that_tells_of_skin_is_to_be_looked_at(tmp_path: Path, note: str, told: bool):
+    reading = reading_of(bin_of(tmp_path, f'Name,Size,Notes\nAda,M,"{note}"\n'), CATALOGUE)
+    assert any(one.column == "note" and not one.sure for one in reading.understood.cells) == told
 
 
 def test_a_cross_beside_ticks_bars_a_fibre(tmp_path: Path):

@@ -6,12 +6,17 @@ from matcher.errors import Fault
 from matcher.materials.people import Person, divided
 from matcher.materials.reading.names import fold
 from matcher.materials.reading.numerals import shorten
-from matcher.reasons.reason import reason
+from matcher.materials.skin_words import tells_of_skin
+from matcher.reasons.reason import Column, reason
 from matcher.store.sheets.cells import CellReader
 from matcher.store.sheets.columns import PEOPLE
 from matcher.store.sheets.tabulate import Table
-from matcher.store.sheets.understood import Understood
+from matcher.store.sheets.understood import CellRead, Understood
 
+_NOTE_ALONE = reason(
+    "a note, of which nothing is made: write fibres that do not suit the skin under {column}",
+    column=Column("avoid_on_skin"),
+)
 _MEASURED = ("head", "hand", "foot", "chest")
 
 
@@ -23,6 +28,9 @@ def people_of(table: Table, reader: CellReader, faults: list[Fault], understood:
     for row in table.rows:
         cells = reader.row(row, PEOPLE, table.where, missing, faults, understood)
         if cells is not None:
+            if tells_of_skin(cells["note"]) and not cells["avoid_on_skin"]:
+                place = (table.where, row.number, cells["person"], "note", cells["note"])
+                understood.add(CellRead(*place, _NOTE_ALONE, False))
             likes, dislikes = divided(cells["likes"], cells["dislikes"])
             found[cells["person"]] = Person(
                 name=cells["person"],
