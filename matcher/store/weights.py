@@ -24,13 +24,23 @@ def heard_weight(cells: Mapping[str, str]) -> Heard[Amount]:
 
     ball_g, tex = ball_and_tex(cells)
     if tex is None and cells.get("class") and says_length(cells["grams"]):
-        from matcher.materials.thickness import heard_thickness, tex_of_thickness
-        from matcher.store.catalogue.standards import load_standards
-
-        known = load_standards()
-        thickness = heard_thickness(cells["class"], known.classes, known.yarn_names).value
-        tex = tex_of_thickness(thickness, known.classes, known.measuring).mean
+        tex = _tex_of_class(cells["class"])
     return heard_amount(cells["grams"], load_amounts(), ball_g, tex)
+
+
+def tex_by(cells: Mapping[str, str]) -> float:
+    """What 1000 m of a lot weigh [g], by its band or count, else by its class. Raises Unclear where nothing tells."""
+    return ball_and_tex(cells)[1] or _tex_of_class(cells.get("class", ""))
+
+
+def _tex_of_class(text: str) -> float:
+    from matcher.materials.thickness import heard_thickness, tex_of_thickness
+    from matcher.store.catalogue.standards import load_standards
+
+    known = load_standards()
+    return tex_of_thickness(
+        heard_thickness(text, known.classes, known.yarn_names).value, known.classes, known.measuring
+    ).mean
 
 
 def says_length(text: str) -> bool:

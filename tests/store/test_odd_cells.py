@@ -205,3 +205,39 @@ def test_tidy_and_messy_cells_give_the_same_lots(rows: list[dict[str, tuple[str,
         return bin_.lots
 
     assert lots(1) == lots(0)
+
+
+@pytest.mark.parametrize(
+    ("cell", "mending"),
+    [
+        ("none", "little"),
+        ("yes", "usual"),
+        ("enough for an elbow", "usual"),
+        ("cuffs and elbows", "all"),
+        ("lots", "all"),
+    ],
+)
+def test_mending_in_other_words_is_a_guess(cell: str, mending: str):
+    heard = READER.heard("mending", cell)
+    assert (heard.value, heard.sure) == (mending, False)
+
+
+@pytest.mark.parametrize("cell", ["no elbows", "keep 10 g", "ask Jo"])
+def test_other_words_for_mending_are_refused(cell: str):
+    with pytest.raises(Unclear):
+        READER.heard("mending", cell)
+
+
+def test_grams_to_hold_back_are_metres_of_that_yarn(tmp_path: Path):
+    rows = (
+        "Name,Colour,Left,Ball,Class,Keep back",
+        "moss,green,95 g,50g/125m,,10 g",
+        "fog,grey,95 g,,DK,keep 1 oz",
+        "sky,blue,95 g,,DK,10 m",
+    )
+    (tmp_path / "lots.csv").write_text("\n".join(rows), encoding="utf-8")
+    reading = reading_of(tmp_path, load_standards())
+    assert not reading.faults
+    moss, fog, sky = (lot.reserve_m for lot in reading.bin.lots)
+    tex = reading.bin.lots[1].yarn.tex.mean
+    assert (moss, fog, sky) == (pytest.approx(25.0), pytest.approx(28349.5 / tex, abs=0.1), 10.0)

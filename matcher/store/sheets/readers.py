@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 from matcher.knitting.fit.measured import LIMITS_CM
-from matcher.materials.lots import MENDING
+from matcher.materials.lots import ALL, LITTLE, MENDING, USUAL
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.names import did_you_mean, fold
 from matcher.materials.reading.numerals import NUMBER, Unreadable
@@ -24,6 +24,18 @@ _BARE = re.compile(rf"{NUMBER}|\d*[½¼¾⅓⅔]")
 _INCH_CM = 2.54
 _EITHER_BELOW = 12.0
 """A choice: a hand or a foot may measure fewer inches round, and a baby's so few centimetres."""
+_MENDS = {
+    LITTLE: reason("little, for darned holes: for none at all write 0 as the reserve of its lots"),
+    USUAL: reason("usual, for darned holes and any one larger repair"),
+    ALL: reason("all repairs at once"),
+}
+_MENDING = {
+    **dict.fromkeys(("none", "no", "n", "nothing", "never", "a bit", "a little", "bit", "some", "darning"), LITTLE),
+    **dict.fromkeys(("yes", "y", "normal", "as usual", "enough"), USUAL),
+    **dict.fromkeys(("everything", "lots", "plenty", "a lot", "all of it", "as much as possible"), ALL),
+}
+_MENDED = re.compile(r"\b(?:elbow|cuff|hem|neck|sleeve|collar|rib)")
+_NO_REPAIR = re.compile(r"\d|\b(?:no|not|never|except|but|without)\b")
 _ROLE = re.compile(
     r"(main|mc|main (?:colou?r|col|yarn)|(?:back)?ground(?: colou?r)?)"
     r"|(?:cc|contrast|contrast(?:ing)? (?:colou?r|col))[ -]?([1-9])?"
@@ -139,8 +151,14 @@ def reserve(text: str) -> float | Heard[float]:
     return parse_length_m(text)
 
 
-def mending(text: str) -> str:
-    if text.casefold() not in MENDING:
-        mend = did_you_mean(text, MENDING) or reason("usual keeps yarn for darned holes and any one larger repair")
-        raise Unreadable(text, reason("little, usual or all"), mend)
-    return text.casefold()
+def mending(text: str) -> str | Heard[str]:
+    """Which repairs to keep yarn for: little, usual or all; other words for them are guesses. Raises Unreadable."""
+    folded = fold(text).strip(" .!")
+    if folded in MENDING:
+        return folded
+    parts = {found[0] for found in _MENDED.finditer(folded)} if not _NO_REPAIR.search(folded) else set()
+    meant = _MENDING.get(folded) or ("" if not parts else ALL if len(parts) > 1 else USUAL)
+    if meant:
+        return Heard(meant, _MENDS[meant], sure=False)
+    mend = did_you_mean(text, MENDING) or reason("usual keeps yarn for darned holes and any one larger repair")
+    raise Unreadable(text, reason("little, usual or all"), mend)

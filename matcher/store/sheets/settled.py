@@ -5,6 +5,7 @@ So is what other rows tell of a cell, since the store has not all of them.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,21 +22,41 @@ from matcher.materials.reading.chests import (
 )
 from matcher.materials.reading.heard import Heard
 from matcher.materials.reading.numerals import Unclear
-from matcher.reasons.quantities import Measure
+from matcher.materials.reading.units import parse_mass_g
+from matcher.reasons.quantities import Length, Measure
 from matcher.reasons.reason import reason
 from matcher.store.sheets.as_meant import with_unit
 from matcher.store.sheets.columns import TELL_AGE, Columns
 from matcher.store.sheets.tabulate import Row, Table
 from matcher.store.sheets.understood import CellRead, Understood
+from matcher.store.weights import tex_by
+
+_GRAMS = re.compile(r"\d\s*(?:g|gr|grams?|oz)\b", re.IGNORECASE)
+_KEEP = re.compile(r"^(?:keep|hold back|save)\s+", re.IGNORECASE)
 
 
 def settle(table: Table, columns: Columns, understood: Understood) -> None:
-    """Put what became of a garment into one of its three words, and a chest that is inches as others are with its unit;
-    what cannot be read is left, and told with its row."""
+    """Put what became of a garment into one of its three words, a chest that is inches as others are with its unit, and
+    so many grams to hold back into metres; what cannot be read is left, and told with its row."""
     if "status" in columns:
         _statuses(table, columns.thing, understood)
     if "chest_cm" in columns:
         _chests(table, columns.thing, understood)
+    if "reserve" in columns:
+        _reserves(table, columns.thing, understood)
+
+
+def _reserves(table: Table, thing: str, understood: Understood) -> None:
+    for row in table.rows:
+        text = row.cells.get("reserve", "")
+        if not _GRAMS.search(text):
+            continue
+        try:
+            metres = 1000.0 * parse_mass_g(_KEEP.sub("", text)) / tex_by(row.cells)
+        except Unclear:
+            continue
+        heard = Heard(metres, reason("{length} of this yarn", length=Length(metres)))
+        _put(table, row, thing, understood, "reserve", with_unit(f"{metres:.6g}", "m"), heard)
 
 
 def _statuses(table: Table, thing: str, understood: Understood) -> None:
