@@ -75,6 +75,13 @@ def test_a_note_that_tells_of_skin_is_to_be_looked_at(tmp_path: Path, note: str,
     assert any(one.column == "note" and not one.sure for one in reading.understood.cells) == told
 
 
+def test_what_two_columns_list_is_of_both(tmp_path: Path):
+    rows = "Name,No wool,Allergies,Itchy fibres\nAda,yes,mohair,angora\nBea,no,,alpaca\nCal,no,none,\nDot,,nylon,-\n"
+    people = matcher.read_bin(bin_of(tmp_path, rows)).people
+    assert set(people["Ada"].unsuited) == {*WOOL, "mohair", "angora"}
+    assert (people["Bea"].unsuited, people["Cal"].unsuited, people["Dot"].unsuited) == (("alpaca",), (), ("nylon",))
+
+
 def test_a_cross_beside_ticks_bars_a_fibre(tmp_path: Path):
     people = matcher.read_bin(bin_of(tmp_path, "Name,No wool\nAda,x\nBea,yes\nCal,no\n")).people
     assert (people["Ada"].unsuited, people["Cal"].unsuited) == (people["Bea"].unsuited, ())

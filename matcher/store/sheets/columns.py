@@ -18,6 +18,9 @@ Kind = Literal[
 ]  # fmt: skip
 """How a cell is read; `matcher.store.sheets.cells` has a reader for each."""
 
+LISTED: tuple[Kind, ...] = ("fibres", "list")
+"""Kinds whose cells list things: what two columns list is of both, such as No wool and No mohair."""
+
 Joined = Literal["same", "agree", "fill", "own"]
 
 

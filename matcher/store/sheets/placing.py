@@ -15,7 +15,7 @@ from matcher.reasons.reason import Words, reason
 from matcher.store.catalogue.headings import SheetGuesses, load_headings
 from matcher.store.sheets.as_meant import LONGEST, OVER, UNITED
 from matcher.store.sheets.bought import without_bought
-from matcher.store.sheets.columns import LOTS, WHY, Columns
+from matcher.store.sheets.columns import LISTED, LOTS, WHY, Columns
 from matcher.store.sheets.comes_off import ask_what_is_left, weight_of_each, without_balls_bought
 from matcher.store.sheets.fates import tells_fate
 from matcher.store.sheets.find import Found
@@ -84,7 +84,11 @@ def place(
             placed[free.column] = [Placed(free.column, position, free)]
             continue
         fit, first = fits[0], placed[fits[0].column][0]
-        if fit.unit != first.fit.unit and not found.plain:
+        apart = fit.unit != first.fit.unit or (
+            columns[fit.column].kind in LISTED
+            and fold(found.headings[position]) != fold(found.headings[first.position])
+        )
+        if apart and not found.plain:
             placed[fit.column].append(Placed(fit.column, position, fit))
             continue
         heading, other = found.headings[position], found.headings[first.position]

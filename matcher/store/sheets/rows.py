@@ -22,7 +22,7 @@ from matcher.store.sheets.as_meant import (
     with_unit,
     yes_or_no,
 )
-from matcher.store.sheets.columns import Columns
+from matcher.store.sheets.columns import LISTED, Columns
 from matcher.store.sheets.find import Found
 from matcher.store.sheets.grid import Odd
 from matcher.store.sheets.placing import OF_ROW, Placed
@@ -89,7 +89,9 @@ class RowReader:
         for one in self.placed:
             text = cells[one.position].strip() if one.position < len(cells) else ""
             if one.column in row.cells or one.column in row.bad:
-                if text and one.column not in row.bad:
+                if text and one.column in row.cells and self.columns[one.column].kind in LISTED:
+                    self._add(row, one, text)
+                elif text and one.column not in row.bad:
                     self.understood.add(CellRead(self.where, number, "", one.column, text, _ASIDE, False))
                 continue
             odd = self.odd.get((number, one.position))
@@ -106,6 +108,15 @@ class RowReader:
         self._by_balls(row, cells)
         self.above = {**self.above, **row.cells}
         return row
+
+    def _add(self, row: Row, one: Placed, text: str) -> None:
+        """What a second column lists beside the first, such as another fibre that does not suit the skin."""
+        other = Row(row.number, {})
+        self._put(other, one, text)
+        more, before = other.cells.get(one.column, ""), row.cells[one.column]
+        if more:
+            row.hers[one.column] = f"{row.hers.get(one.column, before)}; {text}"
+            row.cells[one.column] = "; ".join(filter(_lists_something, (before, more))) or before
 
     def _is_bad(self, row: Row, column: str, odd: Odd) -> bool:
         if odd.harmless and self.columns[column].free:
@@ -183,6 +194,10 @@ class RowReader:
                 row.hers["tex"] = row.hers.pop(one.column, text)
                 del row.cells[one.column]
                 row.cells["tex"] = tex
+
+
+def _lists_something(text: str) -> bool:
+    return text.casefold().strip(" .") not in ("none", "no", "nothing", "-")
 
 
 def _of_grams(one: Placed) -> bool:
