@@ -67,7 +67,7 @@ def sample_of(storeys: Sequence[Storey], closer: bool = False) -> Sample:
         if one.most > -np.inf:
             by_key.setdefault(one.key, []).append(one)
     asked = [one for several in by_key.values() for one in sorted(several, key=lambda one: -one.most)[:blocks]]
-    best = list(at_once(partial(_best, one, housemates, most_cells, most_pools) for one in asked))
+    best = [_best(one, housemates, most_cells, most_pools) for one in asked]
     pools = [np.zeros(0, dtype=np.intp), *(found for found, _ in best)]
     if closer:
         among = np.flatnonzero(some_families(stock.kindred, _OF_POOLS)[storeys[0].cells[-1].groups.order])
