@@ -81,7 +81,7 @@ CELLS = (
     cell("half a piece", "pieces", "2.5", "whole number"),
     cell("no pieces", "pieces", "0", "from 1 to 1000"),
     cell("negative reserve", "reserve", "-5", "negative"),
-    cell("reserve in grams", "reserve", "5 g", "isn't a unit known here"),
+    cell("reserve in litres", "reserve", "5 l", "isn't a unit known here"),
     cell("error cell", "grams", "#REF!", 'found "#REF!"', "mend the formula"),
     cell("formula as text", "grams", "=B2*2", "not a formula"),
     cell("control character", "lot", "a\x1b[31m", "can't be seen", "\\x1b"),

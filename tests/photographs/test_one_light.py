@@ -71,8 +71,9 @@ def test_a_lot_of_glossy_fibre_may_be_further_off(fibre: str, within: bool):
     """Twice the root of 2.5^2 and of 4^2 (for silk) or 2^2 (for half of it) is 9.4 or 6.4; of 2.5 alone it is 5."""
     seen = Region(Box(0, 0, 9, 9), "solid", (Seen((58.0, 0.0, 0.0), 1.0, 2.5),), True)
     colour = Colour("solid", (((52.0, 0.0, 0.0), 1.0),))
-    blend = parse_blend(fibre, load_catalogue().fibres)
+    catalogue = load_catalogue()
+    blend = parse_blend(fibre, catalogue.fibres)
     lot = SimpleNamespace(name="a", colour=colour, yarn=SimpleNamespace(blend=blend))
-    (near,) = _near(seen, SimpleNamespace(lots=(lot,)), RULES)
+    (near,) = _near(seen, SimpleNamespace(lots=(lot,)), catalogue)
     assert 5 < near.delta_e < 6.4
     assert near.within == within
