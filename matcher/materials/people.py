@@ -73,7 +73,7 @@ _AGAINST = re.compile(
     re.IGNORECASE,
 )
 _NOTHING = ("none", "nothing", "no", "-", "n/a")
-_BETWEEN = re_BETWEEN = re.compile(r"[;,\n]|\band\b|&")
+_BETWEEN = re.compile(r"[;,\n]|\band\b|&")
 
 
 def parse_eyes(text: str) -> Heard[str]:

@@ -41,11 +41,11 @@ _NOT_BORNE = re.compile(
     r"\b(?:not|no|never|hardly|cannot|does not|is not)\s+(?:\w+\s+)?(?:ok(?:ay)?|fine|good|all ?right"
     r"|allowed|tolerated?|bear|love|suit|wear)\b"
 )
-_ONLY = re.compile(r"\b(?:only|just)\b")
+_ONLY = re.compile(r"\b(?:only|just|prefers?)\b")
 _CAN_WEAR = re.compile(r"\b(?:can wear|wears)\b")
 _EXCEPT = re.compile(r"^(?:but )?(?:except(?:ing)?(?: for)?|unless|apart from|other than|excluding|save|besides)\b")
 _BUT = re.compile(r"^(?:but|though|although|however)\b")
-_ALL = re.compile(r"\b(?:everything|anything|all)\b")
+_ALL = re.compile(r"\b(?:everything|anything|all(?! right))\b")
 _CLAUSES = re.compile(
     r"[,;:/+&|\n()\[\]]|\s[-–—]\s|\b(?:and|or|nor)\b"
     r"|\s(?=(?:but|though|although|however|except|excepting|unless|apart from|other than|excluding|save|besides)\b)"
@@ -63,6 +63,7 @@ _SMALL = re.compile(
 """Words that may stand beside a fibre and name none."""
 _MOST_WORDS = 4  # of a fibre among others; a choice
 _NO_FIBRE = reason("no fibre")
+_EITHER = reason("it may be all that they bear, or all that they do not: write each fibre that does not suit")
 _DOUBT = re.compile(r"\?|\b(?:maybe|perhaps|probably|not sure|think)\b")
 
 
@@ -92,16 +93,13 @@ def heard_unsuited(text: str, fibres: Sequence[Fibre], groups: Sequence[FibreGro
         return Heard((), _NO_FIBRE)
     said = _said(plain, text, fibres, groups)
     if _ONLY.search(plain) or (not said.barred and _CAN_WEAR.search(plain)):
-        raise Unclear(
-            reason("it may be all that they bear, or all that they do not: write each fibre that does not suit")
-        )
+        raise Unclear(_EITHER)
     if not said.barred and said.vague:
         names = tuple(name for name in _animal(groups) if name not in said.borne)
         words = reason("any animal's fibre, to be careful: if only some do not suit, name them")
         return Heard(names, words, sure=False)
     if not said.barred and said.borne and _ALL.search(plain):
-        names = tuple(fibre.name for fibre in fibres if fibre.name not in said.borne)
-        return Heard(names, reason("every fibre but {fibres}", fibres=_terms(said.borne)), sure=False)
+        raise Unclear(_EITHER)  # "anything but wool": wool may be what alone is borne, or what alone is not
     if not said.barred and not said.borne:
         raise Unclear(lambda: _unknown(text, fibres))
     names = tuple(name for name in dict.fromkeys(said.barred) if name not in said.borne)

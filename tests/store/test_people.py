@@ -217,7 +217,7 @@ ANIMAL = tuple(one.name for one in CATALOGUE.fibres if one.animal)
         ("itchy", ANIMAL, False),
         ("sensitive, merino ok", tuple(one for one in ANIMAL if one != "merino"), False),
         ("vegan", ANIMAL, True),
-        ("anything but cotton", tuple(one.name for one in CATALOGUE.fibres if one.name != "cotton"), False),
+        ("wool is all right", (), False),
         ("none", (), True),
         ("no allergies", (), True),
         ("wool is fine", (), False),
@@ -229,7 +229,11 @@ def test_what_a_skin_does_not_bear_in_her_words(cell: str, unsuited: tuple[str, 
 
 
 @pytest.mark.parametrize(
-    "cell", ["only cotton", "can wear cotton", "mohair angorra", "wool, latex", "wool ok in winter"]
+    "cell",
+    [
+        *("only cotton", "can wear cotton", "mohair angorra", "wool, latex", "wool ok in winter"),
+        *("anything but wool", "anything but wool is fine", "everything except cotton", "prefers cotton"),
+    ],
 )
 def test_what_may_leave_a_fibre_out_is_refused(cell: str):
     with pytest.raises(Unclear):
