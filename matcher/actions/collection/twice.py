@@ -11,6 +11,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from hashlib import blake2b
 from itertools import combinations
 
+import numpy as np
+
 from matcher.materials.collection import Collection
 from matcher.reasons.reason import Field, Words, counted, listed, reason
 
@@ -46,24 +48,30 @@ def seem_one(signs: Mapping[str, Sequence[int]]) -> list[tuple[str, ...]]:
         for sign in several:
             holders[sign].append(at)
     shared = Counter(pair for few in holders.values() if len(few) <= _MOST_HOLDERS for pair in combinations(few, 2))
-    first = list(range(len(lists)))
-    for (one, other), number in shared.items():
-        if number >= max(LEAST_ALIKE, _SHARE * min(len(lists[one]), len(lists[other]))):
-            first[_first(first, other)] = _first(first, one)
+    pairs = [
+        pair
+        for pair, number in shared.items()
+        if number >= max(LEAST_ALIKE, _SHARE * min(len(lists[one]) for one in pair))
+    ]
     members: dict[int, list[str]] = defaultdict(list)
-    for at, several in enumerate(lists):
-        members[_first(first, at)] += same[several]
+    for group, several in zip(_grouped(pairs, len(lists)), lists, strict=True):
+        members[group] += same[several]
     order = {member: at for at, member in enumerate(signs)}
     groups = (tuple(sorted(one, key=order.__getitem__)) for one in members.values() if len(one) > 1)
     return sorted(groups, key=lambda one: order[one[0]])
 
 
-def _first(first: list[int], at: int) -> int:
-    """The one that stands for the group of a list; what is met on the way is put nearer to it."""
-    while first[at] != at:
-        first[at] = first[first[at]]
-        at = first[at]
-    return at
+def _grouped(pairs: Sequence[tuple[int, int]], number: int) -> list[int]:
+    """The group of each of so many: those that a row of pairs joins are in one."""
+    if not pairs:
+        return list(range(number))
+    # Seldom needed, and slow to import.
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    graph = coo_array((np.ones(len(pairs)), np.transpose(pairs)), shape=(number, number))
+    groups: list[int] = connected_components(graph, directed=False)[1].tolist()
+    return groups
 
 
 def told_twice(groups: Sequence[Sequence[str]]) -> Iterator[Words]:
